@@ -1,0 +1,231 @@
+"""What each day of the year is: free or taken, rock or none, healthy or hurt.
+
+Reads the Year; knows no block and no load.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from itertools import groupby
+
+from seasonplan.days import ONE_DAY, Span, calendar_weeks
+from seasonplan.reference import least_given_days
+from seasonplan.vocabulary import Kind, Phase
+from seasonplan.year import Goal, Injury, Season, Trip, Window, Year
+from seasonplan.year.chance import chance_on
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A block that the year gives: its kind, days, the entry behind it, an injury's phase."""
+
+    kind: Kind
+    span: Span
+    entry: str
+    phase: Phase | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RockSpell:
+    """A season spell, window or climbing trip that gives rock: when, and from which entry."""
+
+    entry: Season | Window | Trip
+    span: Span
+
+    def chance(self, day: date) -> float:
+        """Chance of a good day, 0 outside the spell."""
+        return chance_on(self.entry.chance, self.span, day) if day in self.span else 0.0
+
+    @property
+    def is_trip(self) -> bool:
+        return isinstance(self.entry, Trip)
+
+
+@dataclass(frozen=True, slots=True)
+class Opportunity:
+    """A goal at one rock spell: the chance of a good day on each day it is best served there."""
+
+    goal: Goal
+    spell: RockSpell
+    chances: dict[date, float]
+
+    @property
+    def possible(self) -> float:
+        """Expected good days if the climber performed throughout."""
+        return sum(self.chances.values())
+
+
+class Almanac:
+    """Questions about the days of one year, answered from what the climber entered."""
+
+    def __init__(self, year: Year) -> None:
+        self.year = year
+        self.span = year.span
+        self.week_begins = year.climber.week_begins
+
+    def weeks(self) -> list[Span]:
+        """The calendar weeks of the year; the first and last may be short."""
+        return calendar_weeks(self.span, self.week_begins)
+
+    # --- given things -------------------------------------------------------------------
+
+    @cached_property
+    def givens(self) -> tuple[Given, ...]:
+        """Given blocks in order: injured before trip before return before absence."""
+        days = [(day, self._given_on(day)) for day in self.span.days()]
+        return tuple(
+            Given(kind, Span.through(run[0][0], run[-1][0]), entry, phase)
+            for key, group in groupby(days, key=lambda item: item[1])
+            if key is not None
+            for kind, entry, phase in [key]
+            for run in [list(group)]
+        )
+
+    def _given_on(self, day: date) -> tuple[Kind, str, Phase | None] | None:
+        hurt = self.injury_on(day)
+        if hurt is not None and hurt[1] is Phase.OFF:
+            return Kind.INJURED, hurt[0].id, hurt[1]
+        least = least_given_days()
+        for trip in self.year.trips:
+            if trip.climbing and day in trip.span and trip.span.length >= least:
+                return Kind.TRIP, trip.id, None
+        if hurt is not None:
+            return Kind.RETURN, hurt[0].id, hurt[1]
+        for away in (*self.year.trips, *self.year.absences):
+            taken = not away.climbing if isinstance(away, Trip) else away.left == 0
+            if taken and day in away.span and away.span.length >= least:
+                return Kind.ABSENCE, away.id, None
+        return None
+
+    def injury_on(self, day: date) -> tuple[Injury, Phase] | None:
+        """The injury that restricts most on that day, and its phase."""
+        order = (Phase.OFF, Phase.EASY, Phase.BUILDING)
+        hurts = [
+            (order.index(phase), injury, phase)
+            for injury in self.year.injuries
+            for phase, span in injury.phases
+            if day in span
+        ]
+        if not hurts:
+            return None
+        _, injury, phase = min(hurts, key=lambda hurt: hurt[0])
+        return injury, phase
+
+    def is_given(self, day: date) -> bool:
+        return any(day in given.span for given in self.givens)
+
+    # --- time -----------------------------------------------------------------------------
+
+    def minutes(self, day: date) -> float:
+        """Minutes free for training at home on that day; 0 on trips and full absences."""
+        if any(day in trip.span for trip in self.year.trips):
+            return 0.0
+        left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
+        return self.year.climber.minutes.on(day.weekday()) * left
+
+    @cached_property
+    def resting_weekday(self) -> int:
+        """The weekday with the least time, Monday = 0: where the weekly rest day falls."""
+        routine = self.year.climber.minutes
+        order = [(self.week_begins + offset) % 7 for offset in range(7)]
+        return min(reversed(order), key=routine.on)
+
+    def short_trip(self, day: date) -> Trip | None:
+        """The climbing trip too short to be a block of its own, if the day lies in one."""
+        return next(
+            (
+                trip
+                for trip in self.year.trips
+                if trip.climbing and day in trip.span and trip.span.length < least_given_days()
+            ),
+            None,
+        )
+
+    def under(self, age: float, day: date) -> bool:
+        """Whether the climber may still be younger than `age`; unknown birth years are adult."""
+        born = self.year.climber.birth_year
+        return born is not None and day.year - born - 1 < age
+
+    # --- rock -----------------------------------------------------------------------------
+
+    @cached_property
+    def spells(self) -> tuple[RockSpell, ...]:
+        """Every spell of rock that meets the year, in order of its first day."""
+        found = [RockSpell(s, span) for s in self.year.seasons for span in s.spells(self.span)]
+        found += [RockSpell(w, w.span) for w in self.year.windows if w.span.meet(self.span)]
+        found += [
+            RockSpell(t, t.span)
+            for t in self.year.trips
+            if t.climbing and t.span.meet(self.span)
+        ]
+        return tuple(sorted(found, key=lambda s: (s.span, s.entry.id)))
+
+    @cached_property
+    def rock_days(self) -> frozenset[date]:
+        """Days with rock in condition at home or on a trip: some chance above 0."""
+        return frozenset(
+            day
+            for spell in self.spells
+            if (inside := spell.span.meet(self.span))
+            for day in inside.days()
+            if spell.chance(day) > 0
+        )
+
+    def serves(self, spell: RockSpell, goal: Goal) -> bool:
+        """Whether a spell serves a goal: named by it, or of its place and discipline."""
+        if goal.served_by:
+            return spell.entry.id in goal.served_by
+        entry = spell.entry
+        return entry.place == goal.place and entry.discipline is goal.discipline
+
+    @cached_property
+    def opportunities(self) -> tuple[Opportunity, ...]:
+        """Every goal at every spell that serves it; a day counts only at its best spell."""
+        return tuple(
+            Opportunity(goal, spell, chances)
+            for goal in self.year.goals
+            for spell, chances in self._shared_out(goal)
+            if chances
+        )
+
+    def _shared_out(self, goal: Goal) -> Iterator[tuple[RockSpell, dict[date, float]]]:
+        mine = [spell for spell in self.spells if self.serves(spell, goal)]
+        out: dict[int, dict[date, float]] = {index: {} for index in range(len(mine))}
+        for day in self.span.days():
+            best = max(
+                ((spell.chance(day), -index) for index, spell in enumerate(mine)), default=(0.0, 0)
+            )
+            spell = mine[-best[1]] if mine else None
+            if spell is not None and best[0] > 0:
+                worth = best[0] * self.freedom(day, spell)
+                if worth > 0:
+                    out[-best[1]][day] = worth
+        return ((spell, out[index]) for index, spell in enumerate(mine))
+
+    def freedom(self, day: date, spell: RockSpell) -> float:
+        """How far the climber could be at that rock on that day, 0 to 1: free, healthy, there."""
+        if self.injury_on(day) is not None:
+            return 0.0
+        if spell.is_trip:
+            return 1.0
+        if any(day in trip.span for trip in self.year.trips):
+            return 0.0
+        if day.weekday() not in self.year.climber.rock_weekdays:
+            return 0.0
+        return min((a.left for a in self.year.absences if day in a.span), default=1.0)
+
+    # --- edges ----------------------------------------------------------------------------
+
+    def edges(self) -> set[date]:
+        """Days on which something begins or has ended: nothing the year gives crosses one."""
+        spans = [given.span for given in self.givens]
+        spans += [spell.span for spell in self.spells]
+        spans += [entry.span for entry in (*self.year.absences, *self.year.pins, *self.year.trips)]
+        turns = {day for day in self.span.days() if (day in self.rock_days) is not self._rock_eve(day)}
+        return turns | {edge for span in spans for edge in (span.first, span.after)}
+
+    def _rock_eve(self, day: date) -> bool:
+        return day - ONE_DAY in self.rock_days

@@ -1,0 +1,78 @@
+"""Dates and half-open spans of days. Never reads the clock and knows no time zone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+ONE_DAY = timedelta(days=1)
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+MONTHS = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Span:
+    """Days from `first` up to but not including `after`; never empty."""
+
+    first: date
+    after: date
+
+    def __post_init__(self) -> None:
+        if self.after <= self.first:
+            raise ValueError(f"a span ends after it begins; found {self.first} to {self.after}")
+
+    @classmethod
+    def through(cls, first: date, last: date) -> Span:
+        """The span whose last day is `last`, as people write it."""
+        return cls(first, last + ONE_DAY)
+
+    @property
+    def last(self) -> date:
+        return self.after - ONE_DAY
+
+    @property
+    def length(self) -> int:
+        """Number of days."""
+        return (self.after - self.first).days
+
+    def __contains__(self, day: date) -> bool:
+        return self.first <= day < self.after
+
+    def days(self) -> Iterator[date]:
+        for offset in range(self.length):
+            yield self.first + timedelta(days=offset)
+
+    def meet(self, other: Span) -> Span | None:
+        """The days both have, or None."""
+        first, after = max(self.first, other.first), min(self.after, other.after)
+        return Span(first, after) if first < after else None
+
+    def covers(self, other: Span) -> bool:
+        return self.first <= other.first and other.after <= self.after
+
+    def shifted(self, days: int) -> Span:
+        move = timedelta(days=days)
+        return Span(self.first + move, self.after + move)
+
+
+def week_start(day: date, first_weekday: int) -> date:
+    """The first day of the calendar week of `day`; weekdays count from Monday = 0."""
+    return day - timedelta(days=(day.weekday() - first_weekday) % 7)
+
+
+def pieces(span: Span, cuts: Iterable[date]) -> list[Span]:
+    """`span` cut at every date of `cuts` that lies inside it."""
+    inside = sorted({cut for cut in cuts if span.first < cut < span.after})
+    edges = [span.first, *inside, span.after]
+    return [Span(first, after) for first, after in zip(edges, edges[1:], strict=False)]
+
+
+def calendar_weeks(span: Span, first_weekday: int) -> list[Span]:
+    """`span` cut at the starts of its calendar weeks."""
+    start = week_start(span.first, first_weekday)
+    cuts = (start + timedelta(days=7 * n) for n in range(1, span.length // 7 + 2))
+    return pieces(span, cuts)

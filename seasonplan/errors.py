@@ -1,0 +1,60 @@
+"""What can be wrong with what a person gave us. Knows nothing of years or plans."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One mistake in what the user entered: where it is, what was found, what is wanted."""
+
+    file: str
+    key: str
+    line: int | None
+    found: str
+    wanted: str
+    do: str
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}, line {self.line}"
+        key = f", {self.key}" if self.key else ""
+        return f"{place}{key}: found {self.found}; wanted {self.wanted}. {self.do}"
+
+
+class BadInput(Exception):  # noqa: N818  (the name is what the user's input is)
+    """All faults of one reading, raised once. `faults` holds them in file order."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults: tuple[Fault, ...] = tuple(
+            sorted(faults, key=lambda fault: (fault.file, fault.line or 0, fault.key))
+        )
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class ChangedOnDisk(Exception):  # noqa: N818
+    """A file changed after we read it; nothing was written."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        super().__init__(
+            f"{file}: found other content than was read; wanted the file we read. "
+            "Nothing was written: run the command again."
+        )
+
+
+class CannotWrite(Exception):  # noqa: N818
+    """A file could not be written; the old one stands whole."""
+
+    def __init__(self, file: str, why: str) -> None:
+        self.file = file
+        self.why = why
+        super().__init__(
+            f"{file}: could not be written ({why}). The old file is untouched. "
+            "Make room or give write permission, then run the command again."
+        )
+
+
+class Misuse(Exception):  # noqa: N818
+    """A programming mistake by a caller of the library, never a mistake of the user's."""

@@ -1,0 +1,129 @@
+"""What each week of a block holds: minutes, effort and loads, under the rules on content.
+
+Enforces `deload`, `lead-in-volume`, `rest-day`, `build-back` (loads), `injury-caps` and
+`young-fingers`.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cached_property
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span
+from seasonplan.plan import Loads, Week
+from seasonplan.reference import Profile, layoff_shares, profile
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind, Phase, Quality
+
+TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
+
+
+class Doses:
+    """Weeks of blocks for one year under one rule book."""
+
+    def __init__(self, almanac: Almanac, book: RuleBook) -> None:
+        self._almanac = almanac
+        self._book = book
+
+    @cached_property
+    def training_weekdays(self) -> frozenset[int]:
+        """Weekdays that may be trained: those with most time, as many as `rest-day` allows."""
+        rule = self._book.active("rest-day")
+        most = 7 if rule is None else int(rule.number)
+        routine = self._almanac.year.climber.minutes
+        resting = self._almanac.resting_weekday
+        order = sorted(range(7), key=lambda weekday: (-routine.on(weekday), weekday == resting))
+        return frozenset(order[:most])
+
+    def week(
+        self,
+        kind: Kind,
+        span: Span,
+        *,
+        nth: int = 0,
+        lead_in: bool = False,
+        after_layoff: bool = False,
+        phase: Phase | None = None,
+    ) -> Week:
+        """What `span`, in the `nth` calendar week of a block of `kind`, holds."""
+        if self._almanac.short_trip(span.first) is not None:
+            kind, phase = Kind.TRIP, None
+        if kind is Kind.ABSENCE:
+            return Week(
+                span=span, minutes=0, full_minutes=0, training_days=0, rpe=0, loads=Loads()
+            )
+        if kind is Kind.TRIP:
+            return self._trip(span)
+        days = [day for day in span.days() if self._trained(day)]
+        full = sum(self._almanac.minutes(day) for day in days)
+        kind = self._content(kind, phase)
+        held = profile(kind)
+        light = self._light(kind, nth)
+        share = self._share(held, kind, nth, light=light, lead_in=lead_in, phase=phase)
+        if after_layoff and self._book.active("build-back") and nth < len(layoff_shares()):
+            share *= layoff_shares()[nth]
+        minutes = full * share
+        return Week(
+            span=span,
+            minutes=minutes,
+            full_minutes=full,
+            training_days=len(days),
+            rpe=held.rpe,
+            loads=_loads(held, minutes),
+            deload=light,
+            lead_in=lead_in,
+            max_fingers=self._max_fingers(kind, span.first),
+        )
+
+    def _trained(self, day: date) -> bool:
+        return day.weekday() in self.training_weekdays and self._almanac.minutes(day) > 0
+
+    def _content(self, kind: Kind, phase: Phase | None) -> Kind:
+        """What is trained: without `injury-caps` an injured climber would train on."""
+        if phase is not None and self._book.active("injury-caps") is None:
+            return Kind.STRENGTH
+        return kind
+
+    def _light(self, kind: Kind, nth: int) -> bool:
+        rule = self._book.active("deload")
+        return rule is not None and kind in TRAINED_IN_WAVES and (nth + 1) % int(rule.number) == 0
+
+    def _share(
+        self, held: Profile, kind: Kind, nth: int, *, light: bool, lead_in: bool, phase: Phase | None
+    ) -> float:
+        """Share of the free minutes that is trained in this week."""
+        if kind is Kind.RETURN:
+            return held.volume_in((phase or Phase.BUILDING).value)
+        volume = held.volume_in("")
+        if lead_in and self._book.active("lead-in-volume"):
+            return held.lead_in
+        if light:
+            return volume * held.light
+        if held.progression:
+            rule = self._book.active("deload")
+            step = nth % int(rule.number) if rule else nth
+            return volume * held.progression[min(step, len(held.progression) - 1)]
+        return volume
+
+    def _max_fingers(self, kind: Kind, day: date) -> bool:
+        if kind not in (Kind.STRENGTH, Kind.PERFORMANCE):
+            return False
+        rule = self._book.active("young-fingers")
+        return rule is None or not self._almanac.under(rule.number, day)
+
+    def _trip(self, span: Span) -> Week:
+        held = profile(Kind.TRIP)
+        minutes = held.minutes_a_day * span.length
+        return Week(
+            span=span,
+            minutes=minutes,
+            full_minutes=minutes,
+            training_days=span.length,
+            rpe=held.rpe,
+            loads=_loads(held, minutes),
+        )
+
+
+def _loads(held: Profile, minutes: float) -> Loads:
+    return Loads(**{q.value: held.rpe * minutes * held.mix.of(q) for q in Quality})

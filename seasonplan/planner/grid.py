@@ -1,0 +1,74 @@
+"""The year cut into cells: the only place where dates become integers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import groupby
+
+from seasonplan.almanac import Almanac, Given
+from seasonplan.days import Span, calendar_weeks, pieces, week_start
+from seasonplan.vocabulary import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """At most a calendar week, wholly inside or outside everything the year holds."""
+
+    index: int
+    span: Span
+    week: int
+    given: Given | None
+    rock: bool
+
+
+class Grid:
+    """Cells in order. `segments` are the runs of free cells between given things."""
+
+    def __init__(self, almanac: Almanac) -> None:
+        self.almanac = almanac
+        year = almanac.span
+        edges = almanac.edges()
+        self.weeks = calendar_weeks(year, almanac.week_begins)
+        start = week_start(year.first, almanac.week_begins)
+        self.cells = tuple(
+            Cell(
+                index,
+                span,
+                (span.first - start).days // 7,
+                next((g for g in almanac.givens if span.first in g.span), None),
+                span.first in almanac.rock_days,
+            )
+            for index, span in enumerate(
+                piece for week in self.weeks for piece in pieces(week, edges)
+            )
+        )
+
+    @cached_property
+    def segments(self) -> tuple[tuple[int, int], ...]:
+        """(first, last) cell of every run of free cells, both inside."""
+        runs = groupby(self.cells, key=lambda cell: cell.given is None)
+        found = []
+        for free, group in runs:
+            cells = list(group)
+            if free:
+                found.append((cells[0].index, cells[-1].index))
+        return tuple(found)
+
+    def gap_before(self, first: int) -> tuple[Given, ...]:
+        """The given things that lie directly before a cell, oldest first."""
+        found: list[Given] = []
+        index = first - 1
+        while index >= 0 and (given := self.cells[index].given) is not None:
+            if not found or found[-1] is not given:
+                found.append(given)
+            index -= 1
+        return tuple(reversed(found))
+
+    def trip_after(self, last: int) -> bool:
+        """Whether a climbing trip follows a cell directly."""
+        following = self.cells[last + 1].given if last + 1 < len(self.cells) else None
+        return following is not None and following.kind is Kind.TRIP
+
+    def span(self, first: int, last: int) -> Span:
+        return Span(self.cells[first].span.first, self.cells[last].span.after)

@@ -1,0 +1,132 @@
+"""Rules on one block: lengths, where it may stand, what the climber pinned.
+
+Enforces `base-length`, `strength-length`, `performance-length`, `rest-length`,
+`strength-before-trip`, `rock-only`, `lead-in-length`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from seasonplan.almanac import Given
+from seasonplan.days import Span
+from seasonplan.planner.grid import Grid
+from seasonplan.rules import Rule, RuleBook
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Pin
+
+if TYPE_CHECKING:
+    from seasonplan.planner.columns import Column
+
+
+def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
+    """Whether every active rule on single blocks lets the candidate be."""
+    return all(
+        enforce(column, grid, rule)
+        for code, enforce in ENFORCERS.items()
+        if (rule := book.active(code)) is not None
+    )
+
+
+def pinned(grid: Grid) -> tuple[Pin, ...]:
+    return grid.almanac.year.pins
+
+
+def keeps_pins(column: Column, pins: Sequence[Pin]) -> bool:
+    """Whether the candidate is a pinned block or touches none."""
+    return all(
+        (pin.span == column.span and pin.kind is column.kind) or pin.span.meet(column.span) is None
+        for pin in pins
+    )
+
+
+def is_layoff(gap: Sequence[Given], rule: Rule) -> bool:
+    """Whether given things in a row keep the climber off climbing as long as the rule says."""
+    days = 0
+    for given in gap:
+        days = days + given.span.length if given.kind in (Kind.ABSENCE, Kind.INJURED) else 0
+        if days >= rule.number:
+            return True
+    return False
+
+
+def _edge(column: Column, grid: Grid) -> tuple[bool, bool]:
+    """Whether the block touches the start and the end of its run of free cells."""
+    low, high = next(run for run in grid.segments if run[0] <= column.first <= run[1])
+    return column.first == low, column.last == high
+
+
+def _long_enough(column: Column, grid: Grid, days: float) -> bool:
+    """Long enough, or cut short by the edge of the year; all but strength may fill a short gap."""
+    if column.days >= days:
+        return True
+    starts, ends = _edge(column, grid)
+    goes_on = column.last == len(grid.cells) - 1
+    went_on = column.first == 0 and grid.almanac.year.before.last_kind is column.kind
+    return goes_on or went_on or (column.kind is not Kind.STRENGTH and starts and ends)
+
+
+def _weeks_long(kind: Kind) -> Callable[[Column, Grid, Rule], bool]:
+    def enforce(column: Column, grid: Grid, rule: Rule) -> bool:
+        if column.kind is not kind:
+            return True
+        low, high = rule.range
+        days = column.days if kind is not Kind.PERFORMANCE else _days_from_rock(column, grid)
+        return days <= 7 * high and _long_enough(column, grid, 7 * low)
+
+    return enforce
+
+
+def _days_from_rock(column: Column, grid: Grid) -> int:
+    """Length without the lead-in."""
+    rock = [cell for cell in grid.cells[column.first : column.last + 1] if cell.rock]
+    return (column.span.after - rock[0].span.first).days if rock else 0
+
+
+def _rest_long(column: Column, grid: Grid, rule: Rule) -> bool:
+    if column.kind is not Kind.REST:
+        return True
+    low, high = rule.range
+    return column.days <= high and _long_enough(column, grid, low)
+
+
+def _strength_before_trip(column: Column, grid: Grid, rule: Rule) -> bool:
+    if column.kind is not Kind.STRENGTH:
+        return True
+    ahead = timedelta(days=rule.number)
+    return all(
+        Span(given.span.first - ahead, given.span.first).meet(column.span) is None
+        for given in grid.almanac.givens
+        if given.kind is Kind.TRIP
+    )
+
+
+def _rock_only(column: Column, grid: Grid, rule: Rule) -> bool:
+    if column.kind is not Kind.PERFORMANCE:
+        return True
+    return grid.cells[column.last].rock or grid.trip_after(column.last)
+
+
+def _lead_in_length(column: Column, grid: Grid, rule: Rule) -> bool:
+    if column.kind is not Kind.PERFORMANCE:
+        return True
+    rock = grid.span(column.last, column.last).after if grid.trip_after(column.last) else None
+    for cell in reversed(grid.cells[column.first : column.last + 1]):
+        if cell.rock:
+            rock = cell.span.first
+        elif rock is not None and (rock - cell.span.first).days > rule.number:
+            return False
+    return True
+
+
+ENFORCERS: dict[str, Callable[[Column, Grid, Rule], bool]] = {
+    "base-length": _weeks_long(Kind.BASE),
+    "strength-length": _weeks_long(Kind.STRENGTH),
+    "performance-length": _weeks_long(Kind.PERFORMANCE),
+    "rest-length": _rest_long,
+    "strength-before-trip": _strength_before_trip,
+    "rock-only": _rock_only,
+    "lead-in-length": _lead_in_length,
+}

@@ -1,0 +1,108 @@
+"""Rules on what may follow what, given things between included.
+
+Enforces `order`, `rest-before-strength`, `rest-after-performance`, `build-back` (order).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from seasonplan.almanac import Given
+from seasonplan.planner.columns import Column, Columns
+from seasonplan.planner.limits import is_layoff
+from seasonplan.rules import Rule, RuleBook
+from seasonplan.vocabulary import CHOSEN, Kind
+
+RESTFUL = (Kind.ABSENCE, Kind.INJURED)
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """What matters of a block for what comes after it. `owes_rest`: long enough to demand it."""
+
+    kind: Kind | None
+    owes_rest: bool = False
+
+
+Gap = Sequence[Given]
+
+
+def ending(column: Column, book: RuleBook) -> Ending:
+    """The Ending of a candidate."""
+    rule = book.active("rest-after-performance")
+    owes = (
+        rule is not None
+        and column.kind is Kind.PERFORMANCE
+        and column.days >= 7 * rule.number
+    )
+    return Ending(column.kind, owes)
+
+
+def may_follow(before: Ending, gap: Gap, kind: Kind, book: RuleBook) -> bool:
+    """Whether every active rule on order lets a block of `kind` come after `before` and `gap`."""
+    return all(
+        enforce(before, gap, kind, rule)
+        for code, enforce in ENFORCERS.items()
+        if (rule := book.active(code)) is not None
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Boundary:
+    """Where one free cell ends and the next begins, with what is given between."""
+
+    last: int
+    first: int
+    gap: tuple[Given, ...]
+
+
+def boundaries(columns: Columns) -> Iterator[Boundary]:
+    """Every place between two free cells where blocks may change."""
+    free = [cell.index for cell in columns.grid.cells if cell.given is None]
+    for last, first in zip(free, free[1:], strict=False):
+        yield Boundary(last, first, columns.grid.gap_before(first))
+
+
+def allowed_first(columns: Columns) -> tuple[Kind, ...]:
+    """Kinds that may open the year after what came before it."""
+    grid = columns.grid
+    if not grid.segments:
+        return ()
+    before = grid.almanac.year.before.last_kind
+    gap = grid.gap_before(grid.segments[0][0])
+    return tuple(
+        kind
+        for kind in CHOSEN
+        if (before is kind and not gap) or may_follow(Ending(before), gap, kind, columns.book)
+    )
+
+
+def _differs(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
+    return bool(gap) or before.kind is not kind
+
+
+def _rested(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
+    if kind is not Kind.STRENGTH:
+        return True
+    performing = before.kind is Kind.PERFORMANCE
+    for given in gap:
+        performing = given.kind is Kind.TRIP or (performing and given.kind not in RESTFUL)
+    return not performing
+
+
+def _rests_after(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
+    rested = any(given.kind in RESTFUL for given in gap)
+    return not before.owes_rest or rested or kind is Kind.REST
+
+
+def _builds_back(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
+    return not is_layoff(gap, rule) or kind not in (Kind.STRENGTH, Kind.REST)
+
+
+ENFORCERS: dict[str, Callable[[Ending, Gap, Kind, Rule], bool]] = {
+    "order": _differs,
+    "rest-before-strength": _rested,
+    "rest-after-performance": _rests_after,
+    "build-back": _builds_back,
+}

@@ -1,0 +1,239 @@
+"""Runs the solver: the best plan of a year, or that there is none; with progress and a stop."""
+
+from __future__ import annotations
+
+import threading
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from time import monotonic
+
+from ortools.sat.python import cp_model
+
+from seasonplan.almanac import Almanac
+from seasonplan.plan import Block, Occasion, Proof, RuleCost, Score
+from seasonplan.planner.columns import Columns
+from seasonplan.planner.grid import Grid
+from seasonplan.planner.model import Model, feasible_model, full_model
+from seasonplan.planner.worth import FORM, POINTS
+from seasonplan.reference import response_table
+from seasonplan.response import occasion, quality_weights, worth
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind, Quality
+from seasonplan.year import Year
+
+STANDARD_EFFORT = 30.0  # deterministic seconds; about as many of wall clock on a usual core
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How a search stands: points of the best plan so far, what is still possible, seconds."""
+
+    points: float
+    bound: float
+    seconds: float
+
+    @property
+    def gap(self) -> float:
+        """Share by which a better plan may exist."""
+        return max(0.0, self.bound - self.points) / max(1.0, abs(self.bound))
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best plan found: blocks in order with provisional ids, the worth claimed, the proof."""
+
+    blocks: tuple[Block, ...]
+    score: Score
+    proof: Proof
+
+
+@dataclass(frozen=True, slots=True)
+class Impossible:
+    """Proven: no plan obeys every hard rule and entry."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """Stopped before any plan was found."""
+
+
+class _Watch(cp_model.CpSolverSolutionCallback):
+    def __init__(self, tell: Callable[[Progress], None]) -> None:
+        super().__init__()
+        self._tell = tell
+        self._start = monotonic()
+
+    def on_solution_callback(self) -> None:
+        self._tell(
+            Progress(
+                self.objective_value / POINTS,
+                self.best_objective_bound / POINTS,
+                monotonic() - self._start,
+            )
+        )
+
+
+def best_plan(
+    year: Year,
+    *,
+    book: RuleBook,
+    effort: float = STANDARD_EFFORT,
+    gap: float = 0.0,
+    on_progress: Callable[[Progress], None] | None = None,
+    stop: threading.Event | None = None,
+) -> Found | Impossible | Stopped:
+    """The best plan of a year under a rule book.
+
+    `effort` is in deterministic seconds, so that the same year gives the same plan; `gap` is
+    the share below the best possible at which to be content. Setting `stop` ends the search
+    with the best plan so far.
+    """
+    model = full_model(Columns(Grid(Almanac(year)), book))
+    solver = _solver(effort, gap=gap)
+    watch = _Watch(on_progress or (lambda progress: None))
+    status = _solve(solver, model, stop=stop, watch=watch)
+    if status == cp_model.INFEASIBLE:
+        return Impossible()
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return Stopped()
+    return Found(
+        _blocks(model, solver),
+        _claim(model, solver),
+        Proof(
+            optimal=status == cp_model.OPTIMAL and gap == 0,
+            gap=Progress(
+                solver.objective_value / POINTS, solver.best_objective_bound / POINTS, 0
+            ).gap,
+            bound=solver.best_objective_bound / POINTS,
+        ),
+    )
+
+
+def is_possible(year: Year, *, book: RuleBook) -> bool:
+    """Whether any plan obeys every hard rule and entry."""
+    model = feasible_model(Columns(Grid(Almanac(year)), book))
+    solver = _solver(STANDARD_EFFORT, gap=0)
+    return solver.solve(model.cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+
+def _solver(effort: float, *, gap: float) -> cp_model.CpSolver:
+    """One worker and a deterministic limit: several free workers return different optima."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.linearization_level = 2
+    solver.parameters.max_deterministic_time = effort
+    solver.parameters.relative_gap_limit = gap
+    solver.parameters.log_search_progress = False
+    return solver
+
+
+def _solve(
+    solver: cp_model.CpSolver, model: Model, *, stop: threading.Event | None, watch: _Watch
+) -> cp_model.CpSolverStatus:
+    if stop is None:
+        return solver.solve(model.cp, watch)
+    ended = threading.Event()
+
+    def heed() -> None:
+        # stop_search() is lost when it comes before solve() begins, so it is repeated
+        stop.wait() if not ended.is_set() else None
+        while not ended.wait(0.05):
+            solver.stop_search()
+
+    heeding = threading.Thread(target=heed, daemon=True)
+    heeding.start()
+    was_set = stop.is_set()
+    try:
+        return solver.solve(model.cp, watch)
+    finally:
+        ended.set()
+        stop.set()
+        heeding.join()
+        if not was_set:
+            stop.clear()
+
+
+def _blocks(model: Model, solver: cp_model.CpSolver) -> tuple[Block, ...]:
+    columns = model.columns
+    pins = {pin.span: pin for pin in columns.grid.almanac.year.pins}
+    raw = [
+        Block(
+            id="-",
+            kind=column.kind,
+            span=column.span,
+            weeks=columns.weeks(column),
+            entry=pins[column.span].id if column.span in pins else None,
+            pinned=column.span in pins,
+        )
+        for column, variable in zip(columns.all, model.chosen, strict=True)
+        if solver.boolean_value(variable)
+    ]
+    weeks = columns.given_weeks
+    for given in columns.grid.almanac.givens:
+        inside = tuple(
+            weeks[cell.index] for cell in columns.grid.cells if cell.given is given
+        )
+        raw.append(
+            Block(
+                id="-", kind=given.kind, span=given.span, weeks=inside, entry=given.entry,
+                phase=given.phase,
+            )
+        )  # fmt: skip
+    raw.sort(key=lambda block: block.span)
+    return numbered(raw)
+
+
+def numbered(blocks: list[Block]) -> tuple[Block, ...]:
+    """Blocks with ids made of kind and number, in order."""
+    counts: Counter[Kind] = Counter()
+    found = []
+    for block in blocks:
+        counts[block.kind] += 1
+        values = {name: getattr(block, name) for name in Block.model_fields}
+        found.append(Block(**{**values, "id": f"{block.kind.value}-{counts[block.kind]}"}))
+    return tuple(found)
+
+
+def _claim(model: Model, solver: cp_model.CpSolver) -> Score:
+    """What the solver's own integers say the plan is worth; the checker works it out again."""
+    assert model.worth is not None
+    occasions = tuple(
+        _occasion(model, solver, index) for index in range(len(model.worth.chances))
+    )
+    costs = []
+    for code, terms in model.costs.items():
+        points = sum(solver.value(variable) * each for variable, each in terms) / POINTS
+        weight = model.columns.book[code].weight
+        costs.append(
+            RuleCost(rule=code, amount=points / weight if weight else 0.0, points=points)
+        )
+    priority = {goal.id: goal.priority for goal in model.columns.grid.almanac.year.goals}
+    total = sum(worth(o, priority=priority[o.goal]) for o in occasions)
+    return Score(
+        occasions=occasions, costs=tuple(costs), points=total - sum(c.points for c in costs)
+    )
+
+
+def _occasion(model: Model, solver: cp_model.CpSolver, index: int) -> Occasion:
+    assert model.worth is not None
+    constants, found = response_table(), model.worth.constant(index)
+    good, fitness, fatigue = found.good_days, list(found.fitness), found.fatigue
+    for column, variable in zip(model.columns.all, model.chosen, strict=True):
+        if solver.boolean_value(variable):
+            effect = model.worth.effect(column, index)
+            good += effect.good_days
+            fatigue += effect.fatigue
+            fitness = [a + b for a, b in zip(fitness, effect.fitness, strict=True)]
+    chance = model.worth.chances[index]
+    weights = quality_weights(chance.goal, model.columns.grid.almanac.year)
+    state = (
+        sum(
+            weights[q] * constants.gain(level / FORM)
+            for q, level in zip(Quality, fitness, strict=True)
+        )
+        - constants.fatigue_weight * fatigue / FORM
+    )
+    return occasion(chance, good_days=good, state=state)
+

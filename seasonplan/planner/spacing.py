@@ -1,0 +1,28 @@
+"""The rule on how long training may go on without rest. Enforces `rest-every`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from seasonplan.planner.columns import Columns
+from seasonplan.planner.order import RESTFUL
+
+
+def rest_windows(columns: Columns) -> Iterator[tuple[int, int]]:
+    """Shortest runs of cells that are too long to hold no rest at all, both ends inside."""
+    rule = columns.book.active("rest-every")
+    if rule is None:
+        return
+    most = 7 * rule.number
+    cells = columns.grid.cells
+    since = columns.grid.almanac.year.before.days_since_rest
+    carried = most - since
+    for first in range(len(cells)):
+        allowed = carried if first == 0 else most
+        for last in range(first, len(cells)):
+            given = cells[last].given
+            if given is not None and given.kind in RESTFUL:
+                break
+            if (cells[last].span.after - cells[first].span.first).days > allowed:
+                yield first, last
+                break

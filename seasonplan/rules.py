@@ -1,0 +1,156 @@
+"""The rule book: what each rule asks, why, on what evidence. Enforces and judges nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
+from functools import cache
+from typing import Any, Literal
+
+from pydantic import model_validator
+
+from seasonplan.reference import Source, sources, table
+from seasonplan.vocabulary import Evidence, Word
+from seasonplan.year import RuleChange, Trouble, Year
+
+Limit = float | tuple[float, float] | None
+
+
+class Rule(Word):
+    """One rule as it stands for this climber. Soft rules cost `weight` points for each `per`."""
+
+    code: str
+    title: str
+    asks: str
+    why: str
+    evidence: Evidence
+    sources: tuple[str, ...]
+    strength: Literal["hard", "soft"]
+    limit: Limit = None
+    unit: str = ""
+    weight: float = 0.0
+    per: str = ""
+    on: bool = True
+    changed: bool = False
+
+    @model_validator(mode="before")
+    @classmethod
+    def _known_sources(cls, values: Any) -> Any:
+        unknown = set(values.get("sources", ())) - set(sources())
+        if unknown:
+            raise ValueError(f"rule {values.get('code')}: unknown sources {sorted(unknown)}")
+        return values
+
+    @property
+    def hard(self) -> bool:
+        return self.strength == "hard"
+
+    @property
+    def number(self) -> float:
+        """The one limit of a rule that has one."""
+        assert isinstance(self.limit, (int, float))
+        return float(self.limit)
+
+    @property
+    def range(self) -> tuple[float, float]:
+        """Lowest and highest of a rule that has two limits."""
+        assert isinstance(self.limit, tuple)
+        return self.limit
+
+    @property
+    def statement(self) -> str:
+        """What the rule asks, with its numbers in."""
+        if isinstance(self.limit, tuple):
+            return self.asks.format(low=self.limit[0], high=self.limit[1])
+        return self.asks.format(limit=self.limit)
+
+    def cited(self) -> tuple[Source, ...]:
+        return tuple(sources()[key] for key in self.sources)
+
+
+class RuleBook:
+    """All rules by code. `active(code)` is the rule, or None where it is switched off."""
+
+    def __init__(self, rules: Mapping[str, Rule]) -> None:
+        self._rules = dict(rules)
+
+    def __iter__(self) -> Iterator[Rule]:
+        return iter(self._rules.values())
+
+    def __getitem__(self, code: str) -> Rule:
+        return self._rules[code]
+
+    def __contains__(self, code: str) -> bool:
+        return code in self._rules
+
+    def active(self, code: str) -> Rule | None:
+        rule = self._rules[code]
+        return rule if rule.on else None
+
+    def without(self, *codes: str) -> RuleBook:
+        """This book with some rules switched off."""
+        return self._with({code: {"on": False} for code in codes})
+
+    def with_limit(self, code: str, limit: Limit) -> RuleBook:
+        """This book with one limit changed."""
+        return self._with({code: {"limit": limit}})
+
+    def _with(self, changes: Mapping[str, Mapping[str, Any]]) -> RuleBook:
+        return RuleBook(
+            {
+                code: Rule(**{**dict(rule), **changes[code], "changed": True})
+                if code in changes
+                else rule
+                for code, rule in self._rules.items()
+            }
+        )
+
+
+@cache
+def standard_book() -> RuleBook:
+    """The rules as `shared/rules.toml` has them."""
+    return RuleBook({code: Rule(code=code, **raw) for code, raw in table("rules").items()})
+
+
+def troubles(year: Year) -> list[Trouble]:
+    """What is wrong with the climber's rule changes: unknown codes, limits of the wrong form."""
+    book, found = standard_book(), []
+    for code, change in year.rules.items():
+        if code not in book:
+            near = get_close_matches(code, [rule.code for rule in book], 1)
+            found.append(
+                Trouble(
+                    ("rules", code), f"the unknown rule {code!r}", "the code of a rule",
+                    f"Did you mean {near[0]!r}?" if near else "See `seasonplan rules`.",
+                )
+            )  # fmt: skip
+        else:
+            found += _limit_troubles(book[code], change)
+    return found
+
+
+def _limit_troubles(rule: Rule, change: RuleChange) -> list[Trouble]:
+    if change.limit is None:
+        return []
+    place = ("rules", rule.code, "limit")
+    if rule.limit is None:
+        return [Trouble(place, f"{change.limit}", "no limit: this rule has none", "Remove it.")]
+    pair = isinstance(rule.limit, tuple)
+    if pair is not isinstance(change.limit, tuple):
+        wanted = "lowest and highest, as [3, 6]" if pair else "one number"
+        return [Trouble(place, f"{change.limit}", wanted, f"The unit is {rule.unit}.")]
+    values = change.limit if isinstance(change.limit, tuple) else (change.limit,)
+    if min(values) <= 0 or list(values) != sorted(values):
+        return [
+            Trouble(place, f"{change.limit}", "numbers above 0, lowest first", "Correct it.")
+        ]
+    return []
+
+
+def book_of(year: Year) -> RuleBook:
+    """The rule book as this climber changed it. Codes must be known (see `troubles`)."""
+    changes = {
+        code: {key: value for key, value in dict(change).items() if value is not None}
+        for code, change in year.rules.items()
+    }
+    return standard_book()._with(changes)

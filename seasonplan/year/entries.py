@@ -1,0 +1,272 @@
+"""What the climber enters: goals, seasons, windows, trips, absences, pins, injuries.
+
+Dates are written as people do: `first` and `last` are both inside. `span` is half-open.
+"""
+
+from __future__ import annotations
+
+import re
+from calendar import isleap
+from collections.abc import Iterator
+from datetime import date
+from typing import Annotated, Any, Self
+
+from pydantic import BeforeValidator, Field, field_validator, model_validator
+
+from seasonplan.days import Span
+from seasonplan.vocabulary import (
+    BodyPart,
+    Discipline,
+    Kind,
+    Phase,
+    Quality,
+    Severity,
+    Side,
+    Word,
+)
+from seasonplan.year.chance import Chance, chance_on
+from seasonplan.year.grade import Grade
+from seasonplan.year.refusal import refuse
+
+_MONTH_DAY = re.compile(r"(?:--)?(\d\d)-?(\d\d)")
+
+
+def slug(name: str) -> str:
+    """A readable id made from a name: lower case letters, digits and hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "entry"
+
+
+def _dated(value: Any) -> Any:
+    """A day from a TOML date or ISO 8601 text; times and other words are refused."""
+    if type(value) is date:
+        return value
+    if isinstance(value, str):
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            pass
+    raise refuse(found=repr(value), wanted="a date", do="Write it as 2026-09-20.")
+
+
+def _dated_or_yearly(value: Any) -> Any:
+    """A date, or a month and day of every year (ISO 8601 `--MM-DD`, or `MM-DD`)."""
+    match = _MONTH_DAY.fullmatch(value) if isinstance(value, str) else None
+    if match is None:
+        return _dated(value)
+    month, day = int(match[1]), int(match[2])
+    try:
+        date(2024, month, day)
+    except ValueError:
+        raise refuse(
+            found=repr(value), wanted="a month and day", do='Write "09-20" for 20 September.'
+        ) from None
+    return f"{month:02}-{day:02}"
+
+
+Day = Annotated[date, BeforeValidator(_dated)]
+DayOrYearly = Annotated[date | str, BeforeValidator(_dated_or_yearly)]
+Share = Annotated[float, Field(ge=0, le=1)]
+Rating = Annotated[int, Field(ge=1, le=5)]
+
+
+class Entry(Word):
+    """Anything the climber enters and other entries can name by its id."""
+
+    name: str = Field(min_length=1, max_length=1000)
+    id: str = Field("", pattern=r"^[a-z0-9][a-z0-9-]*$")
+    note: str = Field("", max_length=10_000)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _id_from_name(cls, values: Any) -> Any:
+        if isinstance(values, dict) and not values.get("id") and isinstance(values.get("name"), str):
+            return {**values, "id": slug(values["name"])}
+        return values
+
+
+class Dated(Entry):
+    first: Day
+    last: Day
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.last < self.first:
+            raise refuse(
+                found=f"last = {self.last} before first = {self.first}",
+                wanted="a last day on or after the first",
+                do="Exchange or correct the dates.",
+            )
+        return self
+
+    @property
+    def span(self) -> Span:
+        return Span.through(self.first, self.last)
+
+
+class Rock(Word):
+    """Where and how one climbs."""
+
+    place: str = Field(min_length=1, max_length=1000)
+    discipline: Discipline
+
+
+class Goal(Rock, Entry):
+    """Project or projects that one trains for; priority 1 is the dearest."""
+
+    grade: Grade
+    priority: Annotated[int, Field(ge=1, le=3)] = 2
+    served_by: tuple[str, ...] = ()
+    demands: dict[Quality, Rating] = Field(default_factory=dict)
+
+
+class Season(Rock, Entry):
+    """Days on which the rock of a place is usually in condition, dated or every year."""
+
+    first: DayOrYearly
+    last: DayOrYearly
+    chance: Chance
+
+    @model_validator(mode="after")
+    def _one_form(self) -> Self:
+        if isinstance(self.first, str) is not isinstance(self.last, str):
+            raise refuse(
+                found=f"first = {self.first}, last = {self.last}",
+                wanted="two dates, or two days of every year",
+                do='Write both as 2026-09-20, or both as "09-20".',
+            )
+        if not isinstance(self.first, str) and self.last < self.first:  # type: ignore[operator]
+            raise refuse(
+                found=f"last = {self.last} before first = {self.first}",
+                wanted="a last day on or after the first",
+                do="Exchange or correct the dates.",
+            )
+        return self
+
+    def spells(self, horizon: Span) -> Iterator[Span]:
+        """Every spell of the season that meets `horizon`, whole, in order."""
+        if isinstance(self.first, date) and isinstance(self.last, date):
+            whole = Span.through(self.first, self.last)
+            if whole.meet(horizon):
+                yield whole
+            return
+        for year in range(horizon.first.year - 1, horizon.after.year + 1):
+            first, last = _in_year(str(self.first), year), _in_year(str(self.last), year)
+            if last < first:
+                last = _in_year(str(self.last), year + 1)
+            whole = Span.through(first, last)
+            if whole.meet(horizon):
+                yield whole
+
+
+def _in_year(month_day: str, year: int) -> date:
+    month, day = (int(part) for part in month_day.split("-"))
+    return date(year, month, min(day, 28) if month == 2 and not isleap(year) else day)
+
+
+class Window(Rock, Dated):
+    """A dated spell that is expected good."""
+
+    chance: Chance = 0.8
+
+
+class Trip(Dated):
+    """Days away from home; with a discipline and a place where one climbs."""
+
+    climbing: bool = True
+    place: str = Field("", max_length=1000)
+    discipline: Discipline | None = None
+    chance: Chance = 0.6
+    time_zone: str | None = None
+
+    @field_validator("time_zone")
+    @classmethod
+    def _known_zone(cls, value: str | None) -> str | None:
+        return value if value is None else known_zone(value)
+
+    @model_validator(mode="after")
+    def _says_what(self) -> Self:
+        if self.climbing and (not self.place or self.discipline is None):
+            raise refuse(
+                found="a climbing trip without place or discipline",
+                wanted="both",
+                do="Add place and discipline, or set climbing = false.",
+            )
+        return self
+
+
+class Absence(Dated):
+    """Days on which work, family or anything else takes the training time.
+
+    `left` is the share of the usual minutes that stays: 0 none, 0.5 half.
+    """
+
+    left: Share = 0.0
+
+
+class Pin(Dated):
+    """A block that the climber fixed: this kind on just these days."""
+
+    kind: Kind
+
+    @field_validator("kind")
+    @classmethod
+    def _chosen(cls, value: Kind) -> Kind:
+        if not value.chosen:
+            raise refuse(
+                found=repr(value.value),
+                wanted="base, strength, performance or rest",
+                do="Enter trips, absences and injuries in their own sections.",
+            )
+        return value
+
+
+class Injury(Entry):
+    """A hurt part and the dates its phases begin, which the climber or clinician sets."""
+
+    part: BodyPart
+    side: Side = Side.NONE
+    severity: Severity = Severity.UNKNOWN
+    happened: Day
+    easy_from: Day
+    building_from: Day
+    full_from: Day
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        dates = (self.happened, self.easy_from, self.building_from, self.full_from)
+        if list(dates) != sorted(dates) or self.happened == self.full_from:
+            raise refuse(
+                found=", ".join(str(day) for day in dates),
+                wanted="happened <= easy_from <= building_from <= full_from",
+                do="Put the phase dates in order; your clinician's dates come first.",
+            )
+        return self
+
+    @property
+    def phases(self) -> tuple[tuple[Phase, Span], ...]:
+        """The phases that last at least a day, in order."""
+        edges = (
+            (Phase.OFF, self.happened, self.easy_from),
+            (Phase.EASY, self.easy_from, self.building_from),
+            (Phase.BUILDING, self.building_from, self.full_from),
+        )
+        return tuple((phase, Span(first, after)) for phase, first, after in edges if first < after)
+
+
+def known_zone(value: str) -> str:
+    """`value` if it names a zone of the IANA time zone database."""
+    from zoneinfo import available_timezones
+
+    if value not in available_timezones():
+        raise refuse(
+            found=repr(value),
+            wanted="a time zone of the IANA database",
+            do='Write for example "Europe/Vienna" or "America/Denver".',
+        )
+    return value
+
+
+__all__ = [
+    "Absence", "Dated", "Entry", "Goal", "Injury", "Pin", "Rating", "Rock", "Season", "Share",
+    "Trip", "Window", "chance_on", "known_zone", "slug",
+]  # fmt: skip

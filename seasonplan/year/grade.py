@@ -1,0 +1,47 @@
+"""Grades as text: which scale a grade is written in. Conversions live in `reference`."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated
+
+from pydantic import AfterValidator
+
+from seasonplan.vocabulary import Discipline
+from seasonplan.year.refusal import refuse
+
+_PATTERNS = {
+    "YDS": r"5\.(?:[0-9]|1[0-5][a-d]?)[+-]?",
+    "V": r"V(?:B|[0-9]|1[0-7])[+-]?",
+    "French": r"[3-9](?:[abc])?\+?",
+    "Font": r"[3-9](?:[ABC])?\+?",
+    "UIAA": r"(?:X{0,1}(?:IX|IV|V?I{0,3}|X?I{0,3}))[+-]?",
+    "Ewbank": r"[1-3]?[0-9]",
+}
+
+
+def scales(grade: str) -> tuple[str, ...]:
+    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V."""
+    text = grade.strip()
+    return tuple(name for name, form in _PATTERNS.items() if text and re.fullmatch(form, text))
+
+
+def scale_of(grade: str, discipline: Discipline) -> str:
+    """The scale meant by a grade: bouldering reads Font or V first, rope French, YDS, UIAA."""
+    found = scales(grade)
+    first = ("Font", "V") if discipline is Discipline.BOULDER else ("French", "YDS", "UIAA")
+    return next((name for name in first if name in found), found[0])
+
+
+def _grade(value: str) -> str:
+    if not scales(value):
+        raise refuse(
+            found=repr(value),
+            wanted="a grade such as 7b+ (French), 5.12c (YDS), IX- (UIAA), 26 (Ewbank), "
+            "7A (Font) or V7",
+            do="Write the grade alone, as text in quotes.",
+        )
+    return value.strip()
+
+
+Grade = Annotated[str, AfterValidator(_grade)]

@@ -1,0 +1,87 @@
+"""What must hold between entries: unique ids, names that exist, chances for every week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from difflib import get_close_matches
+
+from seasonplan.days import Span
+from seasonplan.year.chance import gaps
+from seasonplan.year.entries import Dated, Entry, Goal, Season, Trip, Window
+from seasonplan.year.refusal import Trouble
+
+Sections = Mapping[str, Sequence[tuple[int, Entry]]]
+SERVING = ("season", "window", "trip")
+
+
+def troubles(sections: Sections, horizon: Span, *, unread: frozenset[str] = frozenset()) -> list[Trouble]:
+    """Every trouble between entries. `unread` are ids of entries that had faults themselves."""
+    return [
+        *_ids(sections),
+        *_served(sections, unread),
+        *_chances(sections, horizon),
+        *_outside(sections, horizon),
+    ]
+
+
+def _ids(sections: Sections) -> Iterator[Trouble]:
+    seen: dict[str, str] = {}
+    for section, entries in sections.items():
+        for index, entry in entries:
+            if entry.id in seen:
+                yield Trouble(
+                    (section, index, "id"),
+                    f"the id {entry.id!r} twice (also in {seen[entry.id]})",
+                    "an id of its own for each entry",
+                    f'Add a line such as id = "{entry.id}-2".',
+                )
+            seen.setdefault(entry.id, section)
+
+
+def _served(sections: Sections, unread: frozenset[str]) -> Iterator[Trouble]:
+    known = {entry.id for section in SERVING for _, entry in sections.get(section, ())}
+    for index, goal in sections.get("goal", ()):
+        assert isinstance(goal, Goal)
+        for name in goal.served_by:
+            if name in known or name in unread:
+                continue
+            near = get_close_matches(name, known, 1)
+            yield Trouble(
+                ("goal", index, "served_by"),
+                repr(name),
+                "the id of a season, window or trip"
+                + (f" ({', '.join(sorted(known))})" if known else " (there is none yet)"),
+                f"Did you mean {near[0]!r}?" if near else "Correct the id or add the entry.",
+            )
+
+
+def _chances(sections: Sections, horizon: Span) -> Iterator[Trouble]:
+    for section in SERVING:
+        for index, entry in sections.get(section, ()):
+            if isinstance(entry, Season):
+                spells = list(entry.spells(horizon))[:1]
+            elif isinstance(entry, (Window, Trip)):
+                spells = [entry.span]
+            else:
+                continue
+            for spell in spells:
+                missing = gaps(entry.chance, spell)
+                if missing:
+                    yield Trouble(
+                        (section, index, "chance"),
+                        f"{entry.chance}",
+                        missing,
+                        "Add or remove numbers, or write one number for the whole time.",
+                    )
+
+
+def _outside(sections: Sections, horizon: Span) -> Iterator[Trouble]:
+    """A pin outside the year can never be kept; anything else outside is merely not needed."""
+    for index, entry in sections.get("pin", ()):
+        if isinstance(entry, Dated) and not horizon.covers(entry.span):
+            yield Trouble(
+                ("pin", index, "first"),
+                f"{entry.first} to {entry.last}",
+                f"days inside the year, {horizon.first} to {horizon.last}",
+                "Change the dates of the pin, or the year.",
+            )

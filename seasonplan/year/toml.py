@@ -1,0 +1,158 @@
+"""Text of a `year.toml` to a Year, with every fault by file, key and line. Touches no disk."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import Any, get_args
+
+import tomlkit
+from pydantic import BaseModel, TypeAdapter, ValidationError
+from tomlkit.exceptions import ParseError, TOMLKitError
+
+from seasonplan.errors import BadInput, Fault
+from seasonplan.year.lines import Lines, Loc
+from seasonplan.year.model import SCHEMA, Year
+from seasonplan.year.refusal import Trouble
+from seasonplan.year.sense import troubles
+
+
+def read_year(text: str, *, file: str) -> Year:
+    """The Year that `text` describes. Raises BadInput with every fault in it."""
+    try:
+        raw: dict[str, Any] = tomlkit.parse(text).unwrap()
+    except ParseError as error:
+        raise BadInput(
+            [
+                Fault(
+                    file, "", error.line, f"a line that is not TOML ({error})",
+                    "TOML: key = value, text in quotes", "Correct the line.",
+                )
+            ]
+        ) from None  # fmt: skip
+    except TOMLKitError as error:
+        raise BadInput(
+            [Fault(file, "", None, str(error), "each key once", "Remove one of the two.")]
+        ) from None
+    found = _troubles(raw)
+    if found:
+        raise BadInput(faults(found, text, file=file))
+    return Year.model_validate(raw)
+
+
+def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:
+    """Troubles of the model as faults of a file, each with its line."""
+    lines = Lines(text)
+    return [
+        Fault(file, _dotted(t.loc), lines.line(t.loc), t.found, t.wanted, t.do)
+        for t in dict.fromkeys(found)
+    ]
+
+
+def _dotted(loc: Loc) -> str:
+    return ".".join(str(part + 1) if isinstance(part, int) else part for part in loc)
+
+
+def _troubles(raw: dict[str, Any]) -> list[Trouble]:
+    found: list[Trouble] = []
+    good: dict[str, Any] = {}
+    version = raw.get("schema", SCHEMA)
+    if isinstance(version, int) and version > SCHEMA:
+        return [
+            Trouble(
+                ("schema",), f"schema {version}", f"schema {SCHEMA} or older",
+                "This file was written by a newer seasonplan: update the program.",
+            )
+        ]  # fmt: skip
+    try:
+        Year.model_validate(raw)
+    except ValidationError as error:
+        found = [_told(one, raw) for one in error.errors() if one["loc"]]
+    else:
+        return []
+    spoiled = {t.loc[:2] for t in found}
+    for section, field in _entry_sections().items():
+        entries = raw.get(section, [])
+        if isinstance(entries, list):
+            good[section] = [
+                (index, field.validate_python(entry))
+                for index, entry in enumerate(entries)
+                if (section, index) not in spoiled and (section,) not in spoiled
+            ]
+    horizon = raw.get("year")
+    if ("year",) not in {loc[:1] for loc in spoiled} and horizon is not None:
+        span = TypeAdapter(Year.model_fields["horizon"].annotation).validate_python(horizon).span
+        found += troubles(good, span, unread=_unread(raw, spoiled))
+    return found
+
+
+def _entry_sections() -> dict[str, TypeAdapter[Any]]:
+    sections = {}
+    for field in Year.model_fields.values():
+        kinds = get_args(field.annotation)
+        if field.alias and kinds and isinstance(kinds[0], type) and issubclass(kinds[0], BaseModel):
+            sections[field.alias] = TypeAdapter(kinds[0])
+    return sections
+
+
+def _unread(raw: dict[str, Any], spoiled: set[Loc]) -> frozenset[str]:
+    """Ids of entries that could not be read, so that naming them is no second fault."""
+    from seasonplan.year.entries import slug
+
+    ids = set()
+    for loc in spoiled:
+        if len(loc) == 2 and isinstance(loc[1], int):
+            entry = raw[str(loc[0])][loc[1]]
+            if isinstance(entry, dict):
+                ids |= {str(entry.get("id")), slug(str(entry.get("name", "")))}
+    return frozenset(ids)
+
+
+def _told(error: Any, raw: dict[str, Any]) -> Trouble:
+    """A pydantic error in our words: found, wanted, do."""
+    loc: Loc = tuple(part for part in error["loc"] if not _is_branch(part, error, raw))
+    context = error.get("ctx", {})
+    if error["type"] == "refused":
+        return Trouble(loc, context["found"], context["wanted"], context["do"])
+    value = error.get("input")
+    if error["type"] == "missing":
+        return Trouble(
+            loc, "nothing", f"a value for {loc[-1]}", f"Add a line {loc[-1]} = … here."
+        )
+    if error["type"] == "extra_forbidden":
+        near = get_close_matches(str(loc[-1]), _fields_at(loc[:-1]), 1)
+        wanted = ", ".join(_fields_at(loc[:-1])) or "known keys only"
+        return Trouble(
+            loc, f"the unknown key {loc[-1]!r}", wanted,
+            f"Did you mean {near[0]!r}?" if near else "Remove the line.",
+        )  # fmt: skip
+    wanted = context.get("expected") or error["msg"][0].lower() + error["msg"][1:]
+    return Trouble(loc, _short(value), str(wanted), "Correct the value.")
+
+
+def _is_branch(part: str | int, error: Any, raw: dict[str, Any]) -> bool:
+    """Whether a part of pydantic's place names a branch of a union, not a key of the file."""
+    if isinstance(part, int):
+        return False
+    return part in ("float", "[key]") or part.startswith(("tuple[", "dict[", "function-"))
+
+
+def _fields_at(loc: Loc) -> list[str]:
+    model: Any = Year
+    for part in loc:
+        if isinstance(part, int):
+            continue
+        field = next(
+            (f for name, f in model.model_fields.items() if (f.alias or name) == part), None
+        )
+        if field is None:
+            return []
+        kinds = [kind for kind in (field.annotation, *get_args(field.annotation))]
+        model = next((k for k in kinds if isinstance(k, type) and issubclass(k, BaseModel)), None)
+        if model is None:
+            return []
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _short(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else text[:57] + "…"
