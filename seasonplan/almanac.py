@@ -14,7 +14,7 @@ from itertools import groupby
 from seasonplan.days import ONE_DAY, Span, calendar_weeks
 from seasonplan.reference import least_given_days
 from seasonplan.vocabulary import Kind, Phase
-from seasonplan.year import Goal, Injury, Season, Trip, Window, Year
+from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
 
 
@@ -94,10 +94,11 @@ class Almanac:
                 return Kind.TRIP, trip.id, None
         if hurt is not None:
             return Kind.RETURN, hurt[0].id, hurt[1]
-        for away in (*self.year.trips, *self.year.absences):
-            taken = not away.climbing if isinstance(away, Trip) else away.left == 0
-            if taken and day in away.span and away.span.length >= least:
-                return Kind.ABSENCE, away.id, None
+        away: list[Trip | Absence] = [trip for trip in self.year.trips if not trip.climbing]
+        away += [absence for absence in self.year.absences if absence.left == 0]
+        for entry in away:
+            if day in entry.span and entry.span.length >= least:
+                return Kind.ABSENCE, entry.id, None
         return None
 
     def injury_on(self, day: date) -> tuple[Injury, Phase] | None:
@@ -157,9 +158,7 @@ class Almanac:
         found = [RockSpell(s, span) for s in self.year.seasons for span in s.spells(self.span)]
         found += [RockSpell(w, w.span) for w in self.year.windows if w.span.meet(self.span)]
         found += [
-            RockSpell(t, t.span)
-            for t in self.year.trips
-            if t.climbing and t.span.meet(self.span)
+            RockSpell(t, t.span) for t in self.year.trips if t.climbing and t.span.meet(self.span)
         ]
         return tuple(sorted(found, key=lambda s: (s.span, s.entry.id)))
 
@@ -224,7 +223,9 @@ class Almanac:
         spans = [given.span for given in self.givens]
         spans += [spell.span for spell in self.spells]
         spans += [entry.span for entry in (*self.year.absences, *self.year.pins, *self.year.trips)]
-        turns = {day for day in self.span.days() if (day in self.rock_days) is not self._rock_eve(day)}
+        turns = {
+            day for day in self.span.days() if (day in self.rock_days) is not self._rock_eve(day)
+        }
         return turns | {edge for span in spans for edge in (span.first, span.after)}
 
     def _rock_eve(self, day: date) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 ONE_DAY = timedelta(days=1)
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -68,7 +69,7 @@ def pieces(span: Span, cuts: Iterable[date]) -> list[Span]:
     """`span` cut at every date of `cuts` that lies inside it."""
     inside = sorted({cut for cut in cuts if span.first < cut < span.after})
     edges = [span.first, *inside, span.after]
-    return [Span(first, after) for first, after in zip(edges, edges[1:], strict=False)]
+    return [Span(first, after) for first, after in pairwise(edges)]
 
 
 def calendar_weeks(span: Span, first_weekday: int) -> list[Span]:

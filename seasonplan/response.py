@@ -41,9 +41,7 @@ class TwoComponents:
     k2: float
 
     def influence(self, days_ago: float) -> float:
-        return self.k1 * exp(-days_ago / self.tau1_days) - self.k2 * exp(
-            -days_ago / self.tau2_days
-        )
+        return self.k1 * exp(-days_ago / self.tau1_days) - self.k2 * exp(-days_ago / self.tau2_days)
 
     @property
     def break_even_days(self) -> float:
@@ -71,7 +69,7 @@ def quality_weights(goal: Goal, year: Year) -> dict[Quality, float]:
     """
     constants = response_table()
     demands = {**constants.demands[goal.discipline], **goal.demands}
-    level = {quality: constants.default_level for quality in Quality} | year.climber.level
+    level = dict.fromkeys(Quality, constants.default_level) | year.climber.level
     leverage = constants.leverage[level[Quality.MOVEMENT] - 1]
     raw = {
         quality: demands[quality]

@@ -141,9 +141,7 @@ def _limit_troubles(rule: Rule, change: RuleChange) -> list[Trouble]:
         return [Trouble(place, f"{change.limit}", wanted, f"The unit is {rule.unit}.")]
     values = change.limit if isinstance(change.limit, tuple) else (change.limit,)
     if min(values) <= 0 or list(values) != sorted(values):
-        return [
-            Trouble(place, f"{change.limit}", "numbers above 0, lowest first", "Correct it.")
-        ]
+        return [Trouble(place, f"{change.limit}", "numbers above 0, lowest first", "Correct it.")]
     return []
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,6 +13,7 @@ from seasonplan.planner.dose import Doses
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind, Phase
+from seasonplan.year import Pin
 
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
 
@@ -31,28 +32,45 @@ class Column:
         return self.span.length
 
 
+@dataclass(frozen=True, slots=True)
+class Ban:
+    """A what-if: no block of `kind` on any day of `span`."""
+
+    kind: Kind
+    span: Span
+
+    def hits(self, column: Column) -> bool:
+        return column.kind is self.kind and column.span.meet(self.span) is not None
+
+
 class Columns:
     """All candidates of a grid under a rule book, with the weeks inside each."""
 
-    def __init__(self, grid: Grid, book: RuleBook) -> None:
+    def __init__(self, grid: Grid, book: RuleBook, *, ban: Ban | None = None) -> None:
         self.grid = grid
         self.book = book
+        self._ban = ban
         self._doses = Doses(grid.almanac, book)
         self._weeks: dict[tuple[Kind, int, int, bool, bool], Week] = {}
         self.all = tuple(self._enumerate())
 
     def _enumerate(self) -> Iterator[Column]:
-        pins = limits.pinned(self.grid)
+        pins = self.grid.almanac.year.pins
         for low, high in self.grid.segments:
             for first in range(low, high + 1):
                 for last in range(first, high + 1):
                     span = self.grid.span(first, last)
                     for kind in CHOSEN:
                         column = Column(kind, first, last, span)
-                        if limits.keeps_pins(column, pins) and limits.allowed(
-                            column, self.grid, self.book
-                        ):
+                        if self._open(column, pins):
                             yield column
+
+    def _open(self, column: Column, pins: Sequence[Pin]) -> bool:
+        return (
+            not (self._ban and self._ban.hits(column))
+            and limits.keeps_pins(column, pins)
+            and limits.allowed(column, self.grid, self.book)
+        )
 
     # --- what is inside ---------------------------------------------------------------------
 
@@ -103,4 +121,6 @@ class Columns:
     def _given_nth(self, cell: Cell) -> int:
         assert cell.given is not None
         phase = cell.given.phase
-        return 0 if phase in (None, Phase.OFF) else (cell.span.first - cell.given.span.first).days // 7
+        return (
+            0 if phase in (None, Phase.OFF) else (cell.span.first - cell.given.span.first).days // 7
+        )

@@ -50,20 +50,18 @@ class Doses:
         if self._almanac.short_trip(span.first) is not None:
             kind, phase = Kind.TRIP, None
         if kind is Kind.ABSENCE:
-            return Week(
-                span=span, minutes=0, full_minutes=0, training_days=0, rpe=0, loads=Loads()
-            )
+            return Week(span=span, minutes=0, full_minutes=0, training_days=0, rpe=0, loads=Loads())
         if kind is Kind.TRIP:
             return self._trip(span)
         days = [day for day in span.days() if self._trained(day)]
-        full = sum(self._almanac.minutes(day) for day in days)
+        full = round(sum(self._almanac.minutes(day) for day in days), 1)
         kind = self._content(kind, phase)
         held = profile(kind)
         light = self._light(kind, nth)
         share = self._share(held, kind, nth, light=light, lead_in=lead_in, phase=phase)
         if after_layoff and self._book.active("build-back") and nth < len(layoff_shares()):
             share *= layoff_shares()[nth]
-        minutes = full * share
+        minutes = round(full * share)
         return Week(
             span=span,
             minutes=minutes,
@@ -90,7 +88,14 @@ class Doses:
         return rule is not None and kind in TRAINED_IN_WAVES and (nth + 1) % int(rule.number) == 0
 
     def _share(
-        self, held: Profile, kind: Kind, nth: int, *, light: bool, lead_in: bool, phase: Phase | None
+        self,
+        held: Profile,
+        kind: Kind,
+        nth: int,
+        *,
+        light: bool,
+        lead_in: bool,
+        phase: Phase | None,
     ) -> float:
         """Share of the free minutes that is trained in this week."""
         if kind is Kind.RETURN:
@@ -114,7 +119,7 @@ class Doses:
 
     def _trip(self, span: Span) -> Week:
         held = profile(Kind.TRIP)
-        minutes = held.minutes_a_day * span.length
+        minutes = round(held.minutes_a_day * span.length)
         return Week(
             span=span,
             minutes=minutes,
@@ -126,4 +131,4 @@ class Doses:
 
 
 def _loads(held: Profile, minutes: float) -> Loads:
-    return Loads(**{q.value: held.rpe * minutes * held.mix.of(q) for q in Quality})
+    return Loads(**{q.value: round(held.rpe * minutes * held.mix.of(q), 1) for q in Quality})

@@ -30,10 +30,6 @@ def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
     )
 
 
-def pinned(grid: Grid) -> tuple[Pin, ...]:
-    return grid.almanac.year.pins
-
-
 def keeps_pins(column: Column, pins: Sequence[Pin]) -> bool:
     """Whether the candidate is a pinned block or touches none."""
     return all(

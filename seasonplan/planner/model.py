@@ -12,7 +12,7 @@ from seasonplan.planner import softs
 from seasonplan.planner.columns import Columns
 from seasonplan.planner.order import Ending, allowed_first, boundaries, ending, may_follow
 from seasonplan.planner.spacing import rest_windows
-from seasonplan.planner.worth import FORM, POINTS, Worth
+from seasonplan.planner.worth import FORM, POINTS, Effect, Worth
 from seasonplan.reference import response_table
 from seasonplan.vocabulary import CHOSEN, Kind, Quality
 
@@ -70,13 +70,17 @@ def _cover(model: Model) -> None:
     for column, variable in zip(model.columns.all, model.chosen, strict=True):
         for cell in range(column.first, column.last + 1):
             over[cell].append(variable)
-    for cell in model.columns.grid.cells:
-        if cell.given is None:
-            model.cp.add_exactly_one(over[cell.index]) if over[cell.index] else _impossible(model)
+    for place in model.columns.grid.cells:
+        if place.given is None:
+            _exactly_one(model, over[place.index])
 
 
-def _impossible(model: Model) -> None:
-    model.cp.add_bool_or([])
+def _exactly_one(model: Model, variables: list[cp_model.IntVar]) -> None:
+    """Just one of them; of none, the model has no answer (the solver refuses an empty list)."""
+    if variables:
+        model.cp.add_exactly_one(variables)
+    else:
+        model.cp.add_bool_or([])
 
 
 def _follow(model: Model) -> None:
@@ -99,7 +103,7 @@ def _follow(model: Model) -> None:
     if columns.grid.segments:
         start = columns.grid.segments[0][0]
         first = [v for kind in allowed_first(columns) for v in begins[start][kind]]
-        model.cp.add_exactly_one(first) if first else _impossible(model)
+        _exactly_one(model, first)
 
 
 def _rest(model: Model) -> None:
@@ -211,7 +215,7 @@ def _opportunity(model: Model, index: int) -> None:
     priority = constants.priority_worth[chance.goal.priority - 1]
     day = POINTS * priority * constants.day_worth
     form = POINTS * priority * constants.state_worth
-    effects = [worth.effect(column, index) for column in model.columns.all]
+    effects = worth.effects(index)
     given = worth.constant(index)
     model.constant += round(day * given.good_days)
     model.objective += [
@@ -219,7 +223,7 @@ def _opportunity(model: Model, index: int) -> None:
         for v, e in zip(model.chosen, effects, strict=True)
         if e.good_days
     ]
-    state, constant = _state(model, index, effects, given)
+    state, constant = _state(model, worth.weights(index), effects, given)
     most = round(form * chance.possible * constants.gain.state[-1])
     form_days = cp.new_int_var(-2 * most, most, "")
     factor = form * chance.possible / FORM
@@ -244,11 +248,12 @@ def _opportunity(model: Model, index: int) -> None:
     model.objective.append((form_days, 1))
 
 
-def _state(model, index, effects, given):  # type: ignore[no-untyped-def]
+def _state(
+    model: Model, weights: tuple[float, ...], effects: list[Effect], given: Effect
+) -> tuple[list[tuple[cp_model.IntVar, float]], float]:
     """State as a sum of (variable, slope) and a constant, in 1/FORM."""
     cp, constants = model.cp, response_table()
-    weights = model.worth.weights(index)
-    terms = []
+    terms: list[tuple[cp_model.IntVar, float]] = []
     for n, _ in enumerate(Quality):
         parts = []
         for width, slope in constants.gain.segments:
@@ -256,12 +261,16 @@ def _state(model, index, effects, given):  # type: ignore[no-untyped-def]
             parts.append(part)
             terms.append((part, weights[n] * slope))
         rest = cp.new_int_var(0, 10 * FORM, "")  # fitness beyond the last piece adds nothing
-        fit = [(v, e.fitness[n]) for v, e in zip(model.chosen, effects, strict=True) if e.fitness[n]]
+        fit = [
+            (v, e.fitness[n]) for v, e in zip(model.chosen, effects, strict=True) if e.fitness[n]
+        ]
         cp.add(
             cp_model.LinearExpr.weighted_sum([v for v, _ in fit], [x for _, x in fit])
             + given.fitness[n]
             == sum(parts) + rest
         )
     tired = constants.fatigue_weight
-    terms += [(v, -tired * e.fatigue) for v, e in zip(model.chosen, effects, strict=True) if e.fatigue]
+    terms += [
+        (v, -tired * e.fatigue) for v, e in zip(model.chosen, effects, strict=True) if e.fatigue
+    ]
     return terms, -tired * given.fatigue

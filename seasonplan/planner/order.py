@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from seasonplan.almanac import Given
 from seasonplan.planner.columns import Column, Columns
@@ -31,11 +32,7 @@ Gap = Sequence[Given]
 def ending(column: Column, book: RuleBook) -> Ending:
     """The Ending of a candidate."""
     rule = book.active("rest-after-performance")
-    owes = (
-        rule is not None
-        and column.kind is Kind.PERFORMANCE
-        and column.days >= 7 * rule.number
-    )
+    owes = rule is not None and column.kind is Kind.PERFORMANCE and column.days >= 7 * rule.number
     return Ending(column.kind, owes)
 
 
@@ -60,7 +57,7 @@ class Boundary:
 def boundaries(columns: Columns) -> Iterator[Boundary]:
     """Every place between two free cells where blocks may change."""
     free = [cell.index for cell in columns.grid.cells if cell.given is None]
-    for last, first in zip(free, free[1:], strict=False):
+    for last, first in pairwise(free):
         yield Boundary(last, first, columns.grid.gap_before(first))
 
 

@@ -6,15 +6,17 @@ import threading
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import inf
 from time import monotonic
 
 from ortools.sat.python import cp_model
 
 from seasonplan.almanac import Almanac
 from seasonplan.plan import Block, Occasion, Proof, RuleCost, Score
-from seasonplan.planner.columns import Columns
+from seasonplan.planner.columns import Ban, Columns
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.model import Model, feasible_model, full_model
+from seasonplan.planner.seed import first_plan
 from seasonplan.planner.worth import FORM, POINTS
 from seasonplan.reference import response_table
 from seasonplan.response import occasion, quality_weights, worth
@@ -27,7 +29,10 @@ STANDARD_EFFORT = 30.0  # deterministic seconds; about as many of wall clock on 
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How a search stands: points of the best plan so far, what is still possible, seconds."""
+    """How a search stands: points of the best plan so far, what is still possible, seconds.
+
+    `bound` is infinite while nothing is known of what is possible.
+    """
 
     points: float
     bound: float
@@ -36,6 +41,8 @@ class Progress:
     @property
     def gap(self) -> float:
         """Share by which a better plan may exist."""
+        if self.bound == inf:
+            return 1.0
         return max(0.0, self.bound - self.points) / max(1.0, abs(self.bound))
 
 
@@ -65,13 +72,11 @@ class _Watch(cp_model.CpSolverSolutionCallback):
         self._start = monotonic()
 
     def on_solution_callback(self) -> None:
-        self._tell(
-            Progress(
-                self.objective_value / POINTS,
-                self.best_objective_bound / POINTS,
-                monotonic() - self._start,
-            )
-        )
+        self.tell(self.objective_value, self.best_objective_bound)
+
+    def tell(self, objective: float, bound: float) -> None:
+        """Objective and bound in the solver's units."""
+        self._tell(Progress(objective / POINTS, bound / POINTS, monotonic() - self._start))
 
 
 def best_plan(
@@ -80,6 +85,7 @@ def best_plan(
     book: RuleBook,
     effort: float = STANDARD_EFFORT,
     gap: float = 0.0,
+    ban: Ban | None = None,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
 ) -> Found | Impossible | Stopped:
@@ -87,11 +93,12 @@ def best_plan(
 
     `effort` is in deterministic seconds, so that the same year gives the same plan; `gap` is
     the share below the best possible at which to be content. Setting `stop` ends the search
-    with the best plan so far.
+    with the best plan so far. `ban` asks what if a kind of block did not lie on some days.
     """
-    model = full_model(Columns(Grid(Almanac(year)), book))
+    model = full_model(Columns(Grid(Almanac(year)), book, ban=ban))
     solver = _solver(effort, gap=gap)
     watch = _Watch(on_progress or (lambda progress: None))
+    _begin_with_known_plan(model, watch)
     status = _solve(solver, model, stop=stop, watch=watch)
     if status == cp_model.INFEASIBLE:
         return Impossible()
@@ -110,10 +117,11 @@ def best_plan(
     )
 
 
-def is_possible(year: Year, *, book: RuleBook) -> bool:
+def is_possible(year: Year, *, book: RuleBook, ban: Ban | None = None) -> bool:
     """Whether any plan obeys every hard rule and entry."""
-    model = feasible_model(Columns(Grid(Almanac(year)), book))
+    model = feasible_model(Columns(Grid(Almanac(year)), book, ban=ban))
     solver = _solver(STANDARD_EFFORT, gap=0)
+    solver.parameters.linearization_level = 0  # no objective: the linear relaxation only costs time
     return solver.solve(model.cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 
@@ -127,6 +135,27 @@ def _solver(effort: float, *, gap: float) -> cp_model.CpSolver:
     solver.parameters.relative_gap_limit = gap
     solver.parameters.log_search_progress = False
     return solver
+
+
+def _begin_with_known_plan(model: Model, watch: _Watch) -> None:
+    """Hint every variable with the plan that a shortest path finds, and tell of it."""
+    assert model.worth is not None
+    numbers = first_plan(model.columns, model.worth)
+    if numbers is None:
+        return
+    known = set(numbers)
+    for number, variable in enumerate(model.chosen):
+        model.cp.add_hint(variable, number in known)
+    fixed = _solver(STANDARD_EFFORT, gap=0.0)
+    fixed.parameters.fix_variables_to_their_hinted_value = True
+    status = fixed.solve(model.cp)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return
+    watch.tell(fixed.objective_value, inf)
+    model.cp.clear_hints()
+    for index in range(len(model.cp.proto.variables)):
+        variable = model.cp.get_int_var_from_proto_index(index)
+        model.cp.add_hint(variable, fixed.value(variable))
 
 
 def _solve(
@@ -172,9 +201,7 @@ def _blocks(model: Model, solver: cp_model.CpSolver) -> tuple[Block, ...]:
     ]
     weeks = columns.given_weeks
     for given in columns.grid.almanac.givens:
-        inside = tuple(
-            weeks[cell.index] for cell in columns.grid.cells if cell.given is given
-        )
+        inside = tuple(weeks[cell.index] for cell in columns.grid.cells if cell.given is given)
         raw.append(
             Block(
                 id="-", kind=given.kind, span=given.span, weeks=inside, entry=given.entry,
@@ -199,16 +226,12 @@ def numbered(blocks: list[Block]) -> tuple[Block, ...]:
 def _claim(model: Model, solver: cp_model.CpSolver) -> Score:
     """What the solver's own integers say the plan is worth; the checker works it out again."""
     assert model.worth is not None
-    occasions = tuple(
-        _occasion(model, solver, index) for index in range(len(model.worth.chances))
-    )
+    occasions = tuple(_occasion(model, solver, index) for index in range(len(model.worth.chances)))
     costs = []
     for code, terms in model.costs.items():
         points = sum(solver.value(variable) * each for variable, each in terms) / POINTS
         weight = model.columns.book[code].weight
-        costs.append(
-            RuleCost(rule=code, amount=points / weight if weight else 0.0, points=points)
-        )
+        costs.append(RuleCost(rule=code, amount=points / weight if weight else 0.0, points=points))
     priority = {goal.id: goal.priority for goal in model.columns.grid.almanac.year.goals}
     total = sum(worth(o, priority=priority[o.goal]) for o in occasions)
     return Score(
@@ -220,9 +243,8 @@ def _occasion(model: Model, solver: cp_model.CpSolver, index: int) -> Occasion:
     assert model.worth is not None
     constants, found = response_table(), model.worth.constant(index)
     good, fitness, fatigue = found.good_days, list(found.fitness), found.fatigue
-    for column, variable in zip(model.columns.all, model.chosen, strict=True):
+    for effect, variable in zip(model.worth.effects(index), model.chosen, strict=True):
         if solver.boolean_value(variable):
-            effect = model.worth.effect(column, index)
             good += effect.good_days
             fatigue += effect.fatigue
             fitness = [a + b for a, b in zip(fitness, effect.fitness, strict=True)]
@@ -236,4 +258,3 @@ def _occasion(model: Model, solver: cp_model.CpSolver, index: int) -> Occasion:
         - constants.fatigue_weight * fatigue / FORM
     )
     return occasion(chance, good_days=good, state=state)
-

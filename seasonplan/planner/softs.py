@@ -42,7 +42,10 @@ def _begins_late(column: Column, columns: Columns, rule: Rule) -> bool:
         if chance.goal.priority != 1 or chance.spell.is_trip:
             continue
         latest = opens - timedelta(days=rule.number)
-        if latest < begins < opens + timedelta(days=EARLY_SEASON_DAYS) and opens < column.span.after:
+        if (
+            latest < begins < opens + timedelta(days=EARLY_SEASON_DAYS)
+            and opens < column.span.after
+        ):
             return True
     return False
 

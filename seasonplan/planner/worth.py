@@ -6,16 +6,20 @@ known. The one curve (state by fitness) is put in by `model` piece by piece.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 from math import exp
 
 from seasonplan.almanac import Opportunity
-from seasonplan.plan import Loads, Week
+from seasonplan.plan import Week
 from seasonplan.planner.columns import Column, Columns
+from seasonplan.planner.grid import Cell
 from seasonplan.reference import response_table
 from seasonplan.response import Scale, full_week_load, quality_weights, scale_of
 from seasonplan.vocabulary import Kind, Quality
+
+Weeks = Iterable[tuple[int, Week]]  # weeks by the number of their cell
 
 FORM = 1_000  # integer steps of relative fitness and fatigue from 0 to 1
 POINTS = 10_000  # integer steps of one point of worth
@@ -45,12 +49,11 @@ class Worth:
             [sum(chance.chances.get(day, 0.0) for day in cell.span.days()) for cell in self._cells]
             for chance in self.chances
         ]
-        self._short = [
-            self.almanac.short_trip(cell.span.first) is not None for cell in self._cells
-        ]
+        self._effects: dict[int, list[Effect]] = {}
+        self._short = [self.almanac.short_trip(cell.span.first) is not None for cell in self._cells]
 
     @property
-    def _cells(self):  # type: ignore[no-untyped-def]
+    def _cells(self) -> tuple[Cell, ...]:
         return self.columns.grid.cells
 
     def weights(self, index: int) -> tuple[float, ...]:
@@ -58,8 +61,13 @@ class Worth:
         weights = quality_weights(self.chances[index].goal, self.year)
         return tuple(weights[quality] for quality in Quality)
 
-    def effect(self, column: Column, index: int) -> Effect:
-        """What a candidate does for opportunity `index`."""
+    def effects(self, index: int) -> list[Effect]:
+        """What each candidate does for opportunity `index`, in their order."""
+        if index not in self._effects:
+            self._effects[index] = [self._effect(c, index) for c in self.columns.all]
+        return self._effects[index]
+
+    def _effect(self, column: Column, index: int) -> Effect:
         cells = range(column.first, column.last + 1)
         weeks = self.columns.weeks(column)
         good = sum(
@@ -72,14 +80,13 @@ class Worth:
     def constant(self, index: int) -> Effect:
         """What given days and the time before the year do for opportunity `index`."""
         given = self.columns.given_weeks
-        good = sum(
-            self._cell_good[index][c] for c, week in given.items() if self._is_trip(c)
-        )
+        good = sum(self._cell_good[index][c] for c, week in given.items() if self._is_trip(c))
         fitness, fatigue = self._raw_form(index, given.items())
         fade, fade_fatigue = self._fade_from_start(index)
         starts = self.scale.start_fitness
         fitness = [
-            level + starts[q] * fade[n] / self.scale.fitness[q] for n, (level, q) in enumerate(zip(fitness, Quality, strict=True))
+            level + starts[q] * fade[n] / self.scale.fitness[q]
+            for n, (level, q) in enumerate(zip(fitness, Quality, strict=True))
         ]
         fatigue += self.scale.start_fatigue * fade_fatigue / self.scale.fatigue
         return Effect(good, tuple(round(FORM * level) for level in fitness), round(FORM * fatigue))
@@ -88,11 +95,11 @@ class Worth:
         given = self._cells[cell].given
         return given is not None and given.kind is Kind.TRIP
 
-    def _form(self, index: int, weeks) -> tuple[tuple[int, ...], int]:  # type: ignore[no-untyped-def]
+    def _form(self, index: int, weeks: Weeks) -> tuple[tuple[int, ...], int]:
         fitness, fatigue = self._raw_form(index, weeks)
         return tuple(round(FORM * level) for level in fitness), round(FORM * fatigue)
 
-    def _raw_form(self, index: int, weeks) -> tuple[list[float], float]:  # type: ignore[no-untyped-def]
+    def _raw_form(self, index: int, weeks: Weeks) -> tuple[list[float], float]:
         kernels, tired = self._kernels[index]
         fitness = [0.0] * len(Quality)
         fatigue = 0.0
@@ -148,5 +155,5 @@ class Worth:
 
 
 def _by_quality(week: Week) -> tuple[float, ...]:
-    loads: Loads = week.loads
+    loads = week.loads
     return (loads.finger_strength, loads.power, loads.endurance, loads.fitness, loads.movement)

@@ -1,0 +1,97 @@
+"""The one stateful object: a climber's folder opened, read and changed. Both faces hold one."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import UUID, uuid4
+
+from seasonplan import replan, store
+from seasonplan.findings import Finding
+from seasonplan.plan import Block, Plan
+from seasonplan.rules import RuleBook, book_of
+from seasonplan.year import Year
+
+if TYPE_CHECKING:
+    from seasonplan.planner.run import Progress
+
+
+class Desk:
+    """A folder with its year and, once made, its plan."""
+
+    def __init__(self, folder: Path) -> None:
+        """Reads the folder. Raises BadInput with every fault of its files."""
+        self.folder = folder
+        self._year = store.load_year(folder)
+        self._plan = store.load_plan(folder)
+
+    @property
+    def year(self) -> Year:
+        return self._year.year
+
+    @property
+    def plan(self) -> Plan | None:
+        return self._plan.plan if self._plan else None
+
+    @property
+    def book(self) -> RuleBook:
+        return book_of(self.year)
+
+    @property
+    def stale(self) -> bool:
+        """Whether the year was changed after the plan was made."""
+        return self.plan is not None and self.plan.current.year_digest != self._year.digest
+
+    def block(self, block_id: str) -> Block | None:
+        blocks = self.plan.current.blocks if self.plan else ()
+        return next((block for block in blocks if block.id == block_id), None)
+
+    def make_plan(
+        self,
+        cause: str,
+        *,
+        stamp: datetime,
+        gap: float = 0.0,
+        calendar_key: UUID | None = None,
+        on_progress: Callable[[Progress], None] | None = None,
+        stop: threading.Event | None = None,
+    ) -> replan.Planned | replan.NoPlan | replan.Stopped:
+        """Plan the year and keep the plan as a new revision, if there is one.
+
+        A plan equal to the current one makes no new revision.
+        """
+        answer = replan.plan_year(
+            self.year,
+            replan.Occasion(cause, stamp, self._year.digest),
+            previous=self.plan,
+            calendar_key=calendar_key or uuid4(),
+            gap=gap,
+            on_progress=on_progress,
+            stop=stop,
+        )
+        if isinstance(answer, replan.Planned) and not self._same(answer.plan):
+            self._keep(answer.plan)
+        return answer
+
+    def _same(self, plan: Plan) -> bool:
+        if self.plan is None:
+            return False
+        old, new = self.plan.current, plan.current
+        return (old.blocks, old.year_digest) == (new.blocks, new.year_digest)
+
+    def _keep(self, plan: Plan) -> None:
+        based_on = self._plan.digest if self._plan else None
+        digest = store.save_plan(self.folder, plan, based_on=based_on)
+        self._plan = store.PlanOnDisk(plan, digest)
+
+    def check(self) -> tuple[Finding, ...]:
+        """What the checker finds in the current plan, against the year as it is now."""
+        from seasonplan.checker import check
+
+        assert self.plan is not None
+        current = self.plan.current
+        claimed = None if self.stale else current.score
+        return check(self.year, current.blocks, book=self.book, claimed=claimed)

@@ -1,0 +1,35 @@
+"""A finding of the checker as one sentence."""
+
+from __future__ import annotations
+
+from seasonplan import findings
+from seasonplan.explain.words import number_text, span_text
+from seasonplan.findings import Finding
+from seasonplan.rules import RuleBook
+from seasonplan.year import Year
+
+_INTEGRITY = {
+    findings.COVER: "these days lie in no block, or in more than one",
+    findings.GIVEN: "a trip, absence or injury of the year is not where the plan has it",
+    findings.PIN: "what you pinned is not kept",
+    findings.MINUTES: "more is asked than these days have time for",
+    findings.SCORE: "what the plan claims to be worth is not what it is worth",
+}
+MAKE_ANEW = "Run `seasonplan plan` to make the plan anew."
+
+
+def sentence(finding: Finding, year: Year, *, book: RuleBook) -> str:
+    """What is wrong, where, by how much, and which rule says so."""
+    where = span_text(finding.span)
+    if finding.blocks:
+        where += f" ({', '.join(finding.blocks)})"
+    if finding.code in _INTEGRITY:
+        about = f" ({finding.about})" if finding.about else ""
+        return f"{where}: {_INTEGRITY[finding.code]}{about}. {MAKE_ANEW}"
+    rule = book[finding.code]
+    measured = ""
+    if finding.found is not None:
+        unit = f" {rule.unit}" if rule.unit else ""
+        measured = f" Found {number_text(finding.found)}{unit}."
+    how = "" if rule.hard else " (a preference, bent)"
+    return f"{where}: {rule.title}{how}.{measured} {rule.statement}"

@@ -1,0 +1,194 @@
+"""Why there is no plan: the smallest set of rules and entries that cannot all hold.
+
+Found on models without an objective by leaving out one party after the other for good while
+there is still no plan: each that is left is needed. Then the least change of each that helps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from seasonplan.days import Span
+from seasonplan.planner.columns import Ban
+from seasonplan.planner.run import Found, best_plan, is_possible
+from seasonplan.rules import Limit, Rule, RuleBook
+from seasonplan.year import Absence, Dated, Pin, Trip, Year
+
+BEFORE = "before"  # what the climber said came before the year
+LIMIT_STEPS = 8
+CHANGE_DAYS = (1, 2, 3, 4, 5, 6, 7, 10, 14, 21, 28, 42, 56)
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """One member of a conflict: a rule by its code, or an entry by its id."""
+
+    name: str
+    is_rule: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One change that makes a plan possible, and the points of the best plan then.
+
+    `limit` is the new limit of a rule, `span` the new days of an entry; neither: give it up.
+    """
+
+    party: Party
+    limit: Limit = None
+    span: Span | None = None
+    points: float | None = None
+    good_days: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Parties that cannot all hold, and ways out, best first. No way: several conflicts."""
+
+    parties: tuple[Party, ...]
+    ways: tuple[WayOut, ...]
+
+
+Tell = Callable[[str], None]
+
+
+def find_conflict(year: Year, *, book: RuleBook, tell: Tell = lambda step: None) -> Conflict:
+    """The smallest conflict of a year that has no plan, with the cheapest ways out."""
+    parties = conflict_parties(year, book=book)
+    tell("ways out")
+    ways = [way for party in parties if (way := _way_out(party, year, book)) is not None]
+    tell("worth of each way out")
+    valued = [_valued(way, year, book) for way in ways]
+    valued.sort(key=lambda way: -(way.points if way.points is not None else float("-inf")))
+    return Conflict(parties, tuple(valued))
+
+
+def conflict_parties(year: Year, *, book: RuleBook, ban: Ban | None = None) -> tuple[Party, ...]:
+    """A smallest set of rules and entries that cannot all hold (with a what-if, if given)."""
+    everything = tuple(_parties(year, book))
+
+    def impossible(kept: Sequence[Party]) -> bool:
+        gone = [party for party in everything if party not in kept]
+        return not _possible(_given_up(year, book, gone), ban)
+
+    if impossible(()):
+        return ()
+    kept = list(everything)
+    for party in everything:
+        rest = [other for other in kept if other != party]
+        if impossible(rest):
+            kept = rest
+    return tuple(kept)
+
+
+def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
+    """All that can be given up; of several conflicts that of the last named remains.
+
+    Rules on lengths come late, because without them there are many more candidates.
+    """
+    rules = [rule.code for rule in book if rule.hard and rule.on]
+    for code in sorted(rules, key=lambda code: code.endswith("-length")):
+        yield Party(code, is_rule=True)
+    taken = [(entry.id, entry.span) for entry in (*year.trips, *year.absences)]
+    taken += [(hurt.id, Span(hurt.happened, hurt.full_from)) for hurt in year.injuries]
+    for name, span in taken:
+        if span.meet(year.span):
+            yield Party(name, is_rule=False)
+    if year.before.last_kind is not None or year.before.days_since_rest:
+        yield Party(BEFORE, is_rule=False)
+    for pin in year.pins:
+        yield Party(pin.id, is_rule=False)
+
+
+def _possible(case: tuple[Year, RuleBook], ban: Ban | None = None) -> bool:
+    year, book = case
+    return is_possible(year, book=book, ban=ban)
+
+
+def _given_up(year: Year, book: RuleBook, gone: Sequence[Party]) -> tuple[Year, RuleBook]:
+    for party in gone:
+        if party.is_rule:
+            continue
+        year = (
+            year.with_fields(before=type(year.before)())
+            if party.name == BEFORE
+            else year.without(party.name)
+        )
+    return year, book.without(*(party.name for party in gone if party.is_rule))
+
+
+# --- ways out -------------------------------------------------------------------------------
+
+
+def _way_out(party: Party, year: Year, book: RuleBook) -> WayOut | None:
+    """The least change of one party after which a plan is possible; None if none helps."""
+    for way in (*_smaller_changes(party, year, book), WayOut(party)):
+        if _possible(_taken(way, year, book)):
+            return way
+    return None
+
+
+def _smaller_changes(party: Party, year: Year, book: RuleBook) -> Iterator[WayOut]:
+    if party.is_rule:
+        for limit in _looser(book[party.name]):
+            yield WayOut(party, limit=limit)
+        return
+    entry = year.entry(party.name)
+    if not isinstance(entry, (Pin, Trip, Absence)):
+        return
+    for days in CHANGE_DAYS:
+        for span in _changed_spans(entry.span, days):
+            if not isinstance(entry, Pin) or year.span.covers(span):
+                yield WayOut(party, span=span)
+
+
+def _changed_spans(span: Span, days: int) -> Iterator[Span]:
+    """Moved later and earlier, longer and shorter at either end, by that many days."""
+    by = timedelta(days=days)
+    yield span.shifted(days)
+    yield span.shifted(-days)
+    yield Span(span.first, span.after + by)
+    yield Span(span.first - by, span.after)
+    if span.length > days:
+        yield Span(span.first, span.after - by)
+        yield Span(span.first + by, span.after)
+
+
+def _looser(rule: Rule) -> Iterator[Limit]:
+    """Limits a step at a time further out; percentages and years are not stretched."""
+    if rule.limit is None or rule.unit.split()[0] not in ("weeks", "days"):
+        return
+    for step in range(1, LIMIT_STEPS + 1):
+        if isinstance(rule.limit, tuple):
+            low, high = rule.limit
+            yield (max(1, low - step), high)
+            yield (low, high + step)
+        elif rule.code in ("rest-every", "lead-in-length", "rest-after-performance", "build-back"):
+            yield rule.limit + step
+        elif rule.limit > step:
+            yield rule.limit - step
+
+
+def _taken(way: WayOut, year: Year, book: RuleBook) -> tuple[Year, RuleBook]:
+    """The year and book after a way out was taken."""
+    if way.limit is not None:
+        return year, book.with_limit(way.party.name, way.limit)
+    entry = year.entry(way.party.name)
+    if way.span is not None and isinstance(entry, Dated):
+        dates = {"first": way.span.first, "last": way.span.last}
+        return year.replacing(type(entry)(**{**dict(entry), **dates})), book
+    return _given_up(year, book, [way.party])
+
+
+def _valued(way: WayOut, year: Year, book: RuleBook) -> WayOut:
+    changed, rules = _taken(way, year, book)
+    found = best_plan(changed, book=rules, effort=5.0, gap=0.005)
+    if not isinstance(found, Found):
+        return way
+    return replace(
+        way,
+        points=found.score.points,
+        good_days=sum(occasion.good_days for occasion in found.score.occasions),
+    )

@@ -1,0 +1,97 @@
+"""Composes planner and checker: a plan leaves here checked, or not at all."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from seasonplan.checker import check
+from seasonplan.errors import Misuse
+from seasonplan.findings import Finding
+from seasonplan.identity import all_ids, carried
+from seasonplan.plan import Plan, Revision
+from seasonplan.rules import book_of
+from seasonplan.year import Year
+
+if TYPE_CHECKING:
+    from seasonplan.planner.conflict import Conflict
+    from seasonplan.planner.run import Progress
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """The answer that no plan exists, and why."""
+
+    conflict: Conflict
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """The climber stopped the search before it had a plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A checked plan with the soft findings that remain."""
+
+    plan: Plan
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """Why and when a revision is made, and from which text of the year."""
+
+    cause: str
+    stamp: datetime
+    year_digest: str
+
+
+def plan_year(
+    year: Year,
+    occasion: Occasion,
+    *,
+    previous: Plan | None,
+    calendar_key: UUID,
+    gap: float = 0.0,
+    on_progress: Callable[[Progress], None] | None = None,
+    stop: threading.Event | None = None,
+) -> Planned | NoPlan | Stopped:
+    """The best plan of a year as a new revision, with block ids carried over.
+
+    `calendar_key` is used where there is no previous plan.
+    """
+    from seasonplan.planner.conflict import find_conflict
+    from seasonplan.planner.run import Found, Impossible, best_plan
+
+    book = book_of(year)
+    found = best_plan(year, book=book, gap=gap, on_progress=on_progress, stop=stop)
+    if isinstance(found, Impossible):
+        return NoPlan(find_conflict(year, book=book))
+    if not isinstance(found, Found):
+        return Stopped()
+    blocks = carried(
+        found.blocks,
+        old=previous.current.blocks if previous else (),
+        used=all_ids(previous),
+    )
+    findings = check(year, blocks, book=book, claimed=found.score)
+    broken = [finding for finding in findings if finding.strength == "hard"]
+    if broken:
+        raise Misuse(f"planner and checker disagree: {broken}")
+    revision = Revision(
+        number=len(previous.revisions) + 1 if previous else 1,
+        stamp=occasion.stamp,
+        cause=occasion.cause,
+        year_digest=occasion.year_digest,
+        blocks=blocks,
+        score=found.score,
+        proof=found.proof,
+    )
+    revisions = (*previous.revisions, revision) if previous else (revision,)
+    key = previous.calendar_key if previous else calendar_key
+    return Planned(Plan(calendar_key=key, revisions=revisions), findings)

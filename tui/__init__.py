@@ -1,0 +1,1 @@
+"""The terminal face: draws a draft and posts edits. Decides nothing."""
