@@ -1,0 +1,108 @@
+"""When an event last changed and how often, told from the revisions alone. Reads no clock.
+
+What is compared is what a calendar shows, whichever layers are chosen:
+- a block changes with its kind, days, phase, or what a person is told of its weeks;
+- a performance block, which names the climber's goals, changes also with the year;
+- an entry of the year changes with the year, and with the blocks it gives (they describe it).
+
+Revisions keep a digest of their year and not the year, so every change of the year counts for
+every entry. A number too many does no harm; one too few leaves an old event in the phone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from seasonplan.errors import Misuse
+from seasonplan.plan import Block, Plan, Revision, Week
+from seasonplan.vocabulary import Kind
+
+Seen = tuple[object, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The newest change of an event, in UTC, and the number of changes before and with it."""
+
+    stamp: datetime
+    sequence: int
+
+
+def block_change(plan: Plan, block_id: str) -> Change:
+    """The change of a block of the current revision."""
+    return _change(plan, lambda revision: _block(revision, block_id))
+
+
+def entry_change(plan: Plan, entry_id: str) -> Change:
+    """The change of an entry of the year."""
+    return _change(plan, lambda revision: _entry(revision, entry_id))
+
+
+def calendar_change(plan: Plan) -> Change:
+    """The newest change of anything, deletions too."""
+    return _change(plan, _everything)
+
+
+def goals_of(revision: Revision, block: Block) -> tuple[str, ...]:
+    """Ids of the goals with good days in that block, most good days first."""
+    days: dict[str, float] = {}
+    for occasion in revision.score.occasions:
+        if occasion.good_days > 0 and occasion.span.meet(block.span):
+            days[occasion.goal] = days.get(occasion.goal, 0.0) + occasion.good_days
+    return tuple(sorted(days, key=lambda goal: (-days[goal], goal)))
+
+
+def _change(plan: Plan, show: Callable[[Revision], Seen]) -> Change:
+    """Walks the revisions; a thing that went and came back has changed."""
+    stamp, sequence, before = plan.revisions[0].stamp, -1, None
+    for revision in plan.revisions:
+        now = show(revision)
+        if now is not None and now != before:
+            stamp, sequence = revision.stamp, sequence + 1
+        before = now
+    return Change(_utc(stamp), max(sequence, 0))
+
+
+def _block(revision: Revision, block_id: str) -> Seen:
+    block = next((block for block in revision.blocks if block.id == block_id), None)
+    if block is None:
+        return None
+    if block.kind is Kind.PERFORMANCE:
+        return (*_shown(block), goals_of(revision, block), revision.year_digest)
+    return _shown(block)
+
+
+def _entry(revision: Revision, entry_id: str) -> Seen:
+    given = (_shown(block) for block in revision.blocks if _gives(block, entry_id))
+    return (revision.year_digest, *given)
+
+
+def _gives(block: Block, entry_id: str) -> bool:
+    return block.entry == entry_id and not block.kind.chosen
+
+
+def _everything(revision: Revision) -> Seen:
+    return (revision.year_digest, *(_block(revision, block.id) for block in revision.blocks))
+
+
+def _shown(block: Block) -> tuple[object, ...]:
+    weeks = (part for week in block.weeks for part in _week(week))
+    return (block.id, block.kind, block.span, block.phase, block.pinned, *weeks)
+
+
+def _week(week: Week) -> Iterator[object]:
+    """What a person is told of a week: whole minutes, effort to a tenth.
+
+    Finer, and noise in the last digits would read as a change.
+    """
+    yield week.span
+    yield from (round(week.minutes), round(week.rpe, 1), week.training_days)
+    yield from (week.deload, week.lead_in, week.max_fingers)
+
+
+def _utc(stamp: datetime) -> datetime:
+    if stamp.tzinfo is None:
+        raise Misuse(f"found the stamp {stamp} without a zone; wanted one in UTC")
+    return stamp.astimezone(UTC).replace(microsecond=0)
