@@ -1,0 +1,202 @@
+"""The instances of a file's events inside some days: what is busy, what is free, what is odd.
+
+One bad event never spoils the rest: it is skipped and named. Knows nothing of processes.
+"""
+
+from __future__ import annotations
+
+import re
+import signal
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from seasonplan.days import Span
+from seasonplan.ical.busy_lines import Lines, Refused, cut
+from seasonplan.ical.busy_rules import Skip, guard
+from seasonplan.ical.busy_text import parsed, sequence
+from seasonplan.ical.busy_words import BusyLimits, Remark
+from seasonplan.ical.busy_zones import Zones
+
+_DAY = re.compile(r"\d{8}")
+_SLACK = timedelta(days=2)
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One instance that takes time, in UTC."""
+
+    start: datetime
+    end: datetime
+    all_day: bool
+    tentative: bool
+
+
+@dataclass(slots=True)
+class Found:
+    taken: list[Taken] = field(default_factory=list)
+    skipped: list[Remark] = field(default_factory=list)
+    notes: list[Remark] = field(default_factory=list)
+
+
+def expand(
+    content: bytes,
+    *,
+    span: Span,
+    time_zone: str,
+    limits: BusyLimits,
+    begins: Callable[[int], None] = lambda line: None,
+) -> Found:
+    """All instances that meet `span`. Calls `begins` with the line of each event it starts on."""
+    file = cut(content, limits)
+    zones = Zones(file.zones, home=time_zone, calendar=file.calendar_zone, limits=limits)
+    found = Found(notes=file.notes)
+    for group in _groups(file.events, found):
+        begins(group[0].line)
+        try:
+            with _at_most(limits.event_seconds):
+                found.taken += _instances(group, span, zones, limits, found)
+        except Skip as skip:
+            found.skipped.append(_remark(str(skip), group[0]))
+        except Refused:
+            raise
+        except Exception as error:  # whatever hostile text makes the libraries raise
+            reason = f"it cannot be read ({type(error).__name__}: {str(error)[:80]})"
+            found.skipped.append(_remark(reason, group[0]))
+        if len(found.taken) > limits.instances:
+            raise Refused(
+                group[0].line, found=f"more than {limits.instances:,} busy times",
+                wanted=f"at most {limits.instances:,}",
+                do="Export only the calendar that matters, or fewer months.",
+            )  # fmt: skip
+    found.notes += zones.notes
+    found.skipped.sort(key=lambda remark: remark.line or 0)
+    return found
+
+
+def _remark(reason: str, event: Lines) -> Remark:
+    return Remark(reason=reason, uid=event.first("UID")[:200], line=event.line)
+
+
+# --- which events belong together ----------------------------------------------------------
+
+
+def _groups(events: list[Lines], found: Found) -> Iterator[list[Lines]]:
+    """Each series: its event first, then the changes to single instances of it."""
+    by_uid: dict[str, list[Lines]] = {}
+    for event in events:
+        if event.broken:
+            found.skipped.append(_remark(event.broken, event))
+        else:
+            by_uid.setdefault(event.first("UID") or f"\n{event.line}", []).append(event)
+    for group in by_uid.values():
+        changes = [event for event in group if event.values("RECURRENCE-ID")]
+        mains = [event for event in group if not event.values("RECURRENCE-ID")]
+        newest = max((sequence(event) for event in mains), default=0)
+        mains = [event for event in mains if sequence(event) == newest]
+        if len(mains) > 1:
+            reason = f"{len(mains)} events share one UID: each is read as its own"
+            found.notes.append(_remark(reason, mains[0]))
+        yield [*mains[:1], *changes]
+        yield from ([event] for event in mains[1:])
+
+
+@contextmanager
+def _at_most(seconds: float) -> Iterator[None]:
+    """Raises Skip inside the block after `seconds`; where the system cannot, the process limit
+    alone holds."""
+    if not hasattr(signal, "setitimer"):
+        yield
+        return
+
+    def ring(_number: int, _frame: object) -> None:
+        raise Skip("working out its dates takes too long")
+
+    before = signal.signal(signal.SIGALRM, ring)
+    signal.setitimer(signal.ITIMER_REAL, seconds, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+# --- one series ----------------------------------------------------------------------------
+
+
+def _instances(
+    group: list[Lines], span: Span, zones: Zones, limits: BusyLimits, found: Found
+) -> list[Taken]:
+    if _surely_outside(group, span):
+        return []
+    home = ZoneInfo(zones.home)
+    opens, closes = _midnight(span.first, home), _midnight(span.after, home)
+    taken, free = [], 0
+    for event in _occurrences(group, span, zones, limits, found):
+        start, end = event["DTSTART"].dt, event["DTEND"].dt
+        all_day = not isinstance(start, datetime)
+        if all_day:
+            end = _midnight(max(end, start + timedelta(days=1)), home)
+            start = _midnight(start, home)
+        start, end = max(_utc(start, home), opens), min(_utc(end, home), closes)
+        if start >= end or str(event.get("STATUS", "")).upper() == "CANCELLED":
+            continue
+        if str(event.get("TRANSP", "")).upper() == "TRANSPARENT":
+            free += not all_day
+            continue
+        tentative = str(event.get("STATUS", "")).upper() == "TENTATIVE"
+        taken.append(Taken(start, end, all_day, tentative))
+    if free:
+        found.skipped.append(_remark("it is marked free", group[0]))
+    return taken
+
+
+def _surely_outside(group: list[Lines], span: Span) -> bool:
+    """Whether a single event plainly lies outside: spares reading most of an old calendar."""
+    if len(group) > 1 or any(group[0].values(name) for name in ("RRULE", "RDATE", "DURATION")):
+        return False
+    start, end = group[0].first("DTSTART")[:8], group[0].first("DTEND")[:8]
+    if not _DAY.fullmatch(start) or (end and not _DAY.fullmatch(end)):
+        return False
+    first, after = f"{span.first - _SLACK:%Y%m%d}", f"{span.after + _SLACK:%Y%m%d}"
+    return after < start <= (end or start) or start <= (end or start) < first
+
+
+def _occurrences(
+    group: list[Lines], span: Span, zones: Zones, limits: BusyLimits, found: Found
+) -> list[Any]:
+    from icalendar import Calendar
+    from recurring_ical_events import CalendarQuery  # type: ignore[import-untyped]  # theirs
+
+    calendar = Calendar()
+    for event in group:
+        try:
+            guard(event, limits)
+            calendar.add_component(_named(parsed(event, zones), group[0]))
+        except Skip as skip:
+            if not event.values("RECURRENCE-ID"):
+                raise
+            found.skipped.append(_remark(f"a change to one date: {skip}", event))
+    home = ZoneInfo(zones.home)
+    instances: list[Any] = CalendarQuery(calendar).between(
+        _midnight(span.first - _SLACK, home), _midnight(span.after + _SLACK, home)
+    )
+    if len(instances) > limits.instances_per_event:
+        raise Skip(f"it happens {len(instances):,} times in these days")
+    return instances
+
+
+def _named(event: Any, main: Lines) -> Any:
+    event["UID"] = f"line-{main.line}"
+    return event
+
+
+def _midnight(day: date, zone: tzinfo) -> datetime:
+    return datetime.combine(day, time(), zone).astimezone(UTC)
+
+
+def _utc(moment: datetime, home: tzinfo) -> datetime:
+    return (moment if moment.tzinfo else moment.replace(tzinfo=home)).astimezone(UTC)
