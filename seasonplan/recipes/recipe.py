@@ -1,0 +1,68 @@
+"""What a session is made of: load, warm-up, stresses, needs, cautions, source.
+
+Knows no dates, no free hours and no plan.
+"""
+
+from __future__ import annotations
+
+from seasonplan.plan import Loads
+from seasonplan.recipes.change import Need
+from seasonplan.reference import Source, caution, sources
+from seasonplan.vocabulary import Evidence, Kind, Quality, Tissue, Word
+
+HARD = 2  # stress from which a use of a tissue counts as hard
+
+
+class Recipe(Word):
+    """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day."""
+
+    id: str
+    name: str
+    kinds: tuple[Kind, ...]
+    qualities: dict[Quality, float]
+    minutes: int
+    warm_up_minutes: int
+    least_minutes: int
+    most_minutes: int
+    rpe: float
+    stresses: dict[Tissue, int]
+    needs: tuple[Need, ...]
+    spacing_hours: float
+    order: int
+    max_fingers: bool = False
+    do: str
+    caution: str
+    evidence: Evidence
+    sources: tuple[str, ...]
+    changed: bool = False
+
+    def load(self, minutes: int | None = None) -> float:
+        """RPE x minutes (foster-1998), of the usual length if none is given."""
+        return self.rpe * (self.minutes if minutes is None else minutes)
+
+    def loads(self, minutes: int | None = None) -> Loads:
+        """The load by quality."""
+        load = self.load(minutes)
+        return Loads(**{quality.value: load * part for quality, part in self.qualities.items()})
+
+    def working_minutes(self, minutes: int | None = None) -> float:
+        """Minutes after the warm-up, which shrinks and grows with the session."""
+        if not self.minutes:
+            return 0.0
+        asked = self.minutes if minutes is None else minutes
+        return asked * (1 - self.warm_up_minutes / self.minutes)
+
+    @property
+    def hard_on(self) -> frozenset[Tissue]:
+        """Tissues it uses hard: between two such uses lie `spacing_hours`."""
+        return frozenset(tissue for tissue, stress in self.stresses.items() if stress >= HARD)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to show beside it; whatever loads fingers has a word for the young."""
+        fingers = self.stresses.get(Tissue.FINGERS, 0) >= HARD or Need.HANGBOARD in self.needs
+        young = (caution("young"),) if fingers or self.max_fingers else ()
+        return (self.caution, *young) if self.caution else young
+
+    def cited(self) -> tuple[Source, ...]:
+        return tuple(sources()[key] for key in self.sources)
