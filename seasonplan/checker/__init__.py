@@ -1,0 +1,10 @@
+"""Judges a plan from dates alone: every finding, the soft costs, and the worth worked out again.
+
+Owns the verdict on a plan. Must not know how the plan was made: it never meets the planner.
+"""
+
+from seasonplan.checker.judge import JUDGES, check
+from seasonplan.checker.prices import soft_costs
+from seasonplan.checker.worth import score
+
+__all__ = ["JUDGES", "check", "score", "soft_costs"]

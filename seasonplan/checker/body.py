@@ -1,0 +1,146 @@
+"""Judges what the weeks hold against what a body needs.
+
+Judges `deload`, `rest-day`, `build-back`, `injury-caps`, `young-fingers`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
+from seasonplan.checker.verdict import broken
+from seasonplan.days import Span
+from seasonplan.findings import Finding
+from seasonplan.plan import Block, Week
+from seasonplan.reference import layoff_shares
+from seasonplan.rules import Rule
+from seasonplan.vocabulary import Kind, Quality
+
+LIGHT = 0.75  # share of a full week below which a week is light; preference of this project
+SLACK_MINUTES = 0.5  # rounding
+NO_LOAD = 1e-6
+HURT_QUALITIES = (Quality.FINGER_STRENGTH, Quality.POWER)
+
+
+# --- light weeks ----------------------------------------------------------------------------
+
+
+def judge_deload(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Too many calendar weeks of a block in a row without a light one."""
+    for block in sheet.of(Kind.BASE, Kind.STRENGTH):
+        for row in _heavy_rows(sheet, block):
+            if len(row) >= rule.number:
+                span = Span(row[0].first, row[-1].after)
+                yield broken(rule, span, block, found=len(row), limit=rule.number)
+
+
+def _heavy_rows(sheet: Sheet, block: Block) -> Iterator[list[Span]]:
+    row: list[Span] = []
+    for part in sheet.calendar_weeks(block.span):
+        if part.length < MOST_OF_A_WEEK:
+            continue
+        if _is_light(sheet, block, part=part):
+            yield row
+            row = []
+        else:
+            row.append(part)
+    yield row
+
+
+def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
+    asked = sum(week.minutes for week in sheet.at_home(block, part))
+    return asked <= LIGHT * sheet.full_minutes(part)
+
+
+def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Calendar weeks with too many training days, days on climbing trips not counted."""
+    pieces = [
+        (block, week)
+        for block in sheet.blocks
+        if block.kind is not Kind.TRIP
+        for week in sheet.at_home(block, block.span)
+    ]
+    for calendar_week in sheet.almanac.weeks():
+        inside = [(block, week) for block, week in pieces if week.span.first in calendar_week]
+        trained = sum(week.training_days for _, week in inside)
+        if trained > rule.number:
+            blocks = dict.fromkeys(block for block, _ in inside)
+            yield broken(rule, calendar_week, *blocks, found=trained, limit=rule.number)
+
+
+# --- after days off ---------------------------------------------------------------------------
+
+
+def judge_build_back(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """After a layoff: strength or rest too soon, or too much in the first weeks."""
+    for index, block in enumerate(sheet.blocks):
+        if not block.kind.chosen:
+            continue
+        given, _ = sheet.looking_back(index)
+        off = _longest_layoff(given)
+        if off < rule.number:
+            continue
+        if block.kind in (Kind.STRENGTH, Kind.REST):
+            yield broken(rule, block.span, block, found=off, limit=rule.number, about="kind")
+        yield from _judge_first_weeks(sheet, rule, block)
+
+
+def _longest_layoff(given: Sequence[Block]) -> int:
+    """Days of the longest row of days off since the last trip; given blocks come nearest first."""
+    longest = row = 0
+    for block in given:
+        if block.kind is Kind.TRIP:
+            break
+        row = row + block.span.length if block.kind in DAYS_OFF else 0
+        longest = max(longest, row)
+    return longest
+
+
+def _judge_first_weeks(sheet: Sheet, rule: Rule, block: Block) -> Iterator[Finding]:
+    """A few days before the first whole week go with it: both hold the first share."""
+    shares = list(layoff_shares())
+    for part in sheet.calendar_weeks(block.span):
+        if not shares:
+            return
+        full = sheet.full_minutes(part)
+        asked = sum(week.minutes for week in sheet.at_home(block, part))
+        if asked > shares[0] * full + SLACK_MINUTES:
+            yield broken(
+                rule,
+                part,
+                block,
+                found=100 * asked / full if full else None,
+                limit=100 * shares[0],
+                about="volume",
+            )
+        if part.length >= MOST_OF_A_WEEK:
+            shares.pop(0)
+
+
+# --- hurt and young ---------------------------------------------------------------------------
+
+
+def judge_injury_caps(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Load on what may be hurt in the off phase; maximal finger work in any phase."""
+    for block in sheet.blocks:
+        for week in block.weeks:
+            if block.kind is Kind.INJURED:
+                load = sum(week.loads.of(quality) for quality in HURT_QUALITIES)
+                if load > NO_LOAD:
+                    yield broken(rule, week.span, block, found=load, limit=0, about="load")
+            if week.max_fingers and _is_hurt(sheet, block, week=week):
+                yield broken(rule, week.span, block, about="max_fingers")
+
+
+def _is_hurt(sheet: Sheet, block: Block, *, week: Week) -> bool:
+    return block.kind in (Kind.INJURED, Kind.RETURN) or any(
+        sheet.almanac.injury_on(day) for day in week.span.days()
+    )
+
+
+def judge_young_fingers(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Weeks of maximal finger loading while the climber may be too young."""
+    for block in sheet.blocks:
+        for week in block.weeks:
+            if week.max_fingers and sheet.almanac.under(rule.number, week.span.first):
+                yield broken(rule, week.span, block, limit=rule.number)

@@ -1,0 +1,65 @@
+"""All judges by the code of their rule, and the whole verdict on a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seasonplan.checker import body, lengths, prices, rock, sequence
+from seasonplan.checker.integrity import integrity
+from seasonplan.checker.sheet import Sheet
+from seasonplan.checker.verdict import Judge
+from seasonplan.checker.worth import judge_claim
+from seasonplan.findings import Finding
+from seasonplan.plan import Block, Score
+from seasonplan.rules import RuleBook, book_of
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+JUDGES: dict[str, Judge] = {
+    "base-length": lengths.judge_length(Kind.BASE, unit_days=7),
+    "strength-length": lengths.judge_length(Kind.STRENGTH, unit_days=7),
+    "performance-length": lengths.judge_length(Kind.PERFORMANCE, unit_days=7),
+    "rest-length": lengths.judge_length(Kind.REST, unit_days=1),
+    "order": sequence.judge_order,
+    "rest-before-strength": sequence.judge_rest_before_strength,
+    "strength-before-trip": sequence.judge_strength_before_trip,
+    "rest-every": sequence.judge_rest_every,
+    "rest-after-performance": sequence.judge_rest_after_performance,
+    "rock-only": rock.judge_rock_only,
+    "lead-in-length": rock.judge_lead_in_length,
+    "lead-in-volume": rock.judge_lead_in_volume,
+    "deload": body.judge_deload,
+    "rest-day": body.judge_rest_day,
+    "build-back": body.judge_build_back,
+    "injury-caps": body.judge_injury_caps,
+    "young-fingers": body.judge_young_fingers,
+    "load-step": prices.judge_soft(prices.load_step),
+    "lead-in-start": prices.judge_soft(prices.lead_in_start),
+    "few-changes": prices.judge_few_changes,
+    "base-first": prices.judge_soft(prices.base_first),
+}
+
+
+def check(
+    year: Year,
+    revision_blocks: Sequence[Block],
+    *,
+    book: RuleBook | None = None,
+    claimed: Score | None = None,
+) -> tuple[Finding, ...]:
+    """Every finding on a plan, in order of its first day, then of its code.
+
+    `book` is the climber's own where none is given; rules switched off are not judged. With
+    `claimed` the worth is worked out again and compared.
+    """
+    sheet = Sheet(year, revision_blocks, book=book or book_of(year))
+    found = [*integrity(sheet), *_broken_rules(sheet)]
+    if claimed is not None:
+        found += judge_claim(sheet, claimed)
+    return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))
+
+
+def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
+    for rule in sheet.book:
+        if rule.on:
+            yield from JUDGES[rule.code](sheet, rule)

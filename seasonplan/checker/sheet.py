@@ -1,0 +1,128 @@
+"""The plan laid out on the year's calendar, and the questions a reader with a pencil would ask.
+
+Owns lookups by date. Must not know any rule but `rest-day`, which says how many weekdays a full
+week trains; must not fail on a plan that overlaps, has holes, or leaves the year.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from functools import cached_property
+from itertools import groupby
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span, calendar_weeks
+from seasonplan.plan import Block, Week
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+DAYS_OFF = (Kind.ABSENCE, Kind.INJURED)
+MOST_OF_A_WEEK = 4  # days of a calendar week that make it a week of the block
+
+
+class Sheet:
+    """Blocks of a plan in order of their first day, beside what the year says of each day."""
+
+    def __init__(self, year: Year, blocks: Sequence[Block], *, book: RuleBook) -> None:
+        self.year = year
+        self.book = book
+        self.almanac = Almanac(year)
+        self.blocks = tuple(sorted(blocks, key=lambda block: (block.span, block.kind, block.id)))
+
+    def of(self, *kinds: Kind) -> Iterator[Block]:
+        """Blocks of these kinds, in order."""
+        return (block for block in self.blocks if block.kind in kinds)
+
+    # --- neighbours ----------------------------------------------------------------------
+
+    def looking_back(self, index: int) -> tuple[list[Block], Block | None]:
+        """Given blocks before block number `index`, nearest first, and the chosen one they hide."""
+        return _up_to_chosen(reversed(self.blocks[:index]))
+
+    def looking_ahead(self, index: int) -> tuple[list[Block], Block | None]:
+        """Given blocks after block number `index`, nearest first, and the chosen one beyond."""
+        return _up_to_chosen(self.blocks[index + 1 :])
+
+    def directly_before(self, block: Block) -> Block | None:
+        """The block that ends on the evening before."""
+        return next((b for b in self.blocks if b.span.after == block.span.first), None)
+
+    def directly_after(self, block: Block) -> Block | None:
+        """The block that begins on the morning after."""
+        return next((b for b in self.blocks if b.span.first == block.span.after), None)
+
+    def opens_year(self, block: Block) -> bool:
+        return block.span.first <= self.year.span.first
+
+    def ends_year(self, block: Block) -> bool:
+        return block.span.after >= self.year.span.after
+
+    # --- weeks ---------------------------------------------------------------------------
+
+    def calendar_weeks(self, span: Span) -> list[Span]:
+        return calendar_weeks(span, self.almanac.week_begins)
+
+    def at_home(self, block: Block, within: Span) -> list[Week]:
+        """Weeks of a block that begin in `within` and hold no day of a short climbing trip."""
+        return [
+            week for week in block.weeks if week.span.first in within and self.is_home(week.span)
+        ]
+
+    def is_home(self, span: Span) -> bool:
+        """Whether no day of `span` lies in a climbing trip too short to be a block."""
+        return not any(self.almanac.short_trip(day) for day in span.days())
+
+    @cached_property
+    def load_on(self) -> dict[date, float]:
+        """RPE x minutes of each day, a week's load spread evenly over its days."""
+        loads: dict[date, float] = {}
+        for block in self.blocks:
+            for week in block.weeks:
+                for day in week.span.days():
+                    loads[day] = loads.get(day, 0.0) + week.load / week.span.length
+        return loads
+
+    def load(self, span: Span) -> float:
+        return sum(self.load_on.get(day, 0.0) for day in span.days())
+
+    # --- time ----------------------------------------------------------------------------
+
+    @cached_property
+    def resting_weekdays(self) -> frozenset[int]:
+        """The weekdays of least time, as many as `rest-day` keeps free; Monday = 0."""
+        rule = self.book.active("rest-day")
+        free = 0 if rule is None else max(0, 7 - int(rule.number))
+        minutes, leanest = self.year.climber.minutes, self.almanac.resting_weekday
+        ranked = sorted(range(7), key=lambda day: (minutes.on(day), day != leanest, -day))
+        return frozenset(ranked[:free])
+
+    def full_minutes(self, span: Span) -> float:
+        """Minutes of undiminished training on these days."""
+        return sum(
+            self.almanac.minutes(day)
+            for day in span.days()
+            if day.weekday() not in self.resting_weekdays
+        )
+
+    def free_minutes(self, span: Span) -> float:
+        """Minutes that the climber has at home on these days."""
+        return sum(self.almanac.minutes(day) for day in span.days())
+
+
+def runs(days: Iterable[date]) -> Iterator[Span]:
+    """Consecutive days as spans, in order."""
+    ordered = sorted(set(days))
+    for _, group in groupby(enumerate(ordered), key=lambda item: item[1].toordinal() - item[0]):
+        row = [day for _, day in group]
+        yield Span.through(row[0], row[-1])
+
+
+def _up_to_chosen(blocks: Iterable[Block]) -> tuple[list[Block], Block | None]:
+    given: list[Block] = []
+    for block in blocks:
+        if block.kind.chosen:
+            return given, block
+        given.append(block)
+    return given, None

@@ -1,0 +1,75 @@
+"""What a plan is worth, worked out again from its blocks, and held against what was claimed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seasonplan.checker.prices import costs_on
+from seasonplan.checker.sheet import Sheet
+from seasonplan.days import Span
+from seasonplan.findings import SCORE, Finding
+from seasonplan.plan import Block, Occasion, Score
+from seasonplan.response import occasions, worth
+from seasonplan.rules import RuleBook
+from seasonplan.year import Year
+
+# The solver counts in whole numbers: these are its rounding, not a licence.
+NEAR_DAYS = 0.02
+NEAR_STATE = 0.01
+NEAR_POINTS = 0.02
+NEAR_SHARE = 0.005
+
+
+def score(year: Year, blocks: Sequence[Block], *, book: RuleBook) -> Score:
+    """Occasions, soft costs and points of a plan, from its dates and loads."""
+    return score_on(Sheet(year, blocks, book=book))
+
+
+def score_on(sheet: Sheet) -> Score:
+    """The worth of a plan already laid out."""
+    found = occasions(sheet.almanac, sheet.blocks)
+    costs = costs_on(sheet)
+    priority = {goal.id: goal.priority for goal in sheet.year.goals}
+    gained = sum(worth(one, priority=priority[one.goal]) for one in found)
+    return Score(occasions=found, costs=costs, points=gained - sum(cost.points for cost in costs))
+
+
+def judge_claim(sheet: Sheet, claimed: Score) -> Iterator[Finding]:
+    """Every number of the claim that is not the one worked out again."""
+    true = score_on(sheet)
+    whole = sheet.year.span
+    yield from _differ(whole, claimed.points, true.points, about="points")
+    claims = {cost.rule: cost.points for cost in claimed.costs}
+    owed = {cost.rule: cost.points for cost in true.costs}
+    for code in sorted(claims.keys() | owed.keys()):
+        yield from _differ(whole, claims.get(code, 0.0), owed.get(code, 0.0), about=code)
+    yield from _judge_occasions(claimed.occasions, true.occasions)
+
+
+def _differ(span: Span, claim: float, true: float, *, about: str) -> Iterator[Finding]:
+    if not abs(claim - true) <= NEAR_SHARE * abs(true) + NEAR_POINTS:
+        yield _lie(span, claim, true, about=about)
+
+
+def _lie(span: Span, claim: float | None, true: float | None, *, about: str) -> Finding:
+    return Finding(code=SCORE, strength="hard", span=span, found=claim, limit=true, about=about)
+
+
+def _judge_occasions(claimed: Sequence[Occasion], true: Sequence[Occasion]) -> Iterator[Finding]:
+    claims = {(one.goal, one.entry, one.span): one for one in claimed}
+    truths = {(one.goal, one.entry, one.span): one for one in true}
+    for goal, entry, span in sorted(claims.keys() | truths.keys()):
+        claim, truth = claims.get((goal, entry, span)), truths.get((goal, entry, span))
+        where = f"{goal} at {entry}"
+        if claim is None or truth is None:
+            yield _lie(
+                span,
+                claim.good_days if claim else None,
+                truth.good_days if truth else None,
+                about=f"good days, {where}",
+            )
+            continue
+        if not abs(claim.good_days - truth.good_days) <= NEAR_DAYS:
+            yield _lie(span, claim.good_days, truth.good_days, about=f"good days, {where}")
+        if not abs(claim.state - truth.state) <= NEAR_STATE:
+            yield _lie(span, claim.state, truth.state, about=f"state, {where}")

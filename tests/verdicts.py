@@ -1,0 +1,36 @@
+"""What the checker says of plans made by hand, boiled down to what tests compare."""
+
+from __future__ import annotations
+
+from plan_maker import block
+
+from seasonplan.checker import check
+from seasonplan.findings import Finding
+from seasonplan.plan import Block
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+
+def hard(year: Year, *blocks: Block) -> list[Finding]:
+    return [found for found in check(year, blocks) if found.strength == "hard"]
+
+
+def codes(year: Year, *blocks: Block) -> set[str]:
+    return {found.code for found in hard(year, *blocks)}
+
+
+def only(year: Year, *blocks: Block) -> Finding:
+    """The one hard finding there is."""
+    found = hard(year, *blocks)
+    assert len(found) == 1, found
+    return found[0]
+
+
+def row(*lengths: tuple[Kind, int]) -> list[Block]:
+    """Blocks one after another from the first day of the year."""
+    blocks: list[Block] = []
+    first = 0
+    for kind, days in lengths:
+        blocks.append(block(kind, first, days))
+        first += days
+    return blocks
