@@ -12,10 +12,12 @@ from functools import cached_property
 from itertools import groupby
 
 from seasonplan.days import ONE_DAY, Span, calendar_weeks
-from seasonplan.reference import least_given_days
+from seasonplan.reference import least_given_days, usual_hours
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
+
+SATURDAY = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,14 @@ class Opportunity:
     def possible(self) -> float:
         """Expected good days if the climber performed throughout."""
         return sum(self.chances.values())
+
+
+def _usual_window(day: date, minutes: int) -> tuple[tuple[int, int], ...]:
+    """The usual time of day for an amount of time; earlier where it would end too late."""
+    usual = usual_hours()
+    begins = usual["weekend_begins" if day.weekday() >= SATURDAY else "weekday_begins"] * 60
+    start = max(0, min(begins, usual["ends"] * 60 - minutes))
+    return ((start, start + minutes),) if minutes else ()
 
 
 class Almanac:
@@ -126,6 +136,20 @@ class Almanac:
             return 0.0
         left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
         return self.year.climber.minutes.on(day.weekday()) * left
+
+    def windows(self, day: date) -> tuple[tuple[int, int], ...]:
+        """Free times at home on that day, (from, to) in minutes after midnight.
+
+        Where the climber named no hours, the amount lies at the usual ones. A part absence
+        leaves the first part of each.
+        """
+        if any(day in trip.span for trip in self.year.trips):
+            return ()
+        left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
+        free = self.year.climber.minutes.free(day.weekday())
+        hours = free.hours or _usual_window(day, free.minutes)
+        cut = [(start, start + int((end - start) * left)) for start, end in hours]
+        return tuple((start, end) for start, end in cut if end > start)
 
     @cached_property
     def resting_weekday(self) -> int:

@@ -5,10 +5,11 @@ Derived from a Year, never edited by hand. Knows nothing of how it was found.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, time
+from enum import StrEnum
 from uuid import UUID
 
-from pydantic import Field
+from pydantic import AwareDatetime, Field
 
 from seasonplan.days import Span
 from seasonplan.vocabulary import Kind, Phase, Quality, Word
@@ -75,6 +76,40 @@ class Block(Word):
         return sum(week.load for week in self.weeks)
 
 
+class Session(Word):
+    """One thing to do. `start` is the wall clock of `zone` (None: where the climber lives).
+
+    `id` is made of block, calendar week and recipe, so a session moved in its week keeps it.
+    """
+
+    id: str
+    block: str
+    recipe: str
+    day: date
+    start: time
+    minutes: int = Field(ge=0)
+    rpe: float
+    zone: str | None = None
+
+
+class Cause(StrEnum):
+    """Why something that a week asks for could not be fitted."""
+
+    HOURS = "hours"  # too little free time
+    BUSY = "busy"  # busy calendars or absences take it
+    SPACING = "spacing"  # hours between hard uses, rest day, what there is to train on
+
+
+class Shortfall(Word):
+    """What part of a week could not be fitted: missing minutes of the asked ones, and why."""
+
+    block: str
+    span: Span
+    asked_minutes: int
+    missing_minutes: int
+    cause: Cause
+
+
 class Occasion(Word):
     """One goal at one season spell, window or trip, and what the plan makes of it.
 
@@ -117,12 +152,14 @@ class Revision(Word):
     """A plan as it was accepted at one time, for one reason."""
 
     number: int = Field(ge=1)
-    stamp: datetime
+    stamp: AwareDatetime
     cause: str
     year_digest: str
     blocks: tuple[Block, ...]
     score: Score
     proof: Proof
+    sessions: tuple[Session, ...] = ()
+    shortfalls: tuple[Shortfall, ...] = ()
 
 
 class Plan(Word):

@@ -89,6 +89,25 @@ def least_given_days() -> int:
     return int(table("blocks")["given"]["least_days"])
 
 
+class TripDays(Word):
+    """How days on a climbing trip alternate, and the hour they begin."""
+
+    climbing: int
+    resting: int
+    begins: int
+
+
+@cache
+def trip_days() -> TripDays:
+    return TripDays(**table("blocks")["trip_days"])
+
+
+@cache
+def usual_hours() -> dict[str, int]:
+    """Hours of the day between which training falls where only an amount of time is known."""
+    return dict(table("blocks")["usual_hours"])
+
+
 class Gain(Word):
     """Piecewise linear, concave: state of a quality by its relative fitness."""
 

@@ -18,7 +18,7 @@ from typing import Any
 from filelock import FileLock, Timeout
 from pydantic import ValidationError
 
-from seasonplan import rules
+from seasonplan import recipes, rules
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
@@ -58,7 +58,7 @@ def load_year(folder: Path) -> YearOnDisk:
     path = folder / YEAR_FILE
     text = _text(path, do="Run `seasonplan new` to make one.")
     year = read_year(text, file=str(path))
-    found = rules.troubles(year)
+    found = [*rules.troubles(year), *recipes.troubles(year.recipes)]
     if found:
         raise BadInput(faults(found, text, file=str(path)))
     return YearOnDisk(year, text, digest_of(text.encode()))

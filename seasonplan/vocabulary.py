@@ -95,6 +95,13 @@ class Phase(StrEnum):
     FULL = "full"
 
 
+class Spread(StrEnum):
+    """How the same weekly finger dose is spread over sessions."""
+
+    LITTLE_AND_OFTEN = "little and often"
+    FEW_AND_LONG = "few and long"
+
+
 class Evidence(StrEnum):
     """What kind of support a rule or recipe has, strongest first."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from plan_maker import a_year, absence, goal, injury, pin, season, trip
 from year_maker import any_year, calm_year, small_year
 
@@ -37,7 +36,6 @@ def test_plans_of_the_planner_are_clean_and_worth_what_they_claim() -> None:
 # Each of these was seen by the checker in a plan of the planner. When one passes, its mark goes.
 
 
-@pytest.mark.xfail(strict=True, reason="dose.week puts a trip's load into injured days")
 def test_a_short_trip_while_a_finger_is_off_loads_no_finger() -> None:
     hurt = injury(21, easy=35, building=36, full=42)
     year = a_year(8, injuries=[hurt], trips=[trip(24, 3)])
@@ -46,7 +44,6 @@ def test_a_short_trip_while_a_finger_is_off_loads_no_finger() -> None:
     assert broken(year, found) == []
 
 
-@pytest.mark.xfail(strict=True, reason="worth.constant counts no short trip inside an absence")
 def test_a_short_trip_inside_an_absence_is_claimed_at_its_worth() -> None:
     year = a_year(
         8, absences=[absence(21, 7)], trips=[trip(26, 3)], goals=[goal(place="Isle", priority=1)]
@@ -56,7 +53,6 @@ def test_a_short_trip_inside_an_absence_is_claimed_at_its_worth() -> None:
     assert broken(year, found) == []
 
 
-@pytest.mark.xfail(strict=True, reason="dose.week multiplies the lead-in by the layoff share")
 def test_a_lead_in_after_a_layoff_is_not_cut_twice() -> None:
     year = a_year(
         10,
@@ -70,7 +66,6 @@ def test_a_lead_in_after_a_layoff_is_not_cut_twice() -> None:
     assert broken(year, found) == []
 
 
-@pytest.mark.xfail(strict=True, reason="limits.keeps_pins looks at candidates only")
 def test_a_pin_inside_a_trip_cannot_be_kept() -> None:
     year = a_year(8, trips=[trip(21, 7)], pins=[pin(Kind.BASE, 22, 3)])
     assert isinstance(best_plan(year, book=book_of(year)), Impossible)

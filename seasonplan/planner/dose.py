@@ -47,7 +47,7 @@ class Doses:
         phase: Phase | None = None,
     ) -> Week:
         """What `span`, in the `nth` calendar week of a block of `kind`, holds."""
-        if self._almanac.short_trip(span.first) is not None:
+        if kind is not Kind.INJURED and self._almanac.short_trip(span.first) is not None:
             kind, phase = Kind.TRIP, None
         if kind is Kind.ABSENCE:
             return Week(span=span, minutes=0, full_minutes=0, training_days=0, rpe=0, loads=Loads())
@@ -60,7 +60,8 @@ class Doses:
         light = self._light(kind, nth)
         share = self._share(held, kind, nth, light=light, lead_in=lead_in, phase=phase)
         if after_layoff and self._book.active("build-back") and nth < len(layoff_shares()):
-            share *= layoff_shares()[nth]
+            # a lead-in is cut already, and no more than its rule allows
+            share = min(share, layoff_shares()[nth]) if lead_in else share * layoff_shares()[nth]
         minutes = round(full * share)
         return Week(
             span=span,

@@ -39,13 +39,17 @@ def keeps_pins(column: Column, pins: Sequence[Pin]) -> bool:
 
 
 def is_layoff(gap: Sequence[Given], rule: Rule) -> bool:
-    """Whether given things in a row keep the climber off climbing as long as the rule says."""
+    """Whether given things in a row end in a layoff as long as the rule says.
+
+    A return to load after it does not end a layoff, a climbing trip does.
+    """
     days = 0
     for given in gap:
-        days = days + given.span.length if given.kind in (Kind.ABSENCE, Kind.INJURED) else 0
-        if days >= rule.number:
-            return True
-    return False
+        if given.kind in (Kind.ABSENCE, Kind.INJURED):
+            days += given.span.length
+        elif given.kind is Kind.TRIP or days < rule.number:
+            days = 0
+    return days >= rule.number
 
 
 def _edge(column: Column, grid: Grid) -> tuple[bool, bool]:

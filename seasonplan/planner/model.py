@@ -21,13 +21,18 @@ LOAD_STEPS = 200  # integer steps of a full week's load, for `load-step`
 
 @dataclass
 class Model:
-    """A model and the variables that an answer is read from."""
+    """A model and the variables that an answer is read from.
+
+    `steps` is the load above its limit of each week judged by `load-step`: (candidate, load) and
+    a constant, in 1/LOAD_STEPS of a full week.
+    """
 
     columns: Columns
     cp: cp_model.CpModel
     chosen: list[cp_model.IntVar]
     worth: Worth | None = None
     costs: dict[str, list[tuple[cp_model.IntVar, int]]] = field(default_factory=dict)
+    steps: list[tuple[list[tuple[int, int]], int]] = field(default_factory=list)
     objective: list[tuple[cp_model.IntVar, int]] = field(default_factory=list)
     constant: int = 0
 
@@ -40,6 +45,7 @@ def feasible_model(columns: Columns) -> Model:
     _cover(model)
     _follow(model)
     _rest(model)
+    _pins(model)
     return model
 
 
@@ -118,6 +124,17 @@ def _rest(model: Model) -> None:
         )
 
 
+def _pins(model: Model) -> None:
+    """What the climber fixed is chosen; where no candidate is that block, there is no plan."""
+    for pin in model.columns.grid.almanac.year.pins:
+        kept = [
+            variable
+            for column, variable in zip(model.columns.all, model.chosen, strict=True)
+            if (column.kind, column.span) == (pin.kind, pin.span)
+        ]
+        _exactly_one(model, kept)
+
+
 # --- soft rules -----------------------------------------------------------------------------
 
 
@@ -183,6 +200,7 @@ def _load_step(model: Model) -> None:
             + round(constant)
             <= excess
         )
+        model.steps.append((terms_in, round(constant)))
         terms.append((excess, round(POINTS * rule.weight / LOAD_STEPS)))
     _cost(model, "load-step", terms)
 

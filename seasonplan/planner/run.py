@@ -15,7 +15,7 @@ from seasonplan.almanac import Almanac
 from seasonplan.plan import Block, Occasion, Proof, RuleCost, Score
 from seasonplan.planner.columns import Ban, Columns
 from seasonplan.planner.grid import Grid
-from seasonplan.planner.model import Model, feasible_model, full_model
+from seasonplan.planner.model import LOAD_STEPS, Model, feasible_model, full_model
 from seasonplan.planner.seed import first_plan
 from seasonplan.planner.worth import FORM, POINTS
 from seasonplan.reference import response_table
@@ -152,7 +152,7 @@ def _begin_with_known_plan(model: Model, watch: _Watch) -> None:
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return
     watch.tell(fixed.objective_value, inf)
-    model.cp.clear_hints()
+    model.cp.clear_hints()  # type: ignore[no-untyped-call]  # ortools leaves it untyped
     for index in range(len(model.cp.proto.variables)):
         variable = model.cp.get_int_var_from_proto_index(index)
         model.cp.add_hint(variable, fixed.value(variable))
@@ -186,15 +186,15 @@ def _solve(
 
 def _blocks(model: Model, solver: cp_model.CpSolver) -> tuple[Block, ...]:
     columns = model.columns
-    pins = {pin.span: pin for pin in columns.grid.almanac.year.pins}
+    pins = {(pin.kind, pin.span): pin for pin in columns.grid.almanac.year.pins}
     raw = [
         Block(
             id="-",
             kind=column.kind,
             span=column.span,
             weeks=columns.weeks(column),
-            entry=pins[column.span].id if column.span in pins else None,
-            pinned=column.span in pins,
+            entry=pins[column.kind, column.span].id if (column.kind, column.span) in pins else None,
+            pinned=(column.kind, column.span) in pins,
         )
         for column, variable in zip(columns.all, model.chosen, strict=True)
         if solver.boolean_value(variable)
@@ -229,13 +229,24 @@ def _claim(model: Model, solver: cp_model.CpSolver) -> Score:
     occasions = tuple(_occasion(model, solver, index) for index in range(len(model.worth.chances)))
     costs = []
     for code, terms in model.costs.items():
-        points = sum(solver.value(variable) * each for variable, each in terms) / POINTS
         weight = model.columns.book[code].weight
+        if code == "load-step":  # its variables are loose where the search ended early
+            points = weight * _load_above(model, solver) / LOAD_STEPS
+        else:
+            points = sum(solver.value(variable) * each for variable, each in terms) / POINTS
         costs.append(RuleCost(rule=code, amount=points / weight if weight else 0.0, points=points))
     priority = {goal.id: goal.priority for goal in model.columns.grid.almanac.year.goals}
     total = sum(worth(o, priority=priority[o.goal]) for o in occasions)
     return Score(
         occasions=occasions, costs=tuple(costs), points=total - sum(c.points for c in costs)
+    )
+
+
+def _load_above(model: Model, solver: cp_model.CpSolver) -> int:
+    """Load above the limits of `load-step`, in 1/LOAD_STEPS of a full week."""
+    return sum(
+        max(0, constant + sum(load for n, load in terms if solver.boolean_value(model.chosen[n])))
+        for terms, constant in model.steps
     )
 
 

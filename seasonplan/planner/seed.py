@@ -12,7 +12,8 @@ from typing import NamedTuple
 
 from seasonplan.planner import softs
 from seasonplan.planner.columns import Column, Columns
-from seasonplan.planner.order import RESTFUL, Ending, allowed_first, ending, may_follow
+from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
+from seasonplan.planner.spacing import LIGHT
 from seasonplan.planner.worth import FORM, Worth
 from seasonplan.reference import response_table
 from seasonplan.vocabulary import CHOSEN, Kind
@@ -30,7 +31,7 @@ class _Stand(NamedTuple):
 class _Path(NamedTuple):
     points: float
     column: int
-    before: _Path | None  # type: ignore[misc]
+    before: _Path | None
 
 
 def first_plan(columns: Columns, worth: Worth) -> list[int] | None:
@@ -74,7 +75,7 @@ class _Paths:
             if path is None
             else [k for k in CHOSEN if may_follow(stand.ended, gap, k, columns.book)]
         )
-        since = max([stand.since, *(given.span.after for given in gap if given.kind in RESTFUL)])
+        since = max([stand.since, *(given.span.after for given in gap if given.kind in LIGHT)])
         for number in self._by_first[cell]:
             column = columns.all[number]
             if column.kind in kinds and not _too_long(columns, since, column):

@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.planner.columns import Columns
-from seasonplan.planner.order import RESTFUL
+from seasonplan.vocabulary import Kind
+
+LIGHT = (Kind.ABSENCE, Kind.INJURED, Kind.RETURN)  # given things that need no rest after them
 
 
 def rest_windows(columns: Columns) -> Iterator[tuple[int, int]]:
-    """Shortest runs of cells that are too long to hold no rest at all, both ends inside."""
+    """Shortest runs of cells that are too long to hold no rest at all, both ends inside.
+
+    A run ends in a free cell: where a given thing alone is too long, rest comes right after it.
+    """
     rule = columns.book.active("rest-every")
     if rule is None:
         return
@@ -21,8 +26,8 @@ def rest_windows(columns: Columns) -> Iterator[tuple[int, int]]:
         allowed = carried if first == 0 else most
         for last in range(first, len(cells)):
             given = cells[last].given
-            if given is not None and given.kind in RESTFUL:
+            if given is not None and given.kind in LIGHT:
                 break
-            if (cells[last].span.after - cells[first].span.first).days > allowed:
+            if given is None and (cells[last].span.after - cells[first].span.first).days > allowed:
                 yield first, last
                 break

@@ -80,7 +80,7 @@ class Worth:
     def constant(self, index: int) -> Effect:
         """What given days and the time before the year do for opportunity `index`."""
         given = self.columns.given_weeks
-        good = sum(self._cell_good[index][c] for c, week in given.items() if self._is_trip(c))
+        good = sum(self._cell_good[index][c] for c in given if self._is_trip(c) or self._short[c])
         fitness, fatigue = self._raw_form(index, given.items())
         fade, fade_fatigue = self._fade_from_start(index)
         starts = self.scale.start_fitness

@@ -8,11 +8,11 @@ from functools import cache
 from typing import Any
 
 from seasonplan.errors import Misuse
-from seasonplan.recipes.change import Need, RecipeChange
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.reference import caution, sources, table
 from seasonplan.vocabulary import Evidence, Tissue
 from seasonplan.year import Trouble
+from seasonplan.year.recipe import Need, RecipeChange
 
 REQUIRED = ("name", "kinds", "qualities", "minutes", "rpe", "stresses")
 

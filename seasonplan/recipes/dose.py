@@ -7,20 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from math import ceil
 
 from seasonplan.recipes.book import standard_recipes
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.reference import table
-from seasonplan.vocabulary import Quality
-
-
-class Spread(StrEnum):
-    """How the same weekly finger dose is spread."""
-
-    LITTLE_AND_OFTEN = "little and often"
-    FEW_AND_LONG = "few and long"
+from seasonplan.vocabulary import Quality, Spread
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,15 +6,18 @@ Knows no dates, no free hours and no plan.
 from __future__ import annotations
 
 from seasonplan.plan import Loads
-from seasonplan.recipes.change import Need
 from seasonplan.reference import Source, caution, sources
-from seasonplan.vocabulary import Evidence, Kind, Quality, Tissue, Word
+from seasonplan.vocabulary import Discipline, Evidence, Kind, Quality, Tissue, Word
+from seasonplan.year.recipe import Need
 
 HARD = 2  # stress from which a use of a tissue counts as hard
 
 
 class Recipe(Word):
-    """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day."""
+    """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day.
+
+    `disciplines` are those it is for; none named: all.
+    """
 
     id: str
     name: str
@@ -30,6 +33,7 @@ class Recipe(Word):
     spacing_hours: float
     order: int
     max_fingers: bool = False
+    disciplines: tuple[Discipline, ...] = ()
     do: str
     caution: str
     evidence: Evidence

@@ -2,6 +2,7 @@
 
 from seasonplan.year.entries import (
     Absence,
+    Dated,
     Entry,
     Goal,
     Injury,
@@ -12,10 +13,14 @@ from seasonplan.year.entries import (
     Window,
     slug,
 )
-from seasonplan.year.model import Before, Climber, Horizon, Routine, RuleChange, Year
+from seasonplan.year.model import Before, Climber, Horizon, RuleChange, Year
+from seasonplan.year.recipe import Need, RecipeChange
 from seasonplan.year.refusal import Trouble
+from seasonplan.year.routine import FreeTime, Routine
+from seasonplan.year.wishes import SessionWishes
 
 __all__ = [
-    "Absence", "Before", "Climber", "Entry", "Goal", "Horizon", "Injury", "Pin", "Rock",
-    "Routine", "RuleChange", "Season", "Trip", "Trouble", "Window", "Year", "slug",
+    "Absence", "Before", "Climber", "Dated", "Entry", "FreeTime", "Goal", "Horizon", "Injury",
+    "Need", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange", "Season", "SessionWishes",
+    "Trip", "Trouble", "Window", "Year", "slug",
 ]  # fmt: skip

@@ -2,44 +2,66 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from datetime import date
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
 from seasonplan.days import MONTHS, Span
-from seasonplan.year.refusal import refuse
+from seasonplan.year.refusal import refuse, shown
 
 WANTED = "a chance from 0 to 1"
 
 
-def _one(value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= 1:
+def _shares(values: Iterable[Any]) -> tuple[float, ...]:
+    """All of them as shares; those that are none are named together."""
+    values = tuple(values)
+    bad = [value for value in values if not _is_share(value)]
+    if bad:
         raise refuse(
-            found=repr(value), wanted=WANTED, do="Write a share: 0.4 means four good days in ten."
+            found=", ".join(map(shown, bad)),
+            wanted=WANTED,
+            do="Write a share: 0.4 means four good days in ten.",
         )
-    return float(value)
+    return tuple(map(float, values))
 
 
-def _month(name: Any) -> str:
+def _is_share(value: Any) -> bool:
+    return not isinstance(value, bool) and isinstance(value, (int, float)) and 0 <= value <= 1
+
+
+def _month(name: Any) -> str | None:
     matches = [month for month in MONTHS if month.startswith(str(name).lower())]
-    if len(str(name)) < 3 or len(matches) != 1:
+    return matches[0] if len(str(name)) >= 3 and len(matches) == 1 else None
+
+
+def _months(names: Iterable[Any]) -> tuple[str, ...]:
+    """The months meant, each once."""
+    names = tuple(names)
+    months = [_month(name) for name in names]
+    wrong = [str(name) for name, month in zip(names, months, strict=True) if month is None]
+    twice = [month for month, times in Counter(months).items() if month and times > 1]
+    if wrong or twice:
         raise refuse(
-            found=f"the month {name!r}", wanted="an English month name", do="Write october = 0.5."
+            found=", ".join([*map(repr, wrong), *(f"{month} twice" for month in twice)]),
+            wanted="English month names, each once",
+            do="Write october = 0.5.",
         )
-    return matches[0]
+    return tuple(month for month in months if month)
 
 
 def _chance(value: Any) -> Any:
     if isinstance(value, dict):
         if not value:
             raise refuse(found="no month", wanted="a chance for each month", do="Add a month.")
-        return {_month(name): _one(share) for name, share in value.items()}
+        return dict(zip(_months(value), _shares(value.values()), strict=True))
     if isinstance(value, (list, tuple)):
         if not value:
             raise refuse(found="an empty list", wanted="a chance for each week", do="Add numbers.")
-        return tuple(_one(share) for share in value)
-    return _one(value)
+        return _shares(value)
+    return _shares([value])[0]
 
 
 Chance = Annotated[
@@ -48,7 +70,9 @@ Chance = Annotated[
 ]
 
 
-def chance_on(chance: float | tuple[float, ...] | dict[str, float], spell: Span, day: date) -> float:
+def chance_on(
+    chance: float | tuple[float, ...] | dict[str, float], spell: Span, day: date
+) -> float:
     """Chance of a good day on `day`, which lies in `spell`; 0 to 1.
 
     Weeks count seven days from the first day of the spell; the last number goes on.

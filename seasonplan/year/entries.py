@@ -26,8 +26,9 @@ from seasonplan.vocabulary import (
 )
 from seasonplan.year.chance import Chance, chance_on
 from seasonplan.year.grade import Grade
-from seasonplan.year.refusal import refuse
+from seasonplan.year.refusal import refuse, shown
 
+FIRST_YEAR, LAST_YEAR = 1900, 2199  # further out a date is a slip of the pen
 _MONTH_DAY = re.compile(r"(?:--)?(\d\d)-?(\d\d)")
 
 
@@ -38,14 +39,19 @@ def slug(name: str) -> str:
 
 def _dated(value: Any) -> Any:
     """A day from a TOML date or ISO 8601 text; times and other words are refused."""
-    if type(value) is date:
-        return value
+    day = value
     if isinstance(value, str):
         try:
-            return date.fromisoformat(value)
+            day = date.fromisoformat(value)
         except ValueError:
-            pass
-    raise refuse(found=repr(value), wanted="a date", do="Write it as 2026-09-20.")
+            day = None
+    if type(day) is not date:
+        raise refuse(found=shown(value), wanted="a date", do="Write it as 2026-09-20.")
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise refuse(
+            found=shown(value), wanted=f"a year from {FIRST_YEAR} to {LAST_YEAR}", do="Correct it."
+        )
+    return day
 
 
 def _dated_or_yearly(value: Any) -> Any:
@@ -65,8 +71,9 @@ def _dated_or_yearly(value: Any) -> Any:
 
 Day = Annotated[date, BeforeValidator(_dated)]
 DayOrYearly = Annotated[date | str, BeforeValidator(_dated_or_yearly)]
-Share = Annotated[float, Field(ge=0, le=1)]
-Rating = Annotated[int, Field(ge=1, le=5)]
+Share = Annotated[float, Field(ge=0, le=1, strict=True)]
+Rating = Annotated[int, Field(ge=1, le=5, strict=True)]
+YesNo = Annotated[bool, Field(strict=True)]
 
 
 class Entry(Word):
@@ -79,7 +86,11 @@ class Entry(Word):
     @model_validator(mode="before")
     @classmethod
     def _id_from_name(cls, values: Any) -> Any:
-        if isinstance(values, dict) and not values.get("id") and isinstance(values.get("name"), str):
+        if (
+            isinstance(values, dict)
+            and not values.get("id")
+            and isinstance(values.get("name"), str)
+        ):
             return {**values, "id": slug(values["name"])}
         return values
 
@@ -114,7 +125,7 @@ class Goal(Rock, Entry):
     """Project or projects that one trains for; priority 1 is the dearest."""
 
     grade: Grade
-    priority: Annotated[int, Field(ge=1, le=3)] = 2
+    priority: Annotated[int, Field(ge=1, le=3, strict=True)] = 2
     served_by: tuple[str, ...] = ()
     demands: dict[Quality, Rating] = Field(default_factory=dict)
 
@@ -172,7 +183,7 @@ class Window(Rock, Dated):
 class Trip(Dated):
     """Days away from home; with a discipline and a place where one climbs."""
 
-    climbing: bool = True
+    climbing: YesNo = True
     place: str = Field("", max_length=1000)
     discipline: Discipline | None = None
     chance: Chance = 0.6
@@ -268,5 +279,5 @@ def known_zone(value: str) -> str:
 
 __all__ = [
     "Absence", "Dated", "Entry", "Goal", "Injury", "Pin", "Rating", "Rock", "Season", "Share",
-    "Trip", "Window", "chance_on", "known_zone", "slug",
+    "Trip", "Window", "YesNo", "chance_on", "known_zone", "slug",
 ]  # fmt: skip

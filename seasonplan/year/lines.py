@@ -15,7 +15,15 @@ class Lines:
     """Line numbers by place: `line(("goal", 0, "grade"))`, or that of the nearest parent."""
 
     def __init__(self, text: str) -> None:
-        self._at = dict(_places(text))
+        self._at: dict[Loc, int] = {}
+        self.twice: tuple[Loc, int] | None = None  # the first key that stands a second time
+        for loc, line in _places(text):
+            if loc in self._at and self.twice is None:
+                self.twice = loc, line
+            self._at.setdefault(loc, line)
+        for (name, *rest), line in list(self._at.items()):
+            if rest:  # a whole section is where its first entry is
+                self._at.setdefault((name,), line)
 
     def line(self, loc: Loc) -> int | None:
         for size in range(len(loc), 0, -1):

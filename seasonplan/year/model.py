@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from datetime import timedelta
+from math import isfinite
 from typing import Annotated, Any, Self
 
 from pydantic import BeforeValidator, ConfigDict, Field, field_validator, model_validator
@@ -21,61 +21,26 @@ from seasonplan.year.entries import (
     Season,
     Trip,
     Window,
+    YesNo,
     known_zone,
 )
-from seasonplan.year.refusal import Trouble, refuse
+from seasonplan.year.recipe import RecipeChange
+from seasonplan.year.refusal import Trouble, refuse, shown
+from seasonplan.year.routine import Routine
 from seasonplan.year.sense import troubles
+from seasonplan.year.wishes import SessionWishes
 
 SCHEMA = 1
 SHORTEST_WEEKS, LONGEST_WEEKS = 4, 104
-_HOURS = re.compile(r"(?:(\d+)\s*h)?\s*(?:(\d+)\s*(?:m|min)?)?")
-
-
-def _minutes(value: Any) -> int:
-    """Minutes from a number of minutes, or from text such as "1h30" or "45 min"."""
-    if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 1440:
-        return value
-    match = _HOURS.fullmatch(value.strip().lower()) if isinstance(value, str) else None
-    if match is not None and (match[1] or match[2]):
-        minutes = 60 * int(match[1] or 0) + int(match[2] or 0)
-        if minutes <= 1440:
-            return minutes
-    raise refuse(
-        found=repr(value), wanted="minutes from 0 to 1440", do='Write 90, "1h30" or "45 min".'
-    )
-
-
-Minutes = Annotated[int, BeforeValidator(_minutes)]
-
-
-class Routine(Word):
-    """Minutes free for training on each weekday of a usual week."""
-
-    monday: Minutes = 0
-    tuesday: Minutes = 0
-    wednesday: Minutes = 0
-    thursday: Minutes = 0
-    friday: Minutes = 0
-    saturday: Minutes = 0
-    sunday: Minutes = 0
-
-    def on(self, weekday: int) -> int:
-        """Minutes on a weekday counted from Monday = 0."""
-        return int(getattr(self, WEEKDAYS[weekday]))
-
-    @property
-    def week(self) -> int:
-        return sum(self.on(weekday) for weekday in range(7))
-
-    @model_validator(mode="after")
-    def _some_time(self) -> Self:
-        if self.week == 0:
-            raise refuse(
-                found="no minutes on any weekday",
-                wanted="some time to train",
-                do="Add for example tuesday = 90.",
-            )
-        return self
+ENTRY_FIELDS = {
+    "goal": "goals",
+    "season": "seasons",
+    "window": "windows",
+    "trip": "trips",
+    "absence": "absences",
+    "pin": "pins",
+    "injury": "injuries",
+}  # section of the file to field of the Year
 
 
 Weekday = Annotated[str, Field(pattern="^(" + "|".join(WEEKDAYS) + ")$")]
@@ -87,7 +52,7 @@ class Climber(Word):
     name: str = Field("", max_length=1000)
     time_zone: str
     first_weekday: Weekday = "monday"
-    birth_year: Annotated[int, Field(ge=1900, le=2100)] | None = None
+    birth_year: Annotated[int, Field(ge=1900, le=2100, strict=True)] | None = None
     minutes: Routine
     rock_days: tuple[Weekday, ...] = ()
     level: dict[Quality, Rating] = Field(default_factory=dict)
@@ -110,12 +75,15 @@ class Climber(Word):
         return frozenset(day for day in range(7) if self.minutes.on(day) > 0)
 
 
+Amount = Annotated[float, Field(ge=0, allow_inf_nan=False, strict=True)]
+
+
 class Before(Word):
     """What was done before the first day of the year."""
 
-    weekly_load: tuple[Annotated[float, Field(ge=0)], ...] = ()
+    weekly_load: tuple[Amount, ...] = ()
     last_kind: Kind | None = None
-    days_since_rest: Annotated[int, Field(ge=0, le=3660)] = 0
+    days_since_rest: Annotated[int, Field(ge=0, le=3660, strict=True)] = 0
 
     @field_validator("last_kind")
     @classmethod
@@ -133,21 +101,19 @@ class Horizon(Word):
     """The days to plan: `first`, and either `weeks` or the `last` day."""
 
     first: Day
-    weeks: int | None = None
+    weeks: Annotated[int, Field(strict=True)] | None = None
     last: Day | None = None
 
     @model_validator(mode="after")
     def _one_end(self) -> Self:
         if (self.weeks is None) is (self.last is None):
             raise refuse(
-                found="both weeks and last" if self.weeks else "no end",
+                found="no end" if self.weeks is None else "both weeks and last",
                 wanted="weeks or last",
                 do="Write weeks = 52, or last = the last day to plan.",
             )
         days = (
-            7 * self.weeks
-            if self.weeks is not None
-            else (self.last - self.first).days + 1  # type: ignore[operator]
+            7 * self.weeks if self.weeks is not None else (self.last - self.first).days + 1  # type: ignore[operator]
         )
         if not 7 * SHORTEST_WEEKS <= days <= 7 * LONGEST_WEEKS + 3:
             raise refuse(
@@ -165,12 +131,26 @@ class Horizon(Word):
         return Span.through(self.first, self.last)
 
 
+Number = Annotated[float, Field(allow_inf_nan=False, strict=True)]
+
+
+def _limit(value: Any) -> Any:
+    """One number or two; told as one fault where it is neither."""
+    numbers = value if isinstance(value, (list, tuple)) and len(value) == 2 else [value]
+    for number in numbers:
+        if isinstance(number, bool) or not isinstance(number, (int, float)) or not isfinite(number):
+            raise refuse(
+                found=shown(value), wanted="a number, or lowest and highest", do="Write [3, 6]."
+            )
+    return value
+
+
 class RuleChange(Word):
     """What the climber changed of a rule."""
 
-    on: bool | None = None
-    limit: float | tuple[float, float] | None = None
-    weight: Annotated[float, Field(ge=0)] | None = None
+    on: YesNo | None = None
+    limit: Annotated[Number | tuple[Number, Number], BeforeValidator(_limit)] | None = None
+    weight: Amount | None = None
 
 
 class Year(Word):
@@ -178,7 +158,7 @@ class Year(Word):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True)
 
-    schema_version: int = Field(SCHEMA, alias="schema", ge=1, le=SCHEMA)
+    schema_version: int = Field(SCHEMA, alias="schema", ge=1, le=SCHEMA, strict=True)
     horizon: Horizon = Field(alias="year")
     climber: Climber
     before: Before = Before()
@@ -189,6 +169,8 @@ class Year(Word):
     absences: tuple[Absence, ...] = Field((), alias="absence")
     pins: tuple[Pin, ...] = Field((), alias="pin")
     injuries: tuple[Injury, ...] = Field((), alias="injury")
+    sessions: SessionWishes = SessionWishes()
+    recipes: dict[str, RecipeChange] = Field(default_factory=dict)
     rules: dict[str, RuleChange] = Field(default_factory=dict)
 
     @model_validator(mode="after")
@@ -204,16 +186,10 @@ class Year(Word):
 
     def entries_by_section(self) -> dict[str, list[tuple[int, Entry]]]:
         """Every entry under its section of the file, with its place in the list."""
-        sections: dict[str, tuple[Entry, ...]] = {
-            "goal": self.goals,
-            "season": self.seasons,
-            "window": self.windows,
-            "trip": self.trips,
-            "absence": self.absences,
-            "pin": self.pins,
-            "injury": self.injuries,
+        return {
+            section: list(enumerate(getattr(self, field)))
+            for section, field in ENTRY_FIELDS.items()
         }
-        return {name: list(enumerate(entries)) for name, entries in sections.items()}
 
     @property
     def span(self) -> Span:
@@ -233,16 +209,31 @@ class Year(Word):
 
     def without(self, entry_id: str) -> Year:
         """This year with one entry left out, and every mention of it."""
-        values: dict[str, Any] = {name: getattr(self, name) for name in type(self).model_fields}
-        for field in ("goals", "seasons", "windows", "trips", "absences", "pins", "injuries"):
-            values[field] = tuple(entry for entry in values[field] if entry.id != entry_id)
-        values["goals"] = tuple(
-            Goal(
-                **{
-                    **dict(goal),
-                    "served_by": tuple(name for name in goal.served_by if name != entry_id),
-                }
-            )
-            for goal in values["goals"]
+        lists = {
+            field: tuple(entry for entry in getattr(self, field) if entry.id != entry_id)
+            for field in ENTRY_FIELDS.values()
+        }
+        lists["goals"] = tuple(
+            goal
+            if entry_id not in goal.served_by
+            else Goal(**{**dict(goal), "served_by": _left(goal.served_by, entry_id)})
+            for goal in lists["goals"]
         )
-        return Year(**values)
+        return self.with_fields(**lists)
+
+    def replacing(self, entry: Entry) -> Year:
+        """This year with the entry of the same id exchanged for `entry`."""
+        return self.with_fields(
+            **{
+                field: tuple(entry if old.id == entry.id else old for old in getattr(self, field))
+                for field in ENTRY_FIELDS.values()
+            }
+        )
+
+    def with_fields(self, **changes: Any) -> Year:
+        """This year with some fields exchanged, checked anew."""
+        return Year(**{name: getattr(self, name) for name in type(self).model_fields} | changes)
+
+
+def _left(names: tuple[str, ...], gone: str) -> tuple[str, ...]:
+    return tuple(name for name in names if name != gone)

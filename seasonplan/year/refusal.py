@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from datetime import date, time
+from typing import Any, NamedTuple
 
 from pydantic_core import PydanticCustomError
 
@@ -14,6 +15,18 @@ class Trouble(NamedTuple):
     found: str
     wanted: str
     do: str
+
+
+def shown(value: Any) -> str:
+    """A value as the file has it, cut short."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, (date, time)):  # a datetime is a date too
+        return value.isoformat()
+    if isinstance(value, dict):
+        return "a table"
+    text = repr(value)
+    return text if len(text) <= 60 else text[:57] + "…"
 
 
 def refuse(*, found: str, wanted: str, do: str) -> PydanticCustomError:

@@ -14,14 +14,17 @@ Sections = Mapping[str, Sequence[tuple[int, Entry]]]
 SERVING = ("season", "window", "trip")
 
 
-def troubles(sections: Sections, horizon: Span, *, unread: frozenset[str] = frozenset()) -> list[Trouble]:
-    """Every trouble between entries. `unread` are ids of entries that had faults themselves."""
-    return [
-        *_ids(sections),
-        *_served(sections, unread),
-        *_chances(sections, horizon),
-        *_outside(sections, horizon),
-    ]
+def troubles(
+    sections: Sections, horizon: Span | None, *, unread: frozenset[str] = frozenset()
+) -> list[Trouble]:
+    """Every trouble between entries; without a horizon, those that do not depend on it.
+
+    `unread` are ids of entries that had faults themselves.
+    """
+    found = [*_ids(sections), *_served(sections, unread)]
+    if horizon is not None:
+        found += [*_chances(sections, horizon), *_outside(sections, horizon)]
+    return found
 
 
 def _ids(sections: Sections) -> Iterator[Trouble]:
@@ -69,10 +72,17 @@ def _chances(sections: Sections, horizon: Span) -> Iterator[Trouble]:
                 if missing:
                     yield Trouble(
                         (section, index, "chance"),
-                        f"{entry.chance}",
+                        _told(entry.chance),
                         missing,
                         "Add or remove numbers, or write one number for the whole time.",
                     )
+
+
+def _told(chance: float | tuple[float, ...] | dict[str, float]) -> str:
+    names = list(chance) if isinstance(chance, dict) else []
+    if isinstance(chance, tuple):
+        return f"{len(chance)} chance{'s' if len(chance) > 1 else ''}"
+    return ", ".join(names) or str(chance)
 
 
 def _outside(sections: Sections, horizon: Span) -> Iterator[Trouble]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from difflib import get_close_matches
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 import tomlkit
 from pydantic import BaseModel, TypeAdapter, ValidationError
@@ -11,32 +12,37 @@ from tomlkit.exceptions import ParseError, TOMLKitError
 
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year.lines import Lines, Loc
-from seasonplan.year.model import SCHEMA, Year
-from seasonplan.year.refusal import Trouble
+from seasonplan.year.model import SCHEMA, Horizon, Year
+from seasonplan.year.refusal import Trouble, shown
 from seasonplan.year.sense import troubles
 
 
 def read_year(text: str, *, file: str) -> Year:
     """The Year that `text` describes. Raises BadInput with every fault in it."""
+    text = text.removeprefix("\ufeff")  # some editors put it there; TOML has no place for it
     try:
         raw: dict[str, Any] = tomlkit.parse(text).unwrap()
-    except ParseError as error:
-        raise BadInput(
-            [
-                Fault(
-                    file, "", error.line, f"a line that is not TOML ({error})",
-                    "TOML: key = value, text in quotes", "Correct the line.",
-                )
-            ]
-        ) from None  # fmt: skip
     except TOMLKitError as error:
-        raise BadInput(
-            [Fault(file, "", None, str(error), "each key once", "Remove one of the two.")]
-        ) from None
+        raise BadInput([_no_toml(error, text, file=file)]) from None
     found = _troubles(raw)
     if found:
         raise BadInput(faults(found, text, file=file))
     return Year.model_validate(raw)
+
+
+def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
+    twice = Lines(text).twice
+    if "already exists" in str(error) and twice:
+        loc, at = twice
+        return Fault(
+            file, _dotted(loc), at, f"{loc[-1]} a second time", "each key once",
+            "Remove one of the two.",
+        )  # fmt: skip
+    line = error.line if isinstance(error, ParseError) else None
+    return Fault(
+        file, "", line, f"a line that is not TOML ({error})", "TOML: key = value, text in quotes",
+        "Correct the line.",
+    )  # fmt: skip
 
 
 def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:
@@ -78,11 +84,9 @@ def _troubles(raw: dict[str, Any]) -> list[Trouble]:
                 for index, entry in enumerate(entries)
                 if (section, index) not in spoiled and (section,) not in spoiled
             ]
-    horizon = raw.get("year")
-    if ("year",) not in {loc[:1] for loc in spoiled} and horizon is not None:
-        span = TypeAdapter(Year.model_fields["horizon"].annotation).validate_python(horizon).span
-        found += troubles(good, span, unread=_unread(raw, spoiled))
-    return found
+    horizon_read = "year" in raw and ("year",) not in {loc[:1] for loc in spoiled}
+    span = Horizon.model_validate(raw["year"]).span if horizon_read else None
+    return found + troubles(good, span, unread=_unread(raw, spoiled))
 
 
 def _entry_sections() -> dict[str, TypeAdapter[Any]]:
@@ -115,9 +119,7 @@ def _told(error: Any, raw: dict[str, Any]) -> Trouble:
         return Trouble(loc, context["found"], context["wanted"], context["do"])
     value = error.get("input")
     if error["type"] == "missing":
-        return Trouble(
-            loc, "nothing", f"a value for {loc[-1]}", f"Add a line {loc[-1]} = … here."
-        )
+        return Trouble(loc, "nothing", f"a value for {loc[-1]}", f"Add a line {loc[-1]} = … here.")
     if error["type"] == "extra_forbidden":
         near = get_close_matches(str(loc[-1]), _fields_at(loc[:-1]), 1)
         wanted = ", ".join(_fields_at(loc[:-1])) or "known keys only"
@@ -125,8 +127,38 @@ def _told(error: Any, raw: dict[str, Any]) -> Trouble:
             loc, f"the unknown key {loc[-1]!r}", wanted,
             f"Did you mean {near[0]!r}?" if near else "Remove the line.",
         )  # fmt: skip
-    wanted = context.get("expected") or error["msg"][0].lower() + error["msg"][1:]
-    return Trouble(loc, _short(value), str(wanted), "Correct the value.")
+    return Trouble(loc, shown(value), _wanted(error), _what_to_do(error, loc))
+
+
+# What pydantic's kinds of error want, in our words; limits come from its context.
+_WANTED = {
+    "string_type": "text in quotes", "int_type": "a whole number", "float_type": "a number",
+    "bool_type": "true or false", "tuple_type": "a list in [ ]", "dict_type": "a table",
+    "model_type": "a table", "finite_number": "a number that is not infinite",
+    "greater_than_equal": "{ge} or more", "less_than_equal": "{le} or less",
+    "string_too_short": "at least {min_length} letter", "enum": "{expected}",
+    "string_too_long": "at most {max_length} letters",
+}  # fmt: skip
+
+
+def _wanted(error: Any) -> str:
+    if error["type"] == "string_pattern_mismatch":
+        choices = re.fullmatch(r"\^\((.*)\)\$", error["ctx"]["pattern"])
+        if choices:
+            return choices[1].replace("|", ", ")
+        return "lower case letters, digits and hyphens"
+    known = _WANTED.get(error["type"])
+    if known is None:
+        return str(error["msg"][0].lower() + error["msg"][1:])
+    return known.format(**error.get("ctx", {}))
+
+
+def _what_to_do(error: Any, loc: Loc) -> str:
+    if error["type"] == "tuple_type" and isinstance(error.get("input"), dict):
+        return f"Write [[{loc[-1]}]] in two pairs of brackets."
+    if error["type"] == "model_type" and len(loc) == 1:
+        return f"Write [{loc[0]}] on a line of its own, and its keys below."
+    return "Correct the value."
 
 
 def _is_branch(part: str | int, error: Any, raw: dict[str, Any]) -> bool:
@@ -138,21 +170,19 @@ def _is_branch(part: str | int, error: Any, raw: dict[str, Any]) -> bool:
 
 def _fields_at(loc: Loc) -> list[str]:
     model: Any = Year
+    own_key = False  # in a table whose keys are not ours but the climber's, such as rule codes
     for part in loc:
-        if isinstance(part, int):
+        if isinstance(part, int) or own_key:
+            own_key = False
             continue
         field = next(
             (f for name, f in model.model_fields.items() if (f.alias or name) == part), None
         )
         if field is None:
             return []
-        kinds = [kind for kind in (field.annotation, *get_args(field.annotation))]
+        kinds = (field.annotation, *get_args(field.annotation))
+        own_key = get_origin(field.annotation) is dict
         model = next((k for k in kinds if isinstance(k, type) and issubclass(k, BaseModel)), None)
         if model is None:
             return []
     return [field.alias or name for name, field in model.model_fields.items()]
-
-
-def _short(value: Any) -> str:
-    text = repr(value)
-    return text if len(text) <= 60 else text[:57] + "…"

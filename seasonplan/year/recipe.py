@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from seasonplan.vocabulary import Evidence, Kind, Quality, Tissue, Word
+from seasonplan.vocabulary import Discipline, Evidence, Kind, Quality, Tissue, Word
 
 
 class Need(StrEnum):
@@ -48,6 +48,7 @@ class RecipeChange(Word):
     spacing_hours: Hours | None = None
     order: Annotated[int, Field(ge=0, le=4)] | None = None
     max_fingers: bool | None = None
+    disciplines: tuple[Discipline, ...] | None = None
     do: Text | None = None
     caution: Text | None = None
     evidence: Evidence | None = None

@@ -1,0 +1,163 @@
+"""Sessions for the whole plan, week after week, with what could not be fitted."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span, week_start
+from seasonplan.plan import Block, Cause, Session, Shortfall
+from seasonplan.planner.sessions.ask import Ask, asks
+from seasonplan.planner.sessions.away import trip_sessions
+from seasonplan.planner.sessions.fill import Habit, HardUse, Use, fill
+from seasonplan.planner.sessions.slots import Slot, Taken, slots
+from seasonplan.recipes import Recipe, recipes
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind, Tissue
+
+LOOK_BACK_HOURS = 96  # longest spacing that is looked at over the edge of a week
+KEPT = 0.95  # less than this share of the load asked is a shortfall
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Sessions in order, and what was asked for but not fitted."""
+
+    sessions: tuple[Session, ...]
+    shortfalls: tuple[Shortfall, ...]
+
+
+def place(
+    almanac: Almanac, blocks: Sequence[Block], *, book: RuleBook, taken: Taken | None = None
+) -> Placed:
+    """Sessions for every block at the hours that are free; `taken` is what calendars take."""
+    return _Placing(almanac, book, taken or {}).all(blocks)
+
+
+class _Placing:
+    """Runs through the year; remembers habits, hard uses and days trained."""
+
+    def __init__(self, almanac: Almanac, book: RuleBook, taken: Taken) -> None:
+        self._almanac = almanac
+        self._taken = taken
+        self._recipes = recipes(almanac.year.recipes)
+        rule = book.active("rest-day")
+        self._most_days = 7 if rule is None else int(rule.number)
+        self._habits: dict[Kind, Habit] = defaultdict(frozenset)
+        self._hard: list[tuple[Tissue, datetime, float]] = []
+        self._trained: dict[date, set[date]] = defaultdict(set)
+        self._known: dict[object, list[tuple[Recipe, int, int, int]]] = {}
+
+    def all(self, blocks: Sequence[Block]) -> Placed:
+        sessions: list[Session] = []
+        shortfalls: list[Shortfall] = []
+        for block in blocks:
+            if block.kind is Kind.ABSENCE:
+                continue
+            here = list(trip_sessions(block, self._almanac, self._recipes))
+            for session in here:
+                self._remember(self._recipes[session.recipe], session)
+            sessions += here
+            if block.kind is Kind.TRIP:
+                continue
+            for ask in asks(block, self._almanac, book=self._recipes, most_days=self._most_days):
+                found = self._week(ask)
+                sessions += found
+                shortfalls += self._missing(ask, found)
+        sessions.sort(key=lambda session: (session.day, session.start, session.id))
+        return Placed(tuple(sessions), tuple(shortfalls))
+
+    def _week(self, ask: Ask) -> list[Session]:
+        monday = week_start(ask.span.first, self._almanac.week_begins)
+        free = slots(self._almanac, ask.span, self._taken)
+        uses = self._filled(ask, free, days_left=self._most_days - len(self._trained[monday]))
+        kind = ask.block.kind
+        if uses:
+            self._habits[kind] = frozenset(
+                (use.recipe.id, use.slot.day.weekday(), use.slot.start) for use in uses
+            )
+        counts: Counter[str] = Counter()
+        found = []
+        for use in uses:
+            counts[use.recipe.id] += 1
+            session = Session(
+                id=f"{ask.block.id}/{monday}/{use.recipe.id}-{counts[use.recipe.id]}",
+                block=ask.block.id,
+                recipe=use.recipe.id,
+                day=use.slot.day,
+                start=_time(use.start % (24 * 60)),
+                minutes=use.minutes,
+                rpe=use.recipe.rpe,
+            )
+            found.append(session)
+            self._remember(use.recipe, session)
+        return found
+
+    def _filled(self, ask: Ask, free: list[Slot], *, days_left: int) -> list[Use]:
+        """Sessions of a week; a week just like an earlier one gets the same."""
+        earlier = tuple(self._earlier(ask.span))
+        habit = self._habits[ask.block.kind]
+        key = (
+            ask.block.kind, ask.loads, ask.fingers, ask.test, ask.span.length, days_left, habit,
+            earlier, tuple(recipe.id for recipe in ask.recipes), self._rock(ask),
+            tuple((s.day.weekday(), s.offset, s.start, s.end) for s in free),
+        )  # fmt: skip
+        if key not in self._known:
+            uses = fill(ask, free, self._almanac, earlier=earlier, habit=habit, days_left=days_left)
+            self._known[key] = [
+                (use.recipe, free.index(use.slot), use.start, use.minutes) for use in uses
+            ]
+        return [
+            Use(recipe, free[slot], start, minutes)
+            for recipe, slot, start, minutes in self._known[key]
+        ]
+
+    def _rock(self, ask: Ask) -> tuple[object, ...]:
+        """What of the rock matters for a week: the chances at each spell, day by day."""
+        return tuple(
+            (spell.entry.discipline, tuple(round(spell.chance(day), 2) for day in ask.span.days()))
+            for spell in self._almanac.spells
+            if spell.span.meet(ask.span)
+        )
+
+    def _earlier(self, span: Span) -> Iterator[HardUse]:
+        midnight = datetime.combine(span.first, time())
+        for tissue, start, spacing in self._hard:
+            ago = midnight - start
+            if ago <= timedelta(hours=LOOK_BACK_HOURS):
+                yield HardUse(tissue, int(ago.total_seconds() // 60), spacing)
+
+    def _remember(self, recipe: Recipe, session: Session) -> None:
+        start = datetime.combine(session.day, session.start)
+        self._hard = [
+            use for use in self._hard if start - use[1] <= timedelta(hours=2 * LOOK_BACK_HOURS)
+        ]
+        self._hard += [(tissue, start, recipe.spacing_hours) for tissue in recipe.hard_on]
+        self._trained[week_start(session.day, self._almanac.week_begins)].add(session.day)
+
+    def _missing(self, ask: Ask, found: Sequence[Session]) -> Iterator[Shortfall]:
+        done = sum(session.rpe * session.minutes for session in found)
+        asked = ask.loads.total
+        if done >= KEPT * asked or not asked:
+            return
+        yield Shortfall(
+            block=ask.block.id,
+            span=ask.span,
+            asked_minutes=ask.minutes,
+            missing_minutes=max(1, round(ask.minutes * (1 - done / asked))),
+            cause=self._cause(ask),
+        )
+
+    def _cause(self, ask: Ask) -> Cause:
+        free = sum(slot.minutes for slot in slots(self._almanac, ask.span, self._taken))
+        at_home = sum(slot.minutes for slot in slots(self._almanac, ask.span, {}))
+        if free >= ask.minutes:
+            return Cause.SPACING
+        return Cause.BUSY if at_home >= ask.minutes else Cause.HOURS
+
+
+def _time(minute: int) -> time:
+    return time(minute // 60, minute % 60)

@@ -1,0 +1,30 @@
+"""What the climber wishes of the sessions: spread of the finger dose, what there is, alarms."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from seasonplan.vocabulary import Spread, Word
+from seasonplan.year.recipe import Need
+
+USUAL_NEEDS = (Need.HANGBOARD, Need.WALL, Need.WEIGHTS, Need.PARTNER)
+
+
+class SessionWishes(Word):
+    """How sessions are filled in.
+
+    `spread_for` names a kind of block or the id of one; `has` is what there is to train on;
+    `busy` names calendar files of busy time, from the folder of the year.
+    """
+
+    spread: Spread = Spread.LITTLE_AND_OFTEN
+    spread_for: dict[str, Spread] = Field(default_factory=dict)
+    has: tuple[Need, ...] = USUAL_NEEDS
+    busy: tuple[str, ...] = ()
+    alarm_minutes: Annotated[int, Field(ge=0, le=1440)] | None = None
+
+    def spread_in(self, block_id: str, kind: str) -> Spread:
+        """The spread for one block: its own, else that of its kind, else the usual one."""
+        return self.spread_for.get(block_id, self.spread_for.get(kind, self.spread))

@@ -1,0 +1,58 @@
+"""The demo years: rebuilt from their year files, they give the plans and calendars kept there."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from seasonplan import store
+from seasonplan.desk import Desk
+from seasonplan.ical import calendar_bytes
+from seasonplan.replan import Planned
+
+DEMO = Path(__file__).parent.parent / "calendars_demo"
+YEARS = ("autumn-project", "mountain-summer", "trips-and-boulders")
+
+
+def rebuilt(name: str, folder: Path) -> Desk:
+    """A demo year planned anew, with the calendar key and the stamp of the kept plan."""
+    shutil.copy(DEMO / name / "year.toml", folder)
+    kept = store.load_plan(DEMO / name)
+    assert kept is not None
+    first = kept.plan.revisions[0]
+    desk = Desk(folder)
+    answer = desk.make_plan(first.cause, stamp=first.stamp, calendar_key=kept.plan.calendar_key)
+    assert isinstance(answer, Planned)
+    return desk
+
+
+@pytest.mark.parametrize("name", YEARS)
+def test_a_demo_year_planned_anew_gives_the_kept_plan(name: str, tmp_path: Path) -> None:
+    desk = rebuilt(name, tmp_path)
+    assert (tmp_path / "plan.json").read_text() == (DEMO / name / "plan.json").read_text()
+    assert desk.plan is not None and desk.plan.current.proof.optimal
+
+
+@pytest.mark.parametrize("name", YEARS)
+def test_a_demo_plan_breaks_no_rule(name: str) -> None:
+    desk = Desk(DEMO / name)
+    assert not desk.stale
+    assert [f for f in desk.check() if f.strength == "hard"] == []
+
+
+def test_planning_twice_adds_no_revision(tmp_path: Path) -> None:
+    desk = rebuilt("autumn-project", tmp_path)
+    before = (tmp_path / "plan.json").read_bytes()
+    desk.make_plan("again", stamp=datetime(2027, 2, 2, 8, tzinfo=UTC))
+    assert (tmp_path / "plan.json").read_bytes() == before
+
+
+def test_the_demo_years_are_not_alike() -> None:
+    orders = [tuple(block.kind for block in Desk(DEMO / name).plan.current.blocks) for name in YEARS]  # type: ignore[union-attr]
+    assert len(set(orders)) == len(YEARS)
+
+
+__all__ = ["calendar_bytes"]
