@@ -1,0 +1,39 @@
+"""The Typer app: its commands and its help. Imports nothing heavy."""
+
+from __future__ import annotations
+
+import typer
+
+from seasonplan.cli import checking, export, new, planning, rules, show, why
+from seasonplan.cli.guard import Guarded
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan new my-year           answer a few questions
+  seasonplan plan my-year          make the plan
+  seasonplan show my-year          read the year
+  seasonplan why my-year base-1    why a block stands where it stands
+  seasonplan export my-year        a calendar for your phone
+
+\b
+Ends with 0 fine, 1 a rule is broken, 2 bad input, 3 no plan exists,
+4 a file is there already or changed, 5 cannot write, 130 stopped."""
+
+app = typer.Typer(
+    name="seasonplan",
+    cls=Guarded,
+    help="Plan a climbing year: blocks of training and rest around the days that count.",
+    epilog=EXAMPLES,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+app.command(epilog=new.EXAMPLES)(new.new)
+app.command(epilog=planning.EXAMPLES)(planning.plan)
+app.command(epilog=checking.EXAMPLES)(checking.check)
+app.command(epilog=why.EXAMPLES)(why.why)
+app.command(epilog=show.EXAMPLES)(show.show)
+app.command(epilog=export.EXAMPLES)(export.export)
+app.command(epilog=rules.EXAMPLES)(rules.rules)

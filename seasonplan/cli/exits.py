@@ -1,0 +1,18 @@
+"""What the program says to the shell when it ends."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+
+class Exit(IntEnum):
+    """Exit codes; the last two are the shell's own usage (sysexits EX_SOFTWARE, 128 + SIGINT)."""
+
+    FINE = 0
+    RULES_BROKEN = 1
+    BAD_INPUT = 2
+    NO_PLAN = 3
+    CHANGED_ON_DISK = 4
+    CANNOT_WRITE = 5
+    OUR_MISTAKE = 70
+    STOPPED = 130

@@ -1,0 +1,94 @@
+"""Lists under the drawing, and the plain form of everything: blocks, rock, goals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seasonplan.almanac import Almanac, RockSpell
+from seasonplan.cli.screen import Screen
+from seasonplan.cli.signs import SIGNS
+from seasonplan.days import Span
+from seasonplan.explain import notes
+from seasonplan.explain.words import block_name, day_text, length_text, span_text
+from seasonplan.plan import Block, Revision
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+WIDE = 72
+
+
+def tell_blocks(screen: Screen, year: Year, blocks: Sequence[Block]) -> None:
+    """Every block with its id, days, length and load."""
+    if screen.plain:
+        for block in blocks:
+            screen.say(f"{block_name(block, year)} {block.id}: {_block_facts(block)}.")
+        return
+    screen.head("Blocks")
+    idle = max((len(block.id) for block in blocks), default=0)
+    for block in blocks:
+        sign = SIGNS[block.kind]
+        mark = screen.paint(sign.mark(unicode=screen.unicode), sign.colour)
+        name = screen.paint(block.id.ljust(idle), bold=True)
+        if screen.width >= WIDE:
+            screen.draw(f"{mark} {name}  {_dates(block.span)}  {_measures(block)}".rstrip())
+        else:
+            screen.draw(f"{mark} {name}  {_dates(block.span)}")
+
+
+def _block_facts(block: Block) -> str:
+    facts = f"{span_text(block.span)}, {length_text(block.span.length)}"
+    return facts + (f", load {block.load:.0f}" if block.load >= 1 else ", no training")
+
+
+def _dates(span: Span) -> str:
+    """Such as " 5 Jan to 13 Feb", aligned."""
+    first, last = (day_text(day).split() for day in (span.first, span.last))
+    return f"{first[1]:>2} {first[2]} to {last[1]:>2} {last[2]}"
+
+
+def _measures(block: Block) -> str:
+    load = f"{block.load:>6.0f}" if block.load >= 1 else "     -"
+    fixed = "  fixed by you" if block.pinned else ""
+    return f"{length_text(block.span.length):<16}  load {load}{fixed}"
+
+
+def tell_rock(screen: Screen, year: Year) -> None:
+    """Every spell of rock: where, when, and how likely a good day is."""
+    spells = Almanac(year).spells
+    if spells and not screen.plain:
+        screen.head("Rock in condition")
+    for spell in spells:
+        screen.say(_rock_text(spell, plain=screen.plain), hang=2)
+
+
+def _rock_text(spell: RockSpell, *, plain: bool) -> str:
+    entry = spell.entry
+    lead = "Rock in condition: " if plain else ""
+    discipline = f", {entry.discipline.value}" if entry.discipline else ""
+    return (
+        f"{lead}{entry.name} ({entry.place}{discipline}), {span_text(spell.span)}, "
+        f"good day {_chances(spell)}"
+    )
+
+
+def _chances(spell: RockSpell) -> str:
+    chances = [100 * spell.chance(day) for day in spell.span.days()]
+    low, high = f"{min(chances):.0f}", f"{max(chances):.0f}"
+    return f"{low} %" if low == high else f"{low} to {high} %"
+
+
+def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
+    """What the plan makes of each goal, and how good it is proven to be."""
+    if not screen.plain:
+        screen.head("What it is worth")
+    for occasion in revision.score.occasions:
+        screen.say(notes.occasion_text(occasion, year), hang=2)
+    screen.say(notes.proof_text(revision.proof))
+
+
+def away_on(year: Year, span: Span) -> Iterator[tuple[Kind, str]]:
+    """Trips and absences that touch some days."""
+    for kind, entries in ((Kind.TRIP, year.trips), (Kind.ABSENCE, year.absences)):
+        for entry in entries:
+            if entry.span.meet(span):
+                yield kind, entry.name

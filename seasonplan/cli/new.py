@@ -1,0 +1,94 @@
+"""`seasonplan new`: a year file to begin with, from a few answers or with everything explained."""
+
+from __future__ import annotations
+
+import os
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.screen import Screen, write_json
+from seasonplan.errors import CannotWrite
+
+if TYPE_CHECKING:
+    from seasonplan.cli.paper import Answers
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan new my-year           answer a few questions
+  seasonplan new my-year --blank   no questions, a file to fill in
+
+A year.toml that is there already is never overwritten."""
+
+Blank = Annotated[bool, typer.Option("--blank", help="Ask nothing; write a file to fill in.")]
+
+
+def new(
+    folder: Folder = Path(),
+    *,
+    blank: Blank = False,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Begin a year with a few questions."""
+    from seasonplan import clock
+    from seasonplan.store import YEAR_FILE
+
+    screen = Screen.here(plain=plain)
+    path = folder / YEAR_FILE
+    if path.exists():
+        screen.narrate(
+            f"{path}: found a year already; wanted a folder without one. "
+            "Nothing was written: choose another folder, or edit the file."
+        )
+        raise typer.Exit(Exit.CHANGED_ON_DISK)
+    zone = usual_zone()
+    first = next_monday(today or clock.today(zone))
+    answers = _answers(screen, zone, first, blank=blank)
+    _write(path, answers)
+    if as_json:
+        write_json({"file": str(path)})
+    else:
+        screen.say(f"{path} is written.")
+    where = "" if folder == Path() else f" {folder}"
+    screen.narrate(f"Add what is missing, then run `seasonplan plan{where}`.")
+
+
+def usual_zone() -> str:
+    """The zone that TZ names, if it is one of the IANA database; else UTC."""
+    from zoneinfo import available_timezones
+
+    named = os.environ.get("TZ", "").lstrip(":")
+    return named if named in available_timezones() else "UTC"
+
+
+def next_monday(day: date) -> date:
+    """The first Monday after a day."""
+    return day + timedelta(days=7 - day.weekday())
+
+
+def _answers(screen: Screen, zone: str, first: date, *, blank: bool) -> Answers:
+    from seasonplan.cli.paper import Answers
+    from seasonplan.cli.questions import asked
+
+    return Answers(zone, first) if blank else asked(screen, zone, first)
+
+
+def _write(path: Path, answers: Answers) -> None:
+    from seasonplan.cli.paper import year_text
+    from seasonplan.store import write
+    from seasonplan.year.toml import read_year
+
+    text = year_text(answers)
+    read_year(text, file=str(path))
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CannotWrite(str(path.parent), error.strerror or str(error)) from None
+    write(path, text.encode(), based_on=None)

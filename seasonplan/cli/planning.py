@@ -1,0 +1,171 @@
+"""`seasonplan plan`: makes or renews the plan, and tells what it is worth."""
+
+from __future__ import annotations
+
+import threading
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
+    from seasonplan.planner.run import Progress
+    from seasonplan.replan import NoPlan, Planned, Stopped
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan plan                          the year in this folder
+  seasonplan plan my-year --cause "new trip"
+  seasonplan plan my-year --gap 1          faster, up to 1 % below the best"""
+
+Cause = Annotated[str, typer.Option(metavar="TEXT", help="Why you plan; kept with the plan.")]
+Gap = Annotated[
+    float,
+    typer.Option(min=0, max=100, metavar="PERCENT", help="How far below the best is good enough."),
+]
+
+
+def plan(
+    folder: Folder = Path(),
+    *,
+    cause: Cause = "planned by hand",
+    gap: Gap = 0.0,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Make the plan, or renew it after a change.
+
+    Ctrl-C stops the search and keeps the best plan so far.
+    """
+    from seasonplan.desk import Desk
+    from seasonplan.explain import notes
+    from seasonplan.replan import NoPlan, Stopped
+
+    screen = Screen.here(plain=plain)
+    desk = Desk(folder)
+    warnings = notes.warnings(desk.year)
+    for text in warnings:
+        screen.narrate(f"Note: {text}")
+    answer, stopped = _searched(desk, screen, cause=cause, share=gap / 100)
+    if isinstance(answer, Stopped):
+        screen.narrate("Stopped before any plan was found; nothing was changed.")
+        raise typer.Exit(Exit.STOPPED)
+    if isinstance(answer, NoPlan):
+        _tell_conflict(answer, desk, screen, as_json=as_json)
+        raise typer.Exit(Exit.NO_PLAN)
+    if as_json:
+        _write(answer, desk, warnings, stopped=stopped)
+    else:
+        _tell(answer, desk, screen, today=today)
+    if stopped:
+        screen.narrate("Stopped: the best plan so far is kept. Plan again to look further.")
+        raise typer.Exit(Exit.STOPPED)
+
+
+def _searched(
+    desk: Desk, screen: Screen, *, cause: str, share: float
+) -> tuple[Planned | NoPlan | Stopped, bool]:
+    """The answer of the planner, and whether the climber stopped it."""
+    from seasonplan import clock
+    from seasonplan.cli.search import Search, Ticker
+
+    stop = threading.Event()
+    heard: list[Progress] = []
+    search = Search(
+        lambda: desk.make_plan(
+            cause, stamp=clock.stamp(), gap=share, on_progress=heard.append, stop=stop
+        ),
+        stop=stop,
+    )
+    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    return answer, search.stopped
+
+
+def standing(progress: Progress | None) -> str:
+    """How the search stands, on one short line."""
+    if progress is None:
+        return "Planning: no plan yet"
+    best = f"Planning: best so far {progress.points:.1f} points"
+    if not 0 <= progress.gap < 1:
+        return best
+    return f"{best}, at most {100 * progress.gap:.1f} % below the best"
+
+
+def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:
+    from seasonplan.cli.listing import tell_blocks, tell_worth
+    from seasonplan.cli.wall import draw_wall
+    from seasonplan.explain import notes
+
+    kept = desk.plan
+    assert kept is not None
+    if kept.current.number == answer.plan.current.number:
+        screen.say(f"Plan {kept.current.number} is made and kept in {desk.folder / 'plan.json'}.")
+    else:
+        screen.say(f"Nothing changes: plan {kept.current.number} stands.")
+    if screen.plain:
+        tell_blocks(screen, desk.year, kept.current.blocks)
+    else:
+        draw_wall(screen, desk.year, kept.current.blocks, today=today, load=False)
+    tell_worth(screen, desk.year, answer.plan.current)
+    bent = notes.bent_rules(answer.findings, book=desk.book)
+    if bent:
+        screen.head("Preferences that are bent")
+    for text in bent:
+        screen.say(text, hang=2)
+    screen.head("Take care")
+    for text in notes.cautions(desk.year):
+        screen.say(text, hang=2)
+
+
+def _write(answer: Planned, desk: Desk, warnings: list[str], *, stopped: bool) -> None:
+    from seasonplan.cli.machine import finding_facts, revision_facts
+    from seasonplan.explain import notes
+    from seasonplan.explain.breaks import sentence
+
+    assert desk.plan is not None
+    write_json(
+        {
+            "plan": revision_facts(desk.plan.current),
+            "changed": desk.plan.current.number == answer.plan.current.number,
+            "stopped": stopped,
+            "findings": [
+                finding_facts(found, sentence(found, desk.year, book=desk.book))
+                for found in answer.findings
+            ],
+            "warnings": warnings,
+            "cautions": notes.cautions(desk.year),
+        }
+    )
+
+
+def _tell_conflict(answer: NoPlan, desk: Desk, screen: Screen, *, as_json: bool) -> None:
+    from seasonplan.explain.noplan import party_name, sentences, way_text
+
+    told = sentences(answer.conflict, desk.year, book=desk.book)
+    for text in told:
+        screen.narrate(text)
+    if as_json:
+        write_json(
+            {
+                "plan": None,
+                "conflict": [
+                    {"name": party.name, "rule": party.is_rule,
+                     "text": party_name(party, desk.year, book=desk.book)}
+                    for party in answer.conflict.parties
+                ],
+                "ways_out": [
+                    {"name": way.party.name, "good_days": way.good_days,
+                     "text": way_text(way, desk.year, book=desk.book)}
+                    for way in answer.conflict.ways
+                ],
+                "sentences": told,
+            }
+        )  # fmt: skip

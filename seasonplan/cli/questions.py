@@ -1,0 +1,177 @@
+"""The questions of `seasonplan new`: on stderr, asked again until the answer can be used."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from datetime import date
+from typing import Any, TypeVar
+
+import typer
+from pydantic import TypeAdapter, ValidationError
+
+from seasonplan.cli.paper import USUAL_MINUTES, Answers
+from seasonplan.cli.screen import Screen
+from seasonplan.days import WEEKDAYS
+from seasonplan.vocabulary import Discipline
+from seasonplan.year import Goal, Horizon, Routine, Season
+from seasonplan.year.entries import Day, DayOrYearly, known_zone
+from seasonplan.year.grade import Grade
+
+Value = TypeVar("Value")
+LONGEST_NAME = 900  # a season is named after its place, and names have at most 1000 letters
+DISCIPLINES = ", ".join(discipline.value for discipline in Discipline)
+
+
+def asked(screen: Screen, zone: str, first: date) -> Answers:
+    """Everything a year needs, a goal and a season if the climber has them."""
+    screen.narrate("A few questions; press Enter to take what stands in brackets.")
+    name = _ask("Your name (may stay empty)", _name)
+    zone = _ask("Time zone", _one(known_zone), default=zone)
+    first = _ask("First day to plan", _one(TypeAdapter(Day).validate_python), default=str(first))
+    weeks = _ask("How many weeks", lambda text: _weeks(text, first), default="52")
+    minutes = _ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
+    goal = _goal()
+    season = _season(goal) if goal else None
+    return Answers(zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season)
+
+
+def _goal() -> Goal | None:
+    name = _ask("A goal: its name (empty for none yet)", _name)
+    if not name:
+        return None
+    place = _ask("Where is it", _place)
+    discipline = _ask(f"Discipline ({DISCIPLINES})", _one(_discipline), default="sport")
+    grade = _ask("Grade, such as 7b+ or 5.12c", _one(TypeAdapter(Grade).validate_python))
+    priority = _ask("Priority, 1 dearest to 3", _priority, default="1")
+    return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
+
+
+def _season(goal: Goal) -> Season | None:
+    """When the rock of the goal is in condition; both days dated, or both of every year."""
+    typer.echo(f"When is the rock at {goal.place} in condition?", err=True)
+    day = _one(TypeAdapter(DayOrYearly).validate_python)
+    while True:
+        first = _ask('First day, such as 2026-09-12, or 09-12 for every year (empty: later)',
+                     lambda text: day(text) if text else None, default="")  # fmt: skip
+        if first is None:
+            return None
+        last = _ask("Last day", day)
+        chance = _ask("Chance of a good day, 0 to 1", _chance, default="0.4")
+        name = f"Season at {goal.place}"
+        try:
+            return Season(
+                name=name, place=goal.place, discipline=goal.discipline,
+                first=first, last=last, chance=chance,
+            )  # fmt: skip
+        except ValidationError as error:
+            typer.echo(f"  {_told(error)}", err=True)
+
+
+def _ask(question: str, read: Callable[[str], Value], *, default: str = "") -> Value:
+    """Ask until `read` takes the answer; an empty one is the default. Raises Abort at the end.
+
+    Not typer.prompt: that writes a space to stdout for each question.
+    """
+    offered = f" [{default}]" if default else ""
+    while True:
+        typer.echo(f"{question}{offered}: ", err=True, nl=False)
+        line = sys.stdin.readline()
+        if not line:
+            raise typer.Abort
+        try:
+            return read(line.strip() or default)
+        except typer.BadParameter as error:
+            typer.echo(f"  {error.message}", err=True)
+
+
+# --- reading an answer ------------------------------------------------------------------------
+
+
+def _one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
+    """A reader that turns our refusals into the prompt's own, so that it asks again."""
+
+    def tried(text: str) -> Value:
+        try:
+            return read(text)
+        except ValidationError as error:
+            raise typer.BadParameter(_told(error)) from None
+        except ValueError as error:
+            raise typer.BadParameter(_refusal(error)) from None
+
+    return tried
+
+
+def _refusal(error: ValueError) -> str:
+    message = getattr(error, "message", None)
+    return str(message()) if callable(message) else str(error)
+
+
+def _told(error: ValidationError) -> str:
+    return "; ".join(one["msg"] for one in error.errors())
+
+
+def _name(text: str) -> str:
+    if len(text) > LONGEST_NAME:
+        raise typer.BadParameter(
+            f"found {len(text)} letters; wanted at most {LONGEST_NAME}. Shorten it."
+        )
+    return text
+
+
+def _place(text: str) -> str:
+    if not text:
+        raise typer.BadParameter("found nothing; wanted a place. Write its name.")
+    return _name(text)
+
+
+def _discipline(text: str) -> Discipline:
+    try:
+        return Discipline(text.lower())
+    except ValueError:
+        raise ValueError(f"found {text!r}; wanted {DISCIPLINES}. Choose one.") from None
+
+
+def _priority(text: str) -> int:
+    if text not in ("1", "2", "3"):
+        raise typer.BadParameter(f"found {text!r}; wanted 1, 2 or 3. Choose one.")
+    return int(text)
+
+
+def _weeks(text: str, first: date) -> int:
+    if not text.isdigit():
+        raise typer.BadParameter(f"found {text!r}; wanted a number of weeks. Write 52.")
+    weeks = int(text)
+    _one(lambda _: Horizon(first=first, weeks=weeks))(text)
+    return weeks
+
+
+def _chance(text: str) -> float:
+    try:
+        chance = float(text.replace(",", "."))
+    except ValueError:
+        chance = -1.0
+    if not 0 <= chance <= 1:
+        raise typer.BadParameter(
+            f"found {text!r}; wanted a number from 0 to 1. 0.4 means four good days in ten."
+        )
+    return chance
+
+
+def _minutes(text: str) -> dict[str, int | str]:
+    """Time by weekday, as written, from text such as "tue 90, sat 4h, sun 9:00-12:00"."""
+    given: dict[str, str | int] = {}
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        name, _, value = part.partition(" ")
+        days = [day for day in WEEKDAYS if len(name) > 1 and day.startswith(name.lower())]
+        if len(days) != 1 or not value.strip():
+            raise typer.BadParameter(
+                f"found {part!r}; wanted a weekday and minutes. Write: tue 90, sat 4h."
+            )
+        given[days[0]] = int(value) if value.strip().isdigit() else value.strip()
+    _one(lambda _: Routine.model_validate(given))(text)
+    return given
+
+
+def _minutes_text(minutes: dict[str, int | str]) -> str:
+    return ", ".join(f"{day[:3]} {value}" for day, value in minutes.items())

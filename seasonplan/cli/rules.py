@@ -1,0 +1,107 @@
+"""`seasonplan rules`: the rule book as it stands for this climber."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.options import Json, Plain
+from seasonplan.cli.screen import Screen, write_json
+from seasonplan.errors import BadInput, Fault
+
+if TYPE_CHECKING:
+    from seasonplan.rules import Rule, RuleBook
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan rules                 every rule on a line or two
+  seasonplan rules base-length     one rule in full
+  seasonplan rules --in my-year    with the changes of that year
+
+To switch a rule off, write in year.toml:
+
+\b
+  [rules.load-step]
+  on = false"""
+
+Code = Annotated[str | None, typer.Argument(metavar="CODE", help="One rule, in full.")]
+In = Annotated[
+    Path,
+    typer.Option("--in", metavar="FOLDER", help="Whose changes count.", show_default="this folder"),
+]
+
+
+def rules(
+    code: Code = None,
+    *,
+    folder: In = Path(),
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Read the rules, their reasons and evidence."""
+    from seasonplan.cli.machine import rule_facts
+
+    screen = Screen.here(plain=plain)
+    book = _book(folder)
+    if code is not None and code not in book:
+        raise _unknown_rule(code, book)
+    if as_json:
+        chosen = [book[code]] if code else list(book)
+        write_json({"rules": [rule_facts(rule) for rule in chosen]})
+    elif code:
+        _tell_in_full(screen, book[code])
+    else:
+        _tell_all(screen, book)
+
+
+def _book(folder: Path) -> RuleBook:
+    from seasonplan.rules import book_of, standard_book
+    from seasonplan.store import YEAR_FILE, load_year
+
+    if folder == Path() and not (folder / YEAR_FILE).exists():
+        return standard_book()
+    return book_of(load_year(folder).year)
+
+
+def _unknown_rule(code: str, book: RuleBook) -> BadInput:
+    from difflib import get_close_matches
+
+    near = get_close_matches(code, [rule.code for rule in book], 1)
+    do = f"Did you mean {near[0]}?" if near else "See `seasonplan rules`."
+    return BadInput([Fault("rules", "", None, f"no rule {code!r}", "the code of a rule", do)])
+
+
+def _standing(rule: Rule) -> str:
+    """Such as "hard, on" or "preference, off, changed by you"."""
+    words = ["hard" if rule.hard else "preference", "on" if rule.on else "off"]
+    return ", ".join(words + (["changed by you"] if rule.changed else []))
+
+
+def _tell_all(screen: Screen, book: RuleBook) -> None:
+    for rule in book:
+        if screen.plain:
+            screen.say(f"{rule.code}: {_standing(rule)}. {rule.title}. {rule.evidence.value}.")
+            continue
+        screen.draw(
+            f"{screen.paint(rule.code, bold=True)}  {_standing(rule)}; {rule.evidence.value}"
+        )
+        screen.say(f"  {rule.title}.", hang=2)
+
+
+def _tell_in_full(screen: Screen, rule: Rule) -> None:
+    screen.say(rule.title, bold=True)
+    screen.say(f"Code: {rule.code} ({_standing(rule)})")
+    screen.say(f"Asks: {rule.statement}", hang=2)
+    screen.say(f"Why: {rule.why}", hang=2)
+    if rule.limit is not None:
+        limit = rule.limit if isinstance(rule.limit, tuple) else (rule.limit,)
+        screen.say(f"Limit: {' to '.join(f'{value:g}' for value in limit)} {rule.unit}", hang=2)
+    if not rule.hard:
+        screen.say(f"Costs: {rule.weight:g} points for each {rule.per}", hang=2)
+    screen.say(f"Evidence: {rule.evidence.value}")
+    for source in rule.cited():
+        says = f": {source.says}" if source.says else ""
+        screen.say(f"Source: {source.label}{says} [checked: {source.verified.value}]", hang=2)

@@ -1,0 +1,107 @@
+"""How text reaches the terminal: width, colour, ASCII. Knows nothing of years or plans."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+import textwrap
+import unicodedata
+from dataclasses import dataclass
+from typing import IO, Any
+
+import typer
+
+WIDEST, NARROWEST = 100, 30
+_ASCII = str.maketrans(
+    {
+        "\u201c": '"', "\u201d": '"', "\u2018": "'", "\u2019": "'",  # quotation marks
+        "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u2026": "...",  # dashes, ellipsis
+        "\u00b1": "+/-", "\u2264": "<=", "\u2265": ">=", "\u00d7": "x", "\u00b7": ".",
+        "\u00df": "ss", "\u00f8": "o", "\u00d8": "O", "\u0142": "l", "\u0141": "L",
+        "\u00e6": "ae", "\u00c6": "AE",
+    }
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """What the terminal can show. `plain` is asked for by people and by screen readers."""
+
+    plain: bool
+    colour: bool
+    unicode: bool
+    width: int
+
+    @classmethod
+    def here(cls, *, plain: bool) -> Screen:
+        """As stdout is now. NO_COLOR counts when it is not empty (no-color.org)."""
+        colour = sys.stdout.isatty() and not os.environ.get("NO_COLOR") and not plain
+        dumb = os.environ.get("TERM") == "dumb"
+        columns = shutil.get_terminal_size((80, 24)).columns
+        return cls(
+            plain=plain,
+            colour=colour and not dumb,
+            unicode=not plain and _can_draw(sys.stdout),
+            width=max(NARROWEST, min(columns, WIDEST)),
+        )
+
+    def paint(self, text: str, colour: str | None = None, *, bold: bool = False) -> str:
+        """Text in a colour, where there is colour. Control characters are taken out."""
+        text = self.clean(text)
+        if not self.colour or not (colour or bold):
+            return text
+        return typer.style(text, fg=colour, bold=bold or None)
+
+    def clean(self, text: str) -> str:
+        """Text that cannot steer the terminal, in ASCII where that is wanted."""
+        text = "".join(" " if unicodedata.category(sign) == "Cc" else sign for sign in text)
+        return text if self.unicode else ascii_text(text)
+
+    def draw(self, line: str = "") -> None:
+        """A line as it is, already painted."""
+        typer.echo(line.rstrip(), color=self.colour)
+
+    def say(self, text: str, *, hang: int = 0, bold: bool = False) -> None:
+        """A sentence, broken at the edge of the screen (never in plain mode)."""
+        for line in self._broken(self.clean(text), hang):
+            self.draw(self.paint(line, bold=bold))
+
+    def head(self, text: str) -> None:
+        """A heading, with an empty line before it."""
+        self.draw()
+        self.say(text, bold=True)
+
+    def narrate(self, text: str) -> None:
+        """A sentence for the person who waits, on stderr."""
+        for line in self._broken(self.clean(text), 0):
+            typer.echo(line, err=True)
+
+    def _broken(self, text: str, hang: int) -> list[str]:
+        if self.plain:
+            return [text]
+        return textwrap.wrap(
+            text, self.width, subsequent_indent=" " * hang, break_on_hyphens=False
+        ) or [""]
+
+
+def ascii_text(text: str) -> str:
+    """Our typography in ASCII; accents are dropped, letters that have no ASCII form become "?"."""
+    bare = unicodedata.normalize("NFKD", text.translate(_ASCII))
+    return "".join(
+        sign if sign.isascii() else "?" for sign in bare if not unicodedata.combining(sign)
+    )
+
+
+def write_json(value: Any) -> None:
+    """A value as JSON on stdout, in ASCII so that every pipe carries it."""
+    typer.echo(json.dumps(value, indent=1, default=str))
+
+
+def _can_draw(stream: IO[str]) -> bool:
+    try:
+        "─█“".encode(getattr(stream, "encoding", None) or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True

@@ -1,0 +1,102 @@
+"""Waits for the planner: tells how it stands on stderr, and heeds Ctrl-C."""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+from collections.abc import Callable
+from time import monotonic
+from typing import Generic, TypeVar
+
+import typer
+
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.screen import Screen
+
+Answer = TypeVar("Answer")
+TICK_SECONDS = 0.1
+LINE_SECONDS, SAME_LINE_SECONDS = 1.0, 5.0
+
+
+class Ticker:
+    """One line rewritten on a terminal; elsewhere and in plain mode a line now and then."""
+
+    def __init__(self, screen: Screen) -> None:
+        self._screen = screen
+        self._rewrites = sys.stderr.isatty() and not screen.plain
+        self._start = self._last = monotonic()
+        self._told = ""
+
+    def tick(self, text: str) -> None:
+        """Tell how it stands, if it is time; nothing in the first second."""
+        seconds = monotonic() - self._start
+        if seconds < LINE_SECONDS:
+            return
+        line = self._screen.clean(f"{text} ({seconds:.0f} s)")
+        if self._rewrites:
+            typer.echo("\r\x1b[2K" + line[: self._screen.width - 1], err=True, nl=False)
+            self._told = text
+            return
+        wait = SAME_LINE_SECONDS if text == self._told else LINE_SECONDS
+        if not self._told or monotonic() - self._last >= wait:
+            typer.echo(line, err=True)
+            self._last, self._told = monotonic(), text
+
+    def clear(self) -> None:
+        """Take the rewritten line away."""
+        if self._rewrites and self._told:
+            typer.echo("\r\x1b[2K", err=True, nl=False)
+
+
+class Search(Generic[Answer]):
+    """Work in a thread of its own. The first Ctrl-C sets `stop`, the second leaves at once.
+
+    Without `stop` the first leaves. `stopped` says whether there was one; the planner clears
+    the event itself.
+    """
+
+    def __init__(self, work: Callable[[], Answer], *, stop: threading.Event | None) -> None:
+        self.stopped = False
+        self._work = work
+        self._stop = stop
+        self._done = threading.Event()
+        self._answer: Answer | None = None
+        self._error: BaseException | None = None
+
+    def wait(self, ticker: Ticker, text: Callable[[], str]) -> Answer:
+        """The answer of the work, or its error raised here."""
+        threading.Thread(target=self._run, daemon=True).start()
+        while True:
+            try:
+                # not join(): after an interrupt it takes a living thread for a dead one
+                while not self._done.wait(TICK_SECONDS):
+                    ticker.tick(text())
+                break
+            except KeyboardInterrupt:
+                ticker.clear()
+                self._heed()
+        ticker.clear()
+        if self._error is not None:
+            raise self._error
+        return self._answer  # type: ignore[return-value]  # set wherever there is no error
+
+    def _run(self) -> None:
+        try:
+            self._answer = self._work()
+        except BaseException as error:
+            self._error = error
+        finally:
+            self._done.set()
+
+    def _heed(self) -> None:
+        if self.stopped or self._stop is None:
+            typer.echo("Stopped.", err=True)
+            # a plain exit would wait for, or crash in, the solver's thread
+            sys.stdout.flush()
+            os._exit(Exit.STOPPED)
+        self.stopped = True
+        self._stop.set()
+        typer.echo(
+            "Stopping with the best so far; press Ctrl-C once more to leave at once.", err=True
+        )

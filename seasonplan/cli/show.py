@@ -1,0 +1,139 @@
+"""`seasonplan show`: the year, readable in a terminal."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.options import Folder, From, Json, Plain, Today
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.days import Span
+    from seasonplan.desk import Desk
+    from seasonplan.plan import Block
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan show my-year                       the whole year
+  seasonplan show my-year --weeks 6             six weeks from today
+  seasonplan show my-year --from 2026-09-01     week by week from that day
+  seasonplan show my-year --plain | less        one fact on each line"""
+
+Weeks = Annotated[
+    int | None, typer.Option(min=1, max=110, metavar="N", help="Week by week, so many weeks.")
+]
+
+
+def show(
+    folder: Folder = Path(),
+    *,
+    first: From = None,
+    weeks: Weeks = None,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Show the year with all that is in it."""
+    from seasonplan import clock
+    from seasonplan.desk import Desk
+
+    screen = Screen.here(plain=plain)
+    desk = Desk(folder)
+    now = today or clock.today(desk.year.climber.time_zone)
+    _narrate(desk, screen)
+    part = _part(desk, first, weeks, now)
+    if as_json:
+        _write(desk, part)
+    elif part is not None:
+        from seasonplan.cli.weeks import draw_weeks
+
+        draw_weeks(screen, desk.year, _blocks(desk), part=part, today=now)
+    else:
+        _tell(desk, screen, now)
+
+
+def _narrate(desk: Desk, screen: Screen) -> None:
+    if desk.plan is None:
+        screen.narrate("There is no plan yet: run `seasonplan plan`.")
+    elif desk.stale:
+        screen.narrate("The year was changed after this plan was made: run `seasonplan plan`.")
+
+
+def _blocks(desk: Desk) -> tuple[Block, ...]:
+    return desk.plan.current.blocks if desk.plan else ()
+
+
+def _part(desk: Desk, first: date | None, weeks: int | None, now: date) -> Span | None:
+    """The days asked for, or None for the whole year. Raises BadParameter outside the year."""
+    from seasonplan.days import Span
+
+    if first is None and weeks is None:
+        return None
+    year = desk.year.span
+    start = first or (now if now in year else year.first)
+    after = start + timedelta(weeks=weeks) if weeks else max(year.after, start + timedelta(days=1))
+    part = Span(start, after).meet(year)
+    if part is None:
+        raise typer.BadParameter(
+            f"found {start}; wanted a day of this year, {year.first} to {year.last}. Correct it.",
+            param_hint="--from",
+        )
+    return part
+
+
+def _tell(desk: Desk, screen: Screen, now: date) -> None:
+    from seasonplan.cli.listing import tell_blocks, tell_rock, tell_worth
+    from seasonplan.cli.wall import draw_wall
+    from seasonplan.explain.words import span_text
+
+    blocks = _blocks(desk)
+    name = desk.year.climber.name
+    title = f"{name}'s year, " if name else ""
+    if screen.plain:
+        screen.say(f"{title}{span_text(desk.year.span)}.")
+        if now in desk.year.span:
+            screen.say(f"Today is {now}.")
+    else:
+        screen.say(f"{title}{span_text(desk.year.span)}", bold=True)
+        draw_wall(screen, desk.year, blocks, today=now, load=True)
+    if blocks:
+        tell_blocks(screen, desk.year, blocks)
+    tell_rock(screen, desk.year)
+    if desk.plan:
+        tell_worth(screen, desk.year, desk.plan.current)
+
+
+def _write(desk: Desk, part: Span | None) -> None:
+    from seasonplan.almanac import Almanac
+    from seasonplan.cli.machine import plan_facts, span_facts
+
+    year = desk.year
+    facts = plan_facts(desk.plan)
+    if facts is not None and part is not None:
+        wanted = {block.id for block in _blocks(desk) if block.span.meet(part)}
+        facts["blocks"] = [block for block in facts["blocks"] if block["id"] in wanted]
+    write_json(
+        {
+            **span_facts(part or year.span),
+            "stale": desk.stale,
+            "plan": facts,
+            "rock": [
+                {
+                    "entry": spell.entry.id,
+                    "place": spell.entry.place,
+                    **span_facts(spell.span),
+                    "highest_chance": max(map(spell.chance, spell.span.days())),
+                }
+                for spell in Almanac(year).spells
+            ],
+            "away": [
+                {"entry": entry.id, "name": entry.name, **span_facts(entry.span)}
+                for entry in (*year.trips, *year.absences)
+            ],
+        }
+    )

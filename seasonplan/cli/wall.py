@@ -1,0 +1,250 @@
+"""The year as on a kitchen wall: a line for each month, a column for each day.
+
+Owns the drawing of the strip, the lanes under it and the legend. Knows no plan file and no
+solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from itertools import groupby
+
+from seasonplan.almanac import Almanac
+from seasonplan.cli.screen import Screen
+from seasonplan.cli.signs import HEIGHTS, SHADES, SIGNS, TYPED_HEIGHTS, TYPED_SHADES
+from seasonplan.days import Span, calendar_weeks
+from seasonplan.plan import Block
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Absence, Trip, Year
+
+MARGIN = 6
+MARKED_DAYS = (1, 5, 10, 15, 20, 25, 30)
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def draw_wall(
+    screen: Screen, year: Year, blocks: Sequence[Block], *, today: date | None, load: bool
+) -> None:
+    """Draw every month of the year with its blocks, rock and time away; `load` adds its lane."""
+    wall = Wall(screen, year, tuple(blocks), today=today)
+    number = 0
+    for month in months(year.span):
+        if month.first.year != number:
+            if not (load and number):
+                screen.draw()
+            number = month.first.year
+            screen.draw(wall.header(number))
+        for line in wall.lines(month, load=load):
+            screen.draw(line)
+        if load:
+            screen.draw()
+    if not load:
+        screen.draw()
+    for line in wall.legend(load=load):
+        screen.draw(line)
+
+
+def months(span: Span) -> Iterator[Span]:
+    """The days of each calendar month that lie in `span`."""
+    for _, days in groupby(span.days(), key=lambda day: (day.year, day.month)):
+        inside = list(days)
+        yield Span.through(inside[0], inside[-1])
+
+
+@dataclass(frozen=True)
+class Wall:
+    """What one drawing draws on."""
+
+    screen: Screen
+    year: Year
+    blocks: tuple[Block, ...]
+    today: date | None
+
+    @cached_property
+    def almanac(self) -> Almanac:
+        return Almanac(self.year)
+
+    @cached_property
+    def cell(self) -> int:
+        """Columns for one day."""
+        return 2 if self.screen.width >= MARGIN + 62 else 1
+
+    @cached_property
+    def away(self) -> tuple[Trip | Absence, ...]:
+        """Trips and absences too short to be blocks of their own, or that leave some time."""
+        given = {block.entry for block in self.blocks if not block.kind.chosen}
+        every: tuple[Trip | Absence, ...] = (*self.year.trips, *self.year.absences)
+        return tuple(entry for entry in every if entry.id not in given)
+
+    def header(self, number: int) -> str:
+        """The calendar year and the numbers of some days."""
+        line = f"{number}".ljust(MARGIN)
+        for day in MARKED_DAYS:
+            line = line.ljust(MARGIN + (day - 1) * self.cell) + str(day)
+        return self.screen.paint(line, bold=True)
+
+    def lines(self, month: Span, *, load: bool) -> Iterator[str]:
+        """The strip of a month and those lanes that have something to show."""
+        name = self.screen.paint(MONTHS[month.first.month - 1].ljust(MARGIN), bold=True)
+        yield name + " " * self._column(month.first) + self._strip(month)
+        if load and any(self.loads.values()):
+            yield self._lane("load", month, self._load_mark)
+        if any(self.chance(day) for day in month.days()):
+            yield self._lane("rock", month, self._rock_mark)
+        yield from self._away_lines(month)
+        if self.today is not None and self.today in month:
+            yield " " * (MARGIN + self._column(self.today)) + self._arrow() + " today"
+
+    def _column(self, day: date) -> int:
+        return (day.day - 1) * self.cell
+
+    def _arrow(self) -> str:
+        return "↑" if self.screen.unicode else "^"
+
+    # --- the strip ------------------------------------------------------------------------
+
+    def _strip(self, month: Span) -> str:
+        pieces = []
+        for block, days in groupby(month.days(), key=self._block_on):
+            inside = list(days)
+            span = Span.through(inside[0], inside[-1])
+            pieces.append(self._piece(block, span))
+        return "".join(pieces)
+
+    def _block_on(self, day: date) -> Block | None:
+        return next((block for block in self.blocks if day in block.span), None)
+
+    def _piece(self, block: Block | None, span: Span) -> str:
+        """Such as "[=== strength-1 ===": brackets where the block begins and ends."""
+        width = span.length * self.cell
+        if block is None:
+            return " " * width
+        sign = SIGNS[block.kind]
+        mark = sign.mark(unicode=self.screen.unicode)
+        begins = "[" if block.span.first == span.first else mark
+        ends = "]" if block.span.last == span.last else mark
+        room = width - 2
+        if room < 1:
+            return self.screen.paint((begins + ends)[:width], sign.colour)
+        label = self._label(block, room - 2)
+        text = begins + (f"{mark}{label}" if label else "").ljust(room, mark) + ends
+        return self.screen.paint(text, sign.colour, bold=block.kind is Kind.PERFORMANCE)
+
+    def _label(self, block: Block, room: int) -> str:
+        """The longest of name, id and word that fits with a space on both sides."""
+        entry = self.year.entry(block.entry) if block.entry and not block.kind.chosen else None
+        names = [self.screen.clean(entry.name)] if entry else []
+        for text in (*names, block.id, SIGNS[block.kind].word):
+            if len(text) + 2 <= room:
+                return f" {text} "
+        return ""
+
+    # --- lanes ----------------------------------------------------------------------------
+
+    def _lane(self, name: str, month: Span, mark: Callable[[date], str]) -> str:
+        text = "".join(mark(day) * self.cell for day in month.days())
+        return name.ljust(MARGIN) + " " * self._column(month.first) + text
+
+    @cached_property
+    def loads(self) -> dict[date, float]:
+        """Each trained day's week as a share of the year's fullest week."""
+        full = fullest_week(self.year, self.blocks)
+        trained = {
+            day
+            for block in self.blocks
+            for piece in block.weeks
+            if piece.load > 0
+            for day in piece.span.days()
+        }
+        weeks = calendar_weeks(self.year.span, self.year.climber.week_begins)
+        return {
+            day: week_load(week, self.blocks) / full
+            for week in weeks
+            for day in week.days()
+            if day in trained
+        }
+
+    def _load_mark(self, day: date) -> str:
+        share = self.loads.get(day, 0.0)
+        heights = HEIGHTS if self.screen.unicode else TYPED_HEIGHTS
+        step = round(share * (len(heights) - 1))
+        return heights[max(step, 1) if share > 0 else 0]
+
+    def chance(self, day: date) -> float:
+        """The best chance of a good day anywhere on that day."""
+        return max((spell.chance(day) for spell in self.almanac.spells), default=0.0)
+
+    def _rock_mark(self, day: date) -> str:
+        chance = self.chance(day)
+        shades = SHADES if self.screen.unicode else TYPED_SHADES
+        return shades[min(4, 1 + int(chance * 4)) if chance > 0 else 0]
+
+    def _away_lines(self, month: Span) -> Iterator[str]:
+        for entry in self.away:
+            inside = entry.span.meet(month)
+            if inside is None:
+                continue
+            sign = SIGNS[Kind.TRIP if isinstance(entry, Trip) else Kind.ABSENCE]
+            marks = sign.mark(unicode=self.screen.unicode) * (inside.length * self.cell)
+            line = " " * (MARGIN + self._column(inside.first)) + self.screen.paint(
+                marks, sign.colour
+            )
+            yield self._named(line, entry.name, end=MARGIN + self._column(inside.last) + self.cell)
+
+    def _named(self, line: str, name: str, *, end: int) -> str:
+        """The name after the marks, or before them where there is no room."""
+        name = self.screen.clean(name)
+        if end + 1 + len(name) <= self.screen.width:
+            return f"{line} {name}"
+        blank = len(line) - len(line.lstrip(" "))
+        if blank >= len(name) + 1:
+            return " " * (blank - len(name) - 1) + f"{name} " + line.lstrip(" ")
+        return line
+
+    # --- legend ---------------------------------------------------------------------------
+
+    def legend(self, *, load: bool) -> Iterator[str]:
+        """Signs and words of what is drawn, broken at the edge of the screen."""
+        used = {block.kind for block in self.blocks}
+        used |= {Kind.TRIP if isinstance(entry, Trip) else Kind.ABSENCE for entry in self.away}
+        parts = [
+            (f"{sign.mark(unicode=self.screen.unicode) * 2} {sign.word}", sign.colour)
+            for kind, sign in SIGNS.items()
+            if kind in used
+        ]
+        shades = SHADES if self.screen.unicode else TYPED_SHADES
+        if self.almanac.spells:
+            bounds = zip(shades[1:], ("<25", "<50", "<75", "75-100"), strict=True)
+            parts.append(("rock: chance of a good day in %", None))
+            parts += [(f"{shade} {bound}", None) for shade, bound in bounds]
+        if load and any(self.loads.values()):
+            parts.append(("load: against the fullest week", None))
+        line, length = "", 0
+        for text, colour in parts:
+            if line and length + 3 + len(text) > self.screen.width:
+                yield line
+                line, length = "", 0
+            line += ("   " if line else "") + self.screen.paint(text, colour)
+            length += (3 if length else 0) + len(text)
+        if line:
+            yield line
+
+
+def week_load(week: Span, blocks: Sequence[Block]) -> float:
+    """Load (RPE x minutes) of a calendar week; each block keeps its pieces of weeks."""
+    return sum(
+        piece.load * meet.length / piece.span.length
+        for block in blocks
+        for piece in block.weeks
+        if (meet := piece.span.meet(week))
+    )
+
+
+def fullest_week(year: Year, blocks: Sequence[Block]) -> float:
+    """Load of the fullest calendar week, never 0."""
+    begins = year.climber.week_begins
+    weeks = calendar_weeks(year.span, begins)
+    return max((week_load(week, blocks) for week in weeks), default=0.0) or 1.0

@@ -1,0 +1,170 @@
+"""What a person is told about a plan as a whole and about each block: short plain sentences.
+
+Owns the words for block notes, warnings about a year, cautions, proof and worth. Both faces say
+the same by asking here. Must not know how a plan was found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seasonplan.almanac import Almanac
+from seasonplan.explain.words import (
+    KIND_NAMES,
+    day_text,
+    entry_name,
+    length_text,
+    number_text,
+    span_text,
+)
+from seasonplan.findings import Finding
+from seasonplan.plan import Block, Occasion, Proof, Week
+from seasonplan.reference import caution
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind, Phase
+from seasonplan.year import Goal, Year
+
+YOUNG_YEARS = 18  # whom `young` in shared/cautions.toml speaks to
+PROVEN_GAP = 0.00005  # below this "0.0 %" would be printed
+
+PURPOSES = {
+    Kind.BASE: "Much easy and middling climbing that builds endurance for what follows.",
+    Kind.STRENGTH: "Hard and short work for finger strength and power.",
+    Kind.PERFORMANCE: "Climb what you trained for; train little besides.",
+    Kind.REST: "Little and easy, so that body and head recover.",
+    Kind.TRIP: "Climbing away from home; every third day or so is a rest day.",
+    Kind.ABSENCE: "No training is planned.",
+    Kind.INJURED: "Only what spares the hurt part.",
+    Kind.RETURN: "Load builds back step by step.",
+}
+
+
+# --- one block ------------------------------------------------------------------------------
+
+
+def block_note(block: Block, year: Year, *, book: RuleBook) -> str:
+    """What a block is for, its weeks in minutes and effort, light weeks and cautions; in lines."""
+    return "\n".join(_note_lines(block, year, book))
+
+
+def _note_lines(block: Block, year: Year, book: RuleBook) -> Iterator[str]:
+    name = KIND_NAMES[block.kind].capitalize()
+    yield f"{name}, {length_text(block.span.length)}: {span_text(block.span)}."
+    yield PURPOSES[block.kind]
+    if block.pinned:
+        yield "You fixed this block."
+    if block.minutes >= 1:
+        yield from _weeks(block)
+    if any(week.lead_in for week in block.weeks):
+        yield _lead_in(block, book)
+    yield from _cautions_of(block, year)
+
+
+def _weeks(block: Block) -> Iterator[str]:
+    told = [f"from {day_text(w.span.first)} {w.minutes:.0f}" for w in block.weeks if w.minutes >= 1]
+    yield f"Minutes: {', '.join(told)}."
+    efforts = {round(week.rpe, 1) for week in block.weeks if week.minutes >= 1}
+    low, high = number_text(min(efforts)), number_text(max(efforts))
+    yield f"Effort: about {low if low == high else f'{low} to {high}'} of 10."
+    light = [day_text(week.span.first) for week in block.weeks if week.deload]
+    if light:
+        yield f"Light {'week' if len(light) == 1 else 'weeks'}: from {', from '.join(light)}."
+
+
+def _lead_in(block: Block, book: RuleBook) -> str:
+    last = max(week.span.last for week in block.weeks if week.lead_in)
+    rule = book.active("lead-in-volume")
+    cut = f" ({number_text(rule.range[0])} to {number_text(rule.range[1])} %)" if rule else ""
+    return f"Lead-in until {day_text(last)}: fewer minutes{cut}, effort stays."
+
+
+def _cautions_of(block: Block, year: Year) -> Iterator[str]:
+    if block.kind in (Kind.INJURED, Kind.RETURN) or block.phase not in (None, Phase.FULL):
+        yield caution("injury")
+        return
+    if block.kind is Kind.ABSENCE:
+        return
+    yield caution("general")
+    if is_young(year) and (block.kind is Kind.STRENGTH or _max_fingers(block.weeks)):
+        yield caution("young")
+    if block.kind in (Kind.PERFORMANCE, Kind.TRIP):
+        yield caution("local_rules")
+
+
+def _max_fingers(weeks: Sequence[Week]) -> bool:
+    return any(week.max_fingers for week in weeks)
+
+
+# --- the whole year -------------------------------------------------------------------------
+
+
+def is_young(year: Year) -> bool:
+    """Whether the climber may be under 18 when the year begins."""
+    return Almanac(year).under(YOUNG_YEARS, year.span.first)
+
+
+def cautions(year: Year) -> list[str]:
+    """The words of caution that belong to this year, the most particular first."""
+    told = [caution("injury")] if year.injuries else []
+    told += [caution("young")] if is_young(year) else []
+    return [*told, caution("general"), caution("local_rules")]
+
+
+def warnings(year: Year) -> list[str]:
+    """What makes a plan pointless though the year can be read: no goal, or one nothing serves."""
+    if not year.goals:
+        return [
+            "You have entered no goal, so nothing tells one plan from another. "
+            "Add a [[goal]] to year.toml."
+        ]
+    almanac = Almanac(year)
+    served = {chance.goal.id for chance in almanac.opportunities}
+    return [_unserved(goal, almanac) for goal in year.goals if goal.id not in served]
+
+
+def _unserved(goal: Goal, almanac: Almanac) -> str:
+    if any(almanac.serves(spell, goal) for spell in almanac.spells):
+        return (
+            f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
+            "Look at its season, your rock_days, trips, absences and injuries."
+        )
+    return (
+        f"No season, window or trip serves “{goal.name}”. Enter one at {goal.place} for "
+        f"{goal.discipline.value}, or name one in served_by of the goal."
+    )
+
+
+def proof_text(proof: Proof) -> str:
+    """How good the plan is against the best there could be."""
+    if proof.optimal or proof.gap < PROVEN_GAP:
+        return "Proven best: no plan for this year is worth more."
+    percent = max(0.1, 100 * proof.gap)
+    return f"Within {percent:.1f} % of the best possible; a better plan may exist."
+
+
+def occasion_text(occasion: Occasion, year: Year) -> str:
+    """What the plan makes of a goal at one season, window or trip."""
+    return (
+        f"{entry_name(year, occasion.goal)} at {entry_name(year, occasion.entry)}, "
+        f"{span_text(occasion.span)}: {number_text(occasion.good_days)} good days expected "
+        f"of {number_text(occasion.possible)} possible, predicted state "
+        f"{100 * occasion.state:.0f} of 100."
+    )
+
+
+def bent_rules(findings: Sequence[Finding], *, book: RuleBook) -> list[str]:
+    """Each bent preference once: how often, and where it is bent most."""
+    codes = dict.fromkeys(finding.code for finding in findings if finding.strength == "soft")
+    return [_bent(code, findings, book) for code in codes]
+
+
+def _bent(code: str, findings: Sequence[Finding], book: RuleBook) -> str:
+    mine = [finding for finding in findings if finding.code == code]
+    title = f"“{book[code].title}”"
+    worst = max(mine, key=lambda finding: finding.found or 0.0)
+    times = "once" if len(mine) == 1 else f"{len(mine)} times"
+    if worst.found is None:
+        return f"{title} is bent {times}: {span_text(worst.span)}."
+    most = "" if len(mine) == 1 else "most on "
+    found = f"{number_text(worst.found)} {book[code].unit}".strip()
+    return f"{title} is bent {times}: {most}{span_text(worst.span)} ({found})."

@@ -1,0 +1,173 @@
+"""Beginning a year: the questions, the file that explains itself, and the whole way after it."""
+
+from __future__ import annotations
+
+import json
+import re
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from seasonplan.cli.app import app
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.new import next_monday
+from seasonplan.cli.paper import Answers, year_text
+from seasonplan.store import load_year
+from seasonplan.year.toml import read_year
+
+TODAY = ("--today", "2026-02-25")
+GOOD = (
+    "Mira", "Europe/Vienna", "", "12", "tue 90, thu 1h30, sat 4h, sun 180",
+    "Slow Lightning", "Harrow Cleft", "sport", "7b+", "1", "2026-04-20", "2026-05-17", "0.5",
+)  # fmt: skip
+
+
+def run(*arguments: object, keys: str | None = None) -> Any:
+    environment = {"COLUMNS": "80", "NO_COLOR": None, "TZ": None}
+    return CliRunner().invoke(app, [str(one) for one in arguments], input=keys, env=environment)
+
+
+def typed(*answers: str) -> str:
+    return "".join(f"{answer}\n" for answer in answers)
+
+
+def test_from_new_to_the_phone(tmp_path: Path) -> None:
+    folder = tmp_path / "my-year"
+    assert run("new", folder, *TODAY, keys=typed(*GOOD)).exit_code == Exit.FINE
+    planned = run("plan", folder, *TODAY)
+    assert planned.exit_code == Exit.FINE and "Slow Lightning" in planned.stdout
+    assert run("check", folder).stdout.startswith("No rule is broken.")
+    shown = run("show", folder, *TODAY)
+    assert "Mira's year" in shown.stdout
+    assert run("export", folder).exit_code == Exit.FINE
+    assert b"BEGIN:VEVENT" in (folder / "seasonplan.ics").read_bytes()
+    block = json.loads(run("show", folder, *TODAY, "--json").stdout)["plan"]["blocks"][0]["id"]
+    assert run("why", folder, block).exit_code == Exit.FINE
+
+
+def test_the_answers_are_in_the_year(tmp_path: Path) -> None:
+    run("new", tmp_path, *TODAY, keys=typed(*GOOD))
+    year = load_year(tmp_path).year
+    assert (year.climber.name, year.climber.time_zone) == ("Mira", "Europe/Vienna")
+    assert (year.horizon.first, year.horizon.weeks) == (date(2026, 3, 2), 12)
+    assert [year.climber.minutes.on(weekday) for weekday in range(7)] == [0, 90, 0, 90, 0, 240, 180]
+    (goal,), (season,) = year.goals, year.seasons
+    assert (goal.name, goal.place, goal.grade, goal.priority) == (
+        "Slow Lightning", "Harrow Cleft", "7b+", 1,
+    )  # fmt: skip
+    assert (season.first, season.last, season.chance) == (date(2026, 4, 20), date(2026, 5, 17), 0.5)
+
+
+def test_names_with_quotes_survive(tmp_path: Path) -> None:
+    name = 'The "Big" one \\ Ölwand'
+    run("new", tmp_path, *TODAY, keys=typed(*GOOD[:5], name, *GOOD[6:]))
+    assert load_year(tmp_path).year.goals[0].name == name
+
+
+@pytest.mark.parametrize(
+    ("place", "bad", "wanted"),
+    [
+        (1, "Vienna", "a time zone of the IANA database"),
+        (2, "soon", "a date"),
+        (3, "many", "a number of weeks"),
+        (3, "500", "4 to 104 weeks"),
+        (4, "90", "a weekday and minutes"),
+        (4, "tue long", "minutes from 0 to 1440"),
+        (6, " ", "a place"),
+        (7, "golf", "sport, trad, boulder, multipitch, mountain"),
+        (8, "hard", "a grade such as"),
+        (9, "7", "1, 2 or 3"),
+        (10, "20 April", "a date"),
+        (12, "40", "a number from 0 to 1"),
+    ],
+)
+def test_a_bad_answer_is_asked_again(tmp_path: Path, place: int, bad: str, wanted: str) -> None:
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:place], bad, *GOOD[place:]))
+    assert ran.exit_code == Exit.FINE
+    assert wanted in ran.stderr
+    assert load_year(tmp_path).year.goals[0].name == "Slow Lightning"
+
+
+def test_a_season_that_ends_before_it_begins_is_asked_again(tmp_path: Path) -> None:
+    season = ("2026-05-17", "2026-04-20", "0.5")
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:10], *season, *GOOD[10:]))
+    assert ran.exit_code == Exit.FINE and "before first" in ran.stderr
+    assert load_year(tmp_path).year.seasons[0].last == date(2026, 5, 17)
+
+
+def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
+    ran = run("new", tmp_path, *TODAY, keys=typed("", "", "", "", "", ""))
+    assert ran.exit_code == Exit.FINE
+    year = load_year(tmp_path).year
+    assert not year.goals and not year.seasons
+    assert year.horizon.weeks == 52 and year.climber.time_zone == "UTC"
+
+
+def test_the_usual_time_zone_is_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from seasonplan.cli.new import usual_zone
+
+    monkeypatch.setenv("TZ", "America/Denver")
+    assert usual_zone() == "America/Denver"
+    monkeypatch.setenv("TZ", "nonsense")
+    assert usual_zone() == "UTC"
+
+
+def test_a_year_that_is_there_is_never_overwritten(tmp_path: Path) -> None:
+    (tmp_path / "year.toml").write_text("mine")
+    ran = run("new", tmp_path, "--blank", *TODAY)
+    assert ran.exit_code == Exit.CHANGED_ON_DISK
+    assert (tmp_path / "year.toml").read_text() == "mine"
+    assert "Nothing was written" in ran.stderr
+
+
+def test_leaving_in_the_middle_writes_nothing(tmp_path: Path) -> None:
+    ran = run("new", tmp_path / "my-year", *TODAY, keys=typed("Mira", "Europe/Vienna"))
+    assert ran.exit_code == Exit.STOPPED
+    assert not (tmp_path / "my-year").exists()
+
+
+def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    ran = run("new", tmp_path / "file" / "my-year", "--blank", *TODAY)
+    assert ran.exit_code == Exit.CANNOT_WRITE
+
+
+def test_the_questions_go_to_stderr_and_the_file_name_to_stdout(tmp_path: Path) -> None:
+    ran = run("new", tmp_path, *TODAY, "--json", keys=typed(*GOOD))
+    assert json.loads(ran.stdout) == {"file": str(tmp_path / "year.toml")}
+    assert "Time zone" in ran.stderr
+
+
+# --- the file -------------------------------------------------------------------------------
+
+
+def test_a_blank_file_can_be_read(tmp_path: Path) -> None:
+    assert run("new", tmp_path, "--blank", *TODAY).exit_code == Exit.FINE
+    year = load_year(tmp_path).year
+    assert year.horizon.first == date(2026, 3, 2) and not year.goals
+
+
+def test_every_example_in_the_file_can_be_switched_on() -> None:
+    text = year_text(Answers("Europe/Vienna", date(2026, 3, 2)))
+    switched = re.sub(r"^#(?=[\[a-z])", "", text, flags=re.MULTILINE)
+    assert switched != text
+    year = read_year(switched, file="year.toml")
+    sections = year.entries_by_section()
+    assert {section for section, entries in sections.items() if entries} == set(sections)
+    assert year.rules and year.before.weekly_load and year.climber.level
+
+
+def test_a_year_with_every_example_on_has_a_plan(tmp_path: Path) -> None:
+    text = year_text(Answers("Europe/Vienna", date(2026, 3, 2)))
+    (tmp_path / "year.toml").write_text(re.sub(r"^#(?=[\[a-z])", "", text, flags=re.MULTILINE))
+    ran = run("plan", tmp_path, "--gap", "3", *TODAY)
+    assert ran.exit_code == Exit.FINE, ran.stderr
+
+
+@pytest.mark.parametrize("day", [date(2026, 3, 1), date(2026, 3, 2), date(2024, 2, 26)])
+def test_a_year_begins_on_the_next_monday(day: date) -> None:
+    found = next_monday(day)
+    assert found.weekday() == 0 and 1 <= (found - day).days <= 7

@@ -1,0 +1,77 @@
+"""What is loaded when: help answers at once, and each library has one owner."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+HEAVY = ("ortools", "icalendar", "textual", "numpy", "pandas")
+OWNERS = {
+    "ortools": "seasonplan/planner",
+    "icalendar": "seasonplan/ical",
+    "textual": "tui",
+    "typer": "seasonplan/cli",
+}
+
+
+def loaded_by(statement: str) -> set[str]:
+    """The top-level modules that a fresh Python has loaded after a statement."""
+    code = (
+        f"import sys\n{statement}\nprint('LOADED', *{{m.partition('.')[0] for m in sys.modules}})"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    return set(ran.stdout.partition("LOADED")[2].split())
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["plan", "--help"], ["rules"]])
+def test_help_and_rules_load_nothing_heavy(arguments: list[str]) -> None:
+    statement = (
+        f"sys.argv = ['seasonplan', *{arguments!r}]\n"
+        "from seasonplan.cli import main\n"
+        "try:\n    main()\nexcept SystemExit as end:\n    assert not end.code, end.code"
+    )
+    loaded = loaded_by(statement)
+    assert "typer" in loaded
+    assert not loaded & set(HEAVY)
+
+
+def test_the_desk_loads_nothing_heavy_before_it_is_asked_to() -> None:
+    loaded = loaded_by("import seasonplan.desk")
+    assert "pydantic" in loaded
+    assert not loaded & set(HEAVY)
+
+
+@pytest.mark.parametrize("library", OWNERS)
+def test_a_library_is_imported_by_its_owner_alone(library: str) -> None:
+    owner = ROOT / OWNERS[library]
+    strangers = [
+        str(path.relative_to(ROOT))
+        for folder in ("seasonplan", "tui")
+        for path in sorted((ROOT / folder).rglob("*.py"))
+        if library in imported(path) and owner not in path.parents
+    ]
+    assert not strangers
+
+
+def imported(path: Path) -> set[str]:
+    """The top-level packages that a file names in an import, wherever it stands."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name.partition(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
+            found.add(node.module.partition(".")[0])
+    return found
+
+
+def test_the_import_reader_sees_imports_inside_functions(tmp_path: Path) -> None:
+    file = tmp_path / "one.py"
+    file.write_text("def late():\n    from ortools.sat import python\n    import textual.app\n")
+    assert imported(file) == {"ortools", "textual"}
