@@ -1,0 +1,31 @@
+"""What every test gets: a quiet terminal, and the situations of `tests/years/` by name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from seasonplan.year import Year
+from seasonplan.year.toml import read_year
+
+YEARS = Path(__file__).parent / "years"
+
+
+@pytest.fixture(autouse=True)
+def _plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Colours and themes of whoever runs the tests change nothing."""
+    for name in ("NO_COLOR", "TEXTUAL_THEME"):
+        monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture(scope="session")
+def years() -> Callable[[str], Year]:
+    """`years("two-trips")` is the Year of tests/years/two-trips.toml."""
+
+    def load(name: str) -> Year:
+        text = (YEARS / f"{name}.toml").read_text(encoding="utf-8")
+        return read_year(text, file=f"tests/years/{name}.toml")
+
+    return load
