@@ -11,12 +11,17 @@ from uuid import UUID, uuid4
 
 from seasonplan import replan, store
 from seasonplan.findings import Finding
-from seasonplan.plan import Block, Plan
+from seasonplan.plan import Block, Plan, Revision
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
+
+
+def _content(revision: Revision) -> tuple[object, ...]:
+    """What makes a revision another one."""
+    return revision.blocks, revision.sessions, revision.shortfalls, revision.year_digest
 
 
 class Desk:
@@ -43,7 +48,7 @@ class Desk:
     @property
     def stale(self) -> bool:
         """Whether the year was changed after the plan was made."""
-        return self.plan is not None and self.plan.current.year_digest != self._year.digest
+        return self.plan is not None and self.plan.current.year_digest != self._year.meaning
 
     def block(self, block_id: str) -> Block | None:
         blocks = self.plan.current.blocks if self.plan else ()
@@ -61,28 +66,37 @@ class Desk:
     ) -> replan.Planned | replan.NoPlan | replan.Stopped:
         """Plan the year and keep the plan as a new revision, if there is one.
 
-        A plan equal to the current one makes no new revision.
+        A plan equal to the current one makes no new revision; a better proof of it is kept.
         """
         answer = replan.plan_year(
             self.year,
-            replan.Occasion(cause, stamp, self._year.digest),
+            replan.Occasion(cause, stamp, self._year.meaning),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
             gap=gap,
             on_progress=on_progress,
             stop=stop,
         )
-        if isinstance(answer, replan.Planned) and not self._same(answer.plan):
-            self._keep(answer.plan)
+        if isinstance(answer, replan.Planned):
+            self._keep(self._merged(answer.plan))
         return answer
 
-    def _same(self, plan: Plan) -> bool:
+    def _merged(self, plan: Plan) -> Plan:
+        """The plan to keep: the new revision, or the current one with the better proof."""
         if self.plan is None:
-            return False
+            return plan
         old, new = self.plan.current, plan.current
-        return (old.blocks, old.year_digest) == (new.blocks, new.year_digest)
+        if _content(old) != _content(new):
+            return plan
+        proof = min(old.proof, new.proof, key=lambda proof: (not proof.optimal, proof.gap))
+        kept = Revision(
+            **{name: getattr(old, name) for name in Revision.model_fields} | {"proof": proof}
+        )
+        return Plan(calendar_key=plan.calendar_key, revisions=(*self.plan.revisions[:-1], kept))
 
     def _keep(self, plan: Plan) -> None:
+        if plan == self.plan:
+            return
         based_on = self._plan.digest if self._plan else None
         digest = store.save_plan(self.folder, plan, based_on=based_on)
         self._plan = store.PlanOnDisk(plan, digest)

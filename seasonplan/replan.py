@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from seasonplan.almanac import Almanac
 from seasonplan.checker import check
 from seasonplan.errors import Misuse
 from seasonplan.findings import Finding
@@ -20,6 +21,7 @@ from seasonplan.year import Year
 if TYPE_CHECKING:
     from seasonplan.planner.conflict import Conflict
     from seasonplan.planner.run import Progress
+    from seasonplan.planner.sessions.slots import Taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,21 +59,24 @@ def plan_year(
     *,
     previous: Plan | None,
     calendar_key: UUID,
+    taken: Taken | None = None,
     gap: float = 0.0,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
 ) -> Planned | NoPlan | Stopped:
     """The best plan of a year as a new revision, with block ids carried over.
 
-    `calendar_key` is used where there is no previous plan.
+    `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
+    minutes after midnight, local.
     """
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.run import Found, Impossible, best_plan
+    from seasonplan.planner.sessions import place
 
     book = book_of(year)
     found = best_plan(year, book=book, gap=gap, on_progress=on_progress, stop=stop)
     if isinstance(found, Impossible):
-        return NoPlan(find_conflict(year, book=book))
+        return NoPlan(find_conflict(year, book=book, stop=stop))
     if not isinstance(found, Found):
         return Stopped()
     blocks = carried(
@@ -79,6 +84,7 @@ def plan_year(
         old=previous.current.blocks if previous else (),
         used=all_ids(previous),
     )
+    placed = place(Almanac(year), blocks, book=book, taken=taken)
     findings = check(year, blocks, book=book, claimed=found.score)
     broken = [finding for finding in findings if finding.strength == "hard"]
     if broken:
@@ -91,6 +97,8 @@ def plan_year(
         blocks=blocks,
         score=found.score,
         proof=found.proof,
+        sessions=placed.sessions,
+        shortfalls=placed.shortfalls,
     )
     revisions = (*previous.revisions, revision) if previous else (revision,)
     key = previous.calendar_key if previous else calendar_key

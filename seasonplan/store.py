@@ -35,11 +35,16 @@ PLAN_STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
 
 @dataclass(frozen=True, slots=True)
 class YearOnDisk:
-    """A year as read: the model, the text and the digest it was based on."""
+    """A year as read: the model, the text, and the digest of the text it was based on."""
 
     year: Year
     text: str
     digest: str
+
+    @property
+    def meaning(self) -> str:
+        """Digest of what the text says: comments and order of lines do not change it."""
+        return digest_of(self.year.model_dump_json().encode())
 
 
 @dataclass(frozen=True, slots=True)

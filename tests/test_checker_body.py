@@ -33,8 +33,8 @@ def test_four_weeks_without_a_light_one_are_reported(kind: Kind) -> None:
 
 
 def test_a_week_is_light_only_when_it_holds_clearly_less() -> None:
-    barely = block(BASE, 0, 28, shares=(0.9, 0.9, 0.9, 0.76))
-    light = block(BASE, 0, 28, shares=(0.9, 0.9, 0.9, 0.75))
+    barely = block(BASE, 0, 28, shares=(0.9, 0.9, 0.9, 0.64))
+    light = block(BASE, 0, 28, shares=(0.9, 0.9, 0.9, 0.62))
     rest = block(REST, 28, 7)
     assert codes(a_year(5), barely, rest) == {"deload"}
     assert codes(a_year(5), light, rest) == set()

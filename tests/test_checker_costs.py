@@ -10,7 +10,6 @@ from itertools import pairwise
 
 import pytest
 from plan_maker import (
-    FULL_WEEK,
     a_year,
     absence,
     away_year,
@@ -27,6 +26,7 @@ from plan_maker import (
 from seasonplan.checker import check, soft_costs
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, Loads
+from seasonplan.response import full_week_load
 from seasonplan.rules import book_of, standard_book
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Year
@@ -105,7 +105,7 @@ def test_a_performance_block_that_could_not_begin_earlier_or_opens_no_season_is_
 
 def steady(loads: Sequence[float], **fields: object) -> tuple[Year, Block]:
     """One block whose weeks have these loads, in shares of a full base week."""
-    full = FULL_WEEK * 5.5
+    full = full_week_load(a_year(8))
     whole = block(BASE, 0, 7 * len(loads))
     weeks = [
         type(week)(**{**dict(week), "loads": Loads(endurance=share * full)})
@@ -137,7 +137,7 @@ def test_a_week_with_a_short_trip_is_no_jump_but_counts_in_the_mean() -> None:
 
 
 def test_a_short_first_week_is_no_measure() -> None:
-    full = FULL_WEEK * 5.5
+    full = full_week_load(a_year(8))
     climber = {"first_weekday": "thursday"}
     before = Before(weekly_load=(0.5 * full,) * 4)
     year = a_year(8, climber=climber, before=before)

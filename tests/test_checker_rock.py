@@ -10,6 +10,7 @@ from plan_maker import a_year, block, given, season, span, trip
 from verdicts import codes, hard, only
 
 from seasonplan.plan import Block
+from seasonplan.reference import profile
 from seasonplan.vocabulary import Kind
 
 BASE, PERFORMANCE, REST = Kind.BASE, Kind.PERFORMANCE, Kind.REST
@@ -83,6 +84,12 @@ def test_a_week_with_some_days_before_the_rock_is_lead_in() -> None:
 
 def test_effort_in_the_lead_in_is_no_lower_than_in_strength_work() -> None:
     year = a_year(8, seasons=[season(7, 14)])
-    soft = block(PERFORMANCE, 0, 21, shares=(0.5, 0.85, 0.85), week={"rpe": 6.9})
+    strength = profile(Kind.STRENGTH).rpe
+    week = {"rpe": strength - 0.1}
+    soft = block(PERFORMANCE, 0, 21, shares=(0.5, 0.85, 0.85), week=week)
     finding = only(year, soft, block(BASE, 21, 35))
-    assert (finding.code, finding.found, finding.limit) == ("lead-in-volume", 6.9, 7.0)
+    assert (finding.code, finding.found, finding.limit) == (
+        "lead-in-volume",
+        strength - 0.1,
+        strength,
+    )

@@ -12,11 +12,10 @@ from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, Week
-from seasonplan.reference import layoff_shares
+from seasonplan.reference import layoff_shares, profile
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind, Quality
 
-LIGHT = 0.75  # share of a full week below which a week is light; preference of this project
 SLACK_MINUTES = 0.5  # rounding
 NO_LOAD = 1e-6
 HURT_QUALITIES = (Quality.FINGER_STRENGTH, Quality.POWER)
@@ -49,7 +48,9 @@ def _heavy_rows(sheet: Sheet, block: Block) -> Iterator[list[Span]]:
 
 def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
     asked = sum(week.minutes for week in sheet.at_home(block, part))
-    return asked <= LIGHT * sheet.full_minutes(part)
+    held = profile(block.kind)
+    between = (held.light + held.progression[0]) / 2  # half way from a light week to a first one
+    return asked <= held.volume_in("") * between * sheet.full_minutes(part)
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

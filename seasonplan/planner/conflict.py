@@ -6,7 +6,8 @@ there is still no plan: each that is left is needed. Then the least change of ea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import threading
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -51,16 +52,19 @@ class Conflict:
     ways: tuple[WayOut, ...]
 
 
-Tell = Callable[[str], None]
+def find_conflict(year: Year, *, book: RuleBook, stop: threading.Event | None = None) -> Conflict:
+    """The smallest conflict of a year that has no plan, with the cheapest ways out.
 
-
-def find_conflict(year: Year, *, book: RuleBook, tell: Tell = lambda step: None) -> Conflict:
-    """The smallest conflict of a year that has no plan, with the cheapest ways out."""
+    When `stop` is set, the ways out known by then are given.
+    """
     parties = conflict_parties(year, book=book)
-    tell("ways out")
-    ways = [way for party in parties if (way := _way_out(party, year, book)) is not None]
-    tell("worth of each way out")
-    valued = [_valued(way, year, book) for way in ways]
+    valued: list[WayOut] = []
+    for party in parties:
+        if stop is not None and stop.is_set():
+            break
+        way = _way_out(party, year, book)
+        if way is not None:
+            valued.append(_valued(way, year, book))
     valued.sort(key=lambda way: -(way.points if way.points is not None else float("-inf")))
     return Conflict(parties, tuple(valued))
 

@@ -134,6 +134,7 @@ def _solver(effort: float, *, gap: float) -> cp_model.CpSolver:
     solver.parameters.max_deterministic_time = effort
     solver.parameters.relative_gap_limit = gap
     solver.parameters.log_search_progress = False
+    solver.parameters.catch_sigint_signal = False  # its own handler ends the whole process
     return solver
 
 
@@ -167,21 +168,17 @@ def _solve(
 
     def heed() -> None:
         # stop_search() is lost when it comes before solve() begins, so it is repeated
-        stop.wait() if not ended.is_set() else None
         while not ended.wait(0.05):
-            solver.stop_search()
+            if stop.is_set():
+                solver.stop_search()
 
     heeding = threading.Thread(target=heed, daemon=True)
     heeding.start()
-    was_set = stop.is_set()
     try:
         return solver.solve(model.cp, watch)
     finally:
         ended.set()
-        stop.set()
         heeding.join()
-        if not was_set:
-            stop.clear()
 
 
 def _blocks(model: Model, solver: cp_model.CpSolver) -> tuple[Block, ...]:

@@ -22,7 +22,6 @@ HURT = {
 }  # every other part counts as the whole body
 TEST = "test-day"
 REST = "rest-day"
-WEEKLY_MOST = {True: 2, False: 3}  # sessions of one recipe in a week, hard ones fewer
 
 
 @dataclass(frozen=True, slots=True)

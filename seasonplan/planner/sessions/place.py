@@ -46,7 +46,7 @@ class _Placing:
         self._recipes = recipes(almanac.year.recipes)
         rule = book.active("rest-day")
         self._most_days = 7 if rule is None else int(rule.number)
-        self._habits: dict[Kind, Habit] = defaultdict(frozenset)
+        self._habits: dict[Kind, Habit] = {}
         self._hard: list[tuple[Tissue, datetime, float]] = []
         self._trained: dict[date, set[date]] = defaultdict(set)
         self._known: dict[object, list[tuple[Recipe, int, int, int]]] = {}
@@ -75,7 +75,7 @@ class _Placing:
         free = slots(self._almanac, ask.span, self._taken)
         uses = self._filled(ask, free, days_left=self._most_days - len(self._trained[monday]))
         kind = ask.block.kind
-        if uses:
+        if uses and kind not in self._habits and ask.span.length == 7:
             self._habits[kind] = frozenset(
                 (use.recipe.id, use.slot.day.weekday(), use.slot.start) for use in uses
             )
@@ -99,7 +99,7 @@ class _Placing:
     def _filled(self, ask: Ask, free: list[Slot], *, days_left: int) -> list[Use]:
         """Sessions of a week; a week just like an earlier one gets the same."""
         earlier = tuple(self._earlier(ask.span))
-        habit = self._habits[ask.block.kind]
+        habit = self._habits.get(ask.block.kind, frozenset())
         key = (
             ask.block.kind, ask.loads, ask.fingers, ask.test, ask.span.length, days_left, habit,
             earlier, tuple(recipe.id for recipe in ask.recipes), self._rock(ask),

@@ -1,0 +1,106 @@
+"""The numbers of `shared/conditions.toml` under their names. Knows no record and no place."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from seasonplan.reference import table
+from seasonplan.vocabulary import Word
+
+
+class Smoothing(Word):
+    width_days: float
+    extra_width_days: float
+    prior_days: float
+    sources: tuple[str, ...]
+
+    def width(self, years: float) -> float:
+        """Standard deviation of the weights in days, wider for short records."""
+        return self.width_days + self.extra_width_days / max(years, 1.0)
+
+
+class Spread(Word):
+    overdispersion: float
+    prior_years: float
+    low: float
+    high: float
+    stretch_days: int
+    sources: tuple[str, ...]
+
+
+class Magnus(Word):
+    """e = prefactor * exp(a T / (b + T)), in hPa with T in °C."""
+
+    a: float
+    b: float
+    prefactor: float
+    sources: tuple[str, ...]
+
+
+class Reading(Word):
+    missing: frozenset[str]
+    trace: frozenset[str]
+    most_bytes: int
+    most_faults: int
+    sources: tuple[str, ...]
+
+
+class ForecastTrust(Word):
+    weight: tuple[float, ...]
+    matters_days: float
+    sources: tuple[str, ...]
+
+
+def _section(name: str) -> dict[str, Any]:
+    return dict(table("conditions")[name])
+
+
+@cache
+def smoothing() -> Smoothing:
+    return Smoothing(**_section("smoothing"))
+
+
+@cache
+def spread() -> Spread:
+    return Spread(**_section("spread"))
+
+
+@cache
+def over_water() -> Magnus:
+    return Magnus(**_section("dew_point"))
+
+
+@cache
+def over_ice() -> Magnus:
+    return Magnus(**_section("frost_point"))
+
+
+@cache
+def reading() -> Reading:
+    return Reading(**_section("reading"))
+
+
+@cache
+def forecast_trust() -> ForecastTrust:
+    return ForecastTrust(**_section("forecast"))
+
+
+@cache
+def plausible(measure: str) -> tuple[float, float]:
+    """Lowest and highest value that weather can have; °C, mm, %, m/s."""
+    low, high = _section("plausible")[measure]
+    return float(low), float(high)
+
+
+def few_years() -> int:
+    return int(_section("years")["few"])
+
+
+def least_hours_share() -> float:
+    return float(_section("hours")["least_share"])
+
+
+@cache
+def horizon_degrees() -> float:
+    return float(_section("sun")["horizon_degrees"])
