@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from itertools import pairwise
 
@@ -103,15 +104,30 @@ class Problem:
 
     @cached_property
     def alone(self) -> list[int]:
-        """Points that each candidate costs by itself."""
-        rules = [rule for code in softs.ALONE if (rule := self.book.active(code))]
+        """Points that each candidate costs by itself, a timely lead-in counted as a gain."""
+        few, lead = self.book.active("few-changes"), self.book.active("lead-in-start")
+        each = round(POINTS * few.weight) if few else 0
         return [
-            sum(
-                round(POINTS * rule.weight * softs.amount_alone(c, self.columns, rule))
-                for rule in rules
-            )
+            each - self._lead_in * sum(softs.leads_into(c, day, lead) for day in self.openings)
+            if lead
+            else each
             for c in self.columns.all
         ]
+
+    @cached_property
+    def openings(self) -> list[date]:
+        lead = self.book.active("lead-in-start")
+        return softs.openings(self.columns, lead) if lead else []
+
+    @property
+    def _lead_in(self) -> int:
+        lead = self.book.active("lead-in-start")
+        return round(POINTS * lead.weight) if lead else 0
+
+    @property
+    def unled(self) -> int:
+        """Points lost if no opening had its lead-in; `alone` gives them back."""
+        return self._lead_in * len(self.openings)
 
     @cached_property
     def strength_after_rest(self) -> int:
@@ -159,7 +175,11 @@ class Problem:
             for a, b in pairwise(blocks)
             if a.kind is Kind.REST and b.kind is Kind.STRENGTH and a.last + 1 == b.first
         )
-        bent += sum(self.alone[n] for n in path) + sum(rise.cost(path) for rise in self.rises)
+        bent += (
+            self.unled
+            + sum(self.alone[n] for n in path)
+            + sum(rise.cost(path) for rise in self.rises)
+        )
         return gained - bent
 
 
@@ -207,7 +227,7 @@ def solve(problem: Problem, *, seconds: float = 300) -> Answer | None:
     solver.maximize(_sum(solver, gains))
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
-    fixed = sum(chance.good[-1] for chance in problem.chances)
+    fixed = sum(chance.good[-1] for chance in problem.chances) - problem.unled
     chosen = tuple(n for n, take in enumerate(takes) if solver.val(take) > 0.5)
     return Answer(chosen, solver.getInfo().mip_dual_bound + fixed, solver.getRunTime())
 
@@ -221,12 +241,12 @@ def _sum(solver: highspy.Highs, terms: Terms) -> highspy.highs_linear_expression
 
 def _network(solver: highspy.Highs, problem: Problem, takes: Sequence[object]) -> Terms:
     """One path: candidates are arcs, and so is every permitted change at a boundary."""
-    columns, book = problem.columns, problem.book
+    columns = problem.columns
     begins: dict[tuple[int, Kind], list[object]] = defaultdict(list)
     ends: dict[int, dict[Ending, list[object]]] = defaultdict(lambda: defaultdict(list))
     for column, take in zip(columns.all, takes, strict=True):
         begins[column.first, column.kind].append(take)
-        ends[column.last][ending(column, book)].append(take)
+        ends[column.last][ending(column, columns)].append(take)
     if columns.grid.segments:
         start = columns.grid.segments[0][0]
         may_open = allowed_first(columns)

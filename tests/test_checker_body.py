@@ -137,9 +137,10 @@ def test_days_off_with_an_injury_are_a_layoff_and_a_rest() -> None:
     year = a_year(18, seasons=[LONG_SEASON], injuries=[injury(28, easy=42, building=42, full=42)])
     off = given(Kind.INJURED, 28, 14, entry="finger", phase=Phase.OFF)
     before = block(PERFORMANCE, 0, 28)
-    rows = [block(BASE, 42, 42, shares=(0.6, 0.8, 1.0, 0.6)), block(STRENGTH, 84, 42)]
+    built = (0.6, 0.8, 1.0, 0.6, 0.9, 0.6)
+    rows = [block(BASE, 42, 42, shares=built), block(STRENGTH, 84, 42)]
     assert codes(year, before, off, *rows) == set()
-    rows[0] = block(BASE, 42, 42)
+    rows[0] = block(BASE, 42, 42, shares=(0.9, *built[1:]))
     assert codes(year, before, off, *rows) == {"build-back"}
 
 

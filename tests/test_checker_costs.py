@@ -72,11 +72,13 @@ def test_strength_straight_after_rest_costs_and_days_between_free_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("begins", "priority", "late"),
-    [(14, 1, 0), (15, 1, 1), (21, 1, 1), (34, 1, 1), (35, 1, 0), (21, 2, 0)],
+    ("begins", "priority", "late", "lead"),
+    [(14, 1, 0, 0), (15, 1, 1, 6), (21, 1, 1, 0), (28, 1, 1, 0), (21, 2, 0, 0)],
 )
-def test_a_dear_season_begins_with_a_week_of_lead_in(begins: int, priority: int, late: int) -> None:
-    """The season begins on day 21; from day 35 on it has long begun."""
+def test_a_dear_season_opens_on_a_week_of_lead_in(
+    begins: int, priority: int, late: int, lead: int
+) -> None:
+    """The season begins on day 21: begun on day 14 in time, from then on too late."""
     year = a_year(12, seasons=[season(21, 42)], goals=[goal(priority=priority)])
     blocks = (
         block(BASE, 0, begins),
@@ -85,22 +87,25 @@ def test_a_dear_season_begins_with_a_week_of_lead_in(begins: int, priority: int,
     )
     assert amounts(year, *blocks)["lead-in-start"] == late
     found = [f for f in soft(year, *blocks) if f.code == "lead-in-start"]
-    assert [(f.found, f.limit) for f in found] == ([(21 - begins, 7)] if late else [])
+    assert [(f.found, f.limit, f.span) for f in found] == ([(lead, 7, span(21, 1))] * late)
 
 
-def test_a_performance_block_that_could_not_begin_earlier_or_opens_no_season_is_let_be() -> None:
+def test_no_lead_in_is_asked_where_none_could_be_had_or_there_is_rock_already() -> None:
     goals = [goal(priority=1)]
-    first = (block(PERFORMANCE, 0, 28), block(REST, 28, 28))
-    assert amounts(a_year(8, seasons=[season(0, 28)], goals=goals), *first)["lead-in-start"] == 0
-    ends_before = (block(BASE, 0, 15), block(PERFORMANCE, 15, 6), block(BASE, 21, 35))
-    assert (
-        amounts(a_year(8, seasons=[season(21, 28)], goals=goals), *ends_before)["lead-in-start"]
-        == 0
-    )
+    opens_year = (block(PERFORMANCE, 0, 28), block(REST, 28, 28))
+    year = a_year(8, seasons=[season(0, 28)], goals=goals)
+    assert amounts(year, *opens_year)["lead-in-start"] == 0
+    opens_soon = (block(BASE, 0, 6), block(PERFORMANCE, 6, 28), block(REST, 34, 22))
+    year = a_year(8, seasons=[season(6, 28)], goals=goals)
+    assert amounts(year, *opens_soon)["lead-in-start"] == 0
     year = a_year(8, seasons=[season(21, 28)], goals=goals, absences=[absence(14, 7)])
     away = given(Kind.ABSENCE, 14, 7, entry="away")
     blocks = (block(BASE, 0, 14), away, block(PERFORMANCE, 21, 28), block(REST, 49, 7))
     assert amounts(year, *blocks)["lead-in-start"] == 0
+    long = season(14, 28, name="Long", place="Isle")
+    year = a_year(8, seasons=[long, season(28, 14)], goals=goals)
+    within = (block(BASE, 0, 25), block(PERFORMANCE, 25, 21), block(REST, 46, 10))
+    assert amounts(year, *within)["lead-in-start"] == 0
 
 
 def steady(loads: Sequence[float], **fields: object) -> tuple[Year, Block]:

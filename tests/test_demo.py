@@ -10,7 +10,6 @@ import pytest
 
 from seasonplan import store
 from seasonplan.desk import Desk
-from seasonplan.ical import calendar_bytes
 from seasonplan.replan import Planned
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
@@ -51,8 +50,6 @@ def test_planning_twice_adds_no_revision(tmp_path: Path) -> None:
 
 
 def test_the_demo_years_are_not_alike() -> None:
-    orders = [tuple(block.kind for block in Desk(DEMO / name).plan.current.blocks) for name in YEARS]  # type: ignore[union-attr]
-    assert len(set(orders)) == len(YEARS)
-
-
-__all__ = ["calendar_bytes"]
+    plans = [Desk(DEMO / name).plan for name in YEARS]
+    orders = {tuple(block.kind for block in plan.current.blocks) for plan in plans if plan}
+    assert len(orders) == len(YEARS)

@@ -94,7 +94,7 @@ def paths(columns: Columns, cell: int, before: Ending | None) -> Iterator[tuple[
         else:
             fits = may_follow(before, grid.gap_before(cell), column.kind, columns.book)
         if fits:
-            for rest in paths(columns, column.last + 1, ending(column, columns.book)):
+            for rest in paths(columns, column.last + 1, ending(column, columns)):
                 yield (column, *rest)
 
 
@@ -137,23 +137,29 @@ def strength_straight_after_rest(blocks: list[Block]) -> int:
 
 
 def late_openings(almanac: Almanac, blocks: list[Block], *, days: float) -> int:
-    """Performance blocks that open a season of a priority 1 goal with too short a lead-in."""
+    """Seasons and windows of a priority 1 goal that open without `days` of lead-in."""
+    lead = timedelta(days=days)
     opens = {
         chance.spell.span.first
         for chance in almanac.opportunities
         if chance.goal.priority == 1 and not chance.spell.is_trip
     }
-    free_before = {b.span.after for b in blocks if b.kind.chosen}
-    return sum(
-        block.kind is Kind.PERFORMANCE
-        and block.span.first in free_before
-        and any(
-            first - timedelta(days=days) < block.span.first < first + timedelta(days=14)
-            and first < block.span.after
-            for first in opens
-        )
+    asked = [
+        first
+        for first in opens
+        if first - lead >= almanac.span.first
+        and first - timedelta(days=1) not in almanac.rock_days
+        and not any(almanac.is_given(first - timedelta(days=n)) for n in range(int(days) + 1))
+    ]
+    in_time = [
+        first
+        for first in asked
         for block in blocks
-    )
+        if block.kind is Kind.PERFORMANCE
+        and block.span.first <= first - lead
+        and first in block.span
+    ]
+    return len(asked) - len(in_time)
 
 
 def load_above(almanac: Almanac, blocks: list[Block], *, times: float) -> float:

@@ -25,20 +25,34 @@ HURT_QUALITIES = (Quality.FINGER_STRENGTH, Quality.POWER)
 
 
 def judge_deload(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Too many calendar weeks of a block in a row without a light one."""
-    for block in sheet.of(Kind.BASE, Kind.STRENGTH):
-        for row in _heavy_rows(sheet, block):
+    """Too many calendar weeks of base and strength in a row without a light one."""
+    for stretch in _stretches(sheet):
+        for row in _heavy_rows(sheet, stretch):
             if len(row) >= rule.number:
                 span = Span(row[0].first, row[-1].after)
-                yield broken(rule, span, block, found=len(row), limit=rule.number)
+                touched = [block for block in stretch if block.span.meet(span)]
+                yield broken(rule, span, *touched, found=len(row), limit=rule.number)
 
 
-def _heavy_rows(sheet: Sheet, block: Block) -> Iterator[list[Span]]:
+def _stretches(sheet: Sheet) -> Iterator[list[Block]]:
+    """Base and strength blocks that follow each other with nothing between."""
+    stretch: list[Block] = []
+    for block in sheet.of(Kind.BASE, Kind.STRENGTH):
+        if stretch and stretch[-1].span.after != block.span.first:
+            yield stretch
+            stretch = []
+        stretch.append(block)
+    if stretch:
+        yield stretch
+
+
+def _heavy_rows(sheet: Sheet, stretch: Sequence[Block]) -> Iterator[list[Span]]:
     row: list[Span] = []
-    for part in sheet.calendar_weeks(block.span):
+    whole = Span(stretch[0].span.first, max(block.span.after for block in stretch))
+    for part in sheet.calendar_weeks(whole):
         if part.length < MOST_OF_A_WEEK:
             continue
-        if _is_light(sheet, block, part=part):
+        if any(_is_light(sheet, block, part=part) for block in stretch):
             yield row
             row = []
         else:
@@ -47,10 +61,14 @@ def _heavy_rows(sheet: Sheet, block: Block) -> Iterator[list[Span]]:
 
 
 def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
-    asked = sum(week.minutes for week in sheet.at_home(block, part))
+    """Whether a block has most of a calendar week, or all of its part, and asks little there."""
+    mine = block.span.meet(part)
+    if mine is None or mine.length < min(part.length, MOST_OF_A_WEEK):
+        return False
+    asked = sum(week.minutes for week in sheet.at_home(block, mine))
     held = profile(block.kind)
     between = (held.light + held.progression[0]) / 2  # half way from a light week to a first one
-    return asked <= held.volume_in("") * between * sheet.full_minutes(part)
+    return asked <= held.volume_in("") * between * sheet.full_minutes(mine)
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

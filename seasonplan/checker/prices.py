@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from itertools import pairwise
 
 from seasonplan.checker.sheet import Sheet
@@ -21,7 +21,6 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 WEEKS_COMPARED = 4
-SEASON_OPENING_DAYS = 14  # later than this a block does not open the season
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,32 +96,38 @@ def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each performance block that opens a dear season with too short a lead-in.
+    """Each opening of a dear season or window into which no performance block leads in time."""
+    days = int(rule.number)
+    for opens in _dear_openings(sheet, days=days):
+        block = next(
+            (b for b in sheet.of(Kind.PERFORMANCE) if b.span.first <= opens < b.span.after), None
+        )
+        lead = (opens - block.span.first).days if block else 0
+        if block is None or lead < days:
+            told = (block,) if block else ()
+            yield Bend(Span.through(opens, opens), told, 1.0, found=lead, limit=days)
 
-    A block that could not begin earlier, at the edge of the year or after a given block, is let be.
+
+def _dear_openings(sheet: Sheet, *, days: int) -> list[date]:
+    """First days of seasons and windows of priority 1 goals, if a lead-in could stand before.
+
+    It could not where one of those days, or the first itself, is given or lies before the year,
+    and is not needed where there is rock the day before.
     """
-    opening = _dear_openings(sheet)
-    for block in sheet.of(Kind.PERFORMANCE):
-        before = sheet.directly_before(block)
-        if sheet.opens_year(block) or (before is not None and not before.kind.chosen):
-            continue
-        leads = [
-            (rock - block.span.first).days
-            for rock in opening
-            if rock < block.span.after
-            and (block.span.first - rock).days < SEASON_OPENING_DAYS
-            and (rock - block.span.first).days < rule.number
-        ]
-        if leads:
-            yield Bend(block.span, (block,), 1.0, found=min(leads), limit=rule.number)
-
-
-def _dear_openings(sheet: Sheet) -> list[date]:
-    """First days of the seasons and windows that serve a goal of priority 1."""
-    return [
+    taken = {day for given in sheet.almanac.givens for day in given.span.days()}
+    firsts = {
         chance.spell.span.first
         for chance in sheet.almanac.opportunities
         if chance.goal.priority == 1 and not chance.spell.is_trip
+    }
+    return [
+        first
+        for first in sorted(firsts)
+        if first - timedelta(days=1) not in sheet.almanac.rock_days
+        and all(
+            day in sheet.year.span and day not in taken
+            for day in (first - timedelta(days=back) for back in range(days + 1))
+        )
     ]
 
 

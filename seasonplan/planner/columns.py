@@ -9,7 +9,7 @@ from functools import cached_property
 from seasonplan.days import Span
 from seasonplan.plan import Week
 from seasonplan.planner import limits
-from seasonplan.planner.dose import Doses
+from seasonplan.planner.dose import TRAINED_IN_WAVES, Doses
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind, Phase
@@ -97,6 +97,20 @@ class Columns:
         start = self.grid.cells[first]
         begins = start.week + (self._days_left(start) < COUNTED_DAYS)
         return max(0, cell.week - begins)
+
+    def heavy_since_light(self, column: Column) -> bool:
+        """Whether whole weeks of waves stand behind the last light one."""
+        if self.book.active("deload") is None or column.kind not in TRAINED_IN_WAVES:
+            return False
+        days: dict[int, int] = {}
+        light: dict[int, bool] = {}
+        for cell, week in zip(
+            self.grid.cells[column.first : column.last + 1], self.weeks(column), strict=True
+        ):
+            days[cell.week] = days.get(cell.week, 0) + cell.span.length
+            light[cell.week] = week.deload
+        counted = [week for week, length in days.items() if length >= COUNTED_DAYS]
+        return bool(counted) and not light[counted[-1]]
 
     def _days_left(self, start: Cell) -> int:
         """Days of its calendar week from the start of a cell on."""

@@ -53,7 +53,8 @@ def full_model(columns: Columns) -> Model:
     """Hard rules, and what makes one plan better than another."""
     model = feasible_model(columns)
     model.worth = Worth(columns)
-    _soft_alone(model)
+    _few_changes(model)
+    _lead_in_start(model)
     _base_first(model)
     _load_step(model)
     for index in range(len(model.worth.chances)):
@@ -95,7 +96,7 @@ def _follow(model: Model) -> None:
     ends: dict[int, dict[Ending, list[cp_model.IntVar]]] = defaultdict(lambda: defaultdict(list))
     begins: dict[int, dict[Kind, list[cp_model.IntVar]]] = defaultdict(lambda: defaultdict(list))
     for column, variable in zip(columns.all, model.chosen, strict=True):
-        ends[column.last][ending(column, columns.book)].append(variable)
+        ends[column.last][ending(column, columns)].append(variable)
         begins[column.first][column.kind].append(variable)
     for boundary in boundaries(columns):
         for end, ending_here in ends[boundary.last].items():
@@ -145,18 +146,28 @@ def _cost(model: Model, code: str, terms: Iterable[tuple[cp_model.IntVar, int]])
     model.objective += [(variable, -points) for variable, points in terms]
 
 
-def _soft_alone(model: Model) -> None:
-    for code in softs.ALONE:
-        rule = model.columns.book.active(code)
-        if rule is not None:
-            _cost(
-                model,
-                code,
-                (
-                    (v, round(POINTS * rule.weight * softs.amount_alone(c, model.columns, rule)))
-                    for c, v in zip(model.columns.all, model.chosen, strict=True)
-                ),
-            )
+def _few_changes(model: Model) -> None:
+    rule = model.columns.book.active("few-changes")
+    if rule is not None:
+        _cost(model, rule.code, [(v, round(POINTS * rule.weight)) for v in model.chosen])
+
+
+def _lead_in_start(model: Model) -> None:
+    """One for each opening of a dear season that no candidate leads into in time."""
+    rule = model.columns.book.active("lead-in-start")
+    if rule is None:
+        return
+    terms = []
+    for opens in softs.openings(model.columns, rule):
+        late = model.cp.new_bool_var("")
+        in_time = [
+            variable
+            for column, variable in zip(model.columns.all, model.chosen, strict=True)
+            if softs.leads_into(column, opens, rule)
+        ]
+        model.cp.add(sum(in_time) + late == 1)
+        terms.append((late, round(POINTS * rule.weight)))
+    _cost(model, rule.code, terms)
 
 
 def _base_first(model: Model) -> None:

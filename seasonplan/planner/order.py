@@ -1,6 +1,7 @@
 """Rules on what may follow what, given things between included.
 
-Enforces `order`, `rest-before-strength`, `rest-after-performance`, `build-back` (order).
+Enforces `order`, `rest-before-strength`, `rest-after-performance`, `build-back` (order) and
+`deload` over the edge of a block.
 """
 
 from __future__ import annotations
@@ -16,24 +17,31 @@ from seasonplan.rules import Rule, RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind
 
 RESTFUL = (Kind.ABSENCE, Kind.INJURED)
+WAVES = (Kind.BASE, Kind.STRENGTH)
 
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """What matters of a block for what comes after it. `owes_rest`: long enough to demand it."""
+    """What matters of a block for what comes after it.
+
+    `owes_rest`: long enough to demand it. `owes_light`: heavy weeks since its last light one.
+    """
 
     kind: Kind | None
     owes_rest: bool = False
+    owes_light: bool = False
 
 
 Gap = Sequence[Given]
 
 
-def ending(column: Column, book: RuleBook) -> Ending:
+def ending(column: Column, columns: Columns) -> Ending:
     """The Ending of a candidate."""
-    rule = book.active("rest-after-performance")
-    owes = rule is not None and column.kind is Kind.PERFORMANCE and column.days >= 7 * rule.number
-    return Ending(column.kind, owes)
+    rule = columns.book.active("rest-after-performance")
+    owes_rest = (
+        rule is not None and column.kind is Kind.PERFORMANCE and column.days >= 7 * rule.number
+    )
+    return Ending(column.kind, owes_rest, columns.heavy_since_light(column))
 
 
 def may_follow(before: Ending, gap: Gap, kind: Kind, book: RuleBook) -> bool:
@@ -97,9 +105,14 @@ def _builds_back(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
     return not is_layoff(gap, rule) or kind not in (Kind.STRENGTH, Kind.REST)
 
 
+def _light_between(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
+    return bool(gap) or not before.owes_light or kind not in WAVES
+
+
 ENFORCERS: dict[str, Callable[[Ending, Gap, Kind, Rule], bool]] = {
     "order": _differs,
     "rest-before-strength": _rested,
     "rest-after-performance": _rests_after,
     "build-back": _builds_back,
+    "deload": _light_between,
 }

@@ -60,7 +60,7 @@ class _Paths:
     def __init__(self, columns: Columns, worth: Worth) -> None:
         self._columns = columns
         self._points = [_points(number, columns, worth) for number in range(len(columns.all))]
-        self._endings = [ending(column, columns.book) for column in columns.all]
+        self._endings = [ending(column, columns) for column in columns.all]
         self._by_first: dict[int, list[int]] = defaultdict(list)
         for number, column in enumerate(columns.all):
             self._by_first[column.first].append(number)
@@ -123,10 +123,12 @@ def _points(number: int, columns: Columns, worth: Worth) -> float:
             constants.day_worth * effect.good_days
             + constants.state_worth * (chance.possible * state / FORM + effect.good_days)
         )
-    for code in softs.ALONE:
-        rule = columns.book.active(code)
-        if rule is not None:
-            total -= rule.weight * softs.amount_alone(column, columns, rule)
+    few, lead = columns.book.active("few-changes"), columns.book.active("lead-in-start")
+    if few is not None:
+        total -= few.weight
+    if lead is not None:
+        openings = softs.openings(columns, lead)
+        total += lead.weight * sum(softs.leads_into(column, opens, lead) for opens in openings)
     return total
 
 

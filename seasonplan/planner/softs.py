@@ -1,53 +1,48 @@
-"""What bending soft rules costs, candidate by candidate.
+"""What bending soft rules costs, and what of it hangs on single candidates.
 
-Enforces `few-changes` and `lead-in-start` (each a constant of a candidate) and gives `model`
-what it needs for `load-step` and `base-first`, which depend on neighbours.
+Gives `model` and `seed` what they need to enforce `few-changes`, `lead-in-start`, `load-step` and
+`base-first`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.columns import Column, Columns
 from seasonplan.planner.order import boundaries
 from seasonplan.response import weekly_before
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind
 
-EARLY_SEASON_DAYS = 14
 
+def openings(columns: Columns, rule: Rule) -> list[date]:
+    """Days on which a season or window of a dear goal opens and a lead-in could be had.
 
-def amount_alone(column: Column, columns: Columns, rule: Rule) -> float:
-    """How far one candidate bends a rule that looks at single blocks, in the rule's `per`."""
-    if rule.code == "few-changes":
-        return 1.0
-    if rule.code == "lead-in-start" and column.kind is Kind.PERFORMANCE:
-        return float(_begins_late(column, columns, rule))
-    return 0.0
-
-
-ALONE = ("few-changes", "lead-in-start")
-
-
-def _begins_late(column: Column, columns: Columns, rule: Rule) -> bool:
-    """Whether a performance block opens a dear season with too short a lead-in."""
-    grid = columns.grid
-    if column.first == 0 or grid.cells[column.first - 1].given is not None:
-        return False
-    begins = column.span.first
-    for chance in grid.almanac.opportunities:
+    Not asked where days before it are given, lie outside the year, or have rock already.
+    """
+    almanac = columns.grid.almanac
+    found = set()
+    for chance in almanac.opportunities:
         opens = chance.spell.span.first
-        if chance.goal.priority != 1 or chance.spell.is_trip:
+        lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
+        if chance.goal.priority != 1 or chance.spell.is_trip or not almanac.span.covers(lead):
             continue
-        latest = opens - timedelta(days=rule.number)
-        if (
-            latest < begins < opens + timedelta(days=EARLY_SEASON_DAYS)
-            and opens < column.span.after
-        ):
-            return True
-    return False
+        if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
+            continue
+        found.add(opens)
+    return sorted(found)
+
+
+def leads_into(column: Column, opens: date, rule: Rule) -> bool:
+    """Whether a candidate performs on that day and began early enough."""
+    return (
+        column.kind is Kind.PERFORMANCE
+        and opens in column.span
+        and (opens - column.span.first).days >= rule.number
+    )
 
 
 @dataclass(frozen=True, slots=True)
