@@ -62,6 +62,8 @@ def _day_good(today: DayRecord, good: Good, wall: Wall) -> bool | None:
 
 def _hours_good(today: DayRecord, good: Good, wall: Wall) -> bool | None:
     """A day of hourly records: enough daylight hours inside all bounds."""
+    if _daylight_hours(wall, today.day) == 0:
+        return False
     light = [(begin, air) for begin, air in today.hours if _light(wall, _middle(begin))[0]]
     judged = [(begin, _all_inside(air, good)) for begin, air in light]
     known = [(begin, mark) for begin, mark in judged if mark is not None]

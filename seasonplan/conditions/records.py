@@ -7,25 +7,21 @@ good days.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from statistics import fmean
-from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from seasonplan.conditions import moisture
-from seasonplan.conditions.cells import Cells
 from seasonplan.conditions.complaints import Complaints
 from seasonplan.conditions.settings import least_hours_share, reading
+from seasonplan.conditions.sheet import Sheet
 from seasonplan.conditions.stamps import Hours, read_date, read_hour
-from seasonplan.conditions.table import Table, columns_of, decoded, read_table
+from seasonplan.conditions.table import decoded, read_table
 from seasonplan.days import ONE_DAY
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year.place import Records
-
-Row = tuple[int, tuple[str, ...]]
-Stamp = TypeVar("Stamp", bound=date)  # a day, or an instant
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +72,7 @@ class Record:
 
     file: str
     digest: str
-    days: Mapping[date, DayRecord]
+    days: dict[date, DayRecord]
     oddities: Oddities
 
     @property
@@ -85,7 +81,7 @@ class Record:
 
     @property
     def last(self) -> date:
-        return next(reversed(self.days))  # type: ignore[call-overload, no-any-return]
+        return next(reversed(self.days))
 
     @property
     def length(self) -> int:
@@ -104,9 +100,10 @@ def read_record(content: bytes, how: Records, *, file: str, time_zone: str) -> R
         wanted = f"at most {reading().most_bytes:,}"
         raise BadInput([Fault(file, "", None, found, wanted, "Export fewer years.")])
     complaints = Complaints(file)
-    sheet = _Sheet.of(read_table(decoded(content, file=file), file=file), how, complaints)
+    sheet = Sheet.of(read_table(decoded(content, file=file), file=file), how, complaints)
+    seen: dict[str, int] = {}
     if how.columns.day is not None:
-        days, seen = _daily(sheet, how.columns.day), {}
+        days = _daily(sheet, how.columns.day)
     else:
         days, seen = _hourly(sheet, how.columns.time or (), time_zone)
     if not days:
@@ -120,94 +117,14 @@ def read_record(content: bytes, how: Records, *, file: str, time_zone: str) -> R
     )  # fmt: skip
 
 
-@dataclass(slots=True)
-class _Sheet:
-    """A file while it is read: its rows, its mapping, what was found wrong."""
-
-    table: Table
-    how: Records
-    places: dict[str, int]
-    cells: Cells
-    complaints: Complaints
-    twice: int = 0
-
-    @classmethod
-    def of(cls, table: Table, how: Records, complaints: Complaints) -> _Sheet:
-        columns = how.columns
-        stamp = columns.day or columns.time or ()
-        wanted = [*stamp, *columns.measured.values(), *how.only]
-        places = columns_of(table, wanted, complaints=complaints, key="records.columns")
-        complaints.settle()  # without its columns nothing more can be said of a file
-        cells = Cells(
-            how.units, missing=how.missing, decimal_comma=table.decimal_comma,
-            complaints=complaints,
-        )  # fmt: skip
-        return cls(table, how, places, cells, complaints)
-
-    def rows(self) -> Iterator[Row]:
-        """The rows of the station asked for, none cut short."""
-        needed = max(self.places.values()) + 1
-        for line, cells in self.table.rows:
-            if len(cells) < needed:
-                self.complaints.add(
-                    "", line, found=f"{len(cells)} cells", wanted=f"at least {needed}",
-                    do="Complete or remove the row.",
-                )  # fmt: skip
-            elif all(cells[self.places[name]] == value for name, value in self.how.only.items()):
-                yield line, cells
-
-    def values(self, row: Row) -> dict[str, float | None]:
-        line, cells = row
-        return {
-            measure: self.cells.number(cells[self.places[name]], measure, column=name, line=line)
-            for measure, name in self.how.columns.measured.items()
-        }
-
-    def stamp(
-        self, row: Row, names: Sequence[str], read: Callable[[Sequence[str], str | None], Stamp]
-    ) -> Stamp | None:
-        """The day or time of a row, or None where it cannot be read."""
-        line, cells = row
-        parts = [cells[self.places[name]] for name in names]
-        try:
-            return read(parts, self.how.date_form)
-        except ValueError:
-            self.complaints.add(
-                ", ".join(names), line, found=repr(" ".join(parts)),
-                wanted=f"the form {self.how.date_form}" if self.how.date_form
-                else "a date such as 2026-09-20, for hours 2026-09-20 14:00",
-                do='Correct it, or say how dates are written: date_form = "%d.%m.%Y".',
-            )  # fmt: skip
-            return None
-
-    def is_new(
-        self, key: Stamp, seen: dict[Stamp, tuple[int, object]], row: Row, value: object
-    ) -> bool:
-        """Whether a day or hour comes for the first time; other values for it are a fault."""
-        line = row[0]
-        if key not in seen:
-            seen[key] = line, value
-            return True
-        before, old = seen[key]
-        if old == value:
-            self.twice += 1
-        else:
-            self.complaints.add(
-                "", line, found=f"{key} a second time with other values (first on line {before})",
-                wanted="each day or hour once",
-                do='Keep one station with only = { column = "name" }, or remove the row.',
-            )  # fmt: skip
-        return False
-
-
-def _daily(sheet: _Sheet, names: Sequence[str]) -> dict[date, DayRecord]:
+def _daily(sheet: Sheet, names: Sequence[str]) -> dict[date, DayRecord]:
     days: dict[date, DayRecord] = {}
     seen: dict[date, tuple[int, object]] = {}
     for row in sheet.rows():
         day = sheet.stamp(row, names, read_date)
         values = sheet.values(row)
         if day is not None and sheet.is_new(day, seen, row, values):
-            days[day] = _day_of(day, values)
+            days[day] = _day_of(day, dict(values))
     return days
 
 
@@ -219,7 +136,7 @@ def _day_of(day: date, values: dict[str, float | None]) -> DayRecord:
 
 
 def _hourly(
-    sheet: _Sheet, names: Sequence[str], time_zone: str
+    sheet: Sheet, names: Sequence[str], time_zone: str
 ) -> tuple[dict[date, DayRecord], dict[str, int]]:
     zone = ZoneInfo(time_zone)
     clock = Hours(ZoneInfo(sheet.how.time_zone or time_zone))

@@ -1,0 +1,29 @@
+"""From weather records to the chance of a good day: read, judge, smooth, look ahead.
+
+Touches no disk, network or clock. Knows neither planner nor checker nor calendar.
+"""
+
+from seasonplan.conditions.climate import Climate, day_of_year, fit, weekly
+from seasonplan.conditions.good import verdicts, wall_of
+from seasonplan.conditions.near import Near, NearDay, joined, marked_days, narrowed
+from seasonplan.conditions.picture import chance_svg
+from seasonplan.conditions.records import DayRecord, Oddities, Reading, Record, read_record
+from seasonplan.conditions.score import Proof, out_of_sample
+from seasonplan.conditions.sun import Wall, WallHours, daylight, sun_spells, wall_hours
+from seasonplan.conditions.takeover import (
+    is_from_records,
+    is_outdated,
+    provenance,
+    with_forecast,
+    with_season_chance,
+    without_forecast,
+)
+from seasonplan.conditions.windows import Outlook, best_windows, outlook_on, stretch_spread
+
+__all__ = [
+    "Climate", "DayRecord", "Near", "NearDay", "Oddities", "Outlook", "Proof", "Reading",
+    "Record", "Wall", "WallHours", "best_windows", "chance_svg", "day_of_year", "daylight", "fit",
+    "is_from_records", "is_outdated", "joined", "marked_days", "narrowed", "out_of_sample",
+    "outlook_on", "provenance", "read_record", "stretch_spread", "sun_spells", "verdicts",
+    "wall_hours", "wall_of", "weekly", "with_forecast", "with_season_chance", "without_forecast",
+]  # fmt: skip

@@ -1,0 +1,99 @@
+"""A CSV file of records while it is read: its rows, its mapping, what was found wrong.
+
+Knows rows, cells and stamps; not what weather they make.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeVar
+
+from seasonplan.conditions.cells import Cells
+from seasonplan.conditions.complaints import Complaints
+from seasonplan.conditions.table import Table, columns_of
+from seasonplan.year.place import Records
+
+Row = tuple[int, tuple[str, ...]]  # its line in the file, and its cells
+Stamp = TypeVar("Stamp", bound=date)  # a day, or an instant
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A file while it is read: its rows, its mapping, what was found wrong."""
+
+    table: Table
+    how: Records
+    places: dict[str, int]
+    cells: Cells
+    complaints: Complaints
+    twice: int = 0
+
+    @classmethod
+    def of(cls, table: Table, how: Records, complaints: Complaints) -> Sheet:
+        columns = how.columns
+        stamp = columns.day or columns.time or ()
+        wanted = [*stamp, *columns.measured.values(), *how.only]
+        places = columns_of(table, wanted, complaints=complaints, key="records.columns")
+        complaints.settle()  # without its columns nothing more can be said of a file
+        cells = Cells(
+            how.units, missing=how.missing, decimal_comma=table.decimal_comma,
+            complaints=complaints,
+        )  # fmt: skip
+        return cls(table, how, places, cells, complaints)
+
+    def rows(self) -> Iterator[Row]:
+        """The rows of the station asked for, none cut short."""
+        needed = max(self.places.values()) + 1
+        for line, cells in self.table.rows:
+            if len(cells) < needed:
+                self.complaints.add(
+                    "", line, found=f"{len(cells)} cells", wanted=f"at least {needed}",
+                    do="Complete or remove the row.",
+                )  # fmt: skip
+            elif all(cells[self.places[name]] == value for name, value in self.how.only.items()):
+                yield line, cells
+
+    def values(self, row: Row) -> dict[str, float | None]:
+        line, cells = row
+        return {
+            measure: self.cells.number(cells[self.places[name]], measure, column=name, line=line)
+            for measure, name in self.how.columns.measured.items()
+        }
+
+    def stamp(
+        self, row: Row, names: Sequence[str], read: Callable[[Sequence[str], str | None], Stamp]
+    ) -> Stamp | None:
+        """The day or time of a row, or None where it cannot be read."""
+        line, cells = row
+        parts = [cells[self.places[name]] for name in names]
+        try:
+            return read(parts, self.how.date_form)
+        except ValueError:
+            self.complaints.add(
+                ", ".join(names), line, found=repr(" ".join(parts)),
+                wanted=f"the form {self.how.date_form}" if self.how.date_form
+                else "a date such as 2026-09-20, for hours 2026-09-20 14:00",
+                do='Correct it, or say how dates are written: date_form = "%d.%m.%Y".',
+            )  # fmt: skip
+            return None
+
+    def is_new(
+        self, key: Stamp, seen: dict[Stamp, tuple[int, object]], row: Row, value: object
+    ) -> bool:
+        """Whether a day or hour comes for the first time; other values for it are a fault."""
+        line = row[0]
+        if key not in seen:
+            seen[key] = line, value
+            return True
+        before, old = seen[key]
+        if old == value:
+            self.twice += 1
+        else:
+            self.complaints.add(
+                "", line, found=f"{key} a second time with other values (first on line {before})",
+                wanted="each day or hour once",
+                do='Keep one station with only = { column = "name" }, or remove the row.',
+            )  # fmt: skip
+        return False
