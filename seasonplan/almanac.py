@@ -84,7 +84,7 @@ class Almanac:
 
     @cached_property
     def givens(self) -> tuple[Given, ...]:
-        """Given blocks in order: injured before trip before return before absence."""
+        """Given blocks in order; on one day injured goes before trip, absence and return."""
         days = [(day, self._given_on(day)) for day in self.span.days()]
         return tuple(
             Given(kind, Span.through(run[0][0], run[-1][0]), entry, phase)
@@ -102,13 +102,13 @@ class Almanac:
         for trip in self.year.trips:
             if trip.climbing and day in trip.span and trip.span.length >= least:
                 return Kind.TRIP, trip.id, None
-        if hurt is not None:
-            return Kind.RETURN, hurt[0].id, hurt[1]
         away: list[Trip | Absence] = [trip for trip in self.year.trips if not trip.climbing]
         away += [absence for absence in self.year.absences if absence.left == 0]
         for entry in away:
             if day in entry.span and entry.span.length >= least:
                 return Kind.ABSENCE, entry.id, None
+        if hurt is not None:
+            return Kind.RETURN, hurt[0].id, hurt[1]
         return None
 
     def injury_on(self, day: date) -> tuple[Injury, Phase] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
 
@@ -59,6 +59,8 @@ def plan_year(
     *,
     previous: Plan | None,
     calendar_key: UUID,
+    today: date | None = None,
+    keep: float = 0.0,
     taken: Taken | None = None,
     gap: float = 0.0,
     on_progress: Callable[[Progress], None] | None = None,
@@ -67,16 +69,21 @@ def plan_year(
     """The best plan of a year as a new revision, with block ids carried over.
 
     `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
-    minutes after midnight, local.
+    minutes after midnight, local. With `today` and a previous plan the past stays as it was, and
+    each day changed from then on costs up to `keep` points.
     """
+    from seasonplan.planner.accepted import Accepted
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.run import Found, Impossible, best_plan
     from seasonplan.planner.sessions import place
 
     book = book_of(year)
-    found = best_plan(year, book=book, gap=gap, on_progress=on_progress, stop=stop)
+    accepted = Accepted(previous.current.blocks, today, keep) if previous and today else None
+    found = best_plan(
+        year, book=book, accepted=accepted, gap=gap, on_progress=on_progress, stop=stop
+    )
     if isinstance(found, Impossible):
-        return NoPlan(find_conflict(year, book=book, stop=stop))
+        return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
     if not isinstance(found, Found):
         return Stopped()
     blocks = carried(

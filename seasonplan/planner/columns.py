@@ -55,7 +55,7 @@ class Columns:
         self.all = tuple(self._enumerate())
 
     def _enumerate(self) -> Iterator[Column]:
-        pins = self.grid.almanac.year.pins
+        pins = [pin for pin in self.grid.almanac.year.pins if not self.grid.is_past(pin.last)]
         for low, high in self.grid.segments:
             for first in range(low, high + 1):
                 for last in range(first, high + 1):

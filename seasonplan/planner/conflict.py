@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from seasonplan.days import Span
+from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.columns import Ban
 from seasonplan.planner.run import Found, best_plan, is_possible
 from seasonplan.rules import Limit, Rule, RuleBook
@@ -52,30 +53,38 @@ class Conflict:
     ways: tuple[WayOut, ...]
 
 
-def find_conflict(year: Year, *, book: RuleBook, stop: threading.Event | None = None) -> Conflict:
+def find_conflict(
+    year: Year,
+    *,
+    book: RuleBook,
+    accepted: Accepted | None = None,
+    stop: threading.Event | None = None,
+) -> Conflict:
     """The smallest conflict of a year that has no plan, with the cheapest ways out.
 
     When `stop` is set, the ways out known by then are given.
     """
-    parties = conflict_parties(year, book=book)
+    parties = conflict_parties(year, book=book, accepted=accepted)
     valued: list[WayOut] = []
     for party in parties:
         if stop is not None and stop.is_set():
             break
-        way = _way_out(party, year, book)
+        way = _way_out(party, year, book, accepted)
         if way is not None:
-            valued.append(_valued(way, year, book))
+            valued.append(_valued(way, year, book, accepted))
     valued.sort(key=lambda way: -(way.points if way.points is not None else float("-inf")))
     return Conflict(parties, tuple(valued))
 
 
-def conflict_parties(year: Year, *, book: RuleBook, ban: Ban | None = None) -> tuple[Party, ...]:
+def conflict_parties(
+    year: Year, *, book: RuleBook, ban: Ban | None = None, accepted: Accepted | None = None
+) -> tuple[Party, ...]:
     """A smallest set of rules and entries that cannot all hold (with a what-if, if given)."""
     everything = tuple(_parties(year, book))
 
     def impossible(kept: Sequence[Party]) -> bool:
         gone = [party for party in everything if party not in kept]
-        return not _possible(_given_up(year, book, gone), ban)
+        return not _possible(_given_up(year, book, gone), accepted, ban)
 
     if impossible(()):
         return ()
@@ -106,9 +115,11 @@ def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
         yield Party(pin.id, is_rule=False)
 
 
-def _possible(case: tuple[Year, RuleBook], ban: Ban | None = None) -> bool:
+def _possible(
+    case: tuple[Year, RuleBook], accepted: Accepted | None, ban: Ban | None = None
+) -> bool:
     year, book = case
-    return is_possible(year, book=book, ban=ban)
+    return is_possible(year, book=book, ban=ban, accepted=accepted)
 
 
 def _given_up(year: Year, book: RuleBook, gone: Sequence[Party]) -> tuple[Year, RuleBook]:
@@ -126,10 +137,10 @@ def _given_up(year: Year, book: RuleBook, gone: Sequence[Party]) -> tuple[Year, 
 # --- ways out -------------------------------------------------------------------------------
 
 
-def _way_out(party: Party, year: Year, book: RuleBook) -> WayOut | None:
+def _way_out(party: Party, year: Year, book: RuleBook, accepted: Accepted | None) -> WayOut | None:
     """The least change of one party after which a plan is possible; None if none helps."""
     for way in (*_smaller_changes(party, year, book), WayOut(party)):
-        if _possible(_taken(way, year, book)):
+        if _possible(_taken(way, year, book), accepted):
             return way
     return None
 
@@ -186,9 +197,9 @@ def _taken(way: WayOut, year: Year, book: RuleBook) -> tuple[Year, RuleBook]:
     return _given_up(year, book, [way.party])
 
 
-def _valued(way: WayOut, year: Year, book: RuleBook) -> WayOut:
+def _valued(way: WayOut, year: Year, book: RuleBook, accepted: Accepted | None) -> WayOut:
     changed, rules = _taken(way, year, book)
-    found = best_plan(changed, book=rules, effort=5.0, gap=0.005)
+    found = best_plan(changed, book=rules, accepted=accepted, effort=5.0, gap=0.005)
     if not isinstance(found, Found):
         return way
     return replace(

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from itertools import groupby
 
 from seasonplan.almanac import Almanac, Given
 from seasonplan.days import Span, calendar_weeks, pieces, week_start
+from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
 
 
@@ -25,10 +27,11 @@ class Cell:
 class Grid:
     """Cells in order. `segments` are the runs of free cells between given things."""
 
-    def __init__(self, almanac: Almanac) -> None:
+    def __init__(self, almanac: Almanac, *, accepted: Accepted | None = None) -> None:
         self.almanac = almanac
+        self.accepted = accepted
         year = almanac.span
-        edges = almanac.edges()
+        edges = almanac.edges() | set(accepted.edges() if accepted else ())
         self.weeks = calendar_weeks(year, almanac.week_begins)
         start = week_start(year.first, almanac.week_begins)
         self.cells = tuple(
@@ -54,6 +57,14 @@ class Grid:
             if free:
                 found.append((cells[0].index, cells[-1].index))
         return tuple(found)
+
+    def segment(self, cell: int) -> tuple[int, int]:
+        """The run of free cells that a free cell lies in."""
+        return next(run for run in self.segments if run[0] <= cell <= run[1])
+
+    def is_past(self, day: date) -> bool:
+        """Whether a day is over: what stood there was done and is no longer chosen."""
+        return self.accepted is not None and day < self.accepted.today
 
     def gap_before(self, first: int) -> tuple[Given, ...]:
         """The given things that lie directly before a cell, oldest first."""

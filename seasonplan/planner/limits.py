@@ -22,12 +22,23 @@ if TYPE_CHECKING:
 
 
 def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
-    """Whether every active rule on single blocks lets the candidate be."""
+    """Whether every active rule on single blocks lets the candidate be; the past is as it was."""
+    if not _was_so(column, grid):
+        return False
+    if grid.is_past(column.span.last):
+        return True
     return all(
         enforce(column, grid, rule)
         for code, enforce in ENFORCERS.items()
         if (rule := book.active(code)) is not None
     )
+
+
+def _was_so(column: Column, grid: Grid) -> bool:
+    if grid.accepted is None:
+        return True
+    free = grid.span(*grid.segment(column.first))
+    return grid.accepted.was_so(column.kind, column.span, free=free)
 
 
 def keeps_pins(column: Column, pins: Sequence[Pin]) -> bool:
@@ -54,13 +65,16 @@ def is_layoff(gap: Sequence[Given], rule: Rule) -> bool:
 
 def _edge(column: Column, grid: Grid) -> tuple[bool, bool]:
     """Whether the block touches the start and the end of its run of free cells."""
-    low, high = next(run for run in grid.segments if run[0] <= column.first <= run[1])
+    low, high = grid.segment(column.first)
     return column.first == low, column.last == high
 
 
 def _long_enough(column: Column, grid: Grid, days: float) -> bool:
-    """Long enough, or cut short by the edge of the year; all but strength may fill a short gap."""
-    if column.days >= days:
+    """Long enough, or cut short by the edge of the year or by life after it had begun.
+
+    All but strength may also fill a short gap.
+    """
+    if column.days >= days or grid.is_past(column.span.first):
         return True
     starts, ends = _edge(column, grid)
     goes_on = column.last == len(grid.cells) - 1

@@ -59,6 +59,7 @@ def full_model(columns: Columns) -> Model:
     _load_step(model)
     for index in range(len(model.worth.chances)):
         _opportunity(model, index)
+    _change(model)
     model.cp.maximize(
         cp_model.LinearExpr.weighted_sum(
             [variable for variable, _ in model.objective], [points for _, points in model.objective]
@@ -103,7 +104,7 @@ def _follow(model: Model) -> None:
             allowed = [
                 variable
                 for kind in CHOSEN
-                if may_follow(end, boundary.gap, kind, columns.book)
+                if boundary.past or may_follow(end, boundary.gap, kind, columns.book)
                 for variable in begins[boundary.first][kind]
             ]
             model.cp.add(sum(ending_here) <= sum(allowed))
@@ -128,6 +129,8 @@ def _rest(model: Model) -> None:
 def _pins(model: Model) -> None:
     """What the climber fixed is chosen; where no candidate is that block, there is no plan."""
     for pin in model.columns.grid.almanac.year.pins:
+        if model.columns.grid.is_past(pin.last):
+            continue
         kept = [
             variable
             for column, variable in zip(model.columns.all, model.chosen, strict=True)
@@ -231,6 +234,17 @@ def _weekly_loads(
     for index, week in model.columns.given_weeks.items():
         known[cells[index].week] += week.load / unit
     return loads, known
+
+
+def _change(model: Model) -> None:
+    """What leaving the accepted plan costs; no part of what the new plan is worth."""
+    accepted = model.columns.grid.accepted
+    if accepted is None or not accepted.keep:
+        return
+    for column, variable in zip(model.columns.all, model.chosen, strict=True):
+        points = round(POINTS * accepted.cost_of(column.kind, column.span))
+        if points:
+            model.objective.append((variable, -points))
 
 
 # --- worth ----------------------------------------------------------------------------------

@@ -55,18 +55,23 @@ def may_follow(before: Ending, gap: Gap, kind: Kind, book: RuleBook) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Boundary:
-    """Where one free cell ends and the next begins, with what is given between."""
+    """Where one free cell ends and the next begins, with what is given between.
+
+    At a boundary that is `past` no rule asks any more.
+    """
 
     last: int
     first: int
     gap: tuple[Given, ...]
+    past: bool = False
 
 
 def boundaries(columns: Columns) -> Iterator[Boundary]:
     """Every place between two free cells where blocks may change."""
     free = [cell.index for cell in columns.grid.cells if cell.given is None]
     for last, first in pairwise(free):
-        yield Boundary(last, first, columns.grid.gap_before(first))
+        past = columns.grid.is_past(columns.grid.cells[first].span.first)
+        yield Boundary(last, first, columns.grid.gap_before(first), past)
 
 
 def allowed_first(columns: Columns) -> tuple[Kind, ...]:
@@ -74,6 +79,8 @@ def allowed_first(columns: Columns) -> tuple[Kind, ...]:
     grid = columns.grid
     if not grid.segments:
         return ()
+    if grid.is_past(grid.cells[grid.segments[0][0]].span.first):
+        return CHOSEN
     before = grid.almanac.year.before.last_kind
     gap = grid.gap_before(grid.segments[0][0])
     return tuple(

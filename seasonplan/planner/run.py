@@ -13,6 +13,7 @@ from ortools.sat.python import cp_model
 
 from seasonplan.almanac import Almanac
 from seasonplan.plan import Block, Occasion, Proof, RuleCost, Score
+from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.columns import Ban, Columns
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.model import LOAD_STEPS, Model, feasible_model, full_model
@@ -86,6 +87,7 @@ def best_plan(
     effort: float = STANDARD_EFFORT,
     gap: float = 0.0,
     ban: Ban | None = None,
+    accepted: Accepted | None = None,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
 ) -> Found | Impossible | Stopped:
@@ -93,9 +95,10 @@ def best_plan(
 
     `effort` is in deterministic seconds, so that the same year gives the same plan; `gap` is
     the share below the best possible at which to be content. Setting `stop` ends the search
-    with the best plan so far. `ban` asks what if a kind of block did not lie on some days.
+    with the best plan so far. `ban` asks what if a kind of block did not lie on some days;
+    `accepted` freezes the past and prices changes of what was accepted.
     """
-    model = full_model(Columns(Grid(Almanac(year)), book, ban=ban))
+    model = full_model(Columns(Grid(Almanac(year), accepted=accepted), book, ban=ban))
     solver = _solver(effort, gap=gap)
     watch = _Watch(on_progress or (lambda progress: None))
     _begin_with_known_plan(model, watch)
@@ -117,9 +120,11 @@ def best_plan(
     )
 
 
-def is_possible(year: Year, *, book: RuleBook, ban: Ban | None = None) -> bool:
+def is_possible(
+    year: Year, *, book: RuleBook, ban: Ban | None = None, accepted: Accepted | None = None
+) -> bool:
     """Whether any plan obeys every hard rule and entry."""
-    model = feasible_model(Columns(Grid(Almanac(year)), book, ban=ban))
+    model = feasible_model(Columns(Grid(Almanac(year), accepted=accepted), book, ban=ban))
     solver = _solver(STANDARD_EFFORT, gap=0)
     solver.parameters.linearization_level = 0  # no objective: the linear relaxation only costs time
     return solver.solve(model.cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)

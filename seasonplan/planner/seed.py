@@ -70,10 +70,11 @@ class _Paths:
         """Every candidate that may come next from here."""
         columns = self._columns
         gap = columns.grid.gap_before(cell)
+        past = columns.grid.is_past(columns.grid.cells[cell].span.first)
         kinds = (
             allowed_first(columns)
             if path is None
-            else [k for k in CHOSEN if may_follow(stand.ended, gap, k, columns.book)]
+            else [k for k in CHOSEN if past or may_follow(stand.ended, gap, k, columns.book)]
         )
         since = max([stand.since, *(given.span.after for given in gap if given.kind in LIGHT)])
         for number in self._by_first[cell]:
@@ -102,7 +103,7 @@ def _next_free(columns: Columns, last: int) -> int:
 
 def _too_long(columns: Columns, since: date, column: Column) -> bool:
     rule = columns.book.active("rest-every")
-    if rule is None:
+    if rule is None or columns.grid.is_past(column.span.last):
         return False
     until = column.span.first if column.kind is Kind.REST else column.span.after
     return (until - since).days > 7 * rule.number
@@ -123,6 +124,8 @@ def _points(number: int, columns: Columns, worth: Worth) -> float:
             constants.day_worth * effect.good_days
             + constants.state_worth * (chance.possible * state / FORM + effect.good_days)
         )
+    if columns.grid.accepted is not None:
+        total -= columns.grid.accepted.cost_of(column.kind, column.span)
     few, lead = columns.book.active("few-changes"), columns.book.active("lead-in-start")
     if few is not None:
         total -= few.weight

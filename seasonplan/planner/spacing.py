@@ -19,8 +19,9 @@ def rest_windows(columns: Columns) -> Iterator[tuple[int, int]]:
     if rule is None:
         return
     most = 7 * rule.number
-    cells = columns.grid.cells
-    since = columns.grid.almanac.year.before.days_since_rest
+    grid = columns.grid
+    cells = grid.cells
+    since = grid.almanac.year.before.days_since_rest
     carried = most - since
     for first in range(len(cells)):
         allowed = carried if first == 0 else most
@@ -28,6 +29,8 @@ def rest_windows(columns: Columns) -> Iterator[tuple[int, int]]:
             given = cells[last].given
             if given is not None and given.kind in LIGHT:
                 break
+            if grid.is_past(cells[last].span.first):
+                continue
             if given is None and (cells[last].span.after - cells[first].span.first).days > allowed:
                 yield first, last
                 break

@@ -1,4 +1,7 @@
-"""What one calendar week of a block asks for: load by quality, recipes allowed, finger dose."""
+"""What one calendar week of a block asks for: load by quality, recipes allowed, finger dose.
+
+Enforces `session-needs`, `session-care` and `session-test`.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +12,10 @@ from itertools import groupby
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, week_start
-from seasonplan.plan import Block, Loads, Week
-from seasonplan.recipes import Need, Recipe, Sessions, finger_sessions
+from seasonplan.plan import Block, Loads
+from seasonplan.planner.sessions.board import Board, board
+from seasonplan.recipes import Need, Recipe
+from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Quality, Tissue
 
 HURT = {
@@ -22,6 +27,7 @@ HURT = {
 }  # every other part counts as the whole body
 TEST = "test-day"
 REST = "rest-day"
+TEST_WEEK_DAYS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +39,19 @@ class Ask:
     minutes: int
     loads: Loads
     recipes: tuple[Recipe, ...]
-    fingers: tuple[Sessions, ...]
+    board: Board | None
     test: bool
     most_days: int
+    rules: RuleBook
 
 
 def asks(
-    block: Block, almanac: Almanac, *, book: Mapping[str, Recipe], most_days: int
+    block: Block,
+    almanac: Almanac,
+    *,
+    book: Mapping[str, Recipe],
+    rules: RuleBook,
+    most_days: int,
 ) -> Iterator[Ask]:
     """Every calendar week of a block that is trained at home; short trips inside left out."""
     home = [week for week in block.weeks if almanac.short_trip(week.span.first) is None]
@@ -47,80 +59,62 @@ def asks(
     groups = [
         list(group) for _, group in groupby(home, key=lambda w: week_start(w.span.first, begins))
     ]
-    for number, weeks in enumerate(groups):
+    for weeks in groups:
         span = Span(weeks[0].span.first, weeks[-1].span.after)
-        yield _ask(
-            block, weeks, span, almanac, book=book, most_days=most_days,
-            last=number == len(groups) - 1,
-        )  # fmt: skip
-
-
-def _ask(
-    block: Block,
-    weeks: list[Week],
-    span: Span,
-    almanac: Almanac,
-    *,
-    book: Mapping[str, Recipe],
-    most_days: int,
-    last: bool,
-) -> Ask:
-    loads = Loads(**{q.value: sum(week.loads.of(q) for week in weeks) for q in Quality})
-    max_fingers = any(week.max_fingers for week in weeks)
-    allowed = tuple(
-        recipe
-        for recipe in book.values()
-        if _allowed(recipe, block, almanac, span, max_fingers=max_fingers)
-    )
-    wishes = almanac.year.sessions
-    fingers: tuple[Sessions, ...] = ()
-    if block.kind in (Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE) and Need.HANGBOARD in wishes.has:
-        fingers = finger_sessions(
-            loads.finger_strength,
-            spread=wishes.spread_in(block.id, block.kind.value),
-            book=book,
-            max_fingers=max_fingers,
+        loads = Loads(**{q.value: sum(week.loads.of(q) for week in weeks) for q in Quality})
+        days = [day for week in weeks for day in week.span.days()]
+        allowed = tuple(
+            recipe
+            for recipe in book.values()
+            if block.kind in recipe.kinds
+            and recipe.id != REST
+            and _there(recipe, almanac, rules)
+            and not any(harms(recipe, almanac, day, rules=rules) for day in days)
         )
-    tested = (
-        last
+        spread = almanac.year.sessions.spread_in(block.id, block.kind.value)
+        yield Ask(
+            block,
+            span,
+            round(sum(week.minutes for week in weeks)),
+            loads,
+            allowed,
+            board(loads.finger_strength, spread=spread, book=book, allowed=allowed),
+            weeks is groups[-1] and _tested(block, span, rules),
+            most_days,
+            rules,
+        )
+
+
+def _tested(block: Block, span: Span, rules: RuleBook) -> bool:
+    """Whether a test is due in this last week of a block."""
+    rule = rules.active("session-test")
+    return (
+        rule is not None
         and block.kind in (Kind.BASE, Kind.STRENGTH)
-        and block.span.length >= 21
-        and span.length >= 5
-        and any(recipe.id == TEST for recipe in allowed)
-    )
-    return Ask(
-        block,
-        span,
-        round(sum(week.minutes for week in weeks)),
-        loads,
-        allowed,
-        fingers,
-        tested,
-        most_days,
+        and block.span.length >= 7 * rule.number
+        and span.length >= TEST_WEEK_DAYS
     )
 
 
-def _allowed(
-    recipe: Recipe, block: Block, almanac: Almanac, span: Span, *, max_fingers: bool
-) -> bool:
-    """Whether a recipe fits the block, the climber's age, injury and what there is."""
-    if block.kind not in recipe.kinds or recipe.id == REST:
-        return False
-    if recipe.max_fingers and not max_fingers:
-        return False
+def _there(recipe: Recipe, almanac: Almanac, rules: RuleBook) -> bool:
+    """Whether there is all that a recipe needs; light and rock are looked at hour by hour."""
     has = {*almanac.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
-    return set(recipe.needs) <= has and not _hurts(recipe, almanac, span)
+    return rules.active("session-needs") is None or set(recipe.needs) <= has
 
 
-def _hurts(recipe: Recipe, almanac: Almanac, span: Span) -> bool:
-    """Whether it loads a hurt part: at all while off, hard while easy or building."""
-    for day in span.days():
-        hurt = almanac.injury_on(day)
-        if hurt is not None:
-            tissue = HURT.get(hurt[0].part, Tissue.WHOLE_BODY)
-            if recipe.stresses.get(tissue, 0) >= (1 if hurt[1] is Phase.OFF else 2):
-                return True
-    return False
+def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bool:
+    """Whether it is not for the young, or loads a hurt part: at all while off, else hard."""
+    if rules.active("session-care") is None:
+        return False
+    young = rules.active("young-fingers")
+    if recipe.max_fingers and young is not None and almanac.under(young.number, day):
+        return True
+    hurt = almanac.injury_on(day)
+    if hurt is None or rules.active("injury-caps") is None:
+        return False
+    tissue = HURT.get(hurt[0].part, Tissue.WHOLE_BODY)
+    least = 1 if hurt[1] is Phase.OFF else 2
+    return recipe.max_fingers or recipe.stresses.get(tissue, 0) >= least
 
 
 def rock_here(recipe: Recipe, almanac: Almanac, day: date) -> float:

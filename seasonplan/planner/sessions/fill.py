@@ -1,4 +1,7 @@
-"""One week's sessions by CP-SAT: the courses of the menu put into the free times."""
+"""One week's sessions by CP-SAT: the courses of the menu put into the free times.
+
+Enforces `session-spacing`, `session-order`, `session-rest-day` and, upward, `session-dose`.
+"""
 
 from __future__ import annotations
 
@@ -10,15 +13,16 @@ from ortools.sat.python import cp_model
 
 from seasonplan.almanac import Almanac
 from seasonplan.planner.sessions.ask import TEST, Ask, rock_here
-from seasonplan.planner.sessions.menu import FINGERBOARD, STEP, Course, fits, menu
+from seasonplan.planner.sessions.menu import FINGERBOARD, SCALE, STEP, Course, fits, menu
 from seasonplan.planner.sessions.slots import Slot
 from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import usual_hours
 from seasonplan.vocabulary import Tissue
 
 MOST_IN_A_DAY = 3
-OVER = 1.05  # a week holds at most this share of the load asked
 MISSING_COST = 10  # for each unit of load that is not placed
 LENGTH_COST = 2  # for each unit of load by which a course is longer or shorter than asked
+BOARD_COST = 10  # the same for the finger dose
 HABIT_WORTH = 120
 ROCK_WORTH = 300
 FILLERS, FILLER_RPE = 2, 4  # how often an easy recipe may fill in, and its least effort
@@ -41,23 +45,30 @@ class Use:
 
 @dataclass(frozen=True, slots=True)
 class HardUse:
-    """A hard use of a tissue before the span: minutes before its first midnight, and spacing."""
+    """A hard use of a tissue outside the days to fill, and the spacing it wants.
+
+    `at` is in minutes after the first midnight of the span, below 0 before it.
+    """
 
     tissue: Tissue
-    ago: int
+    at: int
     spacing_hours: float
 
 
 @dataclass
 class _Week:
-    """The model of one week and its variables by (course, slot)."""
+    """The model of one week and its variables by (course, slot).
+
+    `minutes` is how long a session is, `room` what it takes of its slot.
+    """
 
     ask: Ask
     courses: Sequence[Course]
     slots: Sequence[Slot]
     cp: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     used: dict[Key, cp_model.IntVar] = field(default_factory=dict)
-    steps: dict[Key, cp_model.IntVar] = field(default_factory=dict)
+    minutes: dict[Key, cp_model.LinearExpr] = field(default_factory=dict)
+    room: dict[Key, cp_model.LinearExpr] = field(default_factory=dict)
     costs: list[cp_model.LinearExprT] = field(default_factory=list)
 
     def recipe(self, key: Key) -> Recipe:
@@ -72,16 +83,17 @@ class _Week:
     def start(self, key: Key) -> cp_model.LinearExprT:
         """Start in minutes since the first midnight: after what comes earlier in the slot."""
         earlier = [
-            self.steps[other]
+            self.room[other]
             for other in self.at(key[1])
-            if before(self.recipe(other), self.recipe(key))
+            if self.before(self.recipe(other), self.recipe(key))
         ]
-        return self.slots[key[1]].absolute + STEP * sum(earlier)
+        return self.slots[key[1]].absolute + sum(earlier)
 
-
-def before(first: Recipe, second: Recipe) -> bool:
-    """Whether one recipe comes before the other inside a day: fresh work first."""
-    return (first.order, first.id) < (second.order, second.id)
+    def before(self, first: Recipe, second: Recipe) -> bool:
+        """Whether one recipe comes before the other inside a free time: fresh work first."""
+        if self.ask.rules.active("session-order") is None:
+            return first.id < second.id
+        return (first.order, first.id) < (second.order, second.id)
 
 
 def fill(
@@ -89,7 +101,7 @@ def fill(
     slots: Sequence[Slot],
     almanac: Almanac,
     *,
-    earlier: Sequence[HardUse],
+    around: Sequence[HardUse],
     habit: Habit,
     days_left: int,
 ) -> list[Use]:
@@ -103,7 +115,9 @@ def fill(
         return []
     _room(week, days_left)
     _lengths(week)
-    _spacing(week, earlier)
+    _in_daylight(week)
+    if ask.rules.active("session-spacing"):
+        _spacing(week, around)
     _habits(week, almanac, habit)
     week.cp.minimize(sum(week.costs))
     return _solved(week)
@@ -112,30 +126,38 @@ def fill(
 def _fillers(ask: Ask, courses: Sequence[Course]) -> Iterator[Course]:
     """Easy recipes that may take the place of what does not fit; not wanted for themselves."""
     known = {course.recipe.id for course in courses}
-    fixed = {asked.recipe for asked in ask.fingers}
     for recipe in ask.recipes:
         easy = not recipe.hard_on and recipe.rpe >= FILLER_RPE
-        if easy and recipe.id not in known | fixed | {*FINGERBOARD, TEST}:
-            yield Course(recipe, FILLERS, 0)
+        if easy and recipe.id not in known | {*FINGERBOARD, TEST}:
+            yield Course(recipe, FILLERS, 0, recipe.least_minutes, recipe.most_minutes)
 
 
 def _variables(week: _Week, almanac: Almanac) -> None:
-    fixed = {asked.recipe for asked in week.ask.fingers}
     for c, course in enumerate(week.courses):
-        recipe = course.recipe
-        usual = course.minutes // course.count
-        low = usual if recipe.id in fixed else recipe.least_minutes
-        high = usual if recipe.id in fixed else recipe.most_minutes
         for s, slot in enumerate(week.slots):
-            lowest, highest = -(-low // STEP), min(high, slot.minutes) // STEP
-            if highest < lowest or not fits(recipe, slot, almanac, week.ask):
-                continue
-            used = week.cp.new_bool_var("")
-            domain = cp_model.Domain.from_intervals([[0, 0], [lowest, highest]])
-            steps = week.cp.new_int_var_from_domain(domain, "")
-            week.cp.add(steps >= lowest * used)
-            week.cp.add(steps <= highest * used)
-            week.used[c, s], week.steps[c, s] = used, steps
+            if fits(course.recipe, slot, almanac):
+                _variable(week, (c, s))
+
+
+def _variable(week: _Week, key: Key) -> None:
+    """Whether and how long: in steps, or of the lengths that share out the finger dose."""
+    course, slot = week.courses[key[0]], week.slots[key[1]]
+    if course.on_board:
+        lengths = [n for n in dict.fromkeys((course.least, course.most)) if n <= slot.minutes]
+        unit = 1
+    else:
+        low, high = -(-course.least // STEP), min(course.most, slot.minutes) // STEP
+        lengths, unit = list(range(low, high + 1)), STEP
+    if not lengths:
+        return
+    used = week.cp.new_bool_var("")
+    domain = cp_model.Domain.from_values([0, *lengths])
+    length = week.cp.new_int_var_from_domain(domain, "")
+    week.cp.add(length >= lengths[0] * used)
+    week.cp.add(length <= lengths[-1] * used)
+    week.used[key], week.minutes[key] = used, unit * length
+    whole = min(slot.minutes, -(-unit * lengths[-1] // STEP) * STEP)
+    week.room[key] = whole * used if course.on_board else week.minutes[key]
 
 
 def _room(week: _Week, days_left: int) -> None:
@@ -143,7 +165,7 @@ def _room(week: _Week, days_left: int) -> None:
     by_day: dict[int, list[Key]] = defaultdict(list)
     for s, slot in enumerate(week.slots):
         keys = list(week.at(s))
-        week.cp.add(STEP * sum(week.steps[key] for key in keys) <= slot.minutes)
+        week.cp.add(sum(week.room[key] for key in keys) <= slot.minutes)
         by_day[slot.offset] += keys
     trained = []
     for keys in by_day.values():
@@ -159,49 +181,62 @@ def _room(week: _Week, days_left: int) -> None:
     week.cp.add(sum(trained) <= min(days_left, week.ask.most_days))
 
 
+def _in_daylight(week: _Week) -> None:
+    """What needs light begins while it is light."""
+    dusk = 60 * usual_hours()["daylight_ends"]
+    for key, used in week.used.items():
+        slot = week.slots[key[1]]
+        if Need.DAYLIGHT in week.recipe(key).needs and slot.end > dusk:
+            last = slot.absolute - slot.start + dusk - 1
+            week.cp.add(week.start(key) <= last).only_enforce_if(used)
+
+
 def _lengths(week: _Week) -> None:
     """Each course as often and, in all, as long as the menu says, as far as it goes."""
     loads = []
     for c, course in enumerate(week.courses):
         keys = list(week.of(c))
-        steps = sum(week.steps[key] for key in keys)
+        minutes = sum(week.minutes[key] for key in keys)
         week.cp.add(sum(week.used[key] for key in keys) <= course.count)
-        away = week.cp.new_int_var(0, 1_000, "")
-        week.cp.add(away >= course.minutes // STEP - steps)
-        week.cp.add(away >= steps - course.minutes // STEP)
+        if course.on_board:
+            week.cp.add(minutes <= course.minutes)
+        away = week.cp.new_int_var(0, 10_000, "")
+        week.cp.add(away >= course.minutes - minutes)
+        week.cp.add(away >= minutes - course.minutes)
         rpe = max(1, round(course.recipe.rpe))
-        week.costs.append(LENGTH_COST * STEP * rpe * away)
-        loads.append(round(10 * STEP * course.recipe.rpe) * steps)
-    asked = round(10 * week.ask.loads.total)
-    missing = week.cp.new_int_var(0, asked, "")
-    week.cp.add(10 * missing >= asked - sum(loads))
-    week.cp.add(sum(loads) <= round(OVER * asked))
+        week.costs.append((BOARD_COST if course.on_board else LENGTH_COST) * rpe * away)
+        loads.append(round(SCALE * course.recipe.rpe) * minutes)
+    asked = round(SCALE * week.ask.loads.total)
+    missing = week.cp.new_int_var(0, asked // SCALE + 1, "")
+    week.cp.add(SCALE * missing >= asked - sum(loads))
+    rule = week.ask.rules.active("session-dose")
+    if rule is not None:
+        week.cp.add(sum(loads) <= round(asked * (1 + rule.number / 100)))
     week.costs.append(MISSING_COST * missing)
 
 
-def _spacing(week: _Week, earlier: Sequence[HardUse]) -> None:
-    """Hours between hard uses of one tissue, start to start, this week and from the last."""
+def _spacing(week: _Week, around: Sequence[HardUse]) -> None:
+    """Hours between hard uses of one tissue, start to start, in this week and around it."""
     hard = [key for key in week.used if week.recipe(key).hard_on]
     for key in hard:
-        recipe = week.recipe(key)
-        for use in earlier:
-            if use.tissue in recipe.hard_on:
-                gap = round(60 * max(use.spacing_hours, recipe.spacing_hours))
-                _after(week, key, gap - use.ago)
+        for use in around:
+            if use.tissue in week.recipe(key).hard_on:
+                _clear_of(week, key, use)
     for i, first in enumerate(hard):
         for second in hard[i + 1 :]:
             _apart(week, first, second)
 
 
-def _after(week: _Week, key: Key, least: int) -> None:
-    """The session begins no sooner than `least` minutes after the first midnight."""
-    slot = week.slots[key[1]]
-    if slot.absolute >= least:
-        return
-    if slot.absolute + slot.minutes < least:
-        week.cp.add(week.used[key] == 0)
-    else:
-        week.cp.add(week.start(key) >= least).only_enforce_if(week.used[key])
+def _clear_of(week: _Week, key: Key, use: HardUse) -> None:
+    """The session begins long enough after, or before, what is there already."""
+    slot, used = week.slots[key[1]], week.used[key]
+    gap = round(60 * max(use.spacing_hours, week.recipe(key).spacing_hours))
+    start = cp_model.LinearExpr.sum([week.start(key)])
+    last = slot.absolute + slot.minutes
+    if slot.absolute >= use.at and slot.absolute < use.at + gap:
+        week.cp.add(start >= use.at + gap).only_enforce_if(used)
+    elif slot.absolute < use.at and last > use.at - gap:
+        week.cp.add(start <= use.at - gap).only_enforce_if(used)
 
 
 def _apart(week: _Week, first: Key, second: Key) -> None:
@@ -250,7 +285,7 @@ def _solved(week: _Week) -> list[Use]:
                 week.recipe(key),
                 week.slots[key[1]],
                 int(solver.value(week.start(key))),
-                STEP * solver.value(week.steps[key]),
+                int(solver.value(week.minutes[key])),
             )
             for key, used in week.used.items()
             if solver.boolean_value(used)

@@ -18,6 +18,7 @@ from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import Kind, Quality, Tissue
 
 STEP = 5  # minutes
+SCALE = 100  # parts of a unit of load that are counted
 MOST_HARD, MOST_EASY = 2, 3  # sessions of one recipe in a week
 SHORT_COST, QUALITY_COST = 3, 1  # for each unit of load (RPE x minutes)
 SESSION_COST = 15
@@ -30,31 +31,47 @@ FINGERBOARD = ("fingerboard-often", "fingerboard-long")
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """One recipe of a week: how many sessions, and minutes of all together."""
+    """One recipe of a week: how many sessions, minutes of all together, and of a single one."""
 
     recipe: Recipe
     count: int
     minutes: int
+    least: int
+    most: int
+
+    @property
+    def on_board(self) -> bool:
+        """Whether it is the finger dose, whose sessions are of one of two lengths."""
+        return self.recipe.id in FINGERBOARD
 
 
 def menu(ask: Ask, slots: Sequence[Slot], almanac: Almanac) -> list[Course]:
     """The recipes of a week; the finger dose and a test that is due come first."""
     cp = cp_model.CpModel()
     costs: list[cp_model.LinearExprT] = []
-    counts, steps = [], []
+    counts: list[cp_model.IntVar] = []
+    minutes: list[cp_model.LinearExpr] = []
+    ranges = []
     for recipe in ask.recipes:
-        least, most = _length(recipe, ask)
         often = _how_often(recipe, ask, slots, almanac)
+        least, most = _length(recipe, ask, often)
+        on_board = ask.board is not None and recipe.id == ask.board.recipe.id
+        step = 1 if on_board else STEP
         count = cp.new_int_var(0, often, "")
-        minutes = cp.new_int_var(0, often * most // STEP, "")
-        cp.add(STEP * minutes >= least * count)
-        cp.add(STEP * minutes <= most * count)
+        total = ask.board.minutes if ask.board and on_board else often * most
+        length = step * cp.new_int_var(0, min(total, often * most) // step, "")
+        cp.add(length >= least * count)
+        cp.add(length <= most * count)
         counts.append(count)
-        steps.append(minutes)
+        minutes.append(length)
+        ranges.append((least, most))
         costs.append(_wish(recipe, ask, slots, almanac) * count)
-    _fit_slots(cp, ask, slots, (counts, steps))
-    _fit_tissues(cp, ask, counts)
-    costs += _dose(cp, ask, steps)
+        if on_board:
+            costs.append(-round(SHORT_COST * recipe.rpe) * length)
+    _fit_slots(cp, ask, slots, (counts, minutes, [least for least, _ in ranges]))
+    if ask.rules.active("session-spacing"):
+        _fit_tissues(cp, ask, counts)
+    costs += _dose(cp, ask, minutes)
     cp.minimize(sum(costs))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -63,25 +80,26 @@ def menu(ask: Ask, slots: Sequence[Slot], almanac: Almanac) -> list[Course]:
     if solver.solve(cp) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return []
     return [
-        Course(recipe, solver.value(count), STEP * solver.value(minutes))
-        for recipe, count, minutes in zip(ask.recipes, counts, steps, strict=True)
+        Course(recipe, solver.value(count), solver.value(length), least, most)
+        for recipe, count, length, (least, most) in zip(
+            ask.recipes, counts, minutes, ranges, strict=True
+        )
         if solver.value(count)
     ]
 
 
-def _length(recipe: Recipe, ask: Ask) -> tuple[int, int]:
-    """Shortest and longest; the fingerboard sessions of the dose have a fixed length."""
-    for fixed in ask.fingers:
-        if fixed.recipe == recipe.id:
-            return fixed.minutes, fixed.minutes
+def _length(recipe: Recipe, ask: Ask, often: int) -> tuple[int, int]:
+    """Shortest and longest of `often` sessions; those of the finger dose share it out."""
+    if ask.board is not None and recipe.id == ask.board.recipe.id and often:
+        return ask.board.lengths(often)
     return recipe.least_minutes, recipe.most_minutes
 
 
 def _how_often(recipe: Recipe, ask: Ask, slots: Sequence[Slot], almanac: Almanac) -> int:
-    places = len({slot.offset for slot in slots if fits(recipe, slot, almanac, ask)})
-    for fixed in ask.fingers:
-        if fixed.recipe == recipe.id:
-            return min(places, fixed.count)
+    days = len({slot.offset for slot in slots if fits(recipe, slot, almanac)})
+    places = min(days, ask.most_days)
+    if ask.board is not None and recipe.id == ask.board.recipe.id:
+        return min(places, ask.board.count)
     if recipe.id in FINGERBOARD:
         return 0
     if recipe.id == TEST:
@@ -89,9 +107,9 @@ def _how_often(recipe: Recipe, ask: Ask, slots: Sequence[Slot], almanac: Almanac
     return min(places, MOST_HARD if recipe.hard_on else MOST_EASY)
 
 
-def fits(recipe: Recipe, slot: Slot, almanac: Almanac, ask: Ask) -> bool:
+def fits(recipe: Recipe, slot: Slot, almanac: Almanac) -> bool:
     """Whether a recipe could lie in a free time: long enough, light, rock to go to."""
-    if slot.minutes < _length(recipe, ask)[0]:
+    if slot.minutes < recipe.least_minutes:
         return False
     if Need.ROCK in recipe.needs:
         return slot.light and rock_here(recipe, almanac, slot.day) > 0
@@ -102,8 +120,6 @@ def _wish(recipe: Recipe, ask: Ask, slots: Sequence[Slot], almanac: Almanac) -> 
     """Cost of one session of a recipe; below 0 where it is wanted."""
     if recipe.id == TEST:
         return -TEST_WORTH
-    if any(fixed.recipe == recipe.id for fixed in ask.fingers):
-        return -round(SHORT_COST * recipe.load(recipe.minutes))
     if Need.ROCK in recipe.needs and ask.block.kind is Kind.PERFORMANCE:
         chances = [rock_here(recipe, almanac, slot.day) for slot in slots if slot.light]
         return -round(ROCK_WORTH * max(chances, default=0.0))
@@ -114,17 +130,19 @@ def _fit_slots(
     cp: cp_model.CpModel,
     ask: Ask,
     slots: Sequence[Slot],
-    chosen: tuple[list[cp_model.IntVar], list[cp_model.IntVar]],
+    chosen: tuple[list[cp_model.IntVar], list[cp_model.LinearExpr], list[int]],
 ) -> None:
-    """No more than the free times hold, and of long sessions no more than there is room for."""
-    counts, steps = chosen
+    """No more than the free times hold, and of long sessions no more than there is room for.
+
+    `chosen` are counts, minutes and least lengths of the recipes.
+    """
+    counts, minutes, lengths = chosen
     by_day: dict[int, int] = {}
     for slot in slots:
         by_day[slot.offset] = by_day.get(slot.offset, 0) + slot.minutes
     days = sorted(by_day, key=lambda day: -by_day[day])[: ask.most_days]
     open_slots = [slot for slot in slots if slot.offset in days]
-    cp.add(STEP * sum(steps) <= sum(slot.minutes for slot in open_slots))
-    lengths = [_length(recipe, ask)[0] for recipe in ask.recipes]
+    cp.add(sum(minutes) <= sum(slot.minutes for slot in open_slots))
     for length in {length for length in lengths if length}:
         room = sum(slot.minutes // length for slot in open_slots)
         cp.add(sum(c for c, own in zip(counts, lengths, strict=True) if own >= length) <= room)
@@ -145,24 +163,24 @@ def _fit_tissues(cp: cp_model.CpModel, ask: Ask, counts: list[cp_model.IntVar]) 
 
 
 def _dose(
-    cp: cp_model.CpModel, ask: Ask, steps: list[cp_model.IntVar]
+    cp: cp_model.CpModel, ask: Ask, minutes: list[cp_model.LinearExpr]
 ) -> list[cp_model.LinearExprT]:
     """Cost of load below what is asked and of each quality's distance from its own."""
     load = {
         q: sum(
-            round(10 * STEP * recipe.rpe * recipe.qualities.get(q, 0.0)) * minutes
-            for recipe, minutes in zip(ask.recipes, steps, strict=True)
+            round(SCALE * recipe.rpe * recipe.qualities.get(q, 0.0)) * length
+            for recipe, length in zip(ask.recipes, minutes, strict=True)
         )
         for q in Quality
     }
-    asked = round(10 * ask.loads.total)
-    short = cp.new_int_var(0, asked, "")
+    asked = round(SCALE * ask.loads.total)
+    short = cp.new_int_var(0, asked // SCALE + 1, "")
     cp.add(sum(load.values()) <= asked + asked // 50)
-    cp.add(10 * short >= asked - sum(load.values()))
+    cp.add(SCALE * short >= asked - sum(load.values()))
     costs: list[cp_model.LinearExprT] = [SHORT_COST * short]
     for q in Quality:
-        away = cp.new_int_var(0, 10 * asked + 100_000, "")
-        cp.add(10 * away >= round(10 * ask.loads.of(q)) - load[q])
-        cp.add(10 * away >= load[q] - round(10 * ask.loads.of(q)))
+        away = cp.new_int_var(0, asked // SCALE + 10_000, "")
+        cp.add(SCALE * away >= round(SCALE * ask.loads.of(q)) - load[q])
+        cp.add(SCALE * away >= load[q] - round(SCALE * ask.loads.of(q)))
         costs.append(QUALITY_COST * away)
     return costs

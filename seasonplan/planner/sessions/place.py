@@ -1,4 +1,7 @@
-"""Sessions for the whole plan, week after week, with what could not be fitted."""
+"""Sessions for the whole plan, week after week, with what could not be fitted.
+
+Enforces `session-hours` and, by saying what is missing, `session-dose`.
+"""
 
 from __future__ import annotations
 
@@ -17,9 +20,6 @@ from seasonplan.planner.sessions.slots import Slot, Taken, slots
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Tissue
-
-LOOK_BACK_HOURS = 96  # longest spacing that is looked at over the edge of a week
-KEPT = 0.95  # less than this share of the load asked is a shortfall
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,33 +42,41 @@ class _Placing:
 
     def __init__(self, almanac: Almanac, book: RuleBook, taken: Taken) -> None:
         self._almanac = almanac
-        self._taken = taken
+        self._book = book
+        self._taken = taken if book.active("session-hours") else {}
         self._recipes = recipes(almanac.year.recipes)
-        rule = book.active("rest-day")
+        rule = book.active("rest-day") if book.active("session-rest-day") else None
         self._most_days = 7 if rule is None else int(rule.number)
+        self._longest = timedelta(hours=max(r.spacing_hours for r in self._recipes.values()))
         self._habits: dict[Kind, Habit] = {}
         self._hard: list[tuple[Tissue, datetime, float]] = []
         self._trained: dict[date, set[date]] = defaultdict(set)
         self._known: dict[object, list[tuple[Recipe, int, int, int]]] = {}
 
     def all(self, blocks: Sequence[Block]) -> Placed:
-        sessions: list[Session] = []
+        """Days on trips first: what is done at home keeps clear of them on both sides."""
+        sessions = [
+            session
+            for block in blocks
+            for session in trip_sessions(block, self._almanac, book=self._recipes, rules=self._book)
+        ]
+        for session in sessions:
+            self._remember(self._recipes[session.recipe], session)
         shortfalls: list[Shortfall] = []
         for block in blocks:
-            if block.kind is Kind.ABSENCE:
+            if block.kind in (Kind.ABSENCE, Kind.TRIP):
                 continue
-            here = list(trip_sessions(block, self._almanac, self._recipes))
-            for session in here:
-                self._remember(self._recipes[session.recipe], session)
-            sessions += here
-            if block.kind is Kind.TRIP:
-                continue
-            for ask in asks(block, self._almanac, book=self._recipes, most_days=self._most_days):
+            for ask in self._asks(block):
                 found = self._week(ask)
                 sessions += found
                 shortfalls += self._missing(ask, found)
         sessions.sort(key=lambda session: (session.day, session.start, session.id))
         return Placed(tuple(sessions), tuple(shortfalls))
+
+    def _asks(self, block: Block) -> Iterator[Ask]:
+        return asks(
+            block, self._almanac, book=self._recipes, rules=self._book, most_days=self._most_days
+        )
 
     def _week(self, ask: Ask) -> list[Session]:
         monday = week_start(ask.span.first, self._almanac.week_begins)
@@ -98,15 +106,15 @@ class _Placing:
 
     def _filled(self, ask: Ask, free: list[Slot], *, days_left: int) -> list[Use]:
         """Sessions of a week; a week just like an earlier one gets the same."""
-        earlier = tuple(self._earlier(ask.span))
+        around = tuple(self._around(ask.span))
         habit = self._habits.get(ask.block.kind, frozenset())
         key = (
-            ask.block.kind, ask.loads, ask.fingers, ask.test, ask.span.length, days_left, habit,
-            earlier, tuple(recipe.id for recipe in ask.recipes), self._rock(ask),
+            ask.block.kind, ask.loads, ask.board, ask.test, ask.span.length, days_left, habit,
+            around, tuple(recipe.id for recipe in ask.recipes), self._rock(ask),
             tuple((s.day.weekday(), s.offset, s.start, s.end) for s in free),
         )  # fmt: skip
         if key not in self._known:
-            uses = fill(ask, free, self._almanac, earlier=earlier, habit=habit, days_left=days_left)
+            uses = fill(ask, free, self._almanac, around=around, habit=habit, days_left=days_left)
             self._known[key] = [
                 (use.recipe, free.index(use.slot), use.start, use.minutes) for use in uses
             ]
@@ -123,33 +131,40 @@ class _Placing:
             if spell.span.meet(ask.span)
         )
 
-    def _earlier(self, span: Span) -> Iterator[HardUse]:
-        midnight = datetime.combine(span.first, time())
+    def _around(self, span: Span) -> Iterator[HardUse]:
+        """Hard uses near enough to a span to matter to what is put there."""
+        first = datetime.combine(span.first, time())
+        last = datetime.combine(span.after, time())
         for tissue, start, spacing in self._hard:
-            ago = midnight - start
-            if ago <= timedelta(hours=LOOK_BACK_HOURS):
-                yield HardUse(tissue, int(ago.total_seconds() // 60), spacing)
+            if first - self._longest < start < last + self._longest:
+                yield HardUse(tissue, int((start - first).total_seconds() // 60), spacing)
 
     def _remember(self, recipe: Recipe, session: Session) -> None:
         start = datetime.combine(session.day, session.start)
-        self._hard = [
-            use for use in self._hard if start - use[1] <= timedelta(hours=2 * LOOK_BACK_HOURS)
-        ]
         self._hard += [(tissue, start, recipe.spacing_hours) for tissue in recipe.hard_on]
         self._trained[week_start(session.day, self._almanac.week_begins)].add(session.day)
 
     def _missing(self, ask: Ask, found: Sequence[Session]) -> Iterator[Shortfall]:
-        done = sum(session.rpe * session.minutes for session in found)
-        asked = ask.loads.total
-        if done >= KEPT * asked or not asked:
+        """Minutes missing of the load, or of the finger dose where more of that is missing."""
+        rule = self._book.active("session-dose")
+        if rule is None or not ask.loads.total:
             return
-        yield Shortfall(
-            block=ask.block.id,
-            span=ask.span,
-            asked_minutes=ask.minutes,
-            missing_minutes=max(1, round(ask.minutes * (1 - done / asked))),
-            cause=self._cause(ask),
-        )
+        done = sum(session.rpe * session.minutes for session in found) / ask.loads.total
+        short, on_board = ask.minutes * (1 - done), 0
+        least = 1 - rule.number / 100
+        enough = done >= least
+        if ask.board is not None:
+            on_board = sum(s.minutes for s in found if s.recipe == ask.board.recipe.id)
+            enough = enough and on_board >= least * ask.board.minutes
+            short = max(short, ask.board.minutes - on_board)
+        if not enough:
+            yield Shortfall(
+                block=ask.block.id,
+                span=ask.span,
+                asked_minutes=ask.minutes,
+                missing_minutes=max(1, round(short)),
+                cause=self._cause(ask),
+            )
 
     def _cause(self, ask: Ask) -> Cause:
         free = sum(slot.minutes for slot in slots(self._almanac, ask.span, self._taken))

@@ -1,0 +1,78 @@
+"""The plan that was accepted: its past is frozen, and each day changed from now on costs.
+
+Knows what was, not why it changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import exp
+
+from seasonplan.days import Span
+from seasonplan.plan import Block
+from seasonplan.vocabulary import Kind
+
+FAR = 0.25  # what a changed day far ahead costs, of one today
+NEAR_DAYS = 28  # how fast it gets cheaper with distance
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """Blocks of the accepted plan and today; `keep` is the points a day changed today costs."""
+
+    blocks: tuple[Block, ...]
+    today: date
+    keep: float = 0.0
+
+    def kind_on(self, day: date) -> Kind | None:
+        return next((block.kind for block in self.blocks if day in block.span), None)
+
+    def edges(self) -> Iterator[date]:
+        """Today, and where blocks met before it."""
+        yield self.today
+        for block in self.blocks:
+            for edge in (block.span.first, block.span.after):
+                if edge <= self.today:
+                    yield edge
+
+    def was_so(self, kind: Kind, span: Span, *, free: Span) -> bool:
+        """Whether the part of `span` before today lay in one block of that kind, whole.
+
+        Whole as far as `free`, the days around it that nothing given takes, lets it be.
+        """
+        if span.first >= self.today:
+            return True
+        past = Span(span.first, min(span.after, self.today))
+        block = next((b for b in self.blocks if b.span.covers(past)), None)
+        if block is None or block.kind is not kind:
+            return False
+        begins = max(block.span.first, free.first)
+        ends = min(block.span.after, free.after, self.today)
+        return span.first == begins and past.after == ends
+
+    def cost_of(self, kind: Kind, span: Span) -> float:
+        """Points that days of this kind cost where another stood; the past costs nothing."""
+        if not self.keep:
+            return 0.0
+        return sum(
+            self._day_cost(day)
+            for day in span.days()
+            if day >= self.today and self.kind_on(day) not in (kind, None)
+        )
+
+    def _day_cost(self, day: date) -> float:
+        nearness = exp(-(day - self.today).days / NEAR_DAYS)
+        return self.keep * (FAR + (1 - FAR) * nearness)
+
+
+def changed_days(old: Sequence[Block], new: Sequence[Block], *, since: date) -> tuple[date, ...]:
+    """Days from `since` on whose kind is another in the new plan."""
+    kinds = {day: block.kind for block in old for day in block.span.days()}
+    return tuple(
+        day
+        for block in new
+        for day in block.span.days()
+        if day >= since and kinds.get(day, block.kind) is not block.kind
+    )
