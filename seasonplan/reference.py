@@ -167,6 +167,11 @@ def response_table() -> ResponseTable:
     )
 
 
+def keep_points(level: str) -> float:
+    """Points that a day changed today costs: high, medium or low."""
+    return float(table("response")["keep"][level])
+
+
 def same_grade(grade: str, *, scale: str, wanted: str) -> str | None:
     """`grade` of one scale in another, by the table of `shared/grades.toml`, or None.
 

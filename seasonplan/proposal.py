@@ -1,0 +1,284 @@
+"""When life changes the year: the best plan near the accepted one, as a proposal to answer.
+
+A proposal changes nothing until it is accepted, and says what it was based on.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from seasonplan.days import Span
+from seasonplan.findings import Finding
+from seasonplan.plan import Block, Occasion, Plan, Revision
+from seasonplan.planner.accepted import changed_days
+from seasonplan.reference import keep_points
+from seasonplan.replan import NoPlan, Planned, Stopped, plan_year
+from seasonplan.replan import Occasion as Cause
+from seasonplan.year import Dated, Entry, Goal, Injury, Season, Year
+
+if TYPE_CHECKING:
+    from seasonplan.planner.run import Progress
+    from seasonplan.planner.sessions.slots import Taken
+
+REACHABLE = 0.5  # share of a goal's good days at one season that must be left to call it reachable
+
+
+class Keep(StrEnum):
+    """How dear the accepted plan is."""
+
+    HIGH = "high"
+    MEDIUM = "medium"
+    LOW = "low"
+
+
+class Move(StrEnum):
+    """What became of a block."""
+
+    NEW = "new"
+    GONE = "gone"
+    MOVED = "moved"
+    LONGER = "longer"
+    SHORTER = "shorter"
+    KIND = "kind"
+
+
+@dataclass(frozen=True, slots=True)
+class BlockChange:
+    """One block before and after. `by` is the id of the news whose days it touches, if any."""
+
+    move: Move
+    before: Block | None
+    after: Block | None
+    by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class GoalChange:
+    """A goal at one season, window or trip, before and after; None where it is not there."""
+
+    goal: str
+    entry: str
+    before: Occasion | None
+    after: Occasion | None
+
+    @property
+    def reachable(self) -> bool:
+        """Whether at least half of the good days there were before are left."""
+        had = self.before.good_days if self.before else 0.0
+        has = self.after.good_days if self.after else 0.0
+        return has > 0 and has >= REACHABLE * had
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A plan to accept or refuse, against the revision it would follow.
+
+    `base` is the number of that revision, `year_digest` the year it plans; `outside` are changed
+    days that lie in none of the spans of the news.
+    """
+
+    base: int
+    year: Year
+    year_digest: str
+    plan: Plan
+    findings: tuple[Finding, ...]
+    today: date
+    news: tuple[str, ...]
+    blocks: tuple[BlockChange, ...]
+    goals: tuple[GoalChange, ...]
+    changed: tuple[date, ...]
+    outside: tuple[date, ...]
+    label: str = ""
+
+    @property
+    def before(self) -> Revision:
+        return self.plan.revisions[-2]
+
+    @property
+    def after(self) -> Revision:
+        return self.plan.current
+
+    @property
+    def points(self) -> float:
+        """What the new plan is worth more, in points; below 0 less."""
+        return self.after.score.points - self.before.score.points
+
+
+def propose(
+    year: Year,
+    cause: Cause,
+    *,
+    previous: Plan,
+    old_year: Year,
+    today: date,
+    keep: float,
+    label: str = "",
+    taken: Taken | None = None,
+    on_progress: Callable[[Progress], None] | None = None,
+    stop: threading.Event | None = None,
+) -> Proposal | NoPlan | Stopped:
+    """The best plan of the changed year less what changing the accepted one costs."""
+    answer = plan_year(
+        year,
+        cause,
+        previous=previous,
+        calendar_key=previous.calendar_key,
+        today=today,
+        keep=keep,
+        taken=taken,
+        on_progress=on_progress,
+        stop=stop,
+    )
+    if not isinstance(answer, Planned):
+        return answer
+    old, new = previous.current, answer.plan.current
+    spans = news(old_year, year)
+    changed = changed_days(old.blocks, new.blocks, since=today)
+    return Proposal(
+        base=old.number,
+        year=year,
+        year_digest=cause.year_digest,
+        plan=answer.plan,
+        findings=answer.findings,
+        today=today,
+        news=tuple(spans),
+        blocks=tuple(_block_changes(old.blocks, new.blocks, today, spans)),
+        goals=tuple(_goal_changes(old.score.occasions, new.score.occasions)),
+        changed=changed,
+        outside=tuple(
+            day for day in changed if not any(day in s for each in spans.values() for s in each)
+        ),
+        label=label,
+    )
+
+
+def alternatives(
+    year: Year, cause: Cause, *, previous: Plan, old_year: Year, today: date,
+    taken: Taken | None = None, stop: threading.Event | None = None,
+) -> list[Proposal]:  # fmt: skip
+    """Other answers to the same news: fewest changes, best season, goals at their next season."""
+    found = []
+    for label, changed, keep in (
+        ("fewest changes", year, 4 * keep_points(Keep.HIGH)),
+        ("best season", year, 0.0),
+        ("goal at its next season", next_season(year, today=today), keep_points(Keep.MEDIUM)),
+    ):
+        if changed is None or (stop is not None and stop.is_set()):
+            continue
+        answer = propose(
+            changed, cause, previous=previous, old_year=old_year, today=today, keep=keep,
+            label=label, taken=taken, stop=stop,
+        )  # fmt: skip
+        if isinstance(answer, Proposal):
+            found.append(answer)
+    return found
+
+
+def next_season(year: Year, *, today: date) -> Year | None:
+    """The year with every priority 1 goal put off to the season after its next; None if none."""
+    goals: list[Goal] = []
+    put_off = False
+    for goal in year.goals:
+        later = _season_after_next(goal, year, today)
+        put_off = put_off or (goal.priority == 1 and later is not None)
+        goals.append(
+            Goal(**{**dict(goal), "served_by": (later.id,)})
+            if goal.priority == 1 and later is not None
+            else goal
+        )
+    return year.with_fields(goals=tuple(goals)) if put_off else None
+
+
+def _season_after_next(goal: Goal, year: Year, today: date) -> Season | None:
+    """Another season entry of the goal's place and discipline that begins after its next one."""
+    fitting = [
+        (spell.first, season)
+        for season in year.seasons
+        if (season.place, season.discipline) == (goal.place, goal.discipline)
+        for spell in season.spells(year.span)
+        if spell.after > today
+    ]
+    fitting.sort(key=lambda pair: pair[0])
+    if len(fitting) < 2 or fitting[1][1].id in goal.served_by:
+        return None
+    return fitting[1][1]
+
+
+# --- what changed ---------------------------------------------------------------------------
+
+
+def news(old: Year, new: Year) -> dict[str, tuple[Span, ...]]:
+    """Ids of entries added, changed or removed, with the days they had and have."""
+    before, after = _entries(old), _entries(new)
+    return {
+        name: tuple(_spans(before.get(name), old) + _spans(after.get(name), new))
+        for name in {**before, **after}
+        if before.get(name) != after.get(name)
+    }
+
+
+def _entries(year: Year) -> dict[str, Entry]:
+    return {
+        entry.id: entry for entries in year.entries_by_section().values() for _, entry in entries
+    }
+
+
+def _spans(entry: Entry | None, year: Year) -> list[Span]:
+    if isinstance(entry, Dated):
+        return [entry.span]
+    if isinstance(entry, Season):
+        return list(entry.spells(year.span))
+    if isinstance(entry, Injury):
+        return [Span(entry.happened, entry.full_from)]
+    return []
+
+
+def _block_changes(
+    old: Sequence[Block], new: Sequence[Block], today: date, spans: dict[str, tuple[Span, ...]]
+) -> Iterator[BlockChange]:
+    before = {block.id: block for block in old}
+    after = {block.id: block for block in new}
+    for name in {**before, **after}:
+        was, now = before.get(name), after.get(name)
+        move = _move(was, now)
+        ends = max(block.span.after for block in (was, now) if block)
+        if move is not None and ends > today:
+            yield BlockChange(move, was, now, _touched(was, now, spans))
+
+
+def _move(was: Block | None, now: Block | None) -> Move | None:
+    if was is None:
+        return Move.NEW
+    if now is None:
+        return Move.GONE
+    if was.kind is not now.kind:
+        return Move.KIND
+    if was.span == now.span:
+        return None
+    if was.span.length == now.span.length:
+        return Move.MOVED
+    return Move.LONGER if now.span.length > was.span.length else Move.SHORTER
+
+
+def _touched(
+    was: Block | None, now: Block | None, spans: dict[str, tuple[Span, ...]]
+) -> str | None:
+    """The news whose days lie where the block was or is."""
+    for name, days in spans.items():
+        for block in (was, now):
+            if block and (block.entry == name or any(block.span.meet(span) for span in days)):
+                return name
+    return None
+
+
+def _goal_changes(old: Sequence[Occasion], new: Sequence[Occasion]) -> Iterator[GoalChange]:
+    """Goals pair by goal, entry and year of the season."""
+    before = {(o.goal, o.entry, o.span.last.year): o for o in old}
+    after = {(o.goal, o.entry, o.span.last.year): o for o in new}
+    for key in {**before, **after}:
+        yield GoalChange(key[0], key[1], before.get(key), after.get(key))
