@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from uuid import UUID
 
 import pytest
+from pydantic import ValidationError
 
 from seasonplan.days import Span
 from seasonplan.errors import Misuse
@@ -130,6 +131,9 @@ def test_stamps_are_told_in_utc_and_whole_seconds() -> None:
 
 def test_a_stamp_without_a_zone_is_refused_and_not_guessed() -> None:
     bare = datetime(2026, 1, 1)  # noqa: DTZ001  (the mistake under test)
-    moved = Revision(**{**dict(_plan((A,)).current), "stamp": bare})
+    current = _plan((A,)).current
+    with pytest.raises(ValidationError, match="timezone"):
+        Revision(**{**dict(current), "stamp": bare})
+    moved = current.model_copy(update={"stamp": bare})  # which looks at nothing
     with pytest.raises(Misuse, match="without a zone"):
-        calendar_change(Plan(calendar_key=UUID(int=1), revisions=(moved,)))
+        calendar_change(_plan((A,)).model_copy(update={"revisions": (moved,)}))

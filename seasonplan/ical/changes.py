@@ -3,20 +3,24 @@
 What is compared is what a calendar shows, whichever layers are chosen:
 - a block changes with its kind, days, phase, or what a person is told of its weeks;
 - a performance block, which names the climber's goals, changes also with the year;
+- a session changes with its recipe, hours and effort, the kind of its block, and in a
+  performance block or by a recipe the climber changed also with the year;
 - an entry of the year changes with the year, and with the blocks it gives (they describe it).
 
 Revisions keep a digest of their year and not the year, so every change of the year counts for
-every entry. A number too many does no harm; one too few leaves an old event in the phone.
+every entry. A number too many does no harm; one too few leaves an old event in the phone. Busy
+calendars are no part of the year here: what they change are the hours of sessions.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from seasonplan.errors import Misuse
-from seasonplan.plan import Block, Plan, Revision, Week
+from seasonplan.ical.taken import BUSY_MARK
+from seasonplan.plan import Block, Plan, Revision, Session, Week
 from seasonplan.vocabulary import Kind
 
 Seen = tuple[object, ...] | None
@@ -38,6 +42,23 @@ def block_change(plan: Plan, block_id: str) -> Change:
 def entry_change(plan: Plan, entry_id: str) -> Change:
     """The change of an entry of the year."""
     return _change(plan, lambda revision: _entry(revision, entry_id))
+
+
+def session_changes(plan: Plan, *, own_recipes: Container[str]) -> dict[str, Change]:
+    """The change of each session of the current revision, by id.
+
+    `own_recipes` are those that the climber made or changed.
+    """
+    before: dict[str, Seen] = {}
+    changes: dict[str, Change] = {}
+    for revision in plan.revisions:
+        now = dict(_sessions(revision, own_recipes))
+        for name, seen in now.items():
+            if seen != before.get(name):
+                number = changes[name].sequence + 1 if name in changes else 0
+                changes[name] = Change(_utc(revision.stamp), number)
+        before = now
+    return {name: changes[name] for name in before}
 
 
 def calendar_change(plan: Plan) -> Change:
@@ -70,13 +91,30 @@ def _block(revision: Revision, block_id: str) -> Seen:
     if block is None:
         return None
     if block.kind is Kind.PERFORMANCE:
-        return (*_shown(block), goals_of(revision, block), revision.year_digest)
+        return (*_shown(block), goals_of(revision, block), _year(revision))
     return _shown(block)
+
+
+def _sessions(revision: Revision, own_recipes: Container[str]) -> Iterator[tuple[str, Seen]]:
+    """What is shown of each session, by id."""
+    blocks = {block.id: block for block in revision.blocks}
+    goals = {
+        block.id: (goals_of(revision, block), _year(revision))
+        for block in revision.blocks
+        if block.kind is Kind.PERFORMANCE
+    }
+    for session in revision.sessions:
+        block = blocks.get(session.block)
+        own = _year(revision) if session.recipe in own_recipes else None
+        yield (
+            session.id,
+            (*_hours(session), block and block.kind, goals.get(session.block), own),
+        )
 
 
 def _entry(revision: Revision, entry_id: str) -> Seen:
     given = (_shown(block) for block in revision.blocks if _gives(block, entry_id))
-    return (revision.year_digest, *given)
+    return (_year(revision), *given)
 
 
 def _gives(block: Block, entry_id: str) -> bool:
@@ -84,7 +122,23 @@ def _gives(block: Block, entry_id: str) -> bool:
 
 
 def _everything(revision: Revision) -> Seen:
-    return (revision.year_digest, *(_block(revision, block.id) for block in revision.blocks))
+    return (
+        _year(revision),
+        *(_block(revision, block.id) for block in revision.blocks),
+        *(_hours(session) for session in revision.sessions),
+    )
+
+
+def _year(revision: Revision) -> str:
+    """The digest of the year alone, without that of its busy calendars."""
+    return revision.year_digest.partition(BUSY_MARK)[0]
+
+
+def _hours(session: Session) -> tuple[object, ...]:
+    return (
+        session.id, session.recipe, session.day, session.start, session.minutes,
+        round(session.rpe, 1), session.zone,
+    )  # fmt: skip
 
 
 def _shown(block: Block) -> tuple[object, ...]:

@@ -8,6 +8,7 @@ from enum import StrEnum
 class Layer(StrEnum):
     """One kind of thing in the calendar. `notes` is what the climber wrote on an entry or goal."""
 
+    SESSIONS = "sessions"
     BLOCKS = "blocks"
     REST = "rest"
     INJURIES = "injuries"

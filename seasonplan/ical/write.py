@@ -1,21 +1,32 @@
 """Happenings to the bytes of an iCalendar file. All writing with icalendar is done here.
 
 Chooses the properties; what they say was decided before, and `text` puts every text in form.
-There is no METHOD (a feed is a snapshot, RFC 5545 3.7.2), no alarm, and no SOURCE (it would
-carry the secret address of a feed into files that people share).
+There is no METHOD (a feed is a snapshot, RFC 5545 3.7.2), an alarm only where one is asked for,
+and no SOURCE (it would carry the secret address of a feed into files that people share).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, timedelta
 from uuid import uuid5
 
-from icalendar import Calendar, Component, Event, Timezone, TimezoneStandard, vText
+from icalendar import (
+    Alarm,
+    Calendar,
+    Component,
+    Event,
+    Timezone,
+    TimezoneDaylight,
+    TimezoneStandard,
+    vText,
+)
 
+from seasonplan.ical.appointments import CATEGORY, Appointment
 from seasonplan.ical.changes import calendar_change
 from seasonplan.ical.happenings import Happening
 from seasonplan.ical.text import escaped, folded, one_line
+from seasonplan.ical.zones import Onset, onsets
 from seasonplan.plan import Plan
 from seasonplan.year import Year
 
@@ -31,12 +42,23 @@ class _Text(vText):
         return escaped(self).encode()
 
 
-def written(year: Year, plan: Plan, happenings: Sequence[Happening], *, name: str) -> bytes:
-    """The whole file: calendar properties, then the events in the order given."""
+def written(
+    year: Year,
+    plan: Plan,
+    happenings: Sequence[Happening],
+    appointments: Sequence[Appointment],
+    *,
+    name: str,
+) -> bytes:
+    """The whole file: calendar properties, the zones used, then the events in the order given."""
     calendar = _calendar(year, plan, name=one_line(name))
+    for zone in _zones(appointments):
+        calendar.add_component(zone)
     for happening in happenings:
         calendar.add_component(_event(happening))
-    if not happenings:
+    for appointment in appointments:
+        calendar.add_component(_timed(appointment))
+    if not happenings and not appointments:
         calendar.add_component(_utc_zone())
     return b"".join(folded(str(line)) for line in calendar.content_lines() if line)
 
@@ -60,20 +82,49 @@ def _calendar(year: Year, plan: Plan, *, name: str) -> Calendar:
 
 
 def _event(happening: Happening) -> Event:
-    event = Event()
-    event.add("uid", str(happening.uid))
+    """An event over whole days."""
+    event = _told(happening)
     event.add("dtstart", happening.span.first)
     event.add("dtend", happening.span.after)
-    for key in ("dtstamp", "last-modified"):
-        event.add(key, happening.change.stamp)
-    event.add("sequence", happening.change.sequence)
-    _put(event, "summary", happening.title)
-    _put(event, "description", happening.description)
-    _put(event, "location", happening.place)
     event.add("categories", [happening.category])
-    event.add("transp", "OPAQUE" if happening.busy else "TRANSPARENT")
-    event.add("x-microsoft-cdo-busystatus", "BUSY" if happening.busy else "FREE")
     return event
+
+
+def _timed(appointment: Appointment) -> Event:
+    """An event at its hours; in UTC if it ends when the wall clock shows an hour again."""
+    event = _told(appointment)
+    again = appointment.end.fold  # which no local time of RFC 5545 can say
+    for key, moment in (("dtstart", appointment.start), ("dtend", appointment.end)):
+        event.add(key, moment.astimezone(UTC) if again else moment)
+    event.add("categories", [CATEGORY])
+    event.add("related-to", str(appointment.part_of))
+    if appointment.alarm_minutes is not None:
+        event.add_component(_alarm(appointment.title, appointment.alarm_minutes))
+    return event
+
+
+def _told(told: Happening | Appointment) -> Event:
+    """What every event has."""
+    event = Event()
+    event.add("uid", str(told.uid))
+    for key in ("dtstamp", "last-modified"):
+        event.add(key, told.change.stamp)
+    event.add("sequence", told.change.sequence)
+    _put(event, "summary", told.title)
+    _put(event, "description", told.description)
+    _put(event, "location", told.place)
+    event.add("transp", "OPAQUE" if told.busy else "TRANSPARENT")
+    event.add("x-microsoft-cdo-busystatus", "BUSY" if told.busy else "FREE")
+    return event
+
+
+def _alarm(title: str, minutes: int) -> Alarm:
+    """A message some minutes before; RFC 5545 3.6.6 wants its text again."""
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    _put(alarm, "description", title)
+    alarm.add("trigger", -timedelta(minutes=minutes))
+    return alarm
 
 
 def _put(component: Component, key: str, text: str) -> None:
@@ -82,14 +133,37 @@ def _put(component: Component, key: str, text: str) -> None:
         component.add(key, _Text(text))
 
 
+def _zones(appointments: Sequence[Appointment]) -> list[Timezone]:
+    """Every zone that is used, by name, for the years in which it is."""
+    years: dict[str, list[int]] = {}
+    for one in appointments:
+        years.setdefault(str(one.start.tzinfo), []).extend((one.start.year, one.end.year))
+    return [
+        timezone(zone, first_year=min(years[zone]), last_year=max(years[zone]))
+        for zone in sorted(years)
+    ]
+
+
+def timezone(zone: str, *, first_year: int, last_year: int) -> Timezone:
+    """A zone of the IANA database as RFC 5545 3.6.5 writes it, good for these years."""
+    component = Timezone()
+    component.add("tzid", zone)
+    for onset in onsets(zone, first_year=first_year, last_year=last_year):
+        component.add_component(_observance(onset))
+    return component
+
+
+def _observance(onset: Onset) -> TimezoneStandard | TimezoneDaylight:
+    observance = TimezoneDaylight() if onset.summer else TimezoneStandard()
+    observance.add("dtstart", onset.local)
+    observance.add("tzoffsetfrom", onset.before)
+    observance.add("tzoffsetto", onset.after)
+    observance.add("tzname", onset.name)
+    if onset.rule:
+        observance.add("rrule", dict(onset.rule))
+    return observance
+
+
 def _utc_zone() -> Timezone:
     """What an empty calendar holds: RFC 5545 3.6 wants at least one component, and none shows."""
-    standard = TimezoneStandard()
-    standard.add("dtstart", datetime(1970, 1, 1))  # noqa: DTZ001  # local by RFC 5545 3.6.5
-    standard.add("tzoffsetfrom", timedelta(0))
-    standard.add("tzoffsetto", timedelta(0))
-    standard.add("tzname", "UTC")
-    zone = Timezone()
-    zone.add("tzid", "Etc/UTC")
-    zone.add_component(standard)
-    return zone
+    return timezone("Etc/UTC", first_year=1971, last_year=1971)

@@ -1,0 +1,74 @@
+"""Busy calendars as the planner wants them: the minutes of each day that are taken.
+
+Also what of such a file means anything, as a digest. Titles and people are never kept. Knows
+no disk and no plan.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, time, timedelta
+
+from seasonplan.ical.busy_words import BusySpan
+
+Minutes = tuple[int, int]  # (from, to) after midnight, by the wall clock
+DAY_MINUTES = 24 * 60
+BUSY_MARK = "+"  # between the digest of a year and that of its busy calendars
+
+# What a calendar program writes anew at each export, or what is none of our business
+_IDLE = re.compile(
+    rb"^(?:DTSTAMP|CREATED|LAST-MODIFIED|PRODID|SUMMARY|DESCRIPTION|LOCATION)[;:].*\n", re.M | re.I
+)
+_FOLD = re.compile(rb"\r?\n[ \t]")
+
+
+def taken_by_day(spans: Iterable[BusySpan]) -> Mapping[date, Sequence[Minutes]]:
+    """The taken minutes of each day, in order and apart; what is tentative counts as taken."""
+    days: dict[date, list[Minutes]] = {}
+    for span in spans:
+        for day, minutes in _by_day(span):
+            days.setdefault(day, []).append(minutes)
+    return {day: _joined(days[day]) for day in sorted(days)}
+
+
+def _by_day(span: BusySpan) -> Iterable[tuple[date, Minutes]]:
+    """Each day of a span, from and to by the wall clock of its zone.
+
+    On the day the clocks go back an hour comes twice: both count if one is taken.
+    """
+    first, last = span.start.replace(tzinfo=None), span.end.replace(tzinfo=None)
+    if last <= first < last + timedelta(hours=2) and span.end > span.start:
+        last = first + timedelta(hours=1)  # begun and ended inside the hour that comes twice
+    day = first.date()
+    while datetime.combine(day, time()) < last:
+        midnight = datetime.combine(day, time())
+        begins = max(0, int((first - midnight).total_seconds() // 60))
+        ends = min(DAY_MINUTES, -int((midnight - last).total_seconds() // 60))
+        if begins < ends:
+            yield day, (begins, ends)
+        day += timedelta(days=1)
+
+
+def _joined(minutes: list[Minutes]) -> tuple[Minutes, ...]:
+    out: list[Minutes] = []
+    for begins, ends in sorted(minutes):
+        if out and begins <= out[-1][1]:
+            out[-1] = out[-1][0], max(out[-1][1], ends)
+        else:
+            out.append((begins, ends))
+    return tuple(out)
+
+
+def meaning_of(content: bytes) -> str:
+    """Digest of a calendar file: a new export of the same events keeps it."""
+    text = _FOLD.sub(b"", content).replace(b"\r\n", b"\n")
+    return hashlib.sha256(_IDLE.sub(b"", text)).hexdigest()
+
+
+def with_busy(year_digest: str, digests: Sequence[str]) -> str:
+    """The digest of a year together with its busy calendars, in the order they are named."""
+    if not digests:
+        return year_digest
+    return year_digest + BUSY_MARK + hashlib.sha256("".join(digests).encode()).hexdigest()
