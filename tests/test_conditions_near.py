@@ -16,6 +16,7 @@ from seasonplan.conditions import (
     marked_days,
     narrowed,
     out_of_sample,
+    study,
     verdicts,
 )
 from seasonplan.conditions.sun import Wall, sun_spells
@@ -31,7 +32,9 @@ from seasonplan.conditions.words import (
     years_text,
 )
 from seasonplan.days import Span
+from seasonplan.errors import BadInput
 from seasonplan.reference import sources, table
+from seasonplan.vocabulary import Discipline
 
 TODAY = date(2016, 1, 1)
 
@@ -87,6 +90,40 @@ def test_a_calendar_of_good_days_is_a_forecast() -> None:
     spans = [Span(TODAY, TODAY + timedelta(days=2))]
     marks = marked_days(spans, last=TODAY + timedelta(days=3), today=TODAY)
     assert list(marks.values()) == [True, True, False, False]
+
+
+def test_a_study_joins_record_good_and_source() -> None:
+    where = place()
+    found = study(
+        seattle_bytes(), where, discipline=Discipline.SPORT, file="year.toml", time_zone="UTC"
+    )
+    assert found.name == "Harrow Cleft, sport"
+    assert found.climate == fit(seattle())
+    assert found.meaning in found.source and "204 of 1460 days good" in found.source
+    assert found.near_marked([], today=TODAY) is None
+
+
+def test_a_place_without_records_or_meaning_is_told_what_to_add() -> None:
+    for where, wanted in (
+        (place(records=None, good=[]), "place.records"),
+        (place(good=[]), "place.good"),
+    ):
+        with pytest.raises(BadInput, match=wanted):
+            study(seattle_bytes(), where, discipline=None, file="year.toml", time_zone="UTC")
+
+
+def test_records_that_never_hold_all_that_good_asks_for_are_refused() -> None:
+    content = b"date,temp_max,precipitation\n2024-01-01,5,0\n2024-01-03,5,0\n"
+    with pytest.raises(BadInput, match="all that good asks for"):
+        study(content, place(), discipline=None, file="year.toml", time_zone="UTC")
+
+
+def test_a_chance_is_never_rounded_down_to_none() -> None:
+    """A day without any chance would be no rock day, and cut the season in two."""
+    climate = fit(dict.fromkeys(seattle(), False) | {date(2015, 1, 1): True})
+    near = narrowed(climate, {TODAY: False}, today=TODAY)
+    assert near is not None and near.days[0].chance < 0.005
+    assert near.chances == (0.01,)
 
 
 # --- words -----------------------------------------------------------------------------------

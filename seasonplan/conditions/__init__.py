@@ -9,6 +9,7 @@ from seasonplan.conditions.near import Near, NearDay, joined, marked_days, narro
 from seasonplan.conditions.picture import chance_svg
 from seasonplan.conditions.records import DayRecord, Oddities, Reading, Record, read_record
 from seasonplan.conditions.score import Proof, out_of_sample
+from seasonplan.conditions.study import Study, place_records, study
 from seasonplan.conditions.sun import Wall, WallHours, daylight, sun_spells, wall_hours
 from seasonplan.conditions.takeover import (
     is_from_records,
@@ -21,9 +22,10 @@ from seasonplan.conditions.takeover import (
 from seasonplan.conditions.windows import Outlook, best_windows, outlook_on, stretch_spread
 
 __all__ = [
-    "Climate", "DayRecord", "Near", "NearDay", "Oddities", "Outlook", "Proof", "Reading",
-    "Record", "Wall", "WallHours", "best_windows", "chance_svg", "day_of_year", "daylight", "fit",
+    "Climate", "DayRecord", "Near", "NearDay", "Oddities", "Outlook", "Proof", "Reading", "Record",
+    "Study", "Wall", "WallHours", "best_windows", "chance_svg", "day_of_year", "daylight", "fit",
     "is_from_records", "is_outdated", "joined", "marked_days", "narrowed", "out_of_sample",
-    "outlook_on", "provenance", "read_record", "stretch_spread", "sun_spells", "verdicts",
-    "wall_hours", "wall_of", "weekly", "with_forecast", "with_season_chance", "without_forecast",
+    "outlook_on", "place_records", "provenance", "read_record", "stretch_spread", "study",
+    "sun_spells", "verdicts", "wall_hours", "wall_of", "weekly", "with_forecast",
+    "with_season_chance", "without_forecast",
 ]  # fmt: skip

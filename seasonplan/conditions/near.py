@@ -44,6 +44,13 @@ class Near:
         return sum(each.chance for each in self.days)
 
     @property
+    def chances(self) -> tuple[float, ...]:
+        """The chance of each day to 0.01, never rounded down to none."""
+        return tuple(
+            max(0.01, round(each.chance, 2)) if each.chance > 0 else 0.0 for each in self.days
+        )
+
+    @property
     def matters(self) -> bool:
         """Whether the forecast changes enough to look at the plan again."""
         moved = sum(abs(each.chance - each.before) for each in self.days)

@@ -93,6 +93,6 @@ def _marks(outlook: Outlook) -> Iterator[str]:
         if end > begin:
             x, width = _x(begin), _x(end) - _x(begin)
             yield (
-                f'<rect x="{x:.1f}" y="{HIGH - BOTTOM + 8}" width="{width:.1f}" height="6" '
+                f'<rect x="{x:.1f}" y="{HIGH - BOTTOM + 8}" width="{width - 2:.1f}" height="6" '
                 f'fill="{INK}"><title>{outlook.expected:.1f} good days to expect</title></rect>'
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from statistics import median
 
 from seasonplan.conditions import moisture
 from seasonplan.conditions.climate import Climate
@@ -126,10 +127,9 @@ def years_text(climate: Climate) -> str:
     if len(whole) < 2:
         return "How different the years were cannot be said from one."
     least, most = min(whole, key=whole.__getitem__), max(whole, key=whole.__getitem__)
-    middle = sorted(whole.values())[len(whole) // 2]
     return (
         f"Good days a year: {whole[least]} in {least}, the fewest, to {whole[most]} in {most}, "
-        f"the most; the middle year had {middle}."
+        f"the most; half of the years had {median(whole.values()):g} or more."
     )
 
 

@@ -1,0 +1,106 @@
+"""One place and discipline studied: its record, what was good, the chances. Touches no disk."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from seasonplan.conditions.climate import Climate, fit
+from seasonplan.conditions.good import verdicts
+from seasonplan.conditions.near import Near, joined, marked_days, narrowed
+from seasonplan.conditions.records import Record, read_record
+from seasonplan.conditions.score import Proof, out_of_sample
+from seasonplan.conditions.takeover import provenance
+from seasonplan.conditions.words import meaning
+from seasonplan.days import Span
+from seasonplan.errors import BadInput, Fault
+from seasonplan.vocabulary import Discipline
+from seasonplan.year.place import Good, Place, Records
+
+
+@dataclass(frozen=True)
+class Study:
+    """What the records of a place say of a discipline there."""
+
+    place: Place
+    discipline: Discipline | None
+    good: Good
+    record: Record
+    verdicts: Mapping[date, bool | None]
+    climate: Climate
+
+    @property
+    def name(self) -> str:
+        return self.place.name + (f", {self.discipline.value}" if self.discipline else "")
+
+    @cached_property
+    def meaning(self) -> str:
+        """What is good, in a line."""
+        return meaning(self.good, hourly=self.place.hourly)
+
+    @cached_property
+    def proof(self) -> Proof | None:
+        return out_of_sample(self.verdicts)
+
+    @property
+    def source(self) -> str:
+        """Where a chance taken from here comes from."""
+        known = self.climate.good
+        return provenance(
+            self.record, known=len(known), good=sum(known.values()), meaning=self.meaning
+        )
+
+    def near(self, forecast: Record, *, today: date) -> Near | None:
+        """The next days by a forecast in the form of the record."""
+        both = joined(self.record, forecast)
+        marks = verdicts(both, self.good, place=self.place)
+        told = {day: mark for day, mark in marks.items() if day in forecast.days}
+        return narrowed(self.climate, told, today=today)
+
+    def near_marked(self, spans: list[Span], *, today: date) -> Near | None:
+        """The next days by a calendar whose events are good days."""
+        if not spans:
+            return None
+        last = max(span.last for span in spans)
+        marks = marked_days(spans, last=last, today=today)
+        return narrowed(self.climate, marks, today=today)
+
+
+def place_records(place: Place, *, file: str) -> Records:
+    """How the place's records are read. Raises BadInput where the place names none."""
+    if place.records is None:
+        raise BadInput(
+            [Fault(file, f"place {place.name!r}", None, "no records", "a file of past weather",
+                   "Add [place.records] with file and columns below the place.")]
+        )  # fmt: skip
+    return place.records
+
+
+def study(
+    content: bytes, place: Place, *, discipline: Discipline | None, file: str, time_zone: str
+) -> Study:
+    """The study of the bytes of a place's record file.
+
+    `file` is the year file, for what is missing there; `time_zone` that of a place without one.
+    Raises BadInput.
+    """
+    how = place_records(place, file=file)
+    good = place.good_for(discipline)
+    if good is None:
+        kind = f" for {discipline}" if discipline else ""
+        raise BadInput(
+            [Fault(file, f"place {place.name!r}", None, f"no meaning of good{kind}",
+                   "what makes a day good for you",
+                   "Add [[place.good]], for example with temperature = [2, 15].")]
+        )  # fmt: skip
+    record = read_record(content, how, file=how.file, time_zone=place.time_zone or time_zone)
+    marks = verdicts(record, good, place=place)
+    if all(mark is None for mark in marks.values()):
+        raise BadInput(
+            [Fault(how.file, "", None, "no day on which all that good asks for is known",
+                   "days with every value that good asks for",
+                   "Check the columns, or ask less of a good day.")]
+        )  # fmt: skip
+    return Study(place, discipline, good, record, marks, fit(marks))
