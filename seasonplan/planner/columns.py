@@ -52,7 +52,11 @@ class Columns:
         self._ban = ban
         self._doses = Doses(grid.almanac, book)
         self._weeks: dict[tuple[Kind, int, int, bool, bool], Week] = {}
-        self.all = tuple(self._enumerate())
+
+    @cached_property
+    def all(self) -> tuple[Column, ...]:
+        """Every candidate, in a fixed order."""
+        return tuple(self._enumerate())
 
     def _enumerate(self) -> Iterator[Column]:
         pins = [pin for pin in self.grid.almanac.year.pins if not self.grid.is_past(pin.last)]

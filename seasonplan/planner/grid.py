@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -27,11 +28,18 @@ class Cell:
 class Grid:
     """Cells in order. `segments` are the runs of free cells between given things."""
 
-    def __init__(self, almanac: Almanac, *, accepted: Accepted | None = None) -> None:
+    def __init__(
+        self,
+        almanac: Almanac,
+        *,
+        accepted: Accepted | None = None,
+        cuts: Iterable[date] = (),
+    ) -> None:
+        """`cuts` are further days on which a cell must begin."""
         self.almanac = almanac
         self.accepted = accepted
         year = almanac.span
-        edges = almanac.edges() | set(accepted.edges() if accepted else ())
+        edges = almanac.edges() | set(accepted.edges() if accepted else ()) | set(cuts)
         self.weeks = calendar_weeks(year, almanac.week_begins)
         start = week_start(year.first, almanac.week_begins)
         self.cells = tuple(
@@ -57,6 +65,11 @@ class Grid:
             if free:
                 found.append((cells[0].index, cells[-1].index))
         return tuple(found)
+
+    def cells_of(self, span: Span) -> tuple[int, int]:
+        """First and last cell of a span that begins and ends where cells do."""
+        inside = [cell.index for cell in self.cells if span.covers(cell.span)]
+        return inside[0], inside[-1]
 
     def segment(self, cell: int) -> tuple[int, int]:
         """The run of free cells that a free cell lies in."""

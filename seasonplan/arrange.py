@@ -1,0 +1,121 @@
+"""The plan as a hand left it: pins where they were put, the blocks around them giving way.
+
+Solves nothing and judges nothing: the checker says what such a plan breaks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span
+from seasonplan.identity import carried
+from seasonplan.plan import Block
+from seasonplan.planner.columns import Column, Columns
+from seasonplan.planner.grid import Grid
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind, Phase
+from seasonplan.year import Year
+
+
+SHORT_DAYS = 14  # open days with no neighbour to go to: rest up to here, base beyond
+
+
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """What stands on a day: kind, and the entry that gave or pinned it."""
+
+    kind: Kind
+    entry: str | None
+    pinned: bool
+    phase: Phase | None
+
+
+def arranged(
+    year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = ()
+) -> tuple[Block, ...]:
+    """Blocks of the changed year without solving.
+
+    Given things and pins stand where the year has them; every other day keeps its old kind,
+    or goes to a neighbour where its block is gone or fixed elsewhere.
+    `used` are ids that must not be given again.
+    """
+    almanac = Almanac(year)
+    days = _days(almanac, blocks)
+    spans = [
+        (Span.through(group[0][0], group[-1][0]), group[0][1])
+        for _, items in groupby(days, key=lambda item: _joined(item[1]))
+        for group in [list(items)]
+    ]
+    cuts = [edge for span, _ in spans for edge in (span.first, span.after)]
+    columns = Columns(Grid(almanac, cuts=cuts), book)
+    new = [_block(span, day, columns) for span, day in spans]
+    return carried(new, old=blocks, used={*used, *(block.id for block in blocks)})
+
+
+def _joined(day: _Day) -> object:
+    """Days alike in this lie in one block; two pins never do."""
+    fixed = day.entry if day.pinned or not day.kind.chosen else None
+    return day.kind, fixed, day.phase
+
+
+def _days(almanac: Almanac, blocks: Sequence[Block]) -> list[tuple[date, _Day]]:
+    old = {day: block for block in blocks for day in block.span.days()}
+    fixed = {pin.id for pin in almanac.year.pins}
+    days = list(almanac.span.days())
+    found = [_on(almanac, day, old.get(day), fixed) for day in days]
+    return list(zip(days, _filled(found), strict=True))
+
+
+def _on(almanac: Almanac, day: date, old: Block | None, fixed: set[str]) -> _Day | None:
+    """What stands on a day, or None where its old block is gone or was put elsewhere."""
+    given = next((given for given in almanac.givens if day in given.span), None)
+    if given is not None:
+        return _Day(given.kind, given.entry, False, given.phase)
+    pin = next((pin for pin in almanac.year.pins if day in pin.span), None)
+    if pin is not None:
+        return _Day(pin.kind, pin.id, True, None)
+    if old is None or not old.kind.chosen or old.pinned or pin_id(old.id) in fixed:
+        return None
+    return _Day(old.kind, None, False, None)
+
+
+def pin_id(block_id: str) -> str:
+    """The id of the pin that fixes a block."""
+    return f"pin-{block_id}"
+
+
+def _filled(days: list[_Day | None]) -> list[_Day]:
+    """Open days go to the block before them, or after, that is chosen and not fixed."""
+    filled: list[_Day] = []
+    for open_days, group in groupby(enumerate(days), key=lambda item: item[1] is None):
+        run = list(group)
+        if not open_days:
+            filled += [day for _, day in run if day is not None]
+            continue
+        before = filled[-1] if filled else None
+        after = days[run[-1][0] + 1] if run[-1][0] + 1 < len(days) else None
+        filled += [_giving_way(before, after, len(run))] * len(run)
+    return filled
+
+
+def _giving_way(before: _Day | None, after: _Day | None, length: int) -> _Day:
+    for neighbour in (before, after):
+        if neighbour is not None and neighbour.kind.chosen and not neighbour.pinned:
+            return neighbour
+    return _Day(Kind.REST if length <= SHORT_DAYS else Kind.BASE, None, False, None)
+
+
+def _block(span: Span, day: _Day, columns: Columns) -> Block:
+    first, last = columns.grid.cells_of(span)
+    if day.kind.chosen:
+        weeks = columns.weeks(Column(day.kind, first, last, span))
+    else:
+        weeks = tuple(columns.given_weeks[cell] for cell in range(first, last + 1))
+    return Block(
+        id="-", kind=day.kind, span=span, weeks=weeks, entry=day.entry, pinned=day.pinned,
+        phase=day.phase,
+    )  # fmt: skip
