@@ -13,9 +13,8 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.new import next_monday
-from seasonplan.cli.paper import Answers, year_text
 from seasonplan.store import load_year
+from seasonplan.year.fresh import Answers, next_monday, year_text
 from seasonplan.year.toml import read_year
 
 TODAY = ("--today", "2026-02-25")
@@ -107,7 +106,7 @@ def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
 
 
 def test_the_usual_time_zone_is_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from seasonplan.cli.new import usual_zone
+    from seasonplan.year.fresh import usual_zone
 
     monkeypatch.setenv("TZ", "America/Denver")
     assert usual_zone() == "America/Denver"

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import os
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -38,6 +37,7 @@ def new(
 ) -> None:
     """Begin a year with a few questions."""
     from seasonplan import clock
+    from seasonplan.cli.paper import next_monday, usual_zone
     from seasonplan.store import YEAR_FILE
 
     screen = Screen.here(plain=plain)
@@ -58,19 +58,6 @@ def new(
         screen.say(f"{path} is written.")
     where = "" if folder == Path() else f" {folder}"
     screen.narrate(f"Add what is missing, then run `seasonplan plan{where}`.")
-
-
-def usual_zone() -> str:
-    """The zone that TZ names, if it is one of the IANA database; else UTC."""
-    from zoneinfo import available_timezones
-
-    named = os.environ.get("TZ", "").lstrip(":")
-    return named if named in available_timezones() else "UTC"
-
-
-def next_monday(day: date) -> date:
-    """The first Monday after a day."""
-    return day + timedelta(days=7 - day.weekday())
 
 
 def _answers(screen: Screen, zone: str, first: date, *, blank: bool) -> Answers:

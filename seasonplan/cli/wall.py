@@ -16,6 +16,7 @@ from seasonplan.almanac import Almanac
 from seasonplan.cli.screen import Screen
 from seasonplan.cli.signs import HEIGHTS, SHADES, SIGNS, TYPED_HEIGHTS, TYPED_SHADES
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.wall import best_chance, fullest_week, months, week_load
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Trip, Year
@@ -45,13 +46,6 @@ def draw_wall(
         screen.draw()
     for line in wall.legend(load=load):
         screen.draw(line)
-
-
-def months(span: Span) -> Iterator[Span]:
-    """The days of each calendar month that lie in `span`."""
-    for _, days in groupby(span.days(), key=lambda day: (day.year, day.month)):
-        inside = list(days)
-        yield Span.through(inside[0], inside[-1])
 
 
 @dataclass(frozen=True)
@@ -175,7 +169,7 @@ class Wall:
 
     def chance(self, day: date) -> float:
         """The best chance of a good day anywhere on that day."""
-        return max((spell.chance(day) for spell in self.almanac.spells), default=0.0)
+        return best_chance(self.almanac, day)
 
     def _rock_mark(self, day: date) -> str:
         chance = self.chance(day)
@@ -231,20 +225,3 @@ class Wall:
             length += (3 if length else 0) + len(text)
         if line:
             yield line
-
-
-def week_load(week: Span, blocks: Sequence[Block]) -> float:
-    """Load (RPE x minutes) of a calendar week; each block keeps its pieces of weeks."""
-    return sum(
-        piece.load * meet.length / piece.span.length
-        for block in blocks
-        for piece in block.weeks
-        if (meet := piece.span.meet(week))
-    )
-
-
-def fullest_week(year: Year, blocks: Sequence[Block]) -> float:
-    """Load of the fullest calendar week, never 0."""
-    begins = year.climber.week_begins
-    weeks = calendar_weeks(year.span, begins)
-    return max((week_load(week, blocks) for week in weeks), default=0.0) or 1.0

@@ -10,8 +10,8 @@ from seasonplan.almanac import Almanac
 from seasonplan.cli.listing import away_on
 from seasonplan.cli.screen import Screen
 from seasonplan.cli.signs import SIGNS
-from seasonplan.cli.wall import fullest_week, week_load
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.wall import fullest_week, week_load
 from seasonplan.explain.words import day_text
 from seasonplan.plan import Block
 from seasonplan.year import Year

@@ -1,0 +1,250 @@
+"""The text of a new year file: every section explained, examples ready to be switched on.
+
+Prose begins with "# ", an example line with "#" alone. All names in the examples are invented.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+import tomlkit
+
+from seasonplan.days import WEEKDAYS
+from seasonplan.year.entries import Goal, Season
+
+USUAL_MINUTES: dict[str, int | str] = {
+    "tuesday": 90,
+    "thursday": 90,
+    "saturday": 180,
+    "sunday": 180,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What is known about a year before its file exists."""
+
+    time_zone: str
+    first: date
+    weeks: int = 52
+    name: str = ""
+    minutes: Mapping[str, int | str] = field(default_factory=lambda: dict(USUAL_MINUTES))
+    goal: Goal | None = None
+    season: Season | None = None
+
+
+def year_text(answers: Answers) -> str:
+    """A year file that can be read and planned at once."""
+    parts = (
+        _HEAD, _year(answers), _climber(answers), _BEFORE, _goal(answers.goal),
+        _season(answers.season), _dated(answers.first), _RULES,
+    )  # fmt: skip
+    return "\n".join(parts)
+
+
+_HEAD = """\
+# Your year. Change what you like; seasonplan never overwrites what you write here.
+# Lines that begin with # and a space explain. Lines such as #name = "..." are examples:
+# take the # away to use them. Dates are written 2026-09-20, and both first and last count.
+
+schema = 1
+"""
+
+
+def _year(answers: Answers) -> str:
+    return f"""\
+# The days to plan: the first day, and how many weeks (4 to 104).
+[year]
+first = {answers.first}
+weeks = {answers.weeks}
+"""
+
+
+def _climber(answers: Answers) -> str:
+    name = f"name = {_quoted(answers.name)}" if answers.name else '#name = "Mira"'
+    minutes = "\n".join(
+        f"{day} = {_time(answers.minutes[day])}" for day in WEEKDAYS if answers.minutes.get(day)
+    )
+    return f"""\
+# Who plans. first_weekday is the day your weeks begin on. rock_days are the weekdays on which
+# you can go to the rock; without them, every day with minutes counts. Give birth_year if you
+# are young: under 18 some finger training needs advice from a specialist.
+[climber]
+{name}
+time_zone = {_quoted(answers.time_zone)}
+#first_weekday = "monday"
+#birth_year = 1990
+#rock_days = ["saturday", "sunday"]
+
+# Minutes you can train on each day of a usual week: 90, "1h30", "45 min",
+# or the hours that are free, such as "18:00-19:30".
+[climber.minutes]
+{minutes}
+
+# How you rate yourself, 1 (weak) to 5 (strong). What your goals ask and you lack counts more.
+#[climber.level]
+#finger_strength = 3
+#power = 3
+#endurance = 2
+#fitness = 3
+#movement = 4
+"""
+
+
+_BEFORE = """\
+# What came before the first day. weekly_load: effort (0 to 10) times minutes of each of the last
+# weeks, oldest first.
+#[before]
+#weekly_load = [1200, 1400, 1300, 900]
+#last_kind = "base"
+#days_since_rest = 20
+"""
+
+_GOAL_HELP = """\
+# What you train for; as many as you like. priority: 1 is dearest, 3 least.
+# discipline: sport, trad, boulder, multipitch or mountain. grade: 7b+, 5.12c, IX-, 26, 7A or V7.
+# Seasons, windows and trips at the same place and discipline serve a goal;
+# or name their ids in served_by.
+"""
+_SEASON_HELP = """\
+# When the rock of a place is usually in condition: every year ("09-12") or dated (2026-09-12).
+# chance of a good day: one number, one for each week, or { september = 0.4, october = 0.6 }.
+"""
+
+
+def _goal(goal: Goal | None) -> str:
+    off = "#" if goal is None else ""
+    shown = goal or Goal.model_validate(
+        {"name": "Slow Lightning", "place": "Harrow Cleft", "discipline": "sport",
+         "grade": "7b+", "priority": 1}
+    )  # fmt: skip
+    return _GOAL_HELP + _lines(
+        off,
+        "[[goal]]",
+        f"name = {_quoted(shown.name)}",
+        f"place = {_quoted(shown.place)}",
+        f'discipline = "{shown.discipline.value}"',
+        f"grade = {_quoted(shown.grade)}",
+        f"priority = {shown.priority}",
+    )
+
+
+def _season(season: Season | None) -> str:
+    off = "#" if season is None else ""
+    shown = season or Season.model_validate(
+        {"name": "Autumn in the Cleft", "place": "Harrow Cleft", "discipline": "sport",
+         "first": "09-12", "last": "10-31", "chance": 0.4}
+    )  # fmt: skip
+    return _SEASON_HELP + _lines(
+        off,
+        "[[season]]",
+        f"name = {_quoted(shown.name)}",
+        f"place = {_quoted(shown.place)}",
+        f'discipline = "{shown.discipline.value}"',
+        f"first = {_day(shown.first)}",
+        f"last = {_day(shown.last)}",
+        f"chance = {shown.chance}",
+    )
+
+
+def _lines(off: str, *lines: str) -> str:
+    return "".join(f"{off}{line}\n" for line in lines)
+
+
+def _day(day: date | str) -> str:
+    return f'"{day}"' if isinstance(day, str) else day.isoformat()
+
+
+def _time(value: int | str) -> str:
+    return _quoted(value) if isinstance(value, str) else str(value)
+
+
+def _quoted(text: str) -> str:
+    return tomlkit.item(text).as_string()
+
+
+def _dated(first: date) -> str:
+    def day(weeks: int, days: int = 0) -> date:
+        return first + timedelta(weeks=weeks, days=days)
+
+    return f"""\
+# A dated spell that should be good, for example from a forecast.
+#[[window]]
+#name = "Dry week"
+#place = "Harrow Cleft"
+#discipline = "sport"
+#first = {day(20)}
+#last = {day(20, 5)}
+#chance = 0.8
+
+# Days away from home. Not climbing there? Then climbing = false, without place and discipline.
+#[[trip]]
+#name = "Isle of Orrin"
+#first = {day(26, 5)}
+#last = {day(28, 1)}
+#place = "Orrin"
+#discipline = "trad"
+#chance = 0.6
+
+# Time that work, family or anything else takes; left is the share of your minutes that stays.
+#[[absence]]
+#name = "Family week"
+#first = {day(8)}
+#last = {day(8, 6)}
+#left = 0
+
+# A block that you fix yourself: base, strength, performance or rest, on just these days.
+#[[pin]]
+#name = "Quiet week at the lake"
+#kind = "rest"
+#first = {day(14)}
+#last = {day(14, 6)}
+
+# Something hurt, and the days on which its steps begin: yours, or better your clinician's.
+# part: finger, wrist, elbow, shoulder, back, hip, knee, ankle, skin or other.
+#[[injury]]
+#name = "Sore elbow"
+#part = "elbow"
+#side = "left"
+#happened = {day(0, -14)}
+#easy_from = {day(0, -4)}
+#building_from = {day(1)}
+#full_from = {day(3)}
+
+# A session that you add. To move or skip one of the plan, name it instead of a recipe:
+# session = "its id", then a day and a start, or skip = true.
+#[[session]]
+#recipe = "mobility"
+#day = {day(2, 2)}
+#start = "19:00"
+#minutes = 25
+"""
+
+
+_RULES = """\
+# Every rule can be changed or switched off; `seasonplan rules` lists them with their reasons.
+#[rules.load-step]
+#limit = 1.5
+
+#[rules.few-changes]
+#on = false
+"""
+
+
+# --- what a new year usually begins with ------------------------------------------------------
+
+
+def usual_zone() -> str:
+    """The zone that TZ names, if it is one of the IANA database; else UTC."""
+    from zoneinfo import available_timezones
+
+    named = os.environ.get("TZ", "").lstrip(":")
+    return named if named in available_timezones() else "UTC"
+
+
+def next_monday(day: date) -> date:
+    """The first Monday after a day."""
+    return day + timedelta(days=7 - day.weekday())
