@@ -16,6 +16,7 @@ from seasonplan.reference import least_given_days, usual_hours
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
+from seasonplan.year.forecast import Forecast
 
 SATURDAY = 5
 
@@ -36,10 +37,15 @@ class RockSpell:
 
     entry: Season | Window | Trip
     span: Span
+    forecasts: tuple[Forecast, ...] = ()
 
     def chance(self, day: date) -> float:
-        """Chance of a good day, 0 outside the spell."""
-        return chance_on(self.entry.chance, self.span, day) if day in self.span else 0.0
+        """Chance of a good day, 0 outside the spell; a forecast's where there is one."""
+        if day not in self.span:
+            return 0.0
+        told = (forecast.chance_on(day) for forecast in self.forecasts)
+        usual = chance_on(self.entry.chance, self.span, day)
+        return next((chance for chance in told if chance is not None), usual)
 
     @property
     def is_trip(self) -> bool:
@@ -179,12 +185,21 @@ class Almanac:
     @cached_property
     def spells(self) -> tuple[RockSpell, ...]:
         """Every spell of rock that meets the year, in order of its first day."""
-        found = [RockSpell(s, span) for s in self.year.seasons for span in s.spells(self.span)]
+        found = [
+            RockSpell(season, span, self._forecasts(season))
+            for season in self.year.seasons
+            for span in season.spells(self.span)
+        ]
         found += [RockSpell(w, w.span) for w in self.year.windows if w.span.meet(self.span)]
         found += [
             RockSpell(t, t.span) for t in self.year.trips if t.climbing and t.span.meet(self.span)
         ]
         return tuple(sorted(found, key=lambda s: (s.span, s.entry.id)))
+
+    def _forecasts(self, season: Season) -> tuple[Forecast, ...]:
+        """The forecasts for a season's place and discipline."""
+        own = (season.place, season.discipline)
+        return tuple(f for f in self.year.forecasts if (f.place, f.discipline) == own)
 
     @cached_property
     def rock_days(self) -> frozenset[date]:

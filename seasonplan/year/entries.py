@@ -136,6 +136,7 @@ class Season(Rock, Entry):
     first: DayOrYearly
     last: DayOrYearly
     chance: Chance
+    chance_from: str = Field("", max_length=1000)
 
     @model_validator(mode="after")
     def _one_form(self) -> Self:

@@ -72,7 +72,8 @@ def _key(node: Node) -> Loc:
 def _pair(node: Node, base: Loc) -> Iterator[tuple[Loc, int]]:
     loc = (*base, *_key(node.children[0]))
     yield loc, node.start_point[0] + 1
-    yield from _value(node.children[-1], loc)
+    equals = next(n for n, child in enumerate(node.children) if child.type == "=")
+    yield from _value(node.children[equals + 1], loc)
 
 
 def _value(node: Node, loc: Loc) -> Iterator[tuple[Loc, int]]:

@@ -1,0 +1,194 @@
+"""How a study of a place is told: in words and a drawing, and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from seasonplan.cli.curve import draw_curve, month_ranges
+from seasonplan.cli.screen import Screen
+from seasonplan.conditions import (
+    Near,
+    Outlook,
+    Study,
+    best_windows,
+    is_from_records,
+    is_outdated,
+    outlook_on,
+    stretch_spread,
+    sun_spells,
+    wall_of,
+    words,
+)
+from seasonplan.conditions.windows import best_begin_by_year, outlook
+from seasonplan.explain.words import day_text, span_text
+from seasonplan.year import Season, Year
+from seasonplan.year.chance import chance_on
+
+Facts = dict[str, Any]
+SUN_MONTHS = (3, 6, 9, 12)
+
+
+def tell(screen: Screen, study: Study, year: Year, *, weeks: int, today: date) -> None:
+    """Everything the records say of a place and discipline."""
+    screen.head(study.name)
+    meaning = study.meaning if screen.unicode else study.meaning.replace("°C", "C")
+    screen.say(f"Good, for you: {meaning}.", hang=2)
+    screen.say(words.PREFERENCE)
+    screen.say(words.record_text(study.record, study.climate), hang=2)
+    for text in (*words.oddity_texts(study.record), *words.caution_texts(study.climate)):
+        screen.say(f"- {text}", hang=2)
+    if study.climate.has_good_days:
+        _tell_chances(screen, study)
+        _tell_windows(screen, study, weeks)
+        screen.say(words.years_text(study.climate))
+        screen.say(words.proof_text(study.proof))
+    _tell_seasons(screen, study, year)
+    _tell_sun(screen, study, year, today)
+
+
+def _tell_chances(screen: Screen, study: Study) -> None:
+    if screen.plain:
+        for name, first, days in month_ranges():
+            look = outlook(study.climate, first, days)
+            low, high = (round(100 * end / days) for end in (look.low, look.high))
+            screen.say(f"{name}: {100 * look.mean:.0f} % of days good, {low} to {high} %.")
+        return
+    screen.head("Chance of a good day; shaded: weeks around it, eight years of ten")
+    draw_curve(screen, study.climate.chance, stretch_spread(study.climate))
+
+
+def _tell_windows(screen: Screen, study: Study, weeks: int) -> None:
+    if not screen.plain:
+        screen.head(f"Best stretches of {weeks} week{'s' if weeks > 1 else ''}")
+    for look in best_windows(study.climate, 7 * weeks):
+        screen.say(f"{words.outlook_text(look)}", hang=2)
+    own = best_begin_by_year(study.climate, 7 * weeks)
+    if len(own) > 1:
+        begins = ", ".join(f"{words.day_month(d)} {d.year} ({n})" for d, n in own.values())
+        text = f"Each year's own best began: {begins}." if len(own) <= 6 else (
+            f"Each year's own best had {min(n for _, n in own.values())} to "
+            f"{max(n for _, n in own.values())} good days."
+        )  # fmt: skip
+        screen.say(text, hang=2)
+
+
+def _own_seasons(study: Study, year: Year) -> Iterator[tuple[Season, Outlook, float]]:
+    """Seasons of the place and discipline, by the records and by what was entered."""
+    for season in year.seasons:
+        spell = next(iter(season.spells(year.span)), None)
+        same = season.place == study.place.name and study.discipline in (season.discipline, None)
+        if same and spell is not None:
+            entered = sum(chance_on(season.chance, spell, day) for day in spell.days())
+            yield season, outlook_on(study.climate, spell), entered
+
+
+def _tell_seasons(screen: Screen, study: Study, year: Year) -> None:
+    for season, look, entered in _own_seasons(study, year):
+        text = f"Your season “{season.name}”, {words.outlook_text(look)}"
+        screen.say(f"{text} {_season_source(season, study, entered)}", hang=2)
+
+
+def _season_source(season: Season, study: Study, entered: float) -> str:
+    """Where the season's chances come from, and what to do about it."""
+    take = f"add --take {season.id}"
+    if is_outdated(season.chance_from, study.record, meaning=study.meaning):
+        return (
+            "Its chances were taken from other records, or with another meaning of good: "
+            f"to take these over, {take}."
+        )
+    if is_from_records(season.chance_from):
+        return "Its chances come from these records."
+    return f"By the chances you entered: {entered:.1f}. To take these over, {take}."
+
+
+def _tell_sun(screen: Screen, study: Study, year: Year, today: date) -> None:
+    if study.place.aspect is None:
+        return
+    if not screen.plain:
+        screen.head("Sun on the wall, with a flat horizon and no cloud")
+    zone = study.place.time_zone or year.climber.time_zone
+    days = [today, *(date(today.year, month, 21) for month in SUN_MONTHS)]
+    for day in days:
+        spells = sun_spells(wall_of(study.place), day, time_zone=zone)
+        screen.say(f"{'Today' if day == today else words.day_month(day)}: "
+                   f"{words.spells_text(spells)}.")  # fmt: skip
+
+
+def tell_near(
+    screen: Screen, near: Near, year: Year, study: Study, *, forecast: str, accepted: bool
+) -> None:
+    """What a forecast changes, day by day, and whether to plan again."""
+    screen.head(f"The next days, by {forecast}")
+    for each in near.days:
+        told = {True: "good", False: "not good", None: "no forecast"}[each.forecast]
+        trust = f", trusted {100 * each.weight:.0f} %" if each.forecast is not None else ""
+        screen.say(
+            f"{day_text(each.day)}: {told}{trust}; chance {100 * each.chance:.0f} % "
+            f"(records {100 * each.before:.0f} %)."
+        )
+    screen.say(words.near_text(near))
+    spans = [s for season, _, _ in _own_seasons(study, year) for s in season.spells(year.span)]
+    if not any(each.day in span for span in spans for each in near.days):
+        told = ", ".join(span_text(span) for span in spans) or "there is none"
+        screen.say(f"None of these days lies in a season of this place ({told}).")
+    elif near.matters and not accepted:
+        screen.say("To plan with it: add --accept, then run `seasonplan plan`.")
+
+
+def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:
+    """The study as JSON: chances by day of an ordinary year, 1 January first."""
+    climate, record, proof = study.climate, study.record, study.proof
+    spread = stretch_spread(climate)
+    return {
+        "place": study.place.name,
+        "discipline": study.discipline.value if study.discipline else None,
+        "good": study.meaning,
+        "evidence": "preference",
+        "record": {
+            "file": record.file, "sha256": record.digest,
+            "first": record.first.isoformat(), "last": record.last.isoformat(),
+            "days": record.length, "known": len(climate.good),
+            "good": sum(climate.good.values()), "short": climate.is_short,
+            "one_year": climate.is_one_year,
+        },
+        "chance": [round(p, 4) for p in climate.chance],
+        "low": [round(low, 3) for low, _ in spread],
+        "high": [round(high, 3) for _, high in spread],
+        "known_by_day": [known for _, known in climate.counts],
+        "good_by_day": [good for good, _ in climate.counts],
+        "years": {y: {"good": g, "known": k} for y, (g, k) in climate.by_year.items()},
+        "windows": [_outlook_facts(each) for each in best_windows(climate, 7 * weeks)],
+        "seasons": [
+            {"season": season.id, "entered": round(entered, 2), **_outlook_facts(look),
+             "outdated": is_outdated(season.chance_from, record, meaning=study.meaning)}
+            for season, look, entered in _own_seasons(study, year)
+        ],
+        "test": None if proof is None else {
+            "fitted": list(proof.early), "scored": list(proof.late),
+            "brier": round(proof.brier, 5), "constant": round(proof.constant_brier, 5),
+        },
+        "forecast": _near_facts(near),
+    }  # fmt: skip
+
+
+def _outlook_facts(look: Outlook) -> Facts:
+    return {
+        "first": look.first.strftime("--%m-%d"), "last": look.last.strftime("--%m-%d"),
+        "days": look.days, "expected": round(look.expected, 2), "low": look.low,
+        "high": look.high, "years": dict(look.years),
+    }  # fmt: skip
+
+
+def _near_facts(near: Near | None) -> Facts | None:
+    if near is None:
+        return None
+    return {
+        "matters": near.matters,
+        "days": [
+            {"day": each.day.isoformat(), "forecast": each.forecast, "weight": each.weight,
+             "before": round(each.before, 4), "chance": round(each.chance, 4)}
+            for each in near.days
+        ],
+    }  # fmt: skip
