@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
-from datetime import datetime
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, datetime
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 from seasonplan import replan, store
 from seasonplan.findings import Finding
+from seasonplan.ical.busy import BusyReport, read_busy
+from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.plan import Block, Plan, Revision
+from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.year import Year
 
@@ -32,6 +36,7 @@ class Desk:
         self.folder = folder
         self._year = store.load_year(folder)
         self._plan = store.load_plan(folder)
+        self._busy = store.load_busy(folder, self._year)
 
     @property
     def year(self) -> Year:
@@ -46,9 +51,48 @@ class Desk:
         return book_of(self.year)
 
     @property
+    def recipes(self) -> dict[str, Recipe]:
+        return recipes(self.year.recipes)
+
+    @property
+    def _meaning(self) -> str:
+        """Digest of what the year says and of when its busy calendars are busy."""
+        return with_busy(self._year.meaning, self._busy_digests)
+
+    @cached_property
+    def _busy_digests(self) -> tuple[str, ...]:
+        return tuple(meaning_of(busy.content) for busy in self._busy)
+
+    @property
     def stale(self) -> bool:
-        """Whether the year was changed after the plan was made."""
-        return self.plan is not None and self.plan.current.year_digest != self._year.meaning
+        """Whether the year or a busy calendar was changed after the plan was made."""
+        return self.plan is not None and self.plan.current.year_digest != self._meaning
+
+    @cached_property
+    def busy(self) -> dict[str, BusyReport]:
+        """What each busy calendar says, by file. Raises BadInput where one is refused."""
+        return {
+            busy.file: read_busy(
+                busy.content,
+                file=busy.file,
+                span=self.year.span,
+                time_zone=self.year.climber.time_zone,
+            )
+            for busy in self._busy
+        }
+
+    @property
+    def taken(self) -> Mapping[date, Sequence[Minutes]]:
+        """Minutes of each day that busy calendars take, where the climber lives."""
+        return taken_by_day(span for report in self.busy.values() for span in report.spans)
+
+    @property
+    def daily_load(self) -> dict[date, float]:
+        """Load (effort x minutes) of the sessions of each day, every day of the year."""
+        daily = dict.fromkeys(self.year.span.days(), 0.0)
+        for session in self.plan.current.sessions if self.plan else ():
+            daily[session.day] = daily.get(session.day, 0.0) + session.rpe * session.minutes
+        return daily
 
     def block(self, block_id: str) -> Block | None:
         blocks = self.plan.current.blocks if self.plan else ()
@@ -70,9 +114,10 @@ class Desk:
         """
         answer = replan.plan_year(
             self.year,
-            replan.Occasion(cause, stamp, self._year.meaning),
+            replan.Occasion(cause, stamp, self._meaning),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
+            taken=self.taken,
             gap=gap,
             on_progress=on_progress,
             stop=stop,

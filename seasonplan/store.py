@@ -14,15 +14,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from zoneinfo import available_timezones
 
 from filelock import FileLock, Timeout
 from pydantic import ValidationError
 
 from seasonplan import recipes, rules
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
+from seasonplan.ical.busy import read_capped
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
-from seasonplan.year import Year
+from seasonplan.year import Trouble, Year
 from seasonplan.year.toml import faults, read_year
 
 YEAR_FILE = "year.toml"
@@ -53,6 +55,14 @@ class PlanOnDisk:
     digest: str
 
 
+@dataclass(frozen=True, slots=True)
+class BusyOnDisk:
+    """A busy calendar that the year names: its path as a person may open it, and its bytes."""
+
+    file: str
+    content: bytes
+
+
 def digest_of(content: bytes) -> str:
     """SHA-256 in hexadecimal."""
     return hashlib.sha256(content).hexdigest()
@@ -67,6 +77,38 @@ def load_year(folder: Path) -> YearOnDisk:
     if found:
         raise BadInput(faults(found, text, file=str(path)))
     return YearOnDisk(year, text, digest_of(text.encode()))
+
+
+def load_busy(folder: Path, year: YearOnDisk) -> tuple[BusyOnDisk, ...]:
+    """The busy calendars that a year names, unread. Raises BadInput with every fault of them."""
+    found: list[BusyOnDisk] = []
+    missing: list[Trouble] = []
+    refused: list[Fault] = []
+    for number, name in enumerate(year.year.sessions.busy):
+        path = folder / name
+        try:
+            if not path.is_file():  # a pipe or a device might never end
+                raise FileNotFoundError
+            with path.open("rb") as stream:
+                found.append(BusyOnDisk(str(path), read_capped(stream, file=str(path))))
+        except (OSError, ValueError) as error:
+            missing.append(_no_calendar(number, name, error))
+        except BadInput as error:
+            refused += error.faults
+    if missing or refused:
+        where = str(folder / YEAR_FILE)
+        raise BadInput([*faults(missing, year.text, file=where), *refused])
+    return tuple(found)
+
+
+def _no_calendar(number: int, name: str, error: Exception) -> Trouble:
+    reason = "no such file" if isinstance(error, FileNotFoundError) else str(error)
+    return Trouble(
+        ("sessions", "busy", number),
+        f"{name!r}, which cannot be read ({reason})",
+        "an .ics file in the folder of the year, or a path to one",
+        "Export the calendar there, or take its name out of busy.",
+    )
 
 
 def load_plan(folder: Path) -> PlanOnDisk | None:
@@ -93,7 +135,19 @@ def load_plan(folder: Path) -> PlanOnDisk | None:
             )
             for one in error.errors()
         ) from None  # fmt: skip
+    _known_zones(plan, path, do=do)
     return PlanOnDisk(plan, digest_of(text.encode()))
+
+
+def _known_zones(plan: Plan, path: Path, *, do: str) -> None:
+    """Sessions name zones that there are, whoever edited the file."""
+    named = {session.zone for session in plan.current.sessions if session.zone}
+    unknown = sorted(named - available_timezones()) if named else []
+    wanted = "a time zone of the IANA database"
+    if unknown:
+        raise BadInput(
+            Fault(str(path), "sessions.zone", None, repr(zone), wanted, do) for zone in unknown
+        )
 
 
 def save_plan(folder: Path, plan: Plan, *, based_on: str | None) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from seasonplan.cli import checking, export, new, planning, rules, show, why
+from seasonplan.cli import checking, export, new, planning, rules, show, today, week, why
 from seasonplan.cli.guard import Guarded
 
 EXAMPLES = """Examples:
@@ -13,6 +13,7 @@ EXAMPLES = """Examples:
   seasonplan new my-year           answer a few questions
   seasonplan plan my-year          make the plan
   seasonplan show my-year          read the year
+  seasonplan today my-year         what to do today; week: this week
   seasonplan why my-year base-1    why a block stands where it stands
   seasonplan export my-year        a calendar for your phone
 
@@ -35,5 +36,7 @@ app.command(epilog=planning.EXAMPLES)(planning.plan)
 app.command(epilog=checking.EXAMPLES)(checking.check)
 app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)
+app.command(epilog=today.EXAMPLES)(today.today)
+app.command(epilog=week.EXAMPLES)(week.week)
 app.command(epilog=export.EXAMPLES)(export.export)
 app.command(epilog=rules.EXAMPLES)(rules.rules)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -14,15 +15,23 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan check                 the year in this folder
+  seasonplan check my-year --all   every bent preference in full
   seasonplan check my-year --json  every finding, for another program
 
 Ends with 1 if a rule is broken. Bent preferences are told and break nothing."""
 
+All = Annotated[
+    bool, typer.Option("--all", help="Each bent preference in full, not summed up by rule.")
+]
 
-def check(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
+
+def check(
+    folder: Folder = Path(), *, every: All = False, plain: Plain = False, as_json: Json = False
+) -> None:
     """Check that the plan keeps every rule."""
     from seasonplan.cli.machine import finding_facts
     from seasonplan.desk import Desk
+    from seasonplan.explain import notes
     from seasonplan.explain.breaks import sentence
 
     screen = Screen.here(plain=plain)
@@ -35,8 +44,8 @@ def check(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = Fals
     soft = [text for found, text in told if found.strength == "soft"]
     if desk.stale:
         screen.narrate(
-            "The year was changed after the plan was made. The plan is checked against the year "
-            "as it is now; `seasonplan plan` makes a new one."
+            "The year or a busy calendar was changed after the plan was made. The plan is "
+            "checked against them as they are now; `seasonplan plan` makes a new one."
         )
     if as_json:
         write_json(
@@ -47,19 +56,22 @@ def check(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = Fals
             }
         )
     else:
-        _tell(screen, hard, soft)
+        summed = soft if every else notes.bent_rules(findings, book=desk.book)
+        _tell(screen, hard, summed, bent=len(soft))
     if hard:
         raise typer.Exit(Exit.RULES_BROKEN)
 
 
-def _tell(screen: Screen, hard: list[str], soft: list[str]) -> None:
+def _tell(screen: Screen, hard: list[str], soft: list[str], *, bent: int) -> None:
     screen.say(_count(len(hard), "rule is broken.", "rules are broken."))
     for text in hard:
         screen.say(f"- {text}", hang=2)
     if soft:
-        screen.say(_count(len(soft), "preference is bent:", "times a preference is bent:"))
+        screen.say(_count(bent, "preference is bent:", "times a preference is bent:"))
     for text in soft:
         screen.say(f"- {text}", hang=2)
+    if len(soft) < bent:
+        screen.say("`seasonplan check --all` tells each of them.")
 
 
 def _count(number: int, one: str, more: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -12,7 +12,17 @@ from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.ical.layers import ALL, USUAL, Layer
 
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
+
 FILE = "seasonplan.ics"
+# Users of one large calendar report that it silently drops what is beyond these; its maker
+# documents neither (issue threads, second hand).
+MOST_EVENTS, MOST_BYTES = 1_000, 1_000_000
+LARGE = (
+    "{events} events, {size:.2f} MB: some calendars read only the first 1,000 events or 1 MB of "
+    "a file. Leave something out with --without, or plan one year at a time."
+)
 LAYERS = ", ".join(layer.value for layer in Layer)
 EXAMPLES = """Examples:
 
@@ -20,6 +30,11 @@ EXAMPLES = """Examples:
   seasonplan export my-year                  writes my-year/seasonplan.ics
   seasonplan export my-year --out - > a.ics  writes to stdout
   seasonplan export my-year --without notes --without seasons
+  seasonplan export my-year --alarm 30       reminds you half an hour before
+
+Sessions are events at their hours and make you busy (--free does not).
+A new export replaces the old: subscribe to one file, or delete what you
+imported before you import again.
 
 Injuries stay out unless you ask with --with injuries: a calendar that
 you share or subscribe to passes through other people's machines."""
@@ -36,6 +51,14 @@ With = Annotated[
     list[Layer] | None,
     typer.Option("--with", metavar="LAYER", help="Show this too, may be repeated."),
 ]
+Alarm = Annotated[
+    int | None,
+    typer.Option(
+        min=0, max=1440, metavar="MINUTES", help="Remind so long before each session.",
+        show_default="alarm_minutes of the year, else none",
+    ),
+]  # fmt: skip
+Free = Annotated[bool, typer.Option("--free", help="Sessions leave you free, not busy.")]
 
 
 def export(
@@ -44,6 +67,8 @@ def export(
     out: Out = None,
     without: Without = None,
     also: With = None,
+    alarm: Alarm = None,
+    free: Free = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -52,14 +77,16 @@ def export(
 
     screen = Screen.here(plain=plain)
     layers = (USUAL | frozenset(also or ())) - frozenset(without or ())
-    content = _calendar(folder, layers)
+    content = _calendar(folder, layers, alarm=alarm, busy=not free)
+    events = content.count(b"BEGIN:VEVENT")
+    if events > MOST_EVENTS or len(content) > MOST_BYTES:
+        screen.narrate(LARGE.format(events=events, size=len(content) / 1e6))
     if out == "-":
         typer.echo(content, nl=False)
         return
     path = Path(out) if out else folder / FILE
     _keep_other_files(path, screen)
     write_output(path, content)
-    events = content.count(b"BEGIN:VEVENT")
     if as_json:
         left_out = sorted(layer.value for layer in ALL - layers)
         write_json({"file": str(path), "events": events, "left_out": left_out})
@@ -77,9 +104,8 @@ def _keep_other_files(path: Path, screen: Screen) -> None:
         raise typer.Exit(Exit.CHANGED_ON_DISK)
 
 
-def _calendar(folder: Path, layers: frozenset[Layer]) -> bytes:
+def _calendar(folder: Path, layers: frozenset[Layer], *, alarm: int | None, busy: bool) -> bytes:
     from seasonplan.desk import Desk
-    from seasonplan.explain.notes import block_note
     from seasonplan.ical import DEFAULT_NAME, calendar_bytes
 
     desk = Desk(folder)
@@ -87,6 +113,24 @@ def _calendar(folder: Path, layers: frozenset[Layer]) -> bytes:
         raise no_plan_yet(folder)
     if desk.stale:
         raise plan_is_old(folder)
-    blocks = desk.plan.current.blocks
-    texts = {block.id: block_note(block, desk.year, book=desk.book) for block in blocks}
-    return calendar_bytes(desk.year, desk.plan, layers=layers, name=DEFAULT_NAME, texts=texts)
+    return calendar_bytes(
+        desk.year,
+        desk.plan,
+        layers=layers,
+        name=DEFAULT_NAME,
+        texts=_texts(desk, layers),
+        sessions_busy=busy,
+        alarm_minutes=desk.year.sessions.alarm_minutes if alarm is None else alarm,
+    )
+
+
+def _texts(desk: Desk, layers: frozenset[Layer]) -> dict[str, str]:
+    """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
+    from seasonplan.explain.notes import block_note
+    from seasonplan.explain.sessions import notes_by_session
+
+    assert desk.plan is not None
+    current = desk.plan.current
+    health = Layer.INJURIES in layers
+    blocks = {block.id: block_note(block, desk.year, book=desk.book) for block in current.blocks}
+    return blocks | notes_by_session(current, desk.year, book=desk.recipes, health=health)

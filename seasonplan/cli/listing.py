@@ -9,8 +9,9 @@ from seasonplan.cli.screen import Screen
 from seasonplan.cli.signs import SIGNS
 from seasonplan.days import Span
 from seasonplan.explain import notes
+from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.words import block_name, day_text, length_text, span_text
-from seasonplan.plan import Block, Revision
+from seasonplan.plan import Block, Revision, Shortfall
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
@@ -84,6 +85,15 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
     for occasion in revision.score.occasions:
         screen.say(notes.occasion_text(occasion, year), hang=2)
     screen.say(notes.proof_text(revision.proof))
+
+
+def tell_shortfalls(screen: Screen, shortfalls: Sequence[Shortfall]) -> None:
+    """What could not be fitted, and why; nothing where all is."""
+    told = shortfalls_text(shortfalls)
+    if told and not screen.plain:
+        screen.head("What does not fit")
+    for text in told:
+        screen.say(text, hang=2)
 
 
 def away_on(year: Year, span: Span) -> Iterator[tuple[Kind, str]]:

@@ -6,8 +6,12 @@ from collections.abc import Sequence
 from typing import Any
 
 from seasonplan.days import Span
+from seasonplan.explain import sessions as words
+from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.findings import Finding
-from seasonplan.plan import Block, Occasion, Plan, Revision, Week
+from seasonplan.ical.appointments import hours
+from seasonplan.load import LoadFigures
+from seasonplan.plan import Block, Occasion, Plan, Revision, Session, Shortfall, Week
 from seasonplan.rules import Rule
 
 Facts = dict[str, Any]
@@ -66,7 +70,76 @@ def revision_facts(revision: Revision) -> Facts:
         "gap": round(revision.proof.gap, 6),
         "blocks": [block_facts(block) for block in revision.blocks],
         "occasions": [occasion_facts(occasion) for occasion in revision.score.occasions],
+        "sessions": [planned_facts(session) for session in revision.sessions],
+        "shortfalls": [shortfall_facts(one) for one in revision.shortfalls],
     }
+
+
+def planned_facts(session: Session) -> Facts:
+    """A session as the plan keeps it; `start` is the wall clock of `zone`, null at home."""
+    return session.model_dump(mode="json")
+
+
+def shortfall_facts(shortfall: Shortfall) -> Facts:
+    return {
+        "block": shortfall.block,
+        **span_facts(shortfall.span),
+        "asked_minutes": shortfall.asked_minutes,
+        "missing_minutes": shortfall.missing_minutes,
+        "cause": shortfall.cause.value,
+        "text": words.shortfall_text(shortfall),
+    }
+
+
+def session_facts(session: Session, agenda: Agenda, *, home: str) -> Facts:
+    """A session with its recipe; `start` and `end` carry their offset from UTC."""
+    recipe = agenda.book.get(session.recipe)
+    start, end = hours(session, home)
+    return {
+        "id": session.id,
+        "block": session.block,
+        "recipe": session.recipe,
+        "title": words.session_title(session, recipe),
+        "day": session.day.isoformat(),
+        "start": start.isoformat(),
+        "end": end.isoformat(),
+        "zone": session.zone or home,
+        "minutes": session.minutes,
+        "warm_up_minutes": words.warm_up_minutes(session, recipe) if recipe else 0,
+        "effort": session.rpe,
+        "effort_word": words.effort_word(session.rpe),
+        "needs": [need.value for need in recipe.needs] if recipe else [],
+        "do": recipe.do if recipe else "",
+        "cautions": list(words.cautions_of(recipe, agenda.year)),
+    }
+
+
+def day_facts(day: Day, agenda: Agenda, *, home: str) -> Facts:
+    return {
+        "day": day.day.isoformat(),
+        "block": day.block.id if day.block else None,
+        "kind": day.block.kind.value if day.block else None,
+        "sessions": [session_facts(one, agenda, home=home) for one in day.sessions],
+        "rest": day.rest or None,
+        "remarks": list(day.remarks),
+    }
+
+
+def load_facts(figures: LoadFigures, block: Block | None = None) -> Facts:
+    """Load of a week or a block; null where a figure is undefined."""
+    return {
+        **span_facts(figures.span),
+        **({"block": block.id} if block else {}),
+        "load": round(figures.total),
+        "monotony": _rounded(figures.monotony),
+        "strain": None if figures.strain is None else round(figures.strain),
+        "change_rolling": _rounded(figures.change_rolling),
+        "change_weighted": _rounded(figures.change_ewma),
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3)
 
 
 def plan_facts(plan: Plan | None) -> Facts | None:

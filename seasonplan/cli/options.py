@@ -35,10 +35,24 @@ Today = Annotated[
     date | None,
     typer.Option(parser=_day, metavar="DATE", help="Take this as today (2026-09-20)."),
 ]
+OnDay = Annotated[
+    date | None,
+    typer.Argument(parser=_day, metavar="DATE", help="A day of the week; today if left out."),
+]
 From = Annotated[
     date | None,
     typer.Option("--from", parser=_day, metavar="DATE", help="Week by week from this day."),
 ]
+
+
+def folder_or_day(folder: Path, day: date | None) -> tuple[Path, date | None]:
+    """A date written where the folder stands is a date, if no folder is called so."""
+    if day is None and not folder.exists():
+        try:
+            return Path(), date.fromisoformat(folder.name if folder.parent == Path() else "")
+        except ValueError:
+            pass
+    return folder, day
 
 
 def no_plan_yet(folder: Path) -> BadInput:

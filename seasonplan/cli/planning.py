@@ -51,7 +51,7 @@ def plan(
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    warnings = notes.warnings(desk.year)
+    warnings = [*notes.warnings(desk.year), *_busy(desk)]
     for text in warnings:
         screen.narrate(f"Note: {text}")
     answer, stopped = _searched(desk, screen, cause=cause, share=gap / 100)
@@ -68,6 +68,13 @@ def plan(
     if stopped:
         screen.narrate("Stopped: the best plan so far is kept. Plan again to look further.")
         raise typer.Exit(Exit.STOPPED)
+
+
+def _busy(desk: Desk) -> list[str]:
+    """What was left out of busy calendars or read with doubt."""
+    from seasonplan.explain.busy import busy_text
+
+    return [text for file, report in desk.busy.items() for text in busy_text(file, report)]
 
 
 def _searched(
@@ -100,7 +107,7 @@ def standing(progress: Progress | None) -> str:
 
 
 def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:
-    from seasonplan.cli.listing import tell_blocks, tell_worth
+    from seasonplan.cli.listing import tell_blocks, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain import notes
 
@@ -115,6 +122,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     else:
         draw_wall(screen, desk.year, kept.current.blocks, today=today, load=False)
     tell_worth(screen, desk.year, answer.plan.current)
+    tell_shortfalls(screen, kept.current.shortfalls)
     bent = notes.bent_rules(answer.findings, book=desk.book)
     if bent:
         screen.head("Preferences that are bent")

@@ -63,10 +63,21 @@ class Screen:
         """A line as it is, already painted."""
         typer.echo(line.rstrip(), color=self.colour)
 
-    def say(self, text: str, *, hang: int = 0, bold: bool = False) -> None:
-        """A sentence, broken at the edge of the screen (never in plain mode)."""
-        for line in self._broken(self.clean(text), hang):
-            self.draw(self.paint(line, bold=bold))
+    def say(
+        self,
+        text: str,
+        *,
+        hang: int = 0,
+        indent: int = 0,
+        colour: str | None = None,
+        bold: bool = False,
+    ) -> None:
+        """A sentence, broken at the edge of the screen (never in plain mode).
+
+        `indent` moves it all to the right, `hang` what follows its first line.
+        """
+        for line in self._broken(self.clean(text), indent + hang, indent):
+            self.draw(self.paint(line, colour, bold=bold))
 
     def head(self, text: str) -> None:
         """A heading, with an empty line before it."""
@@ -78,12 +89,13 @@ class Screen:
         for line in self._broken(self.clean(text), 0):
             typer.echo(line, err=True)
 
-    def _broken(self, text: str, hang: int) -> list[str]:
+    def _broken(self, text: str, hang: int, indent: int = 0) -> list[str]:
         if self.plain:
             return [text]
         return textwrap.wrap(
-            text, self.width, subsequent_indent=" " * hang, break_on_hyphens=False
-        ) or [""]
+            text, self.width, initial_indent=" " * indent, subsequent_indent=" " * hang,
+            break_on_hyphens=False,
+        ) or [""]  # fmt: skip
 
 
 def ascii_text(text: str) -> str:

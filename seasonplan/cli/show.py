@@ -14,7 +14,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.days import Span
     from seasonplan.desk import Desk
-    from seasonplan.plan import Block
+    from seasonplan.plan import Block, Shortfall
 
 EXAMPLES = """Examples:
 
@@ -22,10 +22,14 @@ EXAMPLES = """Examples:
   seasonplan show my-year                       the whole year
   seasonplan show my-year --weeks 6             six weeks from today
   seasonplan show my-year --from 2026-09-01     week by week from that day
+  seasonplan show my-year --load                load figures of weeks and blocks
   seasonplan show my-year --plain | less        one fact on each line"""
 
 Weeks = Annotated[
     int | None, typer.Option(min=1, max=110, metavar="N", help="Week by week, so many weeks.")
+]
+Load = Annotated[
+    bool, typer.Option("--load", help="Load, monotony, strain and change of load, in numbers.")
 ]
 
 
@@ -34,6 +38,7 @@ def show(
     *,
     first: From = None,
     weeks: Weeks = None,
+    load: Load = False,
     today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
@@ -48,11 +53,17 @@ def show(
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
     if as_json:
-        _write(desk, part)
+        _write(desk, part, load=load)
+    elif load:
+        from seasonplan.cli.loads import draw_loads
+
+        draw_loads(screen, desk, part=part or desk.year.span)
     elif part is not None:
+        from seasonplan.cli.listing import tell_shortfalls
         from seasonplan.cli.weeks import draw_weeks
 
         draw_weeks(screen, desk.year, _blocks(desk), part=part, today=now)
+        tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
     else:
         _tell(desk, screen, now)
 
@@ -61,11 +72,18 @@ def _narrate(desk: Desk, screen: Screen) -> None:
     if desk.plan is None:
         screen.narrate("There is no plan yet: run `seasonplan plan`.")
     elif desk.stale:
-        screen.narrate("The year was changed after this plan was made: run `seasonplan plan`.")
+        screen.narrate(
+            "The year or a busy calendar was changed after this plan was made: "
+            "run `seasonplan plan`."
+        )
 
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:
     return desk.plan.current.blocks if desk.plan else ()
+
+
+def _shortfalls(desk: Desk) -> tuple[Shortfall, ...]:
+    return desk.plan.current.shortfalls if desk.plan else ()
 
 
 def _part(desk: Desk, first: date | None, weeks: int | None, now: date) -> Span | None:
@@ -87,7 +105,7 @@ def _part(desk: Desk, first: date | None, weeks: int | None, now: date) -> Span 
 
 
 def _tell(desk: Desk, screen: Screen, now: date) -> None:
-    from seasonplan.cli.listing import tell_blocks, tell_rock, tell_worth
+    from seasonplan.cli.listing import tell_blocks, tell_rock, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain.words import span_text
 
@@ -106,9 +124,10 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     tell_rock(screen, desk.year)
     if desk.plan:
         tell_worth(screen, desk.year, desk.plan.current)
+        tell_shortfalls(screen, _shortfalls(desk))
 
 
-def _write(desk: Desk, part: Span | None) -> None:
+def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
     from seasonplan.almanac import Almanac
     from seasonplan.cli.machine import plan_facts, span_facts
 
@@ -117,6 +136,13 @@ def _write(desk: Desk, part: Span | None) -> None:
     if facts is not None and part is not None:
         wanted = {block.id for block in _blocks(desk) if block.span.meet(part)}
         facts["blocks"] = [block for block in facts["blocks"] if block["id"] in wanted]
+        facts["sessions"] = [
+            one for one in facts["sessions"] if date.fromisoformat(one["day"]) in part
+        ]
+    if facts is not None and load:
+        from seasonplan.cli.loads import load_table
+
+        facts["load"] = load_table(desk, part or year.span)
     write_json(
         {
             **span_facts(part or year.span),

@@ -16,10 +16,12 @@ from seasonplan.ical.changes import Change, session_changes
 from seasonplan.ical.layers import Layer
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Plan, Session
-from seasonplan.recipes import recipes
+from seasonplan.recipes import Recipe, recipes
+from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
 
 CATEGORY = "Session"
+UNWELL = {Kind.INJURED, Kind.RETURN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,8 @@ def appointments(
     """Every session of the current revision, by its beginning; none without their layer."""
     if Layer.SESSIONS not in layers:
         return []
-    making = _Making(year, plan, texts, busy=busy, alarm_minutes=alarm_minutes)
+    health = Layer.INJURIES in layers
+    making = _Making(year, plan, texts, busy=busy, alarm_minutes=alarm_minutes, health=health)
     found = (making.of(session) for session in plan.current.sessions if session.minutes > 0)
     return sorted(found, key=lambda one: (one.start.astimezone(UTC), one.title, str(one.uid)))
 
@@ -66,9 +69,10 @@ class _Making:
         *,
         busy: bool,
         alarm_minutes: int | None,
+        health: bool,
     ) -> None:
         self._year, self._plan, self._texts = year, plan, texts
-        self._busy, self._alarm_minutes = busy, alarm_minutes
+        self._busy, self._alarm_minutes, self._health = busy, alarm_minutes, health
         self._recipes = recipes(year.recipes)
         own = {recipe.id for recipe in self._recipes.values() if recipe.changed}
         self._changes = session_changes(plan, own_recipes=own)
@@ -82,7 +86,7 @@ class _Making:
             uid=uuid5(self._plan.calendar_key, session.id),
             start=start,
             end=end,
-            title=one_line(recipe.name if recipe else session.recipe),
+            title=self._title(session, recipe),
             change=self._changes[session.id],
             part_of=uuid5(self._plan.calendar_key, whole),
             description=self._texts.get(session.id, ""),
@@ -90,6 +94,16 @@ class _Making:
             busy=self._busy,
             alarm_minutes=self._alarm_minutes,
         )
+
+    def _title(self, session: Session, recipe: Recipe | None) -> str:
+        if recipe is None:
+            return one_line(session.recipe)
+        return CATEGORY if tells_of_health(recipe) and not self._health else one_line(recipe.name)
+
+
+def tells_of_health(recipe: Recipe) -> bool:
+    """Whether to see the recipe is to know that the climber is hurt."""
+    return set(recipe.kinds) <= UNWELL
 
 
 def hours(session: Session, home: str) -> tuple[datetime, datetime]:

@@ -36,11 +36,12 @@ def taken_by_day(spans: Iterable[BusySpan]) -> Mapping[date, Sequence[Minutes]]:
 def _by_day(span: BusySpan) -> Iterable[tuple[date, Minutes]]:
     """Each day of a span, from and to by the wall clock of its zone.
 
-    On the day the clocks go back an hour comes twice: both count if one is taken.
+    Where an end lies in the hour that the clocks show again, that hour is taken whole.
     """
     first, last = span.start.replace(tzinfo=None), span.end.replace(tzinfo=None)
-    if last <= first < last + timedelta(hours=2) and span.end > span.start:
-        last = first + timedelta(hours=1)  # begun and ended inside the hour that comes twice
+    if span.end.fold and not span.start.fold:
+        hour = last.replace(minute=0, second=0, microsecond=0)
+        first, last = min(first, hour), hour + timedelta(hours=1)
     day = first.date()
     while datetime.combine(day, time()) < last:
         midnight = datetime.combine(day, time())

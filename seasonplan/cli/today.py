@@ -1,0 +1,146 @@
+"""`seasonplan today`: what to do on a day, when, with what, how hard, and what to mind."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from seasonplan.desk import Desk
+    from seasonplan.explain.agenda import Agenda, Day
+    from seasonplan.plan import Session
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan today                              the year in this folder
+  seasonplan today my-year --today 2027-03-09   another day
+  seasonplan today my-year --json               for another program"""
+
+WIDE = 60
+MARGIN = 13  # room for "18:00-19:30  "
+
+
+def today(
+    folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
+) -> None:
+    """Tell what to do today."""
+    from seasonplan import clock
+
+    screen = Screen.here(plain=plain)
+    desk, agenda = opened(folder, screen)
+    now = today or clock.today(desk.year.climber.time_zone)
+    if as_json:
+        write_json(_facts(desk, agenda, now))
+    elif now in desk.year.span:
+        _tell(screen, desk, agenda, now)
+    else:
+        from seasonplan.explain.agenda import outside_text
+
+        screen.say(outside_text(now, desk.year))
+        _tell_next(screen, desk, agenda, now)
+
+
+def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
+    """The desk and the agenda of its plan; says so where the plan is old."""
+    from seasonplan.desk import Desk
+    from seasonplan.explain.agenda import Agenda
+
+    desk = Desk(folder)
+    if desk.plan is None:
+        raise no_plan_yet(folder)
+    if desk.stale:
+        screen.narrate(
+            "The year or a busy calendar was changed after this plan was made: "
+            "run `seasonplan plan`."
+        )
+    return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes)
+
+
+def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
+    from seasonplan.explain.words import day_text
+
+    day = agenda.on(now)
+    screen.say(f"{day_text(now)}{':' if screen.plain else ''}", bold=True)
+    tell_standing(screen, agenda, day)
+    if day.rest:
+        _gap(screen)
+        screen.say(day.rest)
+    for session in day.sessions:
+        _gap(screen)
+        _tell_session(screen, desk, session)
+    cautions = agenda.cautions(day.sessions, [day.block])
+    if cautions:
+        screen.head("Take care") if not screen.plain else None
+    for text in cautions:
+        screen.say(text, hang=2)
+    _tell_next(screen, desk, agenda, now)
+
+
+def _gap(screen: Screen) -> None:
+    if not screen.plain:
+        screen.draw()
+
+
+def tell_standing(screen: Screen, agenda: Agenda, day: Day) -> None:
+    """Block and week of a day, and what else is special about it."""
+    from seasonplan.cli.signs import SIGNS
+
+    if day.block is not None:
+        sign = SIGNS[day.block.kind]
+        mark = "" if screen.plain else f"{sign.mark(unicode=screen.unicode)} "
+        screen.say(f"{mark}{agenda.standing(day.block, day.day)}", hang=2, colour=sign.colour)
+    if day.remarks:
+        text = ", ".join(day.remarks)
+        screen.say(f"{text[0].upper()}{text[1:]}.", hang=2)
+
+
+def _tell_session(screen: Screen, desk: Desk, session: Session) -> None:
+    from seasonplan.explain import sessions as words
+
+    recipe = desk.recipes.get(session.recipe)
+    title = words.session_title(session, recipe)
+    hours = words.hours_text(session, desk.year.climber.time_zone)
+    zone = f" ({session.zone} time)" if session.zone else ""
+    length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
+    needs = words.needs_text(recipe) if recipe else ""
+    facts = [length + (f" With: {needs}." if needs else ""), recipe.do if recipe else ""]
+    if screen.plain:
+        screen.say(" ".join([f"{hours}{zone} {title}:", *filter(None, facts)]))
+        return
+    screen.say(f"{hours}  {title}{zone}", hang=MARGIN, bold=True)
+    indent = MARGIN if screen.width >= WIDE else 2
+    for text in filter(None, facts):
+        screen.say(text, indent=indent)
+
+
+def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
+    from seasonplan.explain import sessions as words
+    from seasonplan.explain.words import day_text
+
+    coming = agenda.next_after(now)
+    if coming is None:
+        return
+    title = words.session_title(coming, desk.recipes.get(coming.recipe))
+    hours = words.hours_text(coming, desk.year.climber.time_zone)
+    _gap(screen)
+    screen.say(f"Next: {day_text(coming.day)}, {hours}, {title}.", hang=6)
+
+
+def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
+    from seasonplan.cli.machine import day_facts, session_facts
+
+    day = agenda.on(now)
+    coming = agenda.next_after(now)
+    return {
+        **day_facts(day, agenda, home=desk.year.climber.time_zone),
+        "inside": now in desk.year.span,
+        "stale": desk.stale,
+        "cautions": agenda.cautions(day.sessions, [day.block]),
+        "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,
+    }

@@ -1,0 +1,177 @@
+"""`seasonplan week`: the sessions of a week, a line for each, and what does not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
+from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.today import opened, tell_standing
+from seasonplan.explain.agenda import WEEKLY
+from seasonplan.explain.words import day_text
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from seasonplan.days import Span
+    from seasonplan.desk import Desk
+    from seasonplan.explain.agenda import Agenda, Day
+    from seasonplan.plan import Session
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan week                       this week, the year in this folder
+  seasonplan week my-year 2027-03-09    the week of that day
+  seasonplan week 2027-03-09            the same, the year in this folder"""
+
+HOURS, EFFORT = 13, 27  # columns: "18:00-19:30  ", " 100 min  very hard 8.5/10"
+WIDE = 80
+
+
+def week(
+    folder: Folder = Path(),
+    day: OnDay = None,
+    *,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Tell what to do this week."""
+    from seasonplan import clock
+
+    screen = Screen.here(plain=plain)
+    folder, day = folder_or_day(folder, day)
+    desk, agenda = opened(folder, screen)
+    now = today or clock.today(desk.year.climber.time_zone)
+    wanted = day or now
+    span = agenda.week_of(wanted)
+    if as_json:
+        write_json(_facts(desk, agenda, wanted, span))
+    elif span is None:
+        from seasonplan.explain.agenda import outside_text
+
+        screen.say(outside_text(wanted, desk.year))
+    else:
+        _tell(screen, desk, agenda, span, now)
+
+
+def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> None:
+    from seasonplan.cli.listing import tell_shortfalls
+    from seasonplan.explain.words import span_text
+
+    days = [agenda.on(day) for day in span.days()]
+    screen.say(f"{span_text(span)}{':' if screen.plain else ''}", bold=True)
+    for number, day in enumerate(days):
+        if number == 0 or day.block != days[number - 1].block:
+            _tell_block(screen, agenda, day)
+    screen.say(_sum([session for day in days for session in day.sessions]))
+    if not screen.plain:
+        screen.draw()
+    for number, day in enumerate(days):
+        known = days[number - 1].remarks if number else ()
+        _tell_day(screen, desk, day, now=now, known={*WEEKLY, *known})
+    tell_shortfalls(screen, agenda.shortfalls(span))
+    _tell_cautions(screen, desk, agenda, days)
+
+
+def _tell_block(screen: Screen, agenda: Agenda, day: Day) -> None:
+    from dataclasses import replace
+
+    kept = tuple(text for text in day.remarks if text in WEEKLY)
+    tell_standing(screen, agenda, replace(day, remarks=kept))
+
+
+def _sum(sessions: Sequence[Session]) -> str:
+    """Such as "9 sessions, 8 h 20 min, load 2410"."""
+    if not sessions:
+        return "No sessions."
+    whole, rest = divmod(sum(one.minutes for one in sessions), 60)
+    load = sum(one.minutes * one.rpe for one in sessions)
+    count = "1 session" if len(sessions) == 1 else f"{len(sessions)} sessions"
+    return f"{count}, {whole} h {rest:02} min, load {load:.0f} (effort x minutes)."
+
+
+def _tell_day(screen: Screen, desk: Desk, day: Day, *, now: date, known: set[str]) -> None:
+    """A day with its remarks, less those that are `known` from the day before."""
+    remarks = [text for text in day.remarks if text not in known]
+    if screen.plain:
+        _tell_day_plain(screen, desk, day, now=now, remarks=remarks)
+        return
+    sign = ("→" if screen.unicode else ">") if day.day == now else " "
+    weekday, number, *_ = day_text(day.day).split()
+    name = f"{sign} {weekday} {number:>2}"
+    lines = [_session_line(screen, desk, session) for session in day.sessions] or [day.rest]
+    lines += [f"({', '.join(remarks)})"] if remarks else []
+    bold = day.day == now
+    if screen.width >= WIDE:
+        for place, line in enumerate(lines):
+            lead = name if place == 0 else ""
+            screen.say(f"{lead:<10}{line}", hang=10 + HOURS, bold=bold)
+        return
+    screen.say(name, bold=bold)
+    for line in lines:
+        head, _, title = line.partition("\n")
+        screen.say(head, indent=4, bold=bold)
+        if title:
+            screen.say(title, indent=6, bold=bold)
+
+
+def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
+    """Hours, title, length and effort: in columns, or in two lines where there is no room."""
+    from seasonplan.explain import sessions as words
+
+    title = words.session_title(session, desk.recipes.get(session.recipe))
+    hours = words.hours_text(session, desk.year.climber.time_zone)
+    effort = words.effort_text(session.rpe, short=True)
+    if screen.width < WIDE:
+        return f"{hours}  {effort}\n{title}"
+    room = screen.width - 10 - HOURS - EFFORT
+    return f"{hours}  {title:<{max(room, 30)}} {session.minutes:>3} min  {effort}"
+
+
+def _tell_day_plain(
+    screen: Screen, desk: Desk, day: Day, *, now: date, remarks: Sequence[str]
+) -> None:
+    from seasonplan.explain import sessions as words
+
+    told = [
+        f"{words.hours_text(one, desk.year.climber.time_zone)} "
+        f"{words.session_title(one, desk.recipes.get(one.recipe))}, "
+        f"{one.minutes} minutes, {words.effort_text(one.rpe)}"
+        for one in day.sessions
+    ] or [day.rest.rstrip(".")]
+    today = ", today" if day.day == now else ""
+    screen.say(f"{day_text(day.day)}{today}: {'; '.join([*told, *remarks])}.")
+
+
+def _tell_cautions(screen: Screen, desk: Desk, agenda: Agenda, days: Sequence[Day]) -> None:
+    """Those of the year that this week is about; each session's own stand in `today`."""
+    from seasonplan.explain.agenda import week_cautions
+
+    told = week_cautions(agenda, days)
+    if told and not screen.plain:
+        screen.head("Take care")
+    for text in told:
+        screen.say(text, hang=2)
+
+
+def _facts(desk: Desk, agenda: Agenda, wanted: date, span: Span | None) -> dict[str, object]:
+    from seasonplan.cli.machine import day_facts, shortfall_facts, span_facts
+    from seasonplan.explain.agenda import week_cautions
+
+    days = [agenda.on(day) for day in span.days()] if span else []
+    sessions = [session for day in days for session in day.sessions]
+    missing = agenda.shortfalls(span) if span else []
+    return {
+        "asked": wanted.isoformat(),
+        **(span_facts(span) if span else {"first": None, "last": None}),
+        "stale": desk.stale,
+        "minutes": sum(one.minutes for one in sessions),
+        "load": round(sum(one.minutes * one.rpe for one in sessions)),
+        "days": [day_facts(day, agenda, home=desk.year.climber.time_zone) for day in days],
+        "shortfalls": [shortfall_facts(one) for one in missing],
+        "cautions": week_cautions(agenda, days),
+    }

@@ -1,0 +1,147 @@
+"""What a day holds: its block, its sessions, and in words why there are none.
+
+Puts together for both faces what plan and year say of one day. Draws nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.sessions import cautions_of
+from seasonplan.explain.words import block_name, day_text, entry_name
+from seasonplan.plan import Block, Revision, Session, Shortfall, Week
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import caution
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Trip, Year
+
+NO_SESSIONS = "This plan has no sessions yet: run `seasonplan plan`."
+NOTHING = "Nothing is planned."
+LIGHT, LEAD_IN = "light week", "lead-in: less but as hard"
+WEEKLY = (LIGHT, LEAD_IN)  # remarks that are about the week of a day
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One day. `rest` says in words why there is no session; empty where there is one."""
+
+    day: date
+    block: Block | None
+    sessions: tuple[Session, ...]
+    rest: str
+    remarks: tuple[str, ...]
+
+
+class Agenda:
+    """Answers what to do on which day, from the current revision."""
+
+    def __init__(self, year: Year, revision: Revision, *, book: Mapping[str, Recipe]) -> None:
+        self.year = year
+        self.revision = revision
+        self.book = book
+        self._almanac = Almanac(year)
+
+    def on(self, day: date) -> Day:
+        block = self._block(day)
+        sessions = tuple(one for one in self.revision.sessions if one.day == day and one.minutes)
+        rest = "" if sessions else self._rest(day, block)
+        return Day(day, block, sessions, rest, tuple(self._remarks(day, block)))
+
+    def week_of(self, day: date) -> Span | None:
+        """The calendar week of a day, cut at the ends of the year; None outside it."""
+        weeks = calendar_weeks(self.year.span, self.year.climber.week_begins)
+        return next((week for week in weeks if day in week), None)
+
+    def next_after(self, day: date) -> Session | None:
+        """The first session on a later day."""
+        return next((one for one in self.revision.sessions if one.day > day and one.minutes), None)
+
+    def shortfalls(self, span: Span) -> list[Shortfall]:
+        return [one for one in self.revision.shortfalls if one.span.meet(span)]
+
+    def standing(self, block: Block, day: date) -> str:
+        """Such as "base-1: base block, week 2 of 5"."""
+        weeks = calendar_weeks(block.span, self.year.climber.week_begins)
+        number = next(n for n, week in enumerate(weeks, start=1) if day in week)
+        counted = f", week {number} of {len(weeks)}" if len(weeks) > 1 else ""
+        name = block_name(block, self.year)
+        return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
+
+    def cautions(self, sessions: Sequence[Session], blocks: Sequence[Block | None]) -> list[str]:
+        """Words of caution for these sessions and blocks, each once, the gravest first."""
+        kinds = {block.kind for block in blocks if block is not None}
+        told = [caution("injury")] if kinds & {Kind.INJURED, Kind.RETURN} else []
+        for session in sessions:
+            told += cautions_of(self.book.get(session.recipe), self.year)
+        if any(self._outside(session) for session in sessions):
+            told.append(caution("local_rules"))
+        return list(dict.fromkeys([*told, caution("general")] if sessions else told))
+
+    # --- one day --------------------------------------------------------------------------
+
+    def _block(self, day: date) -> Block | None:
+        return next((block for block in self.revision.blocks if day in block.span), None)
+
+    def _rest(self, day: date, block: Block | None) -> str:
+        if day not in self.year.span or block is None:
+            return NOTHING
+        if not self.revision.sessions and any(one.load for one in self.revision.blocks):
+            return NO_SESSIONS
+        trip = next((trip for trip in self.year.trips if day in trip.span), None)
+        if trip is not None:
+            return _away(trip)
+        gone = [one for one in self.year.absences if day in one.span and one.left == 0]
+        if gone:
+            return f"Away: {entry_name(self.year, gone[0].id)}. Nothing is planned."
+        return "Rest day." if block.load else NOTHING
+
+    def _remarks(self, day: date, block: Block | None) -> list[str]:
+        """Light week, lead-in, rock, trips and part absences."""
+        week = _week(block, day)
+        told = [LIGHT] if week and week.deload else []
+        told += [LEAD_IN] if week and week.lead_in else []
+        for trip in self.year.trips:
+            if day in trip.span:
+                zone = f", {trip.time_zone} time" if trip.time_zone else ""
+                told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
+        for absence in self.year.absences:
+            if day in absence.span and absence.left > 0:
+                told.append(f"{entry_name(self.year, absence.id)}: less time")
+        for spell in self._almanac.spells:
+            chance = spell.chance(day) * self._almanac.freedom(day, spell)
+            if chance > 0:
+                told.append(f"rock at {spell.entry.place}: good day {100 * chance:.0f} %")
+        return told
+
+    def _outside(self, session: Session) -> bool:
+        recipe = self.book.get(session.recipe)
+        return recipe is not None and bool({Need.ROCK, Need.DAYLIGHT} & set(recipe.needs))
+
+
+def _away(trip: Trip) -> str:
+    what = "a day to travel or to rest" if trip.climbing else "no climbing is planned"
+    return f"On the trip “{trip.name}”: {what}."
+
+
+def _week(block: Block | None, day: date) -> Week | None:
+    return next((week for week in block.weeks if day in week.span), None) if block else None
+
+
+def week_cautions(agenda: Agenda, days: Sequence[Day]) -> list[str]:
+    """The general words of caution for some days; each session's own stand beside the session."""
+    sessions = [session for day in days for session in day.sessions]
+    own = {agenda.book[one.recipe].caution for one in sessions if one.recipe in agenda.book}
+    told = agenda.cautions(sessions, [day.block for day in days])
+    return [text for text in told if text not in own or text == caution("general")]
+
+
+def outside_text(day: date, year: Year) -> str:
+    """That a day lies outside the year."""
+    return (
+        f"{day_text(day)} lies outside this year, which runs from {day_text(year.span.first)} "
+        f"to {day_text(year.span.last)}."
+    )

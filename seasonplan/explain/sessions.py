@@ -1,0 +1,196 @@
+"""What a person is told of a session: what, how long, how hard, why, and what to mind.
+
+Owns the words for effort, needs, titles, notes and for what could not be fitted. Both faces and
+the calendar say the same by asking here. Must not know how sessions are placed or drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
+from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
+from seasonplan.ical.changes import goals_of
+from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import caution
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Trip, Year
+
+# Effort 0 to 10 in words. The steps are a preference of this project, no published scale.
+EFFORTS = ((2, "very easy"), (4, "easy"), (6, "moderate"), (8, "hard"), (10, "very hard"))
+REASONS = {
+    Kind.BASE: "to build endurance",
+    Kind.STRENGTH: "for finger strength and power",
+    Kind.PERFORMANCE: "to climb what you trained for",
+    Kind.REST: "little and easy",
+    Kind.TRIP: "climbing away from home",
+    Kind.ABSENCE: "no training is planned",
+    Kind.INJURED: "only what spares the hurt part",
+    Kind.RETURN: "load builds back",
+}
+CAUSES = {
+    Cause.HOURS: "the free hours are too few or too short",
+    Cause.BUSY: "busy calendars or absences take the time",
+    Cause.SPACING: "hard sessions need hours between them, a week needs a rest day, "
+    "or there is too little to train on",
+}
+WHAT_HELPS = {
+    Cause.HOURS: "Free more time in [climber.minutes], or accept a lighter week.",
+    Cause.BUSY: "Move an appointment, or accept a lighter week.",
+    Cause.SPACING: "Spread your free hours over more days, or accept a lighter week.",
+}
+
+
+# --- one session ----------------------------------------------------------------------------
+
+
+def session_title(session: Session, recipe: Recipe | None) -> str:
+    """The recipe's name; its id where the recipe is gone."""
+    return recipe.name if recipe else session.recipe
+
+
+def effort_word(rpe: float) -> str:
+    """Effort from 0 to 10 in words."""
+    return next((word for most, word in EFFORTS if rpe <= most), EFFORTS[-1][1])
+
+
+def effort_text(rpe: float, *, short: bool = False) -> str:
+    """Such as "moderate, 6 of 10", or "moderate 6/10"."""
+    number = f" {number_text(rpe)}/10" if short else f", {number_text(rpe)} of 10"
+    return effort_word(rpe) + number
+
+
+def hours_text(session: Session, home: str) -> str:
+    """Such as "18:00-19:30", by the wall clock of the session's zone."""
+    start, end = hours(session, home)
+    return f"{start:%H:%M}-{end:%H:%M}"
+
+
+def warm_up_minutes(session: Session, recipe: Recipe) -> int:
+    return round(session.minutes - recipe.working_minutes(session.minutes))
+
+
+def length_text(session: Session, recipe: Recipe | None) -> str:
+    """Such as "90 minutes, 15 to warm up"."""
+    warm_up = warm_up_minutes(session, recipe) if recipe else 0
+    return f"{session.minutes} minutes" + (f", {warm_up} to warm up" if warm_up else "")
+
+
+def needs_text(recipe: Recipe) -> str:
+    """Such as "wall, partner"; empty where nothing is needed."""
+    return ", ".join(need.value for need in recipe.needs if need is not Need.NOTHING)
+
+
+def session_note(
+    session: Session, recipe: Recipe | None, block: Block, year: Year, *,
+    goals: Sequence[str] = (), health: bool = True,
+) -> str:  # fmt: skip
+    """What to do, how long, how hard, why, and cautions, in short lines.
+
+    `goals` are ids of the goals a performance block is for (see `goals_by_block`). Without
+    `health` nothing tells that the climber is hurt: for calendars that others may read.
+    """
+    return "\n".join(_note_lines(session, recipe, block, year, goals=goals, health=health))
+
+
+def _note_lines(
+    session: Session, recipe: Recipe | None, block: Block, year: Year, *,
+    goals: Sequence[str], health: bool,
+) -> Iterator[str]:  # fmt: skip
+    private = recipe is not None and tells_of_health(recipe) and not health
+    if recipe and recipe.do and not private:
+        yield recipe.do
+    yield f"{length_text(session, recipe)}; {effort_text(session.rpe)}."
+    if block.kind not in UNWELL or health:
+        yield why_text(session, block, year, goals=goals)
+    if not private:
+        yield from cautions_of(recipe, year)
+    if block.kind in UNWELL and health:
+        yield caution("injury")
+
+
+def why_text(session: Session, block: Block, year: Year, *, goals: Sequence[str] = ()) -> str:
+    """Why a session is there: its block, and the goals a performance block is for."""
+    trip = _trip_on(session, year)
+    if trip is not None:
+        return f"Trip {entry_name(year, trip.id)}."
+    reason = f"for {join([entry_name(year, goal) for goal in goals])}" if goals else ""
+    return f"{KIND_NAMES[block.kind].capitalize()}, {reason or REASONS[block.kind]}."
+
+
+def _trip_on(session: Session, year: Year) -> Trip | None:
+    return next((t for t in year.trips if t.climbing and session.day in t.span), None)
+
+
+def goals_by_block(revision: Revision) -> dict[str, tuple[str, ...]]:
+    """The goals each performance block is for."""
+    return {
+        block.id: goals_of(revision, block)
+        for block in revision.blocks
+        if block.kind is Kind.PERFORMANCE
+    }
+
+
+def notes_by_session(
+    revision: Revision, year: Year, *, book: Mapping[str, Recipe], health: bool
+) -> dict[str, str]:
+    """The note of every session by its id."""
+    blocks = {block.id: block for block in revision.blocks}
+    goals = goals_by_block(revision)
+    return {
+        session.id: session_note(
+            session, book.get(session.recipe), blocks[session.block], year,
+            goals=goals.get(session.block, ()), health=health,
+        )
+        for session in revision.sessions
+        if session.block in blocks
+    }  # fmt: skip
+
+
+# --- what to mind ---------------------------------------------------------------------------
+
+
+def may_be_young(year: Year) -> bool:
+    """Whether the climber may be under 18, or did not say."""
+    from seasonplan.explain.notes import is_young
+
+    return year.climber.birth_year is None or is_young(year)
+
+
+def cautions_of(recipe: Recipe | None, year: Year) -> tuple[str, ...]:
+    """The cautions of a recipe; those for the young only for who may be one."""
+    told = recipe.cautions if recipe else ()
+    return tuple(t for t in told if t != caution("young") or may_be_young(year))
+
+
+# --- what does not fit ----------------------------------------------------------------------
+
+
+def shortfall_text(shortfall: Shortfall) -> str:
+    """Which minutes of a week could not be fitted, and why."""
+    return (
+        f"{shortfall.block}, {span_text(shortfall.span)}: {shortfall.missing_minutes} of "
+        f"{shortfall.asked_minutes} minutes do not fit, because {CAUSES[shortfall.cause]}."
+    )
+
+
+def shortfalls_text(shortfalls: Sequence[Shortfall], *, most: int = 5) -> list[str]:
+    """Each shortfall in a sentence; where there are many, one for each cause. Then what helps."""
+    causes = [cause for cause in Cause if any(one.cause is cause for one in shortfalls)]
+    if len(shortfalls) <= most:
+        told = [shortfall_text(one) for one in shortfalls]
+    else:
+        told = [_together([s for s in shortfalls if s.cause is cause]) for cause in causes]
+    return told + [WHAT_HELPS[cause] for cause in causes]
+
+
+def _together(shortfalls: Sequence[Shortfall]) -> str:
+    missing = sum(one.missing_minutes for one in shortfalls)
+    asked = sum(one.asked_minutes for one in shortfalls)
+    worst = max(shortfalls, key=lambda one: one.missing_minutes)
+    weeks = "1 week" if len(shortfalls) == 1 else f"{len(shortfalls)} weeks"
+    return (
+        f"In {weeks} {missing} of {asked} minutes do not fit, because {CAUSES[worst.cause]}; "
+        f"most in {worst.block}, {span_text(worst.span)}: {worst.missing_minutes}."
+    )

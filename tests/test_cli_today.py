@@ -1,0 +1,250 @@
+"""`today` and `week`: what a climber reads, at every width, and what programs read."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from folder_maker import SESSIONS, YEAR, blocks, planned, session
+from typer.testing import CliRunner
+
+from seasonplan.cli.app import app
+from seasonplan.cli.exits import Exit
+from seasonplan.plan import Cause, Shortfall
+from seasonplan.reference import caution
+
+
+def run(*arguments: object, columns: int = 80) -> Any:
+    environment = {"COLUMNS": str(columns), "NO_COLOR": None}
+    return CliRunner().invoke(app, [str(one) for one in arguments], env=environment)
+
+
+def unbroken(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return planned(tmp_path)
+
+
+def today(folder: Path, day: str, *options: str, columns: int = 80) -> str:
+    ran = run("today", folder, "--today", day, *options, columns=columns)
+    assert ran.exit_code == Exit.FINE, ran.output
+    return str(ran.stdout)
+
+
+# --- today ----------------------------------------------------------------------------------
+
+
+def test_today_says_what_when_how_long_how_hard_and_with_what(folder: Path) -> None:
+    told = unbroken(today(folder, "2027-01-05"))
+    assert told.startswith("Tue 5 Jan 2027 ─ base-1: base block, week 1 of 3 ")
+    assert "18:00-19:30 Routes on the wall 90 minutes, 15 to warm up; moderate, 6 of 10." in told
+    assert "6 of 10. With: wall, partner." in told
+    assert caution("general") in told
+    assert told.endswith("Next: Wed 6 Jan 2027, 18:00-18:30, Fingerboard, little and often.")
+
+
+def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> None:
+    told = unbroken(today(folder, "2027-01-06"))
+    assert told.index("18:00-18:30 Fingerboard") < told.index("18:30-19:00 Technique drills")
+    assert told.count("Light means light") == 1 == told.count(caution("general"))
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        ("2027-01-04", "Rest day."),
+        ("2027-02-08", "On the trip “Isle”: a day to travel or to rest."),
+        ("2027-02-16", "Away: “Fair”. Nothing is planned."),
+    ],
+)
+def test_a_day_without_sessions_says_why(folder: Path, day: str, said: str) -> None:
+    assert said in unbroken(today(folder, day))
+    assert said.replace("“", '"').replace("”", '"') in today(folder, day, "--plain")
+
+
+def test_a_trip_day_is_in_the_time_of_the_trip(folder: Path) -> None:
+    told = unbroken(today(folder, "2027-02-09"))
+    assert "09:00-13:00 Redpoint day (Atlantic/Madeira time)" in told
+    assert "trip “Isle”".lower() in told.lower()
+    assert caution("local_rules") in told
+
+
+def test_a_light_week_and_rock_are_remarked(folder: Path) -> None:
+    assert "Light week." in today(folder, "2027-01-26")
+    assert "Rock at Karst: good day 40 %." in today(folder, "2027-02-06")
+
+
+@pytest.mark.parametrize("day", ["2027-01-01", "2028-01-01"])
+def test_a_day_outside_the_year_is_said_to_be_so(folder: Path, day: str) -> None:
+    told = unbroken(today(folder, day))
+    assert "lies outside this year, which runs from Mon 4 Jan 2027 to Sun 28 Feb 2027." in told
+    assert ("Next: Tue 5 Jan 2027" in told) is (day == "2027-01-01")
+
+
+def test_a_plan_without_sessions_says_to_plan_again(tmp_path: Path) -> None:
+    folder = planned(tmp_path, sessions=())
+    assert "This plan has no sessions yet: run `seasonplan plan`." in today(folder, "2027-01-05")
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_without_a_plan_one_is_asked_for(command: str, tmp_path: Path) -> None:
+    (tmp_path / "year.toml").write_text(YEAR)
+    ran = run(command, tmp_path, "--today", "2027-01-05")
+    assert ran.exit_code == Exit.BAD_INPUT and "Run `seasonplan plan` to make one." in ran.stderr
+
+
+def test_an_old_plan_is_still_read_and_said_to_be_old(folder: Path) -> None:
+    (folder / "year.toml").write_text(YEAR.replace("7b", "7c"))
+    ran = run("today", folder, "--today", "2027-01-05")
+    assert ran.exit_code == Exit.FINE and "Routes on the wall" in ran.stdout
+    assert "was changed after this plan was made" in unbroken(ran.stderr)
+
+
+# --- who is careful -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("born", "told"), [("1990", False), ("2012", True), (None, True)])
+def test_finger_work_warns_the_young_and_who_may_be(
+    tmp_path: Path, born: str | None, *, told: bool
+) -> None:
+    line = f"birth_year = {born}" if born else ""
+    folder = planned(tmp_path, year=YEAR.replace("birth_year = 1990", line))
+    shown = unbroken(today(folder, "2027-01-06"))
+    assert (caution("young") in shown) is told
+
+
+def test_a_recipe_that_is_gone_is_told_by_its_id(tmp_path: Path) -> None:
+    folder = planned(tmp_path, sessions=(session("a", "stairs", 1, "18:00", 30),))
+    assert "18:00-18:30  stairs" in today(folder, "2027-01-05")
+
+
+# --- week -----------------------------------------------------------------------------------
+
+
+def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> None:
+    lines = run("week", folder, "2027-01-06", "--today", "2027-01-06").stdout.splitlines()
+    assert lines[0] == "Mon 4 Jan 2027 to Sun 10 Jan 2027"
+    assert lines[2] == "3 sessions, 2 h 30 min, load 810 (effort x minutes)."
+    assert lines[4] == "  Mon  4  Rest day."
+    assert " ".join(lines[5].split()) == "Tue 5 18:00-19:30 Routes on the wall 90 min moderate 6/10"
+    assert lines[6].startswith("→ Wed  6  18:00-18:30  Fingerboard")
+    assert lines[7].startswith("          18:30-19:00  Technique drills")
+
+
+def test_what_does_not_fit_is_told_with_its_cause_and_what_helps(folder: Path) -> None:
+    told = unbroken(run("week", folder, "2027-01-06", "--today", "2027-01-06").stdout)
+    assert "120 of 500 minutes do not fit, because the free hours are too few or too short." in told
+    assert "Free more time in [climber.minutes]" in told
+    other = run("week", folder, "2027-01-13", "--today", "2027-01-06").stdout
+    assert "do not fit" not in other and "No sessions." in other
+
+
+def test_shortfalls_are_in_show_and_summed_up_where_there_are_many(tmp_path: Path) -> None:
+    from plan_maker import span
+
+    many = [
+        Shortfall(block="base-1", span=span(7 * n, 7), asked_minutes=100, missing_minutes=10 + n,
+                  cause=cause)
+        for n in range(3) for cause in Cause
+    ]  # fmt: skip
+    folder = planned(tmp_path, shortfalls=tuple(many))
+    told = unbroken(run("show", folder, "--today", "2027-01-06").stdout)
+    assert told.count("In 3 weeks 33 of 300 minutes do not fit, because") == 3
+    assert "most in base-1, Mon 18 Jan 2027 to Sun 24 Jan 2027: 12." in told
+    part = unbroken(run("show", folder, "--from", "2027-01-04", "--weeks", "1").stdout)
+    assert part.count("10 of 100 minutes do not fit") == 3
+
+
+@pytest.mark.parametrize("arguments", [("2027-01-06",), ()])
+def test_the_week_of_a_day_or_of_today(
+    folder: Path, arguments: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = run("week", folder, *arguments, "--today", "2027-01-06").stdout
+    monkeypatch.chdir(folder)
+    assert run("week", *arguments, "--today", "2027-01-06").stdout == whole
+
+
+def test_a_week_outside_the_year_is_said_to_be_so(folder: Path) -> None:
+    ran = run("week", folder, "2030-01-06")
+    assert ran.exit_code == Exit.FINE and "lies outside this year" in ran.stdout
+
+
+def test_two_blocks_in_a_week_are_both_named(tmp_path: Path) -> None:
+    from plan_maker import block
+
+    from seasonplan.vocabulary import Kind
+
+    split = (block(Kind.BASE, 0, 3, id="base-1"), block(Kind.REST, 3, 18, id="rest-9"))
+    folder = planned(tmp_path, blocks=(*split, *blocks()[1:]))
+    told = run("week", folder, "2027-01-06", "--today", "2027-01-06").stdout
+    assert "─ base-1: base block" in told and "· rest-9: rest block, week 1 of 3" in told
+
+
+# --- every screen ---------------------------------------------------------------------------
+
+DAYS = ("2027-01-05", "2027-01-06", "2027-01-26", "2027-02-06", "2027-02-09", "2027-02-16")
+
+
+@pytest.mark.parametrize("columns", [40, 60, 80, 120])
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_no_line_is_wider_than_the_screen(folder: Path, command: str, columns: int) -> None:
+    for day in DAYS:
+        lines = run(command, folder, "--today", day, columns=columns).stdout.splitlines()
+        assert len(lines) >= 3
+        assert max(map(len, lines)) <= columns, max(lines, key=len)
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_no_day_needs_more_than_a_screen_of_24_lines(folder: Path, command: str) -> None:
+    for day in DAYS:
+        assert len(run(command, folder, "--today", day).stdout.splitlines()) <= 24
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_plain_is_ascii_one_fact_on_each_line(folder: Path, command: str) -> None:
+    for day in DAYS:
+        shown = run(command, folder, "--today", day, "--plain").stdout
+        assert shown.isascii() and "\x1b" not in shown
+        assert not any(line.startswith(" ") or not line for line in shown.splitlines())
+
+
+def test_today_as_json_has_moments_with_their_offset(folder: Path) -> None:
+    found = json.loads(today(folder, "2027-02-09", "--json"))
+    (only,) = found["sessions"]
+    assert (only["start"], only["end"]) == (
+        "2027-02-09T09:00:00+00:00",
+        "2027-02-09T13:00:00+00:00",
+    )
+    assert only["zone"] == "Atlantic/Madeira" and only["needs"] == ["rock", "daylight", "partner"]
+    assert found["inside"] is True and found["stale"] is False and found["block"] == "trip-1"
+    assert found["rest"] is None and found["next"] is None
+    outside = json.loads(today(folder, "2028-02-09", "--json"))
+    assert outside["inside"] is False and outside["sessions"] == []
+
+
+def test_week_as_json_has_days_sum_and_shortfalls(folder: Path) -> None:
+    found = json.loads(run("week", folder, "2027-01-06", "--json").stdout)
+    assert (found["first"], found["last"]) == ("2027-01-04", "2027-01-10")
+    assert found["minutes"] == 150 and found["load"] == 810
+    assert [len(one["sessions"]) for one in found["days"]] == [0, 1, 2, 0, 0, 0, 0]
+    assert found["shortfalls"][0]["missing_minutes"] == 120
+    assert found["shortfalls"][0]["cause"] == "hours"
+
+
+def test_show_as_json_has_the_sessions_of_the_weeks_asked_for(folder: Path) -> None:
+    every = json.loads(run("show", folder, "--today", "2027-01-06", "--json").stdout)
+    assert [one["id"] for one in every["plan"]["sessions"]] == [one.id for one in SESSIONS]
+    some = json.loads(run("show", folder, "--from", "2027-01-06", "--weeks", "1", "--json").stdout)
+    assert [one["id"] for one in some["plan"]["sessions"]] == ["b", "c"]
+
+
+def test_a_zone_in_the_plan_that_does_not_exist_is_a_fault(folder: Path) -> None:
+    text = (folder / "plan.json").read_text().replace("Atlantic/Madeira", "Atlantic/Nowhere")
+    (folder / "plan.json").write_text(text)
+    ran = run("today", folder, "--today", "2027-01-05")
+    assert ran.exit_code == Exit.BAD_INPUT and "'Atlantic/Nowhere'" in ran.stderr
