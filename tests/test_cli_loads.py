@@ -83,3 +83,13 @@ def test_plain_is_a_sentence_for_each_week_and_block(folder: Path) -> None:
 def test_weeks_can_be_chosen(folder: Path) -> None:
     ran = run("show", folder, "--load", "--from", "2027-01-12", "--weeks", "1", "--plain")
     assert sum(line.startswith("Week, ") for line in ran.stdout.splitlines()) == 2
+
+
+def test_without_a_plan_there_are_no_figures_and_without_sessions_it_is_said_why(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    empty = planned(tmp_path_factory.mktemp("empty"), sessions=())
+    assert "no sessions yet" in run("show", empty, "--load").stderr
+    (folder / "plan.json").unlink()
+    ran = run("show", folder, "--load")
+    assert ran.stdout == "" and "There is no plan yet" in ran.stderr

@@ -21,6 +21,7 @@ from seasonplan.plan import Occasion, Score
 from seasonplan.recipes import standard_recipes
 from seasonplan.reference import caution
 from seasonplan.vocabulary import Kind, Phase
+from seasonplan.year.toml import read_year
 
 
 def run(*arguments: object) -> Any:
@@ -176,3 +177,15 @@ def test_bent_preferences_are_summed_up_by_rule_unless_all_are_asked_for(folder:
     )
     assert every.count("(a preference, bent)") == len(soft)
     assert "check --all" not in every
+
+
+# --- what the README says -------------------------------------------------------------------
+
+
+def test_what_the_readme_writes_into_a_year_can_be_read(tmp_path: Path) -> None:
+    text = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+    snippets = re.findall(r"```toml\n(.*?)```", text, re.DOTALL)
+    assert any("[sessions]" in snippet for snippet in snippets)
+    for snippet in snippets:
+        year = read_year(f"{YEAR}\n{snippet}", file="README.md")
+        assert year.sessions.busy == ("work.ics",) and year.sessions.alarm_minutes == 30

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from seasonplan.cli.machine import load_facts
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.agenda import NO_SESSIONS
 from seasonplan.explain.words import day_text, span_text
 from seasonplan.load import LoadFigures, span_figures
 from seasonplan.plan import Block
@@ -33,7 +34,11 @@ Rows = list[tuple[LoadFigures, Block | None]]
 
 
 def draw_loads(screen: Screen, desk: Desk, *, part: Span) -> None:
-    """The figures of the weeks and blocks that touch `part`."""
+    """The figures of the weeks and blocks that touch `part`; nothing where there is no plan."""
+    if desk.plan is None:
+        return
+    if not desk.plan.current.sessions:
+        screen.narrate(NO_SESSIONS)
     weeks, blocks = _weeks(desk, part), _blocks(desk, part)
     if screen.plain:
         for figures, block in [*weeks, *blocks]:
