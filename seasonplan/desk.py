@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
-from seasonplan import replan, store
+from seasonplan import edits, history, replan, store
 from seasonplan.findings import Finding
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
@@ -114,7 +114,7 @@ class Desk:
         """
         answer = replan.plan_year(
             self.year,
-            replan.Occasion(cause, stamp, self._meaning),
+            replan.Occasion(cause, stamp, self._meaning, self._year.text),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
             taken=self.taken,
@@ -134,9 +134,8 @@ class Desk:
         if _content(old) != _content(new):
             return plan
         proof = min(old.proof, new.proof, key=lambda proof: (not proof.optimal, proof.gap))
-        kept = Revision(
-            **{name: getattr(old, name) for name in Revision.model_fields} | {"proof": proof}
-        )
+        fresh = {"proof": proof, "year_text": new.year_text}  # comments may have changed
+        kept = Revision(**{name: getattr(old, name) for name in Revision.model_fields} | fresh)
         return Plan(calendar_key=plan.calendar_key, revisions=(*self.plan.revisions[:-1], kept))
 
     def _keep(self, plan: Plan) -> None:
@@ -146,11 +145,71 @@ class Desk:
         digest = store.save_plan(self.folder, plan, based_on=based_on)
         self._plan = store.PlanOnDisk(plan, digest)
 
+    # --- changes ------------------------------------------------------------------------------
+
+    def draft(self) -> edits.Draft:
+        """What edits are applied to: the files as read, and the diary."""
+        return edits.Draft(
+            self._year.text, self.year, self.plan, store.load_diary(self.folder).text
+        )
+
+    def change(self, edit: edits.AnEdit) -> edits.Draft:
+        """Do one edit and keep it on disk; the plan stays as it is until it is made anew.
+
+        Raises EditRefused or BadInput for what cannot be, ChangedOnDisk or CannotWrite for what
+        cannot be written; nothing is changed then.
+        """
+        diary = store.load_diary(self.folder)
+        before = edits.Draft(self._year.text, self.year, self.plan, diary.text)
+        after = edits.apply(before, edit)
+        if after.diary != before.diary:
+            store.save_diary(self.folder, after.diary, based_on=diary.digest)
+        if after.text != before.text:
+            digest = store.save_year(self.folder, after.text, based_on=self._year.digest)
+            self._take(store.YearOnDisk(after.year, after.text, digest))
+        return after
+
+    def undo(self, *, stamp: datetime) -> Revision:
+        """Year and plan as they were before the last revision; that is a new revision."""
+        return self._travel(history.undo, stamp)
+
+    def redo(self, *, stamp: datetime) -> Revision:
+        """Year and plan as they were before the last undo; that is a new revision."""
+        return self._travel(history.redo, stamp)
+
+    def _travel(self, step: history.Step, stamp: datetime) -> Revision:
+        history.refuse_if_edited(self.plan, self._year.text)
+        assert self._plan is not None
+        plan, text = step(self._plan.plan, stamp=stamp)
+        year = edits.read(text)
+        based_on = self._year.digest, self._plan.digest
+        digests = store.save_both(self.folder, text, plan, based_on=based_on)
+        self._take(store.YearOnDisk(year, text, digests[0]))
+        self._plan = store.PlanOnDisk(plan, digests[1])
+        return plan.current
+
+    def _take(self, year: store.YearOnDisk) -> None:
+        """Go on with another year."""
+        self._year = year
+        self._busy = store.load_busy(self.folder, year)
+        for known in ("_busy_digests", "busy"):  # worked out from the year before
+            self.__dict__.pop(known, None)
+
     def check(self) -> tuple[Finding, ...]:
         """What the checker finds in the current plan, against the year as it is now."""
-        from seasonplan.checker import check
+        from seasonplan.checker import check, check_sessions
 
         assert self.plan is not None
         current = self.plan.current
         claimed = None if self.stale else current.score
-        return check(self.year, current.blocks, book=self.book, claimed=claimed)
+        return (
+            *check(self.year, current.blocks, book=self.book, claimed=claimed),
+            *check_sessions(
+                self.year,
+                current.blocks,
+                current.sessions,
+                current.shortfalls,
+                book=self.book,
+                taken=self.taken,
+            ),
+        )

@@ -149,7 +149,11 @@ class Proof(Word):
 
 
 class Revision(Word):
-    """A plan as it was accepted at one time, for one reason."""
+    """A plan as it was accepted at one time, for one reason.
+
+    `year_text` is year.toml as it was planned. An undo names the revision it `undoes`; undo and
+    redo name the one that they are again, which they `restores`.
+    """
 
     number: int = Field(ge=1)
     stamp: AwareDatetime
@@ -160,6 +164,9 @@ class Revision(Word):
     proof: Proof
     sessions: tuple[Session, ...] = ()
     shortfalls: tuple[Shortfall, ...] = ()
+    year_text: str = ""
+    undoes: int | None = None
+    restores: int | None = None
 
 
 class Plan(Word):

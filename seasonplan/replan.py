@@ -51,6 +51,7 @@ class Occasion:
     cause: str
     stamp: datetime
     year_digest: str
+    year_text: str = ""
 
 
 def plan_year(
@@ -106,6 +107,7 @@ def plan_year(
         proof=found.proof,
         sessions=placed.sessions,
         shortfalls=placed.shortfalls,
+        year_text=occasion.year_text,
     )
     revisions = (*previous.revisions, revision) if previous else (revision,)
     key = previous.calendar_key if previous else calendar_key

@@ -1,35 +1,38 @@
-"""The climber's folder on disk: whole files, written safely, never over somebody else's change.
+"""The climber's folder on disk: what its files are called and hold, read and written whole.
 
-Write: lock, compare the digest with what was read, write a file beside it, flush it to disk,
-rename, flush the folder. A crash at any byte leaves the old file or the new one, whole.
+`disk` writes the bytes. Where year and plan are written together the year comes first: killed in
+between, the plan is of an older year, which the digest in its last revision tells.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
-import os
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from zoneinfo import available_timezones
 
-from filelock import FileLock, Timeout
 from pydantic import ValidationError
 
-from seasonplan import recipes, rules
-from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
+from seasonplan import diary
+from seasonplan.disk import Save, digest_of, write, write_all, write_output
+from seasonplan.edits.draft import YEAR_FILE, read
+from seasonplan.errors import BadInput, Fault
 from seasonplan.ical.busy import read_capped
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
 from seasonplan.year import Trouble, Year
-from seasonplan.year.toml import faults, read_year
+from seasonplan.year.toml import faults
 
-YEAR_FILE = "year.toml"
 PLAN_FILE = "plan.json"
-LOCK_SECONDS = 10
+DIARY_FILE = diary.FILE
+
+__all__ = [
+    "DIARY_FILE", "PLAN_FILE", "YEAR_FILE", "BusyOnDisk", "DiaryOnDisk", "PlanOnDisk",
+    "YearOnDisk", "digest_of", "load_busy", "load_diary", "load_plan", "load_year", "plan_text",
+    "save_both", "save_diary", "save_plan", "save_year", "write", "write_output",
+]  # fmt: skip
 
 # From each older schema of plan.json to the next: a function of the raw content.
 PLAN_STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
@@ -46,13 +49,21 @@ class YearOnDisk:
     @property
     def meaning(self) -> str:
         """Digest of what the text says: comments and order of lines do not change it."""
-        return digest_of(self.year.model_dump_json().encode())
+        return digest_of(self.year.model_dump_json(exclude_defaults=True).encode())
 
 
 @dataclass(frozen=True, slots=True)
 class PlanOnDisk:
     plan: Plan
     digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class DiaryOnDisk:
+    """The text of a diary as read, and its digest; None where there is no file yet."""
+
+    text: str
+    digest: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,19 +74,11 @@ class BusyOnDisk:
     content: bytes
 
 
-def digest_of(content: bytes) -> str:
-    """SHA-256 in hexadecimal."""
-    return hashlib.sha256(content).hexdigest()
-
-
 def load_year(folder: Path) -> YearOnDisk:
     """The year of a folder. Raises BadInput with every fault in it."""
     path = folder / YEAR_FILE
     text = _text(path, do="Run `seasonplan new` to make one.")
-    year = read_year(text, file=str(path))
-    found = [*rules.troubles(year), *recipes.troubles(year.recipes)]
-    if found:
-        raise BadInput(faults(found, text, file=str(path)))
+    year = read(text, file=str(path))
     return YearOnDisk(year, text, digest_of(text.encode()))
 
 
@@ -152,60 +155,50 @@ def _known_zones(plan: Plan, path: Path, *, do: str) -> None:
 
 def save_plan(folder: Path, plan: Plan, *, based_on: str | None) -> str:
     """Write plan.json if it still is what `based_on` says (None: no file). The new digest."""
-    content = (plan.model_dump_json(indent=1, exclude_defaults=False) + "\n").encode()
+    content = plan_text(plan).encode()
     write(folder / PLAN_FILE, content, based_on=based_on)
     return digest_of(content)
 
 
-def write(path: Path, content: bytes, *, based_on: str | None) -> None:
-    """Replace a file, whole, if its content still has the digest `based_on` (None: no file).
-
-    Raises ChangedOnDisk or CannotWrite; in both cases the old file stands untouched.
-    """
-    try:
-        with FileLock(path.with_name(f".{path.name}.lock"), timeout=LOCK_SECONDS):
-            found = digest_of(path.read_bytes()) if path.exists() else None
-            if found != based_on:
-                raise ChangedOnDisk(str(path))
-            _replace(path, content)
-    except Timeout:
-        raise CannotWrite(str(path), "another program holds its lock") from None
-    except OSError as error:
-        raise CannotWrite(str(path), error.strerror or str(error)) from None
+def save_year(folder: Path, text: str, *, based_on: str) -> str:
+    """Write year.toml if it still is what `based_on` says. The new digest."""
+    content = text.encode()
+    write(folder / YEAR_FILE, content, based_on=based_on)
+    return digest_of(content)
 
 
-def write_output(path: Path, content: bytes) -> None:
-    """Write a file that we may always make anew (an export), whole or not at all."""
-    try:
-        _replace(path, content)
-    except OSError as error:
-        raise CannotWrite(str(path), error.strerror or str(error)) from None
+def save_both(
+    folder: Path, text: str, plan: Plan, *, based_on: tuple[str, str | None]
+) -> tuple[str, str]:
+    """Write year.toml, then plan.json, if both still are what `based_on` says. New digests."""
+    year, made = text.encode(), plan_text(plan).encode()
+    write_all(
+        [Save(folder / YEAR_FILE, year, based_on[0]), Save(folder / PLAN_FILE, made, based_on[1])]
+    )
+    return digest_of(year), digest_of(made)
 
 
-def _replace(path: Path, content: bytes) -> None:
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        part.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        part.replace(path)
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise
-    _flush_folder(path.parent)
+def load_diary(folder: Path) -> DiaryOnDisk:
+    """The text of diary.csv; empty, without a digest, where there is none yet."""
+    path = folder / DIARY_FILE
+    if not path.exists():
+        return DiaryOnDisk("", None)
+    text = _text(path, do="")
+    return DiaryOnDisk(text, digest_of(text.encode()))
 
 
-def _flush_folder(folder: Path) -> None:
-    if os.name != "posix":
-        return  # only POSIX lets a folder be opened and flushed
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+def save_diary(folder: Path, text: str, *, based_on: str | None) -> None:
+    """Write diary.csv if it still is what `based_on` says (None: no file)."""
+    write(folder / DIARY_FILE, text.encode(), based_on=based_on)
+
+
+def plan_text(plan: Plan) -> str:
+    """plan.json: what is not as usual, one revision on a line."""
+    revisions = ",\n".join(
+        revision.model_dump_json(exclude_defaults=True) for revision in plan.revisions
+    )
+    head = f'"schema_version":{plan.schema_version},"calendar_key":"{plan.calendar_key}"'
+    return f'{{{head},"revisions":[\n{revisions}\n]}}\n'
 
 
 def _text(path: Path, *, do: str) -> str:
@@ -245,7 +238,7 @@ def _stepped_up(raw: Any, path: Path) -> Any:
                 )
             ]
         )  # fmt: skip
-    while isinstance(version, int) and version in PLAN_STEPS:
+    while isinstance(version, int) and version < PLAN_SCHEMA and version in PLAN_STEPS:
         raw = PLAN_STEPS[version](raw)
         version = raw["schema_version"]
     return raw

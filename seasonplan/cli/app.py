@@ -4,7 +4,19 @@ from __future__ import annotations
 
 import typer
 
-from seasonplan.cli import checking, export, new, planning, rules, show, today, week, why
+from seasonplan.cli import (
+    checking,
+    edit_history,
+    edit_verbs,
+    export,
+    new,
+    planning,
+    rules,
+    show,
+    today,
+    week,
+    why,
+)
 from seasonplan.cli.guard import Guarded
 
 EXAMPLES = """Examples:
@@ -38,5 +50,10 @@ app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)
 app.command(epilog=today.EXAMPLES)(today.today)
 app.command(epilog=week.EXAMPLES)(week.week)
+app.add_typer(edit_verbs.app, name="edit", epilog=edit_verbs.EXAMPLES)
+app.command(epilog=edit_history.UNDO_EXAMPLES)(edit_history.undo)
+app.command(epilog=edit_history.REDO_EXAMPLES)(edit_history.redo)
+app.command(epilog=edit_history.HISTORY_EXAMPLES)(edit_history.history)
+app.command(epilog=edit_history.COMPARE_EXAMPLES)(edit_history.compare)
 app.command(epilog=export.EXAMPLES)(export.export)
 app.command(epilog=rules.EXAMPLES)(rules.rules)

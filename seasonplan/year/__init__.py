@@ -13,6 +13,7 @@ from seasonplan.year.entries import (
     Window,
     slug,
 )
+from seasonplan.year.fixed import FixedSession
 from seasonplan.year.model import Before, Climber, Horizon, RuleChange, Year
 from seasonplan.year.recipe import Need, RecipeChange
 from seasonplan.year.refusal import Trouble
@@ -20,7 +21,7 @@ from seasonplan.year.routine import FreeTime, Routine
 from seasonplan.year.wishes import SessionWishes
 
 __all__ = [
-    "Absence", "Before", "Climber", "Dated", "Entry", "FreeTime", "Goal", "Horizon", "Injury",
-    "Need", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange", "Season", "SessionWishes",
-    "Trip", "Trouble", "Window", "Year", "slug",
+    "Absence", "Before", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
+    "Horizon", "Injury", "Need", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange", "Season",
+    "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
 ]  # fmt: skip

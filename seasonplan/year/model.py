@@ -24,6 +24,9 @@ from seasonplan.year.entries import (
     YesNo,
     known_zone,
 )
+from seasonplan.year.fixed import FixedSession
+from seasonplan.year.forecast import Forecast
+from seasonplan.year.place import Place
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import Trouble, refuse, shown
 from seasonplan.year.routine import Routine
@@ -40,6 +43,9 @@ ENTRY_FIELDS = {
     "absence": "absences",
     "pin": "pins",
     "injury": "injuries",
+    "place": "places",
+    "forecast": "forecasts",
+    "session": "fixed_sessions",
 }  # section of the file to field of the Year
 
 
@@ -169,6 +175,9 @@ class Year(Word):
     absences: tuple[Absence, ...] = Field((), alias="absence")
     pins: tuple[Pin, ...] = Field((), alias="pin")
     injuries: tuple[Injury, ...] = Field((), alias="injury")
+    places: tuple[Place, ...] = Field((), alias="place")
+    forecasts: tuple[Forecast, ...] = Field((), alias="forecast")
+    fixed_sessions: tuple[FixedSession, ...] = Field((), alias="session")
     sessions: SessionWishes = SessionWishes()
     recipes: dict[str, RecipeChange] = Field(default_factory=dict)
     rules: dict[str, RuleChange] = Field(default_factory=dict)

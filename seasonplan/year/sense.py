@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from seasonplan.days import Span
 from seasonplan.year.chance import gaps
 from seasonplan.year.entries import Dated, Entry, Goal, Season, Trip, Window
+from seasonplan.year.fixed import FixedSession
 from seasonplan.year.refusal import Trouble
 
 Sections = Mapping[str, Sequence[tuple[int, Entry]]]
@@ -86,7 +87,7 @@ def _told(chance: float | tuple[float, ...] | dict[str, float]) -> str:
 
 
 def _outside(sections: Sections, horizon: Span) -> Iterator[Trouble]:
-    """A pin outside the year can never be kept; anything else outside is merely not needed."""
+    """A pin or session outside the year can never be kept; other things there are not needed."""
     for index, entry in sections.get("pin", ()):
         if isinstance(entry, Dated) and not horizon.covers(entry.span):
             yield Trouble(
@@ -94,4 +95,12 @@ def _outside(sections: Sections, horizon: Span) -> Iterator[Trouble]:
                 f"{entry.first} to {entry.last}",
                 f"days inside the year, {horizon.first} to {horizon.last}",
                 "Change the dates of the pin, or the year.",
+            )
+    for index, entry in sections.get("session", ()):
+        if isinstance(entry, FixedSession) and entry.day and entry.day not in horizon:
+            yield Trouble(
+                ("session", index, "day"),
+                str(entry.day),
+                f"a day inside the year, {horizon.first} to {horizon.last}",
+                "Change the day of the session, or the year.",
             )

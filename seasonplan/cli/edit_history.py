@@ -1,0 +1,164 @@
+"""`seasonplan history`, `undo`, `redo` and `compare`: the revisions of a plan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from seasonplan.cli.edit_run import change_facts, refusals
+from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
+    from seasonplan.history import BlockChange, Comparison
+    from seasonplan.plan import Plan, Revision
+
+HISTORY_EXAMPLES = """Examples:
+
+\b
+  seasonplan history my-year           every plan, oldest first
+  seasonplan history my-year --json"""
+UNDO_EXAMPLES = """Examples:
+
+\b
+  seasonplan undo my-year              year and plan as before the last plan
+  seasonplan undo my-year && seasonplan undo my-year    two steps back
+
+Nothing is lost: undoing is a new plan that is the old one again."""
+REDO_EXAMPLES = """Examples:
+
+\b
+  seasonplan redo my-year              takes the last undo back"""
+COMPARE_EXAMPLES = """Examples:
+
+\b
+  seasonplan compare my-year 2 5       what plan 5 has otherwise than plan 2
+  seasonplan compare my-year 4         plan 4 and the one in force"""
+
+First = Annotated[int, typer.Argument(metavar="A", help="Number of a plan, from `history`.")]
+Second = Annotated[
+    int | None,
+    typer.Argument(metavar="B", help="Number of another.", show_default="the one in force"),
+]
+Where = Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of your year.")]
+
+
+def history(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
+    """List every plan there was: when, why, what it was worth."""
+    from seasonplan.explain.changes import revision_text
+
+    plan = _plan(_desk(folder))
+    if as_json:
+        write_json({"revisions": [_facts(one) for one in plan.revisions]})
+        return
+    screen = Screen.here(plain=plain)
+    for revision in plan.revisions:
+        screen.say(revision_text(revision, plan), hang=3)
+
+
+def undo(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
+    """Take the last plan back, and the changes of the year that came with it."""
+    _travel(folder, "undo", plain=plain, as_json=as_json)
+
+
+def redo(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
+    """Bring back what was undone last."""
+    _travel(folder, "redo", plain=plain, as_json=as_json)
+
+
+def compare(
+    folder: Where,
+    first: First,
+    second: Second = None,
+    *,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Tell what one plan has otherwise than another: blocks, year, worth."""
+    from seasonplan import history as past
+
+    plan = _plan(_desk(folder))
+    with refusals():
+        found = past.compare(plan, first, second or plan.current.number)
+    if as_json:
+        write_json(_comparison_facts(found))
+    else:
+        _tell(Screen.here(plain=plain), found)
+
+
+def _desk(folder: Path) -> Desk:
+    from seasonplan.desk import Desk
+
+    return Desk(folder)
+
+
+def _plan(desk: Desk) -> Plan:
+    if desk.plan is None:
+        raise no_plan_yet(desk.folder)
+    return desk.plan
+
+
+def _travel(folder: Path, way: str, *, plain: bool, as_json: bool) -> None:
+    from seasonplan import clock
+    from seasonplan import history as past
+
+    desk = _desk(folder)
+    before = _plan(desk).current.number
+    with refusals():
+        now = (desk.undo if way == "undo" else desk.redo)(stamp=clock.stamp())
+    found = past.compare(_plan(desk), before, now.number)
+    if as_json:
+        write_json({"revision": _facts(now), "comparison": _comparison_facts(found)})
+        return
+    screen = Screen.here(plain=plain)
+    screen.say(f"Plan {now.number} is plan {now.restores} again.")
+    _tell(screen, found)
+
+
+def _tell(screen: Screen, found: Comparison) -> None:
+    from seasonplan.explain.changes import block_text, change_text, worth_text
+
+    for text in [block_text(one) for one in found.blocks] or ["No block differs."]:
+        screen.say(text, hang=2)
+    for text in [change_text(one) for one in found.year] or ["The year says the same."]:
+        screen.say(text, hang=2)
+    screen.say(worth_text(found), hang=2)
+
+
+def _facts(revision: Revision) -> dict[str, Any]:
+    return {
+        "revision": revision.number,
+        "stamp": revision.stamp.isoformat(),
+        "cause": revision.cause,
+        "undoes": revision.undoes,
+        "restores": revision.restores,
+        "points": round(revision.score.points, 3),
+        "good_days": round(sum(one.good_days for one in revision.score.occasions), 2),
+    }
+
+
+def _comparison_facts(found: Comparison) -> dict[str, Any]:
+    return {
+        "first": found.first,
+        "second": found.second,
+        "blocks": [_block_facts(one) for one in found.blocks],
+        "changes": [change_facts(one) for one in found.year],
+        "points": [round(value, 3) for value in found.points],
+        "good_days": [round(value, 2) for value in found.good_days],
+    }
+
+
+def _block_facts(change: BlockChange) -> dict[str, Any]:
+    from seasonplan.cli.machine import span_facts
+
+    return {
+        "id": change.block,
+        "moves": [move.value for move in change.moves],
+        "was": span_facts(change.was) if change.was else None,
+        "now": span_facts(change.now) if change.now else None,
+        "kind_was": change.kind_was.value if change.kind_was else None,
+        "kind_now": change.kind_now.value if change.kind_now else None,
+    }

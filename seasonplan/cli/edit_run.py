@@ -1,0 +1,87 @@
+"""Does one edit in a folder and tells what was and what is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.edits import Change, EditForm
+
+
+@contextmanager
+def refusals() -> Iterator[None]:
+    """A refused edit ends the command: why, and what would work, on stderr."""
+    from seasonplan.edits import EditRefused
+
+    try:
+        yield
+    except EditRefused as no:
+        typer.echo(f"{no.why}\n{no.would_work}\nNothing was changed.", err=True)
+        raise typer.Exit(Exit.BAD_INPUT) from None
+
+
+def do(
+    folder: Path,
+    form: EditForm,
+    said: Mapping[str, Any],
+    *,
+    plan: bool,
+    plain: bool,
+    as_json: bool,
+) -> None:
+    """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
+    from seasonplan.desk import Desk
+    from seasonplan.edits import changes, edit_from_words
+
+    desk = Desk(folder)
+    before = desk.draft()
+    with refusals():
+        after = desk.change(edit_from_words(before, form.verb, said))
+    found = changes(before.text, after.text)
+    wrote_diary = after.diary != before.diary
+    if as_json and not plan:
+        write_json({"changes": [change_facts(one) for one in found], "diary": wrote_diary})
+        return
+    screen = Screen.here(plain=plain)
+    _tell(screen, found, wrote_diary=wrote_diary, aside=as_json)
+    if plan:
+        from seasonplan.cli import planning
+
+        planning.plan(folder, cause=form.title.lower(), plain=plain, as_json=as_json)
+    elif found:
+        screen.narrate("Run `seasonplan plan` to let the plan follow.")
+
+
+def change_facts(change: Change) -> dict[str, Any]:
+    return {
+        "how": change.how.value,
+        "section": change.section or None,
+        "about": change.about,
+        "key": change.key or None,
+        "was": change.was,
+        "now": change.now,
+    }
+
+
+def _tell(
+    screen: Screen, found: tuple[Change, ...], *, wrote_diary: bool, aside: bool
+) -> None:  # fmt: skip
+    """The changes, one on a line; on stderr (`aside`) where stdout is for a program."""
+    from seasonplan.explain.changes import change_text
+
+    texts = [change_text(change) for change in found]
+    if wrote_diary:
+        texts.append("Written into the diary.")
+    for text in texts or ["Nothing changes: it was so already."]:
+        if aside:
+            screen.narrate(text)
+        else:
+            screen.say(text, hang=2)

@@ -1,0 +1,39 @@
+"""What may happen to a year: every change as an edit, applied to the text the climber wrote."""
+
+from seasonplan.edits.apply import apply
+from seasonplan.edits.changes import Change, How, changes
+from seasonplan.edits.draft import Draft, EditRefused, draft_of, read
+from seasonplan.edits.fields import typed
+from seasonplan.edits.kinds import (
+    AddEntry,
+    AddSession,
+    AnEdit,
+    Asks,
+    ChangeEntry,
+    ChangeKind,
+    ChangeRecipe,
+    ChangeRule,
+    ChangeSetting,
+    Edit,
+    FreeSession,
+    JoinBlocks,
+    MarkDone,
+    MarkMissed,
+    MoveBlock,
+    MoveSession,
+    PinBlock,
+    RemoveEntry,
+    ResizeBlock,
+    SkipSession,
+    SplitBlock,
+    UnpinBlock,
+)
+from seasonplan.edits.registry import REGISTRY, EditForm, FieldForm, edit_from_words, edit_of
+
+__all__ = [
+    "REGISTRY", "AddEntry", "AddSession", "AnEdit", "Asks", "Change", "ChangeEntry", "ChangeKind",
+    "ChangeRecipe", "ChangeRule", "ChangeSetting", "Draft", "Edit", "EditForm", "EditRefused",
+    "FieldForm", "FreeSession", "How", "JoinBlocks", "MarkDone", "MarkMissed", "MoveBlock",
+    "MoveSession", "PinBlock", "RemoveEntry", "ResizeBlock", "SkipSession", "SplitBlock",
+    "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words", "edit_of", "read", "typed",
+]  # fmt: skip

@@ -1,0 +1,108 @@
+"""What differs between two texts of a year: entries by id, everything else by key.
+
+Speaks in places and plain values; `explain` puts them into sentences.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from tomlkit.exceptions import TOMLKitError
+
+from seasonplan.edits import paper
+from seasonplan.year import slug
+from seasonplan.year.model import ENTRY_FIELDS
+
+
+class How(StrEnum):
+    ADDED = "added"
+    REMOVED = "removed"
+    CHANGED = "changed"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One entry added or removed, or one key that says something else.
+
+    `section` is empty for settings; `about` is an entry's id, else the whole key. `was` and `now`
+    are values of the file; None is nothing.
+    """
+
+    how: How
+    section: str
+    about: str
+    key: str = ""
+    was: Any = None
+    now: Any = None
+
+
+def changes(old: str, new: str) -> tuple[Change, ...]:
+    """What the second text says otherwise than the first. Texts that are no TOML say nothing."""
+    before, after = _plain(old), _plain(new)
+    found: list[Change] = []
+    for section in ENTRY_FIELDS:
+        found += _entries(section, _by_id(before, section), _by_id(after, section))
+    found += _settings(_flat(before), _flat(after))
+    return tuple(found)
+
+
+def _plain(text: str) -> dict[str, Any]:
+    try:
+        return paper.raw(text)
+    except TOMLKitError:
+        return {}
+
+
+def _by_id(values: Mapping[str, Any], section: str) -> dict[str, dict[str, Any]]:
+    entries = values.get(section, [])
+    return {
+        entry_id(entry): entry
+        for entry in (entries if isinstance(entries, list) else [])
+        if isinstance(entry, dict)
+    }
+
+
+def entry_id(entry: Mapping[str, Any]) -> str:
+    """The id that an entry has or gets."""
+    made = entry.get("id") or entry.get("session")
+    if made:
+        return str(made)
+    return slug(str(entry.get("name") or f"{entry.get('recipe')} {entry.get('day')}"))
+
+
+def _entries(
+    section: str, before: dict[str, dict[str, Any]], after: dict[str, dict[str, Any]]
+) -> Iterator[Change]:
+    for own, entry in before.items():
+        if own not in after:
+            yield Change(How.REMOVED, section, own, was=entry)
+    for own, entry in after.items():
+        old = before.get(own)
+        if old is None:
+            yield Change(How.ADDED, section, own, now=entry)
+            continue
+        for key in dict.fromkeys((*old, *entry)):
+            if key != "id" and old.get(key) != entry.get(key):
+                yield Change(How.CHANGED, section, own, key, old.get(key), entry.get(key))
+
+
+def _flat(values: Mapping[str, Any], above: str = "") -> dict[str, Any]:
+    """Settings by their whole key; entries left out."""
+    found: dict[str, Any] = {}
+    for key, value in values.items():
+        if isinstance(value, dict):
+            found |= _flat(value, f"{above}{key}.")
+        elif above or key not in ENTRY_FIELDS:
+            found[above + key] = value
+    return found
+
+
+def _settings(before: dict[str, Any], after: dict[str, Any]) -> Iterator[Change]:
+    for key in dict.fromkeys((*before, *after)):
+        was, now = before.get(key), after.get(key)
+        if was != now:
+            how = How.ADDED if was is None else How.REMOVED if now is None else How.CHANGED
+            yield Change(how, "", key, "", was, now)

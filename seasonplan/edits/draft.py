@@ -1,0 +1,81 @@
+"""What is being worked on: the climber's files as text, read; and the no to an edit.
+
+Touches no disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+
+from seasonplan import recipes, rules
+from seasonplan.errors import BadInput
+from seasonplan.plan import Plan
+from seasonplan.year import Trouble, Year
+from seasonplan.year.toml import faults, read_year
+
+YEAR_FILE = "year.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A year as text and as read, the plan made of it, and the diary. Make it with `draft_of`."""
+
+    text: str
+    year: Year
+    plan: Plan | None = None
+    diary: str = ""
+
+
+class EditRefused(Exception):  # noqa: N818  (it is an answer, told in words)
+    """An edit that cannot be done: why, and what would work. Nothing was changed."""
+
+    def __init__(self, why: str, would_work: str) -> None:
+        self.why = why
+        self.would_work = would_work
+        super().__init__(f"{why} {would_work}")
+
+
+def draft_of(text: str, plan: Plan | None = None, *, diary: str = "") -> Draft:
+    """The draft of a text. Raises BadInput with every fault in it."""
+    return Draft(text, read(text), plan, diary)
+
+
+def read(text: str, *, file: str = YEAR_FILE) -> Year:
+    """The year of a text, judged by rules and recipes too. Raises BadInput."""
+    year = read_year(text, file=file)
+    found = [*rules.troubles(year), *recipes.troubles(year.recipes)]
+    if not found:
+        found += _unknown_recipes(year)
+    if found:
+        raise BadInput(faults(found, text, file=file))
+    return year
+
+
+def _unknown_recipes(year: Year) -> Iterator[Trouble]:
+    """Sessions that ask for a recipe there is not, or that is switched off."""
+    book = recipes.recipes(year.recipes)
+    for index, session in enumerate(year.fixed_sessions):
+        if session.recipe and session.recipe not in book:
+            near = get_close_matches(session.recipe, book, 1)
+            yield Trouble(
+                ("session", index, "recipe"),
+                repr(session.recipe),
+                "the id of a recipe",
+                f"Did you mean {near[0]!r}?" if near else "Correct the id.",
+            )
+
+
+def with_text(draft: Draft, text: str) -> Draft:
+    """The draft with another text, read again.
+
+    Lines are left out of the faults: they would be those of a text that nobody has seen.
+    """
+    if text == draft.text:
+        return draft
+    try:
+        year = read(text)
+    except BadInput as error:
+        raise BadInput(replace(fault, line=None) for fault in error.faults) from None
+    return replace(draft, text=text, year=year)

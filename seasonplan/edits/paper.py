@@ -1,0 +1,257 @@
+"""Changes to the text of a `year.toml`: every byte that a change is not about stays.
+
+Texts are spliced where the tree says a key stands. Each result is read again and compared with
+what the change should mean; rare forms that splicing does not serve are left to tomlkit.
+Knows TOML, not what a year is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from copy import deepcopy
+from enum import Enum
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT
+
+from seasonplan.edits.draft import EditRefused
+from seasonplan.edits.tree import Loc, Table, Tree
+
+BOM = "\ufeff"
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_REMARKS = re.compile(rb"(?:\r?\n[ \t]*#[^\n]*)+(?=\r?\n[ \t]*\r?\n|\s*\Z)")  # then empty or end
+
+
+def raw(text: str) -> dict[str, Any]:
+    """The plain values of a text that was read before."""
+    found: dict[str, Any] = tomlkit.parse(text.removeprefix(BOM)).unwrap()
+    return found
+
+
+def value_at(text: str, loc: Loc) -> Any:
+    """The plain value at a place, or None."""
+    found: Any = raw(text)
+    for part in loc:
+        try:
+            found = found[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return found
+
+
+def put(text: str, loc: Loc, value: Any) -> str:
+    """The text with a key set."""
+    wanted, value = raw(text), _plain(value)
+    if value_at(text, loc) == value:
+        return text
+    _set(wanted, loc, value)
+    return _sure(text, wanted, lambda body: _spliced_in(body, loc, value), loc)
+
+
+def drop(text: str, loc: Loc) -> str:
+    """The text without a key, a table or an entry."""
+    wanted = raw(text)
+    _del(wanted, loc)
+    return _sure(text, wanted, lambda body: _cut_out(body, loc), loc)
+
+
+def add(text: str, section: str, values: Mapping[str, Any]) -> str:
+    """The text with one more entry in a section, after the last one there."""
+    wanted, values = raw(text), _plain(values)
+    wanted.setdefault(section, []).append(values)
+    return _sure(text, wanted, lambda body: _added(body, section, values), (section,))
+
+
+def literal(value: Any) -> str:
+    """A value as TOML writes it; tables in one line."""
+    if isinstance(value, Mapping):
+        inner = ", ".join(f"{_key(name)} = {literal(one)}" for name, one in value.items())
+        return f"{{ {inner} }}" if inner else "{}"
+    if isinstance(value, (list, tuple)):
+        return f"[{', '.join(literal(one) for one in value)}]"
+    try:
+        return str(tomlkit.item(value).as_string())
+    except (TOMLKitError, ValueError, TypeError):
+        raise EditRefused(
+            f"{value!r} cannot be written down.", "Give text, a number or a date."
+        ) from None
+
+
+def _plain(value: Any) -> Any:
+    """Lists for tuples and text for words, as they come back when the text is read."""
+    if isinstance(value, Mapping):
+        return {str(name): _plain(one) for name, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(one) for one in value]
+    return value.value if isinstance(value, Enum) else value
+
+
+def _key(name: str | int) -> str:
+    text = str(name)
+    return text if _BARE.fullmatch(text) else tomlkit.string(text).as_string()
+
+
+# --- the change, and whether it is the one that was meant ---------------------------------------
+
+
+def _sure(text: str, wanted: dict[str, Any], splice: Callable[[str], str], loc: Loc) -> str:
+    mark = BOM if text.startswith(BOM) else ""
+    body = text.removeprefix(BOM)
+    for change in (splice, lambda text: _rewritten(text, wanted, loc)):
+        try:
+            changed = change(body)
+        except (TOMLKitError, KeyError, IndexError, TypeError, ValueError):
+            continue  # the next way, or the refusal below
+        if _filled(_reads(changed)) == _filled(wanted):
+            return mark + changed
+    raise EditRefused(
+        f"{'.'.join(map(str, loc))} stands in the file in a form we cannot change.",
+        "Change it in year.toml by hand.",
+    )
+
+
+def _reads(text: str) -> Any:
+    try:
+        return raw(text)
+    except TOMLKitError:
+        return None
+
+
+def _filled(values: Any) -> Any:
+    """The same without empty tables, which say nothing."""
+    if not isinstance(values, dict):
+        return values
+    inner = {key: _filled(one) for key, one in values.items()}
+    return {key: one for key, one in inner.items() if one != {}}
+
+
+def _rewritten(text: str, wanted: dict[str, Any], loc: Loc) -> str:
+    """The text with the part that changed written anew, in one line, by tomlkit."""
+    document = here = tomlkit.parse(text)
+    for number, part in enumerate(loc, 1):
+        assert isinstance(part, str)  # lists are written whole
+        old = here.get(part)
+        if isinstance(old, AoT):
+            raise ValueError("entries are never written anew: their comments would go")
+        if part not in wanted:
+            del here[part]
+            break
+        if number == len(loc) or not isinstance(old, dict):
+            here[part] = tomlkit.value(literal(wanted[part]))
+            break
+        here, wanted = old, wanted[part]  # type: ignore[assignment]
+    return tomlkit.dumps(document)
+
+
+def _set(values: Any, loc: Loc, value: Any) -> None:
+    for part in loc[:-1]:
+        values = values[part] if isinstance(part, int) else values.setdefault(part, {})
+    values[loc[-1]] = deepcopy(value)
+
+
+def _del(values: Any, loc: Loc) -> None:
+    """Take a place out, and the section with it when that was its last entry."""
+    above = values
+    for part in loc[:-1]:
+        above, values = values, values[part]
+    del values[loc[-1]]
+    if isinstance(loc[-1], int) and not values:
+        del above[loc[-2]]
+
+
+# --- splicing -------------------------------------------------------------------------------------
+
+
+def _spliced_in(text: str, loc: Loc, value: Any) -> str:
+    content = text.encode()
+    tree = Tree(content)
+    pair = tree.pair(loc)
+    if pair is not None:
+        return _with(content, *pair.value, literal(value))
+    if tree.under(loc):  # a table of its own stands where a value in one line comes
+        return _spliced_in(_cut_out(text, loc), loc, value)
+    line = f"{_key(loc[-1])} = {literal(value)}"
+    above = tree.pair(loc[:-1])
+    if above is not None:
+        empty = not value_at(text, loc[:-1])
+        start = above.value[0] + 1
+        return _with(content, start, start, f" {line} " if empty else f" {line},")
+    table = tree.table(loc[:-1])
+    if table is not None:
+        return _line_after(content, table, line)
+    if len(loc) == 1:
+        return text  # no table yet holds it: the other way serves
+    header = ".".join(_key(part) for part in loc[:-1] if isinstance(part, str))
+    return _block_after(content, tree, loc[0], f"[{header}]\n{line}")
+
+
+def _line_after(content: bytes, table: Table, line: str) -> str:
+    first = table.pairs[-1].first if table.pairs else table.first
+    indent = content[content.rfind(b"\n", 0, first) + 1 : first].decode()
+    return _with(content, table.after, table.after, _newline(content) + indent + line)
+
+
+def _added(text: str, section: str, values: Mapping[str, Any]) -> str:
+    content = text.encode()
+    lines = [f"[[{section}]]", *(f"{_key(key)} = {literal(one)}" for key, one in values.items())]
+    return _block_after(content, Tree(content), section, "\n".join(lines))
+
+
+def _block_after(content: bytes, tree: Tree, section: str | int, block: str) -> str:
+    """A block of lines after the tables of a section, else at the end."""
+    newline = _newline(content)
+    block = block.replace("\n", newline)
+    tables = tree.under((section,))
+    if not tables:
+        text = content.decode()
+        body = text.rstrip()
+        return f"{body}{newline * 2 if body else ''}{block}{newline}"
+    at = max(table.after for table in tables)
+    remarks = _REMARKS.match(content, at)
+    at = remarks.end() if remarks else at
+    return _with(content, at, at, newline * 2 + block)
+
+
+def _cut_out(text: str, loc: Loc) -> str:
+    content = text.encode()
+    tree = Tree(content)
+    pair = tree.pair(loc)
+    if pair is not None and pair.inside:
+        return _out_of_line(content, pair.first, pair.after)
+    spans = [(table.first, table.after) for table in tree.under(loc)]
+    if pair is not None:
+        spans.append((pair.first, pair.after))
+    for first, after in sorted(spans, reverse=True):
+        content = _without_lines(content, first, after)
+    return content.decode()
+
+
+def _without_lines(content: bytes, first: int, after: int) -> bytes:
+    """The content without the whole lines of a span, nor a second empty line where they stood."""
+    start = content.rfind(b"\n", 0, first) + 1
+    end = content.find(b"\n", after) + 1 or len(content)
+    before, rest = content[:start], content[end:]
+    if not before or before.endswith((b"\n\n", b"\n\r\n")):
+        rest = re.sub(rb"\A\r?\n", b"", rest)
+    return before + rest
+
+
+def _out_of_line(content: bytes, first: int, after: int) -> str:
+    """The content without one pair of an inline table, and its comma."""
+    behind = re.compile(rb"\s*,\s*").match(content, after)
+    if behind:
+        return _with(content, first, behind.end(), "")
+    before = re.search(rb",?\s*\Z", content[:first])
+    assert before is not None
+    return _with(content, before.start(), after, "")
+
+
+def _with(content: bytes, first: int, after: int, text: str) -> str:
+    return (content[:first] + text.encode() + content[after:]).decode()
+
+
+def _newline(content: bytes) -> str:
+    return "\r\n" if b"\r\n" in content else "\n"

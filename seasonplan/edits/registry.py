@@ -1,0 +1,177 @@
+"""What a person can ask for, as forms: command verbs now, forms and palette later.
+
+Made from the union of edits, so that no face can forget one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from enum import StrEnum
+from typing import Annotated, Any, Literal, get_args
+
+from pydantic import Field, ValidationError
+from pydantic.fields import FieldInfo
+
+from seasonplan.edits import kinds
+from seasonplan.edits.blocks import resized_by
+from seasonplan.edits.draft import Draft, EditRefused
+from seasonplan.edits.entries import place_of
+from seasonplan.edits.fields import typed
+from seasonplan.edits.kinds import AnEdit, Asks, Edit
+from seasonplan.errors import BadInput, Fault
+from seasonplan.vocabulary import CHOSEN, Kind, Word
+from seasonplan.year.model import ENTRY_FIELDS
+
+UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
+
+
+class FieldForm(Word):
+    """One thing a form asks for. `choices` is empty where anything may be said."""
+
+    name: str
+    label: str
+    help: str
+    asks: Asks
+    required: bool
+    choices: tuple[str, ...] = ()
+
+
+class EditForm(Word):
+    """A verb with its fields. `help` is one line; `example` is what one would type."""
+
+    verb: str
+    title: str
+    help: str
+    example: str
+    fields: tuple[FieldForm, ...]
+
+
+class End(StrEnum):
+    START = "start"
+    END = "end"
+
+
+class _Longer(AnEdit):
+    """Make a block longer at its end or start; it then stays so."""
+
+    title = "Lengthen a block"
+    example = "lengthen strength-2 --days 7"
+    do: Literal["lengthen"] = "lengthen"
+    block: kinds.BlockId
+    days: Annotated[int, Asks.WHOLE, Field(title="Days", description="how many", ge=1, le=800)]
+    at: Annotated[End, Asks.TEXT, Field(title="At", description="start or end")] = End.END
+
+
+class _Shorter(_Longer):
+    """Make a block shorter at its end or start; it then stays so."""
+
+    title = "Shorten a block"
+    example = "shorten strength-2 --days 7 --at start"
+    do: Literal["shorten"] = "shorten"  # type: ignore[assignment]
+
+
+def _made_longer(draft: Draft, said: Any) -> AnEdit:
+    sign = -1 if isinstance(said, _Shorter) else 1
+    return resized_by(draft, said.block, sign * said.days, at_start=said.at is End.START)
+
+
+# Verbs that are told in the words of the block as it stands, and become a plain edit.
+_IN_WORDS: dict[type[AnEdit], Callable[[Draft, Any], AnEdit]] = {
+    _Longer: _made_longer,
+    _Shorter: _made_longer,
+}
+
+
+def _verb(model: type[AnEdit]) -> str:
+    return str(model.model_fields["do"].default)
+
+
+_MODELS = {_verb(model): model for model in (*UNION, *_IN_WORDS)}
+
+
+def edit_of(draft: Draft, verb: str, values: Mapping[str, Any]) -> AnEdit:
+    """The edit that a filled form means. Raises BadInput, or EditRefused."""
+    model = _MODELS[verb]
+    try:
+        said = model(**{key: value for key, value in values.items() if value is not None})
+    except ValidationError as error:
+        raise BadInput(
+            Fault(
+                f"edit {verb}", ".".join(map(str, one["loc"])), None, repr(one.get("input")),
+                one["msg"][0].lower() + one["msg"][1:], f"See `seasonplan edit . {verb} --help`.",
+            )
+            for one in error.errors()
+        ) from None  # fmt: skip
+    return _IN_WORDS[model](draft, said) if model in _IN_WORDS else said
+
+
+def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
+    """As `edit_of`, from what a person typed: values as "key=value", settings and limits as text.
+
+    An empty value takes the key away.
+    """
+    values = dict(said)
+    for name, field in _MODELS[verb].model_fields.items():
+        words = values.get(name)
+        if words is None:
+            continue
+        if Asks.VALUES in field.metadata:
+            place = _place(draft, verb, values)
+            values[name] = dict(_pair(word, place) for word in words)
+        elif Asks.VALUE in field.metadata:
+            values[name] = typed(words, *str(values["path"]).split("."))
+        elif Asks.LIMIT in field.metadata:
+            values[name] = typed(words, "rules", str(values["code"]), "limit")
+    return edit_of(draft, verb, values)
+
+
+def _place(draft: Draft, verb: str, values: Mapping[str, Any]) -> str | tuple[str, str]:
+    """Where the values of an edit stand: a section, or one recipe."""
+    if verb == "recipe":
+        return "recipes", str(values["id"])
+    return str(values["section"]) if verb == "add" else place_of(draft.year, values["id"])[0]
+
+
+def _pair(word: str, place: str | tuple[str, str]) -> tuple[str, Any]:
+    key, equals, text = word.partition("=")
+    if not equals or not key:
+        raise EditRefused(f"{word!r} does not say what it is for.", "Write it as first=2026-05-04.")
+    above = (place,) if isinstance(place, str) else place
+    return key.strip(), typed(text, *above, key.strip()) if text else None
+
+
+def _form(model: type[AnEdit]) -> EditForm:
+    assert model.__doc__ is not None
+    return EditForm(
+        verb=_verb(model),
+        title=model.title,
+        help=model.__doc__,
+        example=model.example,
+        fields=tuple(
+            _field(name, field) for name, field in model.model_fields.items() if name != "do"
+        ),
+    )
+
+
+def _field(name: str, field: FieldInfo) -> FieldForm:
+    return FieldForm(
+        name=name,
+        label=field.title or name.capitalize(),
+        help=field.description or "",
+        asks=next(one for one in field.metadata if isinstance(one, Asks)),
+        required=field.is_required(),
+        choices=_choices(field),
+    )
+
+
+def _choices(field: FieldInfo) -> tuple[str, ...]:
+    if Asks.SECTION in field.metadata:
+        return tuple(ENTRY_FIELDS)
+    if field.annotation is Kind:
+        return tuple(CHOSEN)
+    if isinstance(field.annotation, type) and issubclass(field.annotation, StrEnum):
+        return tuple(field.annotation)
+    return ()
+
+
+REGISTRY: tuple[EditForm, ...] = tuple(_form(model) for model in _MODELS.values())

@@ -1,0 +1,103 @@
+"""Moves, skips, adds and frees sessions (wishes in the year), and marks them in the diary."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from seasonplan.edits import paper
+from seasonplan.edits.draft import Draft, EditRefused
+from seasonplan.edits.entries import free_id, known
+from seasonplan.edits.kinds import AddSession, FreeSession, MoveSession, SkipSession
+from seasonplan.plan import Session
+from seasonplan.recipes import recipes
+from seasonplan.year import slug
+
+
+def move(draft: Draft, edit: MoveSession) -> str:
+    """The text with a session at another day or time."""
+    session = planned(draft, edit.session)
+    if edit.day is None and edit.start is None:
+        raise EditRefused("No day and no time was said.", "Say a day, a start, or both.")
+    if edit.day is not None:
+        _in_its_block(draft, session, edit.day)
+    values: dict[str, Any] = {"session": session.id}
+    values |= {"day": edit.day} if edit.day else {}
+    values |= {"start": f"{edit.start:%H:%M}"} if edit.start else {}
+    return _only(draft, session.id, values)
+
+
+def skip(draft: Draft, edit: SkipSession) -> str:
+    """The text with a session left out."""
+    session = planned(draft, edit.session)
+    return _only(draft, session.id, {"session": session.id, "skip": True})
+
+
+def add(draft: Draft, edit: AddSession) -> str:
+    """The text with one more session."""
+    book = recipes(draft.year.recipes)
+    recipe = book.get(edit.recipe)
+    if recipe is None:
+        raise EditRefused(f"There is no recipe {edit.recipe!r}.", known(edit.recipe, list(book)))
+    if edit.day not in draft.year.span:
+        span = draft.year.span
+        raise EditRefused(
+            f"{edit.day} is outside your year.", f"A day from {span.first} to {span.last} works."
+        )
+    values: dict[str, Any] = {
+        "recipe": recipe.id,
+        "day": edit.day,
+        "start": f"{edit.start:%H:%M}",
+        "minutes": edit.minutes or recipe.minutes,
+    }
+    wanted = slug(f"{recipe.id} {edit.day}")
+    own = free_id(draft.year, wanted)
+    return paper.add(draft.text, "session", values | ({} if own == wanted else {"id": own}))
+
+
+def free(draft: Draft, edit: FreeSession) -> str:
+    """The text without what was said of a session."""
+    names = [entry.id for entry in draft.year.fixed_sessions]
+    if edit.session not in names:
+        raise EditRefused(
+            f"You changed nothing of the session {edit.session!r}.", known(edit.session, names)
+        )
+    return paper.drop(draft.text, ("session", names.index(edit.session)))
+
+
+def planned(draft: Draft, session_id: str) -> Session:
+    """A session of the plan; refused where there is none."""
+    if draft.plan is None:
+        raise EditRefused("There is no plan yet, so no session.", "Run `seasonplan plan` first.")
+    sessions = {session.id: session for session in draft.plan.current.sessions}
+    if session_id not in sessions:
+        raise EditRefused(
+            f"The plan has no session {session_id!r}.", _like(session_id, list(sessions))
+        )
+    return sessions[session_id]
+
+
+def _like(session_id: str, names: list[str]) -> str:
+    """The nearest names; a year has too many to list them."""
+    told = known(session_id, names)
+    return told if told.startswith("Did") else "`seasonplan show` lists the sessions of a week."
+
+
+def _in_its_block(draft: Draft, session: Session, day: date) -> None:
+    assert draft.plan is not None
+    block = next(b for b in draft.plan.current.blocks if b.id == session.block)
+    if day not in block.span:
+        raise EditRefused(
+            f"{day} is outside {block.id}, which the session belongs to.",
+            f"A day from {block.span.first} to {block.span.last} would work; "
+            "or skip it and add another.",
+        )
+
+
+def _only(draft: Draft, session_id: str, values: dict[str, Any]) -> str:
+    """The text with this and nothing else said of a session."""
+    text = draft.text
+    said = [entry.id for entry in draft.year.fixed_sessions]
+    if session_id in said:
+        text = paper.drop(text, ("session", said.index(session_id)))
+    return paper.add(text, "session", values)

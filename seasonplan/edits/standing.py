@@ -1,0 +1,126 @@
+"""How a block stands now: as planned, or as fixed since. And what is in the way of its days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span
+from seasonplan.edits.draft import Draft, EditRefused
+from seasonplan.edits.entries import known
+from seasonplan.plan import Block
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Absence, Injury, Pin, Trip, Year
+
+FARTHEST = 366  # days that are looked at for a place that is free
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A block with the pin that fixes it, or the entry that gives it.
+
+    `span` and `kind` are those the climber wishes by now, which a plan made earlier may not have.
+    """
+
+    block: Block
+    span: Span
+    kind: Kind
+    pin: Pin | None = None
+    given: Trip | Absence | Injury | None = None
+
+    @property
+    def entry_id(self) -> str:
+        """The entry that holds its days: there already, or to be made."""
+        entry = self.pin or self.given
+        return entry.id if entry else pin_id(self.block.id)
+
+
+def pin_id(block_id: str) -> str:
+    return f"pin-{block_id}"
+
+
+def standing(draft: Draft, block_id: str) -> Standing:
+    """A block of the draft as it stands; refused where there is none."""
+    if draft.plan is None:
+        raise EditRefused("There is no plan yet, so no block.", "Run `seasonplan plan` first.")
+    blocks = draft.plan.current.blocks
+    block = next((block for block in blocks if block.id == block_id), None)
+    if block is None:
+        names = [block.id for block in blocks]
+        raise EditRefused(f"The plan has no block {block_id!r}.", known(block_id, names))
+    return _stands(block, draft.year)
+
+
+def chosen(draft: Draft, block_id: str, *, to: str) -> Standing:
+    """A block that the planner chose or the climber fixed; refused for given ones."""
+    found = standing(draft, block_id)
+    if found.given is not None:
+        raise EditRefused(
+            f"{block_id} is given by your entry “{found.given.name}”; one cannot {to} it.",
+            f"Change the entry: `edit change {found.given.id} …`, or `edit remove`.",
+        )
+    return found
+
+
+def obstacle(year: Year, span: Span, *, but: tuple[str, ...]) -> str | None:
+    """What is in the way of a fixed block on some days; `but` are its own entries."""
+    if span.first < year.span.first:
+        return f"your year begins on {year.span.first}"
+    if span.after > year.span.after:
+        return f"your year ends on {year.span.last}"
+    return next(
+        (
+            f"{name} is in the way, {taken.first} to {taken.last}"
+            for entry, name, taken in _taken(year)
+            if entry not in but and taken.meet(span)
+        ),
+        None,
+    )
+
+
+def free_run(year: Year, span: Span, *, but: tuple[str, ...]) -> Span | None:
+    """The days around and inside a span that are free; None if its middle is taken."""
+    others = [taken for entry, _, taken in _taken(year) if entry not in but]
+    if any(taken.meet(span) for taken in others):
+        return None
+    before = [taken.after for taken in others if taken.after <= span.first]
+    after = [taken.first for taken in others if taken.first >= span.after]
+    return Span(max(before, default=year.span.first), min(after, default=year.span.after))
+
+
+def nearest_move(year: Year, span: Span, days: int, *, but: tuple[str, ...]) -> int | None:
+    """The move nearest to a wished one that finds free days; the same way first."""
+    tries = sorted(
+        (move for move in range(-FARTHEST, FARTHEST + 1) if move),
+        key=lambda move: ((move > 0) is not (days > 0), abs(move - days), abs(move)),
+    )
+    return next(
+        (move for move in tries if obstacle(year, span.shifted(move), but=but) is None), None
+    )
+
+
+def _taken(year: Year) -> Iterator[tuple[str, str, Span]]:
+    """Entry, name and days of everything that no fixed block may touch."""
+    for pin in year.pins:
+        yield pin.id, f"your fixed block “{pin.name}”", pin.span
+    for given in Almanac(year).givens:
+        entry = year.entry(given.entry)
+        yield given.entry, f"“{entry.name if entry else given.entry}”", given.span
+
+
+def _stands(block: Block, year: Year) -> Standing:
+    pins = {pin.id: pin for pin in year.pins}
+    pin = pins.get(block.entry or "") or pins.get(pin_id(block.id))
+    if pin is not None:
+        return Standing(block, pin.span, pin.kind, pin=pin)
+    if block.kind.chosen:
+        return Standing(block, block.span, block.kind)
+    entry = year.entry(block.entry or "")
+    if isinstance(entry, (Trip, Absence)):
+        return Standing(block, entry.span, block.kind, given=entry)
+    if isinstance(entry, Injury):
+        return Standing(block, block.span, block.kind, given=entry)
+    raise EditRefused(
+        f"What gave the block {block.id} is gone from the year.", "Run `seasonplan plan` first."
+    )

@@ -1,0 +1,203 @@
+"""Revisions as a history: undo and redo as an editor has them, and what differs between two.
+
+Nothing is ever taken away: undo appends a revision that is an earlier one again. Touches no disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import Protocol
+
+from seasonplan.days import Span
+from seasonplan.edits import Change, EditRefused, changes
+from seasonplan.plan import Block, Plan, Revision
+from seasonplan.vocabulary import Kind
+
+
+class Step(Protocol):
+    """Undo or redo."""
+
+    def __call__(self, plan: Plan, *, stamp: datetime) -> tuple[Plan, str]: ...
+
+
+class Move(StrEnum):
+    """How a block differs. Several may hold at once."""
+
+    ADDED = "added"
+    REMOVED = "removed"
+    MOVED = "moved"
+    LENGTHENED = "lengthened"
+    SHORTENED = "shortened"
+    KIND = "kind changed"
+    FIXED = "fixed"
+    FREED = "freed"
+
+
+@dataclass(frozen=True, slots=True)
+class BlockChange:
+    """A block that differs between two revisions; None is where it is not there."""
+
+    block: str
+    moves: tuple[Move, ...]
+    was: Span | None
+    now: Span | None
+    kind_was: Kind | None
+    kind_now: Kind | None
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """What a second revision has otherwise than a first.
+
+    Points are those of the score; good days are expected ones, over all goals.
+    """
+
+    first: int
+    second: int
+    blocks: tuple[BlockChange, ...]
+    year: tuple[Change, ...]
+    points: tuple[float, float]
+    good_days: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Where in the history the plan is: revisions in effect, oldest first, and undone ones.
+
+    The last of `done` is what holds; the last of `undone` is what redo brings back.
+    """
+
+    done: tuple[int, ...]
+    undone: tuple[int, ...]
+
+
+def track(plan: Plan) -> Track:
+    """The stacks of an editor, told by the revisions."""
+    done: list[int] = []
+    undone: list[int] = []
+    for revision in plan.revisions:
+        if revision.undoes is not None and done:
+            undone.append(done.pop())
+        elif revision.restores is not None and undone:
+            done.append(undone.pop())
+        else:
+            done.append(revision.number)
+            undone.clear()
+    return Track(tuple(done), tuple(undone))
+
+
+def undo(plan: Plan, *, stamp: datetime) -> tuple[Plan, str]:
+    """The plan with one more revision that is as it was before the last, and its year text."""
+    done = track(plan).done
+    if len(done) < 2:
+        raise EditRefused("There is nothing to undo: this is the first plan.", _ways(plan))
+    gone, back = of_number(plan, done[-1]), of_number(plan, done[-2])
+    return _again(plan, back, f"undo: {gone.cause}", stamp, undoes=gone.number)
+
+
+def redo(plan: Plan, *, stamp: datetime) -> tuple[Plan, str]:
+    """The plan with one more revision that is the last undone one again, and its year text."""
+    undone = track(plan).undone
+    if not undone:
+        raise EditRefused("There is nothing to redo.", "Redo works after an undo.")
+    back = of_number(plan, undone[-1])
+    return _again(plan, back, f"redo: {back.cause}", stamp, undoes=None)
+
+
+def refuse_if_edited(plan: Plan | None, year_text: str) -> None:
+    """Refused where the year on disk says something that no revision holds."""
+    if plan is None:
+        raise EditRefused("There is no plan yet.", "Run `seasonplan plan` first.")
+    if not plan.current.year_text:
+        raise _too_old(plan.current)
+    if year_text != plan.current.year_text:
+        raise EditRefused(
+            "year.toml was changed after the plan was made; undoing would lose that.",
+            "Run `seasonplan plan` first: then the change is kept, and undo takes it back.",
+        )
+
+
+def of_number(plan: Plan, number: int) -> Revision:
+    """A revision by its number; refused where there is none."""
+    for revision in plan.revisions:
+        if revision.number == number:
+            return revision
+    last = plan.current.number
+    raise EditRefused(
+        f"There is no plan {number}.", f"There are plans 1 to {last}: see `seasonplan history`."
+    )
+
+
+def compare(plan: Plan, first: int, second: int) -> Comparison:
+    """What plan `second` has otherwise than plan `first`."""
+    a, b = of_number(plan, first), of_number(plan, second)
+    return Comparison(
+        first, second, tuple(_blocks(a, b)), changes(a.year_text, b.year_text),
+        (a.score.points, b.score.points), (_good_days(a), _good_days(b)),
+    )  # fmt: skip
+
+
+def _again(
+    plan: Plan, back: Revision, cause: str, stamp: datetime, *, undoes: int | None
+) -> tuple[Plan, str]:
+    if not back.year_text:
+        raise _too_old(back)
+    fields = {name: getattr(back, name) for name in Revision.model_fields}
+    fields |= {
+        "number": plan.current.number + 1, "stamp": stamp, "cause": cause, "undoes": undoes,
+        "restores": back.number,
+    }  # fmt: skip
+    revisions = (*plan.revisions, Revision(**fields))
+    return Plan(calendar_key=plan.calendar_key, revisions=revisions), back.year_text
+
+
+def _too_old(revision: Revision) -> EditRefused:
+    return EditRefused(
+        f"Plan {revision.number} was made before year texts were kept with plans.",
+        "Change year.toml by hand and run `seasonplan plan`.",
+    )
+
+
+def _ways(plan: Plan) -> str:
+    return "Redo is possible." if track(plan).undone else "Change the year and plan again."
+
+
+def _good_days(revision: Revision) -> float:
+    return sum(occasion.good_days for occasion in revision.score.occasions)
+
+
+def _blocks(a: Revision, b: Revision) -> Iterator[BlockChange]:
+    """Every block that differs, by the day on which it begins now, else began."""
+    was = {block.id: block for block in a.blocks}
+    now = {block.id: block for block in b.blocks}
+    both = sorted(
+        {*was, *now}, key=lambda own: ((now.get(own) or was[own]).span, own)
+    )  # fmt: skip
+    for own in both:
+        change = _block(own, was.get(own), now.get(own))
+        if change.moves:
+            yield change
+
+
+def _block(own: str, was: Block | None, now: Block | None) -> BlockChange:
+    return BlockChange(
+        own, tuple(_moves(was, now)), was.span if was else None, now.span if now else None,
+        was.kind if was else None, now.kind if now else None,
+    )  # fmt: skip
+
+
+def _moves(was: Block | None, now: Block | None) -> Iterator[Move]:
+    if was is None or now is None:
+        yield Move.ADDED if was is None else Move.REMOVED
+        return
+    if now.span.length != was.span.length:
+        yield Move.LENGTHENED if now.span.length > was.span.length else Move.SHORTENED
+    elif now.span != was.span:
+        yield Move.MOVED
+    if now.kind is not was.kind:
+        yield Move.KIND
+    if now.pinned is not was.pinned:
+        yield Move.FIXED if now.pinned else Move.FREED

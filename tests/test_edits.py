@@ -1,0 +1,264 @@
+"""Entries, settings, rules and recipes changed by edits; what is refused and what would work."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from draft_maker import SESSION, YEAR, draft, lines_changed
+from pydantic import TypeAdapter, ValidationError
+
+from seasonplan.edits import (
+    AddEntry,
+    AnEdit,
+    ChangeEntry,
+    ChangeRecipe,
+    ChangeRule,
+    ChangeSetting,
+    Draft,
+    Edit,
+    EditRefused,
+    MarkDone,
+    MarkMissed,
+    RemoveEntry,
+    apply,
+    changes,
+)
+from seasonplan.edits.apply import DIARIES, TEXTS
+from seasonplan.edits.registry import UNION
+from seasonplan.errors import BadInput
+
+NIGHTS = {"name": "Night shifts", "first": "2027-02-01", "last": "2027-02-05", "left": 0.5}
+
+
+def done(edit: AnEdit, before: Draft | None = None) -> Draft:
+    return apply(before or draft(), edit)
+
+
+def no(edit: AnEdit, before: Draft | None = None) -> EditRefused:
+    with pytest.raises(EditRefused) as refused:
+        apply(before or draft(), edit)
+    return refused.value
+
+
+# --- the union ------------------------------------------------------------------------------
+
+
+def test_every_edit_can_be_applied() -> None:
+    assert set(UNION) == {*TEXTS, *DIARIES}
+
+
+def test_an_edit_goes_to_json_and_back() -> None:
+    adapter: TypeAdapter[AnEdit] = TypeAdapter(Edit)
+    edit = ChangeRule(code="base-length", limit=(3, 5))
+    assert adapter.validate_json(adapter.dump_json(edit)) == edit
+    with pytest.raises(ValidationError):
+        adapter.validate_python({"do": "fly"})
+
+
+def test_edits_cannot_be_changed() -> None:
+    with pytest.raises(ValidationError):
+        RemoveEntry(id="isle").id = "lake"  # type: ignore[misc]
+
+
+def test_applying_leaves_the_draft_as_it_was() -> None:
+    before = draft()
+    kept = replace(before)
+    after = done(AddEntry(section="absence", values=NIGHTS), before)
+    assert before == kept
+    assert after.plan is before.plan and after.text != before.text
+
+
+# --- entries --------------------------------------------------------------------------------
+
+
+def test_an_added_entry_is_in_the_year_with_dates_as_dates() -> None:
+    after = done(AddEntry(section="absence", values=NIGHTS))
+    (entry,) = after.year.absences
+    assert (entry.id, entry.first, entry.left) == ("night-shifts", date(2027, 2, 1), 0.5)
+    assert "first = 2027-02-01\n" in after.text
+    assert lines_changed(YEAR, after.text)[0] == []
+
+
+def test_a_second_entry_of_a_name_gets_an_id_of_its_own() -> None:
+    lake = {"name": "Lake", "first": "2027-02-01", "last": "2027-02-02", "climbing": False}
+    after = done(AddEntry(section="trip", values=lake))
+    assert [trip.id for trip in after.year.trips] == ["isle", "lake", "lake-2"]
+
+
+def test_faults_of_an_added_entry_are_told_all_at_once_as_those_of_the_file() -> None:
+    with pytest.raises(BadInput) as bad:
+        done(AddEntry(section="absence", values={"name": "x", "fist": "2027-02-01", "left": 2}))
+    told = [str(fault) for fault in bad.value.faults]
+    assert [fault.key for fault in bad.value.faults] == [
+        "absence.1.first", "absence.1.fist", "absence.1.last", "absence.1.left",
+    ]  # fmt: skip
+    assert "Did you mean 'first'?" in told[1]
+    assert all(text.startswith("year.toml, absence.1.") for text in told)
+
+
+def test_an_unknown_section_is_refused_with_the_known_ones() -> None:
+    assert no(AddEntry(section="trips", values=NIGHTS)).would_work == "Did you mean trip?"
+    assert "goal, season" in no(AddEntry(section="zzz", values=NIGHTS)).would_work
+
+
+def test_a_changed_entry_changes_only_its_line() -> None:
+    after = done(ChangeEntry(id="isle", values={"last": "2027-01-30"}))
+    assert lines_changed(YEAR, after.text) == (["last = 2027-01-31"], ["last = 2027-01-30"])
+
+
+def test_a_value_of_none_is_taken_out() -> None:
+    after = done(ChangeEntry(id="long-crack", values={"served_by": None}))
+    assert after.year.goals[0].served_by == ()
+    assert "served_by" not in after.text
+
+
+def test_an_entry_with_another_name_keeps_its_id() -> None:
+    after = done(ChangeEntry(id="winter-sun", values={"name": "Cold sun"}))
+    assert (after.year.seasons[0].name, after.year.seasons[0].id) == ("Cold sun", "winter-sun")
+    assert after.year.goals[0].served_by == ("winter-sun", "isle")
+
+
+def test_goals_follow_an_entry_with_another_id() -> None:
+    after = done(ChangeEntry(id="winter-sun", values={"id": "sun"}))
+    assert after.year.goals[0].served_by == ("sun", "isle")
+
+
+def test_a_removed_entry_is_no_longer_named_by_goals_and_that_is_told() -> None:
+    after = done(RemoveEntry(id="isle"))
+    assert [trip.id for trip in after.year.trips] == ["lake"]
+    assert after.year.goals[0].served_by == ("winter-sun",)
+    found = changes(YEAR, after.text)
+    assert [(one.how.value, one.section, one.about, one.key) for one in found] == [
+        ("changed", "goal", "long-crack", "served_by"), ("removed", "trip", "isle", ""),
+    ]  # fmt: skip
+
+
+def test_an_unknown_entry_is_refused_with_the_nearest_one() -> None:
+    for edit in (RemoveEntry(id="isel"), ChangeEntry(id="isel", values={"note": "x"})):
+        refused = no(edit)
+        assert "'isel'" in refused.why and refused.would_work == "Did you mean isle?"
+
+
+def test_an_edit_that_contradicts_another_entry_changes_nothing() -> None:
+    with pytest.raises(BadInput, match="chances"):
+        done(ChangeEntry(id="winter-sun", values={"chance": [0.1, 0.2]}))
+    with pytest.raises(BadInput, match="last = 2027-01-20 before first"):
+        done(ChangeEntry(id="isle", values={"last": date(2027, 1, 20)}))
+
+
+# --- settings -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "line"),
+    [
+        ("climber.minutes.tuesday", "1h30", 'tuesday = "1h30"'),
+        ("climber.minutes.friday", 45, "friday = 45"),
+        ("climber.time_zone", "America/Denver", 'time_zone = "America/Denver"'),
+        ("climber.level.power", 4, "power = 4"),
+        ("before.weekly_load", [900, 800.5], "weekly_load = [900, 800.5]"),
+        ("sessions.spread", "few and long", 'spread = "few and long"'),
+        ("sessions.alarm_minutes", 30, "alarm_minutes = 30"),
+        ("year.weeks", 14, "weeks = 14"),
+    ],
+)
+def test_a_setting_is_one_line(path: str, value: object, line: str) -> None:
+    after = done(ChangeSetting(path=path, value=value))
+    assert line in lines_changed(YEAR, after.text)[1]
+    back = done(ChangeSetting(path=path), after) if path.split(".")[-1] not in YEAR else None
+    assert back is None or back.year == draft().year
+
+
+def test_a_year_has_one_end() -> None:
+    after = done(ChangeSetting(path="year.last", value="2027-03-31"))
+    assert after.year.horizon.weeks is None and after.year.span.last == date(2027, 3, 31)
+
+
+@pytest.mark.parametrize(
+    ("path", "would_work"),
+    [
+        ("climber.minutes.tusday", "Did you mean climber.minutes.tuesday?"),
+        ("climber.time_zone.x", "Did you mean climber.time_zone?"),
+        ("goal.1.name", "There are: year.first"),
+        ("schema", "There are: year.first"),
+        ("climber", "Did you mean climber.name?"),
+        ("", "There are: year.first"),
+    ],
+)
+def test_what_is_no_setting_is_refused(path: str, would_work: str) -> None:
+    assert no(ChangeSetting(path=path, value=1)).would_work.startswith(would_work)
+
+
+def test_a_setting_that_was_never_said_cannot_be_taken_back() -> None:
+    assert "usual one already" in no(ChangeSetting(path="sessions.spread")).why
+
+
+def test_a_required_setting_cannot_go() -> None:
+    with pytest.raises(BadInput, match="time_zone: found nothing"):
+        done(ChangeSetting(path="climber.time_zone"))
+
+
+# --- rules and recipes ----------------------------------------------------------------------
+
+
+def test_a_rule_is_switched_off_changed_and_as_delivered_again() -> None:
+    off = done(ChangeRule(code="load-step", on=False))
+    assert off.year.rules["load-step"].on is False
+    changed = done(ChangeRule(code="base-length", limit=(4, 6.5), weight=2), off)
+    assert "limit = [4, 6.5]\nweight = 2\n" in changed.text
+    back = done(ChangeRule(code="base-length", reset=True), changed)
+    assert back.year == off.year
+
+
+def test_an_unknown_rule_or_a_limit_of_the_wrong_form_is_told_as_in_the_file() -> None:
+    with pytest.raises(BadInput, match="Did you mean 'base-length'"):
+        done(ChangeRule(code="base-lenth", on=False))
+    with pytest.raises(BadInput, match="lowest and highest"):
+        done(ChangeRule(code="base-length", limit=4))
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        ChangeRule(code="order"),
+        ChangeRule(code="order", reset=True),
+        ChangeRule(code="order", on=False, reset=True),
+        ChangeRecipe(id="mobility"),
+        ChangeEntry(id="isle", values={}),
+        AddEntry(section="trip", values={}),
+    ],
+)
+def test_an_edit_that_says_nothing_is_refused_with_words(edit: AnEdit) -> None:
+    refused = no(edit)
+    assert refused.why.endswith(".") and refused.would_work.endswith((".", "…"))
+
+
+def test_a_recipe_is_changed_and_as_delivered_again() -> None:
+    after = done(ChangeRecipe(id="mobility", values={"minutes": 20}))
+    assert after.year.recipes["mobility"].minutes == 20
+    assert done(ChangeRecipe(id="mobility", reset=True), after).year == draft().year
+
+
+def test_a_recipe_with_a_fault_is_told_as_in_the_file() -> None:
+    with pytest.raises(BadInput, match=r"add up to 0\.5"):
+        done(ChangeRecipe(id="mobility", values={"qualities": {"movement": 0.5}}))
+
+
+# --- diary ----------------------------------------------------------------------------------
+
+
+def test_done_and_missed_go_into_the_diary_and_leave_the_year_alone() -> None:
+    after = done(MarkDone(session=SESSION, rpe=3))
+    after = done(MarkMissed(session=SESSION, note="ill"), after)
+    assert after.text == YEAR
+    rows = after.diary.splitlines()
+    assert len(rows) == 3
+    assert rows[1].startswith(f"2027-01-05,18:00,done,{SESSION},mobility,,25,3")
+    assert rows[2].startswith("2027-01-05,,missed,")
+
+
+def test_a_session_that_is_not_planned_cannot_be_done() -> None:
+    assert no(MarkDone(session=SESSION + "1")).would_work == f"Did you mean {SESSION}?"
+    assert "no plan yet" in no(MarkDone(session=SESSION), replace(draft(), plan=None)).why

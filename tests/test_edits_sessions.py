@@ -1,0 +1,124 @@
+"""Sessions moved, skipped, added and freed: wishes in the year, and what a year says of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, time
+
+import pytest
+from draft_maker import SESSION, YEAR, draft, lines_changed
+from test_edits import done, no
+
+from seasonplan.edits import (
+    AddSession,
+    AnEdit,
+    FreeSession,
+    MoveSession,
+    RemoveEntry,
+    SkipSession,
+    read,
+)
+from seasonplan.errors import BadInput
+
+MONDAY = date(2027, 1, 11)
+
+
+def test_a_moved_session_is_an_entry_of_the_year() -> None:
+    after = done(MoveSession(session=SESSION, day=MONDAY, start=time(7, 15)))
+    (entry,) = after.year.fixed_sessions
+    assert (entry.id, entry.session) == (SESSION, SESSION)
+    assert (entry.day, entry.start, entry.skip) == (MONDAY, time(7, 15), False)
+    assert 'start = "07:15"' in after.text
+
+
+def test_the_last_word_on_a_session_counts() -> None:
+    after = done(SkipSession(session=SESSION), done(MoveSession(session=SESSION, day=MONDAY)))
+    (entry,) = after.year.fixed_sessions
+    assert entry.skip and entry.day is None
+
+
+def test_a_freed_session_leaves_the_text_as_it_was() -> None:
+    after = done(FreeSession(session=SESSION), done(SkipSession(session=SESSION)))
+    assert after.text.rstrip() == YEAR.rstrip()
+    assert "changed nothing" in no(FreeSession(session=SESSION)).why
+
+
+def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
+    edit = AddSession(recipe="mobility", day=MONDAY, start=time(18, 30))
+    after = done(edit, done(edit))
+    assert [entry.id for entry in after.year.fixed_sessions] == [
+        "mobility-2027-01-11", "mobility-2027-01-11-2",
+    ]  # fmt: skip
+    assert after.year.fixed_sessions[0].minutes == 25
+    gone = done(RemoveEntry(id="mobility-2027-01-11"), after)
+    assert [entry.id for entry in gone.year.fixed_sessions] == ["mobility-2027-01-11-2"]
+
+
+@pytest.mark.parametrize(
+    ("edit", "why", "would_work"),
+    [
+        (SkipSession(session="base-1/x"), "no session", "seasonplan show"),
+        (SkipSession(session=SESSION + "2"), "no session", f"Did you mean {SESSION}?"),
+        (MoveSession(session=SESSION), "No day and no time", "Say a day"),
+        (
+            MoveSession(session=SESSION, day=date(2027, 1, 25)),
+            "outside base-1",
+            "A day from 2027-01-04 to 2027-01-24 would work",
+        ),
+        (
+            AddSession(recipe="mobilty", day=MONDAY, start=time(18)),
+            "no recipe 'mobilty'",
+            "Did you mean mobility?",
+        ),
+        (
+            AddSession(recipe="mobility", day=date(2028, 1, 1), start=time(18)),
+            "outside your year",
+            "A day from 2027-01-04 to 2027-03-28 works.",
+        ),
+    ],
+)
+def test_a_session_that_cannot_be_so_is_refused(edit: AnEdit, why: str, would_work: str) -> None:
+    refused = no(edit)
+    assert why in refused.why and would_work in refused.would_work
+
+
+def test_without_a_plan_there_is_no_session_to_move() -> None:
+    assert "no plan yet" in no(SkipSession(session=SESSION), replace(draft(), plan=None)).why
+
+
+FAULTS = {
+    'session = "a"\nrecipe = "mobility"': "both session and recipe; wanted one of them",
+    "skip = true": "no session and no recipe",
+    'session = "a"': "no change; wanted day, start or minutes; or skip = true",
+    'session = "a"\nskip = true\nday = 2027-01-11': "a skipped session with a day",
+    'recipe = "mobility"\nday = 2027-01-11': "no start, no minutes; wanted day, start and minutes",
+    'session = "a"\nstart = "7"': "'7'; wanted a time of day",
+    'session = "a"\nstart = 07:15:30': "07:15:30; wanted a time of day",
+    'session = "a"\nday = 2028-01-01': "2028-01-01; wanted a day inside the year",
+    'session = "isle"\nskip = true': "the id 'isle' twice",
+    'recipe = "mobilty"\nday = 2027-01-11\nstart = "7:00"\nminutes = 6': "Did you mean 'mobility'",
+}
+
+
+@pytest.mark.parametrize("lines", FAULTS)
+def test_a_fault_in_a_session_entry_is_told_by_line(lines: str) -> None:
+    with pytest.raises(BadInput) as bad:
+        read(f"{YEAR}\n[[session]]\n{lines}\n")
+    (fault,) = bad.value.faults
+    assert FAULTS[lines] in str(fault)
+    assert fault.key.startswith("session.1") and fault.line is not None
+    assert fault.line > YEAR.count("\n")
+
+
+def test_a_time_of_day_may_be_written_in_both_ways() -> None:
+    for start in ("07:15:00", '"07:15"', '"7:15"'):
+        year = read(f'{YEAR}\n[[session]]\nsession = "a"\nstart = {start}\n')
+        assert year.fixed_sessions[0].start == time(7, 15)
+
+
+def test_only_lines_of_the_session_come() -> None:
+    after = done(SkipSession(session=SESSION))
+    assert lines_changed(YEAR, after.text) == (
+        [],
+        ["", "[[session]]", f'session = "{SESSION}"', "skip = true"],
+    )
