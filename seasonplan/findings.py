@@ -17,7 +17,10 @@ INTEGRITY = (COVER, GIVEN, PIN, MINUTES, SCORE)
 
 
 class Finding(Word):
-    """One break of a rule. `found` and `limit` are in the unit of the rule."""
+    """One break of a rule. `found` and `limit` are in the unit of the rule.
+
+    `sessions` are the ids of those that break it, where the rule is about sessions.
+    """
 
     code: str
     strength: Literal["hard", "soft"]
@@ -26,3 +29,4 @@ class Finding(Word):
     found: float | None = None
     limit: float | None = None
     about: str = ""
+    sessions: tuple[str, ...] = ()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from seasonplan.almanac import Almanac
-from seasonplan.checker import check
+from seasonplan.checker import check, check_sessions
 from seasonplan.errors import Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
@@ -93,7 +93,9 @@ def plan_year(
         used=all_ids(previous),
     )
     placed = place(Almanac(year), blocks, book=book, taken=taken)
-    findings = check(year, blocks, book=book, claimed=found.score)
+    findings = check(year, blocks, book=book, claimed=found.score) + check_sessions(
+        year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken or {}
+    )
     broken = [finding for finding in findings if finding.strength == "hard"]
     if broken:
         raise Misuse(f"planner and checker disagree: {broken}")

@@ -17,7 +17,10 @@ Limit = float | tuple[float, float] | None
 
 
 class Rule(Word):
-    """One rule as it stands for this climber. Soft rules cost `weight` points for each `per`."""
+    """One rule as it stands for this climber. Soft rules cost `weight` points for each `per`.
+
+    `about` says what it judges: where blocks lie, or the sessions that fill them.
+    """
 
     code: str
     title: str
@@ -26,6 +29,7 @@ class Rule(Word):
     evidence: Evidence
     sources: tuple[str, ...]
     strength: Literal["hard", "soft"]
+    about: Literal["blocks", "sessions"] = "blocks"
     limit: Limit = None
     unit: str = ""
     weight: float = 0.0

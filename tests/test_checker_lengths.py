@@ -27,7 +27,8 @@ def sound_row() -> list[Block]:
 
 
 def test_every_rule_has_a_judge_and_every_judge_a_rule() -> None:
-    assert JUDGES.keys() == {rule.code for rule in standard_book()}
+    about_blocks = {rule.code for rule in standard_book() if rule.about == "blocks"}
+    assert JUDGES.keys() == about_blocks
 
 
 def test_a_sound_plan_has_no_hard_finding() -> None:

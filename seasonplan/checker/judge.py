@@ -61,5 +61,5 @@ def check(
 
 def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
     for rule in sheet.book:
-        if rule.on:
+        if rule.on and rule.about == "blocks":
             yield from JUDGES[rule.code](sheet, rule)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
 from seasonplan.findings import Finding
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Session
 from seasonplan.rules import Rule
 
 Judge = Callable[[Sheet, Rule], Iterator[Finding]]
@@ -20,6 +20,7 @@ def broken(
     found: float | None = None,
     limit: float | None = None,
     about: str = "",
+    sessions: Sequence[Session] = (),
 ) -> Finding:
     """A break of `rule` on the days of `span`; numbers in the unit of the rule."""
     return Finding(
@@ -30,4 +31,5 @@ def broken(
         found=found,
         limit=limit,
         about=about,
+        sessions=tuple(session.id for session in sessions),
     )

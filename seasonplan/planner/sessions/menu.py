@@ -21,11 +21,12 @@ STEP = 5  # minutes
 SCALE = 100  # parts of a unit of load that are counted
 MOST_HARD, MOST_EASY = 2, 3  # sessions of one recipe in a week
 SHORT_COST, QUALITY_COST = 3, 1  # for each unit of load (RPE x minutes)
+BOARD_WORTH = 6  # for each unit of load of the finger dose
 SESSION_COST = 15
 ROCK_WORTH = 400
-TEST_WORTH = 500
+TEST_WORTH = 2_000
 EFFORT = 0.02  # deterministic seconds
-GAP = 0.03
+GAP, NEAR = 0.03, 150  # content within this share, or so much cost, of the best
 FINGERBOARD = ("fingerboard-often", "fingerboard-long")
 
 
@@ -41,7 +42,7 @@ class Course:
 
     @property
     def on_board(self) -> bool:
-        """Whether it is the finger dose, whose sessions are of one of two lengths."""
+        """Whether it is the finger dose."""
         return self.recipe.id in FINGERBOARD
 
 
@@ -67,16 +68,13 @@ def menu(ask: Ask, slots: Sequence[Slot], almanac: Almanac) -> list[Course]:
         ranges.append((least, most))
         costs.append(_wish(recipe, ask, slots, almanac) * count)
         if on_board:
-            costs.append(-round(SHORT_COST * recipe.rpe) * length)
+            costs.append(-round(BOARD_WORTH * recipe.rpe) * length)
     _fit_slots(cp, ask, slots, (counts, minutes, [least for least, _ in ranges]))
     if ask.rules.active("session-spacing"):
         _fit_tissues(cp, ask, counts)
     costs += _dose(cp, ask, minutes)
     cp.minimize(sum(costs))
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_deterministic_time = EFFORT
-    solver.parameters.relative_gap_limit = GAP
+    solver = _solver()
     if solver.solve(cp) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return []
     return [
@@ -86,6 +84,15 @@ def menu(ask: Ask, slots: Sequence[Slot], almanac: Almanac) -> list[Course]:
         )
         if solver.value(count)
     ]
+
+
+def _solver() -> cp_model.CpSolver:
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_deterministic_time = EFFORT
+    solver.parameters.relative_gap_limit = GAP
+    solver.parameters.absolute_gap_limit = NEAR
+    return solver
 
 
 def _length(recipe: Recipe, ask: Ask, often: int) -> tuple[int, int]:

@@ -15,8 +15,9 @@ from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Session, Shortfall
 from seasonplan.planner.sessions.ask import Ask, asks
 from seasonplan.planner.sessions.away import trip_sessions
-from seasonplan.planner.sessions.fill import Habit, HardUse, Use, fill
+from seasonplan.planner.sessions.fill import fill
 from seasonplan.planner.sessions.slots import Slot, Taken, slots
+from seasonplan.planner.sessions.week import Habit, HardUse, Use
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Tissue

@@ -1,0 +1,84 @@
+"""Judges whether sessions fit their block and what there is to train on: `session-needs`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from seasonplan.checker.sessions.timetable import Timetable, faulty, minute_of
+from seasonplan.findings import Finding
+from seasonplan.plan import Session
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import usual_hours
+from seasonplan.rules import Rule
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Trip
+
+ALWAYS_THERE = {Need.NOTHING, Need.DAYLIGHT, Need.ROCK}  # the last two by day and hour
+THERE_ON_TRIPS = {Need.PARTNER}
+NEAR_RPE = 1e-6
+
+
+def judge_needs(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Sessions of no recipe, of the wrong kind or length, or without what they need."""
+    for session in table.sessions:
+        recipe = table.recipe(session)
+        if recipe is None:
+            yield faulty(rule, session, about="no such recipe")
+            continue
+        trips = table.trips(session.day)
+        faults = [
+            *_unlike(session, recipe),
+            *_lacking(table, recipe, away=bool(trips)),
+            *(_away(recipe, trips) if trips else _at_home(table, session, recipe)),
+        ]
+        for about in faults:
+            yield faulty(rule, session, about=about)
+
+
+def _unlike(session: Session, recipe: Recipe) -> Iterator[str]:
+    """How a session is not what its recipe says."""
+    if not recipe.least_minutes <= session.minutes <= recipe.most_minutes:
+        yield "minutes"
+    if abs(session.rpe - recipe.rpe) > NEAR_RPE:
+        yield "effort"
+
+
+def _lacking(table: Timetable, recipe: Recipe, *, away: bool) -> Iterator[str]:
+    there = {*table.sheet.year.sessions.has, *ALWAYS_THERE}
+    if away:
+        there |= THERE_ON_TRIPS
+    for need in recipe.needs:
+        if need not in there:
+            yield need.value
+
+
+def _away(recipe: Recipe, trips: list[Trip]) -> Iterator[str]:
+    if Kind.TRIP not in recipe.kinds:
+        yield "kind of block"
+    if recipe.disciplines and not {trip.discipline for trip in trips} & {*recipe.disciplines}:
+        yield "discipline"
+
+
+def _at_home(table: Timetable, session: Session, recipe: Recipe) -> Iterator[str]:
+    block = table.block(session)
+    if block is not None and block.kind not in recipe.kinds:
+        yield "kind of block"
+    usual = usual_hours()
+    hour = minute_of(session) / 60
+    light = usual["daylight_begins"] <= hour < usual["daylight_ends"]
+    if Need.DAYLIGHT in recipe.needs and not light:
+        yield "daylight"
+    if Need.ROCK in recipe.needs and not _rock(table, recipe, session.day):
+        yield "rock"
+
+
+def _rock(table: Timetable, recipe: Recipe, day: date) -> bool:
+    """Whether rock of the recipe's disciplines is in condition and the climber can be there."""
+    almanac = table.sheet.almanac
+    return any(
+        spell.chance(day) > 0
+        and almanac.freedom(day, spell) > 0
+        and (not recipe.disciplines or spell.entry.discipline in recipe.disciplines)
+        for spell in almanac.spells
+    )
