@@ -6,9 +6,13 @@ import typer
 
 from seasonplan.cli import (
     checking,
+    conditions,
     edit_history,
     edit_verbs,
     export,
+    ill,
+    injury,
+    log,
     new,
     planning,
     rules,
@@ -50,6 +54,10 @@ app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)
 app.command(epilog=today.EXAMPLES)(today.today)
 app.command(epilog=week.EXAMPLES)(week.week)
+app.add_typer(log.app, name="log", epilog=log.EXAMPLES)
+app.command(epilog=injury.EXAMPLES)(injury.injury)
+app.command(epilog=ill.EXAMPLES)(ill.ill)
+app.command(epilog=conditions.EXAMPLES)(conditions.conditions)
 app.add_typer(edit_verbs.app, name="edit", epilog=edit_verbs.EXAMPLES)
 app.command(epilog=edit_history.UNDO_EXAMPLES)(edit_history.undo)
 app.command(epilog=edit_history.REDO_EXAMPLES)(edit_history.redo)

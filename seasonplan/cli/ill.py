@@ -1,0 +1,74 @@
+"""`seasonplan ill`: days of illness, into `year.toml`."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from seasonplan.cli.injury_book import day_of, facts, say_next, write, year_of
+from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import _day as read_day
+from seasonplan.cli.screen import Screen, write_json
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan ill my-year --from 2027-02-03 --to 2027-02-16
+  seasonplan ill my-year --from 2027-02-03 --to 2027-02-05 --name "A cold\""""
+
+First = Annotated[
+    date | None,
+    typer.Option("--from", parser=read_day, metavar="DATE", help="The first day of it."),
+]
+Last = Annotated[
+    date | None, typer.Option("--to", parser=read_day, metavar="DATE", help="The last day of it.")
+]
+Name = Annotated[str, typer.Option(metavar="TEXT", help="What you call it.")]
+
+
+def ill(
+    folder: Folder = Path(),
+    *,
+    first: First = None,
+    last: Last = None,
+    name: Name = "Illness",
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Enter days of illness: days off, and a gentle return after longer ones."""
+    from seasonplan.days import Span
+    from seasonplan.edits import AddEntry
+    from seasonplan.explain import care
+    from seasonplan.injury import illness_of, values_of
+    from seasonplan.year import Absence
+
+    screen = Screen.here(plain=plain)
+    year = year_of(folder)
+    now = day_of(year, today)
+    first = first or _day("First day of the illness", now)
+    last = last or _day("Last day of it, as far as you can tell", max(first, now))
+    if last < first:
+        raise typer.BadParameter(
+            f"found {last} before {first}; wanted the last day on or after the first.",
+            param_hint="--to",
+        )
+    entry = illness_of(name, days=Span.through(first, last), year=year)
+    section: Literal["absence", "injury"] = "absence" if isinstance(entry, Absence) else "injury"
+    write(folder, AddEntry(section=section, values=values_of(entry)))
+    told = care.illness_text(entry)
+    if as_json:
+        write_json({"section": section, "entry": facts(entry), "texts": told})
+        return
+    for text in told:
+        screen.say(text, hang=2)
+    say_next(screen, folder)
+
+
+def _day(question: str, default: date) -> date:
+    from seasonplan.cli.injury_questions import day
+
+    return day(question, default)

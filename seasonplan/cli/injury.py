@@ -1,0 +1,232 @@
+"""`seasonplan injury`: what hurts, into `year.toml`.
+
+Shows the caution every time. Owns no date: they come from the climber, or from `injury`.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.injury_book import day_of, facts, is_young, say_next, write, year_of
+from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import _day as read_day
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.edits import AnEdit
+    from seasonplan.injury import Hurt
+    from seasonplan.year import Injury, Year
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan injury my-year                     a few questions
+  seasonplan injury my-year --part finger --side left --happened 2027-05-30 --grade II
+  seasonplan injury my-year --part elbow --happened 2027-05-30
+  seasonplan injury my-year --change left-elbow --easy-from 2027-06-20 \\
+      --full-from 2027-08-01 --cleared
+
+Without days from a doctor or physiotherapist the hurt part stays off, but for finger
+pulleys with a grade, where a published table gives days to begin with."""
+
+Part = Annotated[str, typer.Option(metavar="PART", help="finger, elbow, knee, ... or other.")]
+SideOf = Annotated[str, typer.Option("--side", metavar="SIDE", help="left, right or both.")]
+Happened = Annotated[
+    date | None, typer.Option(parser=read_day, metavar="DATE", help="The day it happened; today.")
+]
+PulleyGrade = Annotated[
+    str, typer.Option("--grade", metavar="I-IV", help="Of a finger pulley, after an examination.")
+]
+SeverityOf = Annotated[
+    str, typer.Option("--severity", metavar="WORD", help="mild, moderate, severe or unknown.")
+]
+Name = Annotated[str, typer.Option(metavar="TEXT", help="What you call it.")]
+Note = Annotated[str, typer.Option(metavar="TEXT", help="Anything else.")]
+EasyFrom = Annotated[
+    date | None, typer.Option(parser=read_day, metavar="DATE", help="Light load from this day.")
+]
+BuildingFrom = Annotated[
+    date | None, typer.Option(parser=read_day, metavar="DATE", help="More load from this day.")
+]
+FullFrom = Annotated[
+    date | None, typer.Option(parser=read_day, metavar="DATE", help="Everything from this day.")
+]
+Cleared = Annotated[
+    bool, typer.Option("--cleared", help="A doctor or physiotherapist named the days.")
+]
+Change = Annotated[str, typer.Option("--change", metavar="ID", help="Other days for an injury.")]
+
+
+def injury(
+    folder: Folder = Path(),
+    *,
+    part: Part = "",
+    side: SideOf = "none",
+    happened: Happened = None,
+    grade: PulleyGrade = "",
+    severity: SeverityOf = "unknown",
+    name: Name = "",
+    easy_from: EasyFrom = None,
+    building_from: BuildingFrom = None,
+    full_from: FullFrom = None,
+    cleared: Cleared = False,
+    change: Change = "",
+    note: Note = "",
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Enter an injury, or change its days. The plan keeps clear of it after planning again."""
+    from seasonplan.injury import Dates
+
+    screen = Screen.here(plain=plain)
+    year = year_of(folder)
+    now = day_of(year, today)
+    dates = Dates(
+        easy_from=easy_from, building_from=building_from, full_from=full_from, cleared=cleared
+    )
+    said = {
+        "part": part, "side": side, "grade": grade, "severity": severity,
+        "happened": happened or now, "name": name, "note": note, "dates": dates,
+    }  # fmt: skip
+    if change:
+        entry, edit = _changed(screen, year, change, said)
+    else:
+        entry, edit = _new(screen, year, said, now)
+    write(folder, edit)
+    _tell(screen, folder, entry, young=is_young(year, now), as_json=as_json)
+
+
+def _new(screen: Screen, year: Year, said: dict[str, object], now: date) -> tuple[Injury, AnEdit]:
+    """An injury from the options, or from questions where no part is named."""
+    from seasonplan.cli import injury_questions as questions
+    from seasonplan.edits import AddEntry
+    from seasonplan.injury import injury_of, values_of
+
+    asked = not said["part"]
+    hurt = (
+        questions.hurt(screen, now, young=lambda day: is_young(year, day)) if asked else _read(said)
+    )
+    young = is_young(year, hurt.happened)
+    entry = injury_of(hurt, year, young=young)
+    if not asked:  # the questions have shown it
+        _tell_table(screen, hurt, entry, young=young)
+    return entry, AddEntry(section="injury", values=values_of(entry))
+
+
+def _changed(
+    screen: Screen, year: Year, entry_id: str, said: dict[str, object]
+) -> tuple[Injury, AnEdit]:
+    """An injury of the year with other days: from a grade, the options, or questions."""
+    from seasonplan.edits import ChangeEntry
+    from seasonplan.injury import changed, graded
+
+    old = _entered(year, entry_id)
+    told = _read({**said, "part": old.part, "happened": old.happened})
+    if told.dates.told:
+        entry = changed(old, told.dates)
+    elif told.grade is not None:
+        young = is_young(year, old.happened)
+        entry = graded(old, told.grade, young=young)
+        _tell_table(screen, told, entry, young=young)
+    else:
+        from seasonplan.cli.injury_questions import dates_again
+
+        entry = changed(old, dates_again(old))
+    values = {key: getattr(entry, key) for key in (*_STEPS, "note")}
+    return entry, ChangeEntry(id=old.id, values={key: one or None for key, one in values.items()})
+
+
+_STEPS = ("easy_from", "building_from", "full_from")
+
+
+# --- reading ----------------------------------------------------------------------------------
+
+
+def _asked(screen: Screen, year: Year, now: date) -> Hurt:
+    from seasonplan.cli.injury_questions import hurt
+
+    return hurt(screen, now, young=lambda day: is_young(year, day))
+
+
+def _entered(year: Year, entry_id: str) -> Injury:
+    from difflib import get_close_matches
+
+    from seasonplan.errors import BadInput, Fault
+
+    names = [entry.id for entry in year.injuries]
+    found = next((entry for entry in year.injuries if entry.id == entry_id), None)
+    if found is None:
+        near = get_close_matches(entry_id, names, 1)
+        do = f"Did you mean {near[0]}?" if near else "Enter it first, without --change."
+        wanted = f"one of {', '.join(names)}" if names else "the id of an injury (there is none)"
+        raise BadInput([Fault("injury", "--change", None, f"no injury {entry_id!r}", wanted, do)])
+    return found
+
+
+def _read(said: dict[str, object]) -> Hurt:
+    """What was typed as options. Raises BadInput with every fault."""
+    from pydantic import ValidationError
+
+    from seasonplan.errors import BadInput, Fault
+    from seasonplan.injury import Hurt
+    from seasonplan.year.refusal import shown
+
+    typed = {key: _as_typed(key, value) for key, value in said.items() if value != ""}
+    try:
+        return Hurt.model_validate(typed)
+    except ValidationError as error:
+        raise BadInput(
+            Fault(
+                "injury", f"--{one['loc'][0]}", None, shown(one["input"]),
+                one.get("ctx", {}).get("expected", one["msg"].lower()), "Correct it.",
+            )
+            for one in error.errors()
+        ) from None  # fmt: skip
+
+
+def _as_typed(key: str, value: object) -> object:
+    if not isinstance(value, str) or key in ("name", "note"):
+        return value
+    return value.strip().upper() if key == "grade" else value.strip().lower()
+
+
+# --- what is said ---------------------------------------------------------------------------
+
+
+def _tell_table(screen: Screen, hurt: Hurt, entry: Injury, *, young: bool) -> None:
+    """The table where there is one, and where the climber's days stand against it."""
+    from seasonplan.explain import care
+    from seasonplan.injury import suggestion
+
+    found = suggestion(hurt.part, hurt.grade, happened=hurt.happened, young=young)
+    told = (
+        [*care.suggestion_text(found), *care.early_text(found, entry)]
+        if found
+        else [care.no_suggestion_text(hurt.part, hurt.grade, young=young)]
+    )
+    for text in told:
+        screen.narrate(text)
+
+
+def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: bool) -> None:
+    from seasonplan.explain import care
+    from seasonplan.injury import waits
+
+    waiting = waits(entry)
+    told = [care.waiting_text(entry)] if waiting else care.phase_texts(entry)
+    cautions = care.cautions([entry.part], young=young)
+    if as_json:
+        write_json({"entry": facts(entry), "texts": told, "cautions": cautions})
+        return
+    screen.say(f"“{entry.name}” ({entry.id}) is in your year.")
+    for text in told:
+        screen.say(text, hang=2)
+    screen.head("Take care")
+    for text in cautions:
+        screen.say(text, hang=2)
+    say_next(screen, folder)

@@ -1,0 +1,57 @@
+"""What `seasonplan injury` and `seasonplan ill` share: the year read, an entry written to it."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from seasonplan.cli.screen import Screen
+
+if TYPE_CHECKING:
+    from seasonplan.edits import AnEdit
+    from seasonplan.year import Absence, Injury, Year
+
+
+def year_of(folder: Path) -> Year:
+    from seasonplan import store
+
+    return store.load_year(folder).year
+
+
+def day_of(year: Year, today: date | None) -> date:
+    from seasonplan import clock
+
+    return today or clock.today(year.climber.time_zone)
+
+
+def is_young(year: Year, day: date) -> bool:
+    from seasonplan.almanac import Almanac
+    from seasonplan.explain.notes import YOUNG_YEARS
+
+    return Almanac(year).under(YOUNG_YEARS, day)
+
+
+def write(folder: Path, edit: AnEdit) -> None:
+    """The year file with an edit done. Raises BadInput, ChangedOnDisk or CannotWrite."""
+    from seasonplan.desk import Desk
+    from seasonplan.edits import EditRefused
+    from seasonplan.errors import BadInput, Fault
+    from seasonplan.store import YEAR_FILE
+
+    try:
+        Desk(folder).change(edit)
+    except EditRefused as no:
+        fault = Fault(
+            str(folder / YEAR_FILE), "", None, no.why, "an edit that can be done", no.would_work
+        )
+        raise BadInput([fault]) from None
+
+
+def say_next(screen: Screen, folder: Path) -> None:
+    where = "" if folder == Path() else f" {folder}"
+    screen.narrate(f"The plan does not know of it yet: run `seasonplan plan{where}`.")
+
+
+def facts(entry: Absence | Injury) -> dict[str, object]:
+    return {"id": entry.id, **entry.model_dump(mode="json", exclude_defaults=True)}

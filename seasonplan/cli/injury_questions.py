@@ -1,0 +1,137 @@
+"""The questions of `seasonplan injury`: few, on stderr, asked again until they can be used."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from enum import StrEnum
+from typing import TypeVar
+
+from pydantic import TypeAdapter
+
+from seasonplan.cli.questions import _ask as ask
+from seasonplan.cli.questions import _one as one
+from seasonplan.cli.screen import Screen
+from seasonplan.days import ONE_DAY
+from seasonplan.explain import care
+from seasonplan.injury import Dates, Grade, Hurt, Suggestion, between, suggestion
+from seasonplan.vocabulary import BodyPart, Severity, Side
+from seasonplan.year import Injury
+from seasonplan.year.entries import Day
+
+Known = TypeVar("Known", bound=StrEnum)
+YES = ("y", "yes")
+NO = ("n", "no")
+
+
+def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
+    """Everything about a new injury; shows the table where there is one."""
+    screen.narrate("Sorry to hear that. A few questions; press Enter for what is in brackets.")
+    part = ask(f"What hurts ({', '.join(BodyPart)})", word(BodyPart))
+    side = ask("Side (left, right, both, none)", word(Side), default="none")
+    happened = day("Day it happened", today)
+    grade = _grade() if part is BodyPart.FINGER else None
+    severity = Severity.UNKNOWN
+    if grade is None:
+        severity = ask("How bad (mild, moderate, severe, unknown)", word(Severity),
+                       default="unknown")  # fmt: skip
+    name = ask("What to call it (empty: a plain name)", str)
+    return Hurt(
+        part=part, side=side, happened=happened, grade=grade, severity=severity, name=name,
+        dates=_dates(screen, part, grade, happened, young=young(happened)),
+    )  # fmt: skip
+
+
+def dates_again(entry: Injury) -> Dates:
+    """Other days for an injury, the ones it has in brackets."""
+    easy = day("Light load from", entry.easy_from, least=entry.happened)
+    full = day("Everything from", max(easy, entry.full_from), least=easy)
+    return Dates(
+        easy_from=easy,
+        building_from=_building(easy, full),
+        full_from=full,
+        cleared=yes("Did a doctor or physiotherapist name these days", default="no"),
+    )
+
+
+def day(question: str, default: date | None, *, least: date | None = None) -> date:
+    """A day from `least` on, the default in brackets."""
+    read = TypeAdapter(Day).validate_python
+
+    def late_enough(text: str) -> date:
+        found: date = read(text)
+        if least is not None and found < least:
+            raise ValueError(f"found {found}; wanted {least} or later. Correct the day.")
+        return found
+
+    return ask(question, one(late_enough), default=str(default or ""))
+
+
+def yes(question: str, *, default: str) -> bool:
+    return ask(f"{question} (yes, no)", one(_yes), default=default)
+
+
+def word(words: type[Known]) -> Callable[[str], Known]:
+    """A reader of one of our words."""
+
+    def read(text: str) -> Known:
+        try:
+            return words(text.lower())
+        except ValueError:
+            raise ValueError(f"found {text!r}; wanted {', '.join(words)}. Choose one.") from None
+
+    return one(read)
+
+
+def _yes(text: str) -> bool:
+    if text.lower() not in (*YES, *NO):
+        raise ValueError(f"found {text!r}; wanted yes or no. Write one of them.")
+    return text.lower() in YES
+
+
+def _grade() -> Grade | None:
+    """The grade of a pulley injury, None where nobody examined it or it is something else."""
+
+    def read(text: str) -> Grade | None:
+        try:
+            return Grade(text.upper()) if text else None
+        except ValueError:
+            raise ValueError(
+                f"found {text!r}; wanted I, II, III or IV. Leave it empty if nobody told you."
+            ) from None
+
+    return ask("If it is a pulley and was examined: its grade, I to IV (empty: not known)",
+               one(read))  # fmt: skip
+
+
+def _dates(
+    screen: Screen, part: BodyPart, grade: Grade | None, happened: date, *, young: bool
+) -> Dates:
+    """The days of the phases: the table's cautious end in brackets, or none without a clinician."""
+    found = suggestion(part, grade, happened=happened, young=young)
+    if found is not None:
+        return _from_table(screen, found)
+    screen.narrate(care.no_suggestion_text(part, grade, young=young))
+    if not yes("Has a doctor or physiotherapist named days for it", default="no"):
+        return Dates()
+    easy = day("Light load from", None, least=happened)
+    full = day("Everything from", None, least=max(easy, happened + ONE_DAY))
+    return Dates(easy_from=easy, building_from=_building(easy, full), full_from=full, cleared=True)
+
+
+def _from_table(screen: Screen, found: Suggestion) -> Dates:
+    """The table's cautious end in brackets; earlier than its earliest only with a clinician."""
+    for text in care.suggestion_text(found):
+        screen.narrate(text)
+    easy = day("Light load from", found.easy_latest, least=found.happened)
+    full = day("Everything from", max(easy, found.full_latest), least=max(easy, found.happened))
+    early = easy < found.easy_earliest or full < found.full_earliest
+    if early and not yes("That is early. Did a doctor or physiotherapist say so", default="no"):
+        screen.narrate("Then the cautious days of the table stand.")
+        return Dates()
+    return Dates(easy_from=easy, building_from=_building(easy, full), full_from=full, cleared=early)
+
+
+def _building(easy: date, full: date) -> date:
+    """More load, between the two."""
+    return min(day("More load from", between(easy, full), least=easy), full)

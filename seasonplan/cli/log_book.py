@@ -1,0 +1,128 @@
+"""What all `seasonplan log` commands share: the diary read, rows added to it, what is said after.
+
+Owns the way from the disk and back; what a row means is the diary's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from seasonplan.cli.screen import Screen, write_json
+from seasonplan.errors import BadInput, Fault
+
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
+    from seasonplan.diary import DiaryEntry
+    from seasonplan.plan import Session
+
+TODAYS = ("today", "today's", "todays")
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A folder's diary as read, beside its year and plan, on one day."""
+
+    desk: Desk
+    text: str
+    digest: str | None
+    entries: tuple[DiaryEntry, ...]
+    today: date
+
+    @property
+    def sessions(self) -> tuple[Session, ...]:
+        """The sessions of the plan as it stands."""
+        return self.desk.plan.current.sessions if self.desk.plan else ()
+
+    @property
+    def all_sessions(self) -> dict[str, Session]:
+        """Every session any revision had, by id, as the newest has it."""
+        plan = self.desk.plan
+        revisions = plan.revisions if plan else ()
+        return {session.id: session for one in revisions for session in one.sessions}
+
+    def notices(self) -> list[str]:
+        """What the diary says about pain."""
+        from seasonplan.cli.injury_book import is_young
+        from seasonplan.explain import care
+
+        return care.notice(
+            self.entries,
+            self.today,
+            injuries=self.desk.year.injuries,
+            young=is_young(self.desk.year, self.today),
+        )
+
+
+def opened(folder: Path, today: date | None) -> Book:
+    """The diary of a folder; an empty one where there is none. Raises BadInput."""
+    from seasonplan import clock
+    from seasonplan.desk import Desk
+    from seasonplan.diary import parse
+    from seasonplan.store import DIARY_FILE, load_diary
+
+    desk, held = Desk(folder), load_diary(folder)
+    return Book(
+        desk=desk,
+        text=held.text,
+        digest=held.digest,
+        entries=parse(held.text, file=str(folder / DIARY_FILE)),
+        today=today or clock.today(desk.year.climber.time_zone),
+    )
+
+
+def day_of(asked: date | None, today: date) -> date:
+    """The day something happened: the one named, or today. Days to come are refused."""
+    if asked is not None and asked > today:
+        raise refused("--on", str(asked), f"today ({today}) or before", "Log it when it is done.")
+    return asked or today
+
+
+def entry_from(**cells: Any) -> DiaryEntry:
+    """A diary entry from what was typed. Raises BadInput with every fault, by option."""
+    from seasonplan.diary.read import entry_of
+
+    filled = {name: value for name, value in cells.items() if value not in (None, "")}
+    entry, faults = entry_of(filled, line=0, file="log")
+    if entry is None:
+        raise BadInput(Fault("log", f.key, None, f.found, f.wanted, f.do) for f in faults)
+    return entry
+
+
+def refused(key: str, found: str, wanted: str, do: str) -> BadInput:
+    return BadInput([Fault("log", key, None, found, wanted, do)])
+
+
+def keep(book: Book, added: Sequence[DiaryEntry]) -> Book:
+    """Write more rows to the diary. Raises ChangedOnDisk or CannotWrite."""
+    from seasonplan.diary import append_all
+    from seasonplan.store import save_diary
+
+    if added:
+        text = append_all(book.text, added)
+        save_diary(book.desk.folder, text, based_on=book.digest)
+    return replace(book, entries=(*book.entries, *added))
+
+
+def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bool) -> None:
+    """What was written, and what the diary says about pain."""
+    from seasonplan.explain.diary import entry_text
+
+    notices = book.notices() if any(entry.pain for entry in added) else []
+    if as_json:
+        write_json({"entries": [facts(entry) for entry in added], "notices": notices})
+        return
+    for entry in added:
+        screen.say(entry_text(entry, book.desk.recipes), hang=2)
+    if notices:
+        screen.head("Take care")
+    for text in notices:
+        screen.say(text, hang=2)
+
+
+def facts(entry: DiaryEntry) -> dict[str, Any]:
+    """An entry for another program: what it says and nothing else."""
+    return entry.model_dump(mode="json", exclude_defaults=True)

@@ -1,0 +1,129 @@
+"""What each phase of an injury leaves possible, by hurt part. Common practice, no thresholds.
+
+The numbers stand in `shared/injuries.toml`. Several hurt parts at once allow the least of each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+
+from seasonplan.errors import Misuse
+from seasonplan.plan import Loads
+from seasonplan.reference import table
+from seasonplan.vocabulary import BodyPart, Evidence, Phase, Quality, Tissue, Word
+
+HEALTHY = 3  # the most stress there is: nothing held back
+
+Hurts = Iterable[tuple[BodyPart, Phase]]
+
+
+class Allowed(Word):
+    """What a week may hold while something is hurt; `shares` of the free minutes by week."""
+
+    shares: tuple[float, ...]
+    rpe: float
+    mix: Loads
+    max_fingers: bool
+    may: str
+    not_yet: str
+
+    def share(self, nth: int) -> float:
+        """Share of the free minutes in the `nth` week of the phase, from 0; the last one stays."""
+        return self.shares[min(nth, len(self.shares) - 1)]
+
+    @property
+    def qualities(self) -> frozenset[Quality]:
+        return frozenset(quality for quality in Quality if self.mix.of(quality) > 0)
+
+
+@cache
+def region(part: BodyPart) -> str:
+    """Upper, lower or whole: parts that leave the same work possible."""
+    for name, parts in table("injuries")["regions"].items():
+        if part.value in parts:
+            return str(name)
+    raise Misuse(f"shared/injuries.toml has no region for {part.value}")
+
+
+def profile_name(part: BodyPart, phase: Phase) -> str:
+    """Such as "upper-off"; healthy parts have no profile."""
+    if phase is Phase.FULL:
+        raise Misuse("a healthy part needs no profile")
+    return f"{region(part)}-{phase.value}"
+
+
+@cache
+def profile(name: str) -> Allowed:
+    """What the profile of that name allows."""
+    where, phase = name.rsplit("-", 1)
+    return Allowed(**table("injuries")["allowed"][where][phase])
+
+
+def allowed(hurts: Hurts) -> Allowed | None:
+    """What all these hurt parts together leave possible: the least of each; None if all healthy."""
+    names = dict.fromkeys(profile_name(*hurt) for hurt in hurts if hurt[1] is not Phase.FULL)
+    together: Allowed | None = None
+    for name in names:
+        together = profile(name) if together is None else _both(together, profile(name))
+    return together
+
+
+def _both(one: Allowed, other: Allowed) -> Allowed:
+    least = {q: min(one.mix.of(q), other.mix.of(q)) for q in Quality}
+    total = sum(least.values())
+    weeks = range(max(len(one.shares), len(other.shares)))
+    shares = tuple(total * min(one.share(nth), other.share(nth)) for nth in weeks)
+    return Allowed(
+        shares=shares,
+        rpe=min(one.rpe, other.rpe),
+        mix=Loads(**{q.value: least[q] / total for q in Quality} if total else {}),
+        max_fingers=one.max_fingers and other.max_fingers,
+        may=f"what both allow: {one.may}; {other.may}",
+        not_yet=f"{one.not_yet}; {other.not_yet}",
+    )
+
+
+def allowed_qualities(part: BodyPart, phase: Phase) -> frozenset[Quality]:
+    """The qualities that may be trained: all of them when the part is healthy."""
+    held = allowed([(part, phase)])
+    return frozenset(Quality) if held is None else held.qualities
+
+
+def max_fingers(hurts: Hurts) -> bool:
+    """Whether maximal finger work may be planned: only when every part is back in full."""
+    held = allowed(hurts)
+    return held is None or held.max_fingers
+
+
+def most_stress(hurts: Hurts) -> dict[Tissue, int]:
+    """How much of each tissue a session may use, 0 to 3 as in the recipes."""
+    most = dict.fromkeys(Tissue, HEALTHY)
+    raw = table("injuries")
+    for part, phase in hurts:
+        for name in raw["tissues"][part.value]:
+            tissue = Tissue(name)
+            most[tissue] = min(most[tissue], int(raw["most_stress"][phase.value]))
+    return most
+
+
+# --- pain in the diary -------------------------------------------------------------------------
+
+
+class PainWatch(Word):
+    """When the diary speaks up about pain: so often within so many days, or once above so much."""
+
+    within_days: int
+    times: int
+    above: float
+    evidence: Evidence
+
+
+@cache
+def pain_watch() -> PainWatch:
+    return PainWatch(**table("injuries")["pain"])
+
+
+def words(name: str) -> str:
+    """The words of `shared/injuries.toml` by that name."""
+    return str(table("injuries")["words"][name])
