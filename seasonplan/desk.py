@@ -7,20 +7,32 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 from uuid import UUID, uuid4
 
 from seasonplan import edits, history, replan, store
+from seasonplan.errors import StaleProposal
 from seasonplan.findings import Finding
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.plan import Block, Plan, Revision
+from seasonplan.proposal import Keep, Proposal, alternatives, fixed, propose
 from seasonplan.recipes import Recipe, recipes
+from seasonplan.reference import keep_points
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
+
+
+class _Standing(TypedDict):
+    """What a proposal is made against."""
+
+    previous: Plan
+    old_year: Year
+    today: date
+    taken: Mapping[date, Sequence[Minutes]]
 
 
 def _content(revision: Revision) -> tuple[object, ...]:
@@ -105,18 +117,21 @@ class Desk:
         stamp: datetime,
         gap: float = 0.0,
         calendar_key: UUID | None = None,
+        today: date | None = None,
         on_progress: Callable[[Progress], None] | None = None,
         stop: threading.Event | None = None,
     ) -> replan.Planned | replan.NoPlan | replan.Stopped:
         """Plan the year and keep the plan as a new revision, if there is one.
 
-        A plan equal to the current one makes no new revision; a better proof of it is kept.
+        A plan equal to the current one makes no new revision; a better proof of it is kept. With
+        `today` what is over stays as it was.
         """
         answer = replan.plan_year(
             self.year,
-            replan.Occasion(cause, stamp, self._meaning, self._year.text),
+            self._cause(cause, stamp),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
+            today=today,
             taken=self.taken,
             gap=gap,
             on_progress=on_progress,
@@ -125,6 +140,69 @@ class Desk:
         if isinstance(answer, replan.Planned):
             self._keep(self._merged(answer.plan))
         return answer
+
+    def propose(
+        self,
+        cause: str,
+        *,
+        stamp: datetime,
+        today: date,
+        keep: Keep = Keep.MEDIUM,
+        on_progress: Callable[[Progress], None] | None = None,
+        stop: threading.Event | None = None,
+    ) -> Proposal | replan.NoPlan | replan.Stopped:
+        """The best plan near the accepted one, from today on; nothing is kept."""
+        return propose(
+            self.year,
+            self._cause(cause, stamp),
+            keep=keep_points(keep),
+            on_progress=on_progress,
+            stop=stop,
+            **self._standing(today),
+        )
+
+    def alternatives(
+        self, cause: str, *, stamp: datetime, today: date, stop: threading.Event | None = None
+    ) -> list[Proposal]:
+        """Other answers to the same news."""
+        return alternatives(
+            self.year, self._cause(cause, stamp), stop=stop, **self._standing(today)
+        )
+
+    def accept(self, proposal: Proposal, *, pinned: Sequence[str] = ()) -> Revision:
+        """Keep a proposal; `pinned` are ids of its blocks to fix as they lie.
+
+        Raises StaleProposal where the year or the plan is no longer what it was based on.
+        """
+        if self.plan is None or (proposal.base, proposal.year_digest) != (
+            self.plan.current.number,
+            self._meaning,
+        ):
+            raise StaleProposal
+        draft = edits.Draft(self._year.text, self.year, proposal.plan)
+        for edit in (*proposal.edits, *(edits.PinBlock(block=name) for name in pinned)):
+            draft = edits.apply(draft, edit)
+        year = store.YearOnDisk(draft.year, draft.text, store.digest_of(draft.text.encode()))
+        meaning = with_busy(year.meaning, self._busy_digests)
+        plan = fixed(proposal.plan, draft.year, year_digest=meaning, year_text=draft.text)
+        based_on = self._year.digest, self._plan.digest if self._plan else None
+        digests = store.save_both(self.folder, draft.text, plan, based_on=based_on)
+        self._take(year)
+        self._plan = store.PlanOnDisk(plan, digests[1])
+        return plan.current
+
+    def _cause(self, cause: str, stamp: datetime) -> replan.Occasion:
+        return replan.Occasion(cause, stamp, self._meaning, self._year.text)
+
+    def _standing(self, today: date) -> _Standing:
+        assert self.plan is not None, "a first plan is made, not proposed"
+        text = self.plan.current.year_text
+        return {
+            "previous": self.plan,
+            "old_year": edits.read(text) if text else self.year,
+            "today": today,
+            "taken": self.taken,
+        }
 
     def _merged(self, plan: Plan) -> Plan:
         """The plan to keep: the new revision, or the current one with the better proof."""

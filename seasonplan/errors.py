@@ -44,6 +44,16 @@ class ChangedOnDisk(Exception):  # noqa: N818
         )
 
 
+class StaleProposal(Exception):  # noqa: N818
+    """The year or the plan changed after the proposal was made; nothing was accepted."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The year or the plan changed after this proposal was made. Nothing was accepted: "
+            "ask for a new proposal."
+        )
+
+
 class CannotWrite(Exception):  # noqa: N818
     """A file could not be written; the old one stands whole."""
 

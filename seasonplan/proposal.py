@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from seasonplan.days import Span
+from seasonplan.edits import ChangeEntry
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, Occasion, Plan, Revision
 from seasonplan.planner.accepted import changed_days
@@ -78,8 +79,9 @@ class GoalChange:
 class Proposal:
     """A plan to accept or refuse, against the revision it would follow.
 
-    `base` is the number of that revision, `year_digest` the year it plans; `outside` are changed
-    days that lie in none of the spans of the news.
+    `base` is the number of that revision, `year_digest` the year it was asked for; `outside` are
+    changed days that lie in none of the spans of the news. `edits` are to be made in the year
+    with it.
     """
 
     base: int
@@ -94,6 +96,7 @@ class Proposal:
     changed: tuple[date, ...]
     outside: tuple[date, ...]
     label: str = ""
+    edits: tuple[ChangeEntry, ...] = ()
 
     @property
     def before(self) -> Revision:
@@ -118,6 +121,7 @@ def propose(
     today: date,
     keep: float,
     label: str = "",
+    edits: tuple[ChangeEntry, ...] = (),
     taken: Taken | None = None,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
@@ -154,6 +158,7 @@ def propose(
             day for day in changed if not any(day in s for each in spans.values() for s in each)
         ),
         label=label,
+        edits=edits,
     )
 
 
@@ -162,36 +167,41 @@ def alternatives(
     taken: Taken | None = None, stop: threading.Event | None = None,
 ) -> list[Proposal]:  # fmt: skip
     """Other answers to the same news: fewest changes, best season, goals at their next season."""
+    put_off = later_goals(year, today=today)
+    cases: list[tuple[str, float, tuple[ChangeEntry, ...]]] = [
+        ("fewest changes", 4 * keep_points(Keep.HIGH), ()),
+        ("best season", 0.0, ()),
+    ]
+    if put_off:
+        cases.append(("goals at their next season", keep_points(Keep.MEDIUM), put_off))
     found = []
-    for label, changed, keep in (
-        ("fewest changes", year, 4 * keep_points(Keep.HIGH)),
-        ("best season", year, 0.0),
-        ("goal at its next season", next_season(year, today=today), keep_points(Keep.MEDIUM)),
-    ):
-        if changed is None or (stop is not None and stop.is_set()):
-            continue
+    for label, keep, edits in cases:
+        if stop is not None and stop.is_set():
+            break
         answer = propose(
-            changed, cause, previous=previous, old_year=old_year, today=today, keep=keep,
-            label=label, taken=taken, stop=stop,
+            _with(year, edits), cause, previous=previous, old_year=old_year, today=today,
+            keep=keep, label=label, edits=edits, taken=taken, stop=stop,
         )  # fmt: skip
         if isinstance(answer, Proposal):
             found.append(answer)
     return found
 
 
-def next_season(year: Year, *, today: date) -> Year | None:
-    """The year with every priority 1 goal put off to the season after its next; None if none."""
-    goals: list[Goal] = []
-    put_off = False
-    for goal in year.goals:
-        later = _season_after_next(goal, year, today)
-        put_off = put_off or (goal.priority == 1 and later is not None)
-        goals.append(
-            Goal(**{**dict(goal), "served_by": (later.id,)})
-            if goal.priority == 1 and later is not None
-            else goal
-        )
-    return year.with_fields(goals=tuple(goals)) if put_off else None
+def _with(year: Year, edits: Sequence[ChangeEntry]) -> Year:
+    for edit in edits:
+        goal = year.entry(edit.id)
+        assert isinstance(goal, Goal)
+        year = year.replacing(Goal(**{**dict(goal), **edit.values}))
+    return year
+
+
+def later_goals(year: Year, *, today: date) -> tuple[ChangeEntry, ...]:
+    """Edits that put every priority 1 goal off to the season after its next, where there is one."""
+    return tuple(
+        ChangeEntry(id=goal.id, values={"served_by": [later.id]})
+        for goal in year.goals
+        if goal.priority == 1 and (later := _season_after_next(goal, year, today)) is not None
+    )
 
 
 def _season_after_next(goal: Goal, year: Year, today: date) -> Season | None:
@@ -282,3 +292,20 @@ def _goal_changes(old: Sequence[Occasion], new: Sequence[Occasion]) -> Iterator[
     after = {(o.goal, o.entry, o.span.last.year): o for o in new}
     for key in {**before, **after}:
         yield GoalChange(key[0], key[1], before.get(key), after.get(key))
+
+
+def fixed(plan: Plan, year: Year, *, year_digest: str, year_text: str) -> Plan:
+    """The plan with its last revision told which blocks the year pins now, and of which year."""
+    last = plan.current
+    pins = {(pin.kind, pin.span): pin.id for pin in year.pins}
+    blocks = tuple(
+        Block(**{**dict(block), "entry": pins[block.kind, block.span], "pinned": True})
+        if (block.kind, block.span) in pins
+        else block
+        for block in last.blocks
+    )
+    told = {"blocks": blocks, "year_digest": year_digest, "year_text": year_text}
+    return Plan(
+        calendar_key=plan.calendar_key,
+        revisions=(*plan.revisions[:-1], Revision(**{**dict(last), **told})),
+    )

@@ -15,6 +15,7 @@ from seasonplan.cli import (
     log,
     new,
     planning,
+    replanning,
     rules,
     show,
     today,
@@ -49,6 +50,7 @@ app = typer.Typer(
 )
 app.command(epilog=new.EXAMPLES)(new.new)
 app.command(epilog=planning.EXAMPLES)(planning.plan)
+app.command(epilog=replanning.EXAMPLES)(replanning.replan)
 app.command(epilog=checking.EXAMPLES)(checking.check)
 app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)

@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperGroup
 
 from seasonplan.cli.exits import Exit
-from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Misuse
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Misuse, StaleProposal
 
 
 class Guarded(TyperGroup):
@@ -19,7 +19,7 @@ class Guarded(TyperGroup):
             return super().invoke(ctx)
         except BadInput as error:
             _end("\n".join(str(fault) for fault in error.faults), Exit.BAD_INPUT)
-        except ChangedOnDisk as error:
+        except (ChangedOnDisk, StaleProposal) as error:
             _end(str(error), Exit.CHANGED_ON_DISK)
         except CannotWrite as error:
             _end(str(error), Exit.CANNOT_WRITE)

@@ -59,7 +59,7 @@ def plan(
         screen.narrate("Stopped before any plan was found; nothing was changed.")
         raise typer.Exit(Exit.STOPPED)
     if isinstance(answer, NoPlan):
-        _tell_conflict(answer, desk, screen, as_json=as_json)
+        tell_conflict(answer, desk, screen, as_json=as_json)
         raise typer.Exit(Exit.NO_PLAN)
     if as_json:
         _write(answer, desk, warnings, stopped=stopped)
@@ -154,7 +154,7 @@ def _write(answer: Planned, desk: Desk, warnings: list[str], *, stopped: bool) -
     )
 
 
-def _tell_conflict(answer: NoPlan, desk: Desk, screen: Screen, *, as_json: bool) -> None:
+def tell_conflict(answer: NoPlan, desk: Desk, screen: Screen, *, as_json: bool) -> None:
     from seasonplan.explain.noplan import party_name, sentences, way_text
 
     told = sentences(answer.conflict, desk.year, book=desk.book)

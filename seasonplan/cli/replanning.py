@@ -1,0 +1,209 @@
+"""`seasonplan replan`: a proposal after a change, to accept, accept with pins, or refuse."""
+
+from __future__ import annotations
+
+import threading
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.edit_run import refusals
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
+    from seasonplan.explain.because import Because
+    from seasonplan.planner.run import Progress
+    from seasonplan.proposal import Proposal
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan replan my-year                  see what would change, then answer
+  seasonplan replan my-year --keep high      change as little as can be
+  seasonplan replan my-year --accept --pin strength-2
+  seasonplan replan my-year --others         other answers beside it"""
+
+KeepLevel = Annotated[
+    str,
+    typer.Option(metavar="high|medium|low", help="How dear the accepted plan is."),
+]
+Accept = Annotated[bool, typer.Option("--accept", help="Accept without asking.")]
+Look = Annotated[bool, typer.Option("--look", help="Only show; accept nothing, ask nothing.")]
+Others = Annotated[bool, typer.Option("--others", help="Show other answers to the same news.")]
+Why = Annotated[bool, typer.Option("--why", help="Give the reason of each change (plans again).")]
+Pins = Annotated[
+    list[str] | None, typer.Option("--pin", metavar="BLOCK", help="Fix this block as it lies then.")
+]
+Cause = Annotated[str, typer.Option(metavar="TEXT", help="What happened; kept with the plan.")]
+
+
+def replan(
+    folder: Folder = Path(),
+    *,
+    keep: KeepLevel = "medium",
+    cause: Cause = "life changed the year",
+    accept: Accept = False,
+    look: Look = False,
+    others: Others = False,
+    why: Why = False,
+    pin: Pins = None,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Propose the best plan near the accepted one, from today on.
+
+    What is over stays as it was, days soon cost more to change than days far ahead.
+    """
+    from seasonplan import clock
+    from seasonplan.desk import Desk
+    from seasonplan.proposal import Keep, Proposal
+    from seasonplan.replan import NoPlan
+
+    screen = Screen.here(plain=plain)
+    if keep not in {level.value for level in Keep}:
+        screen.narrate(f"--keep: found {keep!r}; wanted high, medium or low.")
+        raise typer.Exit(Exit.BAD_INPUT)
+    desk = Desk(folder)
+    if desk.plan is None:
+        screen.narrate("There is no plan yet to stay near. Run `seasonplan plan` first.")
+        raise typer.Exit(Exit.BAD_INPUT)
+    day = today or clock.today(desk.year.climber.time_zone)
+    answer = _searched(desk, screen, cause=cause, keep=Keep(keep), today=day)
+    if isinstance(answer, NoPlan):
+        from seasonplan.cli.planning import tell_conflict
+
+        tell_conflict(answer, desk, screen, as_json=as_json)
+        raise typer.Exit(Exit.NO_PLAN)
+    if not isinstance(answer, Proposal):
+        screen.narrate("Stopped before a proposal was found; nothing was changed.")
+        raise typer.Exit(Exit.STOPPED)
+    shown = [answer]
+    if others:
+        screen.narrate("Looking for other answers ...")
+        shown += desk.alternatives(cause, stamp=clock.stamp(), today=day)
+    if as_json:
+        write_json({"proposals": [_facts(one) for one in shown]})
+    else:
+        for one in shown:
+            _tell(one, desk, screen, why=why)
+    if look or (as_json and not accept):
+        return
+    chosen = shown[0] if accept else _asked(shown, screen)
+    if chosen is None:
+        screen.say("Refused. Nothing was changed.")
+        return
+    with refusals():
+        kept = desk.accept(chosen, pinned=pin or [])
+    screen.narrate(f"Accepted: plan {kept.number} is kept in {desk.folder / 'plan.json'}.")
+
+
+def _searched(desk: Desk, screen: Screen, *, cause: str, keep: object, today: date) -> object:
+    from seasonplan import clock
+    from seasonplan.cli.planning import standing
+    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.proposal import Keep
+
+    assert isinstance(keep, Keep)
+    stop = threading.Event()
+    heard: list[Progress] = []
+    search: Search[object] = Search(
+        lambda: desk.propose(
+            cause, stamp=clock.stamp(), today=today, keep=keep, on_progress=heard.append, stop=stop
+        ),
+        stop=stop,
+    )
+    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+
+
+def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
+    from seasonplan.explain import because, before_after, notes
+
+    screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
+    screen.say(before_after.summary(proposal))
+    if why and proposal.blocks:
+        screen.narrate("Planning again with each block kept, to see why it changes ...")
+        told = dict(zip(before_after.block_lines(proposal), _why(proposal, desk), strict=False))
+        for line, reason in told.items():
+            screen.say(line, hang=2)
+            screen.say(f"  {because.sentence(reason, proposal.year, book=desk.book)}", hang=2)
+    else:
+        for line in before_after.block_lines(proposal):
+            screen.say(line, hang=2)
+    _side_by_side(proposal, screen)
+    screen.head("Goals")
+    for line in before_after.goal_lines(proposal):
+        screen.say(line, hang=2)
+    if desk.year.injuries:
+        screen.head("Take care")
+        for line in notes.cautions(desk.year):
+            screen.say(line, hang=2)
+
+
+def _why(proposal: Proposal, desk: Desk) -> list[Because]:
+    from seasonplan.explain import because, before_after
+
+    found = {id(reason.change): reason for reason in because.reasons(proposal, book=desk.book)}
+    return [found[id(change)] for change in before_after.in_order(proposal)]
+
+
+def _side_by_side(proposal: Proposal, screen: Screen) -> None:
+    """The blocks from today on, before and after, week by week where they differ."""
+    from seasonplan.explain.before_after import weeks_beside
+
+    lines = list(weeks_beside(proposal))
+    if lines:
+        screen.head("Week by week, where they differ: before and after")
+    for line in lines:
+        screen.say(line)
+
+
+def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:
+    """The proposal the climber accepts, or None."""
+    if len(shown) == 1:
+        return shown[0] if typer.confirm("Accept this plan?", default=False, err=True) else None
+    names = [one.label or "the proposal" for one in shown]
+    for number, name in enumerate(names, start=1):
+        screen.narrate(f"{number}  {name}")
+    answer: int = typer.prompt("Accept which? 0 for none", default=0, type=int, err=True)
+    return shown[answer - 1] if 1 <= answer <= len(shown) else None
+
+
+def _facts(proposal: Proposal) -> dict[str, object]:
+    from seasonplan.cli.machine import revision_facts
+    from seasonplan.explain import before_after
+
+    return {
+        "label": proposal.label,
+        "base": proposal.base,
+        "news": list(proposal.news),
+        "changed_days": [str(day) for day in proposal.changed],
+        "outside_the_news": [str(day) for day in proposal.outside],
+        "points": proposal.points,
+        "blocks": [
+            {
+                "move": change.move.value,
+                "before": change.before.id if change.before else None,
+                "after": change.after.id if change.after else None,
+                "for": change.by,
+            }
+            for change in proposal.blocks
+        ],
+        "goals": [
+            {
+                "goal": change.goal,
+                "at": change.entry,
+                "good_days": [o.good_days if o else None for o in (change.before, change.after)],
+                "state": [o.state if o else None for o in (change.before, change.after)],
+                "reachable": change.reachable,
+            }
+            for change in proposal.goals
+        ],
+        "text": [*before_after.block_lines(proposal), *before_after.goal_lines(proposal)],
+        "plan": revision_facts(proposal.after),
+    }

@@ -1,0 +1,124 @@
+"""A proposal in words: what moves, for which news, and what each goal wins or loses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from seasonplan.days import Span, week_start
+from seasonplan.explain.words import day_text, entry_name, length_text, number_text
+from seasonplan.plan import Block, Revision
+from seasonplan.proposal import BlockChange, GoalChange, Move, Proposal
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+SMALL_DAYS, SMALL_STATE, SMALL_POINTS = 0.05, 0.005, 0.05
+
+
+def summary(proposal: Proposal) -> str:
+    """How much changes and whether it is worth more or less, in a sentence or two."""
+    days = len(proposal.changed)
+    if not proposal.blocks:
+        head = "No block changes."
+    else:
+        count = len(proposal.blocks)
+        blocks = "1 block changes" if count == 1 else f"{count} blocks change"
+        head = f"{blocks}; {days} {'day is' if days == 1 else 'days are'} of another kind."
+    points = proposal.points
+    if abs(points) < SMALL_POINTS:
+        return f"{head} The year is worth as much as before."
+    more = "more" if points > 0 else "less"
+    return f"{head} The year is worth {number_text(abs(points))} points {more}."
+
+
+def block_lines(proposal: Proposal) -> Iterator[str]:
+    """Each block that changes, in order of its days."""
+    for change in in_order(proposal):
+        yield _block_line(change, proposal.year)
+
+
+def in_order(proposal: Proposal) -> list[BlockChange]:
+    """What changes, by its days."""
+    return sorted(proposal.blocks, key=_when)
+
+
+def weeks_beside(proposal: Proposal) -> Iterator[str]:
+    """Calendar weeks that hold another kind of block on some day: what they held and hold."""
+    days = sorted(proposal.changed)
+    begins = proposal.year.climber.week_begins
+    for first in dict.fromkeys(week_start(day, begins) for day in days):
+        week = Span(first, first + timedelta(days=7))
+        was, now = (_kinds(revision, week) for revision in (proposal.before, proposal.after))
+        yield f"{day_text(first):<15}  {was:<24}  {now}"
+
+
+def _kinds(revision: Revision, week: Span) -> str:
+    """The kinds of block in a week, in order."""
+    return ", ".join(
+        dict.fromkeys(f"{_word(block.kind)}" for block in revision.blocks if block.span.meet(week))
+    )
+
+
+def _when(change: BlockChange) -> date:
+    block = change.after or change.before
+    assert block is not None
+    return block.span.first
+
+
+def _block_line(change: BlockChange, year: Year) -> str:
+    told = _what(change)
+    return f"{told}, for {entry_name(year, change.by)}." if change.by else f"{told}."
+
+
+def _what(change: BlockChange) -> str:
+    was, now = change.before, change.after
+    if was is None:
+        assert now is not None
+        return f"{now.id} is new: {_dates(now)}"
+    if now is None:
+        return f"{was.id} goes: {_dates(was)}"
+    if change.move is Move.KIND:
+        return f"{was.id} becomes {_word(now.kind)}: {_dates(now)}"
+    if change.move is Move.MOVED:
+        days = (now.span.first - was.span.first).days
+        return f"{was.id} moves {length_text(abs(days))} {_later(days)}: {_dates(now)}"
+    days = now.span.length - was.span.length
+    more = "longer" if days > 0 else "shorter"
+    return f"{was.id} is {length_text(abs(days))} {more}: {_dates(was)} becomes {_dates(now)}"
+
+
+def _later(days: int) -> str:
+    return "later" if days > 0 else "earlier"
+
+
+def _word(kind: Kind) -> str:
+    return kind.value
+
+
+def _dates(block: Block) -> str:
+    first, last = (day_text(day).split() for day in (block.span.first, block.span.last))
+    return f"{first[1]} {first[2]} to {last[1]} {last[2]}"
+
+
+def goal_lines(proposal: Proposal) -> Iterator[str]:
+    """Each goal at each season, window or trip: good days and state before and after."""
+    for change in proposal.goals:
+        yield _goal_line(change, proposal.year)
+
+
+def _goal_line(change: GoalChange, year: Year) -> str:
+    where = f"{entry_name(year, change.goal)} at {entry_name(year, change.entry)}"
+    was, now = change.before, change.after
+    if now is None:
+        return f"{where}: no longer there."
+    if was is None:
+        return f"{where}: new, {number_text(now.good_days)} good days, state {100 * now.state:.0f} of 100."
+    days = now.good_days - was.good_days
+    state = now.state - was.state
+    if abs(days) < SMALL_DAYS and abs(state) < SMALL_STATE:
+        return f"{where}: as before, {number_text(now.good_days)} good days."
+    told = (
+        f"{where}: {number_text(was.good_days)} → {number_text(now.good_days)} good days, "
+        f"state {100 * was.state:.0f} → {100 * now.state:.0f} of 100."
+    )
+    return told if change.reachable else f"{told} Less than half of its good days are left."
