@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from seasonplan.checker import body, lengths, prices, rock, sequence
 from seasonplan.checker.integrity import integrity
@@ -46,14 +47,17 @@ def check(
     *,
     book: RuleBook | None = None,
     claimed: Score | None = None,
+    today: date | None = None,
 ) -> tuple[Finding, ...]:
     """Every finding on a plan, in order of its first day, then of its code.
 
     `book` is the climber's own where none is given; rules switched off are not judged. With
-    `claimed` the worth is worked out again and compared.
+    `claimed` the worth is worked out again and compared. With `today` no rule asks what was done
+    before it: what is over, or was cut short after it had begun, is not reported.
     """
     sheet = Sheet(year, revision_blocks, book=book or book_of(year))
-    found = [*integrity(sheet), *_broken_rules(sheet)]
+    broken = (f for f in _broken_rules(sheet) if today is None or _still_asked(f, sheet, today))
+    found = [*integrity(sheet), *broken]
     if claimed is not None:
         found += judge_claim(sheet, claimed)
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))
@@ -63,3 +67,16 @@ def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
     for rule in sheet.book:
         if rule.on and rule.about == "blocks":
             yield from JUDGES[rule.code](sheet, rule)
+
+
+def _still_asked(finding: Finding, sheet: Sheet, today: date) -> bool:
+    """Whether a rule still asks: not of days that are over, nor that a begun block was longer."""
+    if finding.span.after <= today:
+        return False
+    cut_short = finding.code.endswith("-length") and _too_little(finding)
+    begun = {block.id for block in sheet.blocks if block.span.first < today}
+    return not (cut_short and begun & set(finding.blocks))
+
+
+def _too_little(finding: Finding) -> bool:
+    return finding.found is not None and finding.limit is not None and finding.found < finding.limit
