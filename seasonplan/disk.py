@@ -68,6 +68,7 @@ def write_output(path: Path, content: bytes) -> None:
 def _locked(path: Path) -> Iterator[None]:
     lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=LOCK_SECONDS)
     with _telling(path):
+        path.parent.stat()  # the lock would make a folder that is not there
         try:
             lock.acquire()
         except Timeout:

@@ -134,8 +134,9 @@ def of_number(plan: Plan, number: int) -> Revision:
 def compare(plan: Plan, first: int, second: int) -> Comparison:
     """What plan `second` has otherwise than plan `first`."""
     a, b = of_number(plan, first), of_number(plan, second)
+    known = a.year_text and b.year_text  # plans made before texts were kept have none
     return Comparison(
-        first, second, tuple(_blocks(a, b)), changes(a.year_text, b.year_text),
+        first, second, tuple(_blocks(a, b)), changes(a.year_text, b.year_text) if known else (),
         (a.score.points, b.score.points), (_good_days(a), _good_days(b)),
     )  # fmt: skip
 

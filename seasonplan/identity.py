@@ -16,17 +16,23 @@ def carried(
 ) -> tuple[Block, ...]:
     """`new` with the ids of the blocks of `old` they continue, fresh ids for the others.
 
-    A block continues one with the same entry, else the one of its kind it shares most days
-    with, else the next of its kind that begins within four weeks of it.
+    A block continues the one of its kind that it is pinned as, else one with the same entry,
+    else the one of its kind it shares most days with, else the next of its kind that begins
+    within four weeks of it.
     """
     names: dict[int, str] = {}
     left = list(old)
-    for measure in (_same_entry, _shared_days, _nearness):
+    for measure in (_pinned_as, _same_entry, _shared_days, _nearness):
         _pair(new, left, names, measure)
     fresh = _Fresh(used)
     return tuple(
         _named(block, names.get(index) or fresh.of(block.kind)) for index, block in enumerate(new)
     )
+
+
+def pin_id(block_id: str) -> str:
+    """The id of the pin that fixes a block, so that the block is known wherever it is put."""
+    return f"pin-{block_id}"
 
 
 def all_ids(plan: Plan | None) -> set[str]:
@@ -58,9 +64,14 @@ def _pair(
             left.remove(old)
 
 
+def _pinned_as(new: Block, old: Block) -> float:
+    return float(new.kind is old.kind and new.entry == pin_id(old.id))
+
+
 def _same_entry(new: Block, old: Block) -> float:
+    """Most for the piece on the same days, where an entry gives several."""
     same = (new.kind, new.entry, new.phase) == (old.kind, old.entry, old.phase)
-    return float(same and new.entry is not None)
+    return 1 + _shared_days(new, old) if same and new.entry is not None else 0.0
 
 
 def _shared_days(new: Block, old: Block) -> float:

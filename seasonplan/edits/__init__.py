@@ -1,6 +1,7 @@
 """What may happen to a year: every change as an edit, applied to the text the climber wrote."""
 
 from seasonplan.edits.apply import apply
+from seasonplan.edits.asks import Asks
 from seasonplan.edits.changes import Change, How, changes
 from seasonplan.edits.draft import Draft, EditRefused, draft_of, read
 from seasonplan.edits.fields import typed
@@ -8,7 +9,6 @@ from seasonplan.edits.kinds import (
     AddEntry,
     AddSession,
     AnEdit,
-    Asks,
     ChangeEntry,
     ChangeKind,
     ChangeRecipe,

@@ -23,9 +23,9 @@ from seasonplan.edits.standing import (
     free_run,
     nearest_move,
     obstacle,
-    pin_id,
     standing,
 )
+from seasonplan.identity import pin_id
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import CHOSEN, Kind
 from seasonplan.year import Injury

@@ -12,12 +12,12 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import Field, ValidationError
 from pydantic.fields import FieldInfo
 
-from seasonplan.edits import kinds
+from seasonplan.edits.asks import Asks, BlockId
 from seasonplan.edits.blocks import resized_by
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import place_of
 from seasonplan.edits.fields import typed
-from seasonplan.edits.kinds import AnEdit, Asks, Edit
+from seasonplan.edits.kinds import AnEdit, Edit
 from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import CHOSEN, Kind, Word
 from seasonplan.year.model import ENTRY_FIELDS
@@ -57,7 +57,7 @@ class _Longer(AnEdit):
     title = "Lengthen a block"
     example = "lengthen strength-2 --days 7"
     do: Literal["lengthen"] = "lengthen"
-    block: kinds.BlockId
+    block: BlockId
     days: Annotated[int, Asks.WHOLE, Field(title="Days", description="how many", ge=1, le=800)]
     at: Annotated[End, Asks.TEXT, Field(title="At", description="start or end")] = End.END
 

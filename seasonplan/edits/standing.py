@@ -9,6 +9,7 @@ from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import known
+from seasonplan.identity import pin_id
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Injury, Pin, Trip, Year
@@ -34,10 +35,6 @@ class Standing:
         """The entry that holds its days: there already, or to be made."""
         entry = self.pin or self.given
         return entry.id if entry else pin_id(self.block.id)
-
-
-def pin_id(block_id: str) -> str:
-    return f"pin-{block_id}"
 
 
 def standing(draft: Draft, block_id: str) -> Standing:
