@@ -13,7 +13,7 @@ from itertools import groupby
 
 from seasonplan.days import ONE_DAY, Span, calendar_weeks
 from seasonplan.reference import least_given_days, usual_hours
-from seasonplan.vocabulary import Kind, Phase
+from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
 from seasonplan.year.forecast import Forecast
@@ -117,19 +117,24 @@ class Almanac:
             return Kind.RETURN, hurt[0].id, hurt[1]
         return None
 
-    def injury_on(self, day: date) -> tuple[Injury, Phase] | None:
-        """The injury that restricts most on that day, and its phase."""
+    def injuries_on(self, day: date) -> tuple[tuple[Injury, Phase], ...]:
+        """Every injury that is not healed on that day, the phase most restricted first."""
         order = (Phase.OFF, Phase.EASY, Phase.BUILDING)
-        hurts = [
-            (order.index(phase), injury, phase)
+        found = [
+            (injury, phase)
             for injury in self.year.injuries
             for phase, span in injury.phases
             if day in span
         ]
-        if not hurts:
-            return None
-        _, injury, phase = min(hurts, key=lambda hurt: hurt[0])
-        return injury, phase
+        return tuple(sorted(found, key=lambda hurt: order.index(hurt[1])))
+
+    def injury_on(self, day: date) -> tuple[Injury, Phase] | None:
+        """The injury that restricts most on that day, and its phase."""
+        return next(iter(self.injuries_on(day)), None)
+
+    def hurts(self, day: date) -> tuple[tuple[BodyPart, Phase], ...]:
+        """What is hurt on that day, and how far it is back."""
+        return tuple((injury.part, phase) for injury, phase in self.injuries_on(day))
 
     def is_given(self, day: date) -> bool:
         return any(day in given.span for given in self.givens)
@@ -261,6 +266,7 @@ class Almanac:
         """Days on which something begins or has ended: nothing the year gives crosses one."""
         spans = [given.span for given in self.givens]
         spans += [spell.span for spell in self.spells]
+        spans += [span for injury in self.year.injuries for _, span in injury.phases]
         spans += [entry.span for entry in (*self.year.absences, *self.year.pins, *self.year.trips)]
         turns = {
             day for day in self.span.days() if (day in self.rock_days) is not self._rock_eve(day)

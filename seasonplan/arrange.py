@@ -20,7 +20,6 @@ from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Year
 
-
 SHORT_DAYS = 14  # open days with no neighbour to go to: rest up to here, base beyond
 
 

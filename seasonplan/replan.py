@@ -93,7 +93,7 @@ def plan_year(
         used=all_ids(previous),
     )
     placed = place(Almanac(year), blocks, book=book, taken=taken)
-    findings = check(year, blocks, book=book, claimed=found.score) + check_sessions(
+    findings = check(year, blocks, book=book, claimed=found.score, today=today) + check_sessions(
         year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken or {}
     )
     broken = [finding for finding in findings if finding.strength == "hard"]

@@ -145,6 +145,11 @@ def _week(kind: Kind, first: int, days: int, share: float, changes: dict[str, An
         "full_minutes": full,
         "training_days": len(open_days),
         "rpe": rpe,
-        "loads": Loads(endurance=full * share * rpe),
+        "loads": _loads(kind, full * share * rpe),
     }
     return Week(**(values | changes))
+
+
+def _loads(kind: Kind, load: float) -> Loads:
+    """All of it in one quality: fitness where an injury leaves nothing else."""
+    return Loads(fitness=load) if kind is Kind.INJURED else Loads(endurance=load)

@@ -292,7 +292,9 @@ def test_a_hurt_knee_is_stressed_by_what_stresses_the_whole_body() -> None:
     knee = {**dict(HURT), "part": "knee", "name": "Knee"}
     year = a_year(4, injuries=[{k: v for k, v in knee.items() if k not in ("id", "phases")}])
     legs = session("legs-and-trunk", 8, "18:00")
-    assert told("session-care", legs, year=year) == ["stresses what is hurt, in phase easy"]
+    assert told("session-care", legs, year=year) == [
+        "stresses whole_body by 2, and 1 is the most while hurt"
+    ]
     assert told("session-care", session("fingerboard-often", 8, "18:00"), year=year) == []
     board = session("fingerboard-long", 8, "18:00")
     assert told("session-care", board, year=year) == ["maximal finger loading while hurt"]

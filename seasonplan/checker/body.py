@@ -11,14 +11,14 @@ from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
 from seasonplan.findings import Finding
-from seasonplan.plan import Block, Week
+from seasonplan.injury import allowed_qualities
+from seasonplan.plan import Block
 from seasonplan.reference import layoff_shares, profile
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind, Quality
 
 SLACK_MINUTES = 0.5  # rounding
 NO_LOAD = 1e-6
-HURT_QUALITIES = (Quality.FINGER_STRENGTH, Quality.POWER)
 
 
 # --- light weeks ----------------------------------------------------------------------------
@@ -140,21 +140,19 @@ def _judge_first_weeks(sheet: Sheet, rule: Rule, block: Block) -> Iterator[Findi
 
 
 def judge_injury_caps(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Load on what may be hurt in the off phase; maximal finger work in any phase."""
+    """Load of a quality that a hurt part does not allow yet; maximal finger work while hurt."""
     for block in sheet.blocks:
         for week in block.weeks:
-            if block.kind is Kind.INJURED:
-                load = sum(week.loads.of(quality) for quality in HURT_QUALITIES)
+            hurts = {hurt for day in week.span.days() for hurt in sheet.almanac.hurts(day)}
+            if block.kind in (Kind.INJURED, Kind.RETURN):
+                forbidden = set(Quality) - set.intersection(
+                    set(Quality), *(set(allowed_qualities(*hurt)) for hurt in hurts)
+                )
+                load = sum(week.loads.of(quality) for quality in forbidden)
                 if load > NO_LOAD:
                     yield broken(rule, week.span, block, found=load, limit=0, about="load")
-            if week.max_fingers and _is_hurt(sheet, block, week=week):
+            if week.max_fingers and hurts:
                 yield broken(rule, week.span, block, about="max_fingers")
-
-
-def _is_hurt(sheet: Sheet, block: Block, *, week: Week) -> bool:
-    return block.kind in (Kind.INJURED, Kind.RETURN) or any(
-        sheet.almanac.injury_on(day) for day in week.span.days()
-    )
 
 
 def judge_young_fingers(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

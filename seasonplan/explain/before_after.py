@@ -112,7 +112,8 @@ def _goal_line(change: GoalChange, year: Year) -> str:
     if now is None:
         return f"{where}: no longer there."
     if was is None:
-        return f"{where}: new, {number_text(now.good_days)} good days, state {100 * now.state:.0f} of 100."
+        good = number_text(now.good_days)
+        return f"{where}: new, {good} good days, state {100 * now.state:.0f} of 100."
     days = now.good_days - was.good_days
     state = now.state - was.state
     if abs(days) < SMALL_DAYS and abs(state) < SMALL_STATE:

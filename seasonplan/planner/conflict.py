@@ -101,7 +101,7 @@ def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
 
     Rules on lengths come late, because without them there are many more candidates.
     """
-    rules = [rule.code for rule in book if rule.hard and rule.on]
+    rules = [rule.code for rule in book if rule.hard and rule.on and rule.about == "blocks"]
     for code in sorted(rules, key=lambda code: code.endswith("-length")):
         yield Party(code, is_rule=True)
     taken = [(entry.id, entry.span) for entry in (*year.trips, *year.absences)]

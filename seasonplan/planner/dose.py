@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import date
 from functools import cached_property
 
+from seasonplan import injury
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Loads, Week
@@ -55,10 +56,14 @@ class Doses:
             return self._trip(span)
         days = [day for day in span.days() if self._trained(day)]
         full = round(sum(self._almanac.minutes(day) for day in days), 1)
-        kind = self._content(kind, phase)
+        hurts = self._almanac.hurts(span.first) if phase is not None else ()
+        if hurts and self._book.active("injury-caps"):
+            return _while_hurt(span, injury.allowed(hurts), days=len(days), full=full, nth=nth)
+        if phase is not None:  # without `injury-caps` an injured climber would train on
+            kind = Kind.STRENGTH
         held = profile(kind)
         light = self._light(kind, nth)
-        share = self._share(held, kind, nth, light=light, lead_in=lead_in, phase=phase)
+        share = self._share(held, nth, light=light, lead_in=lead_in)
         if after_layoff and self._book.active("build-back") and nth < len(layoff_shares()):
             # a lead-in is cut already, and no more than its rule allows
             share = min(share, layoff_shares()[nth]) if lead_in else share * layoff_shares()[nth]
@@ -78,29 +83,12 @@ class Doses:
     def _trained(self, day: date) -> bool:
         return day.weekday() in self.training_weekdays and self._almanac.minutes(day) > 0
 
-    def _content(self, kind: Kind, phase: Phase | None) -> Kind:
-        """What is trained: without `injury-caps` an injured climber would train on."""
-        if phase is not None and self._book.active("injury-caps") is None:
-            return Kind.STRENGTH
-        return kind
-
     def _light(self, kind: Kind, nth: int) -> bool:
         rule = self._book.active("deload")
         return rule is not None and kind in TRAINED_IN_WAVES and (nth + 1) % int(rule.number) == 0
 
-    def _share(
-        self,
-        held: Profile,
-        kind: Kind,
-        nth: int,
-        *,
-        light: bool,
-        lead_in: bool,
-        phase: Phase | None,
-    ) -> float:
+    def _share(self, held: Profile, nth: int, *, light: bool, lead_in: bool) -> float:
         """Share of the free minutes that is trained in this week."""
-        if kind is Kind.RETURN:
-            return held.volume_in((phase or Phase.BUILDING).value)
         volume = held.volume_in("")
         if lead_in and self._book.active("lead-in-volume"):
             return held.lead_in
@@ -131,5 +119,21 @@ class Doses:
         )
 
 
-def _loads(held: Profile, minutes: float) -> Loads:
+def _while_hurt(
+    span: Span, held: injury.Allowed | None, *, days: int, full: float, nth: int
+) -> Week:
+    """What the hurt parts leave possible."""
+    assert held is not None
+    minutes = round(full * held.share(nth))
+    return Week(
+        span=span,
+        minutes=minutes,
+        full_minutes=full,
+        training_days=days if minutes else 0,
+        rpe=held.rpe,
+        loads=_loads(held, minutes),
+    )
+
+
+def _loads(held: Profile | injury.Allowed, minutes: float) -> Loads:
     return Loads(**{q.value: round(held.rpe * minutes * held.mix.of(q), 1) for q in Quality})

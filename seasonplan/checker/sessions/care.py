@@ -7,21 +7,13 @@ from datetime import date
 
 from seasonplan.checker.sessions.timetable import Timetable, begins, faulty
 from seasonplan.findings import Finding
+from seasonplan.injury import most_stress
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
 from seasonplan.rules import Rule
-from seasonplan.vocabulary import BodyPart, Phase, Tissue
+from seasonplan.vocabulary import Tissue
 
 HARD_STRESS = 2
-# What a hurt part is stressed by. Of the author, from what the recipes call stresses; parts that
-# are not named here are stressed by whatever stresses the whole body.
-STRESSED_AS = {
-    BodyPart.FINGER: Tissue.FINGERS,
-    BodyPart.WRIST: Tissue.FINGERS,
-    BodyPart.ELBOW: Tissue.ELBOWS,
-    BodyPart.SHOULDER: Tissue.SHOULDERS,
-    BodyPart.SKIN: Tissue.SKIN,
-}
 
 
 def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
@@ -71,11 +63,11 @@ def too_young(table: Timetable, day: date) -> bool:
 
 def stresses_hurt(table: Timetable, recipe: Recipe, day: date) -> str:
     """What of a recipe an injury forbids on that day, "" if nothing."""
-    hurt = table.sheet.almanac.injury_on(day)
-    if hurt is None or table.sheet.book.active("injury-caps") is None:
+    hurts = table.sheet.almanac.hurts(day)
+    if not hurts or table.sheet.book.active("injury-caps") is None:
         return ""
-    injury, phase = hurt
-    stress = recipe.stresses.get(STRESSED_AS.get(injury.part, Tissue.WHOLE_BODY), 0)
-    if stress >= HARD_STRESS or (stress and phase is Phase.OFF):
-        return f"stresses what is hurt, in phase {phase.value}"
+    most = most_stress(hurts)
+    for tissue, stress in recipe.stresses.items():
+        if stress > most[tissue]:
+            return f"stresses {tissue.value} by {stress}, and {most[tissue]} is the most while hurt"
     return "maximal finger loading while hurt" if recipe.max_fingers else ""

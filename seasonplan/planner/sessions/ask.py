@@ -10,21 +10,15 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
+from seasonplan import injury
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Loads
 from seasonplan.planner.sessions.board import Board, board
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules import RuleBook
-from seasonplan.vocabulary import BodyPart, Kind, Phase, Quality, Tissue
+from seasonplan.vocabulary import Kind, Quality
 
-HURT = {
-    BodyPart.FINGER: Tissue.FINGERS,
-    BodyPart.WRIST: Tissue.FINGERS,
-    BodyPart.ELBOW: Tissue.ELBOWS,
-    BodyPart.SHOULDER: Tissue.SHOULDERS,
-    BodyPart.SKIN: Tissue.SKIN,
-}  # every other part counts as the whole body
 TEST = "test-day"
 REST = "rest-day"
 TEST_WEEK_DAYS = 5
@@ -103,18 +97,18 @@ def _there(recipe: Recipe, almanac: Almanac, rules: RuleBook) -> bool:
 
 
 def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bool:
-    """Whether it is not for the young, or loads a hurt part: at all while off, else hard."""
+    """Whether it is not for the young, or loads a hurt part more than its phase allows."""
     if rules.active("session-care") is None:
         return False
     young = rules.active("young-fingers")
     if recipe.max_fingers and young is not None and almanac.under(young.number, day):
         return True
-    hurt = almanac.injury_on(day)
-    if hurt is None or rules.active("injury-caps") is None:
+    hurts = almanac.hurts(day)
+    if not hurts or rules.active("injury-caps") is None:
         return False
-    tissue = HURT.get(hurt[0].part, Tissue.WHOLE_BODY)
-    least = 1 if hurt[1] is Phase.OFF else 2
-    return recipe.max_fingers or recipe.stresses.get(tissue, 0) >= least
+    most = injury.most_stress(hurts)
+    too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+    return too_much or (recipe.max_fingers and not injury.max_fingers(hurts))
 
 
 def rock_here(recipe: Recipe, almanac: Almanac, day: date) -> float:
