@@ -1,0 +1,231 @@
+"""What is told at once of one thing on the wall: a block, rock, days away, a week, a goal there.
+
+Cheap facts only; what moving a block would cost is `explain.why`, which plans again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from seasonplan.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.days import Span
+from seasonplan.explain.notes import block_note, occasion_text
+from seasonplan.explain.words import (
+    block_name,
+    day_text,
+    entry_name,
+    join,
+    length_text,
+    number_text,
+    span_text,
+)
+from seasonplan.plan import Block, Occasion, Week
+from seasonplan.response import quality_weights
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Kind, Quality
+from seasonplan.year import Absence, Goal, Injury, Trip, Year
+
+AGO_DAYS = 200  # rock farther off than this is not what a block is for
+LENGTHS = {
+    Kind.BASE: "base-length",
+    Kind.STRENGTH: "strength-length",
+    Kind.PERFORMANCE: "performance-length",
+    Kind.REST: "rest-length",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A heading, the days in words, and sentences. `why` are those that say why it is there."""
+
+    title: str
+    days: str
+    told: tuple[str, ...] = ()
+    why: tuple[str, ...] = ()
+
+
+def block_slip(
+    block: Block, year: Year, *, blocks: Sequence[Block], book: RuleBook, number: str
+) -> Slip:
+    """A block: what for, how much, and what put it there. `number` is the id it is known by."""
+    own = number if block.kind.chosen else ""
+    return Slip(
+        title=" ".join(filter(None, (block_name(block, year), own))),
+        days=_days(block.span),
+        told=tuple(_asks(block, year, book)),
+        why=tuple(_block_reasons(block, year, blocks, book)),
+    )
+
+
+def _asks(block: Block, year: Year, book: RuleBook) -> Iterator[str]:
+    """What a block is for and asks; its weeks on one line, without their dates."""
+    for line in block_note(block, year, book=book).splitlines()[1:]:
+        if line.startswith("Minutes:"):
+            weeks = ", ".join(_week(week) for week in block.weeks if week.minutes >= 1)
+            yield f"Minutes a week: {weeks}."
+        elif not line.startswith("Light week") and line != "You fixed this block.":
+            yield line
+
+
+def _week(week: Week) -> str:
+    light = " (light)" if week.deload else " (lead-in)" if week.lead_in else ""
+    return f"{week.minutes:.0f}{light}"
+
+
+def _block_reasons(
+    block: Block, year: Year, blocks: Sequence[Block], book: RuleBook
+) -> Iterator[str]:
+    if block.entry is not None:
+        fixed = "You fixed it here" if block.pinned else "Your year gives it"
+        yield f"{fixed}: {entry_name(year, block.entry)}."
+    almanac = Almanac(year)
+    within = [chance for chance in almanac.opportunities if _on(chance, block.span)]
+    if within:
+        goals = dict.fromkeys(entry_name(year, chance.goal.id) for chance in within)
+        days = sum(chance.chances[day] for chance in within for day in _on(chance, block.span))
+        yield f"Rock for {join(list(goals))} lies in it: about {number_text(days)} good days."
+    elif block.kind.chosen:
+        yield from _towards(block, almanac)
+    around = _neighbours(block, blocks)
+    if around:
+        yield around
+    rule = book.active(LENGTHS.get(block.kind, ""))
+    if rule is not None and not block.pinned:
+        yield f"{rule.statement} ({rule.evidence.value})"
+
+
+def _on(chance: Opportunity, span: Span) -> list[date]:
+    return [day for day in chance.chances if day in span]
+
+
+def _towards(block: Block, almanac: Almanac) -> Iterator[str]:
+    """The next rock that a goal has after the block."""
+    coming = [
+        (min(chance.chances), chance)
+        for chance in almanac.opportunities
+        if 0 <= (min(chance.chances) - block.span.after).days <= AGO_DAYS
+    ]
+    if not coming:
+        yield "No rock for a goal comes after it for a long time."
+        return
+    first, chance = min(coming, key=lambda pair: pair[0])
+    gap = (first - block.span.after).days
+    when = f"{length_text(gap)} after it" if gap else "right after it"
+    year = almanac.year
+    yield (
+        f"The next rock is for {entry_name(year, chance.goal.id)} at "
+        f"{entry_name(year, chance.spell.entry.id)}, {when}."
+    )
+
+
+def _neighbours(block: Block, blocks: Sequence[Block]) -> str:
+    names = [one.id for one in blocks]
+    if block.id not in names:
+        return ""
+    at = names.index(block.id)
+    before = f"after {names[at - 1]}" if at else "first in the year"
+    after = f"before {names[at + 1]}" if at + 1 < len(names) else "last in the year"
+    return f"It stands {before}, {after}."
+
+
+def rock_slip(spell: RockSpell, year: Year) -> Slip:
+    """A season spell or window: how likely a good day is, and whom it serves."""
+    entry = spell.entry
+    chances = [100 * spell.chance(day) for day in spell.span.days()]
+    low, high = f"{min(chances):.0f}", f"{max(chances):.0f}"
+    chance = f"{low} %" if low == high else f"{low} to {high} %"
+    served = [one for one in Almanac(year).opportunities if one.spell == spell]
+    what = f", {entry.discipline.value}" if entry.discipline else ""
+    return Slip(
+        title=entry.name,
+        days=_days(spell.span),
+        told=(
+            f"{entry.place}{what}. Chance of a good day: {chance}.",
+            *filter(None, (entry.note,)),
+        ),
+        why=tuple(
+            f"It serves {entry_name(year, one.goal.id)}: {number_text(one.possible)} good days "
+            "are possible, counting the days you can go."
+            for one in served
+        )
+        or ("It serves no goal.",),
+    )
+
+
+def away_slip(entry: Trip | Absence | Injury, year: Year) -> Slip:
+    """A trip, an absence or an injury: what it takes from the year."""
+    if isinstance(entry, Injury):
+        phases = [f"{phase.value} {span_text(span)}" for phase, span in entry.phases]
+        told = [f"{entry.part.value.replace('_', ' ').capitalize()}: {'; '.join(phases)}."]
+        span = Span(entry.happened, entry.full_from)
+    else:
+        span, told = entry.span, [_takes(entry, year)]
+    return Slip(entry.name, _days(span), (*told, *filter(None, (entry.note,))))
+
+
+def _takes(entry: Trip | Absence, year: Year) -> str:
+    if isinstance(entry, Trip):
+        if not entry.climbing:
+            return "Away without climbing; nothing is planned at home."
+        what = entry.discipline.value if entry.discipline else "climbing"
+        return (
+            f"{entry.place}, {what}. Chance of a good day: {100 * entry.chance:.0f} %."
+            if (isinstance(entry.chance, float))
+            else f"{entry.place}, {what}."
+        )
+    minutes = sum(
+        year.climber.minutes.on(day.weekday()) * (1 - entry.left) for day in entry.span.days()
+    )
+    return f"It takes {_hours(minutes)} of your training time."
+
+
+def week_slip(week: Span, year: Year, *, blocks: Sequence[Block], asked: float, free: float,
+              load: float) -> Slip:  # fmt: skip
+    """A calendar week: what is asked of it and what is free. Minutes."""
+    inside = [block for block in blocks if block.span.meet(week)]
+    pieces = [piece for block in inside for piece in block.weeks if piece.span.meet(week)]
+    told = [f"{_hours(asked)} of training are asked for; {_hours(free)} are free at home."]
+    if inside:
+        told.append(f"Load {load:.0f} (effort from 0 to 10, times minutes).")
+    return Slip(
+        title=f"Week of {day_text(week.first)}",
+        days=_days(week),
+        told=(*told, *_kinds_of_week(pieces)),
+        why=(f"It lies in {join([block.id for block in inside])}.",) if inside else (),
+    )
+
+
+def _kinds_of_week(pieces: Sequence[Week]) -> Iterator[str]:
+    if any(piece.deload for piece in pieces):
+        yield "A light week: less, so that the body takes in what was done."
+    if any(piece.lead_in for piece in pieces):
+        yield "Lead-in: fewer minutes, the effort stays."
+
+
+def goal_slip(goal: Goal, year: Year, *, found: Occasion | None, at: Span, state: float | None) -> Slip:  # fmt: skip
+    """A goal at one spell: good days, the state then, and what counts most for it."""
+    weights = sorted(quality_weights(goal, year).items(), key=lambda pair: -pair[1])
+    most = [_quality(quality) for quality, _ in weights[:2]]
+    told = [f"{goal.place}, {goal.discipline.value}, {goal.grade}. Priority {goal.priority}."]
+    if found is not None:
+        told.append(occasion_text(found, year))
+    elif state is not None:
+        told.append(f"Predicted state when it begins: {100 * state:.0f} of 100.")
+    told.append(f"What counts most for it, and for you: {join(most)}.")
+    return Slip(goal.name, _days(at), tuple(told))
+
+
+def _quality(quality: Quality) -> str:
+    return quality.value.replace("_", " ")
+
+
+def _days(span: Span) -> str:
+    return f"{span_text(span)} · {length_text(span.length)}"
+
+
+def _hours(minutes: float) -> str:
+    """Such as "6 h 30 min"."""
+    whole, rest = divmod(round(minutes), 60)
+    return f"{whole} h {rest:02} min" if rest else f"{whole} h"

@@ -1,0 +1,118 @@
+"""The terminal face: one app over one folder. Turns pages, keeps edits, runs the planner."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any, ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from seasonplan import clock
+from seasonplan.errors import BadInput
+from seasonplan.store import YEAR_FILE
+from tui.bench import Bench
+from tui.commands import OurCommands
+from tui.themes import INK, NAMES, PAPER, SLATE, THEMES, USUAL
+
+NARROW, SMALL, LOW = 60, 110, 30
+
+
+class SeasonApp(App[int]):
+    """Opens a folder: its year, or the way to a first one."""
+
+    TITLE = "seasonplan"
+    CSS_PATH = "look.tcss"
+    COMMANDS: ClassVar[set[Any]] = {OurCommands}
+    COMMAND_PALETTE_DISPLAY = "^p"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("q", "quit", "Leave"),
+        Binding("question_mark", "help", "Help", key_display="?"),
+    ]
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012  (Textual declares it so)
+        (0, "-narrow"), (NARROW, "-small"), (SMALL, "-wide"),
+    ]  # fmt: skip
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (LOW, "-high")]  # noqa: RUF012  (as above)
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        today: date | None = None,
+        stamp: Callable[[], datetime] = clock.stamp,
+    ) -> None:
+        super().__init__()
+        self.folder = folder
+        self._today = today
+        self.stamp = stamp
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = _first_theme()
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return USUAL
+
+    def today(self, zone: str = "UTC") -> date:
+        return self._today or clock.today(zone)
+
+    def on_mount(self) -> None:
+        self.open(self.folder)
+
+    def open(self, folder: Path, *, plan: bool = False) -> None:
+        """Show the year of a folder, the way to a first one, or what is wrong with its files.
+
+        `plan` makes a plan at once.
+        """
+        from tui.faults import FaultsScreen
+        from tui.main_screen import MainScreen
+        from tui.start import StartScreen
+
+        self.folder = folder
+        if not (folder / YEAR_FILE).exists():
+            self._show(StartScreen(folder))
+            return
+        try:
+            bench = Bench(folder)
+        except BadInput as error:
+            self._show(FaultsScreen(error))
+            return
+        today = self.today(bench.desk.year.climber.time_zone)
+        self._show(MainScreen(bench, today=today, plan=plan))
+
+    def _show(self, screen: Any) -> None:
+        if len(self.screen_stack) > 1:
+            self.switch_screen(screen)
+        else:
+            self.push_screen(screen)
+
+    def say(self, text: str, *, grave: bool = False) -> None:
+        """A short word at the edge of the screen."""
+        self.notify(text, severity="error" if grave else "information", markup=False, timeout=6)
+
+    def action_help(self) -> None:
+        """Tell which keys do what here."""
+        from tui.help import HelpScreen
+
+        self.push_screen(HelpScreen.of(self.screen))
+
+    def action_paper(self, name: str) -> None:
+        """Take other colours."""
+        self.theme = name
+
+    async def action_quit(self) -> None:
+        self.exit(0)
+
+
+def _first_theme() -> str:
+    """Whatever was asked for, slate where the terminal says that it is dark, else paper."""
+    asked = os.environ.get("TEXTUAL_THEME", "")
+    if asked in NAMES:
+        return asked
+    ground = os.environ.get("COLORFGBG", "").rpartition(";")[2]
+    return SLATE if ground.isdigit() and int(ground) in (0, 1, 2, 3, 4, 5, 6, 8) else PAPER
+
+
+__all__ = ["INK", "PAPER", "SLATE", "SeasonApp"]

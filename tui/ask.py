@@ -1,0 +1,57 @@
+"""Small questions over the page: choose one of a few, or yes and no."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer: what is returned, the words, and what it means."""
+
+    key: str
+    title: str
+    more: str = ""
+
+
+class Choose(ModalScreen[str | None]):
+    """A question with a few answers; Escape is none of them."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Leave it")]
+
+    def __init__(self, question: str, choices: Sequence[Choice], *, about: str = "") -> None:
+        super().__init__()
+        self.question, self.choices, self.about = question, tuple(choices), about
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="ask"):
+            yield Static(Content.styled(self.question, "bold $accent"))
+            if self.about:
+                yield Static(Content(self.about), id="ask-about")
+            yield OptionList(*(Option(_told(choice), id=choice.key) for choice in self.choices))
+            yield Static(Content.styled("↑ ↓ and Enter; Esc leaves it as it is", "$quiet"))
+
+    def on_mount(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(event.option_id)
+
+    def action_none(self) -> None:
+        self.dismiss(None)
+
+
+def _told(choice: Choice) -> Content:
+    if not choice.more:
+        return Content(choice.title)
+    return Content.assemble(choice.title, (f"\n  {choice.more}", "$quiet"))

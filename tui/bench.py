@@ -1,0 +1,158 @@
+"""The desk as one sitting uses it: what stands now, what is broken, and steps back.
+
+Every change is on disk at once, so there is never unsaved work. Stateful; draws nothing.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from functools import cached_property
+from pathlib import Path
+
+from seasonplan import store
+from seasonplan.arrange import arranged
+from seasonplan.desk import Desk
+from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.explain.agenda import Agenda
+from seasonplan.findings import Finding
+from seasonplan.plan import Block
+from tui.lanes import Sheet
+
+WRITTEN = (store.YEAR_FILE, store.DIARY_FILE)
+FILES = (*WRITTEN, store.PLAN_FILE)
+
+
+class Bench:
+    """A folder, opened. `desk` is replaced when a file is read again."""
+
+    def __init__(self, folder: Path) -> None:
+        """Reads the folder. Raises BadInput with every fault of its files."""
+        self.folder = folder
+        self.desk = Desk(folder)
+        self._undone: list[tuple[str, str]] = []
+        self._done: list[tuple[str, str]] = []
+        self._seen = {name: _stamp(folder / name) for name in FILES}
+
+    # --- what stands --------------------------------------------------------------------------
+
+    @cached_property
+    def blocks(self) -> tuple[Block, ...]:
+        """The plan's blocks; after a change by hand, where the hand left them."""
+        plan = self.desk.plan
+        if plan is None:
+            return ()
+        if not self.desk.stale:
+            return plan.current.blocks
+        return arranged(self.desk.year, plan.current.blocks, book=self.desk.book)
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        return Sheet(self.desk.year, self.blocks)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the checker says of what stands now."""
+        if self.desk.plan is None:
+            return ()
+        if not self.desk.stale:
+            return self.desk.check()
+        from seasonplan.checker import check
+
+        return check(self.desk.year, self.blocks, book=self.desk.book, claimed=None)
+
+    @cached_property
+    def agenda(self) -> Agenda | None:
+        plan = self.desk.plan
+        if plan is None:
+            return None
+        return Agenda(self.desk.year, plan.current, book=self.desk.recipes)
+
+    @property
+    def broken(self) -> tuple[Finding, ...]:
+        return tuple(found for found in self.findings if found.strength == "hard")
+
+    def today(self, now: date) -> date:
+        """Today, or the nearest day of the year."""
+        span = self.desk.year.span
+        return max(span.first, min(now, span.last))
+
+    # --- changes ------------------------------------------------------------------------------
+
+    def change(self, edit: AnEdit) -> None:
+        """Do an edit and keep it on disk. Raises what `Desk.change` raises; then all stays."""
+        before = self._texts()
+        self.desk.change(edit)
+        self._done.append(before)
+        self._undone.clear()
+        self._forget(*WRITTEN)
+
+    def undo(self, *, stamp: datetime) -> str:
+        """Take the last change back, or the last plan where there is none; what was done."""
+        if self._done:
+            self._undone.append(self._texts())
+            self._put(self._done.pop())
+            return "The last change is taken back."
+        revision = self.desk.undo(stamp=stamp)
+        self._forget(*FILES)
+        return f"The plan before is back, as plan {revision.number}."
+
+    def redo(self, *, stamp: datetime) -> str:
+        """Do again what was taken back."""
+        if self._undone:
+            self._done.append(self._texts())
+            self._put(self._undone.pop())
+            return "The change is done again."
+        if self._done:
+            raise EditRefused("There is nothing to do again.", "It works after an undo.")
+        revision = self.desk.redo(stamp=stamp)
+        self._forget(*FILES)
+        return f"The later plan is back, as plan {revision.number}."
+
+    def planned(self) -> None:
+        """A plan was made or accepted: steps back now go from plan to plan."""
+        self._done.clear()
+        self._undone.clear()
+        self._forget(store.PLAN_FILE)
+
+    def _texts(self) -> tuple[str, str]:
+        draft = self.desk.draft()
+        return draft.text, draft.diary
+
+    def _put(self, texts: tuple[str, str]) -> None:
+        """Write earlier texts over ours; never over somebody else's."""
+        now = self._texts()
+        if texts[0] != now[0]:
+            digest = store.digest_of(now[0].encode())
+            store.save_year(self.folder, texts[0], based_on=digest)
+        if texts[1] != now[1]:
+            based_on = store.load_diary(self.folder).digest
+            store.save_diary(self.folder, texts[1], based_on=based_on)
+        self.desk = Desk(self.folder)
+        self._forget(*WRITTEN)
+
+    # --- other programs -----------------------------------------------------------------------
+
+    @property
+    def changed_outside(self) -> bool:
+        """Whether a file is no longer as we read or wrote it."""
+        return any(_stamp(self.folder / name) != seen for name, seen in self._seen.items())
+
+    def read_again(self) -> None:
+        """Take what is on disk. Raises BadInput, and stays as it was then."""
+        self._seen = {name: _stamp(self.folder / name) for name in FILES}
+        self.desk = Desk(self.folder)
+        self.planned()
+
+    def _forget(self, *written: str) -> None:
+        """Work everything out anew from the desk; these files are as we wrote them."""
+        for name in ("blocks", "sheet", "findings", "agenda"):
+            self.__dict__.pop(name, None)
+        self._seen |= {name: _stamp(self.folder / name) for name in written}
+
+
+def _stamp(path: Path) -> tuple[int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size

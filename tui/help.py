@@ -1,0 +1,71 @@
+"""Which keys do what here: made from the keys that work, so that it cannot lag behind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Static
+
+WORDS = {
+    "left": "←", "right": "→", "up": "↑", "down": "↓", "comma": ",", "full_stop": ".",
+    "less_than_sign": "<", "greater_than_sign": ">", "left_square_bracket": "[",
+    "right_square_bracket": "]", "left_curly_bracket": "{", "right_curly_bracket": "}",
+    "question_mark": "?", "plus": "+", "minus": "-", "equals_sign": "=",
+}  # fmt: skip
+HIDDEN = ("ctrl+q", "ctrl+c", "tab", "shift+tab", "ctrl+i")
+
+
+class HelpScreen(ModalScreen[None]):
+    """Keys and what each does, as its action says."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,enter,question_mark,q", "dismiss(None)", "Close", key_display="Esc")
+    ]
+
+    def __init__(self, lines: list[tuple[str, str]]) -> None:
+        super().__init__()
+        self.lines = lines
+
+    @classmethod
+    def of(cls, screen: Screen[Any]) -> HelpScreen:
+        """The keys that work on a screen, with its focus where it is."""
+        return cls(list(_lines(screen)))
+
+    def compose(self) -> ComposeResult:
+        width = max((len(keys) for keys, _ in self.lines), default=0)
+        parts: list[tuple[str, str]] = [("What the keys do here\n", "bold $accent")]
+        for keys, told in self.lines:
+            parts += [(f"\n{keys:<{width}}  ", "bold"), (told, "")]
+        parts.append(
+            ("\n\nMouse: click points, dragging moves a block or one of its ends, ", "$quiet")
+        )
+        parts.append(("the wheel turns the year. Ctrl+P finds everything by name.", "$quiet"))
+        parts.append(("\nEvery change is on disk at once; u takes it back.", "$quiet"))
+        with VerticalScroll(id="ask"):
+            yield Static(Content.assemble(*parts))
+
+
+def _lines(screen: Screen[Any]) -> Iterator[tuple[str, str]]:
+    keys: dict[str, tuple[str, list[str]]] = {}
+    for key, (node, binding, _, _) in screen.active_bindings.items():
+        if not binding.description or key in HIDDEN or binding.system:
+            continue
+        keys.setdefault(binding.action, (_told(node, binding), []))[1].append(key)
+    for told, names in keys.values():
+        yield " ".join(WORDS.get(name, name) for name in names[:2]), told
+
+
+def _told(node: Any, binding: Binding) -> str:
+    """The binding's words; the action's own sentence where it has no argument."""
+    action, _, argument = binding.action.partition("(")
+    done = getattr(node, f"action_{action.rpartition('.')[2]}", None)
+    sentence = (done.__doc__ or "").strip().splitlines()
+    if not argument and sentence and done.__module__.startswith("tui"):
+        return sentence[0]
+    return f"{binding.description[0].upper()}{binding.description[1:]}."

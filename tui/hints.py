@@ -1,0 +1,68 @@
+"""The line at the bottom: the keys that matter most here, as many as there is room for."""
+
+from __future__ import annotations
+
+from textual import events
+from textual.binding import Binding
+from textual.content import Content
+from textual.widget import Widget
+
+FIRST = (
+    "why", "plan", "done", "move(-1)", "move(1)", "end(1)", "pin", "undo", "skip", "missed",
+    "zoom(0)",
+)  # fmt: skip
+
+
+class Hints(Widget):
+    """Made from the shown bindings of what is focused; the way to all keys is always last."""
+
+    can_focus = False
+
+    def on_mount(self) -> None:
+        self.screen.bindings_updated_signal.subscribe(self, lambda _: self.refresh())
+
+    def _shown(self) -> list[tuple[str, Binding]]:
+        """Key and binding, what changes the plan before what turns the view."""
+        found: dict[str, tuple[str, Binding]] = {}
+        for node, binding, enabled, _ in self.screen.active_bindings.values():
+            if binding.show and enabled and not binding.system and node is not self.app:
+                key = self.app.get_key_display(binding)
+                found.setdefault(binding.action, (key, binding))
+        return sorted(found.values(), key=_rank)
+
+    def _fitting(self) -> list[tuple[str, Binding]]:
+        keys = Binding("question_mark", "app.help", "Keys")
+        leave = Binding("q", "app.quit", "Leave")
+        tail = [("?", keys), ("q", leave)]
+        room = self.size.width - sum(_width(*one) for one in tail) - 1
+        fitting: list[tuple[str, Binding]] = []
+        for one in self._shown():
+            room -= _width(*one)
+            if room < 0:
+                break
+            fitting.append(one)
+        return [*fitting, *tail]
+
+    def render(self) -> Content:
+        parts: list[tuple[str, str]] = [(" ", "")]
+        for key, binding in self._fitting():
+            parts += [(key, "bold $accent"), (f" {binding.description}   ", "")]
+        return Content.assemble(*parts)
+
+    async def on_click(self, event: events.Click) -> None:
+        at = 1
+        for key, binding in self._fitting():
+            width = _width(key, binding)
+            if at <= event.x < at + width - 2:
+                await self.app.run_action(binding.action, self.screen.focused or self.screen)
+                return
+            at += width
+
+
+def _width(key: str, binding: Binding) -> int:
+    return len(key) + len(binding.description) + 4
+
+
+def _rank(one: tuple[str, Binding]) -> int:
+    action = one[1].action
+    return FIRST.index(action) if action in FIRST else len(FIRST)

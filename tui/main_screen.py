@@ -1,0 +1,204 @@
+"""The pages of an open year under one masthead: keeps edits, plans anew, watches the files."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.widgets import ContentSwitcher
+
+from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
+from tui.ask import Choice, Choose
+from tui.bench import Bench
+from tui.hints import Hints
+from tui.jobs import Job
+from tui.masthead import Masthead, Tab
+from tui.planning import Planning, keep_question
+from tui.search_line import SearchLine
+from tui.week_page import WeekPage
+from tui.year_page import YearPage
+
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
+# Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
+TABS = (Tab("1", "year", "Year"), Tab("2", "week", "Week"))
+
+
+class MainScreen(Screen[None]):
+    """One open folder."""
+
+    app: SeasonApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(tab.key, f"page('{tab.page}')", tab.name, show=False) for tab in TABS),
+        Binding("r", "plan", "Plan anew"),
+        Binding("u", "undo", "Undo"),
+        Binding("U", "redo", "Redo", show=False),
+        Binding("escape", "stop", "Stop planning", show=False),
+    ]
+
+    def __init__(self, bench: Bench, *, today: date, plan: bool = False) -> None:
+        super().__init__()
+        self.bench = bench
+        self._plan_first = plan
+        self.today = today
+        self.planning = Planning(self)
+
+    def compose(self) -> ComposeResult:
+        yield Masthead(TABS)
+        with ContentSwitcher(initial="year", id="pages"):
+            yield YearPage(today=self.bench.today(self.today))
+            yield WeekPage(today=self.bench.today(self.today))
+        yield SearchLine(markup=False)
+        yield Hints()
+
+    def on_mount(self) -> None:
+        self.query_one(Masthead).current = "year"
+        self.refill()
+        self.query_one(YearPage).focus_sheet()
+        self.set_interval(0.1, self.planning.tick)
+        self.set_interval(1.0, self._watch)
+        if self._plan_first:
+            self.planning.first()
+
+    def on_unmount(self) -> None:
+        self.planning.end()
+
+    # --- pages --------------------------------------------------------------------------------
+
+    def refill(self) -> None:
+        """Show everything as it stands now."""
+        for page in self.query_one("#pages").children:
+            if hasattr(page, "show"):
+                page.show(self.bench)
+        self.query_one(Masthead).standing = standing(self.bench)
+
+    def action_page(self, name: str) -> None:
+        """Turn to a page."""
+        self.query_one("#pages", ContentSwitcher).current = name
+        self.query_one(Masthead).current = name
+        page: Any = self.query_one(f"#{name}")
+        if hasattr(page, "focus_sheet"):
+            page.focus_sheet()
+
+    def on_masthead_turned(self, event: Masthead.Turned) -> None:
+        self.action_page(event.page)
+
+    # --- edits --------------------------------------------------------------------------------
+
+    def on_year_page_wanted(self, event: YearPage.Wanted) -> None:
+        self.change(event.edit)
+
+    def on_week_page_wanted(self, event: WeekPage.Wanted) -> None:
+        self.change(event.edit)
+
+    def on_year_page_refused(self, event: YearPage.Refused) -> None:
+        self.app.say(str(event.refusal), grave=True)
+
+    def on_week_page_refused(self, event: WeekPage.Refused) -> None:
+        self.app.say(str(event.refusal), grave=True)
+
+    def change(self, edit: AnEdit) -> bool:
+        """Do an edit and show what became of it; False where it was refused."""
+        try:
+            self.bench.change(edit)
+        except EditRefused as refusal:
+            self.app.say(str(refusal), grave=True)
+        except BadInput as error:
+            self.app.say("\n".join(str(fault) for fault in error.faults[:3]), grave=True)
+        except ChangedOnDisk as error:
+            self._offer(edit, error)
+        except CannotWrite as error:
+            self.app.say(str(error), grave=True)
+        else:
+            self.refill()
+            return True
+        return False
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self._step(lambda: self.bench.undo(stamp=self.app.stamp()))
+
+    def action_redo(self) -> None:
+        """Do again what was taken back."""
+        self._step(lambda: self.bench.redo(stamp=self.app.stamp()))
+
+    def _step(self, step: Any) -> None:
+        try:
+            told = step()
+        except (EditRefused, ChangedOnDisk, CannotWrite) as error:
+            self.app.say(str(error), grave=True)
+            return
+        self.refill()
+        self.app.say(told)
+
+    # --- other programs -----------------------------------------------------------------------
+
+    def _watch(self) -> None:
+        """Read the files again where another program changed them; ours are always on disk."""
+        if not self.bench.changed_outside or self.planning.running:
+            return
+        self._read_again()
+
+    def _read_again(self) -> bool:
+        try:
+            self.bench.read_again()
+        except BadInput as error:
+            first = error.faults[0]
+            self.app.say(f"Changed by another program, and not readable so: {first}", grave=True)
+            return False
+        self.refill()
+        self.app.say("Your files were changed by another program and are read again.")
+        return True
+
+    def _offer(self, edit: AnEdit, error: ChangedOnDisk) -> None:
+        """Somebody else wrote first: theirs stays, ours may follow."""
+        choices = (
+            Choice("again", "Read theirs, then do my change on it"),
+            Choice("theirs", "Read theirs, and leave my change"),
+        )
+
+        def chosen(answer: str | None) -> None:
+            if answer is not None and self._read_again() and answer == "again":
+                self.change(edit)
+
+        question = f"{error.file} was changed by another program."
+        self.app.push_screen(
+            Choose(question, choices, about="Nothing of theirs is overwritten."), chosen
+        )
+
+    # --- planning -----------------------------------------------------------------------------
+
+    def action_plan(self) -> None:
+        """Plan anew, near the plan there is."""
+        if self.planning.running:
+            self.app.say("The planner is at work; Esc stops it.")
+        elif self.bench.desk.plan is None:
+            self.planning.first()
+        else:
+            self.app.push_screen(keep_question(), self.planning.anew)
+
+    def action_stop(self) -> None:
+        """Stop the planner with the best so far."""
+        self.planning.end()
+
+    def tell_search(self, job: Job[Any] | None) -> None:
+        self.query_one(SearchLine).tell(job)
+
+
+def standing(bench: Bench) -> str:
+    """How the plan stands, in a few words with a sign."""
+    plan = bench.desk.plan
+    if plan is None:
+        return "○ no plan yet: r plans"
+    broken = len(bench.broken)
+    if broken:
+        rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"
+        return f"! {rules}: r plans anew"
+    if bench.desk.stale:
+        return "~ changed since the plan: r plans anew"
+    return f"✓ plan {plan.current.number} stands"

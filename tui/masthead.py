@@ -1,0 +1,61 @@
+"""The line at the top: the pages by their numbers, and how the plan stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual import events
+from textual.content import Content
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """A page: its number key, id and name."""
+
+    key: str
+    page: str
+    name: str
+
+
+class Masthead(Widget):
+    """Pages on the left, the plan's standing on the right."""
+
+    current: reactive[str] = reactive("")
+    standing: reactive[str] = reactive("")
+
+    class Turned(Message):
+        """Another page was asked for with the mouse."""
+
+        def __init__(self, page: str) -> None:
+            super().__init__()
+            self.page = page
+
+    def __init__(self, tabs: Sequence[Tab]) -> None:
+        super().__init__()
+        self.tabs = tuple(tabs)
+
+    def render(self) -> Content:
+        parts: list[Content] = []
+        for tab in self.tabs:
+            here = tab.page == self.current
+            text = f" {tab.key} {tab.name} "
+            parts.append(Content.styled(text, "bold $accent underline" if here else "$quiet"))
+        left = Content("").join(parts)
+        room = self.size.width - left.cell_length - 2
+        told = self.standing if len(self.standing) <= room else self.standing[: max(0, room - 1)]
+        if told != self.standing and told:
+            told += "…"
+        pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)
+        return Content.assemble(left, pad, (told, "$foreground"))
+
+    def on_click(self, event: events.Click) -> None:
+        at = 0
+        for tab in self.tabs:
+            width = len(tab.key) + len(tab.name) + 3
+            if at <= event.x < at + width:
+                self.post_message(self.Turned(tab.page))
+            at += width

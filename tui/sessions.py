@@ -1,0 +1,116 @@
+"""The sessions of a week as they stand: planned, moved, left out, added, done or missed.
+
+Lays what the climber said since over what was planned; draws nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, time
+from enum import StrEnum
+
+from seasonplan import diary
+from seasonplan.days import Span
+from seasonplan.diary import DiaryEntry, Did
+from seasonplan.errors import BadInput
+from seasonplan.plan import Session
+from tui.bench import Bench
+
+
+class Stand(StrEnum):
+    """What became of a session; the value is the word for it."""
+
+    PLANNED = ""
+    MOVED = "moved by you"
+    OUT = "left out"
+    ADDED = "added by you"
+    DONE = "done"
+    MISSED = "missed"
+
+
+SIGN = {
+    Stand.PLANNED: " ",
+    Stand.MOVED: "→",
+    Stand.OUT: "–",  # noqa: RUF001  (drawn)
+    Stand.ADDED: "+",
+    Stand.DONE: "✓",
+    Stand.MISSED: "×",  # noqa: RUF001  (drawn)
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A session where it is to be shown. `fixed` says that the year has a wish for it."""
+
+    session: Session
+    stand: Stand
+    fixed: bool = False
+    entry: DiaryEntry | None = None
+
+    @property
+    def minute(self) -> int:
+        """Minutes after midnight at which it begins."""
+        return self.session.start.hour * 60 + self.session.start.minute
+
+
+def shown(bench: Bench, week: Span) -> list[Shown]:
+    """The sessions of some days, by day and hour."""
+    plan = bench.desk.plan
+    if plan is None:
+        return []
+    written = _written(bench)
+    wishes = {wish.id: wish for wish in bench.desk.year.fixed_sessions}
+    found = []
+    for session in plan.current.sessions:
+        wish = wishes.pop(session.id, None)
+        stand = Stand.PLANNED
+        if wish is not None:
+            stand = Stand.OUT if wish.skip else Stand.MOVED
+            session = _moved(session, day=wish.day, start=wish.start, minutes=wish.minutes)
+        found.append(_marked(session, stand, written, fixed=wish is not None))
+    for wish in wishes.values():
+        if wish.recipe and wish.day and wish.start and wish.minutes:
+            recipe = bench.desk.recipes.get(wish.recipe)
+            session = Session(
+                id=wish.id, block="", recipe=wish.recipe, day=wish.day, start=wish.start,
+                minutes=wish.minutes, rpe=recipe.rpe if recipe else 5.0,
+            )  # fmt: skip
+            found.append(_marked(session, Stand.ADDED, written, fixed=True))
+    inside = [one for one in found if one.session.day in week and one.session.minutes]
+    return sorted(inside, key=lambda one: (one.session.day, one.minute, one.session.id))
+
+
+def _moved(
+    session: Session, *, day: date | None, start: time | None, minutes: int | None
+) -> Session:
+    return Session(
+        **dict(session)
+        | {
+            "day": day or session.day,
+            "start": start or session.start,
+            "minutes": minutes or session.minutes,
+        }
+    )
+
+
+def _marked(
+    session: Session, stand: Stand, written: Mapping[str, DiaryEntry], *, fixed: bool
+) -> Shown:
+    entry = written.get(session.id)
+    if entry is not None:
+        stand = Stand.DONE if entry.kind is Did.DONE else Stand.MISSED
+    return Shown(session, stand, fixed, entry)
+
+
+def _written(bench: Bench) -> dict[str, DiaryEntry]:
+    """The last word of the diary on each session; nothing where it cannot be read."""
+    try:
+        entries = diary.parse(bench.desk.draft().diary, file=diary.FILE)
+    except BadInput:
+        return {}
+    return {
+        entry.session: entry
+        for entry in entries
+        if entry.session and entry.kind in (Did.DONE, Did.MISSED)
+    }

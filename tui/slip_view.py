@@ -1,0 +1,68 @@
+"""The slip under the sheet: what is pointed at, why it is there, what moving it would cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from seasonplan.explain.slip import Slip
+from tui.canvas import clean
+
+Part = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Everything on a slip. `broken` are findings of hard rules, `bent` of preferences."""
+
+    sign: str
+    slip: Slip
+    broken: Sequence[str] = ()
+    bent: Sequence[str] = ()
+    cost: Sequence[str] = ()
+    head: str = "What moving it would cost"
+
+
+class SlipView(VerticalScroll):
+    """Two columns where there is room, one under the other where not."""
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="slip"):
+            yield Static(id="slip-what", markup=False)
+            yield Static(id="slip-why", markup=False)
+
+    def tell(self, told: Told) -> None:
+        self.query_one("#slip-what", Static).update(Content.assemble(*_what(told)))
+        self.query_one("#slip-why", Static).update(Content.assemble(*_why(told)))
+        self.scroll_home(animate=False)
+
+
+def _what(told: Told) -> Iterable[Part]:
+    yield f"{told.sign} {clean(told.slip.title)}", "bold $accent"
+    yield f"\n{told.slip.days}\n", "$quiet"
+    for text in told.broken:
+        yield f"\n! {clean(text)}\n", "bold $error"
+    for text in told.slip.why:
+        yield f"\n{clean(text)}", ""
+
+
+def _why(told: Told) -> Iterable[Part]:
+    first = True
+    for heading, texts in (
+        (told.head, told.cost),
+        ("What it asks" if told.cost else "", told.slip.told),
+        ("Preferences bent here", told.bent),
+    ):
+        if not texts:
+            continue
+        lead = "" if first else "\n\n"
+        if heading:
+            yield f"{lead}{heading}\n", "bold"
+            lead = ""
+        first = False
+        yield lead + "\n".join(clean(text) for text in texts), ""

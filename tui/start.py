@@ -1,0 +1,87 @@
+"""An empty folder: begin a year, or look at one that comes with the program."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from seasonplan.errors import CannotWrite
+from tui.examples import EXAMPLES, copy_into, folder_of
+from tui.hints import Hints
+
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
+BEGIN = "begin"
+WELCOME = (
+    "This plans a climbing year: when to build a base, when to get strong, when to climb, when to "
+    "rest. You say when your rock is good and how much time you have; it places the blocks and "
+    "tells you why."
+)
+
+
+class StartScreen(Screen[None]):
+    """The first thing a newcomer sees."""
+
+    app: SeasonApp
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "choose", "Open", show=True)]
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__()
+        self.folder = folder
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="start"):
+            yield Static(Content.styled("A year on the wall", "bold $accent"))
+            yield Static(Content(WELCOME), id="welcome")
+            yield OptionList(*self._options(), id="start-list")
+            told = f"↑ ↓ and Enter. Your files will be in {self.folder.resolve()}"
+            yield Static(Content.styled(told, "$quiet"))
+        yield Hints()
+
+    def on_mount(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def _options(self) -> list[Option | None]:
+        begin = Content.assemble(
+            ("Begin my year", "bold"), ("\n  a few questions, then the first plan", "$quiet")
+        )
+        shown: list[Option | None] = [Option(begin, id=BEGIN), None]
+        for example in EXAMPLES:
+            if folder_of(example) is not None:
+                told = Content.assemble(
+                    f"Example: {example.title}", (f"\n  {example.more}", "$quiet")
+                )
+                shown.append(Option(told, id=example.name))
+        return shown
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if event.option_id == BEGIN:
+            from tui.begin import BeginScreen
+
+            self.app.push_screen(BeginScreen(self.folder), self._begun)
+            return
+        example = next(one for one in EXAMPLES if one.name == event.option_id)
+        try:
+            copied = copy_into(example, self.folder)
+        except CannotWrite as error:
+            self.app.say(str(error), grave=True)
+            return
+        self.app.open(copied)
+        self.app.say(f"A copy in {copied}: change what you like.")
+
+    def action_choose(self) -> None:
+        """Open what is pointed at."""
+        self.query_one(OptionList).action_select()
+
+    def _begun(self, written: bool | None) -> None:
+        if written:
+            self.app.open(self.folder, plan=True)

@@ -1,0 +1,109 @@
+"""Our three papers: cream paper, dark slate, and black ink of the strongest contrast.
+
+One accent each. Every kind of block has a tint and an ink; no two kinds differ by colour alone
+(their signs and words differ), and red never stands against green, the pair that most colour-blind
+people mix up (common knowledge, no source).
+"""
+
+from __future__ import annotations
+
+from textual.theme import Theme
+
+PAPER, SLATE, INK = "paper", "slate", "ink"
+
+# kind: (tint, ink) for paper, slate and ink
+_KINDS = {
+    "base": (("#d3e2ee", "#1d4a75"), ("#24415a", "#b5d6f2"), ("#000000", "#66bbff")),
+    "strength": (("#e6d6ec", "#67297a"), ("#48324f", "#e4c0ef"), ("#000000", "#ee99ff")),
+    "performance": (("#f7d588", "#6d4200"), ("#5e4710", "#ffdb7d"), ("#000000", "#ffdd00")),
+    "rest": (("#ece5d5", "#6a6355"), ("#343b41", "#b4babc"), ("#000000", "#dddddd")),
+    "trip": (("#c6e4de", "#0a574d"), ("#1d4a45", "#a5e2d6"), ("#000000", "#55eedd")),
+    "absence": (("#dad5ca", "#544f47"), ("#3b3b3a", "#bdb8ae"), ("#000000", "#cccccc")),
+    "injured": (("#f4d0c4", "#93290f"), ("#59291d", "#ffbba6"), ("#000000", "#ff9977")),
+    "return": (("#f9e3da", "#93290f"), ("#48302a", "#ffbba6"), ("#000000", "#ff9977")),
+}
+
+
+def _kinds(index: int) -> dict[str, str]:
+    found = {}
+    for kind, pairs in _KINDS.items():
+        found[f"{kind}-tint"], found[f"{kind}-ink"] = pairs[index]
+    return found
+
+
+THEMES = (
+    Theme(
+        name=PAPER,
+        dark=False,
+        background="#f8f3e8",
+        surface="#fcf9f1",
+        panel="#efe8d8",
+        foreground="#2e2a25",
+        primary="#2e2a25",
+        secondary="#6a6355",
+        accent="#a8480c",
+        warning="#8a5a00",
+        error="#93290f",
+        success="#1d4a75",
+        variables=_kinds(0)
+        | {
+            "quiet": "#6f6859",
+            "stripe": "#f1eada",
+            "load": "#8d8472",
+            "rock-ink": "#7d5f33",
+            "footer-key-foreground": "#a8480c",
+            "footer-background": "#efe8d8",
+        },
+    ),
+    Theme(
+        name=SLATE,
+        dark=True,
+        background="#20262b",
+        surface="#262d33",
+        panel="#2d353c",
+        foreground="#e9e4d9",
+        primary="#e9e4d9",
+        secondary="#a7adb0",
+        accent="#ffb454",
+        warning="#ffcf70",
+        error="#ffa58c",
+        success="#b5d6f2",
+        variables=_kinds(1)
+        | {
+            "quiet": "#9aa3a8",
+            "stripe": "#252c32",
+            "load": "#8b959b",
+            "rock-ink": "#d9bd8a",
+            "footer-key-foreground": "#ffb454",
+            "footer-background": "#2d353c",
+        },
+    ),
+    Theme(
+        name=INK,
+        dark=True,
+        background="#000000",
+        surface="#000000",
+        panel="#000000",
+        foreground="#ffffff",
+        primary="#ffffff",
+        secondary="#ffffff",
+        accent="#ffff00",
+        warning="#ffff00",
+        error="#ff9977",
+        success="#ffffff",
+        luminosity_spread=0.3,
+        text_alpha=1.0,
+        variables=_kinds(2)
+        | {
+            "quiet": "#dddddd",
+            "stripe": "#000000",
+            "load": "#ffffff",
+            "rock-ink": "#ffffff",
+            "footer-key-foreground": "#ffff00",
+            "footer-background": "#000000",
+            "border": "#ffffff",
+        },
+    ),
+)
+NAMES = {PAPER: "Paper, light", SLATE: "Slate, dark", INK: "Ink, strongest contrast"}
+USUAL = dict(THEMES[0].variables)

@@ -1,0 +1,300 @@
+"""The first page: the sheet, the slip under it, and the keys that change what is pointed at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.explain.notes import bent_rules
+from seasonplan.explain.signs import SIGNS
+from seasonplan.plan import Block
+from seasonplan.vocabulary import CHOSEN, Kind
+from tui import hands
+from tui.ask import Choice, Choose
+from tui.bench import Bench
+from tui.jobs import Job
+from tui.lanes import Lane, Mark, Sheet
+from tui.sheet import YearSheet
+from tui.slip_view import SlipView, Told
+from tui.slips import findings_at, slip_of, told
+from tui.year_list import YearList
+
+ASK = "Press w to ask: it plans again with this block moved, and left out."
+STALE = "The year was changed since this plan: press r to plan anew, then w."
+
+
+class YearPage(Vertical):
+    """The year, and what is pointed at."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("w", "why", "Why"),
+        Binding("full_stop", "move(1)", "Later", key_display="."),
+        Binding("comma", "move(-1)", "Earlier", key_display=","),
+        Binding("greater_than_sign", "move(7)", "Week later", key_display=">", show=False),
+        Binding("less_than_sign", "move(-7)", "Week earlier", key_display="<", show=False),
+        Binding("right_square_bracket", "end(1)", "Longer", key_display="]"),
+        Binding("left_square_bracket", "end(-1)", "Shorter", key_display="[", show=False),
+        Binding("right_curly_bracket", "start(1)", "Begin later", key_display="}", show=False),
+        Binding("left_curly_bracket", "start(-1)", "Begin earlier", key_display="{", show=False),
+        Binding("p", "pin", "Fix"),
+        Binding("k", "kind", "Kind", show=False),
+        Binding("s", "split", "Split", show=False),
+        Binding("j", "join", "Join with next", show=False),
+        Binding("x,delete", "remove", "Take out", show=False),
+        Binding("space,shift+down", "read(1)", "Read on below", show=False),
+        Binding("shift+up", "read(-1)", "Read back below", show=False),
+    ]
+
+    class Wanted(Message):
+        """An edit is asked for."""
+
+        def __init__(self, edit: AnEdit) -> None:
+            super().__init__()
+            self.edit = edit
+
+    class Refused(Message):
+        """What was asked for cannot be done."""
+
+        def __init__(self, refusal: EditRefused) -> None:
+            super().__init__()
+            self.refusal = refusal
+
+    def __init__(self, *, today: date) -> None:
+        super().__init__(id="year")
+        self.today = today
+        self.bench: Bench | None = None
+        self._costs: dict[tuple[int, str], list[str]] = {}
+        self._why: tuple[tuple[int, str], Job[list[str]]] | None = None
+
+    def compose(self) -> ComposeResult:
+        yield YearSheet(today=self.today, id="sheet")
+        yield YearList(today=self.today)
+        yield Static(id="legend")
+        yield SlipView(id="slip-view")
+
+    def on_mount(self) -> None:
+        self.set_interval(0.15, self._tick)
+
+    def on_unmount(self) -> None:
+        if self._why is not None:
+            self._why[1].end()
+
+    @property
+    def sheet(self) -> YearSheet:
+        return self.query_one(YearSheet)
+
+    def show(self, bench: Bench) -> None:
+        """Show a bench as it is now."""
+        self.bench = bench
+        self.sheet.show(bench.sheet)
+        self.query_one(YearList).show(bench.sheet, self.sheet.selected)
+        self.query_one("#legend", Static).update(_legend(bench.sheet))
+        self.tell()
+
+    def focus_sheet(self) -> None:
+        narrow = self.query_one(YearList)
+        (narrow if narrow.display else self.sheet).focus()
+
+    # --- the slip -----------------------------------------------------------------------------
+
+    def on_year_sheet_picked(self, event: YearSheet.Picked) -> None:
+        self.query_one(YearList).point(event.mark)
+        self.tell()
+
+    def on_year_list_picked(self, event: YearList.Picked) -> None:
+        if event.mark != self.sheet.selected:
+            self.sheet.select(event.mark)
+
+    def tell(self) -> None:
+        """Tell of what is pointed at."""
+        mark, bench = self.sheet.selected, self.bench
+        if mark is None or bench is None:
+            return
+        findings = findings_at(mark, bench)
+        self.query_one(SlipView).tell(
+            Told(
+                sign=SIGNS[mark.kind].drawn if mark.kind else "•",
+                slip=slip_of(mark, bench),
+                broken=list(told([f for f in findings if f.strength == "hard"], bench)),
+                bent=bent_rules(findings, book=bench.desk.book),
+                cost=self._cost(mark),
+            )
+        )
+
+    def _cost(self, mark: Mark) -> list[str]:
+        if mark.lane is not Lane.PLAN or self.bench is None or self.bench.desk.plan is None:
+            return []
+        if self.bench.desk.stale:
+            return [STALE]
+        key = (self.bench.desk.plan.current.number, mark.key)
+        if key in self._costs:
+            return self._costs[key]
+        if self._why is not None and self._why[0] == key:
+            return [f"Planning again without it… {self._why[1].seconds:.0f} s"]
+        return [ASK]
+
+    def action_why(self) -> None:
+        """Ask what moving the block, or leaving it out, would cost."""
+        mark, bench = self.sheet.selected, self.bench
+        if mark is None or bench is None or bench.desk.plan is None:
+            return
+        if mark.lane is not Lane.PLAN or bench.desk.stale:
+            self.tell()
+            return
+        block = bench.sheet.block(mark.key)
+        key = (bench.desk.plan.current.number, mark.key)
+        if block is None or key in self._costs or (self._why and self._why[0] == key):
+            return
+        if self._why is not None:
+            self._why[1].end()
+        job = Job(lambda _: _reasons(bench, block))
+        self._why = (key, job)
+        job.begin()
+        self.tell()
+
+    def _tick(self) -> None:
+        if self._why is None:
+            return
+        key, job = self._why
+        if not job.done:
+            if int(job.seconds * 20 / 3) % 6 == 0:
+                self.tell()
+            return
+        self._why = None
+        self._costs[key] = job.answer or [f"That could not be found out: {job.error}"]
+        self.tell()
+
+    def action_read(self, by: int) -> None:
+        """Turn the slip."""
+        slip = self.query_one(SlipView)
+        (slip.scroll_page_down if by > 0 else slip.scroll_page_up)(animate=False)
+
+    # --- changes by hand ----------------------------------------------------------------------
+
+    def on_year_sheet_dragged(self, event: YearSheet.Dragged) -> None:
+        self._want(
+            lambda mark: hands.put(mark, event.span, draft=self._draft, block=self._block(mark)),
+            event.mark,
+        )
+
+    def action_move(self, days: int) -> None:
+        """Move what is pointed at."""
+        self._want(lambda mark: hands.moved(mark, days, draft=self._draft, block=self._block(mark)))
+
+    def action_end(self, days: int) -> None:
+        """Move its last day."""
+        self._want(
+            lambda mark: hands.stretched(
+                mark, days, at_start=False, draft=self._draft, block=self._block(mark)
+            )
+        )
+
+    def action_start(self, days: int) -> None:
+        """Move its first day."""
+        self._want(
+            lambda mark: hands.stretched(
+                mark, days, at_start=True, draft=self._draft, block=self._block(mark)
+            )
+        )
+
+    def action_pin(self) -> None:
+        """Fix the block where it stands, or free it."""
+        self._want(lambda mark: hands.pinned(mark, draft=self._draft, block=self._block(mark)))
+
+    def action_remove(self) -> None:
+        """Take out what is pointed at."""
+        self._want(lambda mark: hands.removed(mark, draft=self._draft, block=self._block(mark)))
+
+    def action_join(self) -> None:
+        """Join the block with the one after it."""
+        marks = self.sheet.sheet.rows[self.sheet.row].marks if self.sheet.sheet else ()
+
+        def wanted(mark: Mark) -> AnEdit:
+            at = marks.index(mark) + 1
+            after = marks[at] if at < len(marks) else None
+            return hands.joined(mark, after, draft=self._draft)
+
+        self._want(wanted)
+
+    def action_kind(self) -> None:
+        """Choose another kind for the block."""
+        self._with_kind(
+            "What kind of block shall it be?",
+            lambda mark, kind: hands.other_kind(mark, kind, draft=self._draft),
+        )
+
+    def action_split(self) -> None:
+        """Cut the block in two; the second part is of another kind."""
+        self._with_kind(
+            "Cut in two near its middle. What shall the second part be?",
+            lambda mark, kind: hands.split(
+                mark, kind, draft=self._draft, week_begins=self._bench.desk.year.climber.week_begins
+            ),
+        )
+
+    def _with_kind(self, question: str, wanted: Callable[[Mark, Kind], AnEdit]) -> None:
+        mark = self.sheet.selected
+        if mark is None or mark.lane is not Lane.PLAN:
+            refusal = EditRefused("This works on blocks.", "Go down to the lane “plan”.")
+            self.post_message(self.Refused(refusal))
+            return
+        choices = [
+            Choice(kind.value, f"{SIGNS[kind].drawn} {SIGNS[kind].word}")
+            for kind in CHOSEN
+            if kind is not mark.kind
+        ]
+
+        def chosen(answer: str | None) -> None:
+            if answer is not None:
+                self._want(lambda mark: wanted(mark, Kind(answer)))
+
+        self.app.push_screen(Choose(question, choices), chosen)
+
+    def _want(self, wanted: Callable[[Mark], AnEdit], mark: Mark | None = None) -> None:
+        mark = mark or self.sheet.selected
+        if mark is None or self.bench is None:
+            return
+        try:
+            edit = wanted(mark)
+        except EditRefused as refusal:
+            self.post_message(self.Refused(refusal))
+            return
+        self.post_message(self.Wanted(edit))
+
+    @property
+    def _bench(self) -> Bench:
+        assert self.bench is not None
+        return self.bench
+
+    @property
+    def _draft(self):  # type: ignore[no-untyped-def]
+        return self._bench.desk.draft()
+
+    def _block(self, mark: Mark) -> Block | None:
+        return self._bench.sheet.block(mark.key)
+
+
+def _reasons(bench: Bench, block: Block) -> list[str]:
+    """Plans again; slow, and loads the solver."""
+    from seasonplan.explain.why import sentences, why
+
+    plan = bench.desk.plan
+    assert plan is not None
+    reason = why(bench.desk.year, plan.current, block, book=bench.desk.book)
+    return sentences(reason, bench.desk.year, book=bench.desk.book)[1:]
+
+
+def _legend(sheet: Sheet) -> Content:
+    """Signs and words of the kinds that this year has."""
+    used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
+    parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
+    return Content.styled("   ".join(parts), "$quiet")
