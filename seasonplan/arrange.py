@@ -12,7 +12,7 @@ from itertools import groupby
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span
-from seasonplan.identity import carried
+from seasonplan.identity import carried, pin_id
 from seasonplan.plan import Block
 from seasonplan.planner.columns import Column, Columns
 from seasonplan.planner.grid import Grid
@@ -80,11 +80,6 @@ def _on(almanac: Almanac, day: date, old: Block | None, fixed: set[str]) -> _Day
     if old is None or not old.kind.chosen or old.pinned or pin_id(old.id) in fixed:
         return None
     return _Day(old.kind, None, False, None)
-
-
-def pin_id(block_id: str) -> str:
-    """The id of the pin that fixes a block."""
-    return f"pin-{block_id}"
 
 
 def _filled(days: list[_Day | None]) -> list[_Day]:

@@ -21,6 +21,7 @@ from seasonplan.year import Year
 if TYPE_CHECKING:
     from seasonplan.planner.conflict import Conflict
     from seasonplan.planner.run import Progress
+    from seasonplan.planner.sessions import Earlier
     from seasonplan.planner.sessions.slots import Taken
 
 
@@ -92,9 +93,9 @@ def plan_year(
         old=previous.current.blocks if previous else (),
         used=all_ids(previous),
     )
-    placed = place(Almanac(year), blocks, book=book, taken=taken)
+    placed = place(Almanac(year), blocks, book=book, taken=taken, earlier=_earlier(previous, today))
     findings = check(year, blocks, book=book, claimed=found.score, today=today) + check_sessions(
-        year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken or {}
+        year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken or {}, today=today
     )
     broken = [finding for finding in findings if finding.strength == "hard"]
     if broken:
@@ -114,3 +115,13 @@ def plan_year(
     revisions = (*previous.revisions, revision) if previous else (revision,)
     key = previous.calendar_key if previous else calendar_key
     return Planned(Plan(calendar_key=key, revisions=revisions), findings)
+
+
+def _earlier(previous: Plan | None, today: date | None) -> Earlier | None:
+    """The sessions that were accepted, where the past is to stay."""
+    from seasonplan.planner.sessions import Earlier
+
+    if previous is None or today is None:
+        return None
+    last = previous.current
+    return Earlier(last.blocks, last.sessions, last.shortfalls, today)

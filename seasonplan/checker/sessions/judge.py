@@ -8,6 +8,7 @@ from datetime import date
 from seasonplan.checker.sessions import care, hours, needs, shape, weeks
 from seasonplan.checker.sessions.timetable import Timetable
 from seasonplan.checker.sheet import Sheet
+from seasonplan.days import Span, week_start
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, Session, Shortfall
 from seasonplan.rules import Rule, RuleBook
@@ -37,19 +38,50 @@ def check_sessions(
     *,
     book: RuleBook,
     taken: Mapping[date, Sequence[tuple[int, int]]] = NOTHING_TAKEN,
+    today: date | None = None,
 ) -> tuple[Finding, ...]:
     """Every finding on the sessions of a plan, in order of its first day, then of its code.
 
     `taken` is busy time of each day, (from, to) in minutes after midnight, local; rules switched
-    off are not judged. Hours are those of the wall clock where the climber is.
+    off are not judged. Hours are those of the wall clock where the climber is. With `today`
+    nothing is asked of days and weeks that had begun before it. What the climber moved, skipped
+    or added is told, but as a preference bent: they know what they do.
     """
-    table = Timetable(
-        Sheet(year, blocks, book=book), sessions=sessions, shortfalls=shortfalls, taken=taken
-    )
+    sheet = Sheet(year, blocks, book=book)
+    judged = [s for s in shortfalls if today is None or not _had_begun(s, sheet, today)]
+    table = Timetable(sheet, sessions=sessions, shortfalls=judged, taken=taken)
     found = [
         finding
         for rule in book
         if rule.on and rule.about == "sessions"
         for finding in SESSION_JUDGES[rule.code](table, rule)
     ]
-    return tuple(sorted(found, key=lambda f: (f.span.first, f.code, f.sessions)))
+    asked = [f for f in found if today is None or f.span.first >= today]
+    told = [_as_wished(finding, table, year) for finding in asked]
+    return tuple(sorted(told, key=lambda f: (f.span.first, f.code, f.sessions)))
+
+
+def _had_begun(shortfall: Shortfall, sheet: Sheet, today: date) -> bool:
+    """Whether the block's days of that calendar week began before today."""
+    week = week_start(shortfall.span.first, sheet.year.climber.week_begins)
+    begins = [b.span.first for b in sheet.blocks if b.id == shortfall.block]
+    return max([week, *begins]) < today and shortfall.span.first <= today
+
+
+def _as_wished(finding: Finding, table: Timetable, year: Year) -> Finding:
+    """A finding on what the climber changed, by hand, of just these days or sessions: soft."""
+    wished = {wish.session or f"own/{wish.id}" for wish in year.fixed_sessions}
+    by_hand = wished & set(finding.sessions)
+    if not finding.sessions:
+        moved = {s.day for s in table.sessions if s.id in wished}
+        weeks = {name.split("/")[1] for name in wished if name.count("/") > 1}
+        by_hand = {str(day) for day in moved if day in finding.span} | {
+            week for week in weeks if date.fromisoformat(week) in _week_of(finding, table)
+        }
+    return Finding(**{**dict(finding), "strength": "soft"}) if by_hand else finding
+
+
+def _week_of(finding: Finding, table: Timetable) -> Span:
+    """The finding's days from the start of their calendar week."""
+    first = week_start(finding.span.first, table.sheet.year.climber.week_begins)
+    return Span(first, finding.span.after)

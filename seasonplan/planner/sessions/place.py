@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from seasonplan.almanac import Almanac
@@ -15,40 +15,47 @@ from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Session, Shortfall
 from seasonplan.planner.sessions.ask import Ask, asks
 from seasonplan.planner.sessions.away import trip_sessions
+from seasonplan.planner.sessions.earlier import Earlier, rest_of, still_fits, within
 from seasonplan.planner.sessions.fill import fill
 from seasonplan.planner.sessions.slots import Slot, Taken, slots
 from seasonplan.planner.sessions.week import Habit, HardUse, Use
+from seasonplan.planner.sessions.wished import Placed, as_wished
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Tissue
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Sessions in order, and what was asked for but not fitted."""
-
-    sessions: tuple[Session, ...]
-    shortfalls: tuple[Shortfall, ...]
-
-
 def place(
-    almanac: Almanac, blocks: Sequence[Block], *, book: RuleBook, taken: Taken | None = None
+    almanac: Almanac,
+    blocks: Sequence[Block],
+    *,
+    book: RuleBook,
+    taken: Taken | None = None,
+    earlier: Earlier | None = None,
 ) -> Placed:
-    """Sessions for every block at the hours that are free; `taken` is what calendars take."""
-    return _Placing(almanac, book, taken or {}).all(blocks)
+    """Sessions for every block at the hours that are free; `taken` is what calendars take.
+
+    With the sessions of an `earlier` plan, days that are over keep theirs, and so do weeks of
+    which nothing else is asked now. What the climber moved, skipped or added comes last.
+    """
+    placing = _Placing(almanac, book, taken or {}, earlier)
+    return as_wished(placing.all(blocks), blocks, almanac.year.fixed_sessions, placing.recipes)
 
 
 class _Placing:
     """Runs through the year; remembers habits, hard uses and days trained."""
 
-    def __init__(self, almanac: Almanac, book: RuleBook, taken: Taken) -> None:
+    def __init__(
+        self, almanac: Almanac, book: RuleBook, taken: Taken, earlier: Earlier | None
+    ) -> None:
         self._almanac = almanac
         self._book = book
         self._taken = taken if book.active("session-hours") else {}
-        self._recipes = recipes(almanac.year.recipes)
+        self._accepted = earlier
+        self.recipes = recipes(almanac.year.recipes)
         rule = book.active("rest-day") if book.active("session-rest-day") else None
         self._most_days = 7 if rule is None else int(rule.number)
-        self._longest = timedelta(hours=max(r.spacing_hours for r in self._recipes.values()))
+        self._longest = timedelta(hours=max(r.spacing_hours for r in self.recipes.values()))
         self._habits: dict[Kind, Habit] = {}
         self._hard: list[tuple[Tissue, datetime, float]] = []
         self._trained: dict[date, set[date]] = defaultdict(set)
@@ -56,38 +63,68 @@ class _Placing:
 
     def all(self, blocks: Sequence[Block]) -> Placed:
         """Days on trips first: what is done at home keeps clear of them on both sides."""
-        sessions = [
+        accepted = self._accepted
+        sessions = accepted.over() if accepted else []
+        sessions += [
             session
             for block in blocks
-            for session in trip_sessions(block, self._almanac, book=self._recipes, rules=self._book)
+            for session in trip_sessions(block, self._almanac, book=self.recipes, rules=self._book)
+            if accepted is None or session.day >= accepted.today
         ]
         for session in sessions:
-            self._remember(self._recipes[session.recipe], session)
-        shortfalls: list[Shortfall] = []
+            self._remember(session)
+        shortfalls = accepted.over_shortfalls() if accepted else []
         for block in blocks:
             if block.kind in (Kind.ABSENCE, Kind.TRIP):
                 continue
             for ask in self._asks(block):
-                found = self._week(ask)
-                sessions += found
-                shortfalls += self._missing(ask, found)
+                if accepted is None or ask.span.after > accepted.today:
+                    found, missing = self._kept(ask) or self._new(ask, sessions)
+                    sessions += found
+                    shortfalls += missing
         sessions.sort(key=lambda session: (session.day, session.start, session.id))
         return Placed(tuple(sessions), tuple(shortfalls))
 
+    def _kept(self, ask: Ask) -> tuple[list[Session], list[Shortfall]] | None:
+        """What the accepted plan had in a week, if nothing else is asked and it still fits."""
+        accepted = self._accepted
+        if accepted is None or not accepted.asked_the_same(ask):
+            return None
+        days = Span(max(ask.span.first, accepted.today), ask.span.after)
+        old = accepted.of(ask.block.id, days)
+        free = slots(self._almanac, days, self._taken)
+        if not still_fits(old, replace(ask, span=days), free, tuple(self._around(days))):
+            return None
+        for session in old:
+            self._remember(session)
+        self._learn(ask, [(s.recipe, slot) for s in old for slot in free if within(s, slot)])
+        return old, accepted.shortfalls_of(ask.block.id, ask.span)
+
+    def _new(self, ask: Ask, sessions: Sequence[Session]) -> tuple[list[Session], list[Shortfall]]:
+        accepted = self._accepted
+        if accepted is not None and ask.span.first < accepted.today:
+            done = [s for s in sessions if s.day in ask.span and s.day < accepted.today]
+            ask = rest_of(ask, today=accepted.today, done=done, book=self.recipes)
+        found = self._week(ask)
+        return found, list(self._missing(ask, found))
+
+    def _learn(self, ask: Ask, uses: Sequence[tuple[str, Slot]]) -> None:
+        """The first whole week of a kind is the habit for the others."""
+        if uses and ask.block.kind not in self._habits and ask.span.length == 7:
+            self._habits[ask.block.kind] = frozenset(
+                (recipe, slot.day.weekday(), slot.start) for recipe, slot in uses
+            )
+
     def _asks(self, block: Block) -> Iterator[Ask]:
         return asks(
-            block, self._almanac, book=self._recipes, rules=self._book, most_days=self._most_days
+            block, self._almanac, book=self.recipes, rules=self._book, most_days=self._most_days
         )
 
     def _week(self, ask: Ask) -> list[Session]:
         monday = week_start(ask.span.first, self._almanac.week_begins)
         free = slots(self._almanac, ask.span, self._taken)
         uses = self._filled(ask, free, days_left=self._most_days - len(self._trained[monday]))
-        kind = ask.block.kind
-        if uses and kind not in self._habits and ask.span.length == 7:
-            self._habits[kind] = frozenset(
-                (use.recipe.id, use.slot.day.weekday(), use.slot.start) for use in uses
-            )
+        self._learn(ask, [(use.recipe.id, use.slot) for use in uses])
         counts: Counter[str] = Counter()
         found = []
         for use in uses:
@@ -102,7 +139,7 @@ class _Placing:
                 rpe=use.recipe.rpe,
             )
             found.append(session)
-            self._remember(use.recipe, session)
+            self._remember(session)
         return found
 
     def _filled(self, ask: Ask, free: list[Slot], *, days_left: int) -> list[Use]:
@@ -140,7 +177,10 @@ class _Placing:
             if first - self._longest < start < last + self._longest:
                 yield HardUse(tissue, int((start - first).total_seconds() // 60), spacing)
 
-    def _remember(self, recipe: Recipe, session: Session) -> None:
+    def _remember(self, session: Session) -> None:
+        recipe = self.recipes.get(session.recipe)
+        if recipe is None:  # of a recipe that is gone by now
+            return
         start = datetime.combine(session.day, session.start)
         self._hard += [(tissue, start, recipe.spacing_hours) for tissue in recipe.hard_on]
         self._trained[week_start(session.day, self._almanac.week_begins)].add(session.day)

@@ -1,0 +1,68 @@
+"""What the climber moved, skipped or added of the sessions, put in after all else is placed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from seasonplan.plan import Block, Session, Shortfall
+from seasonplan.recipes import Recipe
+from seasonplan.year import FixedSession
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Sessions in order, and what was asked for but not fitted."""
+
+    sessions: tuple[Session, ...]
+    shortfalls: tuple[Shortfall, ...]
+
+
+def as_wished(
+    placed: Placed,
+    blocks: Sequence[Block],
+    wishes: Sequence[FixedSession],
+    book: Mapping[str, Recipe],
+) -> Placed:
+    """The sessions with the climber's own changes; a wish for a session that is gone is let be."""
+    changed = {wish.session: wish for wish in wishes if wish.session}
+    sessions = [
+        _changed(session, changed[session.id]) if session.id in changed else session
+        for session in placed.sessions
+        if not (session.id in changed and changed[session.id].skip)
+    ]
+    for wish in wishes:
+        added = _added(wish, blocks, book) if wish.recipe else None
+        if added is not None:
+            sessions.append(added)
+    sessions.sort(key=lambda session: (session.day, session.start, session.id))
+    return Placed(tuple(sessions), placed.shortfalls)
+
+
+def _changed(session: Session, wish: FixedSession) -> Session:
+    said: dict[str, Any] = {
+        name: value
+        for name in ("day", "start", "minutes")
+        if (value := getattr(wish, name)) is not None
+    }
+    return Session(**{**dict(session), **said})
+
+
+def _added(
+    wish: FixedSession, blocks: Sequence[Block], book: Mapping[str, Recipe]
+) -> Session | None:
+    recipe = book.get(wish.recipe)
+    block = next((b for b in blocks if wish.day is not None and wish.day in b.span), None)
+    if recipe is None or block is None or wish.start is None or wish.minutes is None:
+        return None
+    assert wish.day is not None
+    return Session(
+        id=f"own/{wish.id}",
+        block=block.id,
+        recipe=recipe.id,
+        day=wish.day,
+        start=wish.start,
+        minutes=wish.minutes,
+        rpe=recipe.rpe,
+    )
