@@ -23,6 +23,7 @@ from tui.scale import Scale, Zoom
 
 HEAD_LINES = 2
 FIXED = "◆"  # before the name of a block that the climber fixed
+BROKEN = "!"  # before the name of a block that breaks a rule
 LINES = {Lane.ROCK: 1, Lane.AWAY: 1, Lane.PLAN: 2, Lane.HOURS: 2, Lane.GOAL: 1}
 SPACED = (Lane.PLAN, Lane.HOURS, Lane.GOAL)  # an empty line before them where there is room
 
@@ -60,6 +61,7 @@ class Drawing:
     row: int
     selected: Mark | None
     ghost: Ghost | None = None
+    broken: frozenset[str] = frozenset()
 
 
 def places(rows: Sequence[Row], height: int, *, current: int) -> tuple[Place, ...]:
@@ -241,7 +243,8 @@ class Brush:
     def _label(self, mark: Mark, room: int) -> str:
         """The longest of name, id and kind that fits; the sign of a fixed block before it."""
         assert mark.kind is not None
-        fixed = FIXED if mark.pinned else ""
+        fixed = BROKEN if mark.key in self.of.broken else ""
+        fixed += FIXED if mark.pinned else ""
         word = SIGNS[mark.kind].word
         names = (mark.key, word) if mark.kind.chosen else (clean(mark.name), mark.key, word)
         for text in (f" {name}" for name in names):

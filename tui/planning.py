@@ -10,6 +10,7 @@ from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.replan import NoPlan, Planned, Stopped
 from tui.ask import Choice, Choose
 from tui.jobs import Job
+from tui.year_page import YearPage
 
 if TYPE_CHECKING:
     from tui.main_screen import MainScreen
@@ -103,6 +104,7 @@ class Planning:
         if self._told_why_not(answer):
             return
         self.screen.bench.read_again()
+        self.screen.query_one(YearPage).point_at_plan()
         self.screen.refill()
         self.screen.app.say("Your plan is made. Arrows walk through it; w tells why.")
 

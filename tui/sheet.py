@@ -70,6 +70,7 @@ class YearSheet(Widget, can_focus=True):
         self.sheet: Sheet | None = None
         self.selected: Mark | None = None
         self.row = 0
+        self.broken: frozenset[str] = frozenset()
         self._scale: Scale | None = None
         self._drag: tuple[Mark, date, str] | None = None
         self._ghost: Ghost | None = None
@@ -77,9 +78,12 @@ class YearSheet(Widget, can_focus=True):
 
     # --- what is shown ------------------------------------------------------------------------
 
-    def show(self, sheet: Sheet) -> None:
-        """Show a year; what was pointed at stays so where it still is there."""
-        old, self.sheet = self.sheet, sheet
+    def show(self, sheet: Sheet, *, broken: frozenset[str] = frozenset()) -> None:
+        """Show a year; what was pointed at stays so where it still is there.
+
+        `broken` are ids of blocks that break a rule.
+        """
+        old, self.sheet, self.broken = self.sheet, sheet, broken
         if old is None or old.year.span != sheet.year.span:
             self._scale = None
         self.select(self._again(sheet))
@@ -176,6 +180,7 @@ class YearSheet(Widget, can_focus=True):
             row=self.row,
             selected=self.selected,
             ghost=self._ghost,
+            broken=self.broken,
         )
 
     def _styles(self) -> dict[str, Style]:

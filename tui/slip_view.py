@@ -14,15 +14,17 @@ from seasonplan.explain.slip import Slip
 from tui.canvas import clean
 
 Part = tuple[str, str]
+WAY_OUT = "This may stay so for now. r plans anew around it, u takes it back."
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Everything on a slip. `broken` are findings of hard rules, `bent` of preferences."""
+    """Everything on a slip. `broken` are breaks of rules here, `bent` of preferences."""
 
     sign: str
     slip: Slip
     broken: Sequence[str] = ()
+    elsewhere: Sequence[str] = ()
     bent: Sequence[str] = ()
     cost: Sequence[str] = ()
     head: str = "What moving it would cost"
@@ -46,7 +48,11 @@ def _what(told: Told) -> Iterable[Part]:
     yield f"{told.sign} {clean(told.slip.title)}", "bold $accent"
     yield f"\n{told.slip.days}\n", "$quiet"
     for text in told.broken:
-        yield f"\n! {clean(text)}\n", "bold $error"
+        yield f"\n! {clean(text)}", "bold $error"
+    for text in told.elsewhere:
+        yield f"\n! Elsewhere: {clean(text)}", "$error"
+    if told.broken or told.elsewhere:
+        yield f"\n{WAY_OUT}\n", "$quiet"
     for text in told.slip.why:
         yield f"\n{clean(text)}", ""
 

@@ -29,6 +29,7 @@ from tui.slips import findings_at, slip_of, told
 from tui.year_list import YearList
 
 ASK = "Press w to ask: it plans again with this block moved, and left out."
+MOST_ELSEWHERE = 3
 STALE = "The year was changed since this plan: press r to plan anew, then w."
 
 
@@ -95,10 +96,15 @@ class YearPage(Vertical):
     def show(self, bench: Bench) -> None:
         """Show a bench as it is now."""
         self.bench = bench
-        self.sheet.show(bench.sheet)
+        names = frozenset(name for found in bench.broken for name in found.blocks)
+        self.sheet.show(bench.sheet, broken=names)
         self.query_one(YearList).show(bench.sheet, self.sheet.selected)
         self.query_one("#legend", Static).update(_legend(bench.sheet))
         self.tell()
+
+    def point_at_plan(self) -> None:
+        """Next time it is shown, point at the block of today."""
+        self.sheet.selected = None
 
     def focus_sheet(self) -> None:
         narrow = self.query_one(YearList)
@@ -120,11 +126,14 @@ class YearPage(Vertical):
         if mark is None or bench is None:
             return
         findings = findings_at(mark, bench)
+        here = [found for found in findings if found.strength == "hard"]
+        elsewhere = [found for found in bench.broken if found not in here]
         self.query_one(SlipView).tell(
             Told(
                 sign=SIGNS[mark.kind].drawn if mark.kind else "•",
                 slip=slip_of(mark, bench),
-                broken=list(told([f for f in findings if f.strength == "hard"], bench)),
+                broken=list(told(here, bench)),
+                elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
                 bent=bent_rules(findings, book=bench.desk.book),
                 cost=self._cost(mark),
             )

@@ -14,6 +14,7 @@ from seasonplan.cli import (
     injury,
     log,
     new,
+    opening,
     planning,
     replanning,
     rules,
@@ -22,11 +23,12 @@ from seasonplan.cli import (
     week,
     why,
 )
-from seasonplan.cli.guard import Guarded
+from seasonplan.cli.opening import FolderOpens
 
 EXAMPLES = """Examples:
 
 \b
+  seasonplan my-year               open the year: see it, move it, plan it anew
   seasonplan new my-year           answer a few questions
   seasonplan plan my-year          make the plan
   seasonplan show my-year          read the year
@@ -40,7 +42,7 @@ Ends with 0 fine, 1 a rule is broken, 2 bad input, 3 no plan exists,
 
 app = typer.Typer(
     name="seasonplan",
-    cls=Guarded,
+    cls=FolderOpens,
     help="Plan a climbing year: blocks of training and rest around the days that count.",
     epilog=EXAMPLES,
     no_args_is_help=True,
@@ -48,6 +50,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
+app.command("open", epilog=opening.EXAMPLES)(opening.open_year)
 app.command(epilog=new.EXAMPLES)(new.new)
 app.command(epilog=planning.EXAMPLES)(planning.plan)
 app.command(epilog=replanning.EXAMPLES)(replanning.replan)

@@ -1,0 +1,40 @@
+"""`seasonplan FOLDER`: opens the year in the terminal. The face itself lives in `tui`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.guard import Guarded
+from seasonplan.cli.options import Folder, Today
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan my-year          the same as seasonplan open my-year
+  seasonplan open             the year in this folder; an empty one begins a year
+
+Every change is written at once and can be taken back."""
+
+
+class FolderOpens(Guarded):
+    """A folder where a command is expected opens the year in it."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        if args and args[0] not in self.commands and Path(args[0]).is_dir():
+            args = ["open", *args]
+        return super().resolve_command(ctx, args)
+
+
+def open_year(folder: Folder = Path(), *, today: Today = None) -> None:
+    """Open a year in the terminal: see it, move it, plan it anew."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        typer.echo("This needs a terminal. Use `seasonplan show` to read the year.", err=True)
+        raise typer.Exit(Exit.BAD_INPUT)
+    from importlib import import_module
+
+    raise typer.Exit(import_module("tui").run(folder, today=today))
