@@ -18,6 +18,7 @@ from seasonplan.cli import (
     planning,
     replanning,
     rules,
+    serve,
     show,
     today,
     week,
@@ -69,4 +70,5 @@ app.command(epilog=edit_history.REDO_EXAMPLES)(edit_history.redo)
 app.command(epilog=edit_history.HISTORY_EXAMPLES)(edit_history.history)
 app.command(epilog=edit_history.COMPARE_EXAMPLES)(edit_history.compare)
 app.command(epilog=export.EXAMPLES)(export.export)
+app.command(epilog=serve.EXAMPLES)(serve.serve)
 app.command(epilog=rules.EXAMPLES)(rules.rules)

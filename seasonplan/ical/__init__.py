@@ -6,10 +6,16 @@ Light to import: icalendar is loaded when bytes are first asked for.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from seasonplan.ical.layers import ALL, USUAL, Layer
+from seasonplan.ical.look import WHOLE, Colour
 from seasonplan.plan import Plan
 from seasonplan.year import Year
+
+if TYPE_CHECKING:
+    from seasonplan.ical.appointments import Appointment
+    from seasonplan.ical.happenings import Happening
 
 DEFAULT_NAME = "Climbing year"
 
@@ -20,6 +26,8 @@ def calendar_bytes(
     *,
     layers: frozenset[Layer] = USUAL,
     name: str = DEFAULT_NAME,
+    colour: Colour = Colour.TEAL,
+    part: str = WHOLE,
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
@@ -30,18 +38,70 @@ def calendar_bytes(
     knows of has no stamp. `texts` describes blocks and sessions by their id; a text should say
     nothing that its block or session, its recipe, and for performance blocks the year, does not:
     stamps follow those alone. `sessions_busy` says whether others see the climber as taken;
-    `alarm_minutes` asks for an alarm so long before each session.
+    `alarm_minutes` asks for an alarm so long before each session. `part` tells several calendars
+    of one plan apart, which show the same events with the same identity.
     """
-    from seasonplan.ical.appointments import appointments
-    from seasonplan.ical.happenings import happenings
     from seasonplan.ical.write import written
 
-    texts = texts or {}
-    whole_days = happenings(year, plan, layers=layers, texts=texts)
-    timed = appointments(
-        year, plan, layers=layers, texts=texts, busy=sessions_busy, alarm_minutes=alarm_minutes
+    whole_days, timed = _told(
+        year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
     )
-    return written(year, plan, whole_days, timed, name=name)
+    return written(year, plan, whole_days, timed, name=name, colour=colour, part=part)
 
 
-__all__ = ["ALL", "DEFAULT_NAME", "USUAL", "Layer", "calendar_bytes"]
+def event_files(
+    year: Year,
+    plan: Plan,
+    *,
+    layers: frozenset[Layer] = USUAL,
+    texts: Mapping[str, str] | None = None,
+    sessions_busy: bool = True,
+    alarm_minutes: int | None = None,
+) -> dict[str, bytes]:
+    """Each event of `calendar_bytes` as a file of its own, by UID, for a CalDAV collection."""
+    from seasonplan.ical.write import written_alone
+
+    whole_days, timed = _told(
+        year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
+    )
+    told: list[Happening | Appointment] = [*whole_days, *timed]
+    return {str(one.uid): written_alone(one) for one in told}
+
+
+def cancel_bytes(
+    year: Year, plan: Plan, *, since: int, layers: frozenset[Layer] = USUAL
+) -> bytes | None:
+    """A file that takes back what revision `since` had and the current one has not, for those
+    who imported it then; None where nothing is gone. A subscribed calendar needs no such file.
+
+    Raises Misuse where there is no such revision.
+    """
+    from seasonplan.ical.cancel import gone
+    from seasonplan.ical.write import written_cancelled
+
+    whole_days, timed = gone(year, plan, since=since, layers=layers)
+    return written_cancelled(whole_days, timed) if whole_days or timed else None
+
+
+def _told(
+    year: Year,
+    plan: Plan,
+    *,
+    layers: frozenset[Layer],
+    texts: Mapping[str, str],
+    busy: bool,
+    alarm: int | None,
+) -> tuple[list[Happening], list[Appointment]]:
+    from seasonplan.ical.appointments import appointments
+    from seasonplan.ical.happenings import happenings
+
+    return (
+        happenings(year, plan, layers=layers, texts=texts),
+        appointments(year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm),
+    )
+
+
+__all__ = [
+    "ALL", "DEFAULT_NAME", "USUAL", "Colour", "Layer", "calendar_bytes", "cancel_bytes",
+    "event_files",
+]  # fmt: skip

@@ -25,14 +25,15 @@ from icalendar import (
 from seasonplan.ical.appointments import CATEGORY, Appointment
 from seasonplan.ical.changes import calendar_change
 from seasonplan.ical.happenings import Happening
+from seasonplan.ical.look import WHOLE, Colour
 from seasonplan.ical.text import escaped, folded, one_line
 from seasonplan.ical.zones import Onset, onsets
 from seasonplan.plan import Plan
 from seasonplan.year import Year
 
 PRODID = "-//seasonplan//calendar//EN"
-COLOUR, COLOUR_HEX = "teal", "#008080"  # one colour twice: CSS3 name (RFC 7986 5.9) and RGB
 REFRESH_HOURS = 6
+ORGANIZER = "mailto:nobody@seasonplan.invalid"
 
 
 class _Text(vText):
@@ -49,34 +50,78 @@ def written(
     appointments: Sequence[Appointment],
     *,
     name: str,
+    colour: Colour = Colour.TEAL,
+    part: str = WHOLE,
 ) -> bytes:
     """The whole file: calendar properties, the zones used, then the events in the order given."""
-    calendar = _calendar(year, plan, name=one_line(name))
+    calendar = _calendar(year, plan, name=one_line(name), colour=colour, part=part)
+    _fill(calendar, happenings, appointments)
+    if not happenings and not appointments:
+        calendar.add_component(_utc_zone())
+    return as_bytes(calendar)
+
+
+def written_alone(told: Happening | Appointment) -> bytes:
+    """A file of one event, as a CalDAV collection keeps it: no name, no METHOD (RFC 4791 4.1)."""
+    calendar = bare_calendar()
+    if isinstance(told, Happening):
+        _fill(calendar, [told], [])
+    else:
+        _fill(calendar, [], [told])
+    return as_bytes(calendar)
+
+
+def written_cancelled(
+    happenings: Sequence[Happening], appointments: Sequence[Appointment]
+) -> bytes:
+    """A file that takes these events back where they were imported (RFC 5546 3.2.5).
+
+    It wants an organizer, whom our events do not have: one at a host that never is (RFC 2606).
+    """
+    calendar = bare_calendar()
+    calendar.add("method", "CANCEL")
+    _fill(calendar, happenings, appointments)
+    for event in calendar.walk("VEVENT"):
+        event.add("status", "CANCELLED")
+        event.add("organizer", ORGANIZER)
+    return as_bytes(calendar)
+
+
+def bare_calendar() -> Calendar:
+    """What every file begins with."""
+    calendar = Calendar()
+    calendar.add("version", "2.0")
+    _put(calendar, "prodid", PRODID)
+    return calendar
+
+
+def as_bytes(calendar: Calendar) -> bytes:
+    return b"".join(folded(str(line)) for line in calendar.content_lines() if line)
+
+
+def _fill(
+    calendar: Calendar, happenings: Sequence[Happening], appointments: Sequence[Appointment]
+) -> None:
     for zone in _zones(appointments):
         calendar.add_component(zone)
     for happening in happenings:
         calendar.add_component(_event(happening))
     for appointment in appointments:
         calendar.add_component(_timed(appointment))
-    if not happenings and not appointments:
-        calendar.add_component(_utc_zone())
-    return b"".join(folded(str(line)) for line in calendar.content_lines() if line)
 
 
-def _calendar(year: Year, plan: Plan, *, name: str) -> Calendar:
-    calendar = Calendar()
-    calendar.add("version", "2.0")
-    _put(calendar, "prodid", PRODID)
+def _calendar(year: Year, plan: Plan, *, name: str, colour: Colour, part: str) -> Calendar:
+    calendar = bare_calendar()
     for key in ("name", "x-wr-calname"):
         _put(calendar, key, name)
-    calendar.add("uid", str(uuid5(plan.calendar_key, "calendar")))
+    calendar.add("uid", str(uuid5(plan.calendar_key, part)))
     calendar.add("last-modified", calendar_change(plan).stamp)
     calendar.add(
         "refresh-interval", timedelta(hours=REFRESH_HOURS), parameters={"VALUE": "DURATION"}
     )
     calendar.add("x-published-ttl", f"PT{REFRESH_HOURS}H")
-    calendar.add("color", COLOUR)
-    calendar.add("x-apple-calendar-color", COLOUR_HEX)
+    calendar.add("color", colour.value)
+    calendar.add("x-apple-calendar-color", colour.hex)
     calendar.add("x-wr-timezone", year.climber.time_zone)
     return calendar
 

@@ -1,0 +1,190 @@
+"""`seasonplan serve`: the plan at a secret address, for a phone that subscribes."""
+
+from __future__ import annotations
+
+import ipaddress
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of, marks
+from seasonplan.cli.options import Folder, Json, Plain
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.feed.address import Address
+    from seasonplan.feed.contents import Shelf, Wish
+
+PORT = 8642  # a preference; always the same, so that a subscription finds it again
+ONLY_HERE = "127.0.0.1"
+EXAMPLES = """Examples:
+
+\b
+  seasonplan serve my-year                   for this machine alone
+  seasonplan serve my-year --lan             for the phones in your network
+  seasonplan serve my-year --new-address     a new link; the old ones end
+  seasonplan serve my-year --lan --cert me.pem --key me.key
+
+Runs until you press Ctrl-C. The link is secret and is shown once; only its
+digest is kept. A changed plan is served at once; when a phone asks for it
+is up to the phone.
+
+Injuries stay out unless you ask with --with injuries."""
+
+Lan = Annotated[
+    bool, typer.Option("--lan", help="Let other machines in your network in, not only this one.")
+]
+Port = Annotated[int, typer.Option(min=0, max=65535, help="Where to listen; 0 is any free port.")]
+NewAddress = Annotated[
+    bool, typer.Option("--new-address", help="Make a new secret link; the old ones end.")
+]
+Name = Annotated[
+    str | None,
+    typer.Option(metavar="HOST", help="What phones call this machine.", show_default="its address"),
+]
+Cert = Annotated[
+    Path | None, typer.Option(metavar="FILE", help="Certificate (PEM): encrypts with TLS.")
+]
+Key = Annotated[Path | None, typer.Option(metavar="FILE", help="Key of the certificate (PEM).")]
+Alarm = Annotated[
+    int | None,
+    typer.Option(min=0, max=1440, metavar="MINUTES", help="Remind so long before each session."),
+]
+
+
+def serve(
+    folder: Folder = Path(),
+    *,
+    lan: Lan = False,
+    port: Port = PORT,
+    new_address: NewAddress = False,
+    name: Name = None,
+    cert: Cert = None,
+    key: Key = None,
+    without: Without = None,
+    also: With = None,
+    free: Free = False,
+    alarm: Alarm = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Let phones subscribe to the plan."""
+    from seasonplan.feed import listen
+    from seasonplan.feed.contents import Wish
+    from seasonplan.feed.door import Door
+
+    screen = Screen.here(plain=plain)
+    if cert or key:
+        listen.check_certificate(cert or Path(), key)
+    host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
+    called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
+    wish = Wish(layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm)
+    shelf = _shelf(folder, wish, screen)
+    shelf.contents()  # faults are told before anything listens
+    with listen.bound(host, port) as taken:
+        base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"
+        _greet(folder, base, screen, anew=new_address, as_json=as_json)
+        door = Door(shelf, _address_of(folder), base=base, log=screen.narrate)
+        listen.server(door, cert=cert, key=key).run(sockets=[taken])
+
+
+def _called(name: str) -> str:
+    """A host name as it stands in a link; refused if it is none."""
+    try:
+        address = ipaddress.ip_address(name)
+    except ValueError:
+        good = name.isascii() and name.replace("-", "").replace(".", "").isalnum()
+        if not good or len(name) > 253:
+            raise typer.BadParameter(
+                f"found {name!r}; wanted a host name or an address. Correct it."
+            ) from None
+        return name
+    return f"[{address}]" if address.version == 6 else str(address)
+
+
+def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
+    from seasonplan import clock, store
+    from seasonplan.feed.contents import Seen, Shelf
+    from seasonplan.feed.private import change_private, load_private
+
+    def keep(seen: dict[str, Seen]) -> None:
+        change_private(folder, lambda kept: kept.with_fields(seen=seen))
+
+    return Shelf(
+        lambda: accepted(folder),
+        lambda: marks(folder / store.PLAN_FILE),
+        wish=wish,
+        now=clock.stamp,
+        seen=load_private(folder).seen,
+        keep=keep,
+        tell=screen.narrate,
+    )
+
+
+def _address_of(folder: Path) -> Callable[[], Address | None]:
+    """The address as it is kept now: another command may make a new one meanwhile."""
+    from seasonplan.errors import BadInput
+    from seasonplan.feed.private import PRIVATE_FILE, load_private
+
+    known: list[Any] = [None, None]
+
+    def address() -> Address | None:
+        mark = marks(folder / PRIVATE_FILE)
+        if mark != known[0]:
+            try:
+                known[:] = mark, load_private(folder).address
+            except BadInput:  # nobody is let in by a file that nobody can read
+                known[:] = mark, None
+        return known[1]  # type: ignore[no-any-return]
+
+    return address
+
+
+def _greet(folder: Path, base: str, screen: Screen, *, anew: bool, as_json: bool) -> None:
+    """Tells the link where it is new; it cannot be told again."""
+    from seasonplan.feed.address import address_of, new_secret
+    from seasonplan.feed.private import change_private, load_private
+
+    if load_private(folder).address is not None and not anew:
+        if as_json:
+            write_json({"base": base, "page": None})
+        else:
+            screen.say(f"Serving at {base}, under the secret link you have.")
+            screen.say("If you lost it: --new-address makes a new one, and the old one ends.")
+        return
+    secret = new_secret()
+    change_private(folder, lambda kept: kept.with_fields(address=address_of(secret)))
+    if as_json:
+        write_json(_links(base, secret))
+    else:
+        _show_links(base, secret, screen)
+
+
+def _links(base: str, secret: str) -> dict[str, Any]:
+    from seasonplan.feed.page import link
+    from seasonplan.feed.parts import Part
+
+    return {
+        "base": base,
+        "page": f"{base}/{secret}/",
+        "calendars": {part.value: link(base, secret, part) for part in Part},
+    }
+
+
+def _show_links(base: str, secret: str, screen: Screen) -> None:
+    from seasonplan.feed.page import link, webcal
+    from seasonplan.feed.parts import LOOKS, Part
+    from seasonplan.feed.qr import qr_lines
+
+    page = f"{base}/{secret}/"
+    screen.say("Your secret link, shown this once. Who has it can read your plan.")
+    screen.draw(f"  {page}")
+    screen.draw()
+    for line in qr_lines(page, unicode=screen.unicode) if not screen.plain else ():
+        screen.draw(line)
+    screen.say("Or subscribe to one calendar:")
+    for part in Part:
+        screen.say(f"{LOOKS[part].name}, {LOOKS[part].shows}:", indent=2)
+        screen.draw(f"    {webcal(link(base, secret, part))}")

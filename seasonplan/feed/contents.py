@@ -1,0 +1,177 @@
+"""The bytes of every calendar of a plan, and when each last changed. Touches no network.
+
+`Shelf` keeps them: looking at it costs a glance at the plan's files, and only a change in them
+makes the bytes anew.
+"""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from seasonplan.explain.notes import block_note
+from seasonplan.explain.sessions import notes_by_session
+from seasonplan.feed.drawing import year_picture
+from seasonplan.feed.parts import LOOKS, Part
+from seasonplan.ical import USUAL, Layer, calendar_bytes
+from seasonplan.plan import Plan
+from seasonplan.recipes import recipes
+from seasonplan.rules import book_of
+from seasonplan.vocabulary import Word
+from seasonplan.year import Year
+
+
+class Wish(Word):
+    """What the climber wants shown; `alarm_minutes` None is no alarm (see the conventions of
+    subscribed calendars: most drop alarms, so they are off unless asked for)."""
+
+    layers: frozenset[Layer] = USUAL
+    sessions_busy: bool = True
+    alarm_minutes: int | None = None
+
+
+class Seen(Word):
+    """The content that a calendar last had, and since when."""
+
+    digest: str
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """Something to be fetched, also packed, with what tells it from every other content."""
+
+    content: bytes
+    packed: bytes
+    digest: str
+    since: datetime
+    media_type: str
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """All that is served of one plan."""
+
+    year: Year
+    plan: Plan
+    parts: Mapping[Part, Body]
+    picture: str
+    layers: frozenset[Layer]
+
+
+def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[str, str]:
+    """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
+    current = plan.current
+    health = Layer.INJURIES in layers
+    book = book_of(year)
+    blocks = {block.id: block_note(block, year, book=book) for block in current.blocks}
+    book_of_sessions = recipes(year.recipes)
+    return blocks | notes_by_session(current, year, book=book_of_sessions, health=health)
+
+
+def part_bytes(year: Year, plan: Plan, part: Part, wish: Wish) -> bytes:
+    """One calendar of a plan."""
+    look = LOOKS[part]
+    layers = look.layers & wish.layers
+    return calendar_bytes(
+        year,
+        plan,
+        layers=layers,
+        name=look.name,
+        colour=look.colour,
+        part=part.key,
+        texts=calendar_texts(year, plan, layers=layers),
+        sessions_busy=wish.sessions_busy,
+        alarm_minutes=wish.alarm_minutes,
+    )
+
+
+def body(content: bytes, *, before: Seen | None, now: datetime, media_type: str) -> Body:
+    """A content with its dates: as before where nothing changed, else later by at least 1 s.
+
+    Dates of HTTP know whole seconds (RFC 9110 5.6.7), and two contents must not share one.
+    """
+    digest = hashlib.sha256(content).hexdigest()
+    since = now.astimezone(UTC).replace(microsecond=0)
+    if before is not None:
+        since = max(since, before.since + timedelta(seconds=1))
+        since = before.since if before.digest == digest else since
+    packed = gzip.compress(content, mtime=0)
+    return Body(content, packed, digest, since, media_type)
+
+
+CALENDAR = "text/calendar; charset=utf-8"  # RFC 5545 8.1
+
+
+class Shelf:
+    """The contents as they are now.
+
+    `load` gives year and plan, `mark` says cheaply whether they may have changed: it is called
+    for every request. `keep` is told what was seen, so that a restart goes on from it. Where
+    `load` fails, what was there before goes on being served and `tell` hears why.
+    """
+
+    def __init__(
+        self,
+        load: Callable[[], tuple[Year, Plan]],
+        mark: Callable[[], object],
+        *,
+        wish: Wish,
+        now: Callable[[], datetime],
+        seen: Mapping[str, Seen] | None = None,
+        keep: Callable[[dict[str, Seen]], None] = lambda seen: None,
+        tell: Callable[[str], None] = lambda text: None,
+    ) -> None:
+        self._load, self._mark, self._wish, self._now = load, mark, wish, now
+        self._seen, self._keep, self._tell = dict(seen or {}), keep, tell
+        self._lock = threading.Lock()
+        self._marked: object = None
+        self._contents: Contents | None = None
+        self.built = 0  # how often contents were made: for whoever measures
+
+    def fresh(self) -> Contents | None:
+        """The contents if nothing changed since they were made, without waiting; else None."""
+        return self._contents if self._contents and self._mark() == self._marked else None
+
+    def contents(self) -> Contents:
+        """The contents, made anew if something changed. Slow then: call it in a thread."""
+        with self._lock:
+            mark = self._mark()
+            if self._contents is None or mark != self._marked:
+                self._renew(mark)
+            assert self._contents is not None
+            return self._contents
+
+    def _renew(self, mark: object) -> None:
+        try:
+            year, plan = self._load()
+            made = self._made(year, plan)
+        except Exception as error:
+            if self._contents is None:
+                raise
+            self._tell(f"The plan cannot be read now; the last good one stays. {error}")
+        else:
+            self._contents = made
+            self.built += 1
+        self._marked = mark
+
+    def _made(self, year: Year, plan: Plan) -> Contents:
+        now = self._now()
+        parts = {
+            part: body(
+                part_bytes(year, plan, part, self._wish),
+                before=self._seen.get(part), now=now, media_type=CALENDAR,
+            )
+            for part in Part
+        }  # fmt: skip
+        seen = {part.value: Seen(digest=b.digest, since=b.since) for part, b in parts.items()}
+        if seen != self._seen:
+            self._seen = seen
+            self._keep(dict(seen))
+        layers = self._wish.layers
+        picture = year_picture(year, plan.current.blocks, layers=layers)
+        return Contents(year, plan, parts, picture, layers)
