@@ -18,6 +18,9 @@ WORDS = {
     "right_square_bracket": "]", "left_curly_bracket": "{", "right_curly_bracket": "}",
     "question_mark": "?", "plus": "+", "minus": "-", "equals_sign": "=",
 }  # fmt: skip
+NAMES = {  # where the line at the bottom has room for a word only
+    "move(1)": "A day later.", "move(-1)": "A day earlier.", "end(1)": "A day longer at its end.",
+}  # fmt: skip
 HIDDEN = ("ctrl+q", "ctrl+c", "tab", "shift+tab", "ctrl+i")
 
 
@@ -63,6 +66,8 @@ def _lines(screen: Screen[Any]) -> Iterator[tuple[str, str]]:
 
 def _told(node: Any, binding: Binding) -> str:
     """The binding's words; the action's own sentence where it has no argument."""
+    if binding.action in NAMES:
+        return NAMES[binding.action]
     action, _, argument = binding.action.partition("(")
     done = getattr(node, f"action_{action.rpartition('.')[2]}", None)
     sentence = (done.__doc__ or "").strip().splitlines()

@@ -34,16 +34,16 @@ class YearSheet(Widget, can_focus=True):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"sheet--{part}" for part in (*PARTS, *KINDS)}
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "step(-1)", "before", show=False),
-        Binding("right", "step(1)", "after", show=False),
-        Binding("up", "lane(-1)", "lane above", show=False),
-        Binding("down", "lane(1)", "lane below", show=False),
-        Binding("home", "far(-1)", "first", show=False),
-        Binding("end", "far(1)", "last", show=False),
-        Binding("pageup", "leap(-1)", "screen before", show=False),
-        Binding("pagedown", "leap(1)", "screen after", show=False),
-        Binding("plus,equals_sign", "zoom(1)", "nearer", show=False),
-        Binding("minus", "zoom(-1)", "farther", show=False),
+        Binding("left", "step(-1)", "The one before on this lane", show=False),
+        Binding("right", "step(1)", "The one after on this lane", show=False),
+        Binding("up", "lane(-1)", "The lane above", show=False),
+        Binding("down", "lane(1)", "The lane below", show=False),
+        Binding("home", "far(-1)", "The first on this lane", show=False),
+        Binding("end", "far(1)", "The last on this lane", show=False),
+        Binding("pageup", "leap(-1)", "A screen earlier", show=False),
+        Binding("pagedown", "leap(1)", "A screen later", show=False),
+        Binding("plus,equals_sign", "zoom(1)", "Nearer: quarter, then month", show=False),
+        Binding("minus", "zoom(-1)", "Farther: quarter, then year", show=False),
         Binding("z", "zoom(0)", "Zoom"),
         Binding("t", "today", "Today"),
     ]

@@ -41,22 +41,22 @@ class WeekPage(Vertical):
     """One calendar week and the chosen session in it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "day(-1)", "day before", show=False),
-        Binding("right", "day(1)", "day after", show=False),
-        Binding("up", "session(-1)", "session before", show=False),
-        Binding("down", "session(1)", "session after", show=False),
+        Binding("left", "day(-1)", "The day before", show=False),
+        Binding("right", "day(1)", "The day after", show=False),
+        Binding("up", "session(-1)", "The session before", show=False),
+        Binding("down", "session(1)", "The session after", show=False),
         Binding("pageup,b", "week(-1)", "Week before", key_display="b"),
         Binding("pagedown,n", "week(1)", "Next week", key_display="n"),
         Binding("t", "today", "Today"),
         Binding("d", "done", "Done, then 0-9"),
         Binding("m", "missed", "Missed"),
         Binding("x,delete", "skip", "Leave out"),
-        Binding("f", "free", "As planned", show=False),
+        Binding("f", "free", "As planned again", show=False),
         Binding("full_stop", "move(0,30)", "Half an hour later", key_display=".", show=False),
         Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
         Binding("greater_than_sign", "move(1,0)", "A day later", key_display=">", show=False),
         Binding("less_than_sign", "move(-1,0)", "A day earlier", key_display="<", show=False),
-        Binding("escape", "not_done", "not done", show=False),
+        Binding("escape", "not_done", "Leave the rating", show=False),
     ]
 
     class Wanted(Message):

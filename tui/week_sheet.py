@@ -20,6 +20,7 @@ from tui.canvas import Canvas
 from tui.sessions import SIGN, Shown, Stand
 
 MARGIN, HEAD = 6, 2
+NARROW = 58  # columns below which the days stand one under the other
 PARTS = (
     "paper", "quiet", "day", "today", "free", "busy", "session", "chosen", "done", "out", "stripe"
 )  # fmt: skip
@@ -83,7 +84,8 @@ class WeekSheet(Widget, can_focus=True):
         if self.facts is None:
             return Strip.blank(self.size.width, self.rich_style)
         if self._canvas is None:
-            self._canvas = self._draw(self.facts)
+            narrow = self.size.width < NARROW
+            self._canvas = (self._list if narrow else self._draw)(self.facts)
         if y >= self._canvas.height:
             return Strip.blank(self.size.width, self.rich_style)
         return self._canvas.strip(y).adjust_cell_length(self.size.width, self.rich_style)
@@ -102,10 +104,7 @@ class WeekSheet(Widget, can_focus=True):
     # --- drawing ------------------------------------------------------------------------------
 
     def _draw(self, facts: WeekFacts) -> Canvas:
-        styles = {
-            part: self.get_component_rich_style(f"week--{part}", partial=part != "paper")
-            for part in PARTS
-        }
+        styles = self._styles()
         canvas = Canvas(self.size.width, self.size.height, styles["paper"])
         first, last = facts.hours
         for hour in range(first, last):
@@ -114,6 +113,37 @@ class WeekSheet(Widget, can_focus=True):
             self._day(canvas, styles, number, day)
         for one in facts.sessions:
             self._session(canvas, styles, one)
+        return canvas
+
+    def _styles(self) -> dict[str, Style]:
+        return {
+            part: self.get_component_rich_style(f"week--{part}", partial=part != "paper")
+            for part in PARTS
+        }
+
+    def _list(self, facts: WeekFacts) -> Canvas:
+        """The sessions one under the other, each day named once; the chosen one stays in view."""
+        styles = self._styles()
+        lines: list[tuple[str, str, str]] = []
+        chosen = 0
+        for day in facts.week.days():
+            weekday, number, *_ = day_text(day).split()
+            head = f"{'▼' if day == self.today else ' '}{weekday} {number:>2} "
+            mine = [one for one in facts.sessions if one.session.day == day]
+            if day == self.day:
+                chosen = len(lines)
+            if not mine:
+                lines.append((head, facts.notes.get(day, ""), "quiet"))
+            for place, one in enumerate(mine):
+                here = one.session.id == self.chosen
+                chosen = len(lines) if here else chosen
+                text = f"{one.session.start:%H:%M} {SIGN[one.stand]}{facts.titles[one.session.id]}"
+                lines.append((head if place == 0 else "", text, "chosen" if here else "paper"))
+        canvas = Canvas(self.size.width, self.size.height, styles["paper"])
+        gone = max(0, chosen - self.size.height + 2)
+        for line, (head, text, style) in enumerate(lines[gone:]):
+            canvas.put(0, line, head, styles["today" if head.startswith("▼") else "day"])
+            canvas.put(8, line, text[: self.size.width - 8], styles[style])
         return canvas
 
     def _day(self, canvas: Canvas, styles: Mapping[str, Style], number: int, day: date) -> None:
@@ -167,7 +197,7 @@ class WeekSheet(Widget, can_focus=True):
         return HEAD + round((minute / 60 - self.facts.hours[0]) * self.lines_an_hour)
 
     def on_click(self, event: events.Click) -> None:
-        if self.facts is None or event.x < MARGIN:
+        if self.facts is None or event.x < MARGIN or self.size.width < NARROW:
             return
         number = (event.x - MARGIN) // self.day_width
         days = list(self.facts.week.days())

@@ -14,6 +14,7 @@ from seasonplan.explain.words import day_text
 from tui.canvas import clean
 from tui.lanes import Lane, Mark, Sheet
 
+LONGEST = 15  # letters of a name, so that a line stays one at 40 columns
 LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
 
 
@@ -33,8 +34,15 @@ class YearList(OptionList):
         self._marks: list[Mark] = []
 
     def show(self, sheet: Sheet, selected: Mark | None) -> None:
+        given = {block.entry for block in sheet.blocks}
         self._marks = sorted(
-            (mark for row in sheet.rows if row.lane in LISTED for mark in row.marks),
+            (
+                mark
+                for row in sheet.rows
+                if row.lane in LISTED
+                for mark in row.marks
+                if mark.lane is not Lane.AWAY or mark.key not in given
+            ),
             key=lambda mark: (mark.span.first, mark.lane is not Lane.PLAN),
         )
         self.clear_options()
@@ -58,6 +66,7 @@ def _line(mark: Mark, today: date) -> Content:
     first, last = (day_text(day).split() for day in (mark.span.first, mark.span.last))
     days = f"{first[1]:>2} {first[2]} - {last[1]:>2} {last[2]}"
     name = mark.key if mark.kind and mark.kind.chosen else clean(mark.name)
+    name = name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…"
     fixed = " ◆" if mark.pinned else ""
     now = today in mark.span and mark.lane is Lane.PLAN
     return Content.assemble(
