@@ -80,6 +80,11 @@ class Desk:
         """Whether the year or a busy calendar was changed after the plan was made."""
         return self.plan is not None and self.plan.current.year_digest != self._meaning
 
+    @property
+    def up_to_date(self) -> bool:
+        """Whether the plan is of the year as it is, and proven the best."""
+        return self.plan is not None and not self.stale and self.plan.current.proof.optimal
+
     @cached_property
     def busy(self) -> dict[str, BusyReport]:
         """What each busy calendar says, by file. Raises BadInput where one is refused."""

@@ -102,7 +102,7 @@ def test_plan_keeps_a_plan_and_says_what_it_is_worth(tmp_path: Path) -> None:
 def test_planning_again_without_a_change_leaves_the_plan(planned: Path) -> None:
     before = (planned / "plan.json").read_bytes()
     ran = run("plan", planned)
-    assert "Nothing changes: plan 1 stands." in ran.stdout
+    assert "Nothing changed since plan 1" in ran.stdout
     assert (planned / "plan.json").read_bytes() == before
 
 

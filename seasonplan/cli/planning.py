@@ -32,19 +32,27 @@ Gap = Annotated[
 ]
 
 
+Again = Annotated[
+    bool, typer.Option("--again", help="Plan again although nothing changed since the last plan.")
+]
+
+
 def plan(
     folder: Folder = Path(),
     *,
     cause: Cause = "planned by hand",
     gap: Gap = 0.0,
+    again: Again = False,
     today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Make the plan, or renew it after a change.
 
-    Ctrl-C stops the search and keeps the best plan so far.
+    It is the best plan there is from today on; what is over stays as it was. `replan` stays near
+    the accepted plan and asks first. Ctrl-C stops the search and keeps the best plan so far.
     """
+    from seasonplan import clock
     from seasonplan.desk import Desk
     from seasonplan.explain import notes
     from seasonplan.replan import NoPlan, Stopped
@@ -54,7 +62,11 @@ def plan(
     warnings = [*notes.warnings(desk.year), *_busy(desk)]
     for text in warnings:
         screen.narrate(f"Note: {text}")
-    answer, stopped = _searched(desk, screen, cause=cause, share=gap / 100)
+    if desk.up_to_date and not again:
+        _stands(desk, screen, as_json=as_json)
+        return
+    since = today or clock.today(desk.year.climber.time_zone)
+    answer, stopped = _searched(desk, screen, cause=cause, share=gap / 100, today=since)
     if isinstance(answer, Stopped):
         screen.narrate("Stopped before any plan was found; nothing was changed.")
         raise typer.Exit(Exit.STOPPED)
@@ -70,6 +82,31 @@ def plan(
         raise typer.Exit(Exit.STOPPED)
 
 
+def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:
+    """Nothing changed since the plan was made, and it is the best there is."""
+    from seasonplan.cli.machine import revision_facts
+    from seasonplan.explain import notes
+
+    assert desk.plan is not None
+    number = desk.plan.current.number
+    if as_json:
+        write_json(
+            {
+                "plan": revision_facts(desk.plan.current),
+                "changed": False,
+                "stopped": False,
+                "findings": [],
+                "warnings": [],
+                "cautions": notes.cautions(desk.year),
+            }
+        )
+        return
+    screen.say(
+        f"Nothing changed since plan {number} was made, and no plan is worth more: it stands. "
+        "`seasonplan show` shows it; --again plans it once more from today on."
+    )
+
+
 def _busy(desk: Desk) -> list[str]:
     """What was left out of busy calendars or read with doubt."""
     from seasonplan.explain.busy import busy_text
@@ -78,7 +115,7 @@ def _busy(desk: Desk) -> list[str]:
 
 
 def _searched(
-    desk: Desk, screen: Screen, *, cause: str, share: float
+    desk: Desk, screen: Screen, *, cause: str, share: float, today: date
 ) -> tuple[Planned | NoPlan | Stopped, bool]:
     """The answer of the planner, and whether the climber stopped it."""
     from seasonplan import clock
@@ -88,7 +125,12 @@ def _searched(
     heard: list[Progress] = []
     search = Search(
         lambda: desk.make_plan(
-            cause, stamp=clock.stamp(), gap=share, on_progress=heard.append, stop=stop
+            cause,
+            stamp=clock.stamp(),
+            gap=share,
+            today=today,
+            on_progress=heard.append,
+            stop=stop,
         ),
         stop=stop,
     )

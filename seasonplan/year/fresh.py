@@ -214,6 +214,34 @@ def _dated(first: date) -> str:
 #building_from = {day(1)}
 #full_from = {day(3)}
 
+# Where a place is, which way its wall looks (0 north, 90 east), and what a good day is for you
+# there. With records of past weather, `seasonplan conditions` works out the chances from these.
+#[[place]]
+#name = "Harrow Cleft"
+#latitude = 47.6
+#longitude = 14.2
+#aspect = 10
+#[[place.good]]
+#temperature = [2, 15]
+#rain_below = 1
+#dry_days_before = 1
+
+# A forecast: the chance of a good day for each of the next days, in place of the season's.
+#[[forecast]]
+#name = "Cold and dry"
+#place = "Harrow Cleft"
+#discipline = "sport"
+#first = {day(4)}
+#chances = [0.8, 0.9, 0.7]
+
+# Sessions: the finger dose "little and often" or "few and long", what you can train on, calendar
+# files of busy time in this folder, an alarm before each.
+#[sessions]
+#spread = "few and long"
+#has = ["hangboard", "wall", "board", "weights", "partner"]
+#busy = []
+#alarm_minutes = 30
+
 # A session that you add. To move or skip one of the plan, name it instead of a recipe:
 # session = "its id", then a day and a start, or skip = true.
 #[[session]]
