@@ -24,6 +24,7 @@ from seasonplan.year import Absence, Pin, Trip, Year
 
 MOVE_DAYS = 14
 WHAT_IF = "what-if"
+PRICE_ONLY = "few-changes"  # that a plan has blocks is a price, nothing is bent
 SMALL_STATE, SMALL_DAYS, SMALL_POINTS = 0.005, 0.05, 0.05
 
 
@@ -143,7 +144,7 @@ def _costs(old: Score, new: Score) -> Iterator[tuple[str, float]]:
     before = {cost.rule: cost.points for cost in old.costs}
     for cost in new.costs:
         more = cost.points - before.get(cost.rule, 0.0)
-        if abs(more) >= SMALL_POINTS:
+        if abs(more) >= SMALL_POINTS and cost.rule != PRICE_ONLY:
             yield cost.rule, more
 
 
