@@ -5,6 +5,7 @@ from __future__ import annotations
 import typer
 
 from seasonplan.cli import (
+    busy,
     checking,
     conditions,
     edit_history,
@@ -16,6 +17,7 @@ from seasonplan.cli import (
     new,
     opening,
     planning,
+    publish,
     replanning,
     rules,
     serve,
@@ -71,4 +73,6 @@ app.command(epilog=edit_history.HISTORY_EXAMPLES)(edit_history.history)
 app.command(epilog=edit_history.COMPARE_EXAMPLES)(edit_history.compare)
 app.command(epilog=export.EXAMPLES)(export.export)
 app.command(epilog=serve.EXAMPLES)(serve.serve)
+app.command(epilog=publish.EXAMPLES)(publish.publish)
+app.add_typer(busy.app, name="busy", epilog=busy.EXAMPLES)
 app.command(epilog=rules.EXAMPLES)(rules.rules)

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
+from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.ical.layers import ALL, USUAL, Layer
-
-if TYPE_CHECKING:
-    from seasonplan.desk import Desk
+from seasonplan.ical.layers import ALL, Layer
 
 FILE = "seasonplan.ics"
 # Users of one large calendar report that it silently drops what is beyond these; its maker
@@ -23,7 +21,6 @@ LARGE = (
     "{events} events, {size:.2f} MB: some calendars read only the first 1,000 events or 1 MB of "
     "a file. Leave something out with --without, or plan one year at a time."
 )
-LAYERS = ", ".join(layer.value for layer in Layer)
 EXAMPLES = """Examples:
 
 \b
@@ -31,10 +28,12 @@ EXAMPLES = """Examples:
   seasonplan export my-year --out - > a.ics  writes to stdout
   seasonplan export my-year --without notes --without seasons
   seasonplan export my-year --alarm 30       reminds you half an hour before
+  seasonplan export my-year --cancelled-since 3   takes back what is gone since plan 3
 
 Sessions are events at their hours and make you busy (--free does not).
 A new export replaces the old: subscribe to one file, or delete what you
-imported before you import again.
+imported before you import again. Where a calendar keeps what is no longer
+planned, import the file of --cancelled-since; some calendars ignore it.
 
 Injuries stay out unless you ask with --with injuries: a calendar that
 you share or subscribe to passes through other people's machines."""
@@ -43,14 +42,6 @@ Out = Annotated[
     str | None,
     typer.Option(metavar="FILE", help="Where to write; - is stdout.", show_default="in FOLDER"),
 ]
-Without = Annotated[
-    list[Layer] | None,
-    typer.Option(metavar="LAYER", help=f"Leave this out, may be repeated: {LAYERS}."),
-]
-With = Annotated[
-    list[Layer] | None,
-    typer.Option("--with", metavar="LAYER", help="Show this too, may be repeated."),
-]
 Alarm = Annotated[
     int | None,
     typer.Option(
@@ -58,7 +49,14 @@ Alarm = Annotated[
         show_default="alarm_minutes of the year, else none",
     ),
 ]  # fmt: skip
-Free = Annotated[bool, typer.Option("--free", help="Sessions leave you free, not busy.")]
+Since = Annotated[
+    int | None,
+    typer.Option(
+        "--cancelled-since", min=1, metavar="NUMBER",
+        help="Write only a file that takes back what plan NUMBER had and this one has not.",
+    ),
+]  # fmt: skip
+CANCEL_FILE = "cancelled.ics"
 
 
 def export(
@@ -69,6 +67,7 @@ def export(
     also: With = None,
     alarm: Alarm = None,
     free: Free = False,
+    cancelled_since: Since = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -76,15 +75,21 @@ def export(
     from seasonplan.store import write_output
 
     screen = Screen.here(plain=plain)
-    layers = (USUAL | frozenset(also or ())) - frozenset(without or ())
-    content = _calendar(folder, layers, alarm=alarm, busy=not free)
+    layers = layers_of(also, without)
+    if cancelled_since is not None:
+        content = _cancelled(folder, layers, since=cancelled_since)
+    else:
+        content = _calendar(folder, layers, alarm=alarm, busy=not free)
+    if content is None:
+        screen.narrate(f"Nothing of plan {cancelled_since} is gone; nothing was written.")
+        return
     events = content.count(b"BEGIN:VEVENT")
     if events > MOST_EVENTS or len(content) > MOST_BYTES:
         screen.narrate(LARGE.format(events=events, size=len(content) / 1e6))
     if out == "-":
         typer.echo(content, nl=False)
         return
-    path = Path(out) if out else folder / FILE
+    path = Path(out) if out else folder / (FILE if cancelled_since is None else CANCEL_FILE)
     _keep_other_files(path, screen)
     write_output(path, content)
     if as_json:
@@ -106,6 +111,7 @@ def _keep_other_files(path: Path, screen: Screen) -> None:
 
 def _calendar(folder: Path, layers: frozenset[Layer], *, alarm: int | None, busy: bool) -> bytes:
     from seasonplan.desk import Desk
+    from seasonplan.feed.contents import calendar_texts
     from seasonplan.ical import DEFAULT_NAME, calendar_bytes
 
     desk = Desk(folder)
@@ -118,19 +124,19 @@ def _calendar(folder: Path, layers: frozenset[Layer], *, alarm: int | None, busy
         desk.plan,
         layers=layers,
         name=DEFAULT_NAME,
-        texts=_texts(desk, layers),
+        texts=calendar_texts(desk.year, desk.plan, layers=layers),
         sessions_busy=busy,
         alarm_minutes=desk.year.sessions.alarm_minutes if alarm is None else alarm,
     )
 
 
-def _texts(desk: Desk, layers: frozenset[Layer]) -> dict[str, str]:
-    """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
-    from seasonplan.explain.notes import block_note
-    from seasonplan.explain.sessions import notes_by_session
+def _cancelled(folder: Path, layers: frozenset[Layer], *, since: int) -> bytes | None:
+    from seasonplan.errors import BadInput, Fault
+    from seasonplan.ical import cancel_bytes
 
-    assert desk.plan is not None
-    current = desk.plan.current
-    health = Layer.INJURIES in layers
-    blocks = {block.id: block_note(block, desk.year, book=desk.book) for block in current.blocks}
-    return blocks | notes_by_session(current, desk.year, book=desk.recipes, health=health)
+    year, plan = accepted(folder)
+    if since not in {revision.number for revision in plan.revisions}:
+        wanted, do = f"1 to {plan.current.number}", "See `seasonplan history`."
+        where = str(folder / "plan.json")
+        raise BadInput([Fault(where, "--cancelled-since", None, f"plan {since}", wanted, do)])
+    return cancel_bytes(year, plan, since=since, layers=layers)

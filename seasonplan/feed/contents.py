@@ -107,6 +107,28 @@ def body(content: bytes, *, before: Seen | None, now: datetime, media_type: str)
 CALENDAR = "text/calendar; charset=utf-8"  # RFC 5545 8.1
 
 
+def contents_of(
+    year: Year, plan: Plan, *, wish: Wish, now: datetime, seen: Mapping[str, Seen]
+) -> Contents:
+    """All contents of a plan; `seen` tells since when what is unchanged is so."""
+    parts = {
+        part: body(
+            part_bytes(year, plan, part, wish),
+            before=seen.get(part.value), now=now, media_type=CALENDAR,
+        )
+        for part in Part
+    }  # fmt: skip
+    picture = year_picture(year, plan.current.blocks, layers=wish.layers)
+    return Contents(year, plan, parts, picture, wish.layers)
+
+
+def seen_in(contents: Contents) -> dict[str, Seen]:
+    """What a restart must know to go on with the same dates."""
+    return {
+        part.value: Seen(digest=one.digest, since=one.since) for part, one in contents.parts.items()
+    }
+
+
 class Shelf:
     """The contents as they are now.
 
@@ -149,7 +171,7 @@ class Shelf:
     def _renew(self, mark: object) -> None:
         try:
             year, plan = self._load()
-            made = self._made(year, plan)
+            made = contents_of(year, plan, wish=self._wish, now=self._now(), seen=self._seen)
         except Exception as error:
             if self._contents is None:
                 raise
@@ -157,21 +179,13 @@ class Shelf:
         else:
             self._contents = made
             self.built += 1
+            self._remember(seen_in(made))
         self._marked = mark
 
-    def _made(self, year: Year, plan: Plan) -> Contents:
-        now = self._now()
-        parts = {
-            part: body(
-                part_bytes(year, plan, part, self._wish),
-                before=self._seen.get(part), now=now, media_type=CALENDAR,
-            )
-            for part in Part
-        }  # fmt: skip
-        seen = {part.value: Seen(digest=b.digest, since=b.since) for part, b in parts.items()}
+    def _remember(self, seen: dict[str, Seen]) -> None:
         if seen != self._seen:
             self._seen = seen
-            self._keep(dict(seen))
-        layers = self._wish.layers
-        picture = year_picture(year, plan.current.blocks, layers=layers)
-        return Contents(year, plan, parts, picture, layers)
+            try:
+                self._keep(dict(seen))
+            except Exception as error:  # a full disk is no reason to serve nothing
+                self._tell(f"What was served cannot be noted: {error}")

@@ -1,0 +1,277 @@
+"""`seasonplan publish`: the plan in a calendar that is reached away from home."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+from urllib.parse import urlsplit
+
+import typer
+
+from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import Folder, Json, Plain
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.feed.contents import Wish
+    from seasonplan.feed.private import Collection, Private
+    from seasonplan.feed.publish import Report
+    from seasonplan.feed.remote import Remote
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan publish my-year --caldav https://HOST/PATH/ --user robin
+  seasonplan publish my-year                     again to where it was published
+  seasonplan publish my-year --read-back         take over what you moved in the phone
+  seasonplan publish my-year --folder ~/web/cal --url https://HOST/cal
+  seasonplan publish my-year --caldav URL --take-down
+
+Only events that we put there are ever changed or removed. What you moved
+in the phone stays as it is until you say what to do: --read-back asks for
+each, --over puts them back.
+
+The password comes from SEASONPLAN_CALDAV_PASSWORD, else from the keyring
+of your system, else you are asked. It is never written into your year.
+Injuries stay out unless you ask with --with injuries."""
+
+Caldav = Annotated[
+    str | None, typer.Option(metavar="URL", help="A calendar collection on a CalDAV server.")
+]
+User = Annotated[str, typer.Option(metavar="NAME", help="Who you are on the CalDAV server.")]
+Target = Annotated[
+    Path | None, typer.Option("--folder", metavar="DIR", help="A folder that a web server shows.")
+]
+Url = Annotated[
+    str, typer.Option(metavar="URL", help="Where that folder is to be had, for links and codes.")
+]
+ReadBack = Annotated[
+    bool, typer.Option("--read-back", help="Ask for each event you moved, then change the year.")
+]
+Over = Annotated[
+    bool, typer.Option("--over", help="Put back what you moved or removed in the calendar.")
+]
+TakeDown = Annotated[
+    bool, typer.Option("--take-down", help="Remove all that we published there.")
+]  # fmt: skip
+Yes = Annotated[bool, typer.Option("--yes", help="With --read-back: take over every move.")]
+
+
+def publish(
+    folder: Folder = Path(),
+    *,
+    caldav: Caldav = None,
+    user: User = "",
+    target: Target = None,
+    url: Url = "",
+    read_back: ReadBack = False,
+    over: Over = False,
+    take_down: TakeDown = False,
+    yes: Yes = False,
+    without: Without = None,
+    also: With = None,
+    free: Free = False,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Put the plan where phones find it away from home, or read back what was moved there."""
+    from seasonplan.feed.contents import Wish
+    from seasonplan.feed.private import load_private
+
+    screen = Screen.here(plain=plain)
+    wish = Wish(layers=layers_of(also, without), sessions_busy=not free)
+    kept = load_private(folder)
+    collections, folders = _targets(kept, caldav, target)
+    facts: list[dict[str, Any]] = []
+    for address in collections:
+        with _reached(kept, address, user) as (remote, known):
+            if read_back:
+                facts += _read_back(folder, remote, known, screen, yes=yes, ask=not as_json)
+            else:
+                facts.append(
+                    _to_collection(folder, remote, known, wish, screen, over=over, down=take_down)
+                )
+    for path in folders if not read_back else ():
+        facts.append(_to_folder(folder, path, kept, wish, screen, url=url, down=take_down))
+    if as_json:
+        write_json(facts)
+
+
+def _targets(
+    kept: Private, caldav: str | None, target: Path | None
+) -> tuple[list[str], list[Path]]:
+    """What was named, else all that was published to before."""
+    from seasonplan.errors import BadInput, Fault
+    from seasonplan.feed.remote import checked_url
+
+    if caldav or target:
+        return [checked_url(caldav)] if caldav else [], [target.resolve()] if target else []
+    if not kept.collections and not kept.folders:
+        do = "See the examples of `seasonplan publish --help`."
+        raise BadInput([Fault("publish", "", None, "nowhere", "--caldav or --folder", do)])
+    return list(kept.collections), [Path(path) for path in kept.folders]
+
+
+@contextmanager
+def _reached(kept: Private, address: str, user: str) -> Iterator[tuple[Remote, Collection]]:
+    """The collection, opened; what goes wrong there ends the command in words."""
+    from seasonplan.feed.private import Collection
+    from seasonplan.feed.remote import Denied, Remote, Unreachable
+
+    known = kept.collections.get(address) or Collection(user=user)
+    known = Collection(user=user or known.user, events=known.events)
+    host = urlsplit(address).hostname
+    remote = Remote(address, user=known.user, password=_password(address, known.user))
+    try:
+        yield remote, known
+    except Denied:
+        typer.echo(f"{host}: user and password were refused, or may not write there.", err=True)
+        raise typer.Exit(Exit.BAD_INPUT) from None
+    except Unreachable as error:
+        typer.echo(f"{host}: {error}. What was done is kept: run it again to go on.", err=True)
+        raise typer.Exit(Exit.CANNOT_WRITE) from None
+    finally:
+        remote.close()
+
+
+def _password(address: str, user: str) -> str:
+    import sys
+
+    from seasonplan.feed.passwords import password_for, remember
+
+    found = password_for(address, user) if user else ""
+    if found is None and sys.stdin.isatty():
+        found = typer.prompt("Password", hide_input=True, err=True)
+        if typer.confirm("Keep it in the keyring of your system?", err=True):
+            told = remember(address, user, found)
+            typer.echo("Kept." if told else "There is no keyring here; not kept.", err=True)
+    return found or ""
+
+
+# --- to a collection ------------------------------------------------------------------------
+
+
+def _to_collection(
+    folder: Path, remote: Remote, known: Collection, wish: Wish, screen: Screen, *,
+    over: bool, down: bool,
+) -> dict[str, Any]:  # fmt: skip
+    from seasonplan.feed.contents import calendar_texts
+    from seasonplan.feed.private import change_private
+    from seasonplan.feed.publish import publish as bring
+    from seasonplan.ical import event_files
+
+    year, plan = accepted(folder)
+    files: dict[str, bytes] = {}
+    if not down:
+        files = event_files(
+            year, plan, layers=wish.layers, sessions_busy=wish.sessions_busy,
+            texts=calendar_texts(year, plan, layers=wish.layers),
+        )  # fmt: skip
+
+    def keep(now: Collection) -> None:
+        def changed(kept: Private) -> Private:
+            rest = {one: c for one, c in kept.collections.items() if one != remote.url}
+            mine = {remote.url: now} if now.events or not down else {}
+            return kept.with_fields(collections=rest | mine)
+
+        change_private(folder, changed)
+
+    report = bring(remote, files, known, home=year.climber.time_zone, keep=keep, over=over)
+    _tell(report, urlsplit(remote.url).hostname or "", screen)
+    return {
+        "written": report.written, "deleted": report.deleted, "unchanged": report.unchanged,
+        "left_alone": len(report.moved) + len(report.removed), "foreign": len(report.foreign),
+    }  # fmt: skip
+
+
+def _tell(report: Report, host: str, screen: Screen) -> None:
+    screen.narrate(
+        f"{host}: {report.written} events written, {report.deleted} removed, "
+        f"{report.unchanged} as they were."
+    )
+    if report.moved or report.removed:
+        screen.narrate(
+            f"{len(report.moved)} events you moved and {len(report.removed)} you removed were "
+            "left so. --read-back takes that over into your year; --over puts them back."
+        )
+    if report.foreign:
+        screen.narrate(f"{len(report.foreign)} names are taken by events that are not ours.")
+
+
+def _read_back(
+    folder: Path, remote: Remote, known: Collection, screen: Screen, *, yes: bool, ask: bool
+) -> list[dict[str, Any]]:
+    """Offers each move as an edit; taken over where the answer is yes."""
+    from seasonplan.desk import Desk
+    from seasonplan.edits import EditRefused
+    from seasonplan.explain.moved import moved_text
+    from seasonplan.feed.back import wishes
+
+    year, plan = accepted(folder)
+    desk, facts = Desk(folder), []
+    for wish in wishes(remote, year, plan, known):
+        text = moved_text(wish.id, wish.moved)
+        screen.narrate(text)
+        taken = yes or (ask and typer.confirm("Take it over into your year?", err=True))
+        why = ""
+        if taken:
+            try:
+                desk.change(wish.edit)
+            except EditRefused as no:
+                taken, why = False, f"{no.why} {no.would_work}"
+                screen.narrate(why)
+        facts.append(
+            {"id": wish.id, "edit": wish.edit.model_dump(mode="json"), "taken": taken, "why": why}
+        )
+    if not facts:
+        screen.narrate("Nothing was moved in the calendar.")
+    elif any(fact["taken"] for fact in facts):
+        screen.narrate("Run `seasonplan plan`, then `seasonplan publish`.")
+    return facts
+
+
+# --- to a folder ----------------------------------------------------------------------------
+
+
+def _to_folder(
+    folder: Path, path: Path, kept: Private, wish: Wish, screen: Screen, *, url: str, down: bool
+) -> dict[str, Any]:
+    from seasonplan import clock
+    from seasonplan.feed.contents import contents_of
+    from seasonplan.feed.folder import publish_folder, take_down
+    from seasonplan.feed.private import Hosted, change_private
+
+    known, base = kept.folders.get(str(path)), _base(url)
+    now: Hosted | None = None
+    written = 0
+    if not down:
+        year, plan = accepted(folder)
+        contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={})
+        now, written = publish_folder(path, contents, known, base=base)
+    elif known:
+        take_down(path, known)
+
+    def changed(kept: Private) -> Private:
+        rest = {one: hosted for one, hosted in kept.folders.items() if one != str(path)}
+        return kept.with_fields(folders=rest | ({str(path): now} if now else {}))
+
+    change_private(folder, changed)
+    page = f"{now.inside}/index.html" if now else ""
+    if now is None:
+        screen.narrate(f"{path}: taken down.")
+    else:
+        screen.narrate(f"{path}: {written} files written. The secret page: {base or path}/{page}")
+        if known is None:
+            screen.narrate("Switch the listing of folders off on that server: names are secret.")
+    return {"folder": str(path), "written": written, "page": page}
+
+
+def _base(url: str) -> str:
+    """The address of a folder as links begin with it; refused if it is none."""
+    parts = urlsplit(url)
+    if url and (parts.scheme not in ("https", "http") or not parts.netloc or "@" in parts.netloc):
+        raise typer.BadParameter(f"found {url!r}; wanted https://HOST/PATH. Correct --url.")
+    return url.rstrip("/")

@@ -1,0 +1,77 @@
+"""Publishes to a folder that any web server shows: plain files, each replaced whole.
+
+The names of the folders inside are the secret: such a server knows no other. Files that we did
+not write are never touched.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath
+
+from seasonplan.disk import write_output
+from seasonplan.errors import BadInput, CannotWrite, Fault
+from seasonplan.feed.address import new_secret, part_secret
+from seasonplan.feed.contents import Contents
+from seasonplan.feed.page import link, page
+from seasonplan.feed.parts import Part
+from seasonplan.feed.private import Hosted
+
+PAGE_FILE = "index.html"
+
+
+def publish_folder(
+    target: Path, contents: Contents, known: Hosted | None, *, base: str = ""
+) -> tuple[Hosted, int]:
+    """Bring a folder up to the plan; what is there of ours now, and how many files were written.
+
+    `base` is where the folder is to be had; without it the page has links beside itself only.
+    """
+    if not target.is_dir():
+        wanted, do = "a folder that is there", "Make it, or correct the path."
+        raise BadInput([Fault("publish", "--folder", None, str(target), wanted, do)])
+    inside = known.inside if known else new_secret()
+    files = dict(_files(contents, inside, base))
+    written = sum(_written(target / name, content) for name, content in files.items())
+    for name in known.files if known else ():
+        if name not in files:
+            take_away(target, name)
+    return Hosted(inside=inside, files=tuple(files)), written
+
+
+def take_down(target: Path, known: Hosted) -> None:
+    """Take away every file of ours."""
+    for name in known.files:
+        take_away(target, name)
+
+
+def take_away(target: Path, name: str) -> None:
+    """A file of ours and its folder, if that is empty then."""
+    path = PurePosixPath(name)
+    if len(path.parts) != 2 or ".." in path.parts or path.is_absolute():
+        return  # no name that we ever write
+    try:
+        (target / path).unlink(missing_ok=True)
+        (target / path).parent.rmdir()
+    except OSError:
+        return  # not empty, or gone already
+
+
+def _files(contents: Contents, inside: str, base: str) -> Iterator[tuple[str, bytes]]:
+    for part in Part:
+        yield f"{part_secret(inside, part)}/{part.file}", contents.parts[part].content
+    links = [(part, link(base or "..", inside, part)) for part in Part]
+    own = f"{base}/{inside}/" if base else ""
+    yield f"{inside}/{PAGE_FILE}", page(contents, links=links, own=own).encode()
+
+
+def _written(path: Path, content: bytes) -> bool:
+    """Whether the file had to be written: one that is so already keeps its date."""
+    try:
+        if path.is_file() and path.read_bytes() == content:
+            return False
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise CannotWrite(str(path), error.strerror or str(error)) from None
+    write_output(path, content)
+    return True

@@ -1,0 +1,35 @@
+"""Where passwords come from: the environment, else the system's keyring. Never kept by us."""
+
+from __future__ import annotations
+
+import os
+from importlib import import_module
+
+VARIABLE = "SEASONPLAN_CALDAV_PASSWORD"
+SERVICE = "seasonplan"
+
+
+def password_for(url: str, user: str) -> str | None:
+    """The password of a user at a collection, or None where none was put anywhere."""
+    return os.environ.get(VARIABLE) or _from_keyring(url, user)
+
+
+def remember(url: str, user: str, password: str) -> bool:
+    """Put a password into the keyring; whether there is one."""
+    try:
+        import_module("keyring").set_password(SERVICE, _account(url, user), password)
+    except Exception:  # no keyring, none that works here, or locked: all the same to us
+        return False
+    return True
+
+
+def _from_keyring(url: str, user: str) -> str | None:
+    try:
+        found = import_module("keyring").get_password(SERVICE, _account(url, user))
+    except Exception:
+        return None
+    return str(found) if found else None
+
+
+def _account(url: str, user: str) -> str:
+    return f"{user} {url}"
