@@ -129,14 +129,14 @@ class Desk:
         """Plan the year and keep the plan as a new revision, if there is one.
 
         A plan equal to the current one makes no new revision; a better proof of it is kept. With
-        `today` what is over stays as it was.
+        `today` what is over stays as it was, unless the whole year is over.
         """
         answer = replan.plan_year(
             self.year,
             self._cause(cause, stamp),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
-            today=today,
+            today=today if today is not None and today < self.year.span.after else None,
             taken=self.taken,
             gap=gap,
             on_progress=on_progress,

@@ -10,7 +10,7 @@ from seasonplan.checker.integrity import integrity
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import Judge
 from seasonplan.checker.worth import judge_claim
-from seasonplan.findings import Finding
+from seasonplan.findings import PIN, Finding
 from seasonplan.plan import Block, Score
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.vocabulary import Kind
@@ -57,7 +57,8 @@ def check(
     """
     sheet = Sheet(year, revision_blocks, book=book or book_of(year))
     broken = (f for f in _broken_rules(sheet) if today is None or _still_asked(f, sheet, today))
-    found = [*integrity(sheet), *broken]
+    kept = (f for f in integrity(sheet) if today is None or f.code != PIN or f.span.after > today)
+    found = [*kept, *broken]
     if claimed is not None:
         found += judge_claim(sheet, claimed)
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))
