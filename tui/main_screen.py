@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import ComposeResult
@@ -166,7 +167,7 @@ class MainScreen(Screen[None]):
             if answer is not None and self._read_again() and answer == "again":
                 self.change(edit)
 
-        question = f"{error.file} was changed by another program."
+        question = f"{Path(error.file).name} was changed by another program."
         self.app.push_screen(
             Choose(question, choices, about="Nothing of theirs is overwritten."), chosen
         )

@@ -133,17 +133,19 @@ class WeekSheet(Widget, can_focus=True):
             if day == self.day:
                 chosen = len(lines)
             if not mine:
-                lines.append((head, facts.notes.get(day, ""), "quiet"))
+                lines.append((head, f" {facts.notes.get(day, '')}", "quiet"))
             for place, one in enumerate(mine):
                 here = one.session.id == self.chosen
                 chosen = len(lines) if here else chosen
-                text = f"{one.session.start:%H:%M} {SIGN[one.stand]}{facts.titles[one.session.id]}"
+                lead = "›" if here else " "  # noqa: RUF001  (drawn)
+                text = f"{lead}{one.session.start:%H:%M} {SIGN[one.stand]}"
+                text += facts.titles[one.session.id]
                 lines.append((head if place == 0 else "", text, "chosen" if here else "paper"))
         canvas = Canvas(self.size.width, self.size.height, styles["paper"])
         gone = max(0, chosen - self.size.height + 2)
         for line, (head, text, style) in enumerate(lines[gone:]):
             canvas.put(0, line, head, styles["today" if head.startswith("▼") else "day"])
-            canvas.put(8, line, text[: self.size.width - 8], styles[style])
+            canvas.put(7, line, text[: self.size.width - 7], styles[style])
         return canvas
 
     def _day(self, canvas: Canvas, styles: Mapping[str, Style], number: int, day: date) -> None:

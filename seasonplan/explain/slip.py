@@ -91,7 +91,7 @@ def _block_reasons(
     around = _neighbours(block, blocks)
     if around:
         yield around
-    rule = book.active(LENGTHS.get(block.kind, ""))
+    rule = book.active(LENGTHS[block.kind]) if block.kind in LENGTHS else None
     if rule is not None and not block.pinned:
         yield f"{rule.statement} ({rule.evidence.value})"
 

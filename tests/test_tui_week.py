@@ -1,0 +1,169 @@
+"""The week: what is in it, and what keys make of its sessions."""
+
+from __future__ import annotations
+
+from datetime import date, time, timedelta
+from pathlib import Path
+
+from stage import bench, demo, opened, press, screen_text, slip, told, week, words
+from textual.pilot import Pilot
+
+from seasonplan import diary
+from seasonplan.diary import Did
+from seasonplan.year.fixed import FixedSession
+from tui.sessions import Stand
+
+WEDNESDAY = date(2027, 4, 7)
+
+
+async def at_week(pilot: Pilot[int]) -> None:
+    """Turn to the week and choose the first session from today on."""
+    await press(pilot, "2", "down")
+    assert week(pilot).chosen is not None
+
+
+def chosen(pilot: Pilot[int]):  # type: ignore[no-untyped-def]
+    found = week(pilot)._one
+    assert found is not None
+    return found
+
+
+def wish(pilot: Pilot[int]) -> FixedSession:
+    (found,) = bench(pilot).desk.year.fixed_sessions
+    return found
+
+
+async def test_the_week_of_today_shows_its_sessions_by_day_and_hour(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        text = screen_text(pilot)
+        assert "▼Wed 7" in text and "18:00" in text
+        planned = [
+            one for one in bench(pilot).desk.plan.current.sessions if one.day in week(pilot).week  # type: ignore[union-attr]
+        ]
+        assert planned and len(week(pilot)._sessions) == len(planned)
+
+
+async def test_the_chosen_session_is_told_with_what_to_mind(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        one = chosen(pilot)
+        assert f"{one.session.minutes} minutes" in slip(pilot)
+        assert "Climbing and finger training can hurt" in slip(pilot)
+
+
+async def test_done_takes_two_keys(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        session = chosen(pilot).session
+        await press(pilot, "d")
+        assert "How hard was it?" in slip(pilot)
+        await press(pilot, "7")
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert (entry.kind, entry.session, entry.rpe) == (Did.DONE, session.id, 7)
+        assert entry.minutes == session.minutes
+        assert chosen(pilot).stand is Stand.DONE
+        assert "done, effort 7 of 10" in slip(pilot)
+
+
+async def test_zero_stands_for_ten_and_escape_leaves_it(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "d", "escape", "3")
+        assert bench(pilot).desk.draft().diary == ""
+        await press(pilot, "d", "0")
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert entry.rpe == 10
+
+
+async def test_missed_is_written_down(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "m")
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert entry.kind is Did.MISSED and chosen(pilot).stand is Stand.MISSED
+        await press(pilot, "u")
+        assert bench(pilot).desk.draft().diary == ""
+
+
+async def test_x_leaves_a_session_out_and_f_plans_it_again(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "x")
+        assert wish(pilot).skip and chosen(pilot).stand is Stand.OUT
+        assert "left out" in slip(pilot)
+        await press(pilot, "f")
+        assert bench(pilot).desk.year.fixed_sessions == ()
+        assert chosen(pilot).stand is Stand.PLANNED
+
+
+async def test_a_session_moves_by_half_hours_and_by_days(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        was = chosen(pilot).session
+        await press(pilot, "full_stop")
+        moved = chosen(pilot).session
+        assert moved.id == was.id
+        assert moved.start == time(was.start.hour, was.start.minute + 30)
+        await press(pilot, "greater_than_sign")
+        assert chosen(pilot).session.day == was.day + timedelta(days=1)
+        assert wish(pilot).day == was.day + timedelta(days=1)
+        assert chosen(pilot).stand is Stand.MOVED
+
+
+async def test_keys_without_a_session_say_so(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=date(2027, 7, 7)) as pilot:
+        await press(pilot, "2", "d", "x")
+        assert "No session is chosen" in told(pilot)
+        assert "sessions" in words(pilot)
+
+
+async def test_weeks_turn_and_come_back(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        first = week(pilot).week
+        await press(pilot, "n", "n", "b")
+        assert week(pilot).week.first == first.first + timedelta(days=7)
+        await press(pilot, "t", "left")
+        assert week(pilot).day == WEDNESDAY - timedelta(days=1)
+
+
+async def test_the_ends_of_the_year_hold(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=date(2027, 1, 4)) as pilot:
+        await press(pilot, "2", "left", "b")
+        assert week(pilot).day == date(2027, 1, 4)
+
+
+async def test_busy_times_are_drawn(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    (folder / "work.ics").write_text(
+        "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//x//EN\r\nBEGIN:VEVENT\r\nUID:1\r\n"
+        "DTSTAMP:20270101T000000Z\r\nDTSTART:20270407T140000Z\r\nDTEND:20270407T160000Z\r\n"
+        "SUMMARY:secret\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
+    )
+    year = folder / "year.toml"
+    year.write_text(year.read_text() + '\n[sessions]\nbusy = ["work.ics"]\n')
+    async with opened(folder, today=WEDNESDAY) as pilot:
+        await press(pilot, "2")
+        assert "╱╱╱" in screen_text(pilot)  # noqa: RUF001  (drawn)
+        assert "secret" not in screen_text(pilot)
+
+
+async def test_a_narrow_week_is_a_list(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(40, 24)) as pilot:
+        await at_week(pilot)
+        text = screen_text(pilot)
+        assert "▼Wed  7" in text and "›18:00" in text  # noqa: RUF001  (drawn)
+        assert "Fri  9" in text
+
+
+async def test_clicking_a_session_chooses_it(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(120, 45)) as pilot:
+        await press(pilot, "2")
+        view = week(pilot).query_one("#week-sheet")
+        one = week(pilot)._sessions[-1]
+        top, _ = view._lines(one)  # type: ignore[attr-defined]
+        left = view._left(one.session.day)  # type: ignore[attr-defined]
+        await pilot.click(view, offset=(left + 2, top))
+        await pilot.pause()
+        assert week(pilot).chosen == one.session.id
