@@ -84,6 +84,7 @@ def part_bytes(year: Year, plan: Plan, part: Part, wish: Wish) -> bytes:
         name=look.name,
         colour=look.colour,
         part=part.key,
+        whole_days=part is not Part.SESSIONS,
         texts=calendar_texts(year, plan, layers=layers),
         sessions_busy=wish.sessions_busy,
         alarm_minutes=wish.alarm_minutes,

@@ -58,7 +58,7 @@ def year_picture(year: Year, blocks: Sequence[Block], *, layers: frozenset[Layer
             f'width="{WIDTH}" height="{height}" role="img" aria-labelledby="year-told" '
             'font-family="Georgia, serif" font-size="11">',
             f'<title id="year-told">{told}</title>',
-            f"<defs>{''.join(_pattern(kind) for kind in PATTERNS)}</defs>",
+            f"<defs>{''.join(_pattern(kind) for kind in _kinds(shown))}</defs>",
             f'<path fill="{PAPER}" d="M0 0H{WIDTH}V{height}H0z"/>',
             f'<text x="{LEFT}" y="26" font-size="17" fill="{INK}">',
             f"{escape(span_text(year.span))}</text>",
@@ -68,6 +68,11 @@ def year_picture(year: Year, blocks: Sequence[Block], *, layers: frozenset[Layer
             "</svg>",
         ]
     )
+
+
+def _kinds(blocks: Sequence[Block]) -> list[Kind]:
+    """The kinds there are among the blocks, in the usual order."""
+    return [kind for kind in Kind if any(block.kind is kind for block in blocks)]
 
 
 def _pattern(kind: Kind) -> str:
@@ -125,7 +130,7 @@ def _rock(year: Year, layers: frozenset[Layer]) -> Iterator[Span]:
 
 def _key(blocks: Sequence[Block], year: Year, layers: frozenset[Layer], y: int) -> Iterator[str]:
     x = float(LEFT)
-    for kind in [kind for kind in Kind if any(block.kind is kind for block in blocks)]:
+    for kind in _kinds(blocks):
         word = SIGNS[kind].word
         look = f'fill="url(#of-{kind.value})" stroke="{INK}" stroke-width=".5"'
         yield f'<path {look} d="M{x:g} {y - 11}h18v14h-18z"/>'

@@ -24,6 +24,7 @@ def bound(host: str, port: int) -> socket.socket:
     taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         taken.bind((host, port))
+        taken.listen(MOST_CONNECTIONS)  # who comes before the server is up waits, not in vain
     except (OSError, OverflowError) as error:
         taken.close()
         reason = getattr(error, "strerror", None) or str(error)

@@ -28,6 +28,7 @@ def calendar_bytes(
     name: str = DEFAULT_NAME,
     colour: Colour = Colour.TEAL,
     part: str = WHOLE,
+    whole_days: bool = True,
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
@@ -39,14 +40,16 @@ def calendar_bytes(
     nothing that its block or session, its recipe, and for performance blocks the year, does not:
     stamps follow those alone. `sessions_busy` says whether others see the climber as taken;
     `alarm_minutes` asks for an alarm so long before each session. `part` tells several calendars
-    of one plan apart, which show the same events with the same identity.
+    of one plan apart, which show the same events with the same identity; without `whole_days`
+    there are sessions alone, and the layer of injuries only says whether they may tell of one.
     """
     from seasonplan.ical.write import written
 
-    whole_days, timed = _told(
+    days, timed = _told(
         year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
     )
-    return written(year, plan, whole_days, timed, name=name, colour=colour, part=part)
+    days = days if whole_days else []
+    return written(year, plan, days, timed, name=name, colour=colour, part=part)
 
 
 def event_files(
