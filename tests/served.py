@@ -177,7 +177,8 @@ def plain_server(context: Any = None) -> Iterator[Plain]:
             nothing = Reply(404, {}, b"nothing")
             reply = told.answers.get(self.path, lambda asked: nothing)(self.headers)
             self.send_response(reply.status)
-            for name, value in {"Content-Length": str(len(reply.content)), **reply.headers}.items():
+            headers = {name.lower(): value for name, value in reply.headers.items()}
+            for name, value in ({"content-length": str(len(reply.content))} | headers).items():
                 self.send_header(name, value)
             self.end_headers()
             self.wfile.write(reply.content)

@@ -12,7 +12,7 @@ import ssl
 import threading
 import zlib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from time import monotonic
 from typing import NamedTuple
@@ -22,6 +22,7 @@ from seasonplan.feed.lookup import Forbidden, Resolve, Target, target
 from seasonplan.vocabulary import Word
 
 AGENT = "seasonplan (busy calendar)"  # some servers send a web page to who gives no name
+MOST_TAG = 1_000  # letters of a tag or date that are kept
 REDIRECTS = (301, 302, 303, 307, 308)
 
 
@@ -79,38 +80,48 @@ def _asked(
     to: Target, asking: dict[str, str], trust: Trust, limits: FetchLimits, ends: float
 ) -> Fetched | str:
     """The content, or where it is instead."""
-    with _connected(to, trust, limits, ends) as connection:
+    with _connected(to, trust, limits, ends) as (connection, late):
         connection.request("GET", to.path, headers=asking)
-        answer = connection.getresponse()
-        if answer.status in REDIRECTS and answer.headers.get("Location"):
-            return str(answer.headers["Location"])
-        conditional = "If-None-Match" in asking or "If-Modified-Since" in asking
-        tags = answer.headers.get("ETag", ""), answer.headers.get("Last-Modified", "")
-        if answer.status == 304 and conditional:
-            return Fetched(None, *tags)
+        with connection.getresponse() as answer:
+            got = _taken(answer, asking, limits)
+        if late.is_set():  # what was cut off looks like an end
+            raise TimeoutError
+        return got
+
+
+def _taken(
+    answer: http.client.HTTPResponse, asking: dict[str, str], limits: FetchLimits
+) -> Fetched | str:
+    if answer.status in REDIRECTS and answer.headers.get("Location"):
+        return str(answer.headers["Location"])
+    conditional = "If-None-Match" in asking or "If-Modified-Since" in asking
+    etag, last_modified = (answer.headers.get(name, "") for name in ("ETag", "Last-Modified"))
+    content = None
+    if answer.status != 304 or not conditional:
         if answer.status != 200:
             raise FetchFailed(f"the server answered {answer.status}")
-        return Fetched(_content(answer, limits), *(tag[:1000] for tag in tags))
+        content = _content(answer, limits)
+    return Fetched(content, etag[:MOST_TAG], last_modified[:MOST_TAG])
 
 
 @contextmanager
 def _connected(
     to: Target, trust: Trust, limits: FetchLimits, ends: float
-) -> Iterator[http.client.HTTPConnection]:
+) -> Iterator[tuple[http.client.HTTPConnection, threading.Event]]:
     """A connection to the judged address, cut when the time is up, wherever it is by then."""
     left = ends - monotonic()
     if left <= 0:
         raise TimeoutError
-    pause = min(limits.pause_seconds, left)
+    pause, late = min(limits.pause_seconds, left), threading.Event()
     lines = [socket.create_connection((to.address, to.port), timeout=pause)]
-    cut = threading.Timer(left, lambda: _shut(lines[-1]))
+    cut = threading.Timer(left, lambda: _shut(lines[-1], late))
     cut.daemon = True
     cut.start()
-    try:
-        yield _on(lines, to, trust, pause)
-    finally:
-        cut.cancel()
-        lines[-1].close()
+    with ExitStack() as open_things:
+        open_things.callback(lambda: lines[-1].close())
+        open_things.callback(cut.cancel)
+        connection = open_things.enter_context(closing(_on(lines, to, trust, pause)))
+        yield connection, late
 
 
 def _on(
@@ -131,7 +142,8 @@ def _on(
     return connection
 
 
-def _shut(line: socket.socket) -> None:
+def _shut(line: socket.socket, late: threading.Event) -> None:
+    late.set()
     try:
         line.shutdown(socket.SHUT_RDWR)
     except OSError:
@@ -144,15 +156,16 @@ def _content(answer: http.client.HTTPResponse, limits: FetchLimits) -> bytes:
     if packing not in ("identity", "gzip", "x-gzip", ""):
         raise FetchFailed("it came packed in a way nobody asked for")
     unpack = zlib.decompressobj(wbits=31) if "gzip" in packing else None
-    content = bytearray()
+    content, missing = bytearray(), answer.length
     while piece := answer.read1(65_536):
+        missing = missing - len(piece) if missing is not None else None
         while piece:
             room = limits.file_bytes + 1 - len(content)
             content += unpack.decompress(piece, room) if unpack else piece
             if len(content) > limits.file_bytes:
                 raise FetchFailed(f"it is larger than {limits.file_bytes / 1e6:g} MB")
             piece = unpack.unconsumed_tail if unpack else b""
-    if answer.length or (unpack and not unpack.eof):
+    if missing or (unpack and not unpack.eof):
         raise FetchFailed("it broke off in the middle")
     return bytes(content)
 
