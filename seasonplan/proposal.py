@@ -196,7 +196,10 @@ def _with(year: Year, edits: Sequence[ChangeEntry]) -> Year:
 
 
 def later_goals(year: Year, *, today: date) -> tuple[ChangeEntry, ...]:
-    """Edits that put every priority 1 goal off to the season after its next, where there is one."""
+    """Edits that put every priority 1 goal off to the season after its next, where there is one.
+
+    Only another entry can be named: a season of every year serves in all of them.
+    """
     return tuple(
         ChangeEntry(id=goal.id, values={"served_by": [later.id]})
         for goal in year.goals
@@ -214,9 +217,13 @@ def _season_after_next(goal: Goal, year: Year, today: date) -> Season | None:
         if spell.after > today
     ]
     fitting.sort(key=lambda pair: pair[0])
-    if len(fitting) < 2 or fitting[1][1].id in goal.served_by:
+    serve = goal.served_by or [season.id for _, season in fitting]
+    coming = [(first, season) for first, season in fitting if season.id in serve]
+    if not coming:
         return None
-    return fitting[1][1]
+    first, near = coming[0]
+    later = (season for begins, season in fitting if begins > first and season.id != near.id)
+    return next(later, None)
 
 
 # --- what changed ---------------------------------------------------------------------------

@@ -9,14 +9,15 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from seasonplan import edits
 from seasonplan.almanac import Almanac
 from seasonplan.checker import check, check_sessions
-from seasonplan.errors import Misuse
+from seasonplan.errors import BadInput, Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
 from seasonplan.plan import Plan, Revision
 from seasonplan.rules import book_of
-from seasonplan.year import Year
+from seasonplan.year import FixedSession, Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.conflict import Conflict
@@ -93,7 +94,9 @@ def plan_year(
         old=previous.current.blocks if previous else (),
         used=all_ids(previous),
     )
-    placed = place(Almanac(year), blocks, book=book, taken=taken, earlier=_earlier(previous, today))
+    placed = place(
+        Almanac(year), blocks, book=book, taken=taken, earlier=_earlier(previous, year, today)
+    )
     findings = check(year, blocks, book=book, claimed=found.score, today=today) + check_sessions(
         year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken or {}, today=today
     )
@@ -117,11 +120,26 @@ def plan_year(
     return Planned(Plan(calendar_key=key, revisions=revisions), findings)
 
 
-def _earlier(previous: Plan | None, today: date | None) -> Earlier | None:
+def _earlier(previous: Plan | None, year: Year, today: date | None) -> Earlier | None:
     """The sessions that were accepted, where the past is to stay."""
     from seasonplan.planner.sessions import Earlier
 
     if previous is None or today is None:
         return None
     last = previous.current
-    return Earlier(last.blocks, last.sessions, last.shortfalls, today)
+    return Earlier(
+        last.blocks,
+        last.sessions,
+        last.shortfalls,
+        today,
+        wishes=_wishes(last),
+        fixed=year.fixed_sessions,
+    )
+
+
+def _wishes(revision: Revision) -> tuple[FixedSession, ...]:
+    """What the climber wanted of sessions when the plan was made, where its text can be read."""
+    try:
+        return edits.read(revision.year_text).fixed_sessions if revision.year_text else ()
+    except BadInput:
+        return ()

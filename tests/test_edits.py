@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from draft_maker import SESSION, YEAR, draft, lines_changed
@@ -24,6 +24,7 @@ from seasonplan.edits import (
     RemoveEntry,
     apply,
     changes,
+    marked_by,
 )
 from seasonplan.edits.apply import DIARIES, TEXTS
 from seasonplan.edits.registry import UNION
@@ -255,8 +256,26 @@ def test_done_and_missed_go_into_the_diary_and_leave_the_year_alone() -> None:
     assert after.text == YEAR
     rows = after.diary.splitlines()
     assert len(rows) == 3
-    assert rows[1].startswith(f"2027-01-05,18:00,done,{SESSION},mobility,,25,3")
+    assert rows[1].startswith(f"2027-01-05,,done,{SESSION},mobility,,25,3")
     assert rows[2].startswith("2027-01-05,,missed,")
+
+
+def test_effort_that_nobody_rated_is_not_written_down() -> None:
+    assert (
+        done(MarkDone(session=SESSION))
+        .diary.splitlines()[1]
+        .startswith(f"2027-01-05,,done,{SESSION},mobility,,25,,")
+    )
+
+
+@pytest.mark.parametrize("edit", [MarkDone(session=SESSION), MarkMissed(session=SESSION)])
+def test_a_mark_has_no_day_to_come(edit: MarkDone | MarkMissed) -> None:
+    planned = date(2027, 1, 5)
+    for today in (planned - timedelta(days=3), planned, planned + timedelta(days=3)):
+        assert marked_by(draft(), edit, today=today).on == min(today, planned)
+    said = type(edit)(session=SESSION, on=date(2027, 1, 7))
+    assert marked_by(draft(), said, today=planned).on == date(2027, 1, 7)
+    assert done(said).diary.splitlines()[1].startswith("2027-01-07,")
 
 
 def test_a_session_that_is_not_planned_cannot_be_done() -> None:

@@ -13,7 +13,8 @@ from seasonplan.cli.exits import Exit
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.edits import Change, EditForm
+    from seasonplan.desk import Desk
+    from seasonplan.edits import AnEdit, Change, Draft, EditForm
 
 
 @contextmanager
@@ -44,7 +45,7 @@ def do(
     desk = Desk(folder)
     before = desk.draft()
     with refusals():
-        after = desk.change(edit_from_words(before, form.verb, said))
+        after = desk.change(_dated(edit_from_words(before, form.verb, said), desk, before))
     found = changes(before.text, after.text)
     wrote_diary = after.diary != before.diary
     if as_json and not plan:
@@ -58,6 +59,16 @@ def do(
         planning.plan(folder, cause=form.title.lower(), plain=plain, as_json=as_json)
     elif found:
         screen.narrate("Run `seasonplan plan` to let the plan follow.")
+
+
+def _dated(edit: AnEdit, desk: Desk, draft: Draft) -> AnEdit:
+    """The edit; what is written into the diary has no day to come, unless the climber says so."""
+    from seasonplan import clock
+    from seasonplan.edits import MarkDone, MarkMissed, marked_by
+
+    if not isinstance(edit, (MarkDone, MarkMissed)):
+        return edit
+    return marked_by(draft, edit, today=clock.today(desk.year.climber.time_zone))
 
 
 def change_facts(change: Change) -> dict[str, Any]:

@@ -28,6 +28,7 @@ from seasonplan.edits.kinds import (
     SplitBlock,
     UnpinBlock,
 )
+from seasonplan.edits.marks import marked_by
 from seasonplan.edits.registry import REGISTRY, EditForm, FieldForm, edit_from_words, edit_of
 
 __all__ = [
@@ -35,5 +36,6 @@ __all__ = [
     "ChangeRecipe", "ChangeRule", "ChangeSetting", "Draft", "Edit", "EditForm", "EditRefused",
     "FieldForm", "FreeSession", "How", "JoinBlocks", "MarkDone", "MarkMissed", "MoveBlock",
     "MoveSession", "PinBlock", "RemoveEntry", "ResizeBlock", "SkipSession", "SplitBlock",
-    "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words", "edit_of", "read", "typed",
+    "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words", "edit_of", "marked_by",
+    "read", "typed",
 ]  # fmt: skip

@@ -243,6 +243,13 @@ class FreeSession(AnEdit):
     session: SessionId
 
 
+DayDone = Annotated[
+    date | None,
+    Asks.DAY,
+    Field(title="Day", description="left out: the planned day, today at the latest"),
+]
+
+
 class MarkDone(AnEdit):
     """Write down that a session was done, how long and how hard."""
 
@@ -258,8 +265,9 @@ class MarkDone(AnEdit):
     rpe: Annotated[
         float | None,
         Asks.NUMBER,
-        Field(title="Effort", description="0 to 10; left out: as planned", ge=0, le=10),
+        Field(title="Effort", description="0 to 10; left out: not rated", ge=0, le=10),
     ] = None
+    on: DayDone = None
     note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
 
 
@@ -270,6 +278,7 @@ class MarkMissed(AnEdit):
     example: ClassVar[str] = "missed base-1/2026-05-04/mobility-1"
     do: Literal["missed"] = "missed"
     session: SessionId
+    on: DayDone = None
     note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
 
 

@@ -3,38 +3,37 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from seasonplan import diary
-from seasonplan.diary import DiaryEntry, Did
+from seasonplan.diary import DiaryEntry, Did, cells_of_session
 from seasonplan.edits.draft import Draft
 from seasonplan.edits.kinds import MarkDone, MarkMissed
 from seasonplan.edits.sessions import planned
 
 
 def done(draft: Draft, edit: MarkDone) -> Draft:
-    """The draft with a session written down as done; what is not said is as planned."""
+    """The draft with a session written down as done; minutes are those planned if not said."""
     session = planned(draft, edit.session)
-    row = DiaryEntry(
-        date=session.day,
-        time=session.start,
-        kind=Did.DONE,
-        session=session.id,
-        recipe=session.recipe,
-        minutes=session.minutes if edit.minutes is None else edit.minutes,
-        rpe=session.rpe if edit.rpe is None else edit.rpe,
-        note=edit.note,
-    )
-    return replace(draft, diary=diary.append(draft.diary, row))
+    cells = cells_of_session(session, Did.DONE, day=edit.on or session.day)
+    said = {"minutes": edit.minutes, "rpe": edit.rpe, "note": edit.note}
+    return _with_row(draft, cells | {name: cell for name, cell in said.items() if cell is not None})
 
 
 def missed(draft: Draft, edit: MarkMissed) -> Draft:
     """The draft with a session written down as missed."""
     session = planned(draft, edit.session)
-    row = DiaryEntry(
-        date=session.day,
-        kind=Did.MISSED,
-        session=session.id,
-        recipe=session.recipe,
-        note=edit.note,
-    )
-    return replace(draft, diary=diary.append(draft.diary, row))
+    cells = cells_of_session(session, Did.MISSED, day=edit.on or session.day)
+    return _with_row(draft, cells | {"note": edit.note})
+
+
+def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> MarkDone | MarkMissed:
+    """The edit with its day: where none is said, that of the session but none to come."""
+    if edit.on is not None:
+        return edit
+    day = min(planned(draft, edit.session).day, today)
+    return type(edit)(**{**dict(edit), "on": day})
+
+
+def _with_row(draft: Draft, cells: dict[str, object]) -> Draft:
+    return replace(draft, diary=diary.append(draft.diary, DiaryEntry.model_validate(cells)))

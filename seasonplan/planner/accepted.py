@@ -40,17 +40,27 @@ class Accepted:
     def was_so(self, kind: Kind, span: Span, *, free: Span) -> bool:
         """Whether the part of `span` before today lay in one block of that kind, whole.
 
-        Whole as far as `free`, the days around it that nothing given takes, lets it be.
+        Whole as far as `free`, the days around it that nothing given takes, lets it be. Days that
+        were given and are no longer, or that no block had, count as one rest: what was done on
+        them is not known.
         """
         if span.first >= self.today:
             return True
-        past = Span(span.first, min(span.after, self.today))
-        block = next((b for b in self.blocks if b.span.covers(past)), None)
-        if block is None or block.kind is not kind:
+        block = next((b for b in self.blocks if b.kind.chosen and span.first in b.span), None)
+        if kind is not (block.kind if block else Kind.REST):
             return False
-        begins = max(block.span.first, free.first)
-        ends = min(block.span.after, free.after, self.today)
-        return span.first == begins and past.after == ends
+        stood = block.span if block else self._between(span.first, free)
+        begins = max(stood.first, free.first)
+        ends = min(stood.after, free.after, self.today)
+        return span.first == begins and min(span.after, self.today) == ends
+
+    def _between(self, day: date, free: Span) -> Span:
+        """The days around one in no chosen block, as far as the chosen ones or `free` go."""
+        chosen = [block.span for block in self.blocks if block.kind.chosen]
+        return Span(
+            max((span.after for span in chosen if span.after <= day), default=free.first),
+            min((span.first for span in chosen if span.first > day), default=free.after),
+        )
 
     def cost_of(self, kind: Kind, span: Span) -> float:
         """Points that days of this kind cost where another stood; the past costs nothing."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from datetime import date
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from datetime import date, timedelta
 
 from seasonplan.checker.sessions import care, hours, needs, shape, weeks
 from seasonplan.checker.sessions.timetable import Timetable
@@ -27,6 +28,8 @@ SESSION_JUDGES: dict[str, SessionJudge] = {
     "session-care": care.judge_care,
     "session-test": shape.judge_test,
 }
+# Rules on whole weeks, with how many weeks on either side they compare.
+WEEKLY = {"session-dose": 0, "session-progression": 1, "session-rest-day": 0, "session-test": 0}
 NOTHING_TAKEN: Mapping[date, Sequence[tuple[int, int]]] = {}
 
 
@@ -69,19 +72,26 @@ def _had_begun(shortfall: Shortfall, sheet: Sheet, today: date) -> bool:
 
 
 def _as_wished(finding: Finding, table: Timetable, year: Year) -> Finding:
-    """A finding on what the climber changed, by hand, of just these days or sessions: soft."""
+    """A finding on what the climber changed, by hand, of just these sessions or weeks: soft."""
     wished = {wish.session or f"own/{wish.id}" for wish in year.fixed_sessions}
-    by_hand = wished & set(finding.sessions)
-    if not finding.sessions:
-        moved = {s.day for s in table.sessions if s.id in wished}
-        weeks = {name.split("/")[1] for name in wished if name.count("/") > 1}
-        by_hand = {str(day) for day in moved if day in finding.span} | {
-            week for week in weeks if date.fromisoformat(week) in _week_of(finding, table)
-        }
+    by_hand = bool(wished & set(finding.sessions))
+    if not by_hand and finding.code in WEEKLY:
+        weeks = _weeks_of(finding, table)
+        days = {s.day for s in table.sessions if s.id in wished} | {*_planned_days(wished)}
+        by_hand = any(day in weeks for day in days)
     return Finding(**{**dict(finding), "strength": "soft"}) if by_hand else finding
 
 
-def _week_of(finding: Finding, table: Timetable) -> Span:
-    """The finding's days from the start of their calendar week."""
-    first = week_start(finding.span.first, table.sheet.year.climber.week_begins)
-    return Span(first, finding.span.after)
+def _planned_days(session_ids: Iterable[str]) -> Iterator[date]:
+    """The days that ids of planned sessions name: of their week, on trips their own."""
+    for name in session_ids:
+        with suppress(IndexError, ValueError):  # whatever else the climber may have written
+            yield date.fromisoformat(name.split("/")[1])
+
+
+def _weeks_of(finding: Finding, table: Timetable) -> Span:
+    """The calendar weeks that a finding on a week compares."""
+    around = timedelta(weeks=WEEKLY[finding.code])
+    begins = table.sheet.year.climber.week_begins
+    last = week_start(finding.span.last, begins) + timedelta(weeks=1)
+    return Span(week_start(finding.span.first, begins) - around, last + around)

@@ -17,26 +17,59 @@ from seasonplan.planner.sessions.slots import Slot
 from seasonplan.planner.sessions.week import HardUse
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Quality
+from seasonplan.year import FixedSession
 
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """Blocks, sessions and shortfalls of the accepted plan, and today."""
+    """Blocks, sessions and shortfalls of the accepted plan, and today.
+
+    `wishes` are the climber's own changes of sessions that it was made with, `fixed` those of now.
+    """
 
     blocks: tuple[Block, ...]
     sessions: tuple[Session, ...]
     shortfalls: tuple[Shortfall, ...]
     today: date
+    wishes: tuple[FixedSession, ...] = ()
+    fixed: tuple[FixedSession, ...] = ()
 
-    def over(self) -> list[Session]:
-        """Sessions of days before today."""
-        return [session for session in self.sessions if session.day < self.today]
+    def over(self, blocks: Sequence[Block], week: date) -> list[Session]:
+        """Sessions of days before today, each in the block of `blocks` that now has its day.
+
+        With them those of weeks before `week`, the one that today lies in, which the climber put
+        off to a day still to come.
+        """
+        put_off = {wish.session for wish in self.fixed if wish.day and wish.day >= self.today}
+        return [
+            _in_block(session, blocks)
+            for session in self.sessions
+            if session.day < self.today
+            or (session.id in put_off and (_home(session.id) or self.today) < week)
+        ]
 
     def over_shortfalls(self) -> list[Shortfall]:
         return [one for one in self.shortfalls if one.span.after <= self.today]
 
-    def of(self, block: str, span: Span) -> list[Session]:
-        return [s for s in self.sessions if s.block == block and s.day in span]
+    def of(self, block: str, week: date) -> list[Session]:
+        """The sessions from today on that were planned for a block in that calendar week."""
+        return [
+            s for s in self.sessions if s.id.startswith(f"{block}/{week}/") and s.day >= self.today
+        ]
+
+    def moved(self, session: Session) -> bool:
+        """Whether the climber put a session where it is."""
+        return any(wish.session == session.id for wish in self.fixed)
+
+    def freed(self, block: str, week: date) -> bool:
+        """Whether the climber no longer wants something they changed in that week of a block."""
+        return any(
+            wish.session.startswith(f"{block}/{week}/") and _said(wish) - self._said_of(wish)
+            for wish in self.wishes
+        )
+
+    def _said_of(self, old: FixedSession) -> set[str]:
+        return {word for wish in self.fixed if wish.session == old.session for word in _said(wish)}
 
     def shortfalls_of(self, block: str, span: Span) -> list[Shortfall]:
         return [one for one in self.shortfalls if one.block == block and one.span == span]
@@ -48,6 +81,27 @@ class Earlier:
             return False
         mine = [week for week in ask.block.weeks if ask.span.covers(week.span)]
         return mine == [week for week in old.weeks if ask.span.covers(week.span)]
+
+
+def _said(wish: FixedSession) -> set[str]:
+    """What a wish says of a session."""
+    said = {name for name in ("day", "start", "minutes") if getattr(wish, name) is not None}
+    return said | ({"skip"} if wish.skip else set())
+
+
+def _home(session_id: str) -> date | None:
+    """The day that a session's id names: the first of its week or, on a trip, its own."""
+    try:
+        return date.fromisoformat(session_id.split("/")[1])
+    except (IndexError, ValueError):  # the climber's own
+        return None
+
+
+def _in_block(session: Session, blocks: Sequence[Block]) -> Session:
+    block = next((block for block in blocks if session.day in block.span), None)
+    if block is None or block.id == session.block:
+        return session
+    return Session(**{**dict(session), "block": block.id})
 
 
 def rest_of(ask: Ask, *, today: date, done: Sequence[Session], book: Mapping[str, Recipe]) -> Ask:

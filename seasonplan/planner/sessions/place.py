@@ -5,10 +5,11 @@ Enforces `session-hours` and, by saying what is missing, `session-dose`.
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from itertools import count
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, week_start
@@ -59,12 +60,13 @@ class _Placing:
         self._habits: dict[Kind, Habit] = {}
         self._hard: list[tuple[Tissue, datetime, float]] = []
         self._trained: dict[date, set[date]] = defaultdict(set)
+        self._ids: set[str] = set()
         self._known: dict[object, list[tuple[Recipe, int, int, int]]] = {}
 
     def all(self, blocks: Sequence[Block]) -> Placed:
         """Days on trips first: what is done at home keeps clear of them on both sides."""
         accepted = self._accepted
-        sessions = accepted.over() if accepted else []
+        sessions = accepted.over(blocks, self._week_of(accepted.today)) if accepted else []
         sessions += [
             session
             for block in blocks
@@ -88,12 +90,16 @@ class _Placing:
     def _kept(self, ask: Ask) -> tuple[list[Session], list[Shortfall]] | None:
         """What the accepted plan had in a week, if nothing else is asked and it still fits."""
         accepted = self._accepted
+        week = self._week_of(ask.span.first)
         if accepted is None or not accepted.asked_the_same(ask):
             return None
+        if accepted.freed(ask.block.id, week):
+            return None
         days = Span(max(ask.span.first, accepted.today), ask.span.after)
-        old = accepted.of(ask.block.id, days)
+        old = accepted.of(ask.block.id, week)
         free = slots(self._almanac, days, self._taken)
-        if not still_fits(old, replace(ask, span=days), free, tuple(self._around(days))):
+        mine = [session for session in old if not accepted.moved(session)]
+        if not still_fits(mine, replace(ask, span=days), free, tuple(self._around(days))):
             return None
         for session in old:
             self._remember(session)
@@ -121,16 +127,14 @@ class _Placing:
         )
 
     def _week(self, ask: Ask) -> list[Session]:
-        monday = week_start(ask.span.first, self._almanac.week_begins)
+        monday = self._week_of(ask.span.first)
         free = slots(self._almanac, ask.span, self._taken)
         uses = self._filled(ask, free, days_left=self._most_days - len(self._trained[monday]))
         self._learn(ask, [(use.recipe.id, use.slot) for use in uses])
-        counts: Counter[str] = Counter()
         found = []
         for use in uses:
-            counts[use.recipe.id] += 1
             session = Session(
-                id=f"{ask.block.id}/{monday}/{use.recipe.id}-{counts[use.recipe.id]}",
+                id=self._free_id(f"{ask.block.id}/{monday}/{use.recipe.id}"),
                 block=ask.block.id,
                 recipe=use.recipe.id,
                 day=use.slot.day,
@@ -141,6 +145,13 @@ class _Placing:
             found.append(session)
             self._remember(session)
         return found
+
+    def _free_id(self, name: str) -> str:
+        """The next number: what was done of a week that has begun keeps its own."""
+        return next(own for n in count(1) if (own := f"{name}-{n}") not in self._ids)
+
+    def _week_of(self, day: date) -> date:
+        return week_start(day, self._almanac.week_begins)
 
     def _filled(self, ask: Ask, free: list[Slot], *, days_left: int) -> list[Use]:
         """Sessions of a week; a week just like an earlier one gets the same."""
@@ -178,12 +189,13 @@ class _Placing:
                 yield HardUse(tissue, int((start - first).total_seconds() // 60), spacing)
 
     def _remember(self, session: Session) -> None:
+        self._ids.add(session.id)
         recipe = self.recipes.get(session.recipe)
         if recipe is None:  # of a recipe that is gone by now
             return
         start = datetime.combine(session.day, session.start)
         self._hard += [(tissue, start, recipe.spacing_hours) for tissue in recipe.hard_on]
-        self._trained[week_start(session.day, self._almanac.week_begins)].add(session.day)
+        self._trained[self._week_of(session.day)].add(session.day)
 
     def _missing(self, ask: Ask, found: Sequence[Session]) -> Iterator[Shortfall]:
         """Minutes missing of the load, or of the finger dose where more of that is missing."""

@@ -27,15 +27,14 @@ def as_wished(
 ) -> Placed:
     """The sessions with the climber's own changes; a wish for a session that is gone is let be."""
     changed = {wish.session: wish for wish in wishes if wish.session}
+    own = [added for wish in wishes if wish.recipe and (added := _added(wish, blocks, book))]
+    again = {session.id for session in own}  # of an earlier plan, where their day is over
     sessions = [
         _changed(session, changed[session.id]) if session.id in changed else session
         for session in placed.sessions
-        if not (session.id in changed and changed[session.id].skip)
+        if session.id not in again and not (session.id in changed and changed[session.id].skip)
     ]
-    for wish in wishes:
-        added = _added(wish, blocks, book) if wish.recipe else None
-        if added is not None:
-            sessions.append(added)
+    sessions += own
     sessions.sort(key=lambda session: (session.day, session.start, session.id))
     return Placed(tuple(sessions), placed.shortfalls)
 
