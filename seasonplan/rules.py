@@ -116,10 +116,10 @@ def standard_book() -> RuleBook:
     return RuleBook({code: Rule(code=code, **raw) for code, raw in table("rules").items()})
 
 
-def troubles(year: Year) -> list[Trouble]:
+def troubles(changes: Mapping[str, RuleChange]) -> list[Trouble]:
     """What is wrong with the climber's rule changes: unknown codes, limits of the wrong form."""
     book, found = standard_book(), []
-    for code, change in year.rules.items():
+    for code, change in changes.items():
         if code not in book:
             near = get_close_matches(code, [rule.code for rule in book], 1)
             found.append(

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from seasonplan.days import Span
+from seasonplan.edits import read
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year import Year
 from seasonplan.year.chance import chance_on
@@ -257,3 +258,20 @@ def test_text_that_is_not_toml_is_told_as_one_fault() -> None:
 
     check()
     assert len(checked) >= 100
+
+
+def test_faults_of_entries_names_and_rules_are_told_at_once() -> None:
+    text = (
+        'schema = 1\n[year]\nfirst = 2027-01-04\nweeks = 8\n[climber]\ntime_zone = "UTC"\n'
+        "[climber.minutes]\ntuesday = 90\n"
+        '[[goal]]\nname = "Line"\nplace = "Karst"\ndiscipline = "sport"\ngrade = "7b"\n'
+        'priority = 7\nserved_by = ["autum"]\n'
+        "[rules.strenght-length]\nlimit = [3, 5]\n"
+    )
+    with pytest.raises(BadInput) as told:
+        read(text, file="year.toml")
+    assert [(fault.key, fault.line) for fault in told.value.faults] == [
+        ("goal.1.priority", 14),
+        ("goal.1.served_by", 15),
+        ("rules.strenght-length", 16),
+    ]

@@ -13,7 +13,7 @@ from seasonplan import recipes, rules
 from seasonplan.errors import BadInput
 from seasonplan.plan import Plan
 from seasonplan.year import Trouble, Year
-from seasonplan.year.toml import faults, read_year
+from seasonplan.year.toml import changes_in, faults, read_year
 
 YEAR_FILE = "year.toml"
 
@@ -44,8 +44,13 @@ def draft_of(text: str, plan: Plan | None = None, *, diary: str = "") -> Draft:
 
 def read(text: str, *, file: str = YEAR_FILE) -> Year:
     """The year of a text, judged by rules and recipes too. Raises BadInput."""
-    year = read_year(text, file=file)
-    found = [*rules.troubles(year), *recipes.troubles(year.recipes)]
+    try:
+        year = read_year(text, file=file)
+    except BadInput as error:
+        rule_changes, recipe_changes = changes_in(text)
+        found = [*rules.troubles(rule_changes), *recipes.troubles(recipe_changes)]
+        raise BadInput([*error.faults, *faults(found, text, file=file)]) from None
+    found = [*rules.troubles(year.rules), *recipes.troubles(year.recipes)]
     if not found:
         found += _unknown_recipes(year)
     if found:

@@ -43,20 +43,27 @@ def _ids(sections: Sections) -> Iterator[Trouble]:
 
 
 def _served(sections: Sections, unread: frozenset[str]) -> Iterator[Trouble]:
-    known = {entry.id for section in SERVING for _, entry in sections.get(section, ())}
     for index, goal in sections.get("goal", ()):
         assert isinstance(goal, Goal)
-        for name in goal.served_by:
-            if name in known or name in unread:
-                continue
-            near = get_close_matches(name, known, 1)
-            yield Trouble(
-                ("goal", index, "served_by"),
-                repr(name),
-                "the id of a season, window or trip"
-                + (f" ({', '.join(sorted(known))})" if known else " (there is none yet)"),
-                f"Did you mean {near[0]!r}?" if near else "Correct the id or add the entry.",
-            )
+        yield from unserved(index, goal.served_by, sections, unread=unread)
+
+
+def unserved(
+    index: int, served_by: Sequence[str], sections: Sections, *, unread: frozenset[str]
+) -> Iterator[Trouble]:
+    """Names in a goal's `served_by` that no season, window or trip has."""
+    known = {entry.id for section in SERVING for _, entry in sections.get(section, ())}
+    for name in served_by:
+        if name in known or name in unread:
+            continue
+        near = get_close_matches(name, known, 1)
+        yield Trouble(
+            ("goal", index, "served_by"),
+            repr(name),
+            "the id of a season, window or trip"
+            + (f" ({', '.join(sorted(known))})" if known else " (there is none yet)"),
+            f"Did you mean {near[0]!r}?" if near else "Correct the id or add the entry.",
+        )
 
 
 def _chances(sections: Sections, horizon: Span) -> Iterator[Trouble]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import suppress
 from difflib import get_close_matches
-from typing import Any, get_args, get_origin
+from typing import Any, TypeVar, get_args, get_origin
 
 import tomlkit
 from pydantic import BaseModel, TypeAdapter, ValidationError
@@ -12,9 +14,12 @@ from tomlkit.exceptions import ParseError, TOMLKitError
 
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year.lines import Lines, Loc
-from seasonplan.year.model import SCHEMA, Horizon, Year
+from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
+from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import Trouble, shown
-from seasonplan.year.sense import troubles
+from seasonplan.year.sense import troubles, unserved
+
+Change = TypeVar("Change", RuleChange, RecipeChange)
 
 
 def read_year(text: str, *, file: str) -> Year:
@@ -86,7 +91,40 @@ def _troubles(raw: dict[str, Any]) -> list[Trouble]:
             ]
     horizon_read = "year" in raw and ("year",) not in {loc[:1] for loc in spoiled}
     span = Horizon.model_validate(raw["year"]).span if horizon_read else None
-    return found + troubles(good, span, unread=_unread(raw, spoiled))
+    unread = _unread(raw, spoiled)
+    return [
+        *found,
+        *troubles(good, span, unread=unread),
+        *_unserved(raw, spoiled, good, unread=unread),
+    ]
+
+
+def _unserved(
+    raw: dict[str, Any], spoiled: set[Loc], good: dict[str, Any], *, unread: frozenset[str]
+) -> Iterator[Trouble]:
+    """Unknown names in goals that have another fault, too."""
+    for section, index, *_ in (loc for loc in spoiled if len(loc) == 2):
+        names = raw["goal"][index].get("served_by") if section == "goal" else None
+        if isinstance(names, list) and all(isinstance(name, str) for name in names):
+            yield from unserved(int(index), names, good, unread=unread)
+
+
+def changes_in(text: str) -> tuple[dict[str, RuleChange], dict[str, RecipeChange]]:
+    """The changes of rules and recipes in a text that can be read, whatever else is wrong in it."""
+    try:
+        raw = tomlkit.parse(text).unwrap()
+    except TOMLKitError:
+        return {}, {}
+    return _readable(raw, "rules", RuleChange), _readable(raw, "recipes", RecipeChange)
+
+
+def _readable(raw: dict[str, Any], section: str, model: type[Change]) -> dict[str, Change]:
+    found = {}
+    entries = raw.get(section)
+    for name, value in entries.items() if isinstance(entries, dict) else ():
+        with suppress(ValidationError):
+            found[name] = model.model_validate(value)
+    return found
 
 
 def _entry_sections() -> dict[str, TypeAdapter[Any]]:
