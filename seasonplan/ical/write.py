@@ -8,7 +8,7 @@ and no SOURCE (it would carry the secret address of a feed into files that peopl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, timedelta
+from datetime import UTC, datetime, timedelta
 from uuid import uuid5
 
 from icalendar import (
@@ -136,9 +136,12 @@ def _event(happening: Happening) -> Event:
 
 
 def _timed(appointment: Appointment) -> Event:
-    """An event at its hours; in UTC if it ends when the wall clock shows an hour again."""
+    """An event at its hours; in UTC if it touches an hour that the wall clock shows twice.
+
+    The second of the two no local time of RFC 5545 can say, and readers differ about the first.
+    """
     event = _told(appointment)
-    again = appointment.end.fold  # which no local time of RFC 5545 can say
+    again = _comes_twice(appointment.start) or _comes_twice(appointment.end)
     for key, moment in (("dtstart", appointment.start), ("dtend", appointment.end)):
         event.add(key, moment.astimezone(UTC) if again else moment)
     event.add("categories", [CATEGORY])
@@ -146,6 +149,10 @@ def _timed(appointment: Appointment) -> Event:
     if appointment.alarm_minutes is not None:
         event.add_component(_alarm(appointment.title, appointment.alarm_minutes))
     return event
+
+
+def _comes_twice(moment: datetime) -> bool:
+    return moment.replace(fold=0).utcoffset() != moment.replace(fold=1).utcoffset()
 
 
 def _told(told: Happening | Appointment) -> Event:
