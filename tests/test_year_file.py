@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from seasonplan import edits
 from seasonplan.days import Span
-from seasonplan.edits import read
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year import Year
 from seasonplan.year.chance import chance_on
@@ -269,7 +269,7 @@ def test_faults_of_entries_names_and_rules_are_told_at_once() -> None:
         "[rules.strenght-length]\nlimit = [3, 5]\n"
     )
     with pytest.raises(BadInput) as told:
-        read(text, file="year.toml")
+        edits.read(text, file="year.toml")
     assert [(fault.key, fault.line) for fault in told.value.faults] == [
         ("goal.1.priority", 14),
         ("goal.1.served_by", 15),
