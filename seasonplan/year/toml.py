@@ -104,7 +104,8 @@ def _unserved(
 ) -> Iterator[Trouble]:
     """Unknown names in goals that have another fault, too."""
     for section, index, *_ in (loc for loc in spoiled if len(loc) == 2):
-        names = raw["goal"][index].get("served_by") if section == "goal" else None
+        goal = raw["goal"][index] if section == "goal" and isinstance(index, int) else None
+        names = goal.get("served_by") if isinstance(goal, dict) else None
         if isinstance(names, list) and all(isinstance(name, str) for name in names):
             yield from unserved(int(index), names, good, unread=unread)
 
