@@ -21,7 +21,7 @@ from seasonplan.vocabulary import Word
 
 PRIVATE_FILE = "feed.json"
 SCHEMA = 1
-TRIES = 5
+TRIES = 20
 DO = "Restore it from a backup; or delete it and make a new address with `seasonplan serve`."
 
 
