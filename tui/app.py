@@ -25,7 +25,7 @@ class SeasonApp(App[int]):
     """Opens a folder: its year, or the way to a first one."""
 
     TITLE = "seasonplan"
-    CSS_PATH = "look.tcss"
+    CSS_PATH = ["look.tcss", "forms.tcss"]  # noqa: RUF012  (Textual declares it so)
     COMMANDS: ClassVar[set[Any]] = {OurCommands}
     COMMAND_PALETTE_DISPLAY = "^p"
     BINDINGS: ClassVar[list[BindingType]] = [

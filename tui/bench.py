@@ -13,6 +13,7 @@ from seasonplan import store
 from seasonplan.arrange import arranged
 from seasonplan.desk import Desk
 from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.edits.filled import leads_inside, together
 from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
@@ -78,10 +79,17 @@ class Bench:
 
     # --- changes ------------------------------------------------------------------------------
 
-    def change(self, edit: AnEdit) -> None:
-        """Do an edit and keep it on disk. Raises what `Desk.change` raises; then all stays."""
+    def change(self, *edits: AnEdit) -> None:
+        """Do edits as one and keep them on disk. Raises what `Desk.change` raises; then all stays.
+
+        One step back takes all of them back.
+        """
         before = self._texts()
-        self.desk.change(edit)
+        if len(edits) == 1 and not leads_inside(edits[0]):
+            self.desk.change(edits[0])
+        else:
+            draft = together(self.desk.draft(), edits)
+            self._put((draft.text, draft.diary))
         self._done.append(before)
         self._undone.clear()
         self._forget(*WRITTEN)

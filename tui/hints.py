@@ -8,8 +8,8 @@ from textual.content import Content
 from textual.widget import Widget
 
 FIRST = (
-    "why", "plan", "done", "move(-1)", "move(1)", "end(1)", "pin", "undo", "skip", "missed",
-    "zoom(0)",
+    "write", "keep", "change", "why", "plan", "done", "move(-1)", "move(1)", "end(1)", "pin",
+    "undo", "skip", "missed", "zoom(0)",
 )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -15,10 +16,12 @@ from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from tui.ask import Choice, Choose
 from tui.bench import Bench
+from tui.entries import EntriesPage
 from tui.hints import Hints
 from tui.jobs import Job
 from tui.masthead import Masthead, Tab
 from tui.planning import Planning, keep_question
+from tui.rulebook import RulesPage
 from tui.search_line import SearchLine
 from tui.week_page import WeekPage
 from tui.year_page import YearPage
@@ -27,7 +30,10 @@ if TYPE_CHECKING:
     from tui.app import SeasonApp
 
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
-TABS = (Tab("1", "year", "Year"), Tab("2", "week", "Week"))
+TABS = (
+    Tab("1", "year", "Year"), Tab("2", "week", "Week"),
+    Tab("3", "entries", "Entries"), Tab("4", "rules", "Rules"),
+)  # fmt: skip
 
 
 class MainScreen(Screen[None]):
@@ -54,6 +60,8 @@ class MainScreen(Screen[None]):
         with ContentSwitcher(initial="year", id="pages"):
             yield YearPage(today=self.bench.today(self.today))
             yield WeekPage(today=self.bench.today(self.today))
+            yield EntriesPage(lambda edits: self.change(*edits), today=self.today)
+            yield RulesPage(lambda edits: self.change(*edits), today=self.today)
         yield SearchLine(markup=False)
         yield Hints()
 
@@ -97,22 +105,29 @@ class MainScreen(Screen[None]):
     def on_week_page_wanted(self, event: WeekPage.Wanted) -> None:
         self.change(event.edit)
 
+    def on_entries_page_wanted(self, event: EntriesPage.Wanted) -> None:
+        self.change(*event.edits)
+
+    def on_entries_page_refused(self, event: EntriesPage.Refused) -> None:
+        self.app.say(str(event.refusal), grave=True)
+
     def on_year_page_refused(self, event: YearPage.Refused) -> None:
         self.app.say(str(event.refusal), grave=True)
 
     def on_week_page_refused(self, event: WeekPage.Refused) -> None:
         self.app.say(str(event.refusal), grave=True)
 
-    def change(self, edit: AnEdit) -> bool:
-        """Do an edit and show what became of it; False where it was refused."""
+    def change(self, *edits: AnEdit) -> bool:
+        """Do edits as one and show what became of it; False where they were refused."""
         try:
-            self.bench.change(edit)
+            self.bench.change(*edits)
         except EditRefused as refusal:
             self.app.say(str(refusal), grave=True)
         except BadInput as error:
             self.app.say("\n".join(str(fault) for fault in error.faults[:3]), grave=True)
         except ChangedOnDisk as error:
-            self._offer(edit, error)
+            self._offer(edits, error)
+            return True  # theirs is read first, ours may follow
         except CannotWrite as error:
             self.app.say(str(error), grave=True)
         else:
@@ -156,7 +171,7 @@ class MainScreen(Screen[None]):
         self.app.say("Your files were changed by another program and are read again.")
         return True
 
-    def _offer(self, edit: AnEdit, error: ChangedOnDisk) -> None:
+    def _offer(self, edits: Sequence[AnEdit], error: ChangedOnDisk) -> None:
         """Somebody else wrote first: theirs stays, ours may follow."""
         choices = (
             Choice("again", "Read theirs, then do my change on it"),
@@ -165,7 +180,7 @@ class MainScreen(Screen[None]):
 
         def chosen(answer: str | None) -> None:
             if answer is not None and self._read_again() and answer == "again":
-                self.change(edit)
+                self.change(*edits)
 
         question = f"{Path(error.file).name} was changed by another program."
         self.app.push_screen(

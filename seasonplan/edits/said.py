@@ -1,0 +1,163 @@
+"""What is typed on a line of a form, turned into the value of the file, and back. Pure.
+
+Judges nothing: what it cannot turn is handed on as it was typed, and reading the year says what
+is wrong with it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, time
+from enum import Enum
+from typing import Any
+
+from seasonplan.edits.forms import Line, Takes
+from seasonplan.year.routine import FreeTime
+from seasonplan.year.spoken import day_said, yearly_said
+
+YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
+PAST = ("happened",)  # lines about what is over
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%")
+_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+_PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """When it is said: today, and the weekday on which weeks begin (Monday = 0)."""
+
+    today: date
+    week_begins: int = 0
+
+
+def meant(words: str, line: Line, *, now: Now) -> Any:
+    """The value that is meant; None for nothing."""
+    text = words.strip()
+    if not text:
+        return None
+    if line.takes in (Takes.DAY, Takes.DAY_OR_YEARLY):
+        return _day(text, line, now)
+    if line.takes in (Takes.CHOICE, Takes.CHOICES):
+        found = [_choice(part, line.choices) for part in _listed(text)]
+        return found if line.takes is Takes.CHOICES else _choice(text, line.choices)
+    read = _READERS.get(line.takes)
+    return text if read is None else read(text)
+
+
+def words_of(value: Any) -> str:
+    """A value as one would type it."""
+    if value is None:
+        return ""
+    if isinstance(value, FreeTime):
+        return words_of(value.model_dump()) if value.minutes else ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Enum):
+        return str(value.value)
+    if isinstance(value, float):
+        return f"{value:g}"
+    if isinstance(value, time):
+        return f"{value:%H:%M}"
+    if isinstance(value, Mapping):
+        return ", ".join(f"{words_of(key)} {words_of(one)}" for key, one in value.items())
+    if isinstance(value, (list, tuple)):
+        return ", ".join(words_of(one) for one in value)
+    return str(value)
+
+
+# --- one reader for each sort of line ---------------------------------------------------------
+
+
+def _day(text: str, line: Line, now: Now) -> Any:
+    yearly = yearly_said(text) if line.takes is Takes.DAY_OR_YEARLY else None
+    if yearly is not None:
+        return yearly
+    past = line.key in PAST
+    found = day_said(text, today=now.today, week_begins=now.week_begins, past=past)
+    return text if found is None else found
+
+
+def _choice(text: str, choices: tuple[str, ...]) -> str:
+    """The choice that is meant, also by its beginning alone."""
+    same = [one for one in choices if one.lower() == text.lower()]
+    near = [one for one in choices if one.lower().startswith(text.lower())]
+    return same[0] if same else near[0] if len(near) == 1 else text
+
+
+def _yes_no(text: str) -> Any:
+    word = text.lower()
+    return True if word in YES else False if word in NO else text
+
+
+def _number(text: str) -> Any:
+    """A number, with a point or a comma; other words, such as "10 F", stay."""
+    if not _NUMBER.fullmatch(text):
+        return text
+    value = text.replace(",", ".")
+    return float(value) if "." in value else int(value)
+
+
+def _numbers(text: str) -> list[Any]:
+    """Several numbers: 3, 6 or 3 to 6."""
+    return [_number(part) for part in _listed(re.sub(r"\s+to\s+", ", ", text))]
+
+
+def _limit(text: str) -> Any:
+    found = _numbers(text)
+    return found[0] if len(found) == 1 else found
+
+
+def _share(text: str) -> Any:
+    """A share: 0.4 or 40 %."""
+    return _number(_PERCENT.sub(lambda match: f"{float(match[1]) / 100:.6g}", text))
+
+
+def _shares(text: str) -> list[Any]:
+    return [_share(part) for part in _listed(text)]
+
+
+def _chance(text: str) -> Any:
+    """One chance, one for each week, or one for each month by its name."""
+    parts = _listed(text)
+    if any(part[0].isalpha() for part in parts):
+        return _table(text, _share)
+    found = [_share(part) for part in parts]
+    return found[0] if len(found) == 1 else found
+
+
+def _table(text: str, read: Callable[[str], Any] = str) -> Any:
+    """Names, each with a value: "march 35 %, april 45 %". The words as they are where one has none.
+
+    A value may hold spaces, a name only where : or = stands after it.
+    """
+    pairs = [_PAIR.fullmatch(part) for part in _listed(text)]
+    if not all(pairs):
+        return text
+    return {pair[1].strip(): read(pair[2].strip()) for pair in pairs if pair}
+
+
+def _free(text: str) -> Any:
+    """Minutes, "1h30", or hours; several with commas."""
+    parts = _listed(text)
+    return parts if len(parts) > 1 else _number(text)
+
+
+def _listed(text: str) -> list[str]:
+    return [part for part in (part.strip() for part in text.split(",")) if part]
+
+
+_READERS: Mapping[Takes, Callable[[str], Any]] = {
+    Takes.YES_NO: _yes_no,
+    Takes.NAMES: _listed,
+    Takes.WHOLE: _number,
+    Takes.NUMBER: _number,
+    Takes.NUMBERS: _numbers,
+    Takes.LIMIT: _limit,
+    Takes.SHARE: _share,
+    Takes.SHARES: _shares,
+    Takes.CHANCE: _chance,
+    Takes.TABLE: _table,
+    Takes.FREE: _free,
+}

@@ -1,0 +1,257 @@
+"""What the climber entered, in a few words each, and what was understood of words typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from seasonplan.days import MONTHS, WEEKDAYS, Span
+from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.said import words_of
+from seasonplan.explain.words import day_text, length_text, number_text
+from seasonplan.injury import waits
+from seasonplan.vocabulary import Discipline
+from seasonplan.year import (
+    Absence,
+    FixedSession,
+    Goal,
+    Injury,
+    Pin,
+    Season,
+    Trip,
+    Window,
+    Year,
+)
+from seasonplan.year.forecast import Forecast
+from seasonplan.year.grade import scale_of, scales
+from seasonplan.year.place import Place
+from seasonplan.year.routine import Free, FreeTime
+
+_FREE: TypeAdapter[FreeTime] = TypeAdapter(Free)
+
+
+# --- entries ----------------------------------------------------------------------------------
+
+
+def fact_line(entry: Any) -> str:
+    """What matters most of an entry, without its name."""
+    tell = _FACTS.get(type(entry))
+    return tell(entry) if tell else ""
+
+
+def entry_title(entry: Any) -> str:
+    """The climber's own name for it; a session may have none."""
+    return str(entry.name or entry.id)
+
+
+def _goal(goal: Goal) -> str:
+    return f"{goal.grade} {goal.discipline.value}, {goal.place}, priority {goal.priority}"
+
+
+def _season(season: Season) -> str:
+    days = f"{_edge(season.first)} to {_edge(season.last)}"
+    every = "every year " if isinstance(season.first, str) else ""
+    return f"{every}{days}, {season.discipline.value}, {season.place}, {chance_text(season.chance)}"
+
+
+def _edge(day: date | str) -> str:
+    return _yearly_text(day) if isinstance(day, str) else day_text(day)
+
+
+def _window(window: Window) -> str:
+    return f"{days_text(window.span)}, {window.place}, {chance_text(window.chance)}"
+
+
+def _trip(trip: Trip) -> str:
+    what = f"{trip.place}, {chance_text(trip.chance)}" if trip.climbing else "without climbing"
+    return f"{days_text(trip.span)}, {what}"
+
+
+def _absence(absence: Absence) -> str:
+    left = f"{percent_text(absence.left)} of the minutes left" if absence.left else "no training"
+    return f"{days_text(absence.span)}, {left}"
+
+
+def _injury(hurt: Injury) -> str:
+    if waits(hurt):
+        return f"{hurt.part.value}, since {day_text(hurt.happened)}; no days named yet"
+    return f"{hurt.part.value}, since {day_text(hurt.happened)}, in full from " + day_text(
+        hurt.full_from
+    )
+
+
+def _pin(pin: Pin) -> str:
+    return f"{pin.kind.value}, {days_text(pin.span)}"
+
+
+def _place(place: Place) -> str:
+    good = f", {len(place.good)} x what is good" if len(place.good) > 1 else ""
+    records = ", with weather records" if place.records else ""
+    return f"{place.latitude:g} north, {place.longitude:g} east{good}{records}"
+
+
+def _forecast(forecast: Forecast) -> str:
+    return f"{days_text(forecast.span)}, {forecast.place}"
+
+
+def _session(session: FixedSession) -> str:
+    if session.skip:
+        return "left out"
+    parts = [
+        day_text(session.day) if session.day else "",
+        f"{session.start:%H:%M}" if session.start else "",
+        f"{session.minutes} min" if session.minutes else "",
+    ]
+    return ", ".join(filter(None, parts))
+
+
+_FACTS: Mapping[type, Callable[[Any], str]] = {
+    Goal: _goal, Season: _season, Window: _window, Trip: _trip, Absence: _absence,
+    Injury: _injury, Pin: _pin, Place: _place, Forecast: _forecast, FixedSession: _session,
+}  # fmt: skip
+
+
+# --- settings ---------------------------------------------------------------------------------
+
+
+def setting_line(part: str, year: Year) -> str:
+    """What matters most of a part of the settings."""
+    return _SETTINGS[part](year)
+
+
+def _climber(year: Year) -> str:
+    climber = year.climber
+    born = f", born {climber.birth_year}" if climber.birth_year else ""
+    return f"{climber.name or 'no name'}, {climber.time_zone}{born}"
+
+
+def _week(year: Year) -> str:
+    routine = year.climber.minutes
+    days = [
+        f"{name[:3].capitalize()} {minutes_text(routine.on(number))}"
+        for number, name in enumerate(WEEKDAYS)
+        if routine.on(number)
+    ]
+    return f"{minutes_text(routine.week)} a week: {', '.join(days)}"
+
+
+def _days(year: Year) -> str:
+    return f"{days_text(year.span)}, {length_text(year.span.length)}"
+
+
+def _before(year: Year) -> str:
+    before = year.before
+    if not before.weekly_load:
+        return "nothing said"
+    mean = sum(before.weekly_load) / len(before.weekly_load)
+    return f"{len(before.weekly_load)} weeks, load {number_text(mean)} on average"
+
+
+def _sessions(year: Year) -> str:
+    has = ", ".join(need.value for need in year.sessions.has) or "nothing to train on"
+    return f"{year.sessions.spread.value}; {has}"
+
+
+_SETTINGS: Mapping[str, Callable[[Year], str]] = {
+    "climber": _climber, "climber.minutes": _week, "year": _days, "before": _before,
+    "sessions": _sessions,
+}  # fmt: skip
+
+
+# --- what was understood ----------------------------------------------------------------------
+
+
+def understood(line: Line, value: Any, *, typed: str = "", discipline: str = "") -> str:
+    """What the words on a line were taken for; nothing where they say it themselves."""
+    tell = _UNDERSTOOD.get(line.takes)
+    told = tell(value) if tell else ""
+    if (
+        line.key == "grade"
+        and line.takes is Takes.TEXT
+        and isinstance(value, str)
+        and scales(value)
+    ):
+        known = discipline in [one.value for one in Discipline]
+        found = scales(value)
+        scale = scale_of(value, Discipline(discipline)) if known else found[0]
+        told = f"{scale} scale"
+    return "" if told == typed.strip() else told
+
+
+def _day_told(value: Any) -> str:
+    if isinstance(value, date):
+        return day_text(value)
+    return f"{_yearly_text(value)}, every year" if _is_yearly(value) else ""
+
+
+def _is_yearly(value: Any) -> bool:
+    return isinstance(value, str) and len(value) == 5 and value[2:3] == "-" and _in_calendar(value)
+
+
+def _in_calendar(month_day: str) -> bool:
+    month, _, day = month_day.partition("-")
+    return month.isdigit() and day.isdigit() and 1 <= int(month) <= 12 and 1 <= int(day) <= 31
+
+
+def _yearly_text(month_day: str) -> str:
+    month, _, day = month_day.partition("-")
+    return f"{int(day)} {MONTHS[int(month) - 1].capitalize()}"
+
+
+def _chance_told(value: Any) -> str:
+    try:
+        return chance_text(value)
+    except (TypeError, ValueError):
+        return ""
+
+
+def _free_told(value: Any) -> str:
+    try:
+        return minutes_text(_FREE.validate_python(value).minutes)
+    except ValidationError:
+        return ""
+
+
+_UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
+    Takes.DAY: _day_told, Takes.DAY_OR_YEARLY: _day_told,
+    Takes.CHOICE: words_of, Takes.CHOICES: words_of, Takes.YES_NO: words_of,
+    Takes.CHANCE: _chance_told, Takes.SHARE: _chance_told, Takes.SHARES: _chance_told,
+    Takes.FREE: _free_told,
+}  # fmt: skip
+
+
+# --- amounts ----------------------------------------------------------------------------------
+
+
+def days_text(span: Span) -> str:
+    """Such as "5 to 18 Jul 2027", "29 Dec 2026 to 3 Jan 2027", without weekdays."""
+    first, last = (day_text(day).split()[1:] for day in (span.first, span.last))
+    if span.length == 1:
+        return " ".join(first)
+    shared = 2 if first[1:] == last[1:] else 1 if first[2] == last[2] else 0
+    return f"{' '.join(first[: 3 - shared])} to {' '.join(last)}"
+
+
+def percent_text(share: float) -> str:
+    return f"{100 * share:.3g} %"
+
+
+def chance_text(chance: Any) -> str:
+    """Such as "40 %", "30 to 65 % by week", "march 35 %, april 45 %"."""
+    if isinstance(chance, Mapping):
+        return ", ".join(f"{month} {percent_text(one)}" for month, one in chance.items())
+    if isinstance(chance, (list, tuple)):
+        weeks = ", ".join(f"{100 * one:.3g}" for one in chance)
+        return f"{weeks} %"
+    return percent_text(chance)
+
+
+def minutes_text(minutes: int) -> str:
+    """Such as "45 min", "1 h 30", "4 h"."""
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest:02}" if rest else f"{hours} h"

@@ -1,0 +1,183 @@
+"""Days as people say them, "next friday" or "20 sep", turned into dates. Pure: today is given.
+
+English only. What could be two days, such as 03/04/2027, is no day here; nor does this judge
+whether a day fits anything.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date, timedelta
+
+from seasonplan.days import MONTHS, WEEKDAYS, week_start
+
+NUMBERS = {
+    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
+    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
+}  # fmt: skip
+BY_NAME = {
+    "today": 0, "now": 0, "tomorrow": 1, "yesterday": -1,
+    "day after tomorrow": 2, "day before yesterday": -2,
+}  # fmt: skip
+_MONTH = r"(?P<month>[a-z]{3,9})\.?"
+_DAY = r"(?P<day>\d{1,2})(?:st|nd|rd|th|\.)?"
+_YEAR = r"(?:,?\s*(?P<year>\d{4}))?"
+_CALENDAR = (
+    re.compile(rf"(?:the )?{_DAY}\s*(?:of )?{_MONTH}{_YEAR}"),
+    re.compile(rf"{_MONTH}\s*(?:the )?{_DAY}{_YEAR}"),
+    re.compile(r"(?P<day>\d{1,2})\.\s*(?P<month>\d{1,2})\.\s*(?P<year>\d{4})?"),
+)
+_AWAY = re.compile(
+    r"(?:in )?(?P<count>\d{1,4}|[a-z]+) (?P<unit>day|week|month|year)s?(?P<ago> ago)?"
+)
+_WEEKDAY = re.compile(r"(?:(?P<which>this|next|last|on|coming) )?(?P<name>[a-z]{3,9})")
+_EVERY_YEAR = re.compile(r"(?:every year|yearly|each year)")
+
+
+def day_said(words: str, *, today: date, week_begins: int = 0, past: bool = False) -> date | None:
+    """The day that is meant, or None where the words mean no day or could mean two.
+
+    A day of the month without a year is the next one from today on; with `past`, for what has
+    happened, the last one up to today. "friday" is the next after today; "next friday" that of
+    the next calendar week, which begins on `week_begins` (Monday = 0).
+    """
+    text = _plain(words)
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        pass
+    readers: tuple[Callable[[], date | None], ...] = (
+        lambda: _named(text, today),
+        lambda: _away(text, today),
+        lambda: _weekday(text, today, week_begins),
+        lambda: _period(text, today, week_begins),
+        lambda: _calendar(text, today, past=past),
+    )
+    try:
+        return next((day for read in readers if (day := read()) is not None), None)
+    except (ValueError, OverflowError):  # such as 31 february, or a day after the year 9999
+        return None
+
+
+def yearly_said(words: str) -> str | None:
+    """The month and day of every year that is meant, as "09-12", or None.
+
+    "12 sep every year", "every 12 sep".
+    """
+    text = _plain(words)
+    bare = _EVERY_YEAR.sub(" ", text).strip(" ,")
+    if bare == text:
+        bare = text.removeprefix("every ")
+    if bare == text:
+        return None
+    for form in _CALENDAR:
+        match = form.fullmatch(bare)
+        if match is not None and match["year"] is None and (month := _month(match["month"])):
+            try:
+                found = date(2024, month, int(match["day"]))  # a year with a 29 February
+            except ValueError:
+                return None
+            return f"{found:%m-%d}"
+    return None
+
+
+def _plain(words: str) -> str:
+    text = " ".join(words.lower().replace(",", ", ").split())
+    return text.replace(" ,", ",").removeprefix("the ").rstrip("!")
+
+
+def _named(text: str, today: date) -> date | None:
+    days = BY_NAME.get(text)
+    return None if days is None else today + timedelta(days=days)
+
+
+def _away(text: str, today: date) -> date | None:
+    """In 3 weeks, a month ago, 10 days. Two weeks without "in" are no day but a length."""
+    match = _AWAY.fullmatch(text)
+    if match is None or not (text.startswith("in ") or match["ago"]):
+        return None
+    count = int(match["count"]) if match["count"].isdigit() else NUMBERS.get(match["count"])
+    if count is None:
+        return None
+    count = -count if match["ago"] else count
+    if match["unit"] in ("day", "week"):
+        return today + timedelta(days=count * (7 if match["unit"] == "week" else 1))
+    return _months_on(today, count * (12 if match["unit"] == "year" else 1))
+
+
+def _months_on(day: date, months: int) -> date:
+    """The same day some months on, or the last of a month that is too short."""
+    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    after = date(year + (month == 11), (month + 1) % 12 + 1, 1)
+    return min(date(year, month + 1, 1) + timedelta(days=day.day - 1), after - timedelta(days=1))
+
+
+def _weekday(text: str, today: date, week_begins: int) -> date | None:
+    match = _WEEKDAY.fullmatch(text)
+    weekday = _one_of(match["name"], WEEKDAYS) if match else None
+    if match is None or weekday is None:
+        return None
+    if match["which"] == "next":
+        return _of_week(today + timedelta(days=7), weekday, week_begins)
+    if match["which"] == "last":
+        return today - timedelta(days=(today.weekday() - weekday - 1) % 7 + 1)
+    return today + timedelta(days=(weekday - today.weekday() - 1) % 7 + 1)
+
+
+def _of_week(day: date, weekday: int, week_begins: int) -> date:
+    """That weekday in the calendar week of a day."""
+    first = week_start(day, week_begins)
+    return first + timedelta(days=(weekday - first.weekday()) % 7)
+
+
+def _period(text: str, today: date, week_begins: int) -> date | None:
+    """The first day of the next week, month or year, or the last of this month or year."""
+    if text == "next week":
+        return week_start(today, week_begins) + timedelta(days=7)
+    month = _months_on(today.replace(day=1), 1)
+    if text == "next month":
+        return month
+    if text in ("end of month", "end of the month", "end of this month"):
+        return month - timedelta(days=1)
+    if text == "next year":
+        return date(today.year + 1, 1, 1)
+    if text in ("end of year", "end of the year", "end of this year"):
+        return date(today.year, 12, 31)
+    return None
+
+
+def _calendar(text: str, today: date, *, past: bool) -> date | None:
+    for form in _CALENDAR:
+        match = form.fullmatch(text)
+        if match is None or (month := _month(match["month"])) is None:
+            continue
+        if match["year"]:
+            return date(int(match["year"]), month, int(match["day"]))
+        return _nearest(month, int(match["day"]), today, past=past)
+    return None
+
+
+def _nearest(month: int, day: int, today: date, *, past: bool) -> date | None:
+    """The next such day from today on, or the last up to it; 29 February waits for its year."""
+    for step in range(9):
+        try:
+            found = date(today.year + (-step if past else step), month, day)
+        except ValueError:
+            continue
+        if found == today or (found < today) is past:
+            return found
+    return None
+
+
+def _month(name: str) -> int | None:
+    if name.isdigit():
+        return int(name) if 1 <= int(name) <= 12 else None
+    found = _one_of("sep" if name == "sept" else name, MONTHS)
+    return None if found is None else found + 1
+
+
+def _one_of(name: str, names: tuple[str, ...]) -> int | None:
+    """The place of the one name that begins so; three letters at least."""
+    found = [at for at, one in enumerate(names) if len(name) >= 3 and one.startswith(name)]
+    return found[0] if len(found) == 1 else None

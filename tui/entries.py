@@ -1,0 +1,260 @@
+"""The third page: everything that was entered, by sort; add, change and take out.
+
+Posts edits and opens forms; decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from seasonplan.edits import AnEdit, EditRefused, RemoveEntry
+from seasonplan.edits.form_words import SECTIONS, SETTINGS
+from seasonplan.edits.said import words_of
+from seasonplan.explain.care import cautions, phase_texts, waiting_text
+from seasonplan.explain.entries import entry_title, fact_line, setting_line
+from seasonplan.injury import waits
+from seasonplan.year import Entry, Injury, Year
+from tui.ask import Choice, Choose
+from tui.bench import Bench
+from tui.canvas import clean
+from tui.forms import FormScreen
+from tui.forms_about import About, new_entry, old_entry, part_of_settings
+from tui.forms_injury import is_young
+
+NAME_WIDTH = 26
+ROOMY = 40  # lines of a window from which sections stand apart
+YOURS = "You and your time"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the list: a head, a part of the settings, an entry, or a place for another."""
+
+    key: str
+    section: str
+    entry: str = ""
+    new: bool = False
+
+
+class EntriesPage(Horizontal):
+    """The list, and beside it what the chosen one says."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("c,enter", "change", "Change", key_display="Enter"),
+        Binding("a", "add", "Add"),
+        Binding("x,delete", "remove", "Take out", key_display="x"),
+    ]
+
+    class Wanted(Message):
+        """Edits are asked for, to be done as one."""
+
+        def __init__(self, *edits: AnEdit) -> None:
+            super().__init__()
+            self.edits = edits
+
+    class Refused(Message):
+        """What was asked for cannot be done."""
+
+        def __init__(self, refusal: EditRefused) -> None:
+            super().__init__()
+            self.refusal = refusal
+
+    def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
+        super().__init__(id="entries")
+        self.today, self._keep = today, keep
+        self.bench: Bench | None = None
+        self._rows: dict[str, Row] = {}
+        self._roomy = False
+
+    def compose(self) -> ComposeResult:
+        yield OptionList(id="entry-list")
+        with VerticalScroll(id="entry-slip"):
+            yield Static(id="entry-words", markup=False)
+
+    def focus_sheet(self) -> None:
+        self.query_one(OptionList).focus()
+
+    # --- the list -----------------------------------------------------------------------------
+
+    def show(self, bench: Bench) -> None:
+        """Show a bench as it is now; what was chosen stays so, or the line in its place."""
+        view = self.query_one(OptionList)
+        before, at = self._chosen, view.highlighted
+        self.bench = bench
+        self._rows = {}
+        view.clear_options()
+        view.add_options(list(self._options(bench.desk.year)))
+        if before is not None and before.key in self._rows:
+            view.highlighted = view.get_option_index(before.key)
+        else:
+            view.highlighted = min(1 if at is None else at, view.option_count - 1)
+        self.tell()
+
+    def point(self, key: str) -> None:
+        """Choose a line."""
+        view = self.query_one(OptionList)
+        if key in self._rows:
+            view.highlighted = view.get_option_index(key)
+
+    def _options(self, year: Year) -> Iterator[Option]:
+        yield self._head(YOURS, None)
+        for part, (title, _) in SETTINGS.items():
+            yield self._option(Row(f"set {part}", part), title, setting_line(part, year))
+        for section, entries in year.entries_by_section().items():
+            yield self._head(SECTIONS[section][0], Row(f"new {section}", section, new=True))
+            for _, entry in entries:
+                row = Row(f"{section} {entry.id}", section, entry.id)
+                yield self._option(row, entry_title(entry), fact_line(entry))
+
+    def _head(self, text: str, row: Row | None) -> Option:
+        """The head of a section, which is also the way to one more entry there."""
+        above = "\n" if self._rows and self.app.size.height >= ROOMY else ""
+        if row is None:
+            return Option(Content.styled(text, "bold"), disabled=True)
+        self._rows[row.key] = row
+        more = f"+ {SECTIONS[row.section][1]}"
+        told = Content.assemble(above, (f"{text:<{NAME_WIDTH + 2}}  ", "bold"), (more, "$accent"))
+        return Option(told, id=row.key)
+
+    def _option(self, row: Row, name: str, facts: str) -> Option:
+        self._rows[row.key] = row
+        name = clean(name)
+        short = name if len(name) <= NAME_WIDTH else f"{name[: NAME_WIDTH - 1]}…"
+        told = Content.assemble(f"  {short:<{NAME_WIDTH}}  ", (clean(facts), "$quiet"))
+        return Option(told, id=row.key)
+
+    def on_resize(self) -> None:
+        """Room between the sections where there is some."""
+        roomy = self.app.size.height >= ROOMY
+        if self.bench is not None and roomy is not self._roomy:
+            self._roomy = roomy
+            self.show(self.bench)
+
+    @property
+    def _chosen(self) -> Row | None:
+        view = self.query_one(OptionList)
+        if view.highlighted is None:
+            return None
+        return self._rows.get(view.get_option_at_index(view.highlighted).id or "")
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
+        self.tell()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.action_change()
+
+    # --- what the chosen one says -------------------------------------------------------------
+
+    def tell(self) -> None:
+        """Tell everything that is said of what is chosen."""
+        row, bench = self._chosen, self.bench
+        parts = list(self._parts(row, bench)) if row is not None and bench is not None else []
+        self.query_one("#entry-words", Static).update(Content.assemble(*parts))
+        self.query_one("#entry-slip").scroll_home(animate=False)
+
+    def _parts(self, row: Row, bench: Bench) -> Iterator[tuple[str, str]]:
+        about = self._about(row)
+        yield (
+            f"{clean(about.title if row.new else _title(row, bench.desk.year))}\n\n",
+            "bold $accent",
+        )
+        if row.new:
+            yield f"Enter opens an empty form for {SECTIONS[row.section][1]}.\n", "$quiet"
+            return
+        entry = bench.desk.year.entry(row.entry) if row.entry else None
+        yield from self._care(entry, bench.desk.year)
+        group = ""
+        for line in about.lines:
+            words = words_of(about.before.get(line.key))
+            if not words:
+                continue
+            if line.group != group:
+                group = line.group
+                yield f"\n{group}\n", "$quiet"
+            yield f"{line.label:<22}", "$quiet"
+            yield f"{clean(words)}\n", ""
+
+    @staticmethod
+    def _care(entry: Entry | None, year: Year) -> Iterator[tuple[str, str]]:
+        """What an injury leaves possible, under its caution."""
+        if not isinstance(entry, Injury):
+            return
+        for text in cautions([entry.part], young=is_young(year, entry.happened)):
+            yield f"{text}\n", ""
+        for text in [waiting_text(entry)] if waits(entry) else phase_texts(entry):
+            yield f"\n{clean(text)}\n", ""
+        yield "\n", ""
+
+    # --- changes ------------------------------------------------------------------------------
+
+    def action_change(self) -> None:
+        """Change what is chosen, in a form."""
+        row = self._chosen
+        if row is not None:
+            self._open(self._about(row))
+
+    def action_add(self) -> None:
+        """Enter one more of this sort; among the settings, of a sort to choose."""
+        row = self._chosen
+        if row is not None and row.section in SECTIONS:
+            self._open_new(row.section)
+            return
+        choices = [Choice(section, one) for section, (_, one) in SECTIONS.items()]
+        self.app.push_screen(Choose("What do you want to enter?", choices), self._open_new)
+
+    def action_remove(self) -> None:
+        """Take the entry out, and every mention of it; u brings it back."""
+        row = self._chosen
+        if row is None or not row.entry:
+            no = EditRefused("Only entries can be taken out.", "Settings can be changed: Enter.")
+            self.post_message(self.Refused(no))
+            return
+        self.post_message(self.Wanted(RemoveEntry(id=row.entry)))
+
+    def _open_new(self, section: str | None) -> None:
+        if section is not None and self.bench is not None:
+            self._open(new_entry(self.bench.desk.draft(), section))
+
+    def _about(self, row: Row) -> About:
+        assert self.bench is not None
+        draft = self.bench.desk.draft()
+        if row.new:
+            return new_entry(draft, row.section)
+        return old_entry(draft, row.entry) if row.entry else part_of_settings(draft, row.section)
+
+    def _open(self, about: About) -> None:
+        assert self.bench is not None
+        draft = self.bench.desk.draft()
+        before = {entry for _, entry in _ids(self.bench.desk.year)}
+
+        def written(done: bool | None) -> None:
+            assert self.bench is not None
+            new = [key for key, entry in _ids(self.bench.desk.year) if entry not in before]
+            if done and new:
+                self.point(new[0])
+
+        self.app.push_screen(FormScreen(about, draft, self._keep, today=self.today), written)
+
+
+def _ids(year: Year) -> Iterator[tuple[str, str]]:
+    """Key of the line and id of every entry."""
+    for section, entries in year.entries_by_section().items():
+        for _, entry in entries:
+            yield f"{section} {entry.id}", entry.id
+
+
+def _title(row: Row, year: Year) -> str:
+    return entry_title(year.entry(row.entry)) if row.entry else SETTINGS[row.section][0]

@@ -1,0 +1,96 @@
+"""One line of a form: its label, what is typed, what was understood, and its fault beneath.
+
+Draws and hands on what is typed; what that means is found out elsewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.suggester import Suggester
+from textual.widgets import Input, Static
+
+from seasonplan.edits.forms import Line
+from seasonplan.edits.said import words_of
+from tui.canvas import clean
+
+NEEDED = "needed"
+HERE = "\u203a"  # the mark of the line one is on
+
+
+class Offered(Suggester):
+    """Completes the last of what is typed, where several things stand with commas between."""
+
+    def __init__(self, words: Sequence[str]) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self.words = tuple(words)
+
+    async def get_suggestion(self, value: str) -> str | None:
+        begun = value.rpartition(",")[2].strip()
+        found = next((one for one in self.words if one.lower().startswith(begun.lower())), None)
+        if not begun or found is None or found == begun:
+            return None
+        return value[: len(value) - len(begun)] + found
+
+
+class Field(Vertical):
+    """A line with its input. `first` are the words it opened with."""
+
+    def __init__(self, line: Line, words: str, *, offers: Sequence[str] = ()) -> None:
+        super().__init__(classes="field")
+        self.line, self.first, self.offers = line, words, tuple(offers)
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(classes="field-line"):
+            yield Static(f"  {self.line.label}", classes="field-label", markup=False)
+            yield Input(
+                self.first,
+                placeholder=words_of(self.line.usual),
+                suggester=Offered(self.offers) if self.offers else None,
+                compact=True,
+            )
+            yield Static(classes="field-hint", markup=False)
+        yield Static(classes="field-fault", markup=False)
+
+    def on_mount(self) -> None:
+        self.tell()
+
+    def on_descendant_focus(self) -> None:
+        self.query_one(".field-label", Static).update(f"{HERE} {self.line.label}")
+
+    def on_descendant_blur(self) -> None:
+        self.query_one(".field-label", Static).update(f"  {self.line.label}")
+
+    @property
+    def hides_help(self) -> bool:
+        """Whether there is no room for the help beside the line."""
+        return len(self.line.help) > self.query_one(".field-hint", Static).content_size.width
+
+    @property
+    def input(self) -> Input:
+        return self.query_one(Input)
+
+    @property
+    def words(self) -> str:
+        return self.input.value
+
+    @property
+    def changed(self) -> bool:
+        return self.words.strip() != self.first.strip()
+
+    def tell(self, *, understood: str = "", fault: str = "", needed: bool = False) -> None:
+        """Show what the words were taken for, what is wrong with them, or what is asked for."""
+        self.set_class(bool(fault), "-wrong")
+        hint = self.query_one(".field-hint", Static)
+        if understood and not fault:
+            hint.update(Content.styled(f"✓ {clean(understood)}", "$foreground"))
+        elif needed and not fault:
+            hint.update(Content.assemble((f"{NEEDED}  ", "$accent"), (self.line.help, "$quiet")))
+        else:
+            hint.update(Content.styled(self.line.help, "$quiet"))
+        below = self.query_one(".field-fault", Static)
+        below.display = bool(fault)
+        below.update(Content.styled(f"! {clean(fault)}", "$error") if fault else "")

@@ -1,0 +1,201 @@
+"""A form over the page: lines made from the models, judged while one types by reading the year.
+
+Nothing is written before Ctrl+S. Decides nothing: what is wrong is what the file would say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.timer import Timer
+from textual.widgets import Input, Static
+
+from seasonplan.edits import AnEdit, Draft
+from seasonplan.edits.offers import offers
+from seasonplan.edits.said import Now, meant, words_of
+from seasonplan.explain.entries import understood
+from tui.ask import Choice, Choose
+from tui.canvas import clean
+from tui.fields import Field
+from tui.forms_about import About, Wrong, judged
+from tui.hints import Hints
+
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
+PAUSE_SECONDS = 0.15  # of typing, after which what is said is judged
+Keep = Callable[[list[AnEdit]], bool]
+
+
+class FormScreen(Screen[bool]):
+    """Answers True once `keep` has taken what was said."""
+
+    app: SeasonApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "write", "Write it down", priority=True),
+        Binding("escape", "leave", "Leave it"),
+        Binding("pagedown", "read(1)", "Read on", key_display="PgDn", show=False),
+        Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False),
+        Binding("down", "app.focus_next", "Next line", show=False),
+        Binding("up", "app.focus_previous", "Line before", show=False),
+    ]
+
+    def __init__(self, about: About, draft: Draft, keep: Keep, *, today: date) -> None:
+        super().__init__()
+        self.about, self.draft, self._keep = about, draft, keep
+        self.now = Now(today, draft.year.climber.week_begins)
+        self.wrong: dict[str, Wrong] = {}
+        self._asked = False  # whether writing was tried: then what is missing is a fault
+        self._timer: Timer | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(
+            Content.assemble(
+                (f"{clean(self.about.title)}  ", "bold $accent"),
+                ("→ takes a suggestion", "$quiet"),
+            ),
+            id="form-head",
+        )
+        with Horizontal(id="form-body"):
+            with VerticalScroll(id="form", can_focus=False):
+                yield from self._lines()
+            with VerticalScroll(id="form-aside", can_focus=False):
+                yield Static(id="form-words", markup=False)
+        yield Static(id="form-says", markup=False)
+        yield Hints()
+
+    def _lines(self) -> ComposeResult:
+        group = ""
+        for line in self.about.lines:
+            if line.group != group:
+                group = line.group
+                yield Static(group, classes="field-group", markup=False)
+            words = words_of(self.about.before.get(line.key))
+            yield Field(line, words, offers=offers(line, self.about.section, self.draft))
+
+    def on_mount(self) -> None:
+        self.judge()
+        self.query_one(Field).input.focus()
+
+    @property
+    def fields(self) -> list[Field]:
+        return list(self.query(Field))
+
+    # --- judging ------------------------------------------------------------------------------
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(PAUSE_SECONDS, self.judge)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.focus_next()
+
+    def values(self) -> dict[str, Any]:
+        """What is said on each line; what nobody touched stays as the file has it."""
+        return {
+            field.line.key: meant(field.words, field.line, now=self.now)
+            if field.changed
+            else self.about.before.get(field.line.key)
+            for field in self.fields
+        }
+
+    def judge(self) -> None:
+        """Say what is wrong, by line, and what was understood."""
+        values = self.values()
+        self.wrong = judged(self.about, values, self.draft) if self._to_judge() else {}
+        discipline = str(values.get("discipline") or "")
+        for field in self.fields:
+            key = field.line.key
+            wrong = self.wrong.get(key)
+            shown = wrong is not None and (self._asked or not wrong.missing)
+            field.tell(
+                understood=understood(
+                    field.line, values[key], typed=field.words, discipline=discipline
+                ),
+                fault=wrong.text if wrong and shown else "",
+                needed=(wrong is not None and wrong.missing)
+                or (field.line.required and not field.words),
+            )
+        self._tell_rest(values)
+
+    def _to_judge(self) -> bool:
+        return self._asked or any(field.changed for field in self.fields)
+
+    def _tell_rest(self, values: dict[str, Any]) -> None:
+        self._say()
+        told = self.about.aside(values)
+        self.query_one("#form-aside").display = bool(told)
+        words = "\n\n".join(told).splitlines()
+        self.query_one("#form-words", Static).update("\n".join(clean(line) for line in words))
+
+    def on_descendant_focus(self) -> None:
+        self._say()
+
+    def _say(self) -> None:
+        """What is wrong with the whole; else the help of a line that has no room for it."""
+        whole = self.wrong.get("")
+        here = next((field for field in self.fields if field.input.has_focus), None)
+        told = here.line.help if here is not None and here.hides_help else ""
+        self.query_one("#form-says", Static).update(
+            Content.styled(f"! {clean(whole.text)}", "$error")
+            if whole
+            else Content.styled(f"  {told}", "$quiet")
+        )
+
+    def action_read(self, by: int) -> None:
+        """Turn the words beside the form."""
+        aside = self.query_one("#form-aside", VerticalScroll)
+        (aside.scroll_page_down if by > 0 else aside.scroll_page_up)(animate=False)
+
+    # --- writing ------------------------------------------------------------------------------
+
+    def action_write(self) -> None:
+        """Write down what was said, if it can be read so."""
+        self._asked = True
+        self.judge()
+        if self.wrong:
+            self._go_to_first_fault()
+            return
+        edits = self.about.make(self.values())
+        if not edits:
+            self.app.say("Nothing was changed.")
+            self.dismiss(False)
+        elif self._keep(edits):
+            self.dismiss(True)
+
+    def _go_to_first_fault(self) -> None:
+        for field in self.fields:
+            if field.line.key in self.wrong:
+                field.input.focus()
+                field.scroll_visible(animate=False)
+                return
+
+    def action_leave(self) -> None:
+        """Back, without writing."""
+        if not any(field.changed for field in self.fields):
+            self.dismiss(False)
+            return
+        self.app.push_screen(Choose("Leave what you wrote here?", LEAVE), self._left)
+
+    def _left(self, answer: str | None) -> None:
+        if answer == "write":
+            self.action_write()
+        elif answer == "leave":
+            self.dismiss(False)
+
+
+LEAVE: Sequence[Choice] = (
+    Choice("write", "Write it down"),
+    Choice("leave", "Leave it, nothing is changed"),
+    Choice("stay", "Go on writing"),
+)

@@ -1,0 +1,144 @@
+"""What a form is about: its lines, what the file says on them now, and the edits it means.
+
+Composes what `seasonplan.edits` offers; decides nothing and draws nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from seasonplan.edits import AnEdit, Draft, EditRefused
+from seasonplan.edits.entries import place_of
+from seasonplan.edits.filled import (
+    adding,
+    by_line,
+    changing,
+    lists_at,
+    said_at,
+    setting,
+    together,
+)
+from seasonplan.edits.form_words import SECTIONS, SETTINGS
+from seasonplan.edits.forms import Line, entry_lines, setting_lines
+from seasonplan.errors import BadInput, Fault
+from seasonplan.explain.entries import entry_title
+from seasonplan.year.model import ENTRY_FIELDS
+
+Values = Mapping[str, Any]
+At = tuple[str | int, ...]
+Place = At | Callable[[Values], At]  # a new recipe stands where its name says
+NOTHING = "nothing"  # what a fault has found on a line that is needed and empty
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """A fault of a line, or of the whole under "". `missing` where nothing is said yet."""
+
+    text: str
+    missing: bool = False
+
+
+def _silent(_: Values) -> Sequence[str]:
+    return ()
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """`make` turns what is said on the lines into edits; `aside` are words to show beside them.
+
+    `section` is the sort of entry or the part of the settings; `place` where it stands.
+    """
+
+    title: str
+    section: str
+    place: Place
+    lines: tuple[Line, ...]
+    before: Values
+    make: Callable[[Values], list[AnEdit]]
+    aside: Callable[[Values], Sequence[str]] = _silent
+
+
+def judged(about: About, values: Values, draft: Draft) -> dict[str, Wrong]:
+    """What is wrong with what is said, by line, as reading the file would find it."""
+    try:
+        edits = about.make(values)
+        if edits:
+            together(draft, edits)
+    except BadInput as error:
+        place = about.place(values) if callable(about.place) else about.place
+        found = by_line(error, place, about.lines)
+        return {key: _wrong(fault, key, about) for key, fault in found.items()}
+    except EditRefused as no:
+        return {"": Wrong(str(no))}
+    return {}
+
+
+def _wrong(fault: Fault, key: str, about: About) -> Wrong:
+    """A fault in a form's words: beside its line it need not name it."""
+    line = next((line for line in about.lines if line.key == key), None)
+    if fault.found == NOTHING and line is not None:
+        return Wrong(f"found nothing; wanted {line.help or line.label}. Fill it in.", missing=True)
+    text = f"found {fault.found}; wanted {fault.wanted}. {fault.do}"
+    return Wrong(text if key else f"{fault.key}: {text}")
+
+
+def new_entry(draft: Draft, section: str) -> About:
+    """A form for one more entry of a section."""
+    if section == "injury":
+        from tui.forms_injury import new_injury
+
+        return new_injury(draft)
+    lines = entry_lines(section)
+    count = len(getattr(draft.year, ENTRY_FIELDS[section]))
+    return About(
+        title=f"Enter {SECTIONS[section][1]}",
+        section=section,
+        place=(section, count),
+        lines=lines,
+        before=dict.fromkeys(line.key for line in lines),
+        make=lambda values: adding(section, values) or [_empty(section)],
+    )
+
+
+def _empty(section: str) -> AnEdit:
+    """The edit of an empty form, so that reading it says what is missing."""
+    from seasonplan.edits import AddEntry
+
+    return AddEntry(section=section, values={"note": ""})
+
+
+def old_entry(draft: Draft, entry_id: str) -> About:
+    """A form for an entry there is. Raises EditRefused where there is none."""
+    section, index = place = place_of(draft.year, entry_id)
+    if section == "injury":
+        from tui.forms_injury import old_injury
+
+        return old_injury(draft, index)
+    lines = entry_lines(section, lists=lists_at(draft, place))
+    before = said_at(draft, place, lines)
+    return About(
+        title=f"Change “{entry_title(draft.year.entry(entry_id))}”",
+        section=section,
+        place=place,
+        lines=lines,
+        before=before,
+        make=lambda values: changing(entry_id, before, values),
+    )
+
+
+def part_of_settings(draft: Draft, part: str) -> About:
+    """A form for a part of the settings, such as "climber.minutes"."""
+    place = tuple(part.split("."))
+    lines = setting_lines(part)
+    before = said_at(draft, place, lines)
+    title, more = SETTINGS[part]
+    return About(
+        title=f"{title}: {more}",
+        section=part,
+        place=place,
+        lines=lines,
+        before=before,
+        make=lambda values: setting(part, before, values),
+    )

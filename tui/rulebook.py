@@ -1,0 +1,243 @@
+"""The fourth page: every rule and recipe with its reason, evidence and source; switch and change.
+
+A change is tried before it is kept. Posts edits; decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from seasonplan.edits import AnEdit, ChangeRecipe, ChangeRule, EditRefused
+from seasonplan.edits.filled import together
+from seasonplan.errors import BadInput
+from seasonplan.explain.rulebook import (
+    HEADS,
+    RECIPES,
+    recipe_change_text,
+    recipe_facts,
+    rule_change_text,
+    rule_facts,
+    sign_of,
+    standing_text,
+)
+from seasonplan.recipes import Recipe
+from seasonplan.recipes.book import standard_recipes
+from seasonplan.rules import Rule, book_of
+from tui.bench import Bench
+from tui.canvas import clean
+from tui.forms import FormScreen
+from tui.forms_about import About
+from tui.rulebook_forms import new_recipe, recipe_form, rule_form
+from tui.rulebook_trial import TrialScreen
+
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
+RULE, RECIPE, NEW = "rule", "recipe", "new recipe"
+
+
+class RulesPage(Horizontal):
+    """The list, and beside it the chosen rule in full."""
+
+    app: SeasonApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("c,enter", "change", "Change", key_display="Enter"),
+        Binding("space,o", "switch", "On or off", key_display="o"),
+        Binding("d", "reset", "As delivered"),
+    ]
+
+    def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
+        super().__init__(id="rules")
+        self.today, self._keep = today, keep
+        self.bench: Bench | None = None
+
+    def compose(self) -> ComposeResult:
+        yield OptionList(id="rule-list")
+        with VerticalScroll(id="rule-slip"):
+            yield Static(id="rule-words", markup=False)
+
+    def focus_sheet(self) -> None:
+        self.query_one(OptionList).focus()
+
+    # --- the list -----------------------------------------------------------------------------
+
+    def show(self, bench: Bench) -> None:
+        """Show a bench as it is now; what was chosen stays chosen."""
+        view = self.query_one(OptionList)
+        at = view.highlighted
+        self.bench = bench
+        view.clear_options()
+        view.add_options(list(self._options(bench)))
+        view.highlighted = min(1 if at is None else at, view.option_count - 1)
+        self.tell()
+
+    def point(self, kind: str, name: str) -> None:
+        """Choose a rule or recipe."""
+        view = self.query_one(OptionList)
+        view.highlighted = view.get_option_index(f"{kind} {name}")
+
+    def _options(self, bench: Bench) -> Iterator[Option | None]:
+        book, first = bench.desk.book, True
+        for (strength, about), head in HEADS.items():
+            rules = [rule for rule in book if (rule.strength, rule.about) == (strength, about)]
+            if rules:
+                if not first:
+                    yield None
+                first = False
+                yield Option(Content.styled(head, "bold"), disabled=True)
+                yield from (_rule_option(rule) for rule in rules)
+        yield None
+        yield Option(Content.styled(RECIPES, "bold"), disabled=True)
+        for name, recipe in self._recipes(bench).items():
+            on = name in bench.desk.recipes
+            yield _option(f"{RECIPE} {name}", recipe.name, on=on, changed=recipe.changed)
+        yield Option(Content.styled("  + a recipe of yours", "$accent"), id=NEW)
+
+    @staticmethod
+    def _recipes(bench: Bench) -> dict[str, Recipe]:
+        """All recipes; those switched off as delivered."""
+        return {**standard_recipes(), **bench.desk.recipes}
+
+    def _chosen(self) -> tuple[str, Rule | Recipe | None]:
+        view, bench = self.query_one(OptionList), self.bench
+        if view.highlighted is None or bench is None:
+            return "", None
+        key = view.get_option_at_index(view.highlighted).id or ""
+        kind, _, name = key.partition(" ")
+        if kind == RULE:
+            return key, bench.desk.book[name]
+        return key, self._recipes(bench).get(name) if kind == RECIPE else None
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
+        self.tell()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.action_change()
+
+    # --- the chosen one -----------------------------------------------------------------------
+
+    def tell(self) -> None:
+        """Tell everything about what is chosen."""
+        key, one = self._chosen()
+        parts = list(self._parts(one)) if one is not None else []
+        if key == NEW:
+            parts = [("A recipe of yours\n\n", "bold $accent"), ("Enter opens a form.", "$quiet")]
+        self.query_one("#rule-words", Static).update(Content.assemble(*parts))
+        self.query_one("#rule-slip").scroll_home(animate=False)
+
+    def _parts(self, one: Rule | Recipe) -> Iterator[tuple[str, str]]:
+        rule = isinstance(one, Rule)
+        yield f"{clean(one.title if isinstance(one, Rule) else one.name)}\n", "bold $accent"
+        on = self._is_on(one)
+        sign = sign_of(on=on, changed=one.changed)
+        yield f"{sign} {standing_text(on=on, changed=one.changed)}", "bold"
+        yield f"   {one.code if isinstance(one, Rule) else one.id}\n", "$quiet"
+        for head, text in rule_facts(one) if rule else recipe_facts(one):  # type: ignore[arg-type]
+            yield f"\n{head}: ", "bold"
+            yield f"{clean(text)}\n", ""
+
+    def _is_on(self, one: Rule | Recipe) -> bool:
+        if isinstance(one, Rule):
+            return one.on
+        return self.bench is not None and one.id in self.bench.desk.recipes
+
+    # --- changes ------------------------------------------------------------------------------
+
+    def action_change(self) -> None:
+        """Change what is chosen in a form; then see what it does before it is kept."""
+        key, one = self._chosen()
+        if self.bench is None:
+            return
+        draft = self.bench.desk.draft()
+        if key == NEW:
+            self._open(new_recipe())
+        elif isinstance(one, Rule):
+            self._open(rule_form(draft, one))
+        elif one is not None:
+            self._open(recipe_form(one))
+
+    def action_switch(self) -> None:
+        """Switch it on or off; see what that does before it is kept."""
+        _, one = self._chosen()
+        if isinstance(one, Rule):
+            self._try([ChangeRule(code=one.code, on=not one.on)])
+        elif one is not None:
+            on = None if not self._is_on(one) and one.id in standard_recipes() else False
+            self._try([ChangeRecipe(id=one.id, values={"on": on})])
+
+    def action_reset(self) -> None:
+        """Take back every change of it; see what that does before it is kept."""
+        _, one = self._chosen()
+        if isinstance(one, Rule):
+            self._try([ChangeRule(code=one.code, reset=True)])
+        elif one is not None:
+            self._try([ChangeRecipe(id=one.id, reset=True)])
+
+    def _open(self, about: About) -> None:
+        assert self.bench is not None
+        draft = self.bench.desk.draft()
+        wanted: list[AnEdit] = []
+
+        def take(edits: list[AnEdit]) -> bool:
+            wanted.extend(edits)
+            return True
+
+        def written(done: bool | None) -> None:
+            if done:
+                self._try(wanted)
+
+        self.app.push_screen(FormScreen(about, draft, take, today=self.today), written)
+
+    def _try(self, edits: list[AnEdit]) -> None:
+        """Show what edits do, or do them where there is no plan to compare with."""
+        bench = self.bench
+        assert bench is not None
+        try:
+            words = self._told(edits, bench)
+        except (EditRefused, BadInput) as no:
+            self.app.say(str(no), grave=True)
+            return
+        if bench.desk.plan is None:
+            if self._keep(edits):
+                self.app.say(words)
+            return
+        screen = TrialScreen(words, edits, bench, self._keep, today=self.today)
+        self.app.push_screen(screen)
+
+    @staticmethod
+    def _told(edits: list[AnEdit], bench: Bench) -> str:
+        """The change in words. Raises EditRefused or BadInput where it cannot be."""
+        after = together(bench.desk.draft(), edits)
+        edit = edits[0]
+        if isinstance(edit, ChangeRule):
+            return rule_change_text(bench.desk.book[edit.code], book_of(after.year)[edit.code])
+        assert isinstance(edit, ChangeRecipe)
+        known = {**standard_recipes(), **bench.desk.recipes}.get(edit.id)
+        return recipe_change_text(known.name if known else edit.id, edit)
+
+
+def _rule_option(rule: Rule) -> Option:
+    return _option(f"{RULE} {rule.code}", rule.title, on=rule.on, changed=rule.changed)
+
+
+def _option(key: str, title: str, *, on: bool, changed: bool) -> Option:
+    standing = f"  {standing_text(on=on, changed=changed)}" if changed or not on else ""
+    return Option(
+        Content.assemble(
+            (f" {sign_of(on=on, changed=changed)} ", "bold $accent" if changed else ""),
+            (clean(title), "" if on else "$quiet"),
+            (standing, "$accent" if changed else "$quiet"),
+        ),
+        id=key,
+    )
