@@ -69,8 +69,7 @@ def words(pilot: Pilot[int]) -> str:
 
 
 def main(pilot: Pilot[int]) -> MainScreen:
-    screen = next(one for one in pilot.app.screen_stack if isinstance(one, MainScreen))
-    return screen
+    return next(one for one in pilot.app.screen_stack if isinstance(one, MainScreen))
 
 
 def bench(pilot: Pilot[int]) -> Bench:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from stage import (
+    TODAY,
     bench,
     demo,
     main,
@@ -28,7 +30,7 @@ from seasonplan.errors import CannotWrite
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin
-from tui.draw import places
+from tui.places import places
 
 DAY = timedelta(days=1)
 
@@ -81,7 +83,7 @@ async def test_neighbours_give_way_at_once(tmp_path: Path) -> None:
         point(pilot, "strength-2")
         await press(pilot, "greater_than_sign", "less_than_sign", "left_curly_bracket")
         blocks = bench(pilot).blocks
-        for one, after in zip(blocks, blocks[1:], strict=False):
+        for one, after in pairwise(blocks):
             assert one.span.after == after.span.first
         assert blocks[0].span.first == bench(pilot).desk.year.span.first
 
@@ -191,7 +193,7 @@ async def test_findings_agree_with_the_checker_asked_directly(tmp_path: Path) ->
         point(pilot, "rest-2")
         await press(pilot, "greater_than_sign")
         here = bench(pilot)
-        asked = check(here.desk.year, here.blocks, book=here.desk.book, claimed=None)
+        asked = check(here.desk.year, here.blocks, book=here.desk.book, today=TODAY)
         assert here.findings == asked and asked
 
 

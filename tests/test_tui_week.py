@@ -39,7 +39,9 @@ async def test_the_week_of_today_shows_its_sessions_by_day_and_hour(tmp_path: Pa
         text = screen_text(pilot)
         assert "▼Wed 7" in text and "18:00" in text
         planned = [
-            one for one in bench(pilot).desk.plan.current.sessions if one.day in week(pilot).week  # type: ignore[union-attr]
+            one
+            for one in bench(pilot).desk.plan.current.sessions
+            if one.day in week(pilot).week  # type: ignore[union-attr]
         ]
         assert planned and len(week(pilot)._sessions) == len(planned)
 
@@ -69,7 +71,7 @@ async def test_done_takes_two_keys(tmp_path: Path) -> None:
 async def test_zero_stands_for_ten_and_escape_leaves_it(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
         await at_week(pilot)
-        await press(pilot, "d", "escape", "3")
+        await press(pilot, "d", "escape", "9")
         assert bench(pilot).desk.draft().diary == ""
         await press(pilot, "d", "0")
         (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)

@@ -134,7 +134,7 @@ async def test_a_click_points_at_what_is_under_it(tmp_path: Path) -> None:
 
 
 def _line_of(pilot, row: int) -> int:  # type: ignore[no-untyped-def]
-    from tui.draw import places
+    from tui.places import places
 
     view = sheet(pilot)
     assert view.sheet is not None
@@ -170,7 +170,7 @@ async def test_many_goals_scroll_under_the_months(tmp_path: Path) -> None:
     year.write_text(year.read_text() + more)
     async with opened(folder, size=(80, 24)) as pilot:
         await press(pilot, *["down"] * 12)
-        assert "› Wall 8" in screen_text(pilot)
+        assert "› Wall 8" in screen_text(pilot)  # noqa: RUF001  (drawn)
         assert "Mar" in screen_text(pilot).splitlines()[1]
 
 
@@ -180,7 +180,6 @@ async def test_many_goals_scroll_under_the_months(tmp_path: Path) -> None:
 async def test_why_is_asked_beside_the_keys_and_then_told(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(120, 50)) as pilot:
         await press(pilot, "w")
-        assert "Planning again without it" in slip(pilot)
         await press(pilot, "right")
         assert pointed(pilot).key == "rest-1"
         await press(pilot, "left")

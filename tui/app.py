@@ -16,6 +16,7 @@ from seasonplan.errors import BadInput
 from seasonplan.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import OurCommands
+from tui.spoken import spoken
 from tui.themes import INK, NAMES, PAPER, SLATE, THEMES, USUAL
 
 NARROW, SMALL, LOW = 60, 110, 30
@@ -79,7 +80,7 @@ class SeasonApp(App[int]):
         except BadInput as error:
             self._show(FaultsScreen(error))
             return
-        today = self.today(bench.desk.year.climber.time_zone)
+        bench.now = today = self.today(bench.desk.year.climber.time_zone)
         self._show(MainScreen(bench, today=today, plan=plan))
 
     def _show(self, screen: Any) -> None:
@@ -90,7 +91,9 @@ class SeasonApp(App[int]):
 
     def say(self, text: str, *, grave: bool = False) -> None:
         """A short word at the edge of the screen."""
-        self.notify(text, severity="error" if grave else "information", markup=False, timeout=6)
+        self.notify(
+            spoken(text), severity="error" if grave else "information", markup=False, timeout=6
+        )
 
     def action_help(self) -> None:
         """Tell which keys do what here."""

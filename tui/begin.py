@@ -100,7 +100,7 @@ def fields(zone: str, first: date) -> tuple[Field, ...]:
         Field("discipline", "What sort?", "sport, trad, boulder, …", _one(_discipline), "sport"),
         Field("grade", "How hard?", "7b+, 5.12c, IX-, 26, V7",
               _one(_optional(TypeAdapter(Grade).validate_python))),
-        Field("season-first", "Rock is good from", "09-12 (every year) or a date",
+        Field("season-first", "Rock is good from", "09-12, or a whole date",
               _one(_optional(TypeAdapter(DayOrYearly).validate_python))),
         Field("season-last", "until", "10-31",
               _one(_optional(TypeAdapter(DayOrYearly).validate_python))),
@@ -121,8 +121,9 @@ class BeginScreen(Screen[bool]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "write", "Write it and plan", priority=True),
         Binding("escape", "leave", "Back"),
-        Binding("enter,down", "app.focus_next", "Next", show=False),
-        Binding("up", "app.focus_previous", "Line before", show=False),
+        # before the line sees them, so that fast fingers write into the next line
+        Binding("enter,down,tab", "app.focus_next", "Next line", show=False, priority=True),
+        Binding("up,shift+tab", "app.focus_previous", "Line before", show=False, priority=True),
     ]
 
     def __init__(self, folder: Path) -> None:
@@ -172,9 +173,6 @@ class BeginScreen(Screen[bool]):
     def on_input_changed(self, event: Input.Changed) -> None:
         self._check(event.input)
 
-    def on_input_submitted(self) -> None:
-        self.focus_next()
-
     def _check(self, line: Input) -> bool:
         """Say at once what is wrong with a line."""
         key = (line.id or "").partition("-")[2]
@@ -213,6 +211,10 @@ class BeginScreen(Screen[bool]):
 
     def action_write(self) -> None:
         """Write the year and make the first plan."""
+        line = self.focused or self
+        line.call_later(self._write)  # after the keys that the line has not seen yet
+
+    def _write(self) -> None:
         for line in self.query(Input):
             if not self._check(line):
                 line.focus()

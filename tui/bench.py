@@ -26,9 +26,13 @@ FILES = (*WRITTEN, store.PLAN_FILE)
 class Bench:
     """A folder, opened. `desk` is replaced when a file is read again."""
 
-    def __init__(self, folder: Path) -> None:
-        """Reads the folder. Raises BadInput with every fault of its files."""
+    def __init__(self, folder: Path, *, now: date | None = None) -> None:
+        """Reads the folder. Raises BadInput with every fault of its files.
+
+        With `now` no rule asks what was done before that day.
+        """
         self.folder = folder
+        self.now = now
         self.desk = Desk(folder)
         self._undone: list[tuple[str, str]] = []
         self._done: list[tuple[str, str]] = []
@@ -52,14 +56,22 @@ class Bench:
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
-        """What the checker says of what stands now."""
-        if self.desk.plan is None:
-            return ()
-        if not self.desk.stale:
-            return self.desk.check()
-        from seasonplan.checker import check
+        """What the checker says of what stands now; nothing is asked of what is over."""
+        from seasonplan.checker import check, check_sessions
 
-        return check(self.desk.year, self.blocks, book=self.desk.book, claimed=None)
+        plan, desk = self.desk.plan, self.desk
+        if plan is None:
+            return ()
+        now, current = self.now, plan.current
+        if desk.stale:
+            return check(desk.year, self.blocks, book=desk.book, today=now)
+        return (
+            *check(desk.year, current.blocks, book=desk.book, claimed=current.score, today=now),
+            *check_sessions(
+                desk.year, current.blocks, current.sessions, current.shortfalls,
+                book=desk.book, taken=desk.taken, today=now,
+            ),
+        )  # fmt: skip
 
     @cached_property
     def agenda(self) -> Agenda | None:

@@ -111,18 +111,28 @@ class Sheet:
     def _forms(self) -> Mapping[date, Morning]:
         return mornings(self.year, self.blocks) if self.blocks else {}
 
-    def states(self, goal: Goal) -> dict[date, float]:
-        """The predicted state for a goal on every morning; nothing without a plan."""
-        weights = quality_weights(goal, self.year)
-        return {day: form.state(weights) for day, form in self._forms.items()}
-
-    def chances(self, goal: Goal) -> dict[date, float]:
-        """The chance of a good day for a goal, on days with one."""
-        found: dict[date, float] = {}
-        for chance in self.almanac.opportunities:
-            if chance.goal.id == goal.id:
-                found |= chance.chances
+    @cached_property
+    def _states(self) -> dict[str, dict[date, float]]:
+        found = {}
+        for goal in self.year.goals:
+            weights = quality_weights(goal, self.year)
+            found[goal.id] = {day: form.state(weights) for day, form in self._forms.items()}
         return found
+
+    @cached_property
+    def _chances(self) -> dict[str, dict[date, float]]:
+        found: dict[str, dict[date, float]] = {goal.id: {} for goal in self.year.goals}
+        for chance in self.almanac.opportunities:
+            found[chance.goal.id] |= chance.chances
+        return found
+
+    def states(self, goal: Goal) -> Mapping[date, float]:
+        """The predicted state for a goal on every morning; nothing without a plan."""
+        return self._states[goal.id]
+
+    def chances(self, goal: Goal) -> Mapping[date, float]:
+        """The chance of a good day for a goal, on days with one."""
+        return self._chances[goal.id]
 
     def block(self, key: str) -> Block | None:
         return next((block for block in self.blocks if block.id == key), None)

@@ -45,6 +45,7 @@ class MainScreen(Screen[None]):
         Binding("r", "plan", "Plan anew"),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
+        Binding("e", "calendar", "Calendar for the phone", show=False),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
 
@@ -70,7 +71,7 @@ class MainScreen(Screen[None]):
         self.refill()
         self.query_one(YearPage).focus_sheet()
         self.set_interval(0.1, self.planning.tick)
-        self.set_interval(1.0, self._watch)
+        self.set_interval(1.0, self.read_if_changed)
         if self._plan_first:
             self.planning.first()
 
@@ -126,7 +127,7 @@ class MainScreen(Screen[None]):
         except BadInput as error:
             self.app.say("\n".join(str(fault) for fault in error.faults[:3]), grave=True)
         except ChangedOnDisk as error:
-            self._offer(edits, error)
+            self.call_later(self._offer, edits, error)  # once a form that asked is gone
             return True  # theirs is read first, ours may follow
         except CannotWrite as error:
             self.app.say(str(error), grave=True)
@@ -154,11 +155,10 @@ class MainScreen(Screen[None]):
 
     # --- other programs -----------------------------------------------------------------------
 
-    def _watch(self) -> None:
+    def read_if_changed(self) -> None:
         """Read the files again where another program changed them; ours are always on disk."""
-        if not self.bench.changed_outside or self.planning.running:
-            return
-        self._read_again()
+        if self.bench.changed_outside and not self.planning.writing:
+            self._read_again()
 
     def _read_again(self) -> bool:
         try:
@@ -187,6 +187,22 @@ class MainScreen(Screen[None]):
             Choose(question, choices, about="Nothing of theirs is overwritten."), chosen
         )
 
+    # --- out ----------------------------------------------------------------------------------
+
+    def action_calendar(self) -> None:
+        """Write the plan as a calendar file for the phone."""
+        from tui.calendar_out import written
+
+        try:
+            path, events = written(self.bench.desk)
+        except (EditRefused, CannotWrite) as error:
+            self.app.say(str(error), grave=True)
+            return
+        self.app.say(
+            f"{path}: {events} events. Open it on your phone; for a calendar that follows every "
+            "change, run `seasonplan serve`."
+        )
+
     # --- planning -----------------------------------------------------------------------------
 
     def action_plan(self) -> None:
@@ -211,7 +227,7 @@ def standing(bench: Bench) -> str:
     plan = bench.desk.plan
     if plan is None:
         return "○ no plan yet: r plans"
-    broken = len(bench.broken)
+    broken = len({found.code for found in bench.broken})
     if broken:
         rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"
         return f"! {rules}: r plans anew"

@@ -39,6 +39,7 @@ class Planning:
         self.screen = screen
         self.job: Job[Any] | None = None
         self._then: Callable[[Any], None] | None = None
+        self.writing = False  # whether the search itself keeps its plan on disk
 
     @property
     def running(self) -> bool:
@@ -46,17 +47,20 @@ class Planning:
 
     def first(self) -> None:
         """Make the first plan and keep it."""
+        self.screen.read_if_changed()
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
 
         def work(job: Job[Any]) -> object:
             return Desk(folder).make_plan(FIRST, stamp=stamp, on_progress=job.hear, stop=job.stop)
 
         self._begin(work, self._made)
+        self.writing = True
 
     def anew(self, keep: str | None) -> None:
         """Find the best plan near the one there is, to be shown before it counts."""
         if keep is None:
             return
+        self.screen.read_if_changed()
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
         today = self.screen.today
 
@@ -77,7 +81,7 @@ class Planning:
 
     def _begin(self, work: Callable[[Job[Any]], object], then: Callable[[Any], None]) -> None:
         self.end()
-        self.job, self._then = Job(work), then
+        self.job, self._then, self.writing = Job(work), then, False
         self.job.begin()
         self.screen.tell_search(self.job)
 
@@ -89,7 +93,7 @@ class Planning:
         if not job.done:
             self.screen.tell_search(job)
             return
-        self.job = self._then = None
+        self.job, self._then, self.writing = None, None, False
         self.screen.tell_search(None)
         if job.error is None:
             then(job.answer)

@@ -17,8 +17,9 @@ from textual.widget import Widget
 from seasonplan.days import Span
 from seasonplan.vocabulary import Kind
 from tui.canvas import Canvas
-from tui.draw import Drawing, Ghost, draw, lines_wanted, places
+from tui.draw import Drawing, Ghost, draw
 from tui.lanes import Lane, Mark, Sheet, nearest
+from tui.places import lines_wanted, places
 from tui.scale import Scale, Zoom, kept, scale_for
 
 WIDE, NARROW_MARGIN, WIDE_MARGIN = 100, 12, 22

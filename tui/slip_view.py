@@ -33,6 +33,8 @@ class Told:
 class SlipView(VerticalScroll):
     """Two columns where there is room, one under the other where not."""
 
+    _last: Slip | None = None
+
     def compose(self) -> ComposeResult:
         with Horizontal(id="slip"):
             yield Static(id="slip-what", markup=False)
@@ -41,7 +43,15 @@ class SlipView(VerticalScroll):
     def tell(self, told: Told) -> None:
         self.query_one("#slip-what", Static).update(Content.assemble(*_what(told)))
         self.query_one("#slip-why", Static).update(Content.assemble(*_why(told)))
-        self.scroll_home(animate=False)
+        if told.slip != self._last:
+            self._last = told.slip
+            self.scroll_home(animate=False)
+
+    def turn_to_cost(self) -> None:
+        """Bring what moving it would cost into view, where that lies below."""
+        self.call_after_refresh(
+            self.scroll_to_widget, self.query_one("#slip-why"), top=True, animate=False
+        )
 
 
 def _what(told: Told) -> Iterable[Part]:

@@ -11,6 +11,7 @@ from seasonplan.findings import Finding
 from seasonplan.year import Absence, Injury, Trip
 from tui.bench import Bench
 from tui.lanes import Lane, Mark
+from tui.spoken import spoken
 
 
 def slip_of(mark: Mark, bench: Bench) -> Slip:
@@ -68,4 +69,4 @@ def findings_at(mark: Mark, bench: Bench) -> list[Finding]:
 def told(findings: list[Finding], bench: Bench) -> Iterator[str]:
     """Each finding as a sentence."""
     for found in findings:
-        yield sentence(found, bench.desk.year, book=bench.desk.book)
+        yield spoken(sentence(found, bench.desk.year, book=bench.desk.book))

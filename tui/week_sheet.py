@@ -180,10 +180,10 @@ class WeekSheet(Widget, can_focus=True):
         lead = "›" if chosen else "▏"  # noqa: RUF001  (drawn)
         sign = SIGN[one.stand].strip()
         title = f"{sign}{' ' if sign else ''}{self.facts.titles[one.session.id]}"
-        lines = wrap(title, width - 1)[: bottom - top] or [""]
+        lines = wrap(title, width - 1, break_long_words=False)[: bottom - top] or [""]
         for number in range(bottom - top):
             text = lines[number] if number < len(lines) else ""
-            canvas.put(left, top + number, f"{lead}{text:<{width - 1}}", style)
+            canvas.put(left, top + number, f"{lead}{text[: width - 1]:<{width - 1}}", style)
 
     def _left(self, day: date) -> int:
         assert self.facts is not None

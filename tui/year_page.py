@@ -29,7 +29,7 @@ from tui.slips import findings_at, slip_of, told
 from tui.year_list import YearList
 
 ASK = "Press w to ask: it plans again with this block moved, and left out."
-MOST_ELSEWHERE = 3
+MOST_HERE, MOST_ELSEWHERE = 4, 3
 STALE = "The year was changed since this plan: press r to plan anew, then w."
 
 
@@ -134,7 +134,7 @@ class YearPage(Vertical):
             Told(
                 sign=SIGNS[mark.kind].drawn if mark.kind else "•",
                 slip=slip_of(mark, bench),
-                broken=list(told(here, bench)),
+                broken=_first(list(told(here, bench))),
                 elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
                 bent=bent_rules(findings, book=bench.desk.book),
                 cost=self._cost(mark),
@@ -158,8 +158,10 @@ class YearPage(Vertical):
         mark, bench = self.sheet.selected, self.bench
         if mark is None or bench is None or bench.desk.plan is None:
             return
-        if mark.lane is not Lane.PLAN or bench.desk.stale:
-            self.tell()
+        if mark.lane is not Lane.PLAN:
+            return
+        self.query_one(SlipView).turn_to_cost()
+        if bench.desk.stale:
             return
         block = bench.sheet.block(mark.key)
         key = (bench.desk.plan.current.number, mark.key)
@@ -292,6 +294,12 @@ class YearPage(Vertical):
 
     def _block(self, mark: Mark) -> Block | None:
         return self._bench.sheet.block(mark.key)
+
+
+def _first(sentences: list[str]) -> list[str]:
+    """The first few, and how many more there are."""
+    more = len(sentences) - MOST_HERE
+    return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
 
 
 def _reasons(bench: Bench, block: Block) -> list[str]:

@@ -1,0 +1,117 @@
+"""How the pages are laid out: a few pictures, kept in tests/__snapshots__. Words are tested apart.
+
+Made anew with `pytest tests/test_tui_looks.py --snapshot-update`; look at each before you keep it.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import plan_maker
+import pytest
+
+from seasonplan import store
+from seasonplan.desk import Desk
+from seasonplan.plan import Plan, Proof, Revision, Score, Session
+from seasonplan.vocabulary import Kind
+from tui.app import SeasonApp
+from tui.bench import Bench
+
+YEAR = Path(__file__).parent / "years" / "kitchen-wall.toml"
+TODAY = date(2027, 2, 3)
+
+
+def blocks() -> tuple[plan_maker.Block, ...]:
+    made, given = plan_maker.block, plan_maker.given
+    return (
+        made(Kind.BASE, 0, 28, id="base-1"),
+        made(Kind.STRENGTH, 28, 42, id="strength-1"),
+        made(Kind.REST, 70, 7, id="rest-1"),
+        made(Kind.PERFORMANCE, 77, 35, id="performance-1"),
+        made(Kind.REST, 112, 7, id="rest-2"),
+        made(Kind.REST, 119, 7, id="rest-3", pinned=True, entry="lake"),
+        given(Kind.TRIP, 126, 14, entry="isle-of-orrin"),
+        made(Kind.BASE, 140, 21, id="base-2"),
+        given(Kind.ABSENCE, 161, 7, entry="family-week"),
+        made(Kind.BASE, 168, 14, id="base-3"),
+    )
+
+
+def sessions() -> tuple[Session, ...]:
+    def one(day: int, hour: int, recipe: str, minutes: int, rpe: float) -> Session:
+        return Session(
+            id=f"strength-1/2027-02-01/{recipe}", block="strength-1", recipe=recipe,
+            day=date(2027, 2, day), start=time(hour), minutes=minutes, rpe=rpe,
+        )  # fmt: skip
+
+    return (
+        one(2, 18, "limit-bouldering", 90, 8.0),
+        one(4, 18, "antagonists", 45, 5.0),
+        one(6, 10, "boulder-mileage", 120, 6.0),
+        one(7, 11, "mobility", 60, 2.0),
+    )
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The year with its plan, in a folder; no judge, so that no rule book changes a picture."""
+    monkeypatch.setattr(Bench, "findings", ())
+    (tmp_path / "year.toml").write_text(YEAR.read_text())
+    desk = Desk(tmp_path)
+    revision = Revision(
+        number=1,
+        stamp=datetime(2027, 1, 1, tzinfo=UTC),
+        cause="by hand",
+        year_digest=desk._meaning,
+        year_text=YEAR.read_text(),
+        blocks=blocks(),
+        sessions=sessions(),
+        score=Score(occasions=(), costs=(), points=0.0),
+        proof=Proof(optimal=False, gap=0.0, bound=0.0),
+    )
+    plan = Plan(calendar_key=UUID(int=1), revisions=(revision,))
+    store.save_plan(tmp_path, plan, based_on=None)
+    return tmp_path
+
+
+async def at_rock(pilot: Any) -> None:
+    """Point at the season, whose slip no rule book changes."""
+    await pilot.press("up", "up", "up", "home", "right")
+    await pilot.pause()
+
+
+async def at_week(pilot: Any) -> None:
+    await pilot.press("2", "down")
+    await pilot.pause()
+
+
+def app_of(folder: Path) -> SeasonApp:
+    return SeasonApp(folder, today=TODAY)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 24)], ids=lambda s: f"{s[0]}x{s[1]}")
+def test_the_year(snap_compare: Any, folder: Path, size: tuple[int, int]) -> None:
+    assert snap_compare(app_of(folder), terminal_size=size, run_before=at_rock)
+
+
+def test_the_year_without_colour(
+    snap_compare: Any, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert snap_compare(app_of(folder), terminal_size=(80, 24), run_before=at_rock)
+
+
+@pytest.mark.parametrize("theme", ["slate", "ink"])
+def test_the_year_on_other_papers(
+    snap_compare: Any, folder: Path, monkeypatch: pytest.MonkeyPatch, theme: str
+) -> None:
+    monkeypatch.setenv("TEXTUAL_THEME", theme)
+    assert snap_compare(app_of(folder), terminal_size=(120, 40), run_before=at_rock)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+def test_the_week(snap_compare: Any, folder: Path, size: tuple[int, int]) -> None:
+    assert snap_compare(app_of(folder), terminal_size=size, run_before=at_week)

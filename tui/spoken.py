@@ -1,0 +1,22 @@
+"""Sentences that name commands of the shell, told with the keys of this face."""
+
+from __future__ import annotations
+
+import re
+
+KEYS = (
+    (re.compile(r"[Rr]un `seasonplan (?:re)?plan`(?: to make the plan anew)?"), "press r to plan"),
+    (re.compile(r"`seasonplan show` (?:lists|names)[^.]*\."), "page 2 shows them."),
+    (re.compile(r": `edit change ([^ `]+)[^`]*`, or `edit remove`\."), ", or take it out with x."),
+    (re.compile(r"Say the new ones: `edit change[^`]*`\."), "Change them in the entry."),
+    (re.compile(r" with `edit add`"), " as an entry"),
+    (re.compile(r": run the command again"), ": try again"),
+    (re.compile(r", then run the command again"), ", then try again"),
+)
+
+
+def spoken(text: str) -> str:
+    """A sentence as this face says it."""
+    for pattern, words in KEYS:
+        text = pattern.sub(words, text)
+    return re.sub(r"(^|[.!?] )press r", lambda found: f"{found[1]}Press r", text)
