@@ -13,6 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
+from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Input, Static
@@ -46,6 +47,13 @@ class FormScreen(Screen[bool]):
         Binding("down", "app.focus_next", "Next line", show=False),
         Binding("up", "app.focus_previous", "Line before", show=False),
     ]
+
+    class Judged(Message):
+        """What is wrong with what was said a moment ago."""
+
+        def __init__(self, values: dict[str, Any], wrong: dict[str, Wrong]) -> None:
+            super().__init__()
+            self.values, self.wrong = values, wrong
 
     def __init__(self, about: About, draft: Draft, keep: Keep, *, today: date) -> None:
         super().__init__()
@@ -94,7 +102,7 @@ class FormScreen(Screen[bool]):
         event.stop()
         if self._timer is not None:
             self._timer.stop()
-        self._timer = self.set_timer(PAUSE_SECONDS, self.judge)
+        self._timer = self.set_timer(PAUSE_SECONDS, self._judge_aside)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
@@ -110,21 +118,33 @@ class FormScreen(Screen[bool]):
         }
 
     def judge(self) -> None:
-        """Say what is wrong, by line, and what was understood."""
+        """Say at once what is wrong, by line, and what was understood."""
         values = self.values()
-        self.wrong = judged(self.about, values, self.draft) if self._to_judge() else {}
+        self._show(values, judged(self.about, values, self.draft) if self._to_judge() else {})
+
+    def _judge_aside(self) -> None:
+        """The same in a thread, so that a long year keeps no key waiting."""
+        values = self.values()
+
+        def work() -> None:
+            self.post_message(self.Judged(values, judged(self.about, values, self.draft)))
+
+        self.run_worker(work, thread=True, exclusive=True, group="judging")
+
+    def on_form_screen_judged(self, event: Judged) -> None:
+        if event.values == self.values():  # else a later judgement is on its way
+            self._show(event.values, event.wrong if self._to_judge() else {})
+
+    def _show(self, values: dict[str, Any], wrong: dict[str, Wrong]) -> None:
+        self.wrong = wrong
         discipline = str(values.get("discipline") or "")
         for field in self.fields:
-            key = field.line.key
-            wrong = self.wrong.get(key)
-            shown = wrong is not None and (self._asked or not wrong.missing)
+            one = wrong.get(field.line.key)
+            value = values[field.line.key]
             field.tell(
-                understood=understood(
-                    field.line, values[key], typed=field.words, discipline=discipline
-                ),
-                fault=wrong.text if wrong and shown else "",
-                needed=(wrong is not None and wrong.missing)
-                or (field.line.required and not field.words),
+                understood=understood(field.line, value, typed=field.words, discipline=discipline),
+                fault=one.text if one and (self._asked or not one.missing) else "",
+                needed=bool(one and one.missing) or (field.line.required and not field.words),
             )
         self._tell_rest(values)
 

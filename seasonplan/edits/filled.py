@@ -86,7 +86,17 @@ def _loc(key: str) -> tuple[str | int, ...]:
 
 def said_at(draft: Draft, place: tuple[str | int, ...], lines: Iterable[Line]) -> dict[str, Any]:
     """What the file says on each line of a form; None where it says nothing."""
-    return {line.key: paper.value_at(draft.text, (*place, *_loc(line.key))) for line in lines}
+    whole = paper.value_at(draft.text, place)
+    return {line.key: _inside(whole, _loc(line.key)) for line in lines}
+
+
+def _inside(value: Any, loc: tuple[str | int, ...]) -> Any:
+    for part in loc:
+        try:
+            value = value[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return value
 
 
 def lists_at(draft: Draft, place: tuple[str | int, ...]) -> dict[str, int]:

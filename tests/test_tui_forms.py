@@ -1,0 +1,501 @@
+"""Forms for everything that was entered: what is typed, judged, written down and taken back."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+from stage import demo, main, opened, press, screen_text, told, until, words
+from textual.pilot import Pilot
+from textual.widgets import Input, OptionList
+
+from seasonplan.edits.form_words import SECTIONS, SETTINGS
+from seasonplan.edits.forms import (
+    Line,
+    entry_lines,
+    lines_of,
+    recipe_lines,
+    rule_lines,
+    setting_lines,
+)
+from seasonplan.injury import Hurt
+from seasonplan.year import Year
+from seasonplan.year.model import ENTRY_FIELDS
+from tui.entries import EntriesPage
+from tui.fields import Field
+from tui.forms import FormScreen
+
+KEYS = {
+    " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "%": "percent_sign",
+    ":": "colon", "+": "plus",
+}  # fmt: skip
+
+
+# --- helps ------------------------------------------------------------------------------------
+
+
+def page(pilot: Pilot[int]) -> EntriesPage:
+    return main(pilot).query_one(EntriesPage)
+
+
+def text(folder: Path) -> str:
+    return (folder / "year.toml").read_text(encoding="utf-8")
+
+
+def form(pilot: Pilot[int]) -> FormScreen:
+    screen = pilot.app.screen
+    assert isinstance(screen, FormScreen), screen
+    return screen
+
+
+def field(pilot: Pilot[int], key: str) -> Field:
+    return next(one for one in form(pilot).fields if one.line.key == key)
+
+
+async def choose(pilot: Pilot[int], key: str) -> None:
+    """Turn to the third page and choose a line of it."""
+    await press(pilot, "3")
+    page(pilot).point(key)
+    await pilot.pause()
+
+
+async def fill(pilot: Pilot[int], key: str, said: str) -> None:
+    """Go to a line and type over what stands there."""
+    field(pilot, key).input.focus()
+    await pilot.pause()
+    field(pilot, key).input.select_all()
+    await press(pilot, "delete", *(KEYS.get(sign, sign) for sign in said))
+
+
+async def judged(pilot: Pilot[int], key: str, holds: str) -> None:
+    """Wait until the fault of a line says something."""
+    await until(pilot, lambda: holds in getattr(form(pilot).wrong.get(key), "text", ""))
+
+
+# --- the models -------------------------------------------------------------------------------
+
+
+def every_line() -> list[Line]:
+    found = [*rule_lines(), *recipe_lines(), *lines_of(Hurt, "injury")]
+    for section in ENTRY_FIELDS:
+        found += entry_lines(section)
+    for part in SETTINGS:
+        found += setting_lines(part)
+    return found
+
+
+def test_every_line_of_every_form_has_words() -> None:
+    lines = every_line()
+    assert len(lines) > 100
+    assert not [line.key for line in lines if not line.help or not line.label]
+
+
+def test_no_section_and_no_setting_is_forgotten() -> None:
+    assert set(SECTIONS) == set(ENTRY_FIELDS)
+    named = {field.alias or name for name, field in Year.model_fields.items()}
+    parts = {part.partition(".")[0] for part in SETTINGS}
+    assert named == {*SECTIONS, *parts, "rules", "recipes", "schema"}
+    minutes = {f"minutes.{line.key}" for line in setting_lines("climber.minutes")}
+    assert len(minutes) == 7
+
+
+# --- the list ---------------------------------------------------------------------------------
+
+
+async def test_the_third_page_lists_everything_that_was_entered(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 50)) as pilot:
+        await press(pilot, "3")
+        shown = words(pilot)
+        for head, one in SECTIONS.values():
+            assert head in shown and f"+ {one}" in shown
+        assert "The long traverse 8a sport, Larchfold, priority 1" in shown
+        assert "every year 20 March to 5 May" in shown
+        assert "12 h 15 a week: Mon 45 min" in shown
+
+
+async def test_what_is_chosen_is_told_in_full(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 50)) as pilot:
+        await choose(pilot, "goal long-traverse")
+        shown = words(pilot)
+        assert "Only at larchfold-autumn" in shown
+        assert "What it asks of you" in shown and "Finger strength 5" in shown
+
+
+async def test_the_list_fits_a_narrow_window(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 24)) as pilot:
+        await press(pilot, "3")
+        lines = screen_text(pilot).splitlines()
+        assert all(len(line) <= 40 for line in lines)
+        assert any("The long traverse" in line for line in lines)
+
+
+# --- entering ---------------------------------------------------------------------------------
+
+
+async def test_a_goal_is_entered_and_comments_survive(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = text(folder)
+    async with opened(folder) as pilot:
+        await choose(pilot, "new goal")
+        await press(pilot, "enter")
+        await fill(pilot, "name", "Slow Lightning")
+        await fill(pilot, "place", "Larchfold")
+        await fill(pilot, "discipline", "sp")
+        await fill(pilot, "grade", "7c+")
+        await fill(pilot, "demands.power", "5")
+        await press(pilot, "ctrl+s")
+        goal = main(pilot).bench.desk.year.goals[-1]
+        assert (goal.name, goal.discipline, goal.grade) == ("Slow Lightning", "sport", "7c+")
+        assert goal.demands == {"power": 5}
+        assert page(pilot)._chosen.entry == "slow-lightning"  # type: ignore[union-attr]
+        assert "changed since the plan" in words(pilot)
+    after = text(folder)
+    assert all(line in after for line in before.splitlines())
+    assert "# the weak area" in after
+
+
+async def test_days_are_said_in_plain_words_and_written_as_dates(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder) as pilot:
+        await choose(pilot, "new absence")
+        await press(pilot, "enter")
+        await fill(pilot, "name", "Night shifts")
+        await fill(pilot, "first", "next friday")
+        await until(pilot, lambda: "Fri 26 Feb 2027" in words(pilot))
+        await fill(pilot, "last", "in 2 weeks")
+        await fill(pilot, "left", "50 %")
+        await press(pilot, "ctrl+s")
+    assert "first = 2027-02-26\nlast = 2027-03-03\nleft = 0.5\n" in text(folder)
+
+
+async def test_a_season_of_every_year_with_chances_by_month(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder) as pilot:
+        await choose(pilot, "new season")
+        await press(pilot, "enter")
+        for key, said in {
+            "name": "Winter", "place": "Larchfold", "discipline": "sport",
+            "first": "1 dec every year", "last": "31 dec every year", "chance": "dec 20 %",
+        }.items():  # fmt: skip
+            await fill(pilot, key, said)
+        await press(pilot, "ctrl+s")
+        season = main(pilot).bench.desk.year.seasons[-1]
+        assert (season.first, season.last, season.chance) == ("12-01", "12-31", {"december": 0.2})
+
+
+async def test_among_the_settings_add_asks_for_the_sort(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "set climber")
+        await press(pilot, "a")
+        assert "What do you want to enter?" in words(pilot)
+        await press(pilot, "down", "down", "down", "enter")
+        assert form(pilot).about.section == "trip"
+
+
+async def test_an_empty_form_says_what_it_needs_and_writes_nothing(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = text(folder)
+    async with opened(folder) as pilot:
+        await choose(pilot, "new trip")
+        await press(pilot, "enter")
+        assert "needed" in screen_text(pilot) and "found nothing" not in words(pilot)
+        await press(pilot, "ctrl+s")
+        assert "found nothing; wanted what you call it. Fill it in." in words(pilot)
+        assert field(pilot, "name").input.has_focus
+    assert text(folder) == before
+
+
+@pytest.mark.parametrize("section", ENTRY_FIELDS)
+async def test_every_sort_of_entry_has_a_form(tmp_path: Path, section: str) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await choose(pilot, f"new {section}")
+        await press(pilot, "enter")
+        assert {line.key for line in form(pilot).about.lines} == {
+            one.line.key for one in form(pilot).fields
+        }
+        await press(pilot, "escape")
+        assert pilot.app.screen is main(pilot)
+
+
+# --- faults -----------------------------------------------------------------------------------
+
+
+async def test_faults_stand_under_their_line_while_one_types(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        await fill(pilot, "grade", "7z")
+        await judged(pilot, "grade", "found '7z'; wanted a grade such as 7b+")
+        await fill(pilot, "priority", "9")
+        await judged(pilot, "priority", "found 9; wanted 3 or less")
+        await fill(pilot, "served_by", "larchfold-sprung")
+        await judged(pilot, "served_by", "Did you mean 'larchfold-spring'?")
+        lines = screen_text(pilot).splitlines()
+        at = next(n for n, one in enumerate(lines) if "Grade" in one)
+        assert "! found '7z'" in lines[at + 1]
+        await fill(pilot, "grade", "7c")
+        await until(pilot, lambda: "grade" not in form(pilot).wrong)
+        await press(pilot, "ctrl+s")
+        assert field(pilot, "priority").input.has_focus
+    assert "7z" not in text(folder)
+
+
+async def test_a_fault_of_the_whole_entry_is_told_below(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "trip family-sea")
+        await press(pilot, "enter")
+        await fill(pilot, "last", "1 mar")
+        await judged(pilot, "", "before first = 2027-07-05")
+        assert "Exchange or correct the dates." in words(pilot)
+
+
+async def test_what_a_setting_breaks_elsewhere_is_told_below(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    with (folder / "year.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[[pin]]\nname = "Lake"\nkind = "rest"\nfirst = 2027-12-06\n'
+                   "last = 2027-12-12\n")  # fmt: skip
+    async with opened(folder) as pilot:
+        await choose(pilot, "set year")
+        await press(pilot, "enter")
+        await fill(pilot, "weeks", "20")
+        await judged(pilot, "", "pin.1.first: found 2027-12-06 to 2027-12-12")
+
+
+# --- changing ---------------------------------------------------------------------------------
+
+
+async def test_only_what_was_changed_is_written(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = text(folder).splitlines()
+    async with opened(folder) as pilot:
+        await choose(pilot, "set climber")
+        await press(pilot, "c")
+        await fill(pilot, "level.finger_strength", "2")
+        await press(pilot, "ctrl+s")
+    changed = [line for line in text(folder).splitlines() if line not in before]
+    assert changed == ["finger_strength = 2      # the weak area"]
+
+
+async def test_the_usual_week_is_changed_as_one_and_taken_back_as_one(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = text(folder)
+    async with opened(folder) as pilot:
+        await choose(pilot, "set climber.minutes")
+        await press(pilot, "enter")
+        await fill(pilot, "monday", "18:00-19:30")
+        await fill(pilot, "friday", "")
+        await fill(pilot, "sunday", "2h")
+        await press(pilot, "ctrl+s")
+        routine = main(pilot).bench.desk.year.climber.minutes
+        assert (routine.monday.minutes, routine.friday.minutes, routine.sunday.minutes) == (
+            90, 0, 120,
+        )  # fmt: skip
+        assert "free for training on a usual day" in text(folder)
+        await press(pilot, "u")
+    assert text(folder) == before
+
+
+async def test_the_end_of_the_year_is_given_one_way_or_the_other(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder) as pilot:
+        await choose(pilot, "set year")
+        await press(pilot, "enter")
+        await fill(pilot, "last", "2027-12-31")
+        await press(pilot, "ctrl+s")
+        assert main(pilot).bench.desk.year.span.last == date(2027, 12, 31)
+    assert "weeks" not in text(folder).partition("[climber]")[0]
+
+
+async def test_a_table_inside_an_entry_keeps_its_other_lines_and_comments(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    with (folder / "year.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[[place]]\nname = "Larchfold"\nlatitude = 47\nlongitude = 12\n'
+                   "[[place.good]]\ntemperature = [2, 15]  # as I like it\n"
+                   "rain_below = 1\n")  # fmt: skip
+    async with opened(folder) as pilot:
+        await choose(pilot, "place place-larchfold")
+        await press(pilot, "enter")
+        await fill(pilot, "good.0.rain_below", "2")
+        await press(pilot, "ctrl+s")
+    assert text(folder).endswith("temperature = [2, 15]  # as I like it\nrain_below = 2\n")
+
+
+async def test_an_entry_is_taken_out_and_brought_back(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = text(folder)
+    async with opened(folder) as pilot:
+        await choose(pilot, "season larchfold-autumn")
+        await press(pilot, "x")
+        year = main(pilot).bench.desk.year
+        assert year.entry("larchfold-autumn") is None
+        assert year.goals[0].served_by == ()
+        await press(pilot, "u")
+        assert text(folder) == before
+        await choose(pilot, "set before")
+        await press(pilot, "x")
+        assert "Only entries can be taken out." in told(pilot)
+
+
+async def test_leaving_a_form_that_says_something_asks_first(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = text(folder)
+    async with opened(folder) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        await fill(pilot, "note", "try in may")
+        await press(pilot, "escape")
+        assert "Leave what you wrote here?" in words(pilot)
+        await press(pilot, "escape")
+        assert field(pilot, "note").words == "try in may"
+        await press(pilot, "escape", "down", "enter")
+        assert pilot.app.screen is main(pilot)
+        assert text(folder) == before
+        await press(pilot, "enter")
+        await fill(pilot, "note", "try in may")
+        await press(pilot, "escape", "enter")
+        assert 'note = "try in may"' in text(folder)
+
+
+async def test_a_form_without_changes_closes_at_once(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter", "ctrl+s")
+        assert pilot.app.screen is main(pilot)
+        assert "Nothing was changed." in told(pilot)
+
+
+async def test_a_suggestion_is_taken_with_the_right_arrow(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        await fill(pilot, "served_by", "larchfold-spring, larchfold-a")
+        await until(pilot, lambda: bool(field(pilot, "served_by").input._suggestion))
+        await press(pilot, "right")
+        assert field(pilot, "served_by").words == "larchfold-spring, larchfold-autumn"
+
+
+async def test_enter_and_arrows_go_from_line_to_line(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter", "enter", "down", "up")
+        assert isinstance(pilot.app.focused, Input)
+        assert field(pilot, "place").input.has_focus
+        assert "\u203a Place" in screen_text(pilot)
+
+
+async def test_a_year_changed_by_another_program_is_not_overwritten(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        await fill(pilot, "grade", "7b+")
+        theirs = text(folder) + "\n# theirs\n"
+        (folder / "year.toml").write_text(theirs, encoding="utf-8")
+        await press(pilot, "ctrl+s")
+        if "was changed by another program" in words(pilot):
+            await press(pilot, "enter")
+        await until(pilot, lambda: 'grade = "7b+"' in text(folder))
+    assert text(folder).endswith("# theirs\n")
+
+
+# --- injuries ---------------------------------------------------------------------------------
+
+
+async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder, size=(140, 50)) as pilot:
+        await choose(pilot, "new injury")
+        await press(pilot, "enter")
+        assert "Ask a doctor or physiotherapist about the injury." in words(pilot)
+        await fill(pilot, "part", "finger")
+        await fill(pilot, "happened", "yesterday")
+        await until(pilot, lambda: "Without the grade of a pulley" in words(pilot))
+        await fill(pilot, "grade", "II")
+        await until(pilot, lambda: "- easy sport from Tue 16 Mar 2027" in words(pilot))
+        assert "Schöffl & Schöffl 2006" in words(pilot)
+        await press(pilot, "ctrl+s")
+        hurt = main(pilot).bench.desk.year.injuries[0]
+        assert hurt.easy_from == date(2027, 3, 16)
+        assert "Stop when it hurts." in words(pilot)
+
+
+async def test_days_that_nobody_stands_behind_are_refused_beside_their_line(
+    tmp_path: Path,
+) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder) as pilot:
+        await choose(pilot, "new injury")
+        await press(pilot, "enter")
+        await fill(pilot, "part", "elbow")
+        await fill(pilot, "happened", "yesterday")
+        await fill(pilot, "dates.easy_from", "in 1 week")
+        await fill(pilot, "dates.full_from", "in 3 weeks")
+        await judged(pilot, "dates.cleared", "days that a clinician named")
+        await fill(pilot, "dates.cleared", "yes")
+        await until(pilot, lambda: not form(pilot).wrong)
+        await press(pilot, "ctrl+s")
+    assert "full_from = 2027-03-10" in text(folder)
+
+
+async def test_without_days_the_part_stays_off(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    async with opened(folder, size=(140, 50)) as pilot:
+        await choose(pilot, "new injury")
+        await press(pilot, "enter")
+        await fill(pilot, "part", "knee")
+        await fill(pilot, "happened", "today")
+        await until(pilot, lambda: "there is no published table of days" in words(pilot))
+        await press(pilot, "ctrl+s")
+        assert "no days named yet" in words(pilot)
+    assert "full_from = 2199-12-31" in text(folder)
+
+
+async def test_earlier_days_of_an_injury_want_a_clinicians_word(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    with (folder / "year.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[[injury]]\nname = "Sore elbow"\npart = "elbow"\nhappened = 2027-02-01\n'
+                   "easy_from = 2027-03-01\nbuilding_from = 2027-03-15\n"
+                   "full_from = 2027-04-01  # said in the practice\n")  # fmt: skip
+    async with opened(folder) as pilot:
+        await choose(pilot, "injury sore-elbow")
+        await press(pilot, "enter")
+        await fill(pilot, "full_from", "2027-03-20")
+        await judged(pilot, "full_from", "a clinician's word for earlier days")
+        await fill(pilot, "cleared", "yes")
+        await until(pilot, lambda: not form(pilot).wrong)
+        await press(pilot, "ctrl+s")
+    assert "full_from = 2027-03-20  # said in the practice" in text(folder)
+
+
+async def test_the_young_are_told_so(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    year = folder / "year.toml"
+    year.write_text(text(folder).replace("birth_year = 1989", "birth_year = 2012"))
+    async with opened(folder, size=(140, 50)) as pilot:
+        await choose(pilot, "new injury")
+        await press(pilot, "enter")
+        await fill(pilot, "part", "finger")
+        await fill(pilot, "happened", "today")
+        await fill(pilot, "grade", "II")
+        await until(pilot, lambda: "Under 18" in words(pilot))
+        assert "- easy sport" not in words(pilot)
+
+
+# --- no plan yet ------------------------------------------------------------------------------
+
+
+async def test_everything_can_be_entered_before_there_is_a_plan(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    plan = folder / "plan.json"
+    json.loads(plan.read_text(encoding="utf-8"))
+    plan.unlink()
+    async with opened(folder) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        await fill(pilot, "priority", "2")
+        await press(pilot, "ctrl+s")
+        assert main(pilot).bench.desk.year.goals[1].priority == 2
+        assert pilot.app.screen.query_one("#entry-list", OptionList).has_focus
