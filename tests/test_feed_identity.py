@@ -105,6 +105,23 @@ def test_identities_are_random_names_that_say_nothing(history: list[dict[str, by
         assert uuid.UUID(uid).version == 5 and "@" not in uid
 
 
+def test_a_session_at_the_same_instant_in_another_zone_is_written_by_the_other_clock(
+    tmp_path: Path,
+) -> None:
+    folder = planned(tmp_path)
+    files(folder)
+    at_home = session("a", "route-volume", 1, "18:00", 90)
+    abroad = session("a", "route-volume", 1, "17:00", 90, zone="Atlantic/Madeira")
+    written = []
+    for one in (at_home, abroad, at_home):
+        replanned(folder, sessions=(one,))
+        (content,) = (c for c in files(folder).values() if b"CATEGORIES:Session" in c)
+        written.append(content)
+    assert b"DTSTART;TZID=Europe/Vienna:20270105T180000\r\n" in written[0]
+    assert b"DTSTART;TZID=Atlantic/Madeira:20270105T170000\r\n" in written[1]
+    assert told(written[2]) == told(written[0])
+
+
 # --- taken back -----------------------------------------------------------------------------
 
 

@@ -13,7 +13,6 @@ import unicodedata
 LINE_OCTETS = 75
 _BREAKS = re.compile("\r\n|[\r\n\v\f\x1c-\x1e\x85\u2028\u2029]")
 _ESCAPES = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
-_ATOMS = re.compile(r"\\.|.", re.DOTALL)
 
 
 def clean(text: str) -> str:
@@ -29,6 +28,8 @@ def one_line(text: str) -> str:
 
 def _printable(line: str) -> str:
     """Without controls (Cc), which end or spoil a line, and lone surrogates (Cs); tabs stay."""
+    if line.isprintable():  # most are, and it takes a tenth of the time
+        return line
     return "".join(c for c in line if c == "\t" or unicodedata.category(c) not in ("Cc", "Cs"))
 
 
@@ -42,11 +43,13 @@ def folded(line: str) -> bytes:
 
     Never folds inside a character, nor between a backslash and what it escapes.
     """
-    pieces, piece, room = [], bytearray(), LINE_OCTETS
-    for atom in _ATOMS.findall(line):
-        octets = atom.encode()
-        if len(piece) + len(octets) > room:
-            pieces.append(bytes(piece))
-            piece, room = bytearray(), LINE_OCTETS - 1
-        piece += octets
-    return b"\r\n ".join([*pieces, bytes(piece)]) + b"\r\n"
+    octets, pieces, room = line.encode(), [], LINE_OCTETS
+    while len(octets) > room:
+        end = room
+        while octets[end] & 0xC0 == 0x80:  # in the middle of a character of UTF-8
+            end -= 1
+        backslashes = end - len(octets[:end].rstrip(b"\\"))
+        end -= backslashes % 2
+        pieces.append(octets[:end])
+        octets, room = octets[end:], LINE_OCTETS - 1
+    return b"\r\n ".join([*pieces, octets]) + b"\r\n"

@@ -1,6 +1,6 @@
-"""Happenings to the bytes of an iCalendar file. All writing with icalendar is done here.
+"""Happenings and appointments to the bytes of an iCalendar file: the calendar and its zones.
 
-Chooses the properties; what they say was decided before, and `text` puts every text in form.
+`event` writes the events, `text` puts every text in form.
 There is no METHOD (a feed is a snapshot, RFC 5545 3.7.2), an alarm only where one is asked for,
 and no SOURCE (it would carry the secret address of a feed into files that people share).
 """
@@ -8,22 +8,21 @@ and no SOURCE (it would carry the secret address of a feed into files that peopl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from uuid import uuid5
 
 from icalendar import (
-    Alarm,
     Calendar,
     Component,
-    Event,
     Timezone,
     TimezoneDaylight,
     TimezoneStandard,
     vText,
 )
 
-from seasonplan.ical.appointments import CATEGORY, Appointment
+from seasonplan.ical.appointments import Appointment
 from seasonplan.ical.changes import calendar_change
+from seasonplan.ical.event import event_bytes
 from seasonplan.ical.happenings import Happening
 from seasonplan.ical.look import WHOLE, Colour
 from seasonplan.ical.text import escaped, folded, one_line
@@ -33,6 +32,7 @@ from seasonplan.year import Year
 
 PRODID = "-//seasonplan//calendar//EN"
 REFRESH_HOURS = 6
+_END = b"END:VCALENDAR\r\n"
 ORGANIZER = "mailto:nobody@seasonplan.invalid"
 
 
@@ -55,20 +55,16 @@ def written(
 ) -> bytes:
     """The whole file: calendar properties, the zones used, then the events in the order given."""
     calendar = _calendar(year, plan, name=one_line(name), colour=colour, part=part)
-    _fill(calendar, happenings, appointments)
     if not happenings and not appointments:
         calendar.add_component(_utc_zone())
-    return as_bytes(calendar)
+    return _whole(calendar, happenings, appointments)
 
 
 def written_alone(told: Happening | Appointment) -> bytes:
     """A file of one event, as a CalDAV collection keeps it: no name, no METHOD (RFC 4791 4.1)."""
-    calendar = bare_calendar()
     if isinstance(told, Happening):
-        _fill(calendar, [told], [])
-    else:
-        _fill(calendar, [], [told])
-    return as_bytes(calendar)
+        return _whole(_bare_calendar(), [told], [])
+    return _whole(_bare_calendar(), [], [told])
 
 
 def written_cancelled(
@@ -78,16 +74,31 @@ def written_cancelled(
 
     It wants an organizer, whom our events do not have: one at a host that never is (RFC 2606).
     """
-    calendar = bare_calendar()
+    calendar = _bare_calendar()
     calendar.add("method", "CANCEL")
-    _fill(calendar, happenings, appointments)
-    for event in calendar.walk("VEVENT"):
-        event.add("status", "CANCELLED")
-        event.add("organizer", ORGANIZER)
-    return as_bytes(calendar)
+    return _whole(calendar, happenings, appointments, by=ORGANIZER)
 
 
-def bare_calendar() -> Calendar:
+def _whole(
+    calendar: Calendar,
+    happenings: Sequence[Happening],
+    appointments: Sequence[Appointment],
+    *,
+    by: str = "",
+) -> bytes:
+    """A calendar with the zones its events use, and the events; taken back `by` whom."""
+    for zone in _zones(appointments):
+        calendar.add_component(zone)
+    told: list[Happening | Appointment] = [*happenings, *appointments]
+    events = [event_bytes(one, cancelled_by=by) for one in told]
+    return b"".join([_as_bytes(calendar).removesuffix(_END), *events, _END])
+
+
+def _as_bytes(component: Component) -> bytes:
+    return b"".join(folded(str(line)) for line in component.content_lines() if line)
+
+
+def _bare_calendar() -> Calendar:
     """What every file begins with."""
     calendar = Calendar()
     calendar.add("version", "2.0")
@@ -95,23 +106,8 @@ def bare_calendar() -> Calendar:
     return calendar
 
 
-def as_bytes(calendar: Calendar) -> bytes:
-    return b"".join(folded(str(line)) for line in calendar.content_lines() if line)
-
-
-def _fill(
-    calendar: Calendar, happenings: Sequence[Happening], appointments: Sequence[Appointment]
-) -> None:
-    for zone in _zones(appointments):
-        calendar.add_component(zone)
-    for happening in happenings:
-        calendar.add_component(_event(happening))
-    for appointment in appointments:
-        calendar.add_component(_timed(appointment))
-
-
 def _calendar(year: Year, plan: Plan, *, name: str, colour: Colour, part: str) -> Calendar:
-    calendar = bare_calendar()
+    calendar = _bare_calendar()
     for key in ("name", "x-wr-calname"):
         _put(calendar, key, name)
     calendar.add("uid", str(uuid5(plan.calendar_key, part)))
@@ -124,59 +120,6 @@ def _calendar(year: Year, plan: Plan, *, name: str, colour: Colour, part: str) -
     calendar.add("x-apple-calendar-color", colour.hex)
     calendar.add("x-wr-timezone", year.climber.time_zone)
     return calendar
-
-
-def _event(happening: Happening) -> Event:
-    """An event over whole days."""
-    event = _told(happening)
-    event.add("dtstart", happening.span.first)
-    event.add("dtend", happening.span.after)
-    event.add("categories", [happening.category])
-    return event
-
-
-def _timed(appointment: Appointment) -> Event:
-    """An event at its hours; in UTC if it touches an hour that the wall clock shows twice.
-
-    The second of the two no local time of RFC 5545 can say, and readers differ about the first.
-    """
-    event = _told(appointment)
-    again = _comes_twice(appointment.start) or _comes_twice(appointment.end)
-    for key, moment in (("dtstart", appointment.start), ("dtend", appointment.end)):
-        event.add(key, moment.astimezone(UTC) if again else moment)
-    event.add("categories", [CATEGORY])
-    event.add("related-to", str(appointment.part_of))
-    if appointment.alarm_minutes is not None:
-        event.add_component(_alarm(appointment.title, appointment.alarm_minutes))
-    return event
-
-
-def _comes_twice(moment: datetime) -> bool:
-    return moment.replace(fold=0).utcoffset() != moment.replace(fold=1).utcoffset()
-
-
-def _told(told: Happening | Appointment) -> Event:
-    """What every event has."""
-    event = Event()
-    event.add("uid", str(told.uid))
-    for key in ("dtstamp", "last-modified"):
-        event.add(key, told.change.stamp)
-    event.add("sequence", told.change.sequence)
-    _put(event, "summary", told.title)
-    _put(event, "description", told.description)
-    _put(event, "location", told.place)
-    event.add("transp", "OPAQUE" if told.busy else "TRANSPARENT")
-    event.add("x-microsoft-cdo-busystatus", "BUSY" if told.busy else "FREE")
-    return event
-
-
-def _alarm(title: str, minutes: int) -> Alarm:
-    """A message some minutes before; RFC 5545 3.6.6 wants its text again."""
-    alarm = Alarm()
-    alarm.add("action", "DISPLAY")
-    _put(alarm, "description", title)
-    alarm.add("trigger", -timedelta(minutes=minutes))
-    return alarm
 
 
 def _put(component: Component, key: str, text: str) -> None:
