@@ -73,6 +73,7 @@ class Terminal:
 
     def close(self) -> None:
         self._tmux("kill-server", check=False)
+        Path(self.socket).unlink(missing_ok=True)
 
     def _tmux(self, *words: str, check: bool = True) -> subprocess.CompletedProcess[str]:
         assert TMUX is not None

@@ -8,13 +8,16 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from rich.color import Color, ColorSystem
 from stage import bench, demo, opened, point, pointed, press, screen_text, sheet, slip, until, words
+from textual.theme import Theme
 
 from seasonplan.days import Span
 from seasonplan.explain.signs import SIGNS
 from seasonplan.vocabulary import Kind
 from tui.lanes import Lane
 from tui.scale import Scale, Zoom, kept, scale_for
+from tui.themes import THEMES
 
 ROOT = Path(__file__).parent.parent
 YEAR = Span(date(2027, 1, 4), date(2028, 1, 3))
@@ -223,6 +226,19 @@ async def test_no_two_kinds_share_a_sign_or_a_colour_pair(tmp_path: Path, name: 
         pairs = {(style.color, style.bgcolor) for style in styles.values()}
         assert len(pairs) == len(kinds)
         assert len({SIGNS[kind].drawn for kind in Kind}) == len(Kind)
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_sixteen_colours_leave_every_ink_apart_from_its_paper(theme: Theme) -> None:
+    def number(colour: str | None) -> int | None:
+        return Color.parse(colour or "").downgrade(ColorSystem.STANDARD).number
+
+    named = theme.variables
+    for kind in Kind:
+        assert number(named[f"{kind.value}-ink"]) != number(named[f"{kind.value}-tint"])
+    inks = [theme.foreground, theme.accent, theme.error]
+    inks += [named[name] for name in ("quiet", "load", "rock-ink")]
+    assert number(theme.background) not in [number(ink) for ink in inks]
 
 
 async def test_names_cannot_steer_the_terminal_or_the_markup(tmp_path: Path) -> None:
