@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
+import signal
 import socket
 import ssl
 import subprocess
@@ -187,3 +189,23 @@ def test_two_who_change_the_private_file_at_once_lose_nothing(folder: Path) -> N
     with ThreadPoolExecutor(3) as pool:
         list(pool.map(note, range(12)))
     assert len(load_private(folder).busy) == 12
+
+
+def test_ctrl_c_ends_it_in_a_line_and_with_the_code_of_a_stop(folder: Path) -> None:
+    process = subprocess.Popen(
+        [
+            sys.executable, "-c", "from seasonplan.cli import main; main()", "serve", str(folder),
+            "--port", "0", "--plain",
+        ],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    seen = ""
+    while "webcal://" not in seen or not seen.endswith("seasons-and-trips.ics\n"):
+        seen += process.stdout.readline() or pytest.fail(str(process.communicate()[1]))
+    base = re.findall(r"(http://[^/\s]+)/", seen)[0]
+    assert ask(f"{base}/").status == 404  # it is up
+    process.send_signal(signal.SIGINT)
+    _, errors = process.communicate(timeout=30)
+    assert process.returncode == Exit.STOPPED
+    assert "Traceback" not in errors and "Stopped" in errors

@@ -15,7 +15,7 @@ import icalendar
 import pytest
 from folder_maker import KEY, SESSIONS, planned, session
 from plan_maker import day
-from served import PASSWORD, USER, client, radicale
+from served import PASSWORD, USER, client, plain_server, radicale
 from test_feed import replanned
 from typer.testing import CliRunner
 
@@ -214,6 +214,17 @@ def test_an_address_that_would_give_the_password_away_is_refused(url: str) -> No
     with pytest.raises(BadInput) as caught:
         checked_url(url)
     assert "secret" not in str(caught.value)
+
+
+def test_a_password_is_not_carried_on_to_where_a_server_leads() -> None:
+    with plain_server() as first, plain_server() as second:
+        first.says("/cal/a.ics", b"", 302, location=f"{second.base}/cal/a.ics")
+        second.says("/cal/a.ics", FOREIGN.encode())
+        remote = Remote(f"{first.base}/cal/", user=USER, password=PASSWORD)
+        with pytest.raises(Unreachable):
+            remote.read("a.ics")
+        remote.close()
+        assert first.asked and not second.asked
 
 
 # --- broken connections ---------------------------------------------------------------------
