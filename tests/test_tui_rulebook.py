@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from stage import demo, main, opened, press, told, until, words
+from stage import demo, main, opened, press, screen_text, told, until, words
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
@@ -237,6 +237,27 @@ async def test_without_a_plan_a_rule_is_changed_at_once(tmp_path: Path) -> None:
         assert pilot.app.screen is main(pilot)
         assert "switched off" in told(pilot)
     assert "[rules.order]\non = false" in text(folder)
+
+
+@pytest.mark.parametrize("code", ["young-fingers", "injury-caps", "session-care"])
+async def test_rules_that_keep_from_harm_are_never_changed_without_a_caution(
+    tmp_path: Path, code: str
+) -> None:
+    async with opened(demo(tmp_path), size=(120, 60)) as pilot:
+        await choose(pilot, "rule", code)
+        assert "Take care: " in beside(pilot)
+        await press(pilot, "o")
+        await tried(pilot)
+        assert "! Under 18" in words(pilot) or "! Ask a doctor" in words(pilot)
+        await press(pilot, "x")
+
+
+async def test_the_chosen_line_bears_a_sign_and_only_that_one(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await press(pilot, "4", "down", "down", "up")
+        marked = [line for line in screen_text(pilot).splitlines() if "\u203a" in line]
+        assert len(marked) == 1
+        assert "A strength block" in marked[0]
 
 
 # --- recipes ----------------------------------------------------------------------------------

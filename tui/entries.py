@@ -28,12 +28,12 @@ from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean
+from tui.entries_list import ROOMY, Listing
 from tui.forms import FormScreen
 from tui.forms_about import About, new_entry, old_entry, part_of_settings
 from tui.forms_injury import is_young
 
 NAME_WIDTH = 26
-ROOMY = 40  # lines of a window from which sections stand apart
 YOURS = "You and your time"
 
 
@@ -78,60 +78,50 @@ class EntriesPage(Horizontal):
         self._roomy = False
 
     def compose(self) -> ComposeResult:
-        yield OptionList(id="entry-list")
+        yield Listing(id="entry-list")
         with VerticalScroll(id="entry-slip"):
             yield Static(id="entry-words", markup=False)
 
     def focus_sheet(self) -> None:
-        self.query_one(OptionList).focus()
+        self.query_one(Listing).focus()
 
     # --- the list -----------------------------------------------------------------------------
 
     def show(self, bench: Bench) -> None:
         """Show a bench as it is now; what was chosen stays so, or the line in its place."""
-        view = self.query_one(OptionList)
-        before, at = self._chosen, view.highlighted
+        view = self.query_one(Listing)
+        before, at = view.chosen, view.highlighted
         self.bench = bench
         self._rows = {}
-        view.clear_options()
-        view.add_options(list(self._options(bench.desk.year)))
-        if before is not None and before.key in self._rows:
-            view.highlighted = view.get_option_index(before.key)
-        else:
-            view.highlighted = min(1 if at is None else at, view.option_count - 1)
+        view.fill(self._options(bench.desk.year, view), 1 if at is None else at)
+        view.point(before)
         self.tell()
 
     def point(self, key: str) -> None:
         """Choose a line."""
-        view = self.query_one(OptionList)
-        if key in self._rows:
-            view.highlighted = view.get_option_index(key)
+        self.query_one(Listing).point(key)
 
-    def _options(self, year: Year) -> Iterator[Option]:
-        yield self._head(YOURS, None)
+    def _options(self, year: Year, view: Listing) -> Iterator[Option]:
+        yield view.head(Content.styled(f" {YOURS}", "bold"), first=True)
         for part, (title, _) in SETTINGS.items():
             yield self._option(Row(f"set {part}", part), title, setting_line(part, year))
         for section, entries in year.entries_by_section().items():
-            yield self._head(SECTIONS[section][0], Row(f"new {section}", section, new=True))
+            title, one = SECTIONS[section]
+            row = Row(f"new {section}", section, new=True)
+            self._rows[row.key] = row
+            text = Content.assemble(
+                (f" {title:<{NAME_WIDTH + 2}}  ", "bold"), (f"+ {one}", "$accent")
+            )
+            yield view.head(text, key=row.key)
             for _, entry in entries:
                 row = Row(f"{section} {entry.id}", section, entry.id)
                 yield self._option(row, entry_title(entry), fact_line(entry))
-
-    def _head(self, text: str, row: Row | None) -> Option:
-        """The head of a section, which is also the way to one more entry there."""
-        above = "\n" if self._rows and self.app.size.height >= ROOMY else ""
-        if row is None:
-            return Option(Content.styled(text, "bold"), disabled=True)
-        self._rows[row.key] = row
-        more = f"+ {SECTIONS[row.section][1]}"
-        told = Content.assemble(above, (f"{text:<{NAME_WIDTH + 2}}  ", "bold"), (more, "$accent"))
-        return Option(told, id=row.key)
 
     def _option(self, row: Row, name: str, facts: str) -> Option:
         self._rows[row.key] = row
         name = clean(name)
         short = name if len(name) <= NAME_WIDTH else f"{name[: NAME_WIDTH - 1]}…"
-        told = Content.assemble(f"  {short:<{NAME_WIDTH}}  ", (clean(facts), "$quiet"))
+        told = Content.assemble(f"   {short:<{NAME_WIDTH}}  ", (clean(facts), "$quiet"))
         return Option(told, id=row.key)
 
     def on_resize(self) -> None:
@@ -143,10 +133,7 @@ class EntriesPage(Horizontal):
 
     @property
     def _chosen(self) -> Row | None:
-        view = self.query_one(OptionList)
-        if view.highlighted is None:
-            return None
-        return self._rows.get(view.get_option_at_index(view.highlighted).id or "")
+        return self._rows.get(self.query_one(Listing).chosen)
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()

@@ -59,10 +59,15 @@ class Field(Vertical):
         self.tell()
 
     def on_descendant_focus(self) -> None:
-        self.query_one(".field-label", Static).update(f"{HERE} {self.line.label}")
+        self._mark(here=True)
 
     def on_descendant_blur(self) -> None:
-        self.query_one(".field-label", Static).update(f"  {self.line.label}")
+        self._mark(here=False)
+
+    def _mark(self, *, here: bool) -> None:
+        self.set_class(here, "-here")
+        mark = HERE if here else " "
+        self.query_one(".field-label", Static).update(f"{mark} {self.line.label}")
 
     @property
     def hides_help(self) -> bool:

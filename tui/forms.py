@@ -155,6 +155,7 @@ class FormScreen(Screen[bool]):
         self._say()
         told = self.about.aside(values)
         self.query_one("#form-aside").display = bool(told)
+        self.query_one("#form").set_class(bool(told), "-beside")
         words = "\n\n".join(told).splitlines()
         self.query_one("#form-words", Static).update("\n".join(clean(line) for line in words))
 

@@ -22,6 +22,7 @@ from seasonplan.errors import BadInput
 from seasonplan.explain.rulebook import (
     HEADS,
     RECIPES,
+    limit_text,
     recipe_change_text,
     recipe_facts,
     rule_change_text,
@@ -34,6 +35,7 @@ from seasonplan.recipes.book import standard_recipes
 from seasonplan.rules import Rule, book_of
 from tui.bench import Bench
 from tui.canvas import clean
+from tui.entries_list import ROOMY, Listing
 from tui.forms import FormScreen
 from tui.forms_about import About
 from tui.rulebook_forms import new_recipe, recipe_form, rule_form
@@ -42,7 +44,7 @@ from tui.rulebook_trial import TrialScreen
 if TYPE_CHECKING:
     from tui.app import SeasonApp
 
-RULE, RECIPE, NEW = "rule", "recipe", "new recipe"
+RULE, RECIPE, NEW = "rule", "recipe", "new-recipe"
 
 
 class RulesPage(Horizontal):
@@ -59,48 +61,51 @@ class RulesPage(Horizontal):
         super().__init__(id="rules")
         self.today, self._keep = today, keep
         self.bench: Bench | None = None
+        self._roomy = False
 
     def compose(self) -> ComposeResult:
-        yield OptionList(id="rule-list")
+        yield Listing(id="rule-list")
         with VerticalScroll(id="rule-slip"):
             yield Static(id="rule-words", markup=False)
 
     def focus_sheet(self) -> None:
-        self.query_one(OptionList).focus()
+        self.query_one(Listing).focus()
 
     # --- the list -----------------------------------------------------------------------------
 
     def show(self, bench: Bench) -> None:
         """Show a bench as it is now; what was chosen stays chosen."""
-        view = self.query_one(OptionList)
+        view = self.query_one(Listing)
         at = view.highlighted
         self.bench = bench
-        view.clear_options()
-        view.add_options(list(self._options(bench)))
-        view.highlighted = min(1 if at is None else at, view.option_count - 1)
+        view.fill(self._options(bench, view), 1 if at is None else at)
         self.tell()
 
     def point(self, kind: str, name: str) -> None:
         """Choose a rule or recipe."""
-        view = self.query_one(OptionList)
-        view.highlighted = view.get_option_index(f"{kind} {name}")
+        self.query_one(Listing).point(f"{kind} {name}")
 
-    def _options(self, bench: Bench) -> Iterator[Option | None]:
+    def on_resize(self) -> None:
+        """Room between the heads where there is some."""
+        roomy = self.app.size.height >= ROOMY
+        if self.bench is not None and roomy is not self._roomy:
+            self._roomy = roomy
+            self.show(self.bench)
+
+    def _options(self, bench: Bench, view: Listing) -> Iterator[Option]:
         book, first = bench.desk.book, True
         for (strength, about), head in HEADS.items():
             rules = [rule for rule in book if (rule.strength, rule.about) == (strength, about)]
             if rules:
-                if not first:
-                    yield None
-                first = False
-                yield Option(Content.styled(head, "bold"), disabled=True)
+                yield view.head(Content.styled(f" {head}", "bold"), first=first)
                 yield from (_rule_option(rule) for rule in rules)
-        yield None
-        yield Option(Content.styled(RECIPES, "bold"), disabled=True)
+                first = False
+        yield view.head(Content.styled(f" {RECIPES}", "bold"))
         for name, recipe in self._recipes(bench).items():
             on = name in bench.desk.recipes
-            yield _option(f"{RECIPE} {name}", recipe.name, on=on, changed=recipe.changed)
-        yield Option(Content.styled("  + a recipe of yours", "$accent"), id=NEW)
+            facts = f"{recipe.minutes} min" if recipe.minutes else ""
+            yield _option(f"{RECIPE} {name}", recipe.name, facts, on=on, changed=recipe.changed)
+        yield Option(Content.styled("   + a recipe of yours", "$accent"), id=NEW)
 
     @staticmethod
     def _recipes(bench: Bench) -> dict[str, Recipe]:
@@ -108,14 +113,11 @@ class RulesPage(Horizontal):
         return {**standard_recipes(), **bench.desk.recipes}
 
     def _chosen(self) -> tuple[str, Rule | Recipe | None]:
-        view, bench = self.query_one(OptionList), self.bench
-        if view.highlighted is None or bench is None:
-            return "", None
-        key = view.get_option_at_index(view.highlighted).id or ""
+        key, bench = self.query_one(Listing).chosen, self.bench
         kind, _, name = key.partition(" ")
-        if kind == RULE:
-            return key, bench.desk.book[name]
-        return key, self._recipes(bench).get(name) if kind == RECIPE else None
+        if bench is None or kind not in (RULE, RECIPE):
+            return key, None
+        return key, bench.desk.book[name] if kind == RULE else self._recipes(bench).get(name)
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()
@@ -228,16 +230,19 @@ class RulesPage(Horizontal):
 
 
 def _rule_option(rule: Rule) -> Option:
-    return _option(f"{RULE} {rule.code}", rule.title, on=rule.on, changed=rule.changed)
+    facts = limit_text(rule) if rule.changed else ""  # else its title says it
+    return _option(f"{RULE} {rule.code}", rule.title, facts, on=rule.on, changed=rule.changed)
 
 
-def _option(key: str, title: str, *, on: bool, changed: bool) -> Option:
-    standing = f"  {standing_text(on=on, changed=changed)}" if changed or not on else ""
+def _option(key: str, title: str, facts: str, *, on: bool, changed: bool) -> Option:
+    """A line: sign, title, and how it stands where that is not as delivered."""
+    standing = standing_text(on=on, changed=changed) if changed or not on else ""
     return Option(
         Content.assemble(
-            (f" {sign_of(on=on, changed=changed)} ", "bold $accent" if changed else ""),
+            (f"  {sign_of(on=on, changed=changed)} ", "bold $accent" if changed else ""),
             (clean(title), "" if on else "$quiet"),
-            (standing, "$accent" if changed else "$quiet"),
+            (f"  {standing}" if standing else "", "$accent"),
+            (f"  {facts}" if facts else "", "$quiet"),
         ),
         id=key,
     )

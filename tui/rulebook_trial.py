@@ -16,18 +16,17 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from seasonplan.edits import AnEdit
+from seasonplan.edits import AnEdit, ChangeRule
 from seasonplan.edits.filled import together
 from seasonplan.explain.before_after import block_lines, goal_lines, summary
 from seasonplan.explain.notes import bent_rules
-from seasonplan.explain.rulebook import session_lines
+from seasonplan.explain.rulebook import rule_cautions, session_lines
 from seasonplan.reference import keep_points
 from seasonplan.rules import book_of
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
 from tui.jobs import Job
-from tui.search_line import SearchLine
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
@@ -51,6 +50,8 @@ class TrialScreen(Screen[bool]):
         super().__init__()
         self.words, self.edits, self.bench, self.today = words, list(edits), bench, today
         self._keep = keep
+        codes = [edit.code for edit in edits if isinstance(edit, ChangeRule)]
+        self.cautions = [text for code in codes for text in rule_cautions(code)]
         self.job: Job[Any] = Job(self._work)
         self.answer: Any = None
         self._told = False
@@ -64,7 +65,7 @@ class TrialScreen(Screen[bool]):
         yield YearSheet(today=self.today, id="two-plans")
         with VerticalScroll(id="answer"):
             yield Static(id="answer-text", markup=False)
-        yield SearchLine(markup=False)
+        yield Static(id="trial-line", markup=False)
         yield Hints()
 
     def on_mount(self) -> None:
@@ -100,14 +101,14 @@ class TrialScreen(Screen[bool]):
         )
 
     def _tick(self) -> None:
-        line = self.query_one(SearchLine)
-        if not self.job.done:
-            line.tell(self.job)
-            return
         if self._told:
             return
+        line = self.query_one("#trial-line", Static)
+        line.display = not self.job.done
+        if not self.job.done:
+            line.update(Content.assemble(*_standing(self.job)))
+            return
         self._told = True
-        line.tell(None)
         self.answer = self.job.answer
         self.query_one("#answer-text", Static).update(Content.assemble(*self._parts()))
 
@@ -117,6 +118,8 @@ class TrialScreen(Screen[bool]):
         from seasonplan.replan import NoPlan, Stopped
 
         answer = self.answer
+        for text in self.cautions:
+            yield f"! {text}\n\n", "bold"
         if self.job.error is not None:
             yield f"! That could not be found out: {clean(str(self.job.error))}\n", "$error"
         elif isinstance(answer, Stopped):
@@ -166,3 +169,11 @@ class TrialScreen(Screen[bool]):
     def action_leave(self) -> None:
         """Leave everything as it was."""
         self.dismiss(False)
+
+
+def _standing(job: Job[Any]) -> Iterator[tuple[str, str]]:
+    """How the search stands."""
+    yield " Planning with the change  ", "bold $accent"
+    if job.heard is not None:
+        yield f"best so far {job.heard.points:.1f} points  ", ""
+    yield f"{job.seconds:.0f} s   x leaves it", "$quiet"

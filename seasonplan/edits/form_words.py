@@ -30,7 +30,7 @@ SECTIONS: Mapping[str, Words] = {
     "pin": ("Blocks you fixed", "a fixed block"),
     "place": ("Places", "a place"),
     "forecast": ("Forecasts", "a forecast"),
-    "session": ("Sessions you changed or added", "a session"),
+    "session": ("Sessions moved or added", "a session"),
 }
 CHOICES: Mapping[str, tuple[str, ...]] = {"first_weekday": WEEKDAYS, "rock_days": WEEKDAYS}
 GROUPS: Mapping[str, str] = {

@@ -13,7 +13,7 @@ from seasonplan.explain.words import join
 from seasonplan.plan import Revision
 from seasonplan.proposal import Proposal
 from seasonplan.recipes import Recipe
-from seasonplan.reference import Source
+from seasonplan.reference import Source, caution
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Quality
 
@@ -25,6 +25,9 @@ HEADS = {
     ("soft", "sessions"): "Preferences, for sessions",
 }
 RECIPES = "Recipes of sessions"
+CARE = {  # rules that keep somebody from harm, with the words of `shared/cautions.toml`
+    "injury-caps": ("injury",), "young-fingers": ("young",), "session-care": ("injury", "young"),
+}  # fmt: skip
 
 
 # --- rules ------------------------------------------------------------------------------------
@@ -65,6 +68,7 @@ def rule_facts(rule: Rule) -> Iterator[tuple[str, str]]:
     yield "How strict", strength_text(rule)
     if rule.limit is not None:
         yield "Limit", f"{limit_text(rule)}."
+    yield from (("Take care", text) for text in rule_cautions(rule.code))
     yield from _backing(rule.evidence.value, rule.cited())
 
 
@@ -73,6 +77,11 @@ def _backing(evidence: str, cited: tuple[Source, ...]) -> Iterator[tuple[str, st
     for source in cited:
         says = f": {source.says}" if source.says else ""
         yield "Source", f"{source.label}{says} [checked: {source.verified.value}]"
+
+
+def rule_cautions(code: str) -> list[str]:
+    """What to say wherever a rule that keeps somebody from harm is shown or changed."""
+    return [caution(name) for name in CARE.get(code, ())]
 
 
 def rule_change_text(before: Rule, after: Rule) -> str:
