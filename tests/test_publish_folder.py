@@ -1,0 +1,76 @@
+"""Publishing to a folder that any web server shows."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from folder_maker import SESSIONS, planned
+from test_feed import replanned
+from test_publish import run
+
+from seasonplan.cli.exits import Exit
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return planned(tmp_path)
+
+
+def listing(target: Path) -> dict[str, bytes]:
+    return {
+        str(path.relative_to(target)): path.read_bytes()
+        for path in sorted(target.rglob("*")) if path.is_file()
+    }  # fmt: skip
+
+
+def test_a_folder_holds_page_and_calendars_under_names_nobody_guesses(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target = tmp_path_factory.mktemp("web")
+    (target / "index.html").write_text("mine")
+    ran = run("publish", folder, "--folder", target, "--url", "https://web.example/cal/")
+    assert ran.exit_code == Exit.FINE, ran.output
+    files = listing(target)
+    assert len(files) == 6 and files["index.html"] == b"mine"
+    secrets = {name.split("/")[0] for name in files if "/" in name}
+    assert len(secrets) == 5 and all(re.fullmatch(r"[\w-]{32}", one) for one in secrets)
+    (page,) = (content.decode() for name, content in files.items() if name.endswith("/index.html"))
+    links = re.findall(r'href="webcal://web\.example/cal/([^"]+)"', page)
+    assert len(links) == 4 and set(links) <= files.keys()
+    assert files.keys() - set(links) - {"index.html"} and "<script" not in page
+
+
+def test_an_unchanged_file_keeps_its_date_and_a_changed_one_its_name(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target = tmp_path_factory.mktemp("web")
+    run("publish", folder, "--folder", target)
+    before = {path: path.stat().st_mtime_ns for path in target.rglob("*.ics")}
+    replanned(folder, sessions=SESSIONS[1:])
+    run("publish", folder)
+    after = {path: path.stat().st_mtime_ns for path in target.rglob("*.ics")}
+    assert before.keys() == after.keys()
+    changed = {path.name for path in before if before[path] != after[path]}
+    assert "sessions.ics" in changed and "all.ics" in changed
+    run("publish", folder)
+    assert {path: path.stat().st_mtime_ns for path in target.rglob("*.ics")} == after
+
+
+def test_a_folder_is_taken_down_without_touching_what_is_not_ours(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target = tmp_path_factory.mktemp("web")
+    run("publish", folder, "--folder", target)
+    inside = next(target.glob("*/blocks.ics")).parent
+    (inside / "notes.txt").write_text("mine")
+    (target / "mine.txt").write_text("mine")
+    run("publish", folder, "--folder", target, "--take-down")
+    assert listing(target) == {f"{inside.name}/notes.txt": b"mine", "mine.txt": b"mine"}
+
+
+def test_nowhere_to_publish_and_no_such_folder_are_told(folder: Path) -> None:
+    for arguments in ((), ("--folder", folder / "none"), ("--folder", folder / "year.toml")):
+        ran = run("publish", folder, *arguments)
+        assert ran.exit_code == Exit.BAD_INPUT and "wanted" in ran.stderr
