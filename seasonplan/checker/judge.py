@@ -39,6 +39,8 @@ JUDGES: dict[str, Judge] = {
     "few-changes": prices.judge_few_changes,
     "base-first": prices.judge_soft(prices.base_first),
 }
+# Rules on what follows what, asked when a block begins.
+FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}
 
 
 def check(
@@ -71,11 +73,16 @@ def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
 
 
 def _still_asked(finding: Finding, sheet: Sheet, today: date) -> bool:
-    """Whether a rule still asks: not of days that are over, nor that a begun block was longer."""
+    """Whether a rule still asks.
+
+    Not of days that are over, nor that a begun block was longer or followed something else.
+    """
     if finding.span.after <= today:
         return False
-    cut_short = finding.code.endswith("-length") and _too_little(finding)
     begun = {block.id for block in sheet.blocks if block.span.first < today}
+    if finding.code in FOLLOWING and begun.issuperset(finding.blocks):
+        return False
+    cut_short = finding.code.endswith("-length") and _too_little(finding)
     return not (cut_short and begun & set(finding.blocks))
 
 

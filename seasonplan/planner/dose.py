@@ -48,7 +48,10 @@ class Doses:
         phase: Phase | None = None,
     ) -> Week:
         """What `span`, in the `nth` calendar week of a block of `kind`, holds."""
-        if kind is not Kind.INJURED and self._almanac.short_trip(span.first) is not None:
+        hurts = self._almanac.hurts(span.first) if phase is not None else ()
+        capped = bool(hurts) and self._book.active("injury-caps") is not None
+        away = self._almanac.short_trip(span.first) is not None
+        if away and not capped and kind is not Kind.INJURED:
             kind, phase = Kind.TRIP, None
         if kind is Kind.ABSENCE:
             return Week(span=span, minutes=0, full_minutes=0, training_days=0, rpe=0, loads=Loads())
@@ -56,8 +59,7 @@ class Doses:
             return self._trip(span)
         days = [day for day in span.days() if self._trained(day)]
         full = round(sum(self._almanac.minutes(day) for day in days), 1)
-        hurts = self._almanac.hurts(span.first) if phase is not None else ()
-        if hurts and self._book.active("injury-caps"):
+        if capped:
             return _while_hurt(span, injury.allowed(hurts), days=len(days), full=full, nth=nth)
         if phase is not None:  # without `injury-caps` an injured climber would train on
             kind = Kind.STRENGTH

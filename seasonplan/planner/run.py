@@ -107,15 +107,16 @@ def best_plan(
         return Impossible()
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Stopped()
+    bound, optimal = solver.best_objective_bound / POINTS, status == cp_model.OPTIMAL and gap == 0
+    if not optimal:
+        solver = _settled(model, solver)
     return Found(
         _blocks(model, solver),
         _claim(model, solver),
         Proof(
-            optimal=status == cp_model.OPTIMAL and gap == 0,
-            gap=Progress(
-                solver.objective_value / POINTS, solver.best_objective_bound / POINTS, 0
-            ).gap,
-            bound=solver.best_objective_bound / POINTS,
+            optimal=optimal,
+            gap=Progress(solver.objective_value / POINTS, bound, 0).gap,
+            bound=bound,
         ),
     )
 
@@ -162,6 +163,17 @@ def _begin_with_known_plan(model: Model, watch: _Watch) -> None:
     for index in range(len(model.cp.proto.variables)):
         variable = model.cp.get_int_var_from_proto_index(index)
         model.cp.add_hint(variable, fixed.value(variable))
+
+
+def _settled(model: Model, solver: cp_model.CpSolver) -> cp_model.CpSolver:
+    """The same blocks solved again: where a search ended early, what they cost is still loose."""
+    model.cp.clear_hints()  # type: ignore[no-untyped-call]  # ortools leaves it untyped
+    for variable in model.chosen:
+        model.cp.add_hint(variable, solver.boolean_value(variable))
+    again = _solver(STANDARD_EFFORT, gap=0.0)
+    again.parameters.fix_variables_to_their_hinted_value = True
+    status = again.solve(model.cp)
+    return again if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else solver
 
 
 def _solve(

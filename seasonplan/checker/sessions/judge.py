@@ -59,9 +59,18 @@ def check_sessions(
         if rule.on and rule.about == "sessions"
         for finding in SESSION_JUDGES[rule.code](table, rule)
     ]
-    asked = [f for f in found if today is None or f.span.first >= today]
+    asked = [f for f in found if today is None or _compared(f, sheet).first >= today]
     told = [_as_wished(finding, table, year) for finding in asked]
     return tuple(sorted(told, key=lambda f: (f.span.first, f.code, f.sessions)))
+
+
+def _compared(finding: Finding, sheet: Sheet) -> Span:
+    """The days a finding speaks of; where weeks of a block are compared, that before as well."""
+    if finding.code != "session-progression":
+        return finding.span
+    before = week_start(finding.span.first, sheet.year.climber.week_begins) - timedelta(weeks=1)
+    begins = max([b.span.first for b in sheet.blocks if b.id in finding.blocks], default=before)
+    return Span(max(before, begins), finding.span.after)
 
 
 def _had_begun(shortfall: Shortfall, sheet: Sheet, today: date) -> bool:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from seasonplan.days import Span
-from seasonplan.plan import Block, Loads, Session, Shortfall
+from seasonplan.plan import Block, Loads, Session, Shortfall, Week
 from seasonplan.planner.sessions.ask import TEST, Ask
 from seasonplan.planner.sessions.board import Board
 from seasonplan.planner.sessions.slots import Slot
@@ -18,6 +18,9 @@ from seasonplan.planner.sessions.week import HardUse
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Quality
 from seasonplan.year import FixedSession
+
+SAME_LOAD = 0.5  # RPE x minutes: rounding
+BEGUN_OFF = 0.1  # of the load of a week that has begun
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,10 @@ class Earlier:
         """Whether the climber put a session where it is."""
         return any(wish.session == session.id for wish in self.fixed)
 
+    def changed(self, week: date) -> bool:
+        """Whether the climber changed a session planned for that calendar week."""
+        return any(_home(wish.session) == week for wish in self.fixed)
+
     def freed(self, block: str, week: date) -> bool:
         """Whether the climber no longer wants something they changed in that week of a block."""
         return any(
@@ -75,12 +82,30 @@ class Earlier:
         return [one for one in self.shortfalls if one.block == block and one.span == span]
 
     def asked_the_same(self, ask: Ask) -> bool:
-        """Whether the accepted plan asked just this of these days."""
+        """Whether the accepted plan asked just this of these days.
+
+        A week is cut where today is, so its pieces are added up; of one that has begun some load
+        may be off, as the pieces are rounded each for themselves.
+        """
         old = next((block for block in self.blocks if block.id == ask.block.id), None)
         if old is None:
             return False
-        mine = [week for week in ask.block.weeks if ask.span.covers(week.span)]
-        return mine == [week for week in old.weeks if ask.span.covers(week.span)]
+        was = [week for week in old.weeks if ask.span.covers(week.span)]
+        now = [week for week in ask.block.weeks if ask.span.covers(week.span)]
+        off = BEGUN_OFF * ask.loads.total if ask.span.first < self.today else SAME_LOAD
+        return (
+            sum(week.span.length for week in was) == ask.span.length
+            and _marks(was) == _marks(now)
+            and all(abs(_load(was, q) - _load(now, q)) <= off for q in Quality)
+        )
+
+
+def _marks(weeks: Sequence[Week]) -> set[tuple[bool, bool, bool]]:
+    return {(week.deload, week.lead_in, week.max_fingers) for week in weeks}
+
+
+def _load(weeks: Sequence[Week], quality: Quality) -> float:
+    return sum(week.loads.of(quality) for week in weeks)
 
 
 def _said(wish: FixedSession) -> set[str]:
@@ -128,8 +153,9 @@ def _board_left(ask: Ask, done: Sequence[Session]) -> Board | None:
         return None
     recipe = ask.board.recipe
     had = [session.minutes for session in done if session.recipe == recipe.id]
-    left = Board(recipe, ask.board.minutes - sum(had), ask.board.count - len(had))
-    return left if left.count > 0 and left.minutes >= recipe.least_minutes else None
+    minutes = ask.board.minutes - sum(had)
+    count = min(ask.board.count - len(had), minutes // recipe.least_minutes)
+    return Board(recipe, minutes, count) if count > 0 else None
 
 
 def still_fits(

@@ -89,22 +89,23 @@ class _Placing:
 
     def _kept(self, ask: Ask) -> tuple[list[Session], list[Shortfall]] | None:
         """What the accepted plan had in a week, if nothing else is asked and it still fits."""
-        accepted = self._accepted
-        week = self._week_of(ask.span.first)
+        week, accepted = self._week_of(ask.span.first), self._accepted
         if accepted is None or not accepted.asked_the_same(ask):
             return None
-        if accepted.freed(ask.block.id, week):
-            return None
+        old = [s for s in accepted.of(ask.block.id, week) if s.id not in self._ids]
+        short = accepted.shortfalls_of(ask.block.id, ask.span)
         days = Span(max(ask.span.first, accepted.today), ask.span.after)
-        old = accepted.of(ask.block.id, week)
         free = slots(self._almanac, days, self._taken)
-        mine = [session for session in old if not accepted.moved(session)]
-        if not still_fits(mine, replace(ask, span=days), free, tuple(self._around(days))):
+        planned = [session for session in old if not accepted.moved(session)]
+        if not still_fits(planned, replace(ask, span=days), free, tuple(self._around(days))):
+            return None
+        whole = short or days != ask.span or not any(self._missing(ask, old))
+        if accepted.freed(ask.block.id, week) or not (whole or accepted.changed(week)):
             return None
         for session in old:
             self._remember(session)
         self._learn(ask, [(s.recipe, slot) for s in old for slot in free if within(s, slot)])
-        return old, accepted.shortfalls_of(ask.block.id, ask.span)
+        return old, short
 
     def _new(self, ask: Ask, sessions: Sequence[Session]) -> tuple[list[Session], list[Shortfall]]:
         accepted = self._accepted
