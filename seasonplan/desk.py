@@ -136,7 +136,7 @@ class Desk:
             self._cause(cause, stamp),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
-            today=today if today is not None and today < self.year.span.after else None,
+            today=self._while_it_lasts(today),
             taken=self.taken,
             gap=gap,
             on_progress=on_progress,
@@ -278,15 +278,19 @@ class Desk:
         for known in ("_busy_digests", "busy"):  # worked out from the year before
             self.__dict__.pop(known, None)
 
-    def check(self) -> tuple[Finding, ...]:
-        """What the checker finds in the current plan, against the year as it is now."""
+    def check(self, *, today: date | None = None) -> tuple[Finding, ...]:
+        """What the checker finds in the current plan, against the year as it is now.
+
+        With `today` nothing is asked of what is over, unless the whole year is.
+        """
         from seasonplan.checker import check, check_sessions
 
         assert self.plan is not None
         current = self.plan.current
         claimed = None if self.stale else current.score
+        today = self._while_it_lasts(today)
         return (
-            *check(self.year, current.blocks, book=self.book, claimed=claimed),
+            *check(self.year, current.blocks, book=self.book, claimed=claimed, today=today),
             *check_sessions(
                 self.year,
                 current.blocks,
@@ -294,5 +298,10 @@ class Desk:
                 current.shortfalls,
                 book=self.book,
                 taken=self.taken,
+                today=today,
             ),
         )
+
+    def _while_it_lasts(self, today: date | None) -> date | None:
+        """Today, or None once the year is over: then it is looked at whole."""
+        return today if today is not None and today < self.year.span.after else None

@@ -105,6 +105,13 @@ def load_busy(folder: Path, year: YearOnDisk) -> tuple[BusyOnDisk, ...]:
 
 
 def _no_calendar(number: int, name: str, error: Exception) -> Trouble:
+    if "://" in name:  # a link to a calendar is a secret: it is not told back
+        return Trouble(
+            ("sessions", "busy", number),
+            "a link",
+            "an .ics file in the folder of the year",
+            "Use `seasonplan busy add`: it keeps the link out of this file and fetches it.",
+        )
     reason = "no such file" if isinstance(error, FileNotFoundError) else str(error)
     return Trouble(
         ("sessions", "busy", number),

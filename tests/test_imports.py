@@ -10,12 +10,18 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-HEAVY = ("ortools", "icalendar", "textual", "numpy", "pandas")
+HEAVY = (
+    "ortools", "icalendar", "textual", "numpy", "pandas", "uvicorn", "starlette", "caldav", "segno",
+)  # fmt: skip
 OWNERS = {
     "ortools": "seasonplan/planner",
     "icalendar": "seasonplan/ical",
     "textual": "tui",
     "typer": "seasonplan/cli",
+    "uvicorn": "seasonplan/feed",
+    "starlette": "seasonplan/feed",
+    "caldav": "seasonplan/feed",
+    "segno": "seasonplan/feed",
 }
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from stage import demo, main, opened, press, screen_text, told, until, words
+from textual.events import Key
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
@@ -185,6 +186,24 @@ async def test_a_season_of_every_year_with_chances_by_month(tmp_path: Path) -> N
         assert (season.first, season.last, season.chance) == ("12-01", "12-31", {"december": 0.2})
 
 
+async def test_a_day_outside_the_year_is_told_to_be_so(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "new absence")
+        await press(pilot, "enter")
+        await fill(pilot, "first", "20 december 2026")
+        await until(pilot, lambda: "Sun 20 Dec 2026, before your year" in words(pilot))
+
+
+async def test_what_is_typed_fast_lands_on_its_own_line(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "new absence")
+        await press(pilot, "enter")
+        for key in (*"lake", "enter", *"today", "enter", *"tomorrow"):
+            pilot.app.post_message(Key(key, key))
+        await until(pilot, lambda: field(pilot, "last").words == "tomorrow")
+        assert [field(pilot, key).words for key in ("name", "first")] == ["lake", "today"]
+
+
 async def test_among_the_settings_add_asks_for_the_sort(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await choose(pilot, "set climber")
@@ -202,7 +221,7 @@ async def test_an_empty_form_says_what_it_needs_and_writes_nothing(tmp_path: Pat
         await press(pilot, "enter")
         assert "needed" in screen_text(pilot) and "found nothing" not in words(pilot)
         await press(pilot, "ctrl+s")
-        assert "found nothing; wanted what you call it. Fill it in." in words(pilot)
+        assert "found nothing; wanted Name (what you call it). Fill it in." in words(pilot)
         assert field(pilot, "name").input.has_focus
     assert text(folder) == before
 

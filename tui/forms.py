@@ -42,6 +42,8 @@ class FormScreen(Screen[bool]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "write", "Write it down", priority=True),
         Binding("escape", "leave", "Leave it"),
+        # first, so that what is typed right after it goes to the next line
+        Binding("enter", "next", "Next line", show=False, priority=True),
         Binding("pagedown", "read(1)", "Read on", key_display="PgDn", show=False),
         Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False),
         Binding("down", "app.focus_next", "Next line", show=False),
@@ -104,10 +106,6 @@ class FormScreen(Screen[bool]):
             self._timer.stop()
         self._timer = self.set_timer(PAUSE_SECONDS, self._judge_aside)
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        event.stop()
-        self.focus_next()
-
     def values(self) -> dict[str, Any]:
         """What is said on each line; what nobody touched stays as the file has it."""
         return {
@@ -138,11 +136,14 @@ class FormScreen(Screen[bool]):
     def _show(self, values: dict[str, Any], wrong: dict[str, Wrong]) -> None:
         self.wrong = wrong
         discipline = str(values.get("discipline") or "")
+        year = None if self.about.section == "year" else self.draft.year.span
         for field in self.fields:
             one = wrong.get(field.line.key)
             value = values[field.line.key]
             field.tell(
-                understood=understood(field.line, value, typed=field.words, discipline=discipline),
+                understood=understood(
+                    field.line, value, typed=field.words, discipline=discipline, year=year
+                ),
                 fault=one.text if one and (self._asked or not one.missing) else "",
                 needed=bool(one and one.missing) or (field.line.required and not field.words),
             )
@@ -172,6 +173,10 @@ class FormScreen(Screen[bool]):
             if whole
             else Content.styled(f"  {told}", "$quiet")
         )
+
+    def action_next(self) -> None:
+        """Go to the next line."""
+        self.focus_next()
 
     def action_read(self, by: int) -> None:
         """Turn the words beside the form."""

@@ -79,7 +79,7 @@ def _wrong(fault: Fault, key: str, about: About) -> Wrong:
     """A fault in a form's words: beside its line it need not name it."""
     line = next((line for line in about.lines if line.key == key), None)
     if fault.found == NOTHING and line is not None:
-        return Wrong(f"found nothing; wanted {line.help or line.label}. Fill it in.", missing=True)
+        return Wrong(f"found nothing; wanted {line.label} ({line.help}). Fill it in.", missing=True)
     text = f"found {fault.found}; wanted {fault.wanted}. {fault.do}"
     return Wrong(text if key else f"{fault.key}: {text}")
 

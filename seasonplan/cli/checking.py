@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
 from seasonplan.cli.screen import Screen, write_json
 
 EXAMPLES = """Examples:
@@ -26,9 +26,18 @@ All = Annotated[
 
 
 def check(
-    folder: Folder = Path(), *, every: All = False, plain: Plain = False, as_json: Json = False
+    folder: Folder = Path(),
+    *,
+    every: All = False,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
 ) -> None:
-    """Check that the plan keeps every rule."""
+    """Check that the plan keeps every rule.
+
+    What is over is history and is not judged, unless the whole year is.
+    """
+    from seasonplan import clock
     from seasonplan.cli.machine import finding_facts
     from seasonplan.desk import Desk
     from seasonplan.explain import notes
@@ -38,7 +47,7 @@ def check(
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
-    findings = desk.check()
+    findings = desk.check(today=today or clock.today(desk.year.climber.time_zone))
     told = [(found, sentence(found, desk.year, book=desk.book)) for found in findings]
     hard = [text for found, text in told if found.strength == "hard"]
     soft = [text for found, text in told if found.strength == "soft"]

@@ -164,8 +164,13 @@ _SETTINGS: Mapping[str, Callable[[Year], str]] = {
 # --- what was understood ----------------------------------------------------------------------
 
 
-def understood(line: Line, value: Any, *, typed: str = "", discipline: str = "") -> str:
-    """What the words on a line were taken for; nothing where they say it themselves."""
+def understood(
+    line: Line, value: Any, *, typed: str = "", discipline: str = "", year: Span | None = None
+) -> str:
+    """What the words on a line were taken for; nothing where they say it themselves.
+
+    With `year` a day outside it is told to be so: such an entry is kept, and changes nothing.
+    """
     tell = _UNDERSTOOD.get(line.takes)
     told = tell(value) if tell else ""
     if (
@@ -178,6 +183,8 @@ def understood(line: Line, value: Any, *, typed: str = "", discipline: str = "")
         found = scales(value)
         scale = scale_of(value, Discipline(discipline)) if known else found[0]
         told = f"{scale} scale"
+    if year is not None and type(value) is date and value not in year:
+        told += ", before your year" if value < year.first else ", after your year"
     return "" if told == typed.strip() else told
 
 

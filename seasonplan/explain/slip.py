@@ -204,7 +204,9 @@ def _kinds_of_week(pieces: Sequence[Week]) -> Iterator[str]:
         yield "Lead-in: fewer minutes, the effort stays."
 
 
-def goal_slip(goal: Goal, year: Year, *, found: Occasion | None, at: Span, state: float | None) -> Slip:  # fmt: skip
+def goal_slip(
+    goal: Goal, year: Year, *, found: Occasion | None, at: Span, state: float | None
+) -> Slip:
     """A goal at one spell: good days, the state then, and what counts most for it."""
     weights = sorted(quality_weights(goal, year).items(), key=lambda pair: -pair[1])
     most = [_quality(quality) for quality, _ in weights[:2]]

@@ -81,8 +81,8 @@ class Earlier:
     def shortfalls_of(self, block: str, span: Span) -> list[Shortfall]:
         return [one for one in self.shortfalls if one.block == block and one.span == span]
 
-    def asked_the_same(self, ask: Ask) -> bool:
-        """Whether the accepted plan asked just this of these days.
+    def asked_the_same(self, ask: Ask, week: date) -> bool:
+        """Whether the accepted plan asked just this in the calendar week that begins then.
 
         A week is cut where today is, so its pieces are added up; of one that has begun some load
         may be off, as the pieces are rounded each for themselves.
@@ -90,11 +90,12 @@ class Earlier:
         old = next((block for block in self.blocks if block.id == ask.block.id), None)
         if old is None:
             return False
-        was = [week for week in old.weeks if ask.span.covers(week.span)]
-        now = [week for week in ask.block.weeks if ask.span.covers(week.span)]
+        whole = Span(week, week + timedelta(weeks=1))
+        was = [piece for piece in old.weeks if whole.covers(piece.span)]
+        now = [piece for piece in ask.block.weeks if whole.covers(piece.span)]
         off = BEGUN_OFF * ask.loads.total if ask.span.first < self.today else SAME_LOAD
         return (
-            sum(week.span.length for week in was) == ask.span.length
+            sum(piece.span.length for piece in was) == sum(piece.span.length for piece in now)
             and _marks(was) == _marks(now)
             and all(abs(_load(was, q) - _load(now, q)) <= off for q in Quality)
         )

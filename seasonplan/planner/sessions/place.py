@@ -6,7 +6,7 @@ Enforces `session-hours` and, by saying what is missing, `session-dose`.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import count
@@ -59,6 +59,7 @@ class _Placing:
         self._longest = timedelta(hours=max(r.spacing_hours for r in self.recipes.values()))
         self._habits: dict[Kind, Habit] = {}
         self._hard: list[tuple[Tissue, datetime, float]] = []
+        self._by_hand: list[tuple[Tissue, datetime, float]] = []
         self._trained: dict[date, set[date]] = defaultdict(set)
         self._ids: set[str] = set()
         self._known: dict[object, list[tuple[Recipe, int, int, int]]] = {}
@@ -90,14 +91,15 @@ class _Placing:
     def _kept(self, ask: Ask) -> tuple[list[Session], list[Shortfall]] | None:
         """What the accepted plan had in a week, if nothing else is asked and it still fits."""
         week, accepted = self._week_of(ask.span.first), self._accepted
-        if accepted is None or not accepted.asked_the_same(ask):
+        if accepted is None or not accepted.asked_the_same(ask, week):
             return None
         old = [s for s in accepted.of(ask.block.id, week) if s.id not in self._ids]
         short = accepted.shortfalls_of(ask.block.id, ask.span)
         days = Span(max(ask.span.first, accepted.today), ask.span.after)
         free = slots(self._almanac, days, self._taken)
         planned = [session for session in old if not accepted.moved(session)]
-        if not still_fits(planned, replace(ask, span=days), free, tuple(self._around(days))):
+        around = tuple(self._near(self._hard, days))
+        if not still_fits(planned, replace(ask, span=days), free, around):
             return None
         whole = short or days != ask.span or not any(self._missing(ask, old))
         if accepted.freed(ask.block.id, week) or not (whole or accepted.changed(week)):
@@ -156,7 +158,7 @@ class _Placing:
 
     def _filled(self, ask: Ask, free: list[Slot], *, days_left: int) -> list[Use]:
         """Sessions of a week; a week just like an earlier one gets the same."""
-        around = tuple(self._around(ask.span))
+        around = tuple(self._near([*self._hard, *self._by_hand], ask.span))
         habit = self._habits.get(ask.block.kind, frozenset())
         key = (
             ask.block.kind, ask.loads, ask.board, ask.test, ask.span.length, days_left, habit,
@@ -181,21 +183,26 @@ class _Placing:
             if spell.span.meet(ask.span)
         )
 
-    def _around(self, span: Span) -> Iterator[HardUse]:
+    def _near(
+        self, uses: Iterable[tuple[Tissue, datetime, float]], span: Span
+    ) -> Iterator[HardUse]:
         """Hard uses near enough to a span to matter to what is put there."""
         first = datetime.combine(span.first, time())
         last = datetime.combine(span.after, time())
-        for tissue, start, spacing in self._hard:
+        for tissue, start, spacing in uses:
             if first - self._longest < start < last + self._longest:
                 yield HardUse(tissue, int((start - first).total_seconds() // 60), spacing)
 
     def _remember(self, session: Session) -> None:
+        """What is new keeps clear of it; what stays need not, where the climber moved it there."""
         self._ids.add(session.id)
         recipe = self.recipes.get(session.recipe)
         if recipe is None:  # of a recipe that is gone by now
             return
         start = datetime.combine(session.day, session.start)
-        self._hard += [(tissue, start, recipe.spacing_hours) for tissue in recipe.hard_on]
+        moved = self._accepted is not None and self._accepted.moved(session)
+        uses = self._by_hand if moved else self._hard
+        uses += [(tissue, start, recipe.spacing_hours) for tissue in recipe.hard_on]
         self._trained[self._week_of(session.day)].add(session.day)
 
     def _missing(self, ask: Ask, found: Sequence[Session]) -> Iterator[Shortfall]:
