@@ -7,100 +7,13 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from filling import choose, field, fill, form, page, text
 from stage import demo, main, opened, press, screen_text, told, until, words
 from textual.events import Key
-from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
-from seasonplan.edits.form_words import SECTIONS, SETTINGS
-from seasonplan.edits.forms import (
-    Line,
-    entry_lines,
-    lines_of,
-    recipe_lines,
-    rule_lines,
-    setting_lines,
-)
-from seasonplan.injury import Hurt
-from seasonplan.year import Year
+from seasonplan.edits.form_words import SECTIONS
 from seasonplan.year.model import ENTRY_FIELDS
-from tui.entries import EntriesPage
-from tui.fields import Field
-from tui.forms import FormScreen
-
-KEYS = {
-    " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "%": "percent_sign",
-    ":": "colon", "+": "plus",
-}  # fmt: skip
-
-
-# --- helps ------------------------------------------------------------------------------------
-
-
-def page(pilot: Pilot[int]) -> EntriesPage:
-    return main(pilot).query_one(EntriesPage)
-
-
-def text(folder: Path) -> str:
-    return (folder / "year.toml").read_text(encoding="utf-8")
-
-
-def form(pilot: Pilot[int]) -> FormScreen:
-    screen = pilot.app.screen
-    assert isinstance(screen, FormScreen), screen
-    return screen
-
-
-def field(pilot: Pilot[int], key: str) -> Field:
-    return next(one for one in form(pilot).fields if one.line.key == key)
-
-
-async def choose(pilot: Pilot[int], key: str) -> None:
-    """Turn to the third page and choose a line of it."""
-    await press(pilot, "3")
-    page(pilot).point(key)
-    await pilot.pause()
-
-
-async def fill(pilot: Pilot[int], key: str, said: str) -> None:
-    """Go to a line and type over what stands there."""
-    field(pilot, key).input.focus()
-    await pilot.pause()
-    field(pilot, key).input.select_all()
-    await press(pilot, "delete", *(KEYS.get(sign, sign) for sign in said))
-
-
-async def judged(pilot: Pilot[int], key: str, holds: str) -> None:
-    """Wait until the fault of a line says something."""
-    await until(pilot, lambda: holds in getattr(form(pilot).wrong.get(key), "text", ""))
-
-
-# --- the models -------------------------------------------------------------------------------
-
-
-def every_line() -> list[Line]:
-    found = [*rule_lines(), *recipe_lines(), *lines_of(Hurt, "injury")]
-    for section in ENTRY_FIELDS:
-        found += entry_lines(section)
-    for part in SETTINGS:
-        found += setting_lines(part)
-    return found
-
-
-def test_every_line_of_every_form_has_words() -> None:
-    lines = every_line()
-    assert len(lines) > 100
-    assert not [line.key for line in lines if not line.help or not line.label]
-
-
-def test_no_section_and_no_setting_is_forgotten() -> None:
-    assert set(SECTIONS) == set(ENTRY_FIELDS)
-    named = {field.alias or name for name, field in Year.model_fields.items()}
-    parts = {part.partition(".")[0] for part in SETTINGS}
-    assert named == {*SECTIONS, *parts, "rules", "recipes", "schema"}
-    minutes = {f"minutes.{line.key}" for line in setting_lines("climber.minutes")}
-    assert len(minutes) == 7
-
 
 # --- the list ---------------------------------------------------------------------------------
 
@@ -238,51 +151,6 @@ async def test_every_sort_of_entry_has_a_form(tmp_path: Path, section: str) -> N
         assert pilot.app.screen is main(pilot)
 
 
-# --- faults -----------------------------------------------------------------------------------
-
-
-async def test_faults_stand_under_their_line_while_one_types(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    async with opened(folder) as pilot:
-        await choose(pilot, "goal onsights")
-        await press(pilot, "enter")
-        await fill(pilot, "grade", "7z")
-        await judged(pilot, "grade", "found '7z'; wanted a grade such as 7b+")
-        await fill(pilot, "priority", "9")
-        await judged(pilot, "priority", "found 9; wanted 3 or less")
-        await fill(pilot, "served_by", "larchfold-sprung")
-        await judged(pilot, "served_by", "Did you mean 'larchfold-spring'?")
-        lines = screen_text(pilot).splitlines()
-        at = next(n for n, one in enumerate(lines) if "Grade" in one)
-        assert "! found '7z'" in lines[at + 1]
-        await fill(pilot, "grade", "7c")
-        await until(pilot, lambda: "grade" not in form(pilot).wrong)
-        await press(pilot, "ctrl+s")
-        assert field(pilot, "priority").input.has_focus
-    assert "7z" not in text(folder)
-
-
-async def test_a_fault_of_the_whole_entry_is_told_below(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path)) as pilot:
-        await choose(pilot, "trip family-sea")
-        await press(pilot, "enter")
-        await fill(pilot, "last", "1 mar")
-        await judged(pilot, "", "before first = 2027-07-05")
-        assert "Exchange or correct the dates." in words(pilot)
-
-
-async def test_what_a_setting_breaks_elsewhere_is_told_below(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    with (folder / "year.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[[pin]]\nname = "Lake"\nkind = "rest"\nfirst = 2027-12-06\n'
-                   "last = 2027-12-12\n")  # fmt: skip
-    async with opened(folder) as pilot:
-        await choose(pilot, "set year")
-        await press(pilot, "enter")
-        await fill(pilot, "weeks", "20")
-        await judged(pilot, "", "pin.1.first: found 2027-12-06 to 2027-12-12")
-
-
 # --- changing ---------------------------------------------------------------------------------
 
 
@@ -418,89 +286,6 @@ async def test_a_year_changed_by_another_program_is_not_overwritten(tmp_path: Pa
             await press(pilot, "enter")
         await until(pilot, lambda: 'grade = "7b+"' in text(folder))
     assert text(folder).endswith("# theirs\n")
-
-
-# --- injuries ---------------------------------------------------------------------------------
-
-
-async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    async with opened(folder, size=(140, 50)) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        assert "Ask a doctor or physiotherapist about the injury." in words(pilot)
-        await fill(pilot, "part", "finger")
-        await fill(pilot, "happened", "yesterday")
-        await until(pilot, lambda: "Without the grade of a pulley" in words(pilot))
-        await fill(pilot, "grade", "II")
-        await until(pilot, lambda: "- easy sport from Tue 16 Mar 2027" in words(pilot))
-        assert "Schöffl & Schöffl 2006" in words(pilot)
-        await press(pilot, "ctrl+s")
-        hurt = main(pilot).bench.desk.year.injuries[0]
-        assert hurt.easy_from == date(2027, 3, 16)
-        assert "Stop when it hurts." in words(pilot)
-
-
-async def test_days_that_nobody_stands_behind_are_refused_beside_their_line(
-    tmp_path: Path,
-) -> None:
-    folder = demo(tmp_path)
-    async with opened(folder) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "elbow")
-        await fill(pilot, "happened", "yesterday")
-        await fill(pilot, "dates.easy_from", "in 1 week")
-        await fill(pilot, "dates.full_from", "in 3 weeks")
-        await judged(pilot, "dates.cleared", "days that a clinician named")
-        await fill(pilot, "dates.cleared", "yes")
-        await until(pilot, lambda: not form(pilot).wrong)
-        await press(pilot, "ctrl+s")
-    assert "full_from = 2027-03-10" in text(folder)
-
-
-async def test_without_days_the_part_stays_off(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    async with opened(folder, size=(140, 50)) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "knee")
-        await fill(pilot, "happened", "today")
-        await until(pilot, lambda: "there is no published table of days" in words(pilot))
-        await press(pilot, "ctrl+s")
-        assert "no days named yet" in words(pilot)
-    assert "full_from = 2199-12-31" in text(folder)
-
-
-async def test_earlier_days_of_an_injury_want_a_clinicians_word(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    with (folder / "year.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[[injury]]\nname = "Sore elbow"\npart = "elbow"\nhappened = 2027-02-01\n'
-                   "easy_from = 2027-03-01\nbuilding_from = 2027-03-15\n"
-                   "full_from = 2027-04-01  # said in the practice\n")  # fmt: skip
-    async with opened(folder) as pilot:
-        await choose(pilot, "injury sore-elbow")
-        await press(pilot, "enter")
-        await fill(pilot, "full_from", "2027-03-20")
-        await judged(pilot, "full_from", "a clinician's word for earlier days")
-        await fill(pilot, "cleared", "yes")
-        await until(pilot, lambda: not form(pilot).wrong)
-        await press(pilot, "ctrl+s")
-    assert "full_from = 2027-03-20  # said in the practice" in text(folder)
-
-
-async def test_the_young_are_told_so(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    year = folder / "year.toml"
-    year.write_text(text(folder).replace("birth_year = 1989", "birth_year = 2012"))
-    async with opened(folder, size=(140, 50)) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "finger")
-        await fill(pilot, "happened", "today")
-        await fill(pilot, "grade", "II")
-        await until(pilot, lambda: "Under 18" in words(pilot))
-        assert "- easy sport" not in words(pilot)
 
 
 # --- no plan yet ------------------------------------------------------------------------------

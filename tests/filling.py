@@ -1,0 +1,55 @@
+"""Fills in forms on the stage: goes to a line, types over what stands there, waits for words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from stage import main, press, until
+from textual.pilot import Pilot
+
+from tui.entries import EntriesPage
+from tui.fields import Field
+from tui.forms import FormScreen
+
+KEYS = {
+    " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "%": "percent_sign",
+    ":": "colon", "+": "plus",
+}  # fmt: skip
+
+
+def page(pilot: Pilot[int]) -> EntriesPage:
+    return main(pilot).query_one(EntriesPage)
+
+
+def text(folder: Path) -> str:
+    return (folder / "year.toml").read_text(encoding="utf-8")
+
+
+def form(pilot: Pilot[int]) -> FormScreen:
+    screen = pilot.app.screen
+    assert isinstance(screen, FormScreen), screen
+    return screen
+
+
+def field(pilot: Pilot[int], key: str) -> Field:
+    return next(one for one in form(pilot).fields if one.line.key == key)
+
+
+async def choose(pilot: Pilot[int], key: str) -> None:
+    """Turn to the third page and choose a line of it."""
+    await press(pilot, "3")
+    page(pilot).point(key)
+    await pilot.pause()
+
+
+async def fill(pilot: Pilot[int], key: str, said: str) -> None:
+    """Go to a line and type over what stands there."""
+    field(pilot, key).input.focus()
+    await pilot.pause()
+    field(pilot, key).input.select_all()
+    await press(pilot, "delete", *(KEYS.get(sign, sign) for sign in said))
+
+
+async def judged(pilot: Pilot[int], key: str, holds: str) -> None:
+    """Wait until the fault of a line says something."""
+    await until(pilot, lambda: holds in getattr(form(pilot).wrong.get(key), "text", ""))
