@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -15,15 +15,18 @@ from seasonplan.checker import check, check_sessions
 from seasonplan.errors import BadInput, Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
-from seasonplan.plan import Plan, Revision
-from seasonplan.rules import book_of
+from seasonplan.plan import Block, Plan, Revision
+from seasonplan.rules import RuleBook, book_of
 from seasonplan.year import FixedSession, Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.conflict import Conflict
     from seasonplan.planner.run import Progress
-    from seasonplan.planner.sessions import Earlier
+    from seasonplan.planner.sessions import Earlier, Placed
     from seasonplan.planner.sessions.slots import Taken
+
+
+TURNS = 2  # how often weeks that break a rule are filled anew before all are
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,6 @@ def plan_year(
     from seasonplan.planner.accepted import Accepted
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.run import Found, Impossible, best_plan
-    from seasonplan.planner.sessions import place
 
     book = book_of(year)
     accepted = Accepted(previous.current.blocks, today, keep) if previous and today else None
@@ -94,12 +96,9 @@ def plan_year(
         old=previous.current.blocks if previous else (),
         used=all_ids(previous),
     )
-    placed = place(
-        Almanac(year), blocks, book=book, taken=taken, earlier=_earlier(previous, year, today)
-    )
-    findings = check(year, blocks, book=book, claimed=found.score, today=today) + check_sessions(
-        year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken or {}, today=today
-    )
+    earlier = _earlier(previous, year, today)
+    placed, told = _filled(year, blocks, book, taken=taken or {}, earlier=earlier)
+    findings = check(year, blocks, book=book, claimed=found.score, today=today) + told
     broken = [finding for finding in findings if finding.strength == "hard"]
     if broken:
         raise Misuse(f"planner and checker disagree: {broken}")
@@ -118,6 +117,29 @@ def plan_year(
     revisions = (*previous.revisions, revision) if previous else (revision,)
     key = previous.calendar_key if previous else calendar_key
     return Planned(Plan(calendar_key=key, revisions=revisions), findings)
+
+
+def _filled(
+    year: Year, blocks: Sequence[Block], book: RuleBook, *, taken: Taken, earlier: Earlier | None
+) -> tuple[Placed, tuple[Finding, ...]]:
+    """The sessions and what the checker says of them.
+
+    Accepted weeks that break a rule now, as a rule or recipe changed, are filled anew; where that
+    leads to others again and again, every week is.
+    """
+    from seasonplan.planner.sessions import place
+
+    almanac = Almanac(year)
+    while True:
+        placed = place(almanac, blocks, book=book, taken=taken, earlier=earlier)
+        told = check_sessions(
+            year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken,
+            today=earlier.today if earlier else None,
+        )  # fmt: skip
+        broken = [finding.span for finding in told if finding.strength == "hard"]
+        if not broken or earlier is None or earlier.turns > TURNS:
+            return placed, told
+        earlier = earlier.without(broken, every=earlier.turns == TURNS)
 
 
 def _earlier(previous: Plan | None, year: Year, today: date | None) -> Earlier | None:

@@ -199,3 +199,30 @@ def test_a_lighter_week_is_not_held_against_a_week_that_has_begun() -> None:
     assert "session-progression" in {finding.code for finding in asked}
     told = check_sessions(year, now.blocks, few, short, book=book, today=THURSDAY)
     assert "session-progression" not in {finding.code for finding in told}
+
+
+# --- rules and recipes that changed ----------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        "[recipes.pulling-strength]\nrpe = 6.5",
+        "[recipes.pulling-strength]\nminutes = 40\nmost_minutes = 45",
+        "[recipes.fingerboard-often]\nspacing_hours = 30",
+        "[rules.rest-day]\nlimit = 3",
+        "[rules.session-dose]\nlimit = 1",
+    ],
+)
+def test_weeks_that_break_a_changed_rule_or_recipe_are_filled_anew(changed: str) -> None:
+    """The user saw: planner and checker disagree. Days that are over stay as they were."""
+    told = f"{text_of(NAME)}\n{changed}\n"
+    answer = plan_year(
+        read(told), Occasion("test", STAMP, "digest", told), previous=first_plan(NAME),
+        calendar_key=KEY, today=THURSDAY, keep=0.5,
+    )  # fmt: skip
+    assert isinstance(answer, Planned)
+    assert [finding for finding in answer.findings if finding.strength == "hard"] == []
+    now, was = answer.plan.current.sessions, first_plan(NAME).current.sessions
+    assert [s for s in now if s.day < THURSDAY] == [s for s in was if s.day < THURSDAY]
+    assert len(set(now) & set(was)) > 10

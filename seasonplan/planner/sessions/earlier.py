@@ -19,6 +19,7 @@ from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Quality
 from seasonplan.year import FixedSession
 
+ALWAYS = Span(date(1, 2, 1), date(9999, 11, 1))
 SAME_LOAD = 0.5  # RPE x minutes: rounding
 BEGUN_OFF = 0.1  # of the load of a week that has begun
 
@@ -28,6 +29,7 @@ class Earlier:
     """Blocks, sessions and shortfalls of the accepted plan, and today.
 
     `wishes` are the climber's own changes of sessions that it was made with, `fixed` those of now.
+    Weeks near the days of `anew` do not stay; `turns` counts how often some were taken out.
     """
 
     blocks: tuple[Block, ...]
@@ -36,6 +38,23 @@ class Earlier:
     today: date
     wishes: tuple[FixedSession, ...] = ()
     fixed: tuple[FixedSession, ...] = ()
+    anew: tuple[Span, ...] = ()
+    turns: int = 0
+
+    def without(self, days: Sequence[Span], *, every: bool) -> Earlier:
+        """The same, with the weeks around some days, or all, to be filled anew."""
+        more = [ALWAYS] if every else days
+        return replace(self, anew=(*self.anew, *more), turns=self.turns + 1)
+
+    def stays(self, week: date) -> bool:
+        """Whether what a calendar week held may stay; not if it, or one beside it, is filled anew.
+
+        Rules on sessions compare a week with the one before.
+        """
+        near = timedelta(weeks=1)
+        return not any(
+            span.first - near < week + near and week < span.after + near for span in self.anew
+        )
 
     def over(self, blocks: Sequence[Block], week: date) -> list[Session]:
         """Sessions of days before today, each in the block of `blocks` that now has its day.

@@ -91,7 +91,7 @@ class _Placing:
     def _kept(self, ask: Ask) -> tuple[list[Session], list[Shortfall]] | None:
         """What the accepted plan had in a week, if nothing else is asked and it still fits."""
         week, accepted = self._week_of(ask.span.first), self._accepted
-        if accepted is None or not accepted.asked_the_same(ask, week):
+        if accepted is None or not (accepted.stays(week) and accepted.asked_the_same(ask, week)):
             return None
         old = [s for s in accepted.of(ask.block.id, week) if s.id not in self._ids]
         short = accepted.shortfalls_of(ask.block.id, ask.span)
