@@ -8,6 +8,7 @@ import shutil
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -51,12 +52,26 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
+RUNNING: list[subprocess.Popen[str]] = []
+
+
+@pytest.fixture(autouse=True)
+def _ended() -> Iterator[None]:
+    """No program outlives its test, whatever became of that."""
+    yield
+    while RUNNING:
+        with RUNNING.pop() as program:
+            program.kill()
+
+
 def started(*arguments: str, before: str = "") -> subprocess.Popen[str]:
-    return subprocess.Popen(
+    program = subprocess.Popen(
         [sys.executable, "-c", before + PROGRAM, *arguments],
         cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, encoding="utf-8",
         env={**os.environ, "COLUMNS": "80", "PYTHONIOENCODING": "utf-8"},
     )  # fmt: skip
+    RUNNING.append(program)
+    return program
 
 
 def heard(program: subprocess.Popen[str], word: str) -> None:
@@ -92,9 +107,60 @@ def test_a_second_ctrl_c_leaves_at_once_and_writes_nothing(folder: Path) -> None
     program.send_signal(signal.SIGINT)
     heard(program, "once more")
     program.send_signal(signal.SIGINT)
-    program.communicate(timeout=20)
+    program.communicate(timeout=60)
     assert program.returncode == Exit.STOPPED
     assert not (folder / "plan.json").exists()
+
+
+# Two more goals and seasons than the longest year of the benchmarks: several seconds to plan.
+CROWDED = """
+[[goal]]
+name = "Slabs"
+place = "Slate"
+discipline = "trad"
+grade = "6c"
+priority = 1
+
+[[season]]
+name = "Summer"
+place = "Slate"
+discipline = "trad"
+first = "06-10"
+last = "09-05"
+chance = 0.4
+
+[[goal]]
+name = "Long walls"
+place = "Karst"
+discipline = "multipitch"
+grade = "7a"
+priority = 2
+
+[[season]]
+name = "Walls"
+place = "Karst"
+discipline = "multipitch"
+first = "05-15"
+last = "07-10"
+chance = 0.3
+"""
+
+
+@posix
+def test_ctrl_c_while_the_solver_searches_keeps_the_best_plan_so_far(tmp_path: Path) -> None:
+    """The user saw: the solver's own handler for Ctrl-C ends the program, and no plan is kept."""
+    two_years = (ROOT / "tests" / "benchmarks" / "two-years.toml").read_text(encoding="utf-8")
+    (tmp_path / "year.toml").write_text(two_years + CROWDED, encoding="utf-8")
+    program = started("plan", str(tmp_path), "--today", "2026-01-10")
+    heard(program, "best so far")
+    program.send_signal(signal.SIGINT)
+    out, err = program.communicate(timeout=60)
+    assert program.returncode == Exit.STOPPED, err
+    assert "Stopped: the best plan so far is kept." in err and "Plan 1 is made" in out
+    desk = Desk(tmp_path)
+    assert desk.plan is not None and not desk.plan.current.proof.optimal
+    assert not desk.stale and not desk.up_to_date
+    assert [finding for finding in desk.check() if finding.strength == "hard"] == []
 
 
 def test_stdout_is_data_and_stderr_narrates(folder: Path) -> None:

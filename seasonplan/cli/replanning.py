@@ -107,7 +107,7 @@ def _searched(desk: Desk, screen: Screen, *, cause: str, keep: object, today: da
     from seasonplan import clock
     from seasonplan.cli.planning import standing
     from seasonplan.cli.search import Search, Ticker
-    from seasonplan.proposal import Keep
+    from seasonplan.proposal import Keep, Proposal
 
     assert isinstance(keep, Keep)
     stop = threading.Event()
@@ -118,7 +118,10 @@ def _searched(desk: Desk, screen: Screen, *, cause: str, keep: object, today: da
         ),
         stop=stop,
     )
-    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    if search.stopped and isinstance(answer, Proposal):
+        screen.narrate("Stopped: this is the best proposal so far.")
+    return answer
 
 
 def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:

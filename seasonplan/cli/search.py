@@ -7,7 +7,7 @@ import sys
 import threading
 from collections.abc import Callable
 from time import monotonic
-from typing import Generic, TypeVar
+from typing import Generic, NoReturn, TypeVar
 
 import typer
 
@@ -74,8 +74,11 @@ class Search(Generic[Answer]):
                     ticker.tick(text())
                 break
             except KeyboardInterrupt:
-                ticker.clear()
-                self._heed()
+                try:
+                    ticker.clear()
+                    self._heed()
+                except KeyboardInterrupt:  # the second came while the first was being answered
+                    _leave()
         ticker.clear()
         if self._error is not None:
             raise self._error
@@ -91,12 +94,16 @@ class Search(Generic[Answer]):
 
     def _heed(self) -> None:
         if self.stopped or self._stop is None:
-            typer.echo("Stopped.", err=True)
-            # a plain exit would wait for, or crash in, the solver's thread
-            sys.stdout.flush()
-            os._exit(Exit.STOPPED)
+            _leave()
         self.stopped = True
         self._stop.set()
         typer.echo(
             "Stopping with the best so far; press Ctrl-C once more to leave at once.", err=True
         )
+
+
+def _leave() -> NoReturn:
+    """A plain exit would wait for, or crash in, the solver's thread."""
+    typer.echo("Stopped.", err=True)
+    sys.stdout.flush()
+    os._exit(Exit.STOPPED)

@@ -101,15 +101,18 @@ def best_plan(
     model = full_model(Columns(Grid(Almanac(year), accepted=accepted), book, ban=ban))
     solver = _solver(effort, gap=gap)
     watch = _Watch(on_progress or (lambda progress: None))
-    _begin_with_known_plan(model, watch)
+    known = _begin_with_known_plan(model, watch)
     status = _solve(solver, model, stop=stop, watch=watch)
     if status == cp_model.INFEASIBLE:
         return Impossible()
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    optimal = status == cp_model.OPTIMAL and gap == 0
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        bound = solver.best_objective_bound / POINTS
+        solver = solver if optimal else _settled(model, solver)
+    elif known is not None:  # stopped before the search came to it by itself
+        bound, solver = _ceiling(model), known
+    else:
         return Stopped()
-    bound, optimal = solver.best_objective_bound / POINTS, status == cp_model.OPTIMAL and gap == 0
-    if not optimal:
-        solver = _settled(model, solver)
     return Found(
         _blocks(model, solver),
         _claim(model, solver),
@@ -144,12 +147,15 @@ def _solver(effort: float, *, gap: float) -> cp_model.CpSolver:
     return solver
 
 
-def _begin_with_known_plan(model: Model, watch: _Watch) -> None:
-    """Hint every variable with the plan that a shortest path finds, and tell of it."""
+def _begin_with_known_plan(model: Model, watch: _Watch) -> cp_model.CpSolver | None:
+    """Hint every variable with the plan that a shortest path finds, and tell of it.
+
+    The answer holds that plan; None where there is none.
+    """
     assert model.worth is not None
     numbers = first_plan(model.columns, model.worth)
     if numbers is None:
-        return
+        return None
     known = set(numbers)
     for number, variable in enumerate(model.chosen):
         model.cp.add_hint(variable, number in known)
@@ -157,12 +163,24 @@ def _begin_with_known_plan(model: Model, watch: _Watch) -> None:
     fixed.parameters.fix_variables_to_their_hinted_value = True
     status = fixed.solve(model.cp)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return
+        return None
     watch.tell(fixed.objective_value, inf)
     model.cp.clear_hints()  # type: ignore[no-untyped-call]  # ortools leaves it untyped
     for index in range(len(model.cp.proto.variables)):
         variable = model.cp.get_int_var_from_proto_index(index)
         model.cp.add_hint(variable, fixed.value(variable))
+    return fixed
+
+
+def _ceiling(model: Model) -> float:
+    """Points that no plan can be above: every possible day good, in the best state there is."""
+    assert model.worth is not None
+    best = response_table().gain.state[-1]
+    priority = {goal.id: goal.priority for goal in model.columns.grid.almanac.year.goals}
+    return sum(
+        worth(occasion(one, good_days=one.possible, state=best), priority=priority[one.goal.id])
+        for one in model.worth.chances
+    )
 
 
 def _settled(model: Model, solver: cp_model.CpSolver) -> cp_model.CpSolver:

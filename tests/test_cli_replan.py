@@ -1,0 +1,211 @@
+"""`seasonplan replan`: told, asked, refused or accepted; nothing is written before a yes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from autumn import planned, text_of, whole
+from typer.testing import CliRunner
+
+from seasonplan.cli.app import app
+from seasonplan.cli.exits import Exit
+from seasonplan.desk import Desk
+
+SPRING = "twelve-weeks"
+TODAY = ("--today", "2026-04-08")
+FAIR = """
+[[absence]]
+name = "Fair"   # the big one
+first = 2026-04-13
+last = 2026-04-17
+"""
+KNEE = """
+[[injury]]
+name = "Knee"
+part = "knee"
+happened = 2026-04-08
+easy_from = 2026-04-15
+building_from = 2026-04-18
+full_from = 2026-04-22
+"""
+
+
+def run(*arguments: object, answer: str = "", columns: int = 80) -> Any:
+    environment = {"COLUMNS": str(columns), "NO_COLOR": None}
+    words = [str(one) for one in arguments]
+    return CliRunner().invoke(app, words, env=environment, input=answer)
+
+
+def unbroken(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Twelve weeks with their plan, after a fair was written down."""
+    planned(tmp_path, SPRING)
+    (tmp_path / "year.toml").write_text(text_of(SPRING) + FAIR, encoding="utf-8")
+    return tmp_path
+
+
+# --- answers --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("answer", ["n\n", "\n"])
+def test_a_no_changes_nothing_on_disk(folder: Path, answer: str) -> None:
+    before = whole(folder)
+    ran = run("replan", folder, *TODAY, answer=answer)
+    assert ran.exit_code == Exit.FINE, ran.output
+    assert "Accept this plan? [y/N]" in ran.stderr
+    assert "Refused. Nothing was changed." in ran.stdout
+    assert whole(folder) == before
+
+
+def test_a_yes_keeps_the_proposal(folder: Path) -> None:
+    ran = run("replan", folder, *TODAY, "--cause", "the fair", answer="y\n")
+    assert ran.exit_code == Exit.FINE, ran.output
+    assert "Accepted: plan 2 is kept" in unbroken(ran.stderr)
+    desk = Desk(folder)
+    assert desk.plan is not None and not desk.stale
+    assert (desk.plan.current.number, desk.plan.current.cause) == (2, "the fair")
+
+
+def test_look_asks_nothing_and_writes_nothing(folder: Path) -> None:
+    before = whole(folder)
+    ran = run("replan", folder, *TODAY, "--look")
+    assert ran.exit_code == Exit.FINE and "Accept" not in ran.output
+    assert whole(folder) == before
+
+
+def test_accept_with_pins_asks_nothing_and_writes_them_into_the_year(folder: Path) -> None:
+    ran = run("replan", folder, *TODAY, "--accept", "--pin", "rest-1")
+    assert ran.exit_code == Exit.FINE, ran.output
+    text = (folder / "year.toml").read_text(encoding="utf-8")
+    assert 'id = "pin-rest-1"' in text and "# the big one" in text
+    block = Desk(folder).block("rest-1")
+    assert block is not None and block.pinned
+
+
+def test_a_pin_on_no_block_accepts_nothing_and_says_why(folder: Path) -> None:
+    before = whole(folder)
+    ran = run("replan", folder, *TODAY, "--accept", "--pin", "rest-77")
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert "rest-77" in ran.stderr and "Nothing was changed." in ran.stderr
+    assert whole(folder) == before
+
+
+def test_other_answers_are_numbered_and_one_is_chosen(folder: Path) -> None:
+    before = whole(folder)
+    ran = run("replan", folder, *TODAY, "--others", answer="0\n")
+    assert ran.exit_code == Exit.FINE, ran.output
+    for head in ("1  the proposal", "2  fewest changes", "3  best season"):
+        assert head in ran.stderr
+    assert "Proposal: fewest changes" in ran.stdout and whole(folder) == before
+    assert run("replan", folder, *TODAY, "--others", answer="9\n").exit_code == Exit.FINE
+    assert whole(folder) == before
+    run("replan", folder, *TODAY, "--others", answer="2\n")
+    plan = Desk(folder).plan
+    assert plan is not None and plan.current.number == 2
+
+
+def test_undo_takes_an_accepted_proposal_back(folder: Path) -> None:
+    run("replan", folder, *TODAY, "--accept")
+    ran = run("undo", folder)
+    assert ran.exit_code == Exit.FINE, ran.output
+    assert (folder / "year.toml").read_text(encoding="utf-8") == text_of(SPRING)
+
+
+# --- what is told ---------------------------------------------------------------------------
+
+
+def test_blocks_days_and_goals_are_told_before_and_after(folder: Path) -> None:
+    told = unbroken(run("replan", folder, *TODAY, "--look").stdout)
+    assert "absence-2 is new: 13 Apr to 17 Apr, for “Fair”." in told
+    assert "Week by week, where they differ: before and after" in told
+    assert "Mon 13 Apr 2026 performance absence" in told
+    assert "“Slow Lightning” at “Spring in the Cleft”" in told
+    assert "points less" in told
+
+
+def test_why_gives_a_reason_with_each_change(folder: Path) -> None:
+    ran = run("replan", folder, *TODAY, "--look", "--why")
+    told = unbroken(ran.stdout)
+    facts = json.loads(run("replan", folder, *TODAY, "--json").stdout)["proposals"][0]
+    assert "It is the news itself: “Fair”." in told
+    reasons = ("It is the news", "It could not stay", "It fills", "Keeping it")
+    assert sum(told.count(reason) for reason in reasons) == len(facts["blocks"])
+
+
+def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:
+    path = folder / "year.toml"
+    path.write_text(text_of(SPRING) + KNEE, encoding="utf-8")
+    for _ in range(2):
+        ran = run("replan", folder, *TODAY, "--look")
+        assert ran.exit_code == Exit.FINE, ran.output
+        assert "Take care" in ran.stdout and "doctor" in ran.stdout
+
+
+def test_json_holds_the_proposal_and_nothing_is_asked(folder: Path) -> None:
+    before = whole(folder)
+    ran = run("replan", folder, *TODAY, "--json")
+    (one,) = json.loads(ran.stdout)["proposals"]
+    assert one["base"] == 1 and one["news"] == ["fair"]
+    fair = {f"2026-04-{n}" for n in range(13, 18)}
+    assert fair <= {*one["changed_days"]}
+    assert {*one["outside_the_news"]} == {*one["changed_days"]} - fair
+    assert {goal["reachable"] for goal in one["goals"]} == {True}
+    assert one["plan"]["blocks"] and whole(folder) == before
+    ran = run("replan", folder, *TODAY, "--json", "--accept")
+    assert ran.exit_code == Exit.FINE and json.loads(ran.stdout)["proposals"]
+    assert len(json.loads((folder / "plan.json").read_text(encoding="utf-8"))["revisions"]) == 2
+
+
+def test_with_nothing_new_no_block_changes(tmp_path: Path) -> None:
+    ran = run("replan", planned(tmp_path, SPRING), *TODAY, "--look")
+    assert "No block changes. The year is worth as much as before." in unbroken(ran.stdout)
+
+
+@pytest.mark.parametrize("columns", [40, 80, 120])
+def test_no_line_is_wider_than_the_screen(folder: Path, columns: int) -> None:
+    ran = run("replan", folder, *TODAY, "--look", "--others", "--why", columns=columns)
+    lines = ran.stdout.splitlines()
+    assert len(lines) > 20
+    assert max(map(len, lines)) <= columns, max(lines, key=len)
+
+
+def test_plain_is_ascii(folder: Path) -> None:
+    ran = run("replan", folder, *TODAY, "--look", "--plain", "--why")
+    assert ran.exit_code == Exit.FINE
+    assert ran.stdout.isascii() and "\x1b" not in ran.stdout
+
+
+# --- what cannot be -------------------------------------------------------------------------
+
+
+def test_without_a_plan_one_is_asked_for(tmp_path: Path) -> None:
+    (tmp_path / "year.toml").write_text(text_of(SPRING), encoding="utf-8")
+    ran = run("replan", tmp_path, *TODAY)
+    assert ran.exit_code == Exit.BAD_INPUT and "Run `seasonplan plan` first." in ran.stderr
+
+
+def test_an_unknown_keep_says_what_is_wanted(folder: Path) -> None:
+    ran = run("replan", folder, *TODAY, "--keep", "dear")
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert "found 'dear'; wanted high, medium or low" in ran.stderr
+
+
+def test_no_plan_is_told_with_what_cannot_hold_and_ways_out(folder: Path) -> None:
+    pin = 'name = "Mine"\nkind = "performance"\nfirst = 2026-04-06\nlast = 2026-05-17\n'
+    path = folder / "year.toml"
+    path.write_text(f"{text_of(SPRING)}\n[[pin]]\n{pin}{FAIR}", encoding="utf-8")
+    before = whole(folder)
+    ran = run("replan", folder, *TODAY)
+    assert ran.exit_code == Exit.NO_PLAN, ran.output
+    told = unbroken(ran.stderr)
+    assert "these cannot all hold" in told and "“Mine”" in told and "“Fair”" in told
+    facts = json.loads(run("replan", folder, *TODAY, "--json").stdout)
+    assert facts["plan"] is None and {p["name"] for p in facts["conflict"]} == {"mine", "fair"}
+    assert facts["ways_out"] and whole(folder) == before
