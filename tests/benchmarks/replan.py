@@ -1,0 +1,87 @@
+"""How long an answer to news takes: `python tests/benchmarks/replan.py`. Medians of five runs.
+
+The five cases of `tests/autumn.py`, each as the library proposes it and as the whole command does,
+from the start of the interpreter; then the plan a hand left, arranged and judged. Nothing is
+asserted: the figures depend on the machine. Targets, on two cores: a proposal < 2 s, arranged and
+judged < 100 ms.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from time import perf_counter
+
+HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE.parent))
+
+from autumn import NEWS, first_plan, occasion, planned, told, year_of  # noqa: E402  (path first)
+
+from seasonplan.arrange import arranged  # noqa: E402
+from seasonplan.checker import check  # noqa: E402
+from seasonplan.proposal import Keep, alternatives, propose  # noqa: E402
+from seasonplan.reference import keep_points  # noqa: E402
+from seasonplan.rules import book_of  # noqa: E402
+
+RUNS = 5
+PROGRAM = "from seasonplan.cli import main; main()"
+
+
+def median(work: Callable[[], object], runs: int = RUNS) -> float:
+    seconds = []
+    for _ in range(runs):
+        began = perf_counter()
+        work()
+        seconds.append(perf_counter() - began)
+    return statistics.median(seconds)
+
+
+def proposed(case: str) -> object:
+    name = f"autumn-{case}"
+    return propose(
+        year_of(name), occasion(name), previous=first_plan(), old_year=year_of("autumn"),
+        today=NEWS[case].today, keep=keep_points(Keep.MEDIUM),
+    )  # fmt: skip
+
+
+def others(case: str) -> object:
+    name = f"autumn-{case}"
+    return alternatives(
+        year_of(name), occasion(name), previous=first_plan(), old_year=year_of("autumn"),
+        today=NEWS[case].today,
+    )  # fmt: skip
+
+
+def command(folder: Path, case: str) -> object:
+    words = ["replan", str(told(folder, case)), "--look", "--today", str(NEWS[case].today)]
+    return subprocess.run(
+        [sys.executable, "-c", PROGRAM, *words], cwd=HERE.parent.parent, check=True,
+        capture_output=True,
+    )  # fmt: skip
+
+
+def by_hand(case: str) -> object:
+    year = year_of(f"autumn-{case}")
+    return check(year, arranged(year, first_plan().current.blocks, book=book_of(year)))
+
+
+def main() -> None:
+    first_plan()
+    with tempfile.TemporaryDirectory() as name:
+        folder = planned(Path(name))
+        for case in NEWS:
+            proposed(case)  # imports and tables are read once
+            print(
+                f"{case:24} proposed {median(lambda case=case: proposed(case)):.2f} s"
+                f"  other answers {median(lambda case=case: others(case), 1):.2f} s"
+                f"  whole command {median(lambda case=case: command(folder, case), 3):.2f} s"
+                f"  by hand {1000 * median(lambda case=case: by_hand(case)):.0f} ms"
+            )
+
+
+if __name__ == "__main__":
+    main()
