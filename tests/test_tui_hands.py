@@ -153,7 +153,6 @@ async def test_an_absence_is_moved_by_its_entry(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("mark", "key", "said"),
     [
-        ("base-1", "x", "The planner put this block here"),
         ("larchfold-spring", "full_stop", "cannot be pushed"),
         ("larchfold-spring", "p", "This works on blocks"),
         ("larchfold-spring", "k", "This works on blocks"),
@@ -349,3 +348,18 @@ async def test_every_change_is_on_disk_before_the_next_key(tmp_path: Path) -> No
         await press(pilot, "comma")
         assert bench(pilot).desk.draft().text == on_disk(pilot)
         assert main(pilot).bench.desk.year.pins
+
+
+async def test_a_block_taken_out_leaves_its_days_to_the_block_beside_it(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        plan = bench(pilot).desk.plan
+        assert plan is not None
+        blocks = {block.id: block for block in plan.current.blocks}
+        point(pilot, "base-2")
+        await press(pilot, "x")
+        ids = [block.id for block in bench(pilot).blocks]
+        assert "base-2" not in ids
+        (pin,) = bench(pilot).desk.year.pins
+        assert pin.id == "pin-strength-2"
+        assert pin.first == blocks["base-2"].span.first
+        assert pin.last == blocks["strength-2"].span.last

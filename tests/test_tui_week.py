@@ -169,3 +169,25 @@ async def test_clicking_a_session_chooses_it(tmp_path: Path) -> None:
         await pilot.click(view, offset=(left + 2, top))
         await pilot.pause()
         assert week(pilot).chosen == one.session.id
+
+
+async def test_a_session_is_added_after_what_the_day_holds(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        day = week(pilot).day
+        before = [one for one in week(pilot)._sessions if one.session.day == day]
+        await press(pilot, "a")
+        assert "Add which session?" in screen_text(pilot)
+        await press(pilot, "enter")
+        own = wish(pilot)
+        assert own.recipe and own.day == day and own.start is not None
+        ends = max(one.minute + one.session.minutes for one in before)
+        assert own.start.hour * 60 + own.start.minute == ends
+        assert any(one.stand is Stand.ADDED for one in week(pilot)._sessions)
+
+
+async def test_escape_adds_nothing(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "a", "escape")
+        assert bench(pilot).desk.year.fixed_sessions == ()

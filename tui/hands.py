@@ -70,16 +70,34 @@ def pinned(mark: Mark, *, draft: Draft, block: Block | None) -> AnEdit:
 
 
 def removed(mark: Mark, *, draft: Draft, block: Block | None) -> AnEdit:
-    """The edit that takes a mark out: its entry, or what fixes it."""
+    """The edit that takes a mark out: its entry, or what fixes it.
+
+    The days of a block that the planner chose go to a neighbour.
+    """
     if mark.lane is Lane.PLAN and mark.pinned:
         return pinned(mark, draft=draft, block=block)
     entry = draft.year.entry(_entry_of(mark, block))
-    if entry is None:
+    return _given_away(mark, draft) if entry is None else RemoveEntry(id=entry.id)
+
+
+def _given_away(mark: Mark, draft: Draft) -> AnEdit:
+    """The edit that gives a block's days to the block beside it, rather not to a rest."""
+    name = _block_only(mark, draft)
+    assert draft.plan is not None
+    beside = [
+        block
+        for block in draft.plan.current.blocks
+        if block.kind.chosen
+        and (mark.span.first == block.span.after or mark.span.after == block.span.first)
+    ]
+    if not beside:
         raise EditRefused(
-            "The planner put this block here; it cannot be struck out.",
-            "Change its kind (k), or fix its neighbours longer (p, then ]).",
+            f"No block stands beside {name} that could take its days.", "Change its kind (k)."
         )
-    return RemoveEntry(id=entry.id)
+    taker = max(beside, key=lambda block: (block.kind is not Kind.REST, block.span.length))
+    if taker.span.after == mark.span.first:
+        return ResizeBlock(block=taker.id, last=mark.span.last)
+    return ResizeBlock(block=taker.id, first=mark.span.first)
 
 
 def joined(mark: Mark, after: Mark | None, *, draft: Draft) -> AnEdit:

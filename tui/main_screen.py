@@ -23,6 +23,7 @@ from tui.masthead import Masthead, Tab
 from tui.planning import Planning, keep_question
 from tui.rulebook import RulesPage
 from tui.search_line import SearchLine
+from tui.sessions import added, recipes_for
 from tui.week_page import WeekPage
 from tui.year_page import YearPage
 
@@ -114,6 +115,19 @@ class MainScreen(Screen[None]):
 
     def on_year_page_refused(self, event: YearPage.Refused) -> None:
         self.app.say(str(event.refusal), grave=True)
+
+    def on_week_page_adding(self, event: WeekPage.Adding) -> None:
+        """Ask for the recipe, then add it where the day has room."""
+        choices = [Choice(one.id, one.name, one.do) for one in recipes_for(self.bench, event.day)]
+        if not choices:
+            self.app.say("No session can be added on that day.", grave=True)
+            return
+
+        def chosen(recipe: str | None) -> None:
+            if recipe is not None:
+                self.change(added(self.bench, recipe, event.day))
+
+        self.app.push_screen(Choose("Add which session?", choices), chosen)
 
     def on_week_page_refused(self, event: WeekPage.Refused) -> None:
         self.app.say(str(event.refusal), grave=True)

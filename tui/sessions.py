@@ -13,9 +13,14 @@ from enum import StrEnum
 from seasonplan import diary
 from seasonplan.days import Span
 from seasonplan.diary import DiaryEntry, Did
+from seasonplan.edits import AddSession
 from seasonplan.errors import BadInput
 from seasonplan.plan import Session
+from seasonplan.recipes import Recipe
 from tui.bench import Bench
+
+USUAL_START = 18 * 60  # on a day without free time
+LAST_START = 23 * 60 + 30
 
 
 class Stand(StrEnum):
@@ -114,3 +119,28 @@ def _written(bench: Bench) -> dict[str, DiaryEntry]:
         for entry in entries
         if entry.session and entry.kind in (Did.DONE, Did.MISSED)
     }
+
+
+# --- one more ---------------------------------------------------------------------------------
+
+
+def recipes_for(bench: Bench, day: date) -> list[Recipe]:
+    """Sessions that the block on a day may hold, by name; none where nothing is planned."""
+    block = next((block for block in bench.blocks if day in block.span), None)
+    if block is None:
+        return []
+    found = [r for r in bench.desk.recipes.values() if block.kind in r.kinds and r.minutes]
+    return sorted(found, key=lambda recipe: recipe.name)
+
+
+def added(bench: Bench, recipe: str, day: date) -> AddSession:
+    """The edit that adds a session after what the day's free time holds already."""
+    free = bench.sheet.almanac.windows(day)
+    ends = [
+        one.minute + one.session.minutes
+        for one in shown(bench, Span.through(day, day))
+        if one.stand is not Stand.OUT
+    ]
+    begins = free[0][0] if free else USUAL_START
+    start = min(max([begins, *ends]), LAST_START)
+    return AddSession(recipe=recipe, day=day, start=time(start // 60, start % 60))

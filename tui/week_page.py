@@ -29,11 +29,10 @@ from seasonplan.explain.agenda import week_cautions
 from seasonplan.explain.slip import Slip
 from seasonplan.explain.words import day_text
 from tui.bench import Bench
-from tui.sessions import Shown, Stand, shown
+from tui.sessions import LAST_START, Shown, Stand, shown
 from tui.slip_view import SlipView, Told
 from tui.week_sheet import WeekFacts, WeekSheet
 
-LAST_START = 23 * 60 + 30
 NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
 
 
@@ -52,6 +51,7 @@ class WeekPage(Vertical):
         Binding("m", "missed", "Missed"),
         Binding("x,delete", "skip", "Leave out"),
         Binding("f", "free", "As planned again", show=False),
+        Binding("a", "add", "Add a session", show=False),
         Binding("full_stop", "move(0,30)", "Half an hour later", key_display=".", show=False),
         Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
         Binding("greater_than_sign", "move(1,0)", "A day later", key_display=">", show=False),
@@ -65,6 +65,13 @@ class WeekPage(Vertical):
         def __init__(self, edit: AnEdit) -> None:
             super().__init__()
             self.edit = edit
+
+    class Adding(Message):
+        """A session is to be added on a day."""
+
+        def __init__(self, day: date) -> None:
+            super().__init__()
+            self.day = day
 
     class Refused(Message):
         """What was asked for cannot be done."""
@@ -268,6 +275,10 @@ class WeekPage(Vertical):
     def action_skip(self) -> None:
         """Leave the session out."""
         self._want(lambda one: SkipSession(session=one.session.id))
+
+    def action_add(self) -> None:
+        """Add a session on the day that is chosen."""
+        self.post_message(self.Adding(self.day))
 
     def action_free(self) -> None:
         """Take back what was said of the session."""
