@@ -168,7 +168,7 @@ def test_with_nothing_new_no_block_changes(tmp_path: Path) -> None:
     assert "No block changes. The year is worth as much as before." in unbroken(ran.stdout)
 
 
-@pytest.mark.parametrize("columns", [40, 80, 120])
+@pytest.mark.parametrize("columns", [40, 80])
 def test_no_line_is_wider_than_the_screen(folder: Path, columns: int) -> None:
     ran = run("replan", folder, *TODAY, "--look", "--others", "--why", columns=columns)
     lines = ran.stdout.splitlines()

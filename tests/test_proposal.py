@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 from datetime import date
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -185,7 +184,6 @@ def test_undo_after_accepting_brings_year_and_plan_back(tmp_path: Path) -> None:
 # --- other answers --------------------------------------------------------------------------
 
 
-@cache
 def others(case: str) -> dict[str, Proposal]:
     name = f"autumn-{case}"
     found = alternatives(
@@ -195,9 +193,10 @@ def others(case: str) -> dict[str, Proposal]:
     return {answer.label: answer for answer in found}
 
 
-@pytest.mark.parametrize("case", ["trip-a-week-later", "window-ten-days-early"])
-def test_other_answers_change_less_or_are_worth_more(case: str) -> None:
-    few, best = others(case)["fewest changes"], others(case)["best season"]
+def test_other_answers_change_less_or_are_worth_more() -> None:
+    case = "trip-a-week-later"
+    found = others(case)
+    few, best = found["fewest changes"], found["best season"]
     shown = proposal(case)
     assert len(few.changed) < len(shown.changed) <= len(best.changed)
     assert few.points <= shown.points <= best.points
@@ -245,26 +244,26 @@ def test_only_another_season_to_come_of_the_same_place_is_one_to_put_off_to() ->
         return [edit.values["served_by"] for edit in later_goals(year, today=today)]
 
     year = year_of(TWO)
-    assert put_off(year, date(2027, 7, 1)) == [["spring"]]
+    assert put_off(year, date(2027, 7, 6)) == [["spring"]]
     assert put_off(year, date(2027, 9, 20)) == [["spring"]]  # autumn has begun
     assert put_off(year, date(2027, 12, 1)) == []  # autumn is over
     free = read(text_of(TWO).replace('served_by = ["autumn"]', ""))
-    assert put_off(free, date(2027, 7, 1)) == [["spring"]]
+    assert put_off(free, date(2027, 7, 6)) == [["spring"]]
     assert put_off(free, date(2027, 12, 1)) == []  # spring is its next one
     elsewhere = read(text_of(TWO).replace('place = "Fernwall"', 'place = "Elsewhere"', 1))
-    assert put_off(elsewhere, date(2027, 7, 1)) == []
+    assert put_off(elsewhere, date(2027, 7, 6)) == []
     less = read(text_of(TWO).replace("priority = 1", "priority = 2"))
-    assert put_off(less, date(2027, 7, 1)) == []
+    assert put_off(less, date(2027, 7, 6)) == []
 
 
 def test_a_season_of_every_year_is_no_other_season_to_put_off_to() -> None:
-    text = text_of(TWO).replace("weeks = 46", "weeks = 100").replace('served_by = ["autumn"]', "")
+    text = text_of(TWO).replace("weeks = 42", "weeks = 100").replace('served_by = ["autumn"]', "")
     text = text[: text.index('[[season]]\nname = "Fernwall in spring"')]
     text = text.replace("first = 2027-09-06", 'first = "09-06"')
     text = text.replace("last = 2027-10-10", 'last = "10-10"')
     year = read(text)
     assert len(list(year.seasons[0].spells(year.span))) == 2
-    assert later_goals(year, today=date(2027, 7, 1)) == ()
+    assert later_goals(year, today=date(2027, 7, 6)) == ()
 
 
 # --- what changed ---------------------------------------------------------------------------
