@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypedDict
 from uuid import UUID, uuid4
 
 from seasonplan import edits, history, replan, store
-from seasonplan.errors import StaleProposal
+from seasonplan.errors import BadInput, StaleProposal
 from seasonplan.findings import Finding
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
@@ -201,13 +201,19 @@ class Desk:
 
     def _standing(self, today: date) -> _Standing:
         assert self.plan is not None, "a first plan is made, not proposed"
-        text = self.plan.current.year_text
         return {
             "previous": self.plan,
-            "old_year": edits.read(text) if text else self.year,
+            "old_year": self._planned_year(self.plan),
             "today": today,
             "taken": self.taken,
         }
+
+    def _planned_year(self, plan: Plan) -> Year:
+        """The year the plan was made of; the year as it is where that text can't be read now."""
+        try:
+            return edits.read(plan.current.year_text) if plan.current.year_text else self.year
+        except BadInput:  # written by an older program
+            return self.year
 
     def _merged(self, plan: Plan) -> Plan:
         """The plan to keep: the new revision, or the current one with the better proof."""

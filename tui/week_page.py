@@ -266,7 +266,8 @@ class WeekPage(Vertical):
         one, self.rating = self._one, False
         if one is not None:
             rpe = float(digit) if digit != "0" else 10.0
-            self.post_message(self.Wanted(MarkDone(session=one.session.id, rpe=rpe)))
+            on = min(one.session.day, self.today)
+            self.post_message(self.Wanted(MarkDone(session=one.session.id, rpe=rpe, on=on)))
 
     def action_missed(self) -> None:
         """Mark missed."""
