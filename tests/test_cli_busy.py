@@ -118,7 +118,8 @@ def test_what_was_left_out_is_told_once_without_its_title(tmp_path: Path) -> Non
     ran = run("plan", folder, "--gap", "5")
     assert ran.exit_code == Exit.FINE, ran.output
     told = unbroken(ran.stderr)
-    assert told.count("left out (2 in all)") == 1 and "work.ics, line 4:" in told
+    assert told.count("left out (2 in all)") == 1
+    assert "work.ics,line4:" in told.replace(" ", "")  # the path may be broken over lines
     assert "1 time only marked as tentative; counted as taken." in told
     assert "marked free" not in told and "Secret" not in ran.output
 
