@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from seasonplan.errors import Misuse
+from seasonplan.errors import BadInput, Misuse
 from seasonplan.injury import allowed
 from seasonplan.recipes import (
     Need,
@@ -25,7 +27,9 @@ from seasonplan.recipes import (
 )
 from seasonplan.reference import caution, profile, sources
 from seasonplan.vocabulary import CHOSEN, BodyPart, Evidence, Kind, Phase, Quality, Tissue, Verified
+from seasonplan.year.toml import read_year
 
+YEARS = Path(__file__).parent / "years"
 ALL = list(standard_recipes().values())
 LITTLE, LONG = Spread.LITTLE_AND_OFTEN, Spread.FEW_AND_LONG
 each = pytest.mark.parametrize("recipe", ALL, ids=lambda recipe: recipe.id)
@@ -136,6 +140,55 @@ def test_what_an_injured_climber_may_do_loads_the_arms_lightly_if_at_all() -> No
 def test_return_to_load_defers_to_the_clinician() -> None:
     recipe = standard_recipes()["return-fingers"]
     assert "clinician" in recipe.do and "doctor or physiotherapist" in recipe.caution
+
+
+# --- short names ---------------------------------------------------------------------------------
+
+
+@each
+def test_every_recipe_has_a_short_name_that_fits_a_narrow_column(recipe: Recipe) -> None:
+    assert recipe.short and len(recipe.short) <= 9
+    assert recipe.short == recipe.short_name
+
+
+def test_no_two_recipes_share_a_short_name() -> None:
+    names = [recipe.short_name for recipe in ALL]
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("name", "short"),
+    [
+        ("Stairs in the tower", "Stairs"),
+        ("Easy laps", "Easy laps"),
+        ("On the big wall", "On the b."),
+        ("Rope, then run", "Rope"),
+        ("Countermovements", "Counterm."),
+        ("Ropes", "Ropes"),
+    ],
+)
+def test_a_short_name_that_is_not_said_is_made_of_whole_words(name: str, short: str) -> None:
+    book = recipes({"own": STAIRS.model_copy(update={"name": name})})
+    assert book["own"].short_name == short and len(short) <= 9
+
+
+def test_the_climber_sets_a_short_name_and_a_new_name_takes_the_old_one_away() -> None:
+    book = recipes(
+        {"mobility": RecipeChange(short="Stretch"), "aerobic": RecipeChange(name="Run by the lake")}
+    )
+    assert book["mobility"].short_name == "Stretch"
+    assert book["mobility"].name == standard_recipes()["mobility"].name
+    assert book["aerobic"].short_name == "Run"
+
+
+def test_a_short_name_that_is_too_long_is_told_by_its_line() -> None:
+    text = (YEARS / "kitchen-wall.toml").read_text()
+    text += '\n[recipes.mobility]\nshort = "Stretching"\n'
+    with pytest.raises(BadInput) as caught:
+        read_year(text, file="year.toml")
+    (fault,) = caught.value.faults
+    assert "short" in str(fault) and "at most 9 letters" in str(fault)
+    assert str(len(text.splitlines())) in str(fault)
 
 
 # --- loads -------------------------------------------------------------------------------------

@@ -151,6 +151,7 @@ _OWN: Mapping[str, Words] = {
     "rule.limit": ("Limit", "a number, or lowest and highest: 3 to 6"),
     "rule.weight": ("Price", "points it costs when bent"),
     "recipe.on": ("Counts", "yes or no"),
+    "recipe.short": ("Short name", "at most 9 letters; empty: from the name"),
     "recipe.kinds": ("In blocks", "base, strength, performance, rest, …"),
     "recipe.minutes": ("Minutes", "its usual length, warm-up counted"),
     "recipe.warm_up_minutes": ("Of it warm-up", "minutes"),

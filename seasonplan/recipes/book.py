@@ -56,7 +56,8 @@ def _values(name: str, change: RecipeChange) -> dict[str, Any]:
             "least_minutes": min(minutes, old.least_minutes),
             "most_minutes": max(minutes, old.most_minutes),
         }
-        return {**dict(old), **lengths, **said}
+        short = None if "name" in said else old.short
+        return {**dict(old), **lengths, "short": short, **said}
     stresses = said.get("stresses", {})
     hardest = max(stresses.values(), default=0)
     minutes = said.get("minutes", 0)

@@ -8,19 +8,23 @@ from __future__ import annotations
 from seasonplan.plan import Loads
 from seasonplan.reference import Source, caution, sources
 from seasonplan.vocabulary import Discipline, Evidence, Kind, Quality, Tissue, Word
-from seasonplan.year.recipe import Need
+from seasonplan.year.recipe import SHORT, Need
 
+JOINING = frozenset(
+    ["a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "the", "to", "with"]
+)
 HARD = 2  # stress from which a use of a tissue counts as hard
 
 
 class Recipe(Word):
     """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day.
 
-    `disciplines` are those it is for; none named: all.
+    `disciplines` are those it is for; none named: all. Without `short` there is `short_name`.
     """
 
     id: str
     name: str
+    short: str | None = None
     kinds: tuple[Kind, ...]
     qualities: dict[Quality, float]
     minutes: int
@@ -39,6 +43,16 @@ class Recipe(Word):
     evidence: Evidence
     sources: tuple[str, ...]
     changed: bool = False
+
+    @property
+    def short_name(self) -> str:
+        """The name where there is little room: what `short` says, else the first words that fit."""
+        if self.short and self.short.strip():
+            return self.short.strip()
+        words = self.name.split()
+        fitting = [words[:n] for n in range(len(words), 0, -1) if len(" ".join(words[:n])) <= SHORT]
+        whole = next((" ".join(some) for some in fitting if some[-1].lower() not in JOINING), "")
+        return whole.rstrip(",;:") or f"{self.name.strip()[: SHORT - 1]}."
 
     def load(self, minutes: int | None = None) -> float:
         """RPE x minutes (foster-1998), of the usual length if none is given."""

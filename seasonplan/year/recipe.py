@@ -23,6 +23,8 @@ class Need(StrEnum):
     NOTHING = "nothing"
 
 
+SHORT = 9  # letters of a short name
+
 Minutes = Annotated[int, Field(ge=0, le=1440)]
 Rpe = Annotated[float, Field(ge=0, le=10)]
 Stress = Annotated[int, Field(ge=0, le=3)]
@@ -36,6 +38,7 @@ class RecipeChange(Word):
 
     on: bool | None = None
     name: Annotated[str, Field(min_length=1, max_length=1000)] | None = None
+    short: Annotated[str, Field(min_length=1, max_length=SHORT)] | None = None
     kinds: tuple[Kind, ...] | None = None
     qualities: dict[Quality, Part] | None = None
     minutes: Minutes | None = None
