@@ -20,9 +20,12 @@ from seasonplan.proposal import Keep, Proposal, alternatives, fixed, propose
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.reference import keep_points
 from seasonplan.rules import RuleBook, book_of
+from seasonplan.studies import Subject, every_study, near_by, stamps_of, study_of, subjects_of
+from seasonplan.vocabulary import Discipline
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
+    from seasonplan.conditions import Near, Study
     from seasonplan.planner.run import Progress
 
 
@@ -311,3 +314,29 @@ class Desk:
     def _while_it_lasts(self, today: date | None) -> date | None:
         """Today, or None once the year is over: then it is looked at whole."""
         return today if today is not None and today < self.year.span.after else None
+
+    # --- weather ------------------------------------------------------------------------------
+
+    @property
+    def subjects(self) -> tuple[Subject, ...]:
+        """Every place with weather records, with each discipline climbed there."""
+        return subjects_of(self.year)
+
+    @property
+    def record_stamps(self) -> tuple[tuple[int, int] | None, ...]:
+        """How the weather records stand on the disk: another value, and one was changed."""
+        return stamps_of(self.folder, self.year)
+
+    def study(self, subject: Subject) -> Study:
+        """What its record says. Raises BadInput with every fault of the record."""
+        return study_of(self.folder, self.year, subject)
+
+    def studies(
+        self, *, place: str | None = None, discipline: Discipline | None = None
+    ) -> tuple[Study, ...]:
+        """What all records say, or those of one place or discipline. Raises BadInput."""
+        return every_study(self.folder, self.year, place=place, discipline=discipline)
+
+    def near(self, forecast: Path, study: Study, *, today: date) -> Near | None:
+        """What a forecast makes of the next days. Raises BadInput."""
+        return near_by(forecast, study, self.year, today=today)

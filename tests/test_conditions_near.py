@@ -20,7 +20,9 @@ from seasonplan.conditions import (
     verdicts,
 )
 from seasonplan.conditions.sun import Wall, sun_spells
-from seasonplan.conditions.words import (
+from seasonplan.days import Span
+from seasonplan.errors import BadInput
+from seasonplan.explain.conditions import (
     PREFERENCE,
     caution_texts,
     near_text,
@@ -31,8 +33,6 @@ from seasonplan.conditions.words import (
     spells_text,
     years_text,
 )
-from seasonplan.days import Span
-from seasonplan.errors import BadInput
 from seasonplan.reference import sources, table
 from seasonplan.vocabulary import Discipline
 

@@ -10,7 +10,7 @@ from open_records import RULE, place
 from pydantic import ValidationError
 
 from seasonplan.conditions import wall_of
-from seasonplan.conditions.words import meaning
+from seasonplan.conditions.meaning import meaning
 from seasonplan.vocabulary import Discipline
 from seasonplan.year.forecast import Forecast
 from seasonplan.year.place import Good, Place

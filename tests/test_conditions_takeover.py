@@ -9,20 +9,31 @@ import tomlkit
 from open_records import place, record, seattle_bytes
 
 from seasonplan.conditions import (
+    Origin,
+    forecast_edit,
     is_from_records,
     is_outdated,
+    no_forecast_edit,
     provenance,
-    with_forecast,
-    with_season_chance,
-    without_forecast,
+    season_edit,
+    study,
 )
-from seasonplan.errors import BadInput
+from seasonplan.edits import EditRefused, apply, draft_of
+from seasonplan.studies import taking
 from seasonplan.vocabulary import Discipline
-from seasonplan.year.forecast import Forecast
+from seasonplan.year import Season
 
 YEAR = """\
 # My year, with words of my own.
 schema = 1
+
+[year]
+first = 2027-01-04
+weeks = 52
+
+[climber]
+time_zone = "Europe/Vienna"
+minutes = { saturday = 180 }
 
 [[season]]          # the good one
 name = "Cleft in autumn"
@@ -30,8 +41,8 @@ place = "Harrow Cleft"   # home
 discipline = "sport"
 first = "09-20"
 last = "10-17"
-chance = 0.5        # my guess
 note = "Ask Mira"
+chance = 0.5        # my guess
 
 # When I am away.
 [[trip]]
@@ -42,28 +53,35 @@ climbing = false
 
 [[season]]
 name = "Cleft in spring"
+place = "Harrow Cleft"
+discipline = "sport"
 first = "04-01"
-last = "04-14"
+last = "04-28"
 [season.chance]
 april = 0.3
 
 # The end.
 """
+CHANCES = (0.31, 0.4, 0.42, 0.38)
 
 
-def taken(season: str = "cleft-in-autumn", text: str = YEAR, source: str = "records x") -> str:
-    return with_season_chance(
-        text, season, chances=(0.31, 0.4, 0.42, 0.38), chance_from=source, file="year.toml"
-    )
+def season(text: str = YEAR, name: str = "cleft-in-autumn") -> Season:
+    return next(one for one in draft_of(text).year.seasons if one.id == name)
+
+
+def taken(name: str = "cleft-in-autumn", text: str = YEAR, source: str = "records x") -> str:
+    edit = season_edit(season(text, name), chances=CHANCES, chance_from=source)
+    return apply(draft_of(text), edit).text
 
 
 def test_a_seasons_chance_is_replaced_and_nothing_else() -> None:
-    lines = taken().splitlines()
-    assert lines[9:11] == [
+    before, lines = YEAR.splitlines(), taken().splitlines()
+    at = before.index("chance = 0.5        # my guess")
+    assert lines[at : at + 2] == [
         "chance = [0.31, 0.4, 0.42, 0.38]        # my guess",
         'chance_from = "records x"',
     ]
-    assert [*lines[:9], *lines[11:]] == [*YEAR.splitlines()[:9], *YEAR.splitlines()[10:]]
+    assert [*lines[:at], *lines[at + 2 :]] == [*before[:at], *before[at + 1 :]]
 
 
 def test_taking_over_twice_changes_the_numbers_and_adds_no_line() -> None:
@@ -73,29 +91,48 @@ def test_taking_over_twice_changes_the_numbers_and_adds_no_line() -> None:
 
 def test_a_chance_by_month_becomes_one_by_week() -> None:
     text = taken("cleft-in-spring")
-    season = tomlkit.parse(text).unwrap()["season"][1]
-    assert season["chance"] == [0.31, 0.4, 0.42, 0.38]
-    assert season["chance_from"] == "records x"
+    entry = tomlkit.parse(text).unwrap()["season"][1]
+    assert entry["chance"] == list(CHANCES)
+    assert entry["chance_from"] == "records x"
     assert text.startswith(YEAR[: YEAR.index("[season.chance]")]) and text.endswith("# The end.\n")
 
 
-def test_seasons_written_on_one_line_are_kept_on_one_line() -> None:
-    text = 'season = [{ name = "A", chance = 0.5 }]\n'
-    assert taken("a", text) == (
-        'season = [{ name = "A", chance = [0.31, 0.4, 0.42, 0.38], chance_from = "records x" }]\n'
+def test_a_byte_order_mark_and_other_line_ends_stay() -> None:
+    text = taken(text="\ufeff" + YEAR.replace("\n", "\r\n"))
+    assert text.startswith("\ufeff# My year") and "# my guess\r\nchance_from" in text
+
+
+def seattle_study(cut: int | None = None):  # type: ignore[no-untyped-def]
+    content = b"\n".join(seattle_bytes().splitlines()[:cut])
+    return study(
+        content, place(), discipline=Discipline.SPORT, file="year.toml", time_zone="Europe/Vienna"
     )
 
 
-def test_a_byte_order_mark_and_other_line_ends_do_no_harm() -> None:
-    text = taken(text="\ufeff" + YEAR.replace("\n", "\r\n"))
-    assert text.startswith("# My year") and "# my guess\nchance_from" in text
+def test_an_unknown_season_and_one_without_records_are_refused_in_words() -> None:
+    year = draft_of(YEAR).year
+    with pytest.raises(EditRefused, match="cleft-in-autumn, cleft-in-spring"):
+        taking("summer", [seattle_study()], year)
+    with pytest.raises(EditRefused, match="No record here is of the season “Cleft in autumn”"):
+        taking("cleft-in-autumn", [], year)
 
 
-def test_an_unknown_season_is_refused_with_those_there_are() -> None:
-    with pytest.raises(BadInput, match="cleft-in-autumn, cleft-in-spring"):
-        taken("summer")
-    with pytest.raises(BadInput, match="none yet"):
-        taken("summer", "schema = 1\n")
+def test_a_season_tells_own_word_record_touched_record_and_outdated_record_apart() -> None:
+    old, new = seattle_study(1000), seattle_study()
+
+    def origin(text: str) -> Origin:
+        one = season(text)
+        return new.origin(one, next(one.spells(draft_of(text).year.span)))
+
+    def after(of: object) -> str:
+        year = draft_of(YEAR).year
+        return apply(draft_of(YEAR), taking("cleft-in-autumn", [of], year)).text  # type: ignore[list-item]
+
+    assert origin(YEAR) is Origin.OWN
+    assert origin(after(new)) is Origin.TAKEN
+    assert origin(after(old)) is Origin.OUTDATED
+    line = next(one for one in after(new).splitlines() if one.startswith("chance = "))
+    assert origin(after(new).replace(line, "chance = 0.9")) is Origin.TOUCHED
 
 
 def test_provenance_tells_when_records_or_preference_have_changed() -> None:
@@ -110,35 +147,30 @@ def test_provenance_tells_when_records_or_preference_have_changed() -> None:
     assert not is_outdated("my own guess", new, meaning="2 to 15 °C")
 
 
-def forecast(text: str, *chances: float) -> str:
-    return with_forecast(
-        text, place="Harrow Cleft", discipline=Discipline.SPORT, first=date(2026, 9, 20),
+def forecast(text: str, *chances: float, discipline: Discipline = Discipline.SPORT) -> str:
+    draft = draft_of(text)
+    edit = forecast_edit(
+        draft.year, place="Harrow Cleft", discipline=discipline, first=date(2027, 9, 20),
         chances=chances, chance_from="next.csv",
     )  # fmt: skip
+    return apply(draft, edit).text
 
 
 def test_a_forecast_comes_after_everything_and_a_new_one_takes_its_place() -> None:
     once = forecast(YEAR, 0.9, 0.234)
     assert once.startswith(YEAR)
-    entry = tomlkit.parse(once).unwrap()["forecast"][0]
-    assert Forecast.model_validate(entry).chances == (0.9, 0.23)
-    again = tomlkit.parse(forecast(once, 0.1, 0.2, 0.3)).unwrap()["forecast"]
-    assert [each["chances"] for each in again] == [[0.1, 0.2, 0.3]]
+    (one,) = draft_of(once).year.forecasts
+    assert one.chances == (0.9, 0.23) and "takes the place" in one.note
+    (other,) = draft_of(forecast(once, 0.1, 0.2, 0.3)).year.forecasts
+    assert other.chances == (0.1, 0.2, 0.3) and other.id == one.id
 
 
-def test_forecasts_of_two_disciplines_live_side_by_side() -> None:
-    both = with_forecast(
-        forecast(YEAR, 0.5), place="Harrow Cleft", discipline=Discipline.BOULDER,
-        first=date(2026, 9, 20), chances=(0.7,), chance_from="next.csv",
-    )  # fmt: skip
-    assert len(tomlkit.parse(both).unwrap()["forecast"]) == 2
-    left = without_forecast(both, place="Harrow Cleft", discipline=Discipline.SPORT)
-    assert [e["discipline"] for e in tomlkit.parse(left).unwrap()["forecast"]] == ["boulder"]
-
-
-def test_a_forecast_taken_away_leaves_the_entries_as_they_were() -> None:
-    left = without_forecast(
-        forecast(YEAR, 0.5), place="Harrow Cleft", discipline=Discipline.SPORT
-    )  # fmt: skip
-    assert tomlkit.parse(left).unwrap() == tomlkit.parse(YEAR).unwrap()
-    assert left == YEAR
+def test_forecasts_of_two_disciplines_live_side_by_side_and_one_can_go() -> None:
+    both = draft_of(forecast(forecast(YEAR, 0.5), 0.7, discipline=Discipline.BOULDER))
+    assert len(both.year.forecasts) == 2
+    gone = no_forecast_edit(both.year, place="Harrow Cleft", discipline=Discipline.SPORT)
+    assert gone is not None
+    left = apply(both, gone)
+    assert [one.discipline for one in left.year.forecasts] == [Discipline.BOULDER]
+    assert left.text.startswith(YEAR)
+    assert no_forecast_edit(left.year, place="Harrow Cleft", discipline=Discipline.SPORT) is None

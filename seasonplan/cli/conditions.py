@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,10 +15,9 @@ from seasonplan.vocabulary import Discipline
 
 if TYPE_CHECKING:
     from seasonplan.conditions import Near, Study
-    from seasonplan.days import Span
-    from seasonplan.store import YearOnDisk
+    from seasonplan.desk import Desk
+    from seasonplan.edits import AnEdit
     from seasonplan.year import Year
-    from seasonplan.year.place import Place
 
 EXAMPLES = """Examples:
 
@@ -64,19 +63,18 @@ def conditions(
     """Learn from weather records how likely good days are."""
     from seasonplan import clock
     from seasonplan.cli import conditions_out as out
-    from seasonplan.store import YEAR_FILE, load_year
+    from seasonplan.cli.edit_run import refusals
+    from seasonplan.desk import Desk
 
-    screen = Screen.here(plain=plain)
-    on_disk = load_year(folder)
-    year = on_disk.year
+    screen, desk = Screen.here(plain=plain), Desk(folder)
+    year = desk.year
     now = today or clock.today(year.climber.time_zone)
-    studies = _studies(folder, year, place, discipline)
+    studies = desk.studies(place=place, discipline=discipline)
     if svg is not None or forecast is not None:
         _only_one(studies, "--svg" if svg is not None else "--forecast")
-    near = _near(forecast, studies[0], year, today=now) if forecast is not None else None
-    text = _taken(on_disk, studies, take or [], file=str(folder / YEAR_FILE))
-    if near is not None and forecast is not None and accept:
-        text = _accepted(text, near, studies[0], source=f"forecast {forecast.name}")
+    near = desk.near(forecast, studies[0], today=now) if forecast is not None else None
+    with refusals():
+        edits = list(_edits(year, studies, take or [], near if accept else None, forecast))
     if as_json:
         write_json({"places": [out.facts(each, year, weeks=weeks, near=near) for each in studies]})
     else:
@@ -86,67 +84,11 @@ def conditions(
             out.tell_near(screen, near, year, studies[0], forecast=str(forecast), accepted=accept)
     if svg is not None:
         _draw(svg, studies[0], weeks=weeks, screen=screen)
-    _write(folder, on_disk, text, screen)
+    with refusals():
+        _change(desk, edits, screen)
 
 
-def _studies(
-    folder: Path, year: Year, name: str | None, discipline: Discipline | None
-) -> list[Study]:
-    """A study of each place and discipline asked for. Raises BadInput with every fault."""
-    from seasonplan.conditions import place_records, study
-    from seasonplan.store import YEAR_FILE
-
-    file = str(folder / YEAR_FILE)
-    found, faults = [], []
-    for place in _places(year, name, file=file):
-        for kind in _disciplines(year, place, discipline):
-            try:
-                path = folder / place_records(place, file=file).file
-                found.append(
-                    study(_bytes(path), place, discipline=kind, file=file,
-                          time_zone=year.climber.time_zone)
-                )  # fmt: skip
-            except BadInput as error:
-                faults += [fault for fault in error.faults if fault not in faults]
-    if faults:
-        raise BadInput(faults)
-    return found
-
-
-def _places(year: Year, name: str | None, *, file: str) -> list[Place]:
-    chosen = [
-        place for place in year.places
-        if (place.records is not None if name is None else name in (place.name, place.id))
-    ]  # fmt: skip
-    if chosen:
-        return chosen
-    known = ", ".join(place.name for place in year.places)
-    found = "no place with records" if name is None else f"no place {name!r}"
-    wanted = f"one of {known}" if known and name else "a [[place]] with [place.records]"
-    do = "Correct the name." if known and name else "See the guide on weather records."
-    raise BadInput([Fault(file, "place", None, found, wanted, do)])
-
-
-def _disciplines(year: Year, place: Place, wanted: Discipline | None) -> list[Discipline | None]:
-    """What is climbed there by seasons and goals, or the one asked for."""
-    if wanted is not None:
-        return [wanted]
-    entries = (*year.seasons, *year.goals)
-    used = [entry.discipline for entry in entries if entry.place == place.name]
-    meant = [good.discipline for good in place.good if good.discipline is not None]
-    return list(dict.fromkeys([*used, *meant])) or [None]
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        found = "no file" if isinstance(error, FileNotFoundError) else error.strerror or "no file"
-        do = "Put it there, or correct the name."
-        raise BadInput([Fault(str(path), "", None, found, "a file we may read", do)]) from None
-
-
-def _only_one(studies: list[Study], option: str) -> None:
+def _only_one(studies: Sequence[Study], option: str) -> None:
     if len(studies) > 1:
         names = "; ".join(each.name for each in studies)
         raise typer.BadParameter(
@@ -155,28 +97,28 @@ def _only_one(studies: list[Study], option: str) -> None:
         )
 
 
-def _near(path: Path, study: Study, year: Year, *, today: date) -> Near | None:
-    """What the forecast file makes of the next days. Raises BadInput."""
-    from seasonplan.conditions import place_records, read_record
+def _edits(
+    year: Year, studies: Sequence[Study], take: Sequence[str], near: Near | None,
+    forecast: Path | None,
+) -> Iterator[AnEdit]:  # fmt: skip
+    """What is asked for, as edits. Raises EditRefused where that cannot be."""
+    from seasonplan.studies import accepting, taking
 
-    content = _bytes(path)
-    zone = study.place.time_zone or year.climber.time_zone
-    if path.suffix.lower() == ".ics":
-        return study.near_marked(_good_spans(content, path, zone, today), today=today)
-    how = place_records(study.place, file=str(path))
-    return study.near(read_record(content, how, file=str(path), time_zone=zone), today=today)
+    for season in take:
+        yield taking(season, studies, year)
+    if near is not None and forecast is not None:
+        yield accepting(near, studies[0], year, source=f"forecast {forecast.name}")
 
 
-def _good_spans(content: bytes, path: Path, zone: str, today: date) -> list[Span]:
-    from datetime import timedelta
+def _change(desk: Desk, edits: Sequence[AnEdit], screen: Screen) -> None:
+    from seasonplan.store import YEAR_FILE
 
-    from seasonplan.days import Span
-    from seasonplan.ical.busy import read_busy
-
-    near = Span(today, today + timedelta(days=31))
-    report = read_busy(content, file=str(path), span=near, time_zone=zone)
-    ends = [(span.start.date(), (span.end - timedelta(seconds=1)).date()) for span in report.spans]
-    return [Span.through(first, last) for first, last in ends]
+    before = desk.draft().text
+    for edit in edits:
+        desk.change(edit)
+    if desk.draft().text != before:
+        path = desk.folder / YEAR_FILE
+        screen.narrate(f"{path}: changed. Run `seasonplan plan` to plan with it.")
 
 
 def _draw(path: Path, study: Study, *, weeks: int, screen: Screen) -> None:
@@ -190,58 +132,3 @@ def _draw(path: Path, study: Study, *, weeks: int, screen: Screen) -> None:
     best = best_windows(study.climate, 7 * weeks)
     write_output(path, chance_svg(study.climate, title=study.name, best=best).encode())
     screen.narrate(f"{path}: written.")
-
-
-def _taken(on_disk: YearOnDisk, studies: list[Study], take: list[str], *, file: str) -> str:
-    """The text of the year file with the chances of those seasons. Raises BadInput."""
-    from seasonplan.conditions import weekly, with_season_chance
-
-    text, year = on_disk.text, on_disk.year
-    for name in take:
-        season = next((each for each in year.seasons if each.id == name), None)
-        if season is None:
-            known = ", ".join(each.id for each in year.seasons) or "none yet"
-            do = "Correct the id, or enter the season first."
-            raise BadInput([Fault(file, "season", None, f"no season {name!r}",
-                                  f"the id of a season ({known})", do)])  # fmt: skip
-        own = [each for each in studies if _fits(each, season.place, season.discipline)]
-        spell = next(iter(season.spells(year.span)), None)
-        if not own or spell is None:
-            raise BadInput([Fault(file, "season", None, f"{name!r}, which no study here is of",
-                                  "a season of a place with records, in this year",
-                                  "Correct the place or discipline of the season.")])  # fmt: skip
-        text = with_season_chance(
-            text, name, chances=weekly(own[0].climate, spell), chance_from=own[0].source, file=file
-        )
-    return text
-
-
-def _accepted(text: str, near: Near, study: Study, *, source: str) -> str:
-    """The text of the year file with a forecast. Raises BadParameter without a discipline."""
-    from seasonplan.conditions import with_forecast
-
-    if study.discipline is None:
-        raise typer.BadParameter(
-            "found no discipline climbed there; wanted one. Add --discipline.",
-            param_hint="--accept",
-        )
-    return with_forecast(
-        text, place=study.place.name, discipline=study.discipline, first=near.days[0].day,
-        chances=near.chances, chance_from=source,
-    )  # fmt: skip
-
-
-def _fits(study: Study, place: str, discipline: Discipline) -> bool:
-    return study.place.name == place and study.discipline in (discipline, None)
-
-
-def _write(folder: Path, on_disk: YearOnDisk, text: str, screen: Screen) -> None:
-    from seasonplan.store import YEAR_FILE, write
-    from seasonplan.year.toml import read_year
-
-    if text == on_disk.text:
-        return
-    path = folder / YEAR_FILE
-    read_year(text, file=str(path))  # what we write must be a year, or nothing is written
-    write(path, text.encode(), based_on=on_disk.digest)
-    screen.narrate(f"{path}: changed. Run `seasonplan plan` to plan with it.")

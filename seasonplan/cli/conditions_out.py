@@ -13,18 +13,16 @@ from seasonplan.conditions import (
     Outlook,
     Study,
     best_windows,
-    is_from_records,
     is_outdated,
     outlook_on,
-    stretch_spread,
     sun_spells,
     wall_of,
-    words,
 )
 from seasonplan.conditions.windows import best_begin_by_year, outlook
+from seasonplan.days import Span
+from seasonplan.explain import conditions as words
 from seasonplan.explain.words import day_text, span_text
 from seasonplan.year import Season, Year
-from seasonplan.year.chance import chance_on
 
 Facts = dict[str, Any]
 SUN_MONTHS = (3, 6, 9, 12)
@@ -56,7 +54,7 @@ def _tell_chances(screen: Screen, study: Study) -> None:
             screen.say(f"{name}: {100 * look.mean:.0f} % of days good, {low} to {high} %.")
         return
     screen.head("Chance of a good day; shaded: weeks around it, eight years of ten")
-    draw_curve(screen, study.climate.chance, stretch_spread(study.climate))
+    draw_curve(screen, study.climate.chance, study.spread)
 
 
 def _tell_windows(screen: Screen, study: Study, weeks: int) -> None:
@@ -74,33 +72,18 @@ def _tell_windows(screen: Screen, study: Study, weeks: int) -> None:
         screen.say(text, hang=2)
 
 
-def _own_seasons(study: Study, year: Year) -> Iterator[tuple[Season, Outlook, float]]:
-    """Seasons of the place and discipline, by the records and by what was entered."""
+def _own_seasons(study: Study, year: Year) -> Iterator[tuple[Season, Span]]:
+    """Seasons of the place and discipline, with their first spell."""
     for season in year.seasons:
-        spell = next(iter(season.spells(year.span)), None)
-        same = season.place == study.place.name and study.discipline in (season.discipline, None)
-        if same and spell is not None:
-            entered = sum(chance_on(season.chance, spell, day) for day in spell.days())
-            yield season, outlook_on(study.climate, spell), entered
+        spell = next(season.spells(year.span), None)
+        if study.is_of(season) and spell is not None:
+            yield season, spell
 
 
 def _tell_seasons(screen: Screen, study: Study, year: Year) -> None:
-    for season, look, entered in _own_seasons(study, year):
-        text = f"Your season “{season.name}”, {words.outlook_text(look)}"
-        screen.say(f"{text} {_season_source(season, study, entered)}", hang=2)
-
-
-def _season_source(season: Season, study: Study, entered: float) -> str:
-    """Where the season's chances come from, and what to do about it."""
-    take = f"add --take {season.id}"
-    if is_outdated(season.chance_from, study.record, meaning=study.meaning):
-        return (
-            "Its chances were taken from other records, or with another meaning of good: "
-            f"to take these over, {take}."
-        )
-    if is_from_records(season.chance_from):
-        return "Its chances come from these records."
-    return f"By the chances you entered: {entered:.1f}. To take these over, {take}."
+    for season, spell in _own_seasons(study, year):
+        take = f"add --take {season.id}"
+        screen.say(words.season_text(study, season, spell, take=take), hang=2)
 
 
 def _tell_sun(screen: Screen, study: Study, year: Year, today: date) -> None:
@@ -129,7 +112,7 @@ def tell_near(
             f"(records {100 * each.before:.0f} %)."
         )
     screen.say(words.near_text(near))
-    spans = [s for season, _, _ in _own_seasons(study, year) for s in season.spells(year.span)]
+    spans = [s for season, _ in _own_seasons(study, year) for s in season.spells(year.span)]
     if not any(each.day in span for span in spans for each in near.days):
         told = ", ".join(span_text(span) for span in spans) or "there is none"
         screen.say(f"None of these days lies in a season of this place ({told}).")
@@ -140,7 +123,7 @@ def tell_near(
 def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:
     """The study as JSON: chances by day of an ordinary year, 1 January first."""
     climate, record, proof = study.climate, study.record, study.proof
-    spread = stretch_spread(climate)
+    spread = study.spread
     return {
         "place": study.place.name,
         "discipline": study.discipline.value if study.discipline else None,
@@ -161,9 +144,10 @@ def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:
         "years": {y: {"good": g, "known": k} for y, (g, k) in climate.by_year.items()},
         "windows": [_outlook_facts(each) for each in best_windows(climate, 7 * weeks)],
         "seasons": [
-            {"season": season.id, "entered": round(entered, 2), **_outlook_facts(look),
+            {"season": season.id, "entered": round(words.entered_days(season, spell), 2),
+             **_outlook_facts(outlook_on(climate, spell)),
              "outdated": is_outdated(season.chance_from, record, meaning=study.meaning)}
-            for season, look, entered in _own_seasons(study, year)
+            for season, spell in _own_seasons(study, year)
         ],
         "test": None if proof is None else {
             "fitted": list(proof.early), "scored": list(proof.late),

@@ -12,20 +12,21 @@ from seasonplan.conditions.score import Proof, out_of_sample
 from seasonplan.conditions.study import Study, place_records, study
 from seasonplan.conditions.sun import Wall, WallHours, daylight, sun_spells, wall_hours
 from seasonplan.conditions.takeover import (
+    Origin,
+    forecast_edit,
     is_from_records,
     is_outdated,
+    no_forecast_edit,
     provenance,
-    with_forecast,
-    with_season_chance,
-    without_forecast,
+    season_edit,
 )
 from seasonplan.conditions.windows import Outlook, best_windows, outlook_on, stretch_spread
 
 __all__ = [
-    "Climate", "DayRecord", "Near", "NearDay", "Oddities", "Outlook", "Proof", "Reading", "Record",
-    "Study", "Wall", "WallHours", "best_windows", "chance_svg", "day_of_year", "daylight", "fit",
-    "is_from_records", "is_outdated", "joined", "marked_days", "narrowed", "out_of_sample",
-    "outlook_on", "place_records", "provenance", "read_record", "stretch_spread", "study",
-    "sun_spells", "verdicts", "wall_hours", "wall_of", "weekly", "with_forecast",
-    "with_season_chance", "without_forecast",
+    "Climate", "DayRecord", "Near", "NearDay", "Oddities", "Origin", "Outlook", "Proof", "Reading",
+    "Record", "Study", "Wall", "WallHours", "best_windows", "chance_svg", "day_of_year",
+    "daylight", "fit", "forecast_edit", "is_from_records", "is_outdated", "joined", "marked_days",
+    "narrowed", "no_forecast_edit", "out_of_sample", "outlook_on", "place_records", "provenance",
+    "read_record", "season_edit", "stretch_spread", "study", "sun_spells", "verdicts",
+    "wall_hours", "wall_of", "weekly",
 ]  # fmt: skip

@@ -7,16 +7,25 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan.conditions.climate import Climate, fit
+from seasonplan.conditions.climate import Climate, fit, weekly
 from seasonplan.conditions.good import verdicts
+from seasonplan.conditions.meaning import meaning
 from seasonplan.conditions.near import Near, joined, marked_days, narrowed
 from seasonplan.conditions.records import Record, read_record
 from seasonplan.conditions.score import Proof, out_of_sample
-from seasonplan.conditions.takeover import provenance
-from seasonplan.conditions.words import meaning
+from seasonplan.conditions.takeover import (
+    Origin,
+    is_from_records,
+    is_outdated,
+    provenance,
+    season_edit,
+)
+from seasonplan.conditions.windows import stretch_spread
 from seasonplan.days import Span
+from seasonplan.edits import ChangeEntry
 from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import Discipline
+from seasonplan.year import Season
 from seasonplan.year.place import Good, Place, Records
 
 
@@ -44,6 +53,11 @@ class Study:
     def proof(self) -> Proof | None:
         return out_of_sample(self.verdicts)
 
+    @cached_property
+    def spread(self) -> tuple[tuple[float, float], ...]:
+        """Around each day of the year, the range of the share of good days."""
+        return stretch_spread(self.climate)
+
     @property
     def source(self) -> str:
         """Where a chance taken from here comes from."""
@@ -51,6 +65,25 @@ class Study:
         return provenance(
             self.record, known=len(known), good=sum(known.values()), meaning=self.meaning
         )
+
+    def is_of(self, season: Season) -> bool:
+        """Whether a season is of this place and discipline."""
+        same = self.discipline in (season.discipline, None)
+        return same and season.place == self.place.name
+
+    def origin(self, season: Season, spell: Span) -> Origin:
+        """Where the chances of a season come from; `spell` is when it is."""
+        if is_outdated(season.chance_from, self.record, meaning=self.meaning):
+            return Origin.OUTDATED
+        if not is_from_records(season.chance_from):
+            return Origin.OWN
+        ours = season.chance == weekly(self.climate, spell)
+        return Origin.TAKEN if ours else Origin.TOUCHED
+
+    def taking(self, season: Season, spell: Span) -> ChangeEntry:
+        """The edit that gives a season this record's chances, a number for each week."""
+        chances = weekly(self.climate, spell)
+        return season_edit(season, chances=chances, chance_from=self.source)
 
     def near(self, forecast: Record, *, today: date) -> Near | None:
         """The next days by a forecast in the form of the record."""

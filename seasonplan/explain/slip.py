@@ -53,7 +53,7 @@ def block_slip(
     own = number if block.kind.chosen else ""
     return Slip(
         title=" ".join(filter(None, (block_name(block, year), own))),
-        days=_days(block.span),
+        days=days_text(block.span),
         told=tuple(_asks(block, year, book)),
         why=tuple(_block_reasons(block, year, blocks, book)),
     )
@@ -140,7 +140,7 @@ def rock_slip(spell: RockSpell, year: Year) -> Slip:
     what = f", {entry.discipline.value}" if entry.discipline else ""
     return Slip(
         title=entry.name,
-        days=_days(spell.span),
+        days=days_text(spell.span),
         told=(
             f"{entry.place}{what}. Chance of a good day: {chance}.",
             *filter(None, (entry.note,)),
@@ -162,7 +162,7 @@ def away_slip(entry: Trip | Absence | Injury, year: Year) -> Slip:
         span = Span(entry.happened, entry.full_from)
     else:
         span, told = entry.span, [_takes(entry, year)]
-    return Slip(entry.name, _days(span), (*told, *filter(None, (entry.note,))))
+    return Slip(entry.name, days_text(span), (*told, *filter(None, (entry.note,))))
 
 
 def _takes(entry: Trip | Absence, year: Year) -> str:
@@ -191,7 +191,7 @@ def week_slip(week: Span, year: Year, *, blocks: Sequence[Block], asked: float, 
         told.append(f"Load {load:.0f} (effort from 0 to 10, times minutes).")
     return Slip(
         title=f"Week of {day_text(week.first)}",
-        days=_days(week),
+        days=days_text(week),
         told=(*told, *_kinds_of_week(pieces)),
         why=(f"It lies in {join([block.id for block in inside])}.",) if inside else (),
     )
@@ -216,14 +216,15 @@ def goal_slip(
     elif state is not None:
         told.append(f"Predicted state when it begins: {100 * state:.0f} of 100.")
     told.append(f"What counts most for it, and for you: {join(most)}.")
-    return Slip(goal.name, _days(at), tuple(told))
+    return Slip(goal.name, days_text(at), tuple(told))
 
 
 def _quality(quality: Quality) -> str:
     return quality.value.replace("_", " ")
 
 
-def _days(span: Span) -> str:
+def days_text(span: Span) -> str:
+    """The days of a span and how long that is."""
     return f"{span_text(span)} · {length_text(span.length)}"
 
 

@@ -1,59 +1,35 @@
-"""Sentences about records, chances and windows; the same for every face."""
+"""Sentences about weather records, the chances in them and what a season takes from them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from statistics import median
 
-from seasonplan.conditions import moisture
+from seasonplan.conditions import Origin, Study, outlook_on
 from seasonplan.conditions.climate import Climate
 from seasonplan.conditions.near import Near
 from seasonplan.conditions.records import Record
 from seasonplan.conditions.score import Proof
 from seasonplan.conditions.sun import Spell
 from seasonplan.conditions.windows import Outlook
-from seasonplan.days import MONTHS
-from seasonplan.year.place import Good
+from seasonplan.days import MONTHS, Span
+from seasonplan.errors import Fault
+from seasonplan.explain.slip import Slip, days_text
+from seasonplan.year import Season
+from seasonplan.year.chance import chance_on
 
 PREFERENCE = (
     "What is good is your preference, not measured friction: trials found no plain link between "
     "temperature or humidity and the friction of chalked fingers (Amca et al. 2012, 11 climbers)."
 )
 
+MOST_FAULTS = 4
+
 
 def day_month(day: date) -> str:
     """Such as "25 Dec"; English whatever the locale."""
     return f"{day.day} {MONTHS[day.month - 1][:3].capitalize()}"
-
-
-def meaning(good: Good, *, hourly: bool) -> str:
-    """What the climber calls good, in a line."""
-    return "; ".join(_conditions(good, hourly=hourly))
-
-
-def _conditions(good: Good, *, hourly: bool) -> Iterator[str]:
-    if good.temperature is not None:
-        low, high = good.temperature
-        yield f"{low:.4g} to {high:.4g} °C" + ("" if hourly else " at the day's highest")
-    if good.highest_dew_point is not None:
-        name = moisture.point_name(good.highest_dew_point)
-        yield f"{name} at most {good.highest_dew_point:.4g} °C"
-    if good.highest_humidity is not None:
-        yield f"humidity at most {good.highest_humidity:.4g} %"
-    if good.highest_wind is not None:
-        yield f"wind at most {good.highest_wind:.4g} m/s"
-    if good.rain_below is not None:
-        before = {0: "", 1: " and the day before"}.get(
-            good.dry_days_before, f" and the {good.dry_days_before} days before"
-        )
-        yield f"rain below {good.rain_below:.4g} mm that day{before}"
-    if hourly and not good.asks_wall:
-        yield f"{good.hours:g} daylight hours of that or more"
-    if good.shade_hours:
-        yield f"{good.shade_hours:g} daylight hours or more in the shade"
-    if good.sun_hours:
-        yield f"{good.sun_hours:g} hours or more in the sun"
 
 
 def record_text(record: Record, climate: Climate) -> str:
@@ -108,9 +84,14 @@ def caution_texts(climate: Climate) -> Iterator[str]:
 
 def outlook_text(outlook: Outlook) -> str:
     """Dates, good days to expect, their range, and past years."""
+    return f"{day_month(outlook.first)} to {day_month(outlook.last)}: {expected_text(outlook)}"
+
+
+def expected_text(outlook: Outlook) -> str:
+    """Good days to expect, their range, and past years."""
     text = (
-        f"{day_month(outlook.first)} to {day_month(outlook.last)}: {outlook.expected:.1f} good "
-        f"days to expect, {outlook.low} to {outlook.high} in eight years of ten"
+        f"{outlook.expected:.1f} good days to expect, {outlook.low} to {outlook.high} in eight "
+        "years of ten"
     )
     if not outlook.years:
         return f"{text}; no past year is known throughout."
@@ -143,6 +124,113 @@ def proof_text(proof: Proof | None) -> str:
         f"{_years(proof.late)}, the chances scored {proof.brier:.3f}, a constant rate "
         f"{proof.constant_brier:.3f} (Brier, 0 is best): {abs(100 * proof.gain):.0f} % {better}."
     )
+
+
+# --- seasons ------------------------------------------------------------------------------------
+
+
+def entered_days(season: Season, spell: Span) -> float:
+    """Good days by the chances in the year."""
+    return sum(chance_on(season.chance, spell, day) for day in spell.days())
+
+
+def origin_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
+    """Where the season's chances come from; `take` is what takes the record's over."""
+    match study.origin(season, spell):
+        case Origin.TAKEN:
+            return "Its chances come from these records."
+        case Origin.TOUCHED:
+            return (
+                "Its chances were taken from these records and changed by hand since. "
+                f"To take these over again, {take}."
+            )
+        case Origin.OUTDATED:
+            return (
+                "Its chances were taken from other records, or with another meaning of good: "
+                f"to take these over, {take}."
+            )
+        case Origin.OWN:
+            days = entered_days(season, spell)
+            return f"By the chances you entered: {days:.1f}. To take these over, {take}."
+
+
+def season_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
+    """What the record says of a season, and what the season itself says."""
+    look = outlook_text(outlook_on(study.climate, spell))
+    origin = origin_text(study, season, spell, take=take)
+    return f"Your season “{season.name}”, {look} {origin}"
+
+
+def record_line(study: Study, season: Season, spell: Span, *, take: str) -> str:
+    """The same in short, for the slip of a season."""
+    look = outlook_on(study.climate, spell)
+    return (
+        f"By the weather records {look.expected:.1f} good days to expect, {look.low} to "
+        f"{look.high} in eight years of ten. {origin_text(study, season, spell, take=take)}"
+    )
+
+
+# --- slips --------------------------------------------------------------------------------------
+
+
+def chance_slip(study: Study, span: Span, *, season: Season | None, today: date, take: str) -> Slip:
+    """Days of a season, or between seasons, as the record has them."""
+    return Slip(
+        title=_title(study.name),
+        days=days_text(span),
+        why=tuple(_of_days(study, span, season, today, take)),
+        told=(
+            f"Good, for you: {study.meaning}.",
+            record_text(study.record, study.climate),
+            *oddity_texts(study.record),
+            *((years_text(study.climate),) if study.climate.has_good_days else ()),
+            proof_text(study.proof),
+            PREFERENCE,
+        ),
+    )
+
+
+def _of_days(
+    study: Study, span: Span, season: Season | None, today: date, take: str
+) -> Iterator[str]:
+    where = f"Your season “{season.name}”" if season else "Outside your seasons"
+    if study.climate.has_good_days:
+        chances = {day: study.climate.chance_on(day) for day in span.days()}
+        best = max(chances, key=chances.__getitem__)
+        low, high = 100 * min(chances.values()), 100 * chances[best]
+        now = f", today {100 * chances[today]:.0f} %" if today in chances else ""
+        yield (
+            f"{where}: chance of a good day {low:.0f} to {high:.0f} %, highest about "
+            f"{day_month(best)}{now}."
+        )
+        yield f"{expected_text(outlook_on(study.climate, span))}"
+    if season is not None:
+        yield origin_text(study, season, span, take=take)
+    yield from caution_texts(study.climate)
+
+
+def reading_slip(name: str, span: Span) -> Slip:
+    """Said while the record is read."""
+    return Slip(_title(name), days_text(span), ("The weather record is being read.",))
+
+
+def faulty_slip(name: str, span: Span, faults: Sequence[Fault]) -> Slip:
+    """What is wrong with a record, so that it can be put right."""
+    more = len(faults) - MOST_FAULTS
+    told = [str(fault) for fault in faults[:MOST_FAULTS]]
+    return Slip(
+        title=f"{name}: its weather record cannot be read",
+        days=days_text(span),
+        why=(*told, *((f"and {more} more",) if more > 0 else ())),
+        told=("Put it right in the file: it is read again by itself.",),
+    )
+
+
+def _title(name: str) -> str:
+    return f"{name}: chance of a good day"
+
+
+# --- the next days, the sun ---------------------------------------------------------------------
 
 
 def near_text(near: Near) -> str:
