@@ -64,20 +64,21 @@ def _joined(day: _Day) -> object:
 def _days(almanac: Almanac, blocks: Sequence[Block]) -> list[tuple[date, _Day]]:
     old = {day: block for block in blocks for day in block.span.days()}
     fixed = {pin.id for pin in almanac.year.pins}
+    elsewhere = {block.id for block in blocks if {block.entry, pin_id(block.id)} & fixed}
     days = list(almanac.span.days())
-    found = [_on(almanac, day, old.get(day), fixed) for day in days]
+    found = [_on(almanac, day, old.get(day), elsewhere) for day in days]
     return list(zip(days, _filled(found), strict=True))
 
 
-def _on(almanac: Almanac, day: date, old: Block | None, fixed: set[str]) -> _Day | None:
-    """What stands on a day, or None where its old block is gone or was put elsewhere."""
+def _on(almanac: Almanac, day: date, old: Block | None, elsewhere: set[str]) -> _Day | None:
+    """What stands on a day, or None where its old block is gone or was put `elsewhere`."""
     given = next((given for given in almanac.givens if day in given.span), None)
     if given is not None:
         return _Day(given.kind, given.entry, False, given.phase)
     pin = next((pin for pin in almanac.year.pins if day in pin.span), None)
     if pin is not None:
         return _Day(pin.kind, pin.id, True, None)
-    if old is None or not old.kind.chosen or old.pinned or pin_id(old.id) in fixed:
+    if old is None or not old.kind.chosen or old.id in elsewhere:
         return None
     return _Day(old.kind, None, False, None)
 

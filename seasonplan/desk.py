@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, TypedDict
 from uuid import UUID, uuid4
 
 from seasonplan import edits, history, replan, store
+from seasonplan.arrange import arranged
 from seasonplan.errors import BadInput, StaleProposal
 from seasonplan.findings import Finding
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
+from seasonplan.identity import all_ids
 from seasonplan.plan import Block, Plan, Revision
 from seasonplan.proposal import Keep, Proposal, alternatives, fixed, propose
 from seasonplan.recipes import Recipe, recipes
@@ -114,6 +116,16 @@ class Desk:
             daily[session.day] = daily.get(session.day, 0.0) + session.rpe * session.minutes
         return daily
 
+    @cached_property
+    def blocks(self) -> tuple[Block, ...]:
+        """The plan's blocks; after changes since, as these left them."""
+        if self.plan is None:
+            return ()
+        if not self.stale:
+            return self.plan.current.blocks
+        used = sorted(all_ids(self.plan))
+        return arranged(self.year, self.plan.current.blocks, book=self.book, used=used)
+
     def block(self, block_id: str) -> Block | None:
         blocks = self.plan.current.blocks if self.plan else ()
         return next((block for block in blocks if block.id == block_id), None)
@@ -196,7 +208,7 @@ class Desk:
         based_on = self._year.digest, self._plan.digest if self._plan else None
         digests = store.save_both(self.folder, draft.text, plan, based_on=based_on)
         self._take(year)
-        self._plan = store.PlanOnDisk(plan, digests[1])
+        self._hold(plan, digests[1])
         return plan.current
 
     def _cause(self, cause: str, stamp: datetime) -> replan.Occasion:
@@ -235,24 +247,27 @@ class Desk:
             return
         based_on = self._plan.digest if self._plan else None
         digest = store.save_plan(self.folder, plan, based_on=based_on)
-        self._plan = store.PlanOnDisk(plan, digest)
+        self._hold(plan, digest)
 
     # --- changes ------------------------------------------------------------------------------
 
-    def draft(self) -> edits.Draft:
+    def draft(self, *, today: date | None = None) -> edits.Draft:
         """What edits are applied to: the files as read, and the diary."""
-        return edits.Draft(
-            self._year.text, self.year, self.plan, store.load_diary(self.folder).text
-        )
+        return self._draft(store.load_diary(self.folder).text, today)
 
-    def change(self, edit: edits.AnEdit) -> edits.Draft:
+    def _draft(self, diary: str, today: date | None) -> edits.Draft:
+        now = self._while_it_lasts(today)
+        return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now)
+
+    def change(self, edit: edits.AnEdit, *, today: date | None = None) -> edits.Draft:
         """Do one edit and keep it on disk; the plan stays as it is until it is made anew.
 
-        Raises EditRefused or BadInput for what cannot be, ChangedOnDisk or CannotWrite for what
+        With `today` what is over can't be planned otherwise, unless the whole year is over. Raises
+        EditRefused or BadInput for what cannot be, ChangedOnDisk or CannotWrite for what
         cannot be written; nothing is changed then.
         """
         diary = store.load_diary(self.folder)
-        before = edits.Draft(self._year.text, self.year, self.plan, diary.text)
+        before = self._draft(diary.text, today)
         after = edits.apply(before, edit)
         if after.diary != before.diary:
             store.save_diary(self.folder, after.diary, based_on=diary.digest)
@@ -277,15 +292,24 @@ class Desk:
         based_on = self._year.digest, self._plan.digest
         digests = store.save_both(self.folder, text, plan, based_on=based_on)
         self._take(store.YearOnDisk(year, text, digests[0]))
-        self._plan = store.PlanOnDisk(plan, digests[1])
+        self._hold(plan, digests[1])
         return plan.current
 
     def _take(self, year: store.YearOnDisk) -> None:
         """Go on with another year."""
         self._year = year
         self._busy = store.load_busy(self.folder, year)
-        for known in ("_busy_digests", "busy"):  # worked out from the year before
-            self.__dict__.pop(known, None)
+        self._forget("_busy_digests", "busy", "blocks")
+
+    def _hold(self, plan: Plan, digest: str) -> None:
+        """Go on with another plan."""
+        self._plan = store.PlanOnDisk(plan, digest)
+        self._forget("blocks")
+
+    def _forget(self, *known: str) -> None:
+        """What was worked out from the year or plan before."""
+        for name in known:
+            self.__dict__.pop(name, None)
 
     def check(self, *, today: date | None = None) -> tuple[Finding, ...]:
         """What the checker finds in the current plan, against the year as it is now.

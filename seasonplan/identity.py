@@ -18,13 +18,14 @@ def carried(
 
     A block continues the one of its kind that it is pinned as, else one with the same entry,
     else the one of its kind it shares most days with, else the next of its kind that begins
-    within four weeks of it.
+    within four weeks of it. One that a hand made and then fixed keeps the name it was fixed under.
     """
-    names: dict[int, str] = {}
+    used = {*used, *(block.id for block in old)}
+    names = _fixed_under(new, used)
     left = list(old)
     for measure in (_pinned_as, _same_entry, _shared_days, _nearness):
         _pair(new, left, names, measure)
-    fresh = _Fresh(used)
+    fresh = _Fresh({*used, *names.values()})
     return tuple(
         _named(block, names.get(index) or fresh.of(block.kind)) for index, block in enumerate(new)
     )
@@ -33,6 +34,17 @@ def carried(
 def pin_id(block_id: str) -> str:
     """The id of the pin that fixes a block, so that the block is known wherever it is put."""
     return f"pin-{block_id}"
+
+
+def _fixed_under(new: Sequence[Block], used: set[str]) -> dict[int, str]:
+    """Names of pinned blocks of which no plan knew, as their pins have them."""
+    found: dict[int, str] = {}
+    for index, block in enumerate(new):
+        name = (block.entry or "").removeprefix(pin_id(""))
+        ours = block.entry == pin_id(name) and re.fullmatch(rf"{block.kind.value}-\d+", name)
+        if ours and name not in used and name not in found.values():
+            found[index] = name
+    return found
 
 
 def all_ids(plan: Plan | None) -> set[str]:

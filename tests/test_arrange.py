@@ -173,3 +173,15 @@ def test_a_moved_block_is_known_by_its_pin_however_far_it_moves() -> None:
     now = arranged(year, blocks, book=book_of(year))
     assert next(b for b in now if b.pinned).id == "strength-2"
     assert len({b.id for b in now}) == len(now)
+
+
+def test_a_pinned_block_that_is_freed_stays_on_its_days() -> None:
+    pinned = after(a_year(pins=[pin("strength-1", Kind.STRENGTH, 35, 28)]))
+    assert lie(after(a_year(), pinned)) == lie(pinned)
+
+
+def test_a_block_made_by_hand_keeps_its_name_once_it_is_fixed() -> None:
+    """An absence cut base-1 in two and the new part, base-2, was then fixed."""
+    year = a_year(absences=[absence(7, 5)], pins=[pin("base-2", Kind.BASE, 0, 5)])
+    assert lie(after(year))[0] == ("base-2", 0, 5)
+    assert "base-1" in [name for name, _, _ in lie(after(year))]

@@ -90,9 +90,9 @@ async def test_neighbours_give_way_at_once(tmp_path: Path) -> None:
 
 async def test_p_fixes_a_block_and_frees_it_again(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        point(pilot, "base-1")
+        point(pilot, "base-2")
         await press(pilot, "p")
-        assert pin(pilot, "base-1").kind is Kind.BASE
+        assert pin(pilot, "base-2").kind is Kind.BASE
         assert "◆" in screen_text(pilot)
         assert "You fixed it here" in slip(pilot)
         await press(pilot, "p")
@@ -128,10 +128,10 @@ async def test_s_cuts_a_block_at_the_start_of_a_week(tmp_path: Path) -> None:
 
 async def test_j_joins_a_block_with_the_next(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        was = point(pilot, "base-1").span
-        after = block(pilot, "strength-1").span
+        was = point(pilot, "base-2").span
+        after = block(pilot, "strength-2").span
         await press(pilot, "j")
-        assert (pin(pilot, "base-1").first, pin(pilot, "base-1").last) == (was.first, after.last)
+        assert (pin(pilot, "base-2").first, pin(pilot, "base-2").last) == (was.first, after.last)
 
 
 async def test_x_takes_out_a_trip_and_its_mentions(tmp_path: Path) -> None:
@@ -363,3 +363,55 @@ async def test_a_block_taken_out_leaves_its_days_to_the_block_beside_it(tmp_path
         assert pin.id == "pin-strength-2"
         assert pin.first == blocks["base-2"].span.first
         assert pin.last == blocks["strength-2"].span.last
+
+
+# --- blocks that a hand made ------------------------------------------------------------------
+
+
+async def test_a_block_that_came_by_a_change_is_changed_like_any_other(tmp_path: Path) -> None:
+    """Before any planning anew: cut, then moved, lengthened, fixed, given another kind, joined."""
+    async with opened(demo(tmp_path)) as pilot:
+        point(pilot, "base-2")
+        await press(pilot, "s", "down", "enter")  # its second half is performance
+        new = next(one for one in bench(pilot).blocks if one.id not in planned(pilot))
+        point(pilot, new.id)
+        await press(pilot, "left_square_bracket")
+        assert block(pilot, new.id).span.length == new.span.length - 1
+        await press(pilot, "k", "enter")
+        (changed,) = [one for one in bench(pilot).blocks if one.id not in planned(pilot)]
+        assert changed.kind is not new.kind and changed.span.first == new.span.first
+
+
+async def test_a_neighbour_is_pushed_from_where_it_is_seen(tmp_path: Path) -> None:
+    """A block that gave way lies elsewhere than in the plan; a key moves what is on the screen."""
+    async with opened(demo(tmp_path)) as pilot:
+        point(pilot, "base-2")
+        await press(pilot, "greater_than_sign")
+        pushed = block(pilot, "strength-2").span
+        point(pilot, "strength-2")
+        await press(pilot, "left_square_bracket")
+        assert pin(pilot, "strength-2").first == pushed.first
+        assert pin(pilot, "strength-2").last == pushed.last - DAY
+
+
+async def test_a_freed_block_stays_where_it_was_until_it_is_planned_anew(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        before = bench(pilot).blocks
+        point(pilot, "base-3")
+        await press(pilot, "p", "p")
+        assert bench(pilot).blocks == before
+
+
+async def test_days_that_are_over_are_not_planned_otherwise(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        before = on_disk(pilot)
+        point(pilot, "base-1")  # over since January
+        await press(pilot, "full_stop")
+        assert "what is over stays as it was" in told(pilot)
+        assert on_disk(pilot) == before
+
+
+def planned(pilot: Pilot[int]) -> set[str]:
+    plan = bench(pilot).desk.plan
+    assert plan is not None
+    return {one.id for one in plan.current.blocks}

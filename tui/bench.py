@@ -10,7 +10,6 @@ from functools import cached_property
 from pathlib import Path
 
 from seasonplan import store
-from seasonplan.arrange import arranged
 from seasonplan.desk import Desk
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.edits.filled import leads_inside, together
@@ -40,15 +39,10 @@ class Bench:
 
     # --- what stands --------------------------------------------------------------------------
 
-    @cached_property
+    @property
     def blocks(self) -> tuple[Block, ...]:
         """The plan's blocks; after a change by hand, where the hand left them."""
-        plan = self.desk.plan
-        if plan is None:
-            return ()
-        if not self.desk.stale:
-            return plan.current.blocks
-        return arranged(self.desk.year, plan.current.blocks, book=self.desk.book)
+        return self.desk.blocks
 
     @cached_property
     def sheet(self) -> Sheet:
@@ -98,9 +92,9 @@ class Bench:
         """
         before = self._texts()
         if len(edits) == 1 and not leads_inside(edits[0]):
-            self.desk.change(edits[0])
+            self.desk.change(edits[0], today=self.now)
         else:
-            draft = together(self.desk.draft(), edits)
+            draft = together(self.desk.draft(today=self.now), edits)
             self._put((draft.text, draft.diary))
         self._done.append(before)
         self._undone.clear()
@@ -165,7 +159,7 @@ class Bench:
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""
-        for name in ("blocks", "sheet", "findings", "agenda"):
+        for name in ("sheet", "findings", "agenda"):
             self.__dict__.pop(name, None)
         self._seen |= {name: _stamp(self.folder / name) for name in written}
 

@@ -83,10 +83,9 @@ def removed(mark: Mark, *, draft: Draft, block: Block | None) -> AnEdit:
 def _given_away(mark: Mark, draft: Draft) -> AnEdit:
     """The edit that gives a block's days to the block beside it, rather not to a rest."""
     name = _block_only(mark, draft)
-    assert draft.plan is not None
     beside = [
         block
-        for block in draft.plan.current.blocks
+        for block in draft.blocks
         if block.kind.chosen
         and (mark.span.first == block.span.after or mark.span.after == block.span.first)
     ]
@@ -122,17 +121,13 @@ def split(mark: Mark, kind: Kind, *, draft: Draft, week_begins: int) -> AnEdit:
 
 
 def _planned(mark: Mark, draft: Draft) -> bool:
-    """Whether a mark is a block that the accepted plan has."""
-    if mark.lane is not Lane.PLAN or draft.plan is None:
-        return False
-    return any(block.id == mark.key for block in draft.plan.current.blocks)
+    """Whether a mark is a block."""
+    return mark.lane is Lane.PLAN and any(block.id == mark.key for block in draft.blocks)
 
 
 def _block_only(mark: Mark, draft: Draft) -> str:
     if mark.lane is not Lane.PLAN:
         raise EditRefused("This works on blocks of the plan.", "Go down to the lane “plan”.")
-    if not _planned(mark, draft):
-        raise EditRefused("This block came by your changes.", "Press r to plan anew first.")
     return mark.key
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +14,6 @@ from seasonplan.cli.exits import Exit
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.edits import AnEdit, Change, Draft, EditForm
 
 
@@ -35,17 +35,21 @@ def do(
     said: Mapping[str, Any],
     *,
     plan: bool,
+    today: date | None,
     plain: bool,
     as_json: bool,
 ) -> None:
     """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
+    from seasonplan import clock
     from seasonplan.desk import Desk
     from seasonplan.edits import changes, edit_from_words
 
     desk = Desk(folder)
-    before = desk.draft()
+    now = today or clock.today(desk.year.climber.time_zone)
+    before = desk.draft(today=now)
     with refusals():
-        after = desk.change(_dated(edit_from_words(before, form.verb, said), desk, before))
+        said_edit = edit_from_words(before, form.verb, said)
+        after = desk.change(_dated(said_edit, before, today=now), today=now)
     found = changes(before.text, after.text)
     wrote_diary = after.diary != before.diary
     if as_json and not plan:
@@ -56,19 +60,18 @@ def do(
     if plan:
         from seasonplan.cli import planning
 
-        planning.plan(folder, cause=form.title.lower(), plain=plain, as_json=as_json)
+        planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found:
         screen.narrate("Run `seasonplan plan` to let the plan follow.")
 
 
-def _dated(edit: AnEdit, desk: Desk, draft: Draft) -> AnEdit:
+def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:
     """The edit; what is written into the diary has no day to come, unless the climber says so."""
-    from seasonplan import clock
     from seasonplan.edits import MarkDone, MarkMissed, marked_by
 
     if not isinstance(edit, (MarkDone, MarkMissed)):
         return edit
-    return marked_by(draft, edit, today=clock.today(desk.year.climber.time_zone))
+    return marked_by(draft, edit, today=today)
 
 
 def change_facts(change: Change) -> dict[str, Any]:

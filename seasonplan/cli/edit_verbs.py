@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
-from seasonplan.cli.options import Folder, Json, Plain
+from seasonplan.cli.options import Folder, Json, Plain, Today
 from seasonplan.cli.options import _day as read_day
 
 if TYPE_CHECKING:
@@ -75,16 +75,17 @@ def _command(form: EditForm) -> Callable[..., None]:
     """A function with the form's fields as its parameters, as Typer wants one."""
 
     def run(
-        ctx: typer.Context, *, plan: bool, plain: bool, as_json: bool, **said: Any
+        ctx: typer.Context, *, plan: bool, today: Any, plain: bool, as_json: bool, **said: Any
     ) -> None:  # fmt: skip
         from seasonplan.cli.edit_run import do
 
-        do(ctx.obj, form, said, plan=plan, plain=plain, as_json=as_json)
+        do(ctx.obj, form, said, plan=plan, today=today, plain=plain, as_json=as_json)
 
     parameters = [
         _parameter("ctx", typer.Context),
         *(_of_field(field) for field in form.fields),
         _parameter("plan", Annotated[bool, _option("--plan", help="Plan anew at once.")], False),
+        _parameter("today", Today, None),
         _parameter("plain", Plain, False),
         _parameter("as_json", Json, False),
     ]

@@ -17,6 +17,7 @@ from seasonplan.edits.kinds import (
     SplitBlock,
     UnpinBlock,
 )
+from seasonplan.edits.past import refuse_if_over, refuse_other_past
 from seasonplan.edits.standing import (
     Standing,
     chosen,
@@ -91,6 +92,8 @@ def split(draft: Draft, edit: SplitBlock) -> str:
             f"Two {edit.kind} blocks may not follow each other: that is one block.",
             f"Another kind would work: {others}.",
         )
+    parts = ((Span(span.first, edit.day), stands.kind), (Span(edit.day, span.after), edit.kind))
+    refuse_other_past(draft, edit.block, was=[(span, stands.kind)], now=parts)
     text = _fixed(draft, stands, Span(span.first, edit.day), stands.kind)
     rest = free_id(draft.year, f"{pin_id(edit.block)}-part-2")
     return _new_pin(text, rest, f"{edit.block}, part 2", Span(edit.day, span.after), edit.kind)
@@ -106,6 +109,8 @@ def join(draft: Draft, edit: JoinBlocks) -> str:
             _neighbours(draft, one) or f"No block that was chosen stands beside {edit.first}.",
         )
     span = Span(early.span.first, late.span.after)
+    was = [(early.span, early.kind), (late.span, late.kind)]
+    refuse_other_past(draft, edit.second, was=was, now=[(span, one.kind)])
     text = _fixed(draft, one, span, one.kind, also=(other.entry_id,))
     return paper.drop(text, place_of(draft.year, other.pin.id)) if other.pin else text
 
@@ -118,7 +123,9 @@ def change_kind(draft: Draft, edit: ChangeKind) -> str:
         raise EditRefused(
             f"{edit.block} is a {edit.kind} block already.", "To keep it so, pin the block."
         )
-    return _fixed(draft, stands, stands.span, edit.kind)
+    span = stands.span
+    refuse_other_past(draft, edit.block, was=[(span, stands.kind)], now=[(span, edit.kind)])
+    return _fixed(draft, stands, span, edit.kind)
 
 
 def pin(draft: Draft, edit: PinBlock) -> str:
@@ -129,6 +136,7 @@ def pin(draft: Draft, edit: PinBlock) -> str:
             f"{edit.block} is fixed already, from {stands.span.first} to {stands.span.last}.",
             "Move, resize or unpin it.",
         )
+    refuse_if_over(draft, edit.block, stands.span)
     return _fixed(draft, stands, stands.span, stands.kind)
 
 
@@ -136,17 +144,13 @@ def unpin(draft: Draft, edit: UnpinBlock) -> str:
     """The text without the pin of a block."""
     stands = chosen(draft, edit.block, to="free")
     if stands.pin is None:
-        assert draft.plan is not None
         pins = {entry.id for entry in draft.year.pins}
-        fixed = [
-            block.id
-            for block in draft.plan.current.blocks
-            if {block.entry, pin_id(block.id)} & pins
-        ]
+        fixed = [block.id for block in draft.blocks if {block.entry, pin_id(block.id)} & pins]
         raise EditRefused(
             f"{edit.block} is not fixed.",
             f"Fixed are: {', '.join(fixed)}." if fixed else "No block is.",
         )
+    refuse_if_over(draft, edit.block, stands.span)
     return paper.drop(draft.text, place_of(draft.year, stands.pin.id))
 
 
@@ -173,7 +177,10 @@ def _shifted(stands: Standing, days: int) -> Span:
 def _stands_on(draft: Draft, stands: Standing, span: Span) -> str:
     """The text with the entry of a block, or a pin for it, on other days."""
     if stands.given is None:
-        return _fixed(draft, stands, span, stands.kind)
+        kind = stands.kind
+        was, now = [(stands.span, kind)], [(span, kind)]
+        refuse_other_past(draft, stands.block.id, was=was, now=now)
+        return _fixed(draft, stands, span, kind)
     place = place_of(draft.year, stands.given.id)
     text = paper.put(draft.text, (*place, "first"), span.first)
     return paper.put(text, (*place, "last"), span.last)
@@ -218,10 +225,9 @@ def _days(days: int) -> str:
 
 def _neighbours(draft: Draft, stands: Standing) -> str:
     """Which joins of a block would work."""
-    assert draft.plan is not None
     found = [
         block.id
-        for block in draft.plan.current.blocks
+        for block in draft.blocks
         if block.kind.chosen
         and (block.span.after == stands.span.first or block.span.first == stands.span.after)
     ]

@@ -5,12 +5,11 @@ Speaks in places and plain values; `explain` puts them into sentences.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
-
-from tomlkit.exceptions import TOMLKitError
 
 from seasonplan.edits import paper
 from seasonplan.year import slug
@@ -52,7 +51,7 @@ def changes(old: str, new: str) -> tuple[Change, ...]:
 def _plain(text: str) -> dict[str, Any]:
     try:
         return paper.raw(text)
-    except TOMLKitError:
+    except tomllib.TOMLDecodeError:
         return {}
 
 

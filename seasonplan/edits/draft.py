@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import date
 from difflib import get_close_matches
 
 from seasonplan import recipes, rules
 from seasonplan.errors import BadInput
-from seasonplan.plan import Plan
+from seasonplan.plan import Block, Plan
 from seasonplan.year import Trouble, Year
 from seasonplan.year.toml import changes_in, faults, read_year
 
@@ -20,12 +21,25 @@ YEAR_FILE = "year.toml"
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A year as text and as read, the plan made of it, and the diary. Make it with `draft_of`."""
+    """A year as text and as read, the plan made of it, and the diary. Make it with `draft_of`.
+
+    `by_hand` are the plan's blocks as changes since have left them; None where there were none.
+    What lies before `today` can't be planned otherwise any more; None asks nothing of it.
+    """
 
     text: str
     year: Year
     plan: Plan | None = None
     diary: str = ""
+    by_hand: tuple[Block, ...] | None = None
+    today: date | None = None
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """The blocks as they stand now."""
+        if self.by_hand is not None:
+            return self.by_hand
+        return self.plan.current.blocks if self.plan else ()
 
 
 class EditRefused(Exception):  # noqa: N818  (it is an answer, told in words)

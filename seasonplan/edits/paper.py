@@ -8,6 +8,7 @@ Knows TOML, not what a year is.
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable, Mapping
 from copy import deepcopy
 from enum import Enum
@@ -27,25 +28,27 @@ _REMARKS = re.compile(rb"(?:\r?\n[ \t]*#[^\n]*)+(?=\r?\n[ \t]*\r?\n|\s*\Z)")  # 
 
 def raw(text: str) -> dict[str, Any]:
     """The plain values of a text that was read before."""
-    found: dict[str, Any] = tomlkit.parse(text.removeprefix(BOM)).unwrap()
-    return found
+    return tomllib.loads(text.removeprefix(BOM))
 
 
 def value_at(text: str, loc: Loc) -> Any:
     """The plain value at a place, or None."""
-    found: Any = raw(text)
+    return _at(raw(text), loc)
+
+
+def _at(values: Any, loc: Loc) -> Any:
     for part in loc:
         try:
-            found = found[part]
+            values = values[part]
         except (KeyError, IndexError, TypeError):
             return None
-    return found
+    return values
 
 
 def put(text: str, loc: Loc, value: Any) -> str:
     """The text with a key set."""
     wanted, value = raw(text), _plain(value)
-    if value_at(text, loc) == value:
+    if _at(wanted, loc) == value:
         return text
     _set(wanted, loc, value)
     return _sure(text, wanted, lambda body: _spliced_in(body, loc, value), loc)
@@ -116,7 +119,7 @@ def _sure(text: str, wanted: dict[str, Any], splice: Callable[[str], str], loc: 
 def _reads(text: str) -> Any:
     try:
         return raw(text)
-    except TOMLKitError:
+    except tomllib.TOMLDecodeError:
         return None
 
 

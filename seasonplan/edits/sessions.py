@@ -9,9 +9,12 @@ from seasonplan.edits import paper
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import free_id, known
 from seasonplan.edits.kinds import AddSession, FreeSession, MoveSession, SkipSession
+from seasonplan.edits.past import refuse_day
 from seasonplan.plan import Session
 from seasonplan.recipes import recipes
 from seasonplan.year import slug
+
+MARK = "Mark it done or missed; what is over stays as it was planned."
 
 
 def move(draft: Draft, edit: MoveSession) -> str:
@@ -19,7 +22,9 @@ def move(draft: Draft, edit: MoveSession) -> str:
     session = planned(draft, edit.session)
     if edit.day is None and edit.start is None:
         raise EditRefused("No day and no time was said.", "Say a day, a start, or both.")
+    refuse_day(draft, _stands_on(draft, session), otherwise=MARK)
     if edit.day is not None:
+        refuse_day(draft, edit.day, otherwise=f"A day from {draft.today} on works.")
         _in_its_block(draft, session, edit.day)
     values: dict[str, Any] = {"session": session.id}
     values |= {"day": edit.day} if edit.day else {}
@@ -30,6 +35,7 @@ def move(draft: Draft, edit: MoveSession) -> str:
 def skip(draft: Draft, edit: SkipSession) -> str:
     """The text with a session left out."""
     session = planned(draft, edit.session)
+    refuse_day(draft, _stands_on(draft, session), otherwise=MARK)
     return _only(draft, session.id, {"session": session.id, "skip": True})
 
 
@@ -44,6 +50,7 @@ def add(draft: Draft, edit: AddSession) -> str:
         raise EditRefused(
             f"{edit.day} is outside your year.", f"A day from {span.first} to {span.last} works."
         )
+    refuse_day(draft, edit.day, otherwise="What was done outside the plan goes into the diary.")
     values: dict[str, Any] = {
         "recipe": recipe.id,
         "day": edit.day,
@@ -92,6 +99,12 @@ def _in_its_block(draft: Draft, session: Session, day: date) -> None:
             f"A day from {block.span.first} to {block.span.last} would work; "
             "or skip it and add another.",
         )
+
+
+def _stands_on(draft: Draft, session: Session) -> date:
+    """The day of a session: planned, or chosen by the climber since."""
+    said = next((one for one in draft.year.fixed_sessions if one.session == session.id), None)
+    return (said.day if said else None) or session.day
 
 
 def _only(draft: Draft, session_id: str, values: dict[str, Any]) -> str:

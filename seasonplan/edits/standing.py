@@ -41,10 +41,9 @@ def standing(draft: Draft, block_id: str) -> Standing:
     """A block of the draft as it stands; refused where there is none."""
     if draft.plan is None:
         raise EditRefused("There is no plan yet, so no block.", "Run `seasonplan plan` first.")
-    blocks = draft.plan.current.blocks
-    block = next((block for block in blocks if block.id == block_id), None)
+    block = next((block for block in draft.blocks if block.id == block_id), None)
     if block is None:
-        names = [block.id for block in blocks]
+        names = [block.id for block in draft.blocks]
         raise EditRefused(f"The plan has no block {block_id!r}.", known(block_id, names))
     return _stands(block, draft.year)
 

@@ -1,0 +1,53 @@
+"""What is over stays as it was: refuses edits that would plan days before today otherwise.
+
+Facts may still be entered for any day, and what was done marked; those edits never ask here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from seasonplan.days import Span
+from seasonplan.edits.draft import Draft, EditRefused
+from seasonplan.vocabulary import Kind
+
+Planned = Iterable[tuple[Span, Kind]]
+
+
+def refuse_other_past(draft: Draft, block: str, *, was: Planned, now: Planned) -> None:
+    """Refused where a day before today would be planned otherwise than it was."""
+    if draft.today is None:
+        return
+    before, after = _over(was, draft.today), _over(now, draft.today)
+    changed = sorted(
+        day for day in before.keys() | after.keys() if before.get(day) is not after.get(day)
+    )
+    if changed:
+        raise EditRefused(
+            f"That would change {_days(changed)} of {block}, and what is over stays as it was.",
+            f"From today on ({draft.today}) it can change: its last day, or split it there.",
+        )
+
+
+def refuse_if_over(draft: Draft, block: str, span: Span) -> None:
+    """Refused where all of a block is over."""
+    if draft.today is not None and span.after <= draft.today:
+        raise EditRefused(
+            f"{block} was over on {span.last}.",
+            "What is over stays as it was, whatever is planned.",
+        )
+
+
+def refuse_day(draft: Draft, day: date, *, otherwise: str) -> None:
+    """Refused where a day is over; `otherwise` is what can be done instead."""
+    if draft.today is not None and day < draft.today:
+        raise EditRefused(f"{day} is over.", otherwise)
+
+
+def _over(planned: Planned, today: date) -> dict[date, Kind]:
+    return {day: kind for span, kind in planned for day in span.days() if day < today}
+
+
+def _days(days: list[date]) -> str:
+    return f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
