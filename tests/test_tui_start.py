@@ -140,7 +140,7 @@ async def test_an_example_opens_as_a_copy(tmp_path: Path) -> None:
         await pilot.pause()
         assert bench(pilot).folder == tmp_path / EXAMPLES[0].name
         assert "A copy in" in told(pilot)
-        await press(pilot, "comma")
+        await press(pilot, "p")
     source = folder_of(EXAMPLES[0])
     assert source is not None
     assert Desk(source).year.pins == ()

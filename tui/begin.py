@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -27,6 +28,7 @@ from seasonplan.year.fresh import USUAL_MINUTES, Answers, next_monday, usual_zon
 from seasonplan.year.grade import Grade
 from seasonplan.year.toml import read_year
 from tui.hints import Hints
+from tui.unfinished import KEY, Typed, Unfinished
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
@@ -131,6 +133,8 @@ class BeginScreen(Screen[bool]):
         self.folder = folder
         zone = usual_zone()
         self.fields = fields(zone, next_monday(self.app.today(zone)))
+        self._kept = Unfinished(folder)
+        self._first: dict[str, str] = {}
 
     def compose(self) -> ComposeResult:
         yield Static(
@@ -166,12 +170,36 @@ class BeginScreen(Screen[bool]):
     def on_mount(self) -> None:
         names = "".join(f"{day[:3].capitalize():<9}" for day in WEEKDAYS)
         self.query_one("#weekday-names", Static).update(names)
+        self._first = {str(line.id): line.value for line in self.query(Input)}
+        typed = self._kept.all().get(KEY)
+        for name, words in typed.words.items() if typed else ():
+            for line in self.query(f"#{name}").results(Input):
+                line.value = words
         self.query_one("#in-name").focus()
 
     # --- checking -----------------------------------------------------------------------------
 
     def on_input_changed(self, event: Input.Changed) -> None:
         self._check(event.input)
+        self._keep_aside()
+
+    def _keep_aside(self) -> None:
+        """What is typed by now into a file of the folder, should the terminal die."""
+        changed = {
+            str(line.id): line.value
+            for line in self.query(Input)
+            if line.value != self._first.get(str(line.id))
+        }
+        turn, kept = self._kept.turn(), self._kept
+        typed = Typed(title="Your year", words=changed)
+
+        def work() -> None:
+            if changed:
+                with suppress(OSError):  # then nothing is kept; writing it down will say why
+                    kept.folder.mkdir(parents=True, exist_ok=True)
+            kept.keep(KEY, typed, turn=turn)
+
+        self.run_worker(work, thread=True, group="keeping")
 
     def _check(self, line: Input) -> bool:
         """Say at once what is wrong with a line."""
@@ -206,7 +234,7 @@ class BeginScreen(Screen[bool]):
     # --- writing ------------------------------------------------------------------------------
 
     def action_leave(self) -> None:
-        """Back, without writing."""
+        """Back, without writing; what is typed here is still there next time."""
         self.dismiss(False)
 
     def action_write(self) -> None:
@@ -234,6 +262,7 @@ class BeginScreen(Screen[bool]):
         except OSError as error:
             self._say(f"{self.folder}: {error.strerror}")
         else:
+            self._kept.drop(KEY)
             self.dismiss(True)
 
     def _missing(self) -> tuple[str, str] | None:

@@ -1,6 +1,7 @@
 """The desk as one sitting uses it: what stands now, what is broken, and steps back.
 
-Every change is on disk at once, so there is never unsaved work. Stateful; draws nothing.
+Every change is on disk at once, and what is typed in a form too, so there is never unsaved work.
+Stateful; draws nothing.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
 from tui.lanes import Sheet
+from tui.unfinished import Unfinished
 
 WRITTEN = (store.YEAR_FILE, store.DIARY_FILE)
 FILES = (*WRITTEN, store.PLAN_FILE)
@@ -33,6 +35,7 @@ class Bench:
         self.folder = folder
         self.now = now
         self.desk = Desk(folder)
+        self.unfinished = Unfinished(folder)
         self._undone: list[tuple[str, str]] = []
         self._done: list[tuple[str, str]] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}

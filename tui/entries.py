@@ -30,7 +30,7 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.entries_list import ROOMY, Listing
 from tui.forms import FormScreen
-from tui.forms_about import About, new_entry, old_entry, part_of_settings
+from tui.forms_about import About, about_of
 from tui.forms_injury import is_young
 
 NAME_WIDTH = 26
@@ -191,7 +191,7 @@ class EntriesPage(Horizontal):
         """Change what is chosen, in a form."""
         row = self._chosen
         if row is not None:
-            self._open(self._about(row))
+            self.open_form(row.key)
 
     def action_add(self) -> None:
         """Enter one more of this sort; among the settings, of a sort to choose."""
@@ -212,28 +212,28 @@ class EntriesPage(Horizontal):
         self.post_message(self.Wanted(RemoveEntry(id=row.entry)))
 
     def _open_new(self, section: str | None) -> None:
-        if section is not None and self.bench is not None:
-            self._open(new_entry(self.bench.desk.draft(), section))
+        if section is not None:
+            self.open_form(f"new {section}")
 
     def _about(self, row: Row) -> About:
         assert self.bench is not None
-        draft = self.bench.desk.draft()
-        if row.new:
-            return new_entry(draft, row.section)
-        return old_entry(draft, row.entry) if row.entry else part_of_settings(draft, row.section)
+        return about_of(self.bench.desk.draft(), row.key)
 
-    def _open(self, about: About) -> None:
+    def open_form(self, key: str) -> None:
+        """Open the form of a key. Raises EditRefused where what it is about is gone."""
         assert self.bench is not None
-        draft = self.bench.desk.draft()
+        draft, kept = self.bench.desk.draft(), self.bench.unfinished
         before = {entry for _, entry in _ids(self.bench.desk.year)}
 
         def written(done: bool | None) -> None:
             assert self.bench is not None
+            kept.drop(key)
             new = [key for key, entry in _ids(self.bench.desk.year) if entry not in before]
             if done and new:
                 self.point(new[0])
 
-        self.app.push_screen(FormScreen(about, draft, self._keep, today=self.today), written)
+        form = FormScreen(about_of(draft, key), draft, self._keep, today=self.today, kept=kept)
+        self.app.push_screen(form, written)
 
 
 def _ids(year: Year) -> Iterator[tuple[str, str]]:

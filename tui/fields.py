@@ -37,17 +37,20 @@ class Offered(Suggester):
 
 
 class Field(Vertical):
-    """A line with its input. `first` are the words it opened with."""
+    """A line with its input. `first` are the words of the file, `typed` what was typed over."""
 
-    def __init__(self, line: Line, words: str, *, offers: Sequence[str] = ()) -> None:
+    def __init__(
+        self, line: Line, words: str, *, typed: str | None = None, offers: Sequence[str] = ()
+    ) -> None:
         super().__init__(classes="field")
         self.line, self.first, self.offers = line, words, tuple(offers)
+        self._opened_with = words if typed is None else typed
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="field-line"):
             yield Static(f"  {self.line.label}", classes="field-label", markup=False)
             yield Input(
-                self.first,
+                self._opened_with,
                 placeholder=words_of(self.line.usual),
                 suggester=Offered(self.offers) if self.offers else None,
                 compact=True,

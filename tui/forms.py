@@ -1,6 +1,7 @@
 """A form over the page: lines made from the models, judged while one types by reading the year.
 
-Nothing is written before Ctrl+S. Decides nothing: what is wrong is what the file would say.
+Nothing goes into the year before Ctrl+S; what is typed is kept aside, should the terminal die.
+Decides nothing: what is wrong is what the file would say.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from tui.canvas import clean
 from tui.fields import Field
 from tui.forms_about import About, Wrong, judged
 from tui.hints import Hints
+from tui.unfinished import Typed, Unfinished
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
@@ -36,7 +38,10 @@ Keep = Callable[[list[AnEdit]], bool]
 
 
 class FormScreen(Screen[bool]):
-    """Answers True once `keep` has taken what was said."""
+    """Answers True once `keep` has taken what was said.
+
+    What is typed goes into `kept`; who opened the form takes it out of there when it is done with.
+    """
 
     app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -57,9 +62,13 @@ class FormScreen(Screen[bool]):
             super().__init__()
             self.values, self.wrong = values, wrong
 
-    def __init__(self, about: About, draft: Draft, keep: Keep, *, today: date) -> None:
+    def __init__(
+        self, about: About, draft: Draft, keep: Keep, *, today: date, kept: Unfinished
+    ) -> None:
         super().__init__()
-        self.about, self.draft, self._keep = about, draft, keep
+        self.about, self.draft, self._keep, self._kept = about, draft, keep, kept
+        found = kept.all().get(about.key)
+        self._left_here = found.words if found else {}
         self.now = Now(today, draft.year.climber.week_begins)
         self.wrong: dict[str, Wrong] = {}
         self._asked = False  # whether writing was tried: then what is missing is a fault
@@ -69,7 +78,7 @@ class FormScreen(Screen[bool]):
         yield Static(
             Content.assemble(
                 (f"{clean(self.about.title)}  ", "bold $accent"),
-                ("→ takes a suggestion", "$quiet"),
+                (LEFT if self._left_here else "→ takes a suggestion", "$quiet"),
             ),
             id="form-head",
         )
@@ -88,7 +97,9 @@ class FormScreen(Screen[bool]):
                 group = line.group
                 yield Static(group, classes="field-group", markup=False)
             words = words_of(self.about.before.get(line.key))
-            yield Field(line, words, offers=offers(line, self.about.section, self.draft))
+            typed = self._left_here.get(line.key)
+            offered = offers(line, self.about.section, self.draft)
+            yield Field(line, words, typed=typed, offers=offered)
 
     def on_mount(self) -> None:
         self.judge()
@@ -102,9 +113,17 @@ class FormScreen(Screen[bool]):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
+        self._keep_aside()
         if self._timer is not None:
             self._timer.stop()
         self._timer = self.set_timer(PAUSE_SECONDS, self._judge_aside)
+
+    def _keep_aside(self) -> None:
+        """What is typed by now into a file, in a thread; the last one typed wins."""
+        changed = {field.line.key: field.words for field in self.fields if field.changed}
+        typed, turn = Typed(title=self.about.title, words=changed), self._kept.turn()
+        key, kept = self.about.key, self._kept
+        self.run_worker(lambda: kept.keep(key, typed, turn=turn), thread=True, group="keeping")
 
     def values(self) -> dict[str, Any]:
         """What is said on each line; what nobody touched stays as the file has it."""
@@ -220,6 +239,7 @@ class FormScreen(Screen[bool]):
             self.dismiss(False)
 
 
+LEFT = "as you left it unfinished; Esc throws it away"
 LEAVE: Sequence[Choice] = (
     Choice("write", "Write it down"),
     Choice("leave", "Leave it, nothing is changed"),

@@ -6,7 +6,7 @@ Composes what `seasonplan.edits` offers; decides nothing and draws nothing.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
@@ -48,7 +48,8 @@ def _silent(_: Values) -> Sequence[str]:
 class About:
     """`make` turns what is said on the lines into edits; `aside` are words to show beside them.
 
-    `section` is the sort of entry or the part of the settings; `place` where it stands.
+    `section` is the sort of entry or the part of the settings; `place` where it stands. `key` is
+    what `about_of` makes the same form of again.
     """
 
     title: str
@@ -58,6 +59,7 @@ class About:
     before: Values
     make: Callable[[Values], list[AnEdit]]
     aside: Callable[[Values], Sequence[str]] = _silent
+    key: str = ""
 
 
 def judged(about: About, values: Values, draft: Draft) -> dict[str, Wrong]:
@@ -82,6 +84,23 @@ def _wrong(fault: Fault, key: str, about: About) -> Wrong:
         return Wrong(f"found nothing; wanted {line.label} ({line.help}). Fill it in.", missing=True)
     text = f"found {fault.found}; wanted {fault.wanted}. {fault.do}"
     return Wrong(text if key else f"{fault.key}: {text}")
+
+
+def about_of(draft: Draft, key: str) -> About:
+    """The form of a key: "new goal", "goal ID", "set climber.minutes", "rule CODE", "recipe ID".
+
+    Raises EditRefused where what it is about is not there.
+    """
+    how, _, name = key.partition(" ")
+    if how in ("rule", "recipe"):
+        from tui.rulebook_forms import about_law
+
+        about = about_law(draft, how, name)
+    elif how == "set":
+        about = part_of_settings(draft, name)
+    else:
+        about = new_entry(draft, name) if how == "new" else old_entry(draft, name)
+    return replace(about, key=key)
 
 
 def new_entry(draft: Draft, section: str) -> About:

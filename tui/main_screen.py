@@ -21,9 +21,10 @@ from tui.hints import Hints
 from tui.jobs import Job
 from tui.masthead import Masthead, Tab
 from tui.planning import Planning, keep_question
-from tui.rulebook import RulesPage
+from tui.rulebook import RECIPE, RULE, RulesPage
 from tui.search_line import SearchLine
 from tui.sessions import added, recipes_for
+from tui.unfinished import KEY, Typed
 from tui.week_page import WeekPage
 from tui.year_page import YearPage
 
@@ -35,6 +36,7 @@ TABS = (
     Tab("1", "year", "Year"), Tab("2", "week", "Week"),
     Tab("3", "entries", "Entries"), Tab("4", "rules", "Rules"),
 )  # fmt: skip
+LATER, AWAY = "later", "away"
 
 
 class MainScreen(Screen[None]):
@@ -75,6 +77,8 @@ class MainScreen(Screen[None]):
         self.set_interval(1.0, self.read_if_changed)
         if self._plan_first:
             self.planning.first()
+        else:
+            self._offer_unfinished()
 
     def on_unmount(self) -> None:
         self.planning.end()
@@ -200,6 +204,33 @@ class MainScreen(Screen[None]):
         self.app.push_screen(
             Choose(question, choices, about="Nothing of theirs is overwritten."), chosen
         )
+
+    def _offer_unfinished(self) -> None:
+        """Forms that were begun when the program ended without being asked to."""
+        begun = {key: one for key, one in self.bench.unfinished.all().items() if key != KEY}
+        if not begun:
+            return
+        choices = [Choice(key, f"Go on with “{one.title}”", one.gist) for key, one in begun.items()]
+        choices += [Choice(LATER, "Later"), Choice(AWAY, "Throw it away")]
+
+        def chosen(answer: str | None) -> None:
+            if answer == AWAY:
+                for key in begun:
+                    self.bench.unfinished.drop(key)
+            elif answer in begun:
+                self._go_on(answer, begun[answer])
+
+        self.app.push_screen(Choose("You were writing and did not finish.", choices), chosen)
+
+    def _go_on(self, key: str, typed: Typed) -> None:
+        """Open the form again with what was typed; where it is about nothing any more, say it."""
+        law = key.partition(" ")[0] in (RULE, RECIPE)
+        page = self.query_one(RulesPage) if law else self.query_one(EntriesPage)
+        self.action_page("rules" if law else "entries")
+        try:
+            page.open_form(key)
+        except EditRefused as refusal:
+            self.app.say(f"{refusal} You had written: {typed.gist}", grave=True)
 
     # --- out ----------------------------------------------------------------------------------
 

@@ -37,14 +37,14 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.entries_list import ROOMY, Listing
 from tui.forms import FormScreen
-from tui.forms_about import About
-from tui.rulebook_forms import new_recipe, recipe_form, rule_form
+from tui.forms_about import about_of
 from tui.rulebook_trial import TrialScreen
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
 
-RULE, RECIPE, NEW = "rule", "recipe", "new-recipe"
+RULE, RECIPE = "rule", "recipe"
+NEW = RECIPE  # one without a name yet
 
 
 class RulesPage(Horizontal):
@@ -159,15 +159,8 @@ class RulesPage(Horizontal):
     def action_change(self) -> None:
         """Change what is chosen in a form; then see what it does before it is kept."""
         key, one = self._chosen()
-        if self.bench is None:
-            return
-        draft = self.bench.desk.draft()
-        if key == NEW:
-            self._open(new_recipe())
-        elif isinstance(one, Rule):
-            self._open(rule_form(draft, one))
-        elif one is not None:
-            self._open(recipe_form(one))
+        if key == NEW or one is not None:
+            self.open_form(key)
 
     def action_switch(self) -> None:
         """Switch it on or off; see what that does before it is kept."""
@@ -186,9 +179,10 @@ class RulesPage(Horizontal):
         elif one is not None:
             self._try([ChangeRecipe(id=one.id, reset=True)])
 
-    def _open(self, about: About) -> None:
+    def open_form(self, key: str) -> None:
+        """Open the form of a rule or recipe. Raises EditRefused where it is gone."""
         assert self.bench is not None
-        draft = self.bench.desk.draft()
+        draft, kept = self.bench.desk.draft(), self.bench.unfinished
         wanted: list[AnEdit] = []
 
         def take(edits: list[AnEdit]) -> bool:
@@ -197,11 +191,16 @@ class RulesPage(Horizontal):
 
         def written(done: bool | None) -> None:
             if done:
-                self._try(wanted)
+                self._try(wanted, then=lambda _: kept.drop(key))
+            else:
+                kept.drop(key)
 
-        self.app.push_screen(FormScreen(about, draft, take, today=self.today), written)
+        form = FormScreen(about_of(draft, key), draft, take, today=self.today, kept=kept)
+        self.app.push_screen(form, written)
 
-    def _try(self, edits: list[AnEdit]) -> None:
+    def _try(
+        self, edits: list[AnEdit], *, then: Callable[[bool | None], None] = lambda _: None
+    ) -> None:
         """Show what edits do, or do them where there is no plan to compare with."""
         bench = self.bench
         assert bench is not None
@@ -213,9 +212,10 @@ class RulesPage(Horizontal):
         if bench.desk.plan is None:
             if self._keep(edits):
                 self.app.say(words)
+                then(True)
             return
         screen = TrialScreen(words, edits, bench, self._keep, today=self.today)
-        self.app.push_screen(screen)
+        self.app.push_screen(screen, then)
 
     @staticmethod
     def _told(edits: list[AnEdit], bench: Bench) -> str:

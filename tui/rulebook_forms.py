@@ -5,14 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from seasonplan.edits import AnEdit, ChangeRecipe, Draft, filled
+from seasonplan.edits import AnEdit, ChangeRecipe, Draft, EditRefused, filled
 from seasonplan.edits.forms import Line, recipe_lines, rule_lines
-from seasonplan.recipes import Recipe
-from seasonplan.rules import Rule
+from seasonplan.recipes import Recipe, recipes, standard_recipes
+from seasonplan.rules import Rule, book_of
 from seasonplan.year import slug
 from tui.forms_about import About
 
 Values = Mapping[str, Any]
+
+
+def about_law(draft: Draft, how: str, name: str) -> About:
+    """The form of a rule by its code, or of a recipe by its id; without one, of a new recipe."""
+    book, known = book_of(draft.year), {**standard_recipes(), **recipes(draft.year.recipes)}
+    if how == "rule" and name in book:
+        return rule_form(draft, book[name])
+    if how == "recipe" and (name in known or not name):
+        return recipe_form(known[name]) if name else new_recipe()
+    raise EditRefused(f"There is no {how} {name!r} any more.", "The list has those there are.")
 
 
 def rule_form(draft: Draft, rule: Rule) -> About:

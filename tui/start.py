@@ -16,11 +16,13 @@ from textual.widgets.option_list import Option
 from seasonplan.errors import CannotWrite
 from tui.examples import EXAMPLES, copy_into, folder_of
 from tui.hints import Hints
+from tui.unfinished import KEY, Unfinished
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
 
-BEGIN = "begin"
+BEGIN = KEY
+QUESTIONS = "a few questions, then the first plan"
 WELCOME = (
     "This plans a climbing year: when to build a base, when to get strong, when to climb, when to "
     "rest. You say when your rock is good and how much time you have; it places the blocks and "
@@ -51,10 +53,7 @@ class StartScreen(Screen[None]):
         self.query_one(OptionList).focus()
 
     def _options(self) -> list[Option | None]:
-        begin = Content.assemble(
-            ("Begin my year", "bold"), ("\n  a few questions, then the first plan", "$quiet")
-        )
-        shown: list[Option | None] = [Option(begin, id=BEGIN), None]
+        shown: list[Option | None] = [Option(self._begin(), id=BEGIN), None]
         for example in EXAMPLES:
             if folder_of(example) is not None:
                 told = Content.assemble(
@@ -62,6 +61,13 @@ class StartScreen(Screen[None]):
                 )
                 shown.append(Option(told, id=example.name))
         return shown
+
+    def _begin(self) -> Content:
+        begun = KEY in Unfinished(self.folder).all()
+        return Content.assemble(
+            ("Go on with my year" if begun else "Begin my year", "bold"),
+            (f"\n  {'what you typed is still there' if begun else QUESTIONS}", "$quiet"),
+        )
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if event.option_id == BEGIN:
@@ -85,3 +91,5 @@ class StartScreen(Screen[None]):
     def _begun(self, written: bool | None) -> None:
         if written:
             self.app.open(self.folder, plan=True)
+        else:
+            self.query_one(OptionList).replace_option_prompt(BEGIN, self._begin())
