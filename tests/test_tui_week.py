@@ -12,6 +12,8 @@ from seasonplan import diary
 from seasonplan.diary import Did
 from seasonplan.year.fixed import FixedSession
 from tui.sessions import Stand
+from tui.week_draw import boxes
+from tui.week_sheet import WeekSheet
 
 WEDNESDAY = date(2027, 4, 7)
 
@@ -26,6 +28,24 @@ def chosen(pilot: Pilot[int]):  # type: ignore[no-untyped-def]
     found = week(pilot)._one
     assert found is not None
     return found
+
+
+def view(pilot: Pilot[int]) -> WeekSheet:
+    return week(pilot).query_one(WeekSheet)
+
+
+def places(pilot: Pilot[int]) -> dict[str, tuple[int, int]]:
+    """First line of each session on the sheet, and the one after its last."""
+    facts, hours = view(pilot).facts, view(pilot).hours
+    assert facts is not None and hours is not None
+    return boxes(facts, hours)
+
+
+def tint(pilot: Pilot[int], column: int, line: int) -> object:
+    """The colour behind a place of the sheet."""
+    (piece,) = view(pilot).render_line(line).crop(column, column + 1)
+    assert piece.style is not None
+    return piece.style.bgcolor
 
 
 def wish(pilot: Pilot[int]) -> FixedSession:
@@ -156,19 +176,8 @@ async def test_a_narrow_week_is_a_list(tmp_path: Path) -> None:
         await at_week(pilot)
         text = screen_text(pilot)
         assert "▼Wed  7" in text and "›18:00" in text  # noqa: RUF001  (drawn)
+        assert "week 4 of 8." in " ".join(text.split())
         assert "Fri  9" in text
-
-
-async def test_clicking_a_session_chooses_it(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), today=WEDNESDAY, size=(120, 45)) as pilot:
-        await press(pilot, "2")
-        view = week(pilot).query_one("#week-sheet")
-        one = week(pilot)._sessions[-1]
-        top, _ = view._lines(one)  # type: ignore[attr-defined]
-        left = view._left(one.session.day)  # type: ignore[attr-defined]
-        await pilot.click(view, offset=(left + 2, top))
-        await pilot.pause()
-        assert week(pilot).chosen == one.session.id
 
 
 async def test_a_session_is_added_after_what_the_day_holds(tmp_path: Path) -> None:
@@ -191,3 +200,110 @@ async def test_escape_adds_nothing(tmp_path: Path) -> None:
         await at_week(pilot)
         await press(pilot, "a", "escape")
         assert bench(pilot).desk.year.fixed_sessions == ()
+
+
+async def test_a_session_that_was_added_moves_and_goes_like_the_others(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "a", "enter")
+        own = wish(pilot)
+        added = next(one for one in week(pilot)._sessions if one.stand is Stand.ADDED)
+        week(pilot).chosen = added.session.id
+        await press(pilot, "full_stop", "greater_than_sign")
+        moved = wish(pilot)
+        assert moved.day == own.day + timedelta(days=1)  # type: ignore[operator]
+        assert chosen(pilot).minute == added.minute + 30
+        assert week(pilot).day == moved.day
+        await press(pilot, "x")
+        assert bench(pilot).desk.year.fixed_sessions == ()
+
+
+async def test_a_session_pushed_over_the_end_of_the_week_stays_in_hand(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=date(2027, 4, 11)) as pilot:
+        await at_week(pilot)
+        was = chosen(pilot).session
+        await press(pilot, "greater_than_sign")
+        assert chosen(pilot).session.id == was.id
+        assert week(pilot).week.first == date(2027, 4, 12) == week(pilot).day
+
+
+# --- the question of effort -------------------------------------------------------------------
+
+
+async def test_the_question_of_effort_stands_where_the_eyes_are(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(80, 24)) as pilot:
+        await at_week(pilot)
+        await press(pilot, "d")
+        text = screen_text(pilot)
+        cell = next(line for line in text.splitlines() if "›" in line)  # noqa: RUF001  (drawn)
+        assert "0 to 9?" in cell
+        assert "7 8  hard" in text and "9 0  very hard" in text
+        assert "Press a digit" in words(pilot)
+        foot = text.splitlines()[-1]
+        assert "0-9 How hard" in foot and "esc Leave it unmarked" in foot
+        assert "Done, then" not in foot
+        await press(pilot, "escape")
+        assert "How hard" not in screen_text(pilot)
+
+
+async def test_digits_of_pages_are_an_effort_while_it_is_asked_for(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "d", "3")
+        assert week(pilot).display
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert entry.rpe == 3
+        await press(pilot, "3")
+        assert not week(pilot).display
+
+
+async def test_no_other_key_marks_while_the_effort_is_asked_for(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        await press(pilot, "d", "x", "m", "full_stop")
+        assert bench(pilot).desk.draft().diary == ""
+        assert bench(pilot).desk.year.fixed_sessions == ()
+        await press(pilot, "down", "8")
+        assert bench(pilot).desk.draft().diary == ""
+
+
+# --- days that are over -----------------------------------------------------------------------
+
+
+async def test_a_past_session_can_still_be_marked(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await press(pilot, "2", "left")
+        one = chosen(pilot).session
+        assert one.day < WEDNESDAY
+        assert "mark the session done (d) or missed (m)" in slip(pilot)
+        await press(pilot, "d", "6")
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert (entry.session, entry.date) == (one.id, one.day)
+        assert "This day is over" not in slip(pilot)
+
+
+async def test_past_days_are_quieter(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(120, 40)) as pilot:
+        await press(pilot, "2")
+        week(pilot).chosen = None
+        week(pilot).redraw()
+        tints = {}
+        for one in week(pilot)._sessions:
+            top, _ = places(pilot)[one.session.id]
+            tints[one.session.day < WEDNESDAY] = tint(pilot, view(pilot)._picture().left(
+                one.session.day) + 2, top)  # fmt: skip
+        past, later = (
+            view(pilot).get_component_rich_style(f"week--{part}").bgcolor
+            for part in ("past", "session")
+        )
+        assert tints == {True: past, False: later} and past != later
+
+
+async def test_what_is_over_is_not_moved_and_the_refusal_is_told(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await press(pilot, "2", "left")
+        was = chosen(pilot).session
+        await press(pilot, "full_stop", "x")
+        assert bench(pilot).desk.year.fixed_sessions == ()
+        assert "done or missed" in told(pilot)
+        assert chosen(pilot).session == was

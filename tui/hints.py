@@ -8,9 +8,9 @@ from textual.content import Content
 from textual.widget import Widget
 
 FIRST = (
-    "accept", "refuse",
-    "write", "keep", "change", "why", "plan", "done", "move(-1)", "move(1)", "end(1)", "pin",
-    "undo", "skip", "missed", "zoom(0)",
+    "accept", "refuse", "let_go", "rate", "not_done",
+    "write", "keep", "change", "chances", "why", "done", "plan", "move(-1)", "move(1)", "end(1)",
+    "pin", "undo", "skip", "missed", "zoom(0)",
 )  # fmt: skip
 
 

@@ -13,14 +13,21 @@ from enum import StrEnum
 from seasonplan import diary
 from seasonplan.days import Span
 from seasonplan.diary import DiaryEntry, Did
-from seasonplan.edits import AddSession
+from seasonplan.edits import (
+    AddSession,
+    AnEdit,
+    ChangeEntry,
+    FreeSession,
+    MoveSession,
+    SkipSession,
+)
 from seasonplan.errors import BadInput
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
 from tui.bench import Bench
 
 USUAL_START = 18 * 60  # on a day without free time
-LAST_START = 23 * 60 + 30
+LAST_START = 23 * 60 + 45
 
 
 class Stand(StrEnum):
@@ -57,6 +64,11 @@ class Shown:
     def minute(self) -> int:
         """Minutes after midnight at which it begins."""
         return self.session.start.hour * 60 + self.session.start.minute
+
+    @property
+    def end(self) -> int:
+        """Minutes after midnight at which it ends."""
+        return self.minute + self.session.minutes
 
 
 def shown(bench: Bench, week: Span) -> list[Shown]:
@@ -119,6 +131,26 @@ def _written(bench: Bench) -> dict[str, DiaryEntry]:
         for entry in entries
         if entry.session and entry.kind in (Did.DONE, Did.MISSED)
     }
+
+
+# --- changes ----------------------------------------------------------------------------------
+
+
+def moved(one: Shown, day: date, start: time) -> AnEdit:
+    """The edit that puts a session on another day or hour; one that was added is an entry.
+
+    It keeps its id, which would else be made from its day: the diary knows it by that.
+    """
+    own = one.session.id
+    if one.stand is Stand.ADDED:
+        return ChangeEntry(id=own, values={"id": own, "day": day, "start": f"{start:%H:%M}"})
+    return MoveSession(session=one.session.id, day=day, start=start)
+
+
+def left_out(one: Shown) -> AnEdit:
+    """The edit that leaves a session out; one that was added goes."""
+    added_one = one.stand is Stand.ADDED
+    return (FreeSession if added_one else SkipSession)(session=one.session.id)
 
 
 # --- one more ---------------------------------------------------------------------------------

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from datetime import date, time, timedelta
 from typing import ClassVar
 
 from textual import events
-from textual.actions import SkipAction
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
@@ -21,17 +20,12 @@ from seasonplan.edits import (
     FreeSession,
     MarkDone,
     MarkMissed,
-    MoveSession,
-    SkipSession,
 )
-from seasonplan.explain import sessions as words
-from seasonplan.explain.agenda import week_cautions
-from seasonplan.explain.slip import Slip
-from seasonplan.explain.words import day_text
 from tui.bench import Bench
-from tui.sessions import LAST_START, Shown, Stand, shown
+from tui.sessions import LAST_START, Shown, left_out, moved, shown
 from tui.slip_view import SlipView, Told
-from tui.week_sheet import WeekFacts, WeekSheet
+from tui.week_sheet import WeekSheet
+from tui.week_told import asked, day_told, facts_of, flowing, session_told, title_of
 
 NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
 
@@ -56,7 +50,8 @@ class WeekPage(Vertical):
         Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
         Binding("greater_than_sign", "move(1,0)", "A day later", key_display=">", show=False),
         Binding("less_than_sign", "move(-1,0)", "A day earlier", key_display="<", show=False),
-        Binding("escape", "not_done", "Leave the rating", show=False),
+        Binding("0", "rate", "How hard", key_display="0-9"),
+        Binding("escape", "not_done", "Leave it unmarked"),
     ]
 
     class Wanted(Message):
@@ -86,6 +81,7 @@ class WeekPage(Vertical):
         self.bench: Bench | None = None
         self.chosen: str | None = None
         self.rating = False
+        self._bound: date | None = None  # where the chosen session is on its way to
         self._sessions: list[Shown] = []
 
     def compose(self) -> ComposeResult:
@@ -104,11 +100,14 @@ class WeekPage(Vertical):
         return Span(first, first + timedelta(days=7))
 
     def show(self, bench: Bench) -> None:
-        """Show a bench as it is now."""
+        """Show a bench as it is now; the day follows a session that was moved."""
         self.bench = bench
-        self.day = bench.today(self.day)
+        self.day, bound = bench.today(self.day), self._bound
+        self._bound = None
+        if bound is not None and self.chosen in _ids(shown(bench, Span.through(bound, bound))):
+            self.day = bound
         self._sessions = shown(bench, self.week)
-        if self.chosen not in [one.session.id for one in self._sessions]:
+        if self.chosen not in _ids(self._sessions):
             self._choose_first()
         self.redraw()
 
@@ -120,42 +119,26 @@ class WeekPage(Vertical):
         bench = self.bench
         if bench is None:
             return
+        self.rating = self.rating and self._one is not None
+        facts = facts_of(bench, self.week, self._sessions)
         self.query_one(WeekSheet).show(
-            self._facts(bench), today=self.today, day=self.day, chosen=self.chosen
+            facts, today=self.today, day=self.day, chosen=self.chosen, asking=self.rating
         )
-        self.query_one("#week-title", Static).update(self._title(bench))
-        self.query_one(SlipView).tell(self._told(bench))
+        self._tell_title()
+        view = self.query_one(SlipView)
+        view.set_class(self.rating, "-asking")
+        view.tell(self._told(bench))
+        self.refresh_bindings()
 
-    def _facts(self, bench: Bench) -> WeekFacts:
-        days, almanac = list(self.week.days()), bench.sheet.almanac
-        agenda = bench.agenda
-        return WeekFacts(
-            week=self.week,
-            sessions=self._sessions,
-            titles={
-                one.session.id: words.session_title(
-                    one.session, bench.desk.recipes.get(one.session.recipe)
-                )
-                for one in self._sessions
-            },
-            free={day: almanac.windows(day) for day in days if day in bench.desk.year.span},
-            busy={
-                day: [(int(start), int(end)) for start, end in bench.desk.taken.get(day, ())]
-                for day in days
-            },
-            notes={day: (agenda.on(day).rest.rstrip(".") if agenda else "") for day in days},
-        )
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._tell_title)
 
-    def _title(self, bench: Bench) -> Content:
-        block = bench.agenda.on(self.day).block if bench.agenda else None
-        standing = bench.agenda.standing(block, self.day) if bench.agenda and block else ""
-        minutes = sum(one.session.minutes for one in self._sessions if one.stand is not Stand.OUT)
-        total = f"{minutes // 60} h {minutes % 60:02} min in all" if minutes else "no sessions"
-        first, last = (day_text(day).split() for day in (self.week.first, self.week.last))
-        days = f"{first[1]} {first[2]} to {last[1]} {last[2]} {last[3]}"
-        return Content.assemble((days, "bold"), (f"   {total}   ", "$quiet"), (standing, "$accent"))
-
-    # --- the slip -----------------------------------------------------------------------------
+    def _tell_title(self) -> None:
+        if self.bench is not None:
+            title = self.query_one("#week-title", Static)
+            width = self.size.width - title.styles.margin.width
+            parts = title_of(self.bench, self.week, self._sessions, day=self.day, width=width)
+            title.update(flowing(list(parts), width))
 
     @property
     def _one(self) -> Shown | None:
@@ -164,41 +147,8 @@ class WeekPage(Vertical):
     def _told(self, bench: Bench) -> Told:
         one = self._one
         if one is None:
-            return Told("•", self._day_slip(bench), cost=())
-        return Told("•", self._session_slip(one, bench))
-
-    def _day_slip(self, bench: Bench) -> Slip:
-        if bench.agenda is None:
-            return Slip(day_text(self.day), "", ("There is no plan yet: press r to plan.",))
-        day = bench.agenda.on(self.day)
-        remarks = [f"{text[0].upper()}{text[1:]}." for text in day.remarks]
-        cautions = bench.agenda.cautions(day.sessions, [day.block])
-        return Slip(day_text(self.day), day.rest, tuple(remarks), tuple(cautions))
-
-    def _session_slip(self, one: Shown, bench: Bench) -> Slip:
-        session, year = one.session, bench.desk.year
-        recipe = bench.desk.recipes.get(session.recipe)
-        hours = words.hours_text(session, year.climber.time_zone)
-        stand = f" · {one.stand.value}" if one.stand.value else ""
-        if one.entry is not None and one.entry.rpe is not None:
-            stand += f", effort {one.entry.rpe:g} of 10"
-        needs = words.needs_text(recipe) if recipe else ""
-        block = bench.sheet.block(session.block)
-        told = [f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."]
-        told += [f"With {needs}."] if needs else []
-        told += [recipe.do] if recipe and recipe.do else []
-        if self.rating:
-            told = ["How hard was it? Press 0 to 9; 0 stands for 10. Esc leaves it."]
-        agenda = bench.agenda
-        days = [agenda.on(session.day)] if agenda else []
-        cautions = [*words.cautions_of(recipe, year)]
-        cautions += week_cautions(agenda, days) if agenda else []
-        return Slip(
-            words.session_title(session, recipe),
-            f"{day_text(session.day)}, {hours}{stand}",
-            tuple(dict.fromkeys(cautions)),
-            (*told, *((words.why_text(session, block, year),) if block else ())),
-        )
+            return day_told(bench, self.day, self.week)
+        return asked(bench, one) if self.rating else session_told(bench, one, today=self.today)
 
     # --- keys ---------------------------------------------------------------------------------
 
@@ -249,11 +199,16 @@ class WeekPage(Vertical):
 
     def action_not_done(self) -> None:
         """Leave the rating."""
-        if self.rating:
-            self.rating = False
-            self.redraw()
-        else:
-            raise SkipAction
+        self.rating = False
+        self.redraw()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While the effort is asked for, only that can be answered."""
+        del parameters
+        if action in ("rate", "not_done"):
+            return self.rating
+        asking = ("done", "missed", "skip", "free", "add", "move", "week", "today")
+        return not (self.rating and action in asking)
 
     def on_key(self, event: events.Key) -> None:
         """The digit after d."""
@@ -275,7 +230,7 @@ class WeekPage(Vertical):
 
     def action_skip(self) -> None:
         """Leave the session out."""
-        self._want(lambda one: SkipSession(session=one.session.id))
+        self._want(left_out)
 
     def action_add(self) -> None:
         """Add a session on the day that is chosen."""
@@ -287,21 +242,32 @@ class WeekPage(Vertical):
 
     def action_move(self, days: int, minutes: int) -> None:
         """Move the session by days or by minutes."""
+        one = self._one
+        if one is not None:
+            self._bound = one.session.day + timedelta(days=days)
+        self._want(lambda one: _pushed(one, days, minutes))
 
-        def edit(one: Shown) -> AnEdit:
-            minute = max(0, min(one.minute + minutes, LAST_START))
-            return MoveSession(
-                session=one.session.id,
-                day=one.session.day + timedelta(days=days),
-                start=time(minute // 60, minute % 60),
-            )
+    def on_week_sheet_dragged(self, event: WeekSheet.Dragged) -> None:
+        self.rating, self._bound = False, event.day
+        self.day, self.chosen = event.session.session.day, event.session.session.id
+        self.redraw()
+        self.post_message(self.Wanted(moved(event.session, event.day, event.start)))
 
-        self._want(edit)
-
-    def _want(self, edit) -> None:  # type: ignore[no-untyped-def]
+    def _want(self, edit: Callable[[Shown], AnEdit]) -> None:
         one = self._one
         if one is None:
             self.post_message(self.Refused(NOTHING_CHOSEN))
             return
         self.day = one.session.day
         self.post_message(self.Wanted(edit(one)))
+
+
+def _ids(sessions: Sequence[Shown]) -> list[str]:
+    return [one.session.id for one in sessions]
+
+
+def _pushed(one: Shown, days: int, minutes: int) -> AnEdit:
+    """The edit that moves a session by days or minutes."""
+    minute = max(0, min(one.minute + minutes, LAST_START))
+    day = one.session.day + timedelta(days=days)
+    return moved(one, day, time(minute // 60, minute % 60))

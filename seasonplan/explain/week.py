@@ -1,0 +1,142 @@
+"""What is told of a calendar week: its dates, how much, what it is for, what does not fit.
+
+Both the head of a week and the few letters that a narrow day has room for. Draws nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.agenda import Agenda, Day
+from seasonplan.explain.sessions import EFFORTS, goals_by_block
+from seasonplan.explain.words import block_name, day_text, entry_name, join
+from seasonplan.plan import Cause, Shortfall
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+AIMS = {
+    Kind.BASE: "builds endurance",
+    Kind.STRENGTH: "builds finger strength and power",
+    Kind.PERFORMANCE: "is for climbing what you trained for",
+    Kind.REST: "is little and easy",
+    Kind.TRIP: "is for climbing away from home",
+    Kind.ABSENCE: "has no training",
+    Kind.INJURED: "spares the hurt part",
+    Kind.RETURN: "builds load back step by step",
+}
+SHORT_CAUSES = {
+    Cause.HOURS: "the free hours are too few or too short",
+    Cause.BUSY: "busy calendars or absences take the time",
+    Cause.SPACING: "hard sessions need hours between them, and rest",
+}
+ASKED = "How hard was it?"
+HOW_TO_ANSWER = "Press a digit: 1 to 9, or 0 for 10. Esc leaves it unmarked."
+OVER = "This day is over: mark the session done (d) or missed (m)."
+OUTSIDE = ("Outside your year", "Outside")
+
+
+def dates_text(span: Span) -> str:
+    """Such as "4 to 10 Jan 2027", "29 Mar to 4 Apr 2027", "28 Dec 2026 to 3 Jan 2027"."""
+    first, last = (day_text(day).split()[1:] for day in (span.first, span.last))
+    if span.length == 1:
+        return " ".join(last)
+    while first and first[-1] == last[len(first) - 1]:
+        first.pop()
+    return f"{' '.join(first)} to {' '.join(last)}"
+
+
+def amount_text(count: int, minutes: int) -> str:
+    """Such as "10 sessions, 7 h 35 min"."""
+    if not count:
+        return "no sessions"
+    return f"{'1 session' if count == 1 else f'{count} sessions'}, {time_text(minutes)}"
+
+
+def time_text(minutes: int) -> str:
+    whole, rest = divmod(minutes, 60)
+    parts = [f"{whole} h"] if whole else []
+    parts += [f"{rest} min"] if rest or not whole else []
+    return " ".join(parts)
+
+
+def standing_text(agenda: Agenda, day: Day) -> str:
+    """The block of a day and which of its weeks this is: "Base block, week 1 of 4."."""
+    block = day.block
+    if block is None:
+        return ""
+    weeks = calendar_weeks(block.span, agenda.year.climber.week_begins)
+    number = next(n for n, week in enumerate(weeks, start=1) if day.day in week)
+    counted = f", week {number} of {len(weeks)}" if len(weeks) > 1 else ""
+    return f"{block_name(block, agenda.year)}{counted}."
+
+
+def aim_text(agenda: Agenda, day: Day) -> str:
+    """What the week of a day is for; empty where nothing is planned."""
+    block = day.block
+    if block is None:
+        return ""
+    week = next((one for one in block.weeks if day.day in one.span), None)
+    what = "This week"
+    if week is not None and week.lead_in:
+        what = "This lead-in, with less but as hard training,"
+    elif week is not None and week.deload:
+        what = "This light week"
+    goals = goals_by_block(agenda.revision).get(block.id, ())
+    named = join([entry_name(agenda.year, goal) for goal in goals]) if goals else ""
+    return f"{what} {f'is for {named}' if named else AIMS[block.kind]}."
+
+
+def missing_text(shortfalls: Sequence[Shortfall]) -> str:
+    """How much of a week does not fit and why, in one line; empty where all fits."""
+    if not shortfalls:
+        return ""
+    missing = sum(one.missing_minutes for one in shortfalls)
+    worst = max(shortfalls, key=lambda one: one.missing_minutes)
+    return f"{time_text(missing)} do not fit: {SHORT_CAUSES[worst.cause]}."
+
+
+def clocks_text(span: Span, year: Year) -> str:
+    """On which day the clocks change where the climber is, and which way; else empty."""
+    for day in span.days():
+        zone = ZoneInfo(_zone_on(day, year))
+        before, after = (
+            datetime.combine(one, time(), tzinfo=zone).utcoffset() or timedelta(0)
+            for one in (day, day + timedelta(days=1))
+        )
+        if before != after:
+            weekday, number, month, _ = day_text(day).split()
+            way = "forward" if after > before else "back"
+            return f"The clocks go {way} on {weekday} {number} {month}."
+    return ""
+
+
+def _zone_on(day: date, year: Year) -> str:
+    away = next((one.time_zone for one in year.trips if day in one.span and one.time_zone), None)
+    return away or year.climber.time_zone
+
+
+def rest_words(day: Day, year: Year) -> tuple[str, str]:
+    """Why a day has no session: in some words, and in one; empty where it has."""
+    if day.day not in year.span:
+        return OUTSIDE
+    if not day.rest:
+        return "", ""
+    short = "Rest day" if day.block is not None and day.block.load else "Nothing"
+    if any(day.day in trip.span for trip in year.trips):
+        short = "Trip"
+    elif any(day.day in one.span and one.left == 0 for one in year.absences):
+        short = "Away"
+    return day.rest.rstrip("."), short
+
+
+def effort_scale() -> tuple[str, ...]:
+    """The digits with their words, a line for each step of effort."""
+    lines, first = [], 1
+    for last, word in EFFORTS:
+        digits = " ".join(str(digit % 10) for digit in range(first, last + 1))
+        lines.append(f"{digits}  {word}")
+        first = last + 1
+    return tuple(lines)
