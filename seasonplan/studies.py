@@ -37,8 +37,7 @@ class Subject:
 
     def is_of(self, season: Season) -> bool:
         """Whether a season is of this place and discipline."""
-        same = self.discipline in (season.discipline, None)
-        return same and season.place == self.place.name
+        return self.place.has(season, discipline=self.discipline)
 
 
 def subjects_of(year: Year) -> tuple[Subject, ...]:

@@ -92,7 +92,8 @@ def pointed(pilot: Pilot[int]) -> Mark:
 
 def point(pilot: Pilot[int], key: str) -> Mark:
     """Point at the first mark of that id."""
-    rows = bench(pilot).sheet.rows
+    shown = sheet(pilot).sheet
+    rows = shown.rows if shown else ()
     mark = next(mark for row in rows for mark in row.marks if mark.key == key)
     sheet(pilot).select(mark)
     return mark

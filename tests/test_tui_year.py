@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from rich.color import Color, ColorSystem
-from stage import bench, demo, opened, point, pointed, press, screen_text, sheet, slip, until, words
+from stage import demo, opened, point, pointed, press, screen_text, sheet, slip, until, words
 from textual.theme import Theme
 
 from seasonplan.days import Span
@@ -47,8 +47,10 @@ async def test_arrows_walk_along_a_lane_and_from_lane_to_lane(tmp_path: Path) ->
         await press(pilot, "right", "right")
         assert pointed(pilot).key == "performance-1"
         await press(pilot, "up", "up")
+        assert (pointed(pilot).lane, pointed(pilot).name) == (Lane.CHANCE, "Larchfold in spring")
+        await press(pilot, "up")
         assert (pointed(pilot).lane, pointed(pilot).key) == (Lane.ROCK, "larchfold-spring")
-        await press(pilot, "down")
+        await press(pilot, "down", "down")
         assert pointed(pilot).key == "busy-quarter"
         await press(pilot, "down", "down", "down")
         assert pointed(pilot).lane is Lane.GOAL
@@ -126,11 +128,12 @@ def _wheel() -> type:
 async def test_a_click_points_at_what_is_under_it(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         view = sheet(pilot)
-        mark = next(m for m in bench(pilot).sheet.rows[2].marks if m.key == "performance-2")
+        assert view.sheet is not None
+        row = next(n for n, row in enumerate(view.sheet.rows) if row.lane is Lane.PLAN)
+        mark = next(m for m in view.sheet.rows[row].marks if m.key == "performance-2")
         columns = view.scale.columns(mark.span)
         assert columns is not None
-        top = next(n for n, row in enumerate(bench(pilot).sheet.rows) if row.lane is Lane.PLAN)
-        line = _line_of(pilot, top)
+        line = _line_of(pilot, row)
         await pilot.click(view, offset=(view.margin + columns[0] + 2, line))
         await pilot.pause()
         assert pointed(pilot).key == "performance-2"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from seasonplan.errors import CannotWrite
+from seasonplan.store import DIARY_FILE
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +60,14 @@ def copy_into(example: Example, folder: Path) -> Path:
         return target
     try:
         target.mkdir(parents=True, exist_ok=True)
-        for name in ("year.toml", "plan.json"):
+        for name in ("year.toml", "plan.json", *_records(source)):
             if (source / name).is_file():
                 shutil.copyfile(source / name, target / name)
     except OSError as error:
         raise CannotWrite(str(target), error.strerror or str(error)) from None
     return target
+
+
+def _records(source: Path) -> list[str]:
+    """The weather records beside an example; a diary somebody kept there stays."""
+    return sorted(path.name for path in source.glob("*.csv") if path.name != DIARY_FILE)

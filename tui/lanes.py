@@ -1,4 +1,4 @@
-"""What stands on each lane of the year: rock, away, plan, hours, and a lane for each goal.
+"""What stands on each lane of the year: rock, chances, away, plan, hours, each goal.
 
 Reads a year and its blocks; draws nothing and decides nothing.
 """
@@ -6,25 +6,29 @@ Reads a year and its blocks; draws nothing and decides nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from functools import cached_property
 
-from seasonplan.almanac import Almanac
+from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.wall import week_load
 from seasonplan.explain.words import KIND_NAMES, block_name
 from seasonplan.plan import Block
 from seasonplan.response import Morning, mornings, quality_weights
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Goal, Year
+from seasonplan.year import Goal, Season, Year
+from tui.weather import Weather
+
+WORKED_OUT = ("almanac", "times", "best_state", "_forms", "_states", "_chances")
 
 
 class Lane(StrEnum):
     """The sorts of lane, from the top of the sheet."""
 
     ROCK = "rock"
+    CHANCE = "chance"
     AWAY = "away"
     PLAN = "plan"
     HOURS = "hours"
@@ -55,6 +59,7 @@ class Row:
     label: str
     marks: tuple[Mark, ...]
     goal: Goal | None = None
+    weather: Weather | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +78,13 @@ class Sheet:
 
     year: Year
     blocks: tuple[Block, ...]
+    weather: tuple[Weather, ...] = field(default=(), kw_only=True)
+
+    def with_weather(self, weather: tuple[Weather, ...]) -> Sheet:
+        """The same year and blocks with other weather; what was worked out is kept."""
+        other = Sheet(self.year, self.blocks, weather=weather)
+        other.__dict__.update({n: v for n, v in self.__dict__.items() if n in WORKED_OUT})
+        return other
 
     @cached_property
     def almanac(self) -> Almanac:
@@ -83,6 +95,7 @@ class Sheet:
         """Every row from the top; the plan's is there even without a plan."""
         return (
             *_rows(Lane.ROCK, self._rock()),
+            *self._chance_rows(),
             *_rows(Lane.AWAY, self._away()),
             Row(Lane.PLAN, "plan", tuple(self._plan())),
             Row(Lane.HOURS, "hours", tuple(self._weeks())),
@@ -126,6 +139,12 @@ class Sheet:
             found[chance.goal.id] |= chance.chances
         return found
 
+    @cached_property
+    def best_state(self) -> float:
+        """The highest state for any goal in the year: full height."""
+        levels = [level for states in self._states.values() for level in states.values()]
+        return max(levels, default=0.0) or 1.0
+
     def states(self, goal: Goal) -> Mapping[date, float]:
         """The predicted state for a goal on every morning; nothing without a plan."""
         return self._states[goal.id]
@@ -143,6 +162,27 @@ class Sheet:
         for spell in self.almanac.spells:
             if not spell.is_trip:
                 yield Mark(Lane.ROCK, spell.entry.id, spell.span, spell.entry.name, dated=False)
+
+    def _chance_rows(self) -> Iterator[Row]:
+        """A row for each place and discipline with weather records."""
+        places = [one.subject.place.name for one in self.weather]
+        for one in self.weather:
+            alone = places.count(one.subject.place.name) == 1
+            label = one.subject.place.name if alone else one.short_name
+            yield Row(Lane.CHANCE, label, tuple(self._chance_marks(one)), weather=one)
+
+    def _chance_marks(self, one: Weather) -> Iterator[Mark]:
+        """The seasons of the place, and what lies between them."""
+        free = self.year.span.first
+        for spell in self.almanac.spells:
+            if not isinstance(spell.entry, Season) or not one.subject.is_of(spell.entry):
+                continue
+            if free < spell.span.first:
+                yield _between(one, Span(free, spell.span.first))
+            yield Mark(Lane.CHANCE, chance_key(spell), spell.span, spell.entry.name, dated=False)
+            free = max(free, spell.span.after)
+        if free < self.year.span.after:
+            yield _between(one, Span(free, self.year.span.after))
 
     def _away(self) -> Iterator[Mark]:
         for trip in self.year.trips:
@@ -181,6 +221,16 @@ class Sheet:
             )
             unserved = (Mark(Lane.GOAL, goal.id, self.year.span, "nothing serves it", dated=False),)
             yield Row(Lane.GOAL, goal.name, marks or unserved, goal)
+
+
+def chance_key(spell: RockSpell) -> str:
+    """The key of a season's mark on the lane of its weather."""
+    return f"chance {spell.entry.id} {spell.span.first}"
+
+
+def _between(one: Weather, span: Span) -> Mark:
+    key = f"chance {one.name} {span.first}"
+    return Mark(Lane.CHANCE, key, span, "outside your seasons", dated=False)
 
 
 def _rows(lane: Lane, marks: Iterator[Mark]) -> list[Row]:

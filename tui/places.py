@@ -8,7 +8,12 @@ from dataclasses import dataclass
 from tui.lanes import Lane, Row
 
 HEAD_LINES = 2
-LINES = {Lane.ROCK: 1, Lane.AWAY: 1, Lane.PLAN: 2, Lane.HOURS: 2, Lane.GOAL: 1}
+NARROW_MARGIN, WIDE_MARGIN = 12, 22  # columns left of the days
+LINES = {
+    Lane.ROCK: 1, Lane.CHANCE: 1, Lane.AWAY: 1, Lane.PLAN: 2, Lane.HOURS: 2, Lane.GOAL: 1,
+}  # fmt: skip
+# What lanes grow by where there is room, in this order: the lane, by how many lines each.
+GROWTH = ((Lane.CHANCE, 2), (Lane.HOURS, 2), (Lane.GOAL, 1), (Lane.CHANCE, 1))
 SPACED = (Lane.PLAN, Lane.HOURS, Lane.GOAL)  # an empty line before them where there is room
 
 
@@ -30,11 +35,7 @@ def places(rows: Sequence[Row], height: int, *, current: int) -> tuple[Place, ..
     spare = height - tight
     opening = [number for number in range(len(rows)) if _opens(rows, number)]
     spaced = set(opening[: max(0, spare)])
-    spare = max(0, spare - len(spaced))
-    taller = {Lane.HOURS: min(2, spare), Lane.GOAL: 0}
-    goals = sum(row.lane is Lane.GOAL for row in rows)
-    if goals and spare - taller[Lane.HOURS] >= goals:
-        taller[Lane.GOAL] = 1
+    taller = _taller(rows, max(0, spare - len(spaced)))
     found, top = [], HEAD_LINES
     for number, row in enumerate(rows):
         top += 1 if number in spaced else 0
@@ -42,6 +43,17 @@ def places(rows: Sequence[Row], height: int, *, current: int) -> tuple[Place, ..
         found.append(Place(number, top, lines))
         top += lines
     return _pushed(found, height, current)
+
+
+def _taller(rows: Sequence[Row], spare: int) -> dict[Lane, int]:
+    """By how many lines each lane grows; lanes of one sort grow together."""
+    found: dict[Lane, int] = {}
+    for lane, most in GROWTH:
+        number = sum(row.lane is lane for row in rows)
+        lines = min(most, spare // number) if number else 0
+        found[lane] = found.get(lane, 0) + lines
+        spare -= lines * number
+    return found
 
 
 def _pushed(found: list[Place], height: int, current: int) -> tuple[Place, ...]:
@@ -57,8 +69,10 @@ def _pushed(found: list[Place], height: int, current: int) -> tuple[Place, ...]:
 def lines_wanted(rows: Sequence[Row]) -> int:
     """How many lines the rows would like, with space between them."""
     gaps = sum(_opens(rows, number) for number in range(len(rows)))
-    goals = sum(row.lane is Lane.GOAL for row in rows)
-    return HEAD_LINES + sum(LINES[row.lane] for row in rows) + gaps + goals + 2
+    grown = dict.fromkeys(LINES, 0)
+    for lane, lines in GROWTH:
+        grown[lane] += lines
+    return HEAD_LINES + sum(LINES[row.lane] + grown[row.lane] for row in rows) + gaps
 
 
 def _opens(rows: Sequence[Row], number: int) -> bool:

@@ -19,13 +19,13 @@ from seasonplan.vocabulary import Kind
 from tui.canvas import Canvas
 from tui.draw import Drawing, Ghost, draw
 from tui.lanes import Lane, Mark, Sheet, nearest
-from tui.places import lines_wanted, places
+from tui.places import NARROW_MARGIN, WIDE_MARGIN, Place, lines_wanted, places
 from tui.scale import Scale, Zoom, kept, scale_for
 
-WIDE, NARROW_MARGIN, WIDE_MARGIN = 100, 12, 22
+WIDE = 100
 PARTS = (
     "paper", "stripe", "month", "quiet", "today", "label", "here", "rock", "rock-name", "chosen",
-    "ghost", "asked", "free", "goal", "goal-good",
+    "ghost", "asked", "free", "goal", "goal-good", "chance", "spread", "wrong",
 )  # fmt: skip
 KINDS = tuple(f"{kind.value}{end}" for kind in Kind for end in ("", "-chosen"))
 
@@ -88,6 +88,19 @@ class YearSheet(Widget, can_focus=True):
         if old is None or old.year.span != sheet.year.span:
             self._scale = None
         self.select(self._again(sheet))
+
+    @property
+    def draws_curves(self) -> bool:
+        """Whether a lane of chances is tall enough for a line with its spread."""
+        return self.sheet is not None and any(
+            place.lines > 1 and (weather := self.sheet.rows[place.number].weather) and weather.curve
+            for place in self._places()
+        )
+
+    def renew(self, sheet: Sheet) -> None:
+        """Draw a sheet with the same marks, where only what lies behind them is new."""
+        self.sheet = sheet
+        self.redraw()
 
     def _again(self, sheet: Sheet) -> Mark | None:
         was = self.selected
@@ -175,7 +188,7 @@ class YearSheet(Widget, can_focus=True):
             scale=self.scale,
             zoom=self.zoom,
             margin=self.margin,
-            places=places(self.sheet.rows, self.size.height, current=self.row),
+            places=self._places(),
             styles=self._styles(),
             today=self.today,
             row=self.row,
@@ -183,6 +196,10 @@ class YearSheet(Widget, can_focus=True):
             ghost=self._ghost,
             broken=self.broken,
         )
+
+    def _places(self) -> tuple[Place, ...]:
+        assert self.sheet is not None
+        return places(self.sheet.rows, self.size.height, current=self.row)
 
     def _styles(self) -> dict[str, Style]:
         return {
@@ -297,7 +314,7 @@ class YearSheet(Widget, can_focus=True):
         if self.sheet is None or x < self.margin:
             return None
         day = self.scale.day(x - self.margin)
-        for place in places(self.sheet.rows, self.size.height, current=self.row):
+        for place in self._places():
             if place.top <= y < place.top + place.lines:
                 marks = self.sheet.rows[place.number].marks
                 under = next((mark for mark in marks if self._covers(mark, x)), None)

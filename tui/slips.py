@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
 
 from seasonplan.explain import slip
 from seasonplan.explain.breaks import sentence
@@ -10,13 +12,18 @@ from seasonplan.explain.slip import Slip
 from seasonplan.findings import Finding
 from seasonplan.year import Absence, Injury, Trip
 from tui.bench import Bench
-from tui.lanes import Lane, Mark
+from tui.chances import season_at, weather_at
+from tui.lanes import Lane, Mark, Sheet
 from tui.spoken import spoken
 
+TAKE = "press c"
 
-def slip_of(mark: Mark, bench: Bench) -> Slip:
-    """What is told at once of a mark."""
-    year, sheet = bench.desk.year, bench.sheet
+
+def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
+    """What is told at once of a mark of a sheet."""
+    year = bench.desk.year
+    if mark.lane is Lane.CHANCE:
+        return _chance_slip(mark, sheet, bench.now)
     if mark.lane is Lane.PLAN and (block := sheet.block(mark.key)) is not None:
         return slip.block_slip(
             block, year, blocks=bench.blocks, book=bench.desk.book, number=block.id
@@ -25,7 +32,8 @@ def slip_of(mark: Mark, bench: Bench) -> Slip:
         spell = next(
             s for s in sheet.almanac.spells if s.entry.id == mark.key and s.span == mark.span
         )
-        return slip.rock_slip(spell, year)
+        found = slip.rock_slip(spell, year)
+        return replace(found, why=(*found.why, *_by_records(mark, sheet)))
     if mark.lane is Lane.HOURS:
         week = next(week for week in sheet.times if week.span == mark.span)
         return slip.week_slip(
@@ -35,6 +43,33 @@ def slip_of(mark: Mark, bench: Bench) -> Slip:
     if isinstance(entry, (Trip, Absence, Injury)):
         return slip.away_slip(entry, year)
     return _goal_slip(mark, bench)
+
+
+def _chance_slip(mark: Mark, sheet: Sheet, today: date | None) -> Slip:
+    from seasonplan.explain import conditions as words  # slow: only where there are records
+
+    weather, found = weather_at(mark, sheet), season_at(mark, sheet)
+    assert weather is not None, "a mark on this lane is of some place"
+    if weather.study is not None:
+        return words.chance_slip(
+            weather.study, mark.span, season=found[0] if found else None, today=today, take=TAKE
+        )
+    if weather.faults:
+        return words.faulty_slip(weather.name, mark.span, weather.faults)
+    return words.reading_slip(weather.name, mark.span)
+
+
+def _by_records(mark: Mark, sheet: Sheet) -> Iterator[str]:
+    """What the weather records say of a season, in a line."""
+    weather, found = weather_at(mark, sheet), season_at(mark, sheet)
+    if weather is None or found is None:
+        return
+    from seasonplan.explain import conditions as words
+
+    if weather.study is not None:
+        yield words.record_line(weather.study, found[0], mark.span, take=TAKE)
+    elif weather.faults:
+        yield words.FAULTY
 
 
 def _goal_slip(mark: Mark, bench: Bench) -> Slip:

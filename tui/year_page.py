@@ -14,6 +14,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.explain.curve import LINE, SPREAD
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.signs import SIGNS
 from seasonplan.plan import Block
@@ -21,11 +22,13 @@ from seasonplan.vocabulary import CHOSEN, Kind
 from tui import hands
 from tui.ask import Choice, Choose
 from tui.bench import Bench
+from tui.chances import can_take, taken
 from tui.jobs import Job
 from tui.lanes import Lane, Mark, Sheet
 from tui.sheet import YearSheet
 from tui.slip_view import SlipView, Told
 from tui.slips import findings_at, slip_of, told
+from tui.weather import WeatherWatch
 from tui.year_list import YearList
 
 ASK = "Press w to ask: it plans again with this block moved, and left out."
@@ -49,6 +52,7 @@ class YearPage(Vertical):
         Binding("right_curly_bracket", "start(1)", "Begin later", key_display="}", show=False),
         Binding("left_curly_bracket", "start(-1)", "Begin earlier", key_display="{", show=False),
         Binding("p", "pin", "Fix"),
+        Binding("c", "chances", "Use the record"),
         Binding("k", "kind", "Another kind", show=False),
         Binding("s", "split", "Cut in two", show=False),
         Binding("j", "join", "Join with next", show=False),
@@ -77,6 +81,7 @@ class YearPage(Vertical):
         self.bench: Bench | None = None
         self._costs: dict[tuple[int, str], list[str]] = {}
         self._why: tuple[tuple[int, str], Job[list[str]]] | None = None
+        self._weather = WeatherWatch()
 
     def compose(self) -> ComposeResult:
         yield YearSheet(today=self.today, id="sheet")
@@ -88,6 +93,7 @@ class YearPage(Vertical):
         self.set_interval(0.15, self._tick)
 
     def on_unmount(self) -> None:
+        self._weather.end()
         if self._why is not None:
             self._why[1].end()
 
@@ -99,10 +105,21 @@ class YearPage(Vertical):
         """Show a bench as it is now."""
         self.bench = bench
         names = frozenset(name for found in bench.broken for name in found.blocks)
-        self.sheet.show(bench.sheet, broken=names)
-        self.query_one(YearList).show(bench.sheet, self.sheet.selected)
-        self.query_one("#legend", Static).update(_legend(bench.sheet))
+        self._weather.look(bench.desk)
+        sheet = bench.sheet.with_weather(self._weather.lanes)
+        self.sheet.show(sheet, broken=names)
+        self.query_one(YearList).show(sheet, self.sheet.selected)
+        self._tell_signs()
         self.tell()
+        self.call_after_refresh(self._weather.begin)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._tell_signs)
+
+    def _tell_signs(self) -> None:
+        if self.sheet.sheet is not None:
+            legend = _legend(self._shown, curves=self.sheet.draws_curves)
+            self.query_one("#legend", Static).update(legend)
 
     def point_at_plan(self) -> None:
         """Next time it is shown, point at the block of today."""
@@ -127,13 +144,14 @@ class YearPage(Vertical):
         mark, bench = self.sheet.selected, self.bench
         if mark is None or bench is None:
             return
+        self.screen.refresh_bindings()
         findings = findings_at(mark, bench)
         here = [found for found in findings if found.strength == "hard"]
         elsewhere = [found for found in bench.broken if found not in here]
         self.query_one(SlipView).tell(
             Told(
                 sign=SIGNS[mark.kind].drawn if mark.kind else "•",
-                slip=slip_of(mark, bench),
+                slip=slip_of(mark, bench, self._shown),
                 broken=_first(list(told(here, bench))),
                 elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
                 bent=bent_rules(findings, book=bench.desk.book),
@@ -175,6 +193,7 @@ class YearPage(Vertical):
         self.tell()
 
     def _tick(self) -> None:
+        self._look_at_weather()
         if self._why is None:
             return
         key, job = self._why
@@ -185,6 +204,17 @@ class YearPage(Vertical):
         self._why = None
         self._costs[key] = job.answer or [f"That could not be found out: {job.error}"]
         self.tell()
+
+    def _look_at_weather(self) -> None:
+        """Draw what was read of the records since; read them again where they were changed."""
+        if self.bench is None:
+            return
+        if self._weather.look(self.bench.desk):
+            self._weather.begin()
+        if self._weather.tick():
+            self.sheet.renew(self.bench.sheet.with_weather(self._weather.lanes))
+            self._tell_signs()
+            self.tell()
 
     def action_read(self, by: int) -> None:
         """Turn the slip."""
@@ -222,6 +252,17 @@ class YearPage(Vertical):
     def action_pin(self) -> None:
         """Fix the block where it stands, or free it."""
         self._want(lambda mark: hands.pinned(mark, draft=self._draft, block=self._block(mark)))
+
+    def action_chances(self) -> None:
+        """Take the weather record's chances over into the season."""
+        self._want(lambda mark: taken(mark, self._shown))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Whether a key does something here."""
+        if action != "chances":
+            return True
+        mark = self.sheet.selected
+        return True if mark and self.sheet.sheet and can_take(mark, self._shown) else None
 
     def action_remove(self) -> None:
         """Take out what is pointed at."""
@@ -289,6 +330,11 @@ class YearPage(Vertical):
         return self.bench
 
     @property
+    def _shown(self) -> Sheet:
+        assert self.sheet.sheet is not None
+        return self.sheet.sheet
+
+    @property
     def _draft(self):  # type: ignore[no-untyped-def]
         return self._bench.desk.draft()
 
@@ -312,8 +358,10 @@ def _reasons(bench: Bench, block: Block) -> list[str]:
     return sentences(reason, bench.desk.year, book=bench.desk.book)[1:]
 
 
-def _legend(sheet: Sheet) -> Content:
-    """Signs and words of the kinds that this year has."""
+def _legend(sheet: Sheet, *, curves: bool) -> Content:
+    """Signs and words of the kinds that this year has, and of curves where they are drawn."""
     used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
     parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
+    if curves:
+        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
     return Content.styled("   ".join(parts), "$quiet")

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
-from seasonplan.cli.curve import draw_curve, month_ranges
+from seasonplan.cli.curve import curve_legend, draw_curve, month_ranges
 from seasonplan.cli.screen import Screen
 from seasonplan.conditions import (
     Near,
@@ -53,7 +53,7 @@ def _tell_chances(screen: Screen, study: Study) -> None:
             low, high = (round(100 * end / days) for end in (look.low, look.high))
             screen.say(f"{name}: {100 * look.mean:.0f} % of days good, {low} to {high} %.")
         return
-    screen.head("Chance of a good day; shaded: weeks around it, eight years of ten")
+    screen.head(curve_legend(screen))
     draw_curve(screen, study.climate.chance, study.spread)
 
 

@@ -1,4 +1,4 @@
-"""A year of chances as a line with its spread, in signs. Knows no record and no place."""
+"""A year of chances as a line with its spread, on the screen. Knows no record and no place."""
 
 from __future__ import annotations
 
@@ -8,36 +8,42 @@ from itertools import groupby, pairwise
 from seasonplan.cli.screen import Screen
 from seasonplan.conditions.climate import YEAR_DAYS, date_of
 from seasonplan.days import MONTHS
+from seasonplan.explain.curve import DOT, SPREAD, TYPED_DOT, TYPED_SPREAD, Curve, Part, curve_rows
 
 MARGIN = 6
 WIDEST = 73  # columns, of five days each
 
 
+def curve_legend(screen: Screen) -> str:
+    """What the signs of the curve mean."""
+    (dot,), shade = (DOT, SPREAD) if screen.unicode else (TYPED_DOT, TYPED_SPREAD)
+    return f"{dot} chance of a good day   {shade} the weeks around it in eight years of ten"
+
+
 def draw_curve(
     screen: Screen, chance: Sequence[float], spread: Sequence[tuple[float, float]]
 ) -> None:
-    """The chance of each day of the year; the band holds eight years of ten."""
+    """The chance of each day of the year; the spread holds eight years of ten."""
     columns = min(WIDEST, screen.width - MARGIN)
     edges = [YEAR_DAYS * n // columns for n in range(columns + 1)]
     parts = [range(first, after) for first, after in pairwise(edges)]
-    line = [_mean([chance[n] for n in part]) for part in parts]
-    band = [tuple(_mean([spread[n][end] for n in part]) for end in (0, 1)) for part in parts]
-    highest = max([*line, *(high for _, high in band)])
-    step = 0.05 if highest <= 0.4 else 0.1
-    rows = max(1, -(-int(1000 * highest) // round(1000 * step)))
-    dot, shade = ("●", "░") if screen.unicode else ("o", ":")
-    for row in reversed(range(rows)):
-        low, high = row * step, (row + 1) * step
-        signs = (
-            (dot, "blue") if low <= p < high or (row == rows - 1 and p >= high)
-            else (shade, None) if bottom < high and ceiling > low else (" ", None)
-            for p, (bottom, ceiling) in zip(line, band, strict=True)
-        )  # fmt: skip
+    curve = Curve(
+        tuple(_mean([chance[n] for n in part]) for part in parts),
+        tuple(
+            (_mean([spread[n][0] for n in part]), _mean([spread[n][1] for n in part]))
+            for part in parts
+        ),
+    )
+    step = 0.05 if curve.highest <= 0.4 else 0.1
+    rows = max(1, -(-int(1000 * curve.highest) // round(1000 * step)))
+    line, shade = (DOT, SPREAD) if screen.unicode else (TYPED_DOT, TYPED_SPREAD)
+    drawn = curve_rows(curve, rows=rows, step=step, line=line, spread=shade)
+    for number, cells in enumerate(drawn):
         text = "".join(
-            screen.paint("".join(sign for sign, _ in run), colour)
-            for colour, run in groupby(signs, key=lambda sign: sign[1])
+            screen.paint("".join(sign for sign, _ in run), "blue" if part is Part.LINE else None)
+            for part, run in groupby(cells, key=lambda cell: cell[1])
         )
-        screen.draw(f"{100 * low:>3.0f} % {text}")
+        screen.draw(f"{100 * step * (rows - 1 - number):>3.0f} % {text}")
     screen.draw(" " * MARGIN + "".join(_months(parts)))
 
 

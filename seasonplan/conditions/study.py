@@ -68,8 +68,7 @@ class Study:
 
     def is_of(self, season: Season) -> bool:
         """Whether a season is of this place and discipline."""
-        same = self.discipline in (season.discipline, None)
-        return same and season.place == self.place.name
+        return self.place.has(season, discipline=self.discipline)
 
     def origin(self, season: Season, spell: Span) -> Origin:
         """Where the chances of a season come from; `spell` is when it is."""

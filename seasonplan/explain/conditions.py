@@ -24,6 +24,7 @@ PREFERENCE = (
     "temperature or humidity and the friction of chalked fingers (Amca et al. 2012, 11 climbers)."
 )
 
+FAULTY = "Its weather record cannot be read: see the lane of its place."
 MOST_FAULTS = 4
 
 
@@ -151,7 +152,7 @@ def origin_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
             )
         case Origin.OWN:
             days = entered_days(season, spell)
-            return f"By the chances you entered: {days:.1f}. To take these over, {take}."
+            return f"By the chances you entered: {days:.1f} good days. To take these over, {take}."
 
 
 def season_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
@@ -173,7 +174,9 @@ def record_line(study: Study, season: Season, spell: Span, *, take: str) -> str:
 # --- slips --------------------------------------------------------------------------------------
 
 
-def chance_slip(study: Study, span: Span, *, season: Season | None, today: date, take: str) -> Slip:
+def chance_slip(
+    study: Study, span: Span, *, season: Season | None, today: date | None, take: str
+) -> Slip:
     """Days of a season, or between seasons, as the record has them."""
     return Slip(
         title=_title(study.name),
@@ -191,7 +194,7 @@ def chance_slip(study: Study, span: Span, *, season: Season | None, today: date,
 
 
 def _of_days(
-    study: Study, span: Span, season: Season | None, today: date, take: str
+    study: Study, span: Span, season: Season | None, today: date | None, take: str
 ) -> Iterator[str]:
     where = f"Your season “{season.name}”" if season else "Outside your seasons"
     if study.climate.has_good_days:
@@ -199,10 +202,7 @@ def _of_days(
         best = max(chances, key=chances.__getitem__)
         low, high = 100 * min(chances.values()), 100 * chances[best]
         now = f", today {100 * chances[today]:.0f} %" if today in chances else ""
-        yield (
-            f"{where}: chance of a good day {low:.0f} to {high:.0f} %, highest about "
-            f"{day_month(best)}{now}."
-        )
+        yield (f"{where}: {low:.0f} to {high:.0f} %, highest about {day_month(best)}{now}.")
         yield f"{expected_text(outlook_on(study.climate, span))}"
     if season is not None:
         yield origin_text(study, season, span, take=take)

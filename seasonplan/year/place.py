@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, model_validator
 
 from seasonplan.vocabulary import Discipline, Word
-from seasonplan.year.entries import Entry, known_zone, slug
+from seasonplan.year.entries import Entry, Rock, known_zone, slug
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
 
@@ -218,6 +218,10 @@ class Place(Entry):
     @property
     def hourly(self) -> bool:
         return self.records is not None and self.records.columns.time is not None
+
+    def has(self, rock: Rock, *, discipline: Discipline | None) -> bool:
+        """Whether a season or goal is here and of a discipline; None stands for any."""
+        return rock.place == self.name and discipline in (rock.discipline, None)
 
     def good_for(self, discipline: Discipline | None) -> Good | None:
         """What is good for a discipline: its own meaning, or that for all."""
