@@ -8,9 +8,7 @@ from pathlib import Path
 import pytest
 from filling import choose, field, fill, form, text
 from stage import bench, demo, main, opened, press, told, until, words
-from textual.widgets import Input
 
-from tui.begin import BeginScreen
 from tui.forms import FormScreen
 from tui.unfinished import FILE, Typed, Unfinished
 
@@ -126,14 +124,15 @@ async def test_a_rule_is_kept_until_its_trial_is_over(tmp_path: Path) -> None:
 async def test_the_questions_of_a_first_year_are_kept_too(tmp_path: Path) -> None:
     folder = tmp_path / "mine"
     async with opened(folder) as pilot:
-        await press(pilot, "enter")
-        assert isinstance(pilot.app.screen, BeginScreen)
-        await press(pilot, *"Ada")
-        await until(pilot, lambda: kept(folder) == {"begin": {"in-name": "Ada"}})
+        await press(pilot, "enter", *"Ada")
+        await until(pilot, lambda: kept(folder) == {"begin": {"climber.name": "Ada"}})
     async with opened(folder) as pilot:
         assert "Go on with my year" in words(pilot)
         await press(pilot, "enter")
-        assert pilot.app.screen.query_one("#in-name", Input).value == "Ada"
+        assert field(pilot, "climber.name").words == "Ada"
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: "plan 1 stands" in words(pilot))
+    assert not (folder / FILE).exists()
 
 
 # --- the file ---------------------------------------------------------------------------------

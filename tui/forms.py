@@ -48,7 +48,8 @@ class FormScreen(Screen[bool]):
         Binding("ctrl+s", "write", "Write it down", priority=True),
         Binding("escape", "leave", "Leave it"),
         # first, so that what is typed right after it goes to the next line
-        Binding("enter", "next", "Next line", show=False, priority=True),
+        Binding("enter,tab", "next", "Next line", show=False, priority=True),
+        Binding("shift+tab", "app.focus_previous", "Line before", show=False, priority=True),
         Binding("pagedown", "read(1)", "Read on", key_display="PgDn", show=False),
         Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False),
         Binding("down", "app.focus_next", "Next line", show=False),
@@ -154,7 +155,8 @@ class FormScreen(Screen[bool]):
 
     def _show(self, values: dict[str, Any], wrong: dict[str, Wrong]) -> None:
         self.wrong = wrong
-        discipline = str(values.get("discipline") or "")
+        sorts = (value for key, value in values.items() if key.endswith("discipline"))
+        discipline = str(next(sorts, None) or "")
         year = None if self.about.section == "year" else self.draft.year.span
         for field in self.fields:
             one = wrong.get(field.line.key)
@@ -205,7 +207,21 @@ class FormScreen(Screen[bool]):
     # --- writing ------------------------------------------------------------------------------
 
     def action_write(self) -> None:
-        """Write down what was said, if it can be read so."""
+        """Write down what was said, once every line has seen the keys that were meant for it."""
+        waits = [field.input for field in self.fields]
+
+        def seen(one: Input) -> None:
+            waits.remove(one)
+            if not waits:
+                self._write()
+
+        for one in list(waits):
+            one.call_later(seen, one)
+
+    def _write(self) -> None:
+        """Write it down, if it can be read so."""
+        if not self.is_current:
+            return  # written or left by an earlier key
         self._asked = True
         self.judge()
         if self.wrong:
@@ -234,7 +250,7 @@ class FormScreen(Screen[bool]):
 
     def _left(self, answer: str | None) -> None:
         if answer == "write":
-            self.action_write()
+            self._write()
         elif answer == "leave":
             self.dismiss(False)
 

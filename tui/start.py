@@ -13,7 +13,9 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from seasonplan.errors import CannotWrite
+from seasonplan.edits import AnEdit
+from seasonplan.errors import CannotWrite, ChangedOnDisk
+from seasonplan.year.fresh import usual_zone
 from tui.examples import EXAMPLES, copy_into, folder_of
 from tui.hints import Hints
 from tui.unfinished import KEY, Unfinished
@@ -71,9 +73,7 @@ class StartScreen(Screen[None]):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if event.option_id == BEGIN:
-            from tui.begin import BeginScreen
-
-            self.app.push_screen(BeginScreen(self.folder), self._begun)
+            self._ask()
             return
         example = next(one for one in EXAMPLES if one.name == event.option_id)
         try:
@@ -84,11 +84,32 @@ class StartScreen(Screen[None]):
         self.app.open(copied)
         self.app.say(f"A copy in {copied}: change what you like.")
 
+    def _ask(self) -> None:
+        """The questions of a first year; what is typed outlives a dead terminal."""
+        from tui.begin import first_draft, first_form, write_year
+        from tui.forms import FormScreen
+
+        today = self.app.today(usual_zone())
+        draft = first_draft(today)
+
+        def keep(edits: list[AnEdit]) -> bool:
+            try:
+                write_year(self.folder, draft, edits)
+            except (CannotWrite, ChangedOnDisk) as error:
+                self.app.say(f"{error} Nothing was written.", grave=True)
+                return False
+            return True
+
+        kept = Unfinished(self.folder)
+        form = FormScreen(first_form(draft), draft, keep, today=today, kept=kept)
+        self.app.push_screen(form, self._begun)
+
     def action_choose(self) -> None:
         """Open what is pointed at."""
         self.query_one(OptionList).action_select()
 
     def _begun(self, written: bool | None) -> None:
+        Unfinished(self.folder).drop(KEY)
         if written:
             self.app.open(self.folder, plan=True)
         else:

@@ -78,6 +78,9 @@ class Unfinished:
 
     def _write(self, forms: Mapping[str, Typed]) -> None:
         path = self.folder / FILE
+        if forms:
+            with suppress(OSError):  # then nothing is kept; writing the form down will say why
+                self.folder.mkdir(parents=True, exist_ok=True)
         told = {key: one.model_dump() for key, one in forms.items()}
         with suppress(CannotWrite, OSError):
             if told:

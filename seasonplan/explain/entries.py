@@ -174,7 +174,7 @@ def understood(
     tell = _UNDERSTOOD.get(line.takes)
     told = tell(value) if tell else ""
     if (
-        line.key == "grade"
+        line.key.rpartition(".")[2] == "grade"
         and line.takes is Takes.TEXT
         and isinstance(value, str)
         and scales(value)

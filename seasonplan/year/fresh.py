@@ -9,6 +9,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from typing import Any
 
 import tomlkit
 
@@ -31,7 +32,7 @@ class Answers:
     first: date
     weeks: int = 52
     name: str = ""
-    minutes: Mapping[str, int | str] = field(default_factory=lambda: dict(USUAL_MINUTES))
+    minutes: Mapping[str, Any] = field(default_factory=lambda: dict(USUAL_MINUTES))
     goal: Goal | None = None
     season: Season | None = None
 
@@ -158,8 +159,9 @@ def _day(day: date | str) -> str:
     return f'"{day}"' if isinstance(day, str) else day.isoformat()
 
 
-def _time(value: int | str) -> str:
-    return _quoted(value) if isinstance(value, str) else str(value)
+def _time(value: Any) -> str:
+    """Time of a weekday as it is written: minutes, words, or several hours."""
+    return str(tomlkit.item(value).as_string())
 
 
 def _quoted(text: str) -> str:
