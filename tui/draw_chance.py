@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.explain.curve import Curve, Part, curve_rows, scale_top
+from seasonplan.explain.curve import Curve, Part, curve_rows
 from seasonplan.explain.signs import HEIGHTS
 from tui.brush import Brush
 from tui.lanes import Row, Sheet
@@ -81,6 +81,8 @@ def _in_columns(brush: Brush, curve: Curve) -> Curve:
 
 def _top(sheet: Sheet) -> float:
     """The upper end of the scale, one for all places so that they can be compared."""
+    from seasonplan.conditions.picture import scale_top
+
     curves = [one.curve for one in sheet.weather]
     return scale_top(max((curve.highest for curve in curves if curve), default=0.0))
 

@@ -21,7 +21,7 @@ BLUE, INK, PALE = "#0072B2", "#222222", "#dddddd"
 def chance_svg(climate: Climate, *, title: str, best: Sequence[Outlook] = ()) -> str:
     """The chance of a good day over the year; `best` windows are marked on the axis."""
     spread = stretch_spread(climate)
-    top = _top([high for _, high in spread] + list(climate.chance))
+    top = scale_top(max(*(high for _, high in spread), *climate.chance))
     lows = [_point(n, low, top) for n, (low, _) in enumerate(spread)]
     highs = [_point(n, high, top) for n, (_, high) in enumerate(spread)]
     line = [_point(n, chance, top) for n, chance in enumerate(climate.chance)]
@@ -55,9 +55,9 @@ def _told(climate: Climate) -> str:
     return "Mean chance of a good day: " + ", ".join(means) + "."
 
 
-def _top(values: Sequence[float]) -> float:
-    """The upper end of the scale: the next tenth above the highest value."""
-    return min(1.0, max(1, -(-int(1000 * max(values)) // 100)) / 10)
+def scale_top(highest: float) -> float:
+    """The upper end of a scale of chances: the next tenth above, 1 at most."""
+    return min(1.0, max(1, -(-int(1000 * highest) // 100)) / 10)
 
 
 def _x(number: float) -> float:

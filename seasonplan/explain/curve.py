@@ -63,8 +63,3 @@ def _cell(
     if filled > 0 and filled >= LEAST_SHARE * step:
         return spread, Part.SPREAD
     return " ", Part.NOTHING
-
-
-def scale_top(highest: float) -> float:
-    """The upper end of a scale of chances: the next tenth above, 1 at most."""
-    return min(1.0, max(1, -(-int(1000 * highest) // 100)) / 10)
