@@ -6,51 +6,13 @@ from datetime import date, time, timedelta
 from pathlib import Path
 
 from stage import bench, demo, opened, press, screen_text, slip, told, week, words
-from textual.pilot import Pilot
+from week_stage import at_sheet, at_week, chosen, point_of, tint, view, wish
 
 from seasonplan import diary
 from seasonplan.diary import Did
-from seasonplan.year.fixed import FixedSession
 from tui.sessions import Stand
-from tui.week_draw import boxes
-from tui.week_sheet import WeekSheet
 
 WEDNESDAY = date(2027, 4, 7)
-
-
-async def at_week(pilot: Pilot[int]) -> None:
-    """Turn to the week and choose the first session from today on."""
-    await press(pilot, "2", "down")
-    assert week(pilot).chosen is not None
-
-
-def chosen(pilot: Pilot[int]):  # type: ignore[no-untyped-def]
-    found = week(pilot)._one
-    assert found is not None
-    return found
-
-
-def view(pilot: Pilot[int]) -> WeekSheet:
-    return week(pilot).query_one(WeekSheet)
-
-
-def places(pilot: Pilot[int]) -> dict[str, tuple[int, int]]:
-    """First line of each session on the sheet, and the one after its last."""
-    facts, hours = view(pilot).facts, view(pilot).hours
-    assert facts is not None and hours is not None
-    return boxes(facts, hours)
-
-
-def tint(pilot: Pilot[int], column: int, line: int) -> object:
-    """The colour behind a place of the sheet."""
-    (piece,) = view(pilot).render_line(line).crop(column, column + 1)
-    assert piece.style is not None
-    return piece.style.bgcolor
-
-
-def wish(pilot: Pilot[int]) -> FixedSession:
-    (found,) = bench(pilot).desk.year.fixed_sessions
-    return found
 
 
 async def test_the_week_of_today_shows_its_sessions_by_day_and_hour(tmp_path: Path) -> None:
@@ -284,14 +246,12 @@ async def test_a_past_session_can_still_be_marked(tmp_path: Path) -> None:
 
 async def test_past_days_are_quieter(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), today=WEDNESDAY, size=(120, 40)) as pilot:
-        await press(pilot, "2")
+        await at_sheet(pilot)
         week(pilot).chosen = None
         week(pilot).redraw()
         tints = {}
         for one in week(pilot)._sessions:
-            top, _ = places(pilot)[one.session.id]
-            tints[one.session.day < WEDNESDAY] = tint(pilot, view(pilot)._picture().left(
-                one.session.day) + 2, top)  # fmt: skip
+            tints[one.session.day < WEDNESDAY] = tint(pilot, point_of(pilot, one))
         past, later = (
             view(pilot).get_component_rich_style(f"week--{part}").bgcolor
             for part in ("past", "session")

@@ -191,7 +191,7 @@ def _part(picture: Picture, one: Shown) -> str:
 
 
 def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
-    """The name, then where there is room the hours and what became of it."""
+    """The name, then where there is room what became of it and the hours."""
     names = picture.facts.names[one.session.id]
     texts = []
     if one.session.id == picture.chosen:
@@ -200,10 +200,10 @@ def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
         sign = SIGN[one.stand].strip()
         names = (f"{sign} {names[0]}", f"{sign} {names[1]}") if sign else names
     texts = fitted(names, width, lines)
-    if width >= HOURS_WIDTH:
-        texts.append(picture.facts.hours[one.session.id])
     if one.stand.value and len(one.stand.value) <= width:
         texts.append(one.stand.value)
+    if width >= HOURS_WIDTH:
+        texts.append(picture.facts.hours[one.session.id])
     return texts
 
 

@@ -78,10 +78,12 @@ def hours_of(times: Sequence[tuple[int, int]]) -> frozenset[int]:
 def hours_in(room: int, wanted: Wanted) -> Hours | None:
     """The hours laid out on the lines there are; None where they do not fit.
 
-    What only a busy calendar fills is folded first, then free time without a session.
+    What only a busy calendar fills is folded first, then free time without a session, then
+    hours in which sessions only go on.
     """
     all_of_it = wanted.used | wanted.free | wanted.busy or frozenset(EMPTY)
-    for kept in (all_of_it, wanted.used | wanted.free, wanted.used):
+    begun = frozenset(wanted.starts)
+    for kept in (all_of_it, wanted.used | wanted.free, wanted.used, begun):
         lines = {hour: max(1, wanted.starts.get(hour, 0)) for hour in kept}
         span = range(min(all_of_it), max(all_of_it) + 1)
         if lines and _height(lines, span) <= room:
