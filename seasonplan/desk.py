@@ -12,7 +12,7 @@ from uuid import UUID, uuid4
 
 from seasonplan import edits, history, replan, store
 from seasonplan.arrange import arranged
-from seasonplan.errors import BadInput, StaleProposal
+from seasonplan.errors import BadInput, ChangedOnDisk, StaleProposal
 from seasonplan.findings import Finding
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
@@ -202,12 +202,12 @@ class Desk:
         draft = edits.Draft(self._year.text, self.year, proposal.plan)
         for edit in (*proposal.edits, *(edits.PinBlock(block=name) for name in pinned)):
             draft = edits.apply(draft, edit)
-        year = store.YearOnDisk(draft.year, draft.text, store.digest_of(draft.text.encode()))
+        year, busy = self._coming(draft.year, draft.text)
         meaning = with_busy(year.meaning, self._busy_digests)
         plan = fixed(proposal.plan, draft.year, year_digest=meaning, year_text=draft.text)
         based_on = self._year.digest, self._plan.digest if self._plan else None
         digests = store.save_both(self.folder, draft.text, plan, based_on=based_on)
-        self._take(year)
+        self._take(year, busy)
         self._hold(plan, digests[1])
         return plan.current
 
@@ -259,8 +259,8 @@ class Desk:
         now = self._while_it_lasts(today)
         return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now)
 
-    def change(self, edit: edits.AnEdit, *, today: date | None = None) -> edits.Draft:
-        """Do one edit and keep it on disk; the plan stays as it is until it is made anew.
+    def change(self, *several: edits.AnEdit, today: date | None = None) -> edits.Draft:
+        """Do edits as one and keep them on disk; the plan stays as it is until it is made anew.
 
         With `today` what is over can't be planned otherwise, unless the whole year is over. Raises
         EditRefused or BadInput for what cannot be, ChangedOnDisk or CannotWrite for what
@@ -268,13 +268,28 @@ class Desk:
         """
         diary = store.load_diary(self.folder)
         before = self._draft(diary.text, today)
-        after = edits.apply(before, edit)
-        if after.diary != before.diary:
-            store.save_diary(self.folder, after.diary, based_on=diary.digest)
-        if after.text != before.text:
-            digest = store.save_year(self.folder, after.text, based_on=self._year.digest)
-            self._take(store.YearOnDisk(after.year, after.text, digest))
+        after = edits.together(before, several)
+        self._put(after, diary)
         return after
+
+    def put(self, text: str, diary: str, *, over: str) -> None:
+        """Write another text of the year and another diary, as a step back does.
+
+        `over` is the diary that is replaced. Raises BadInput, ChangedOnDisk or CannotWrite.
+        """
+        found = store.load_diary(self.folder)
+        if found.text != over:
+            raise ChangedOnDisk(str(self.folder / store.DIARY_FILE))
+        self._put(edits.draft_of(text, diary=diary), found)
+
+    def _put(self, draft: edits.Draft, diary: store.DiaryOnDisk) -> None:
+        """Write what a draft says otherwise; nothing where any of it could not be read again."""
+        year, busy = self._coming(draft.year, draft.text)
+        if draft.diary != diary.text:
+            store.save_diary(self.folder, draft.diary, based_on=diary.digest)
+        if draft.text != self._year.text:
+            store.save_year(self.folder, draft.text, based_on=self._year.digest)
+            self._take(year, busy)
 
     def undo(self, *, stamp: datetime) -> Revision:
         """Year and plan as they were before the last revision; that is a new revision."""
@@ -288,17 +303,23 @@ class Desk:
         history.refuse_if_edited(self.plan, self._year.text)
         assert self._plan is not None
         plan, text = step(self._plan.plan, stamp=stamp)
-        year = edits.read(text)
+        year, busy = self._coming(edits.read(text), text)
         based_on = self._year.digest, self._plan.digest
         digests = store.save_both(self.folder, text, plan, based_on=based_on)
-        self._take(store.YearOnDisk(year, text, digests[0]))
+        self._take(year, busy)
         self._hold(plan, digests[1])
         return plan.current
 
-    def _take(self, year: store.YearOnDisk) -> None:
+    def _coming(
+        self, year: Year, text: str
+    ) -> tuple[store.YearOnDisk, tuple[store.BusyOnDisk, ...]]:
+        """A year as it will be on disk, and its busy calendars. Raises BadInput."""
+        coming = store.YearOnDisk(year, text, store.digest_of(text.encode()))
+        return coming, store.load_busy(self.folder, coming)
+
+    def _take(self, year: store.YearOnDisk, busy: tuple[store.BusyOnDisk, ...]) -> None:
         """Go on with another year."""
-        self._year = year
-        self._busy = store.load_busy(self.folder, year)
+        self._year, self._busy = year, busy
         self._forget("_busy_digests", "busy", "blocks")
 
     def _hold(self, plan: Plan, digest: str) -> None:

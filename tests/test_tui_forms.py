@@ -199,11 +199,11 @@ async def test_the_end_of_the_year_is_given_one_way_or_the_other(tmp_path: Path)
 async def test_a_table_inside_an_entry_keeps_its_other_lines_and_comments(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     with (folder / "year.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[[place]]\nname = "Larchfold"\nlatitude = 47\nlongitude = 12\n'
+        file.write('\n[[place]]\nname = "Harrow Cleft"\nlatitude = 47\nlongitude = 12\n'
                    "[[place.good]]\ntemperature = [2, 15]  # as I like it\n"
                    "rain_below = 1\n")  # fmt: skip
     async with opened(folder) as pilot:
-        await choose(pilot, "place place-larchfold")
+        await choose(pilot, "place place-harrow-cleft")
         await press(pilot, "enter")
         await fill(pilot, "good.0.rain_below", "2")
         await press(pilot, "ctrl+s")

@@ -13,7 +13,6 @@ from pathlib import Path
 from seasonplan import store
 from seasonplan.desk import Desk
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.edits.filled import leads_inside, together
 from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
@@ -38,6 +37,7 @@ class Bench:
         self.unfinished = Unfinished(folder)
         self._undone: list[tuple[str, str]] = []
         self._done: list[tuple[str, str]] = []
+        self._after = ("", "")  # the texts as our last change, or step back, left them
         self._seen = {name: _stamp(folder / name) for name in FILES}
 
     # --- what stands --------------------------------------------------------------------------
@@ -94,12 +94,9 @@ class Bench:
         One step back takes all of them back.
         """
         before = self._texts()
-        if len(edits) == 1 and not leads_inside(edits[0]):
-            self.desk.change(edits[0], today=self.now)
-        else:
-            draft = together(self.desk.draft(today=self.now), edits)
-            self._put((draft.text, draft.diary))
+        self.desk.change(*edits, today=self.now)
         self._done.append(before)
+        self._after = self._texts()
         self._undone.clear()
         self._forget(*WRITTEN)
 
@@ -129,7 +126,7 @@ class Bench:
         """A plan was made or accepted: steps back now go from plan to plan."""
         self._done.clear()
         self._undone.clear()
-        self._forget(store.PLAN_FILE)
+        self._forget(*FILES)
 
     def _texts(self) -> tuple[str, str]:
         draft = self.desk.draft()
@@ -137,14 +134,9 @@ class Bench:
 
     def _put(self, texts: tuple[str, str]) -> None:
         """Write earlier texts over ours; never over somebody else's."""
-        now = self._texts()
-        if texts[0] != now[0]:
-            digest = store.digest_of(now[0].encode())
-            store.save_year(self.folder, texts[0], based_on=digest)
-        if texts[1] != now[1]:
-            based_on = store.load_diary(self.folder).digest
-            store.save_diary(self.folder, texts[1], based_on=based_on)
-        self.desk = Desk(self.folder)
+        text, diary = texts
+        self.desk.put(text, diary, over=self._after[1])
+        self._after = texts
         self._forget(*WRITTEN)
 
     # --- other programs -----------------------------------------------------------------------

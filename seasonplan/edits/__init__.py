@@ -5,6 +5,7 @@ from seasonplan.edits.asks import Asks
 from seasonplan.edits.changes import Change, How, changes
 from seasonplan.edits.draft import Draft, EditRefused, draft_of, read
 from seasonplan.edits.fields import typed
+from seasonplan.edits.filled import together
 from seasonplan.edits.kinds import (
     AddEntry,
     AddSession,
@@ -37,5 +38,5 @@ __all__ = [
     "FieldForm", "FreeSession", "How", "JoinBlocks", "MarkDone", "MarkMissed", "MoveBlock",
     "MoveSession", "PinBlock", "RemoveEntry", "ResizeBlock", "SkipSession", "SplitBlock",
     "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words", "edit_of", "marked_by",
-    "read", "typed",
+    "read", "together", "typed",
 ]  # fmt: skip

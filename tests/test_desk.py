@@ -1,0 +1,57 @@
+"""The desk: what cannot be read again is never written, and steps back tread on nobody."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from stage import demo
+
+from seasonplan.desk import Desk
+from seasonplan.edits import AddEntry, ChangeSetting, MarkDone
+from seasonplan.errors import BadInput, ChangedOnDisk
+from tui.bench import Bench
+
+NOTE = AddEntry(
+    section="absence",
+    values={"name": "Nights", "first": date(2027, 6, 1), "last": date(2027, 6, 3)},
+)
+
+
+def test_a_busy_calendar_that_is_not_there_is_refused_before_anything_is_written(
+    tmp_path: Path,
+) -> None:
+    folder = demo(tmp_path)
+    before = (folder / "year.toml").read_bytes()
+    desk = Desk(folder)
+    with pytest.raises(BadInput, match="work\\.ics"):
+        desk.change(ChangeSetting(path="sessions.busy", value=["work.ics"]))
+    assert (folder / "year.toml").read_bytes() == before
+    assert desk.change(NOTE).year.entry("nights")  # the desk goes on as if nothing was asked
+
+
+def test_several_edits_are_one_change_or_none(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    desk = Desk(folder)
+    before = (folder / "year.toml").read_bytes()
+    with pytest.raises(BadInput):
+        desk.change(NOTE, ChangeSetting(path="year.weeks", value=900))
+    assert (folder / "year.toml").read_bytes() == before
+    desk.change(NOTE, ChangeSetting(path="climber.name", value="Ada"))
+    assert desk.year.climber.name == "Ada" and desk.year.entry("nights")
+
+
+def test_a_step_back_never_takes_back_what_another_program_wrote_in_the_diary(
+    tmp_path: Path,
+) -> None:
+    folder = demo(tmp_path)
+    bench = Bench(folder)
+    plan = bench.desk.plan
+    assert plan is not None
+    first, second = (one.id for one in plan.current.sessions[:2])
+    bench.change(MarkDone(session=first, rpe=5, on=date(2027, 1, 5)))
+    Desk(folder).change(MarkDone(session=second, rpe=6, on=date(2027, 1, 6)))
+    with pytest.raises(ChangedOnDisk):
+        bench.undo(stamp=plan.current.stamp)
+    assert second in (folder / "diary.csv").read_text(encoding="utf-8")
