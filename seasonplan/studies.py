@@ -109,13 +109,13 @@ def taking(season_id: str, found: Sequence[Study], year: Year) -> AnEdit:
         do = f"There are: {known}." if known else "Enter the season first."
         raise EditRefused(f"There is no season {season_id!r}.", do)
     own = next((one for one in found if one.is_of(season)), None)
-    spell = next(season.spells(year.span), None)
-    if own is None or spell is None:
+    edit = own.taking(season, year.span) if own else None
+    if edit is None:
         raise EditRefused(
             f"No record here is of the season “{season.name}”.",
             "It works for a season, in this year, of a place with weather records.",
         )
-    return own.taking(season, spell)
+    return edit
 
 
 def accepting(near: Near, study: Study, year: Year, *, source: str) -> AnEdit:

@@ -121,8 +121,7 @@ def test_a_season_tells_own_word_record_touched_record_and_outdated_record_apart
     old, new = seattle_study(1000), seattle_study()
 
     def origin(text: str) -> Origin:
-        one = season(text)
-        return new.origin(one, next(one.spells(draft_of(text).year.span)))
+        return new.origin(season(text), draft_of(text).year.span)
 
     def after(of: object) -> str:
         year = draft_of(YEAR).year

@@ -234,6 +234,7 @@ async def test_c_takes_the_chances_over_with_their_provenance_and_u_gives_them_b
         assert season.chance_from.startswith(f"records {RECORD} sha256 ")
         assert "# a guess" in (folder / "year.toml").read_text()
         assert "Its chances come from these records" in slip(pilot)
+        assert "Use the record" not in words(pilot)  # they are taken already
         await press(pilot, "u")
         assert (folder / "year.toml").read_text() == before
         assert "By the chances you entered" in slip(pilot)

@@ -12,6 +12,8 @@ from uuid import UUID
 
 import plan_maker
 import pytest
+from open_records import seattle_bytes
+from stage import sheet, until
 
 from seasonplan import store
 from seasonplan.desk import Desk
@@ -20,7 +22,8 @@ from seasonplan.vocabulary import Kind
 from tui.app import SeasonApp
 from tui.bench import Bench
 
-YEAR = Path(__file__).parent / "years" / "kitchen-wall.toml"
+YEARS = Path(__file__).parent / "years"
+YEAR = YEARS / "kitchen-wall.toml"
 TODAY = date(2027, 2, 3)
 
 
@@ -110,6 +113,20 @@ def test_the_year_on_other_papers(
 ) -> None:
     monkeypatch.setenv("TEXTUAL_THEME", theme)
     assert snap_compare(app_of(folder), terminal_size=(120, 40), run_before=at_rock)
+
+
+async def at_weather(pilot: Any) -> None:
+    """Point at the season on the lane of its weather, once the record is read."""
+    await until(pilot, lambda: any(one.study for one in sheet(pilot).sheet.weather))
+    await pilot.press("down", "home")
+    await pilot.pause()
+
+
+def test_the_year_with_weather(snap_compare: Any, tmp_path: Path) -> None:
+    (tmp_path / "year.toml").write_text((YEARS / "cleft-in-winter.toml").read_text())
+    (tmp_path / "cleft.csv").write_bytes(seattle_bytes())
+    app = SeasonApp(tmp_path, today=date(2016, 1, 12))
+    assert snap_compare(app, terminal_size=(120, 40), run_before=at_weather)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from datetime import date
@@ -296,6 +297,24 @@ asyncio.run(look())
 """
     ran = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
     assert "LOOKED" in ran.stdout + ran.stderr, ran.stderr
+
+
+def test_a_paper_asked_for_in_the_environment_has_its_own_colours() -> None:
+    code = (
+        "import asyncio\nfrom pathlib import Path\nfrom tui.app import SeasonApp\n"
+        "async def look():\n"
+        "    app = SeasonApp(Path('nowhere'))\n"
+        "    async with app.run_test() as pilot:\n"
+        "        await pilot.pause()\n"
+        "        print(app.theme, app.screen.styles.background.hex.lower())\n"
+        "asyncio.run(look())"
+    )
+    environment = {**os.environ, "TEXTUAL_THEME": "slate"}
+    ran = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, env=environment
+    )
+    slate = next(theme for theme in THEMES if theme.name == "slate")
+    assert ran.stdout.split() == ["slate", slate.background], ran.stderr
 
 
 # --- scale ------------------------------------------------------------------------------------

@@ -52,6 +52,9 @@ class SeasonApp(App[int]):
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = _first_theme()
+        # Textual made its colours before our papers were known; asked for by name in the
+        # environment, a paper is "no change" to it, and they would stay.
+        self.stylesheet.set_variables(self.get_css_variables())
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return USUAL

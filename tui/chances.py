@@ -31,9 +31,13 @@ def weather_at(mark: Mark, sheet: Sheet) -> Weather | None:
 
 
 def can_take(mark: Mark, sheet: Sheet) -> bool:
-    """Whether there are chances to take over into the season of a mark."""
-    weather = weather_at(mark, sheet)
-    return weather is not None and weather.study is not None and bool(season_at(mark, sheet))
+    """Whether there are chances to take over into the season of a mark that it has not yet."""
+    weather, found = weather_at(mark, sheet), season_at(mark, sheet)
+    if weather is None or weather.study is None or found is None:
+        return False
+    from seasonplan.conditions import Origin
+
+    return weather.study.origin(found[0], sheet.year.span) is not Origin.TAKEN
 
 
 def taken(mark: Mark, sheet: Sheet) -> AnEdit:

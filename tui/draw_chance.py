@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from seasonplan.explain.curve import Curve, Part, curve_rows
 from seasonplan.explain.signs import HEIGHTS
 from tui.brush import Brush
-from tui.lanes import Row, Sheet
+from tui.lanes import Mark, Row, Sheet
 from tui.places import WIDE_MARGIN, Place
 from tui.weather import Weather
 
@@ -26,10 +26,16 @@ def chance(brush: Brush, place: Place, row: Row) -> None:
         brush.canvas.put(brush.of.margin + 1, place.top, _word(row.weather), style)
     else:
         _curve(brush, place, _in_columns(brush, curve))
-    brush.chosen(place, row)
-    if brush.of.selected in row.marks:
-        columns = brush.columns_of(brush.of.selected) or (0, 0)
-        brush.brackets(*columns, place.top + place.lines - 1, brush.of.styles["chosen"])
+    if brush.of.selected is not None and brush.of.selected in row.marks:
+        _choose(brush, place, brush.of.selected)
+
+
+def _choose(brush: Brush, place: Place, mark: Mark) -> None:
+    """Shows the chosen days: in the one strong colour, between brackets; the line stays clear."""
+    first, after = brush.columns_of(mark) or (0, 0)
+    for line in range(place.top, place.top + place.lines):
+        brush.canvas.tint(first, after, line, brush.of.styles["here"])
+    brush.brackets(first, after, place.top + place.lines - 1, brush.of.styles["here"])
 
 
 def _word(weather: Weather) -> str:

@@ -52,7 +52,12 @@ def _chance_slip(mark: Mark, sheet: Sheet, today: date | None) -> Slip:
     assert weather is not None, "a mark on this lane is of some place"
     if weather.study is not None:
         return words.chance_slip(
-            weather.study, mark.span, season=found[0] if found else None, today=today, take=TAKE
+            weather.study,
+            mark.span,
+            season=found[0] if found else None,
+            year=sheet.year,
+            today=today,
+            take=TAKE,
         )
     if weather.faults:
         return words.faulty_slip(weather.name, mark.span, weather.faults)
@@ -67,7 +72,7 @@ def _by_records(mark: Mark, sheet: Sheet) -> Iterator[str]:
     from seasonplan.explain import conditions as words
 
     if weather.study is not None:
-        yield words.record_line(weather.study, found[0], mark.span, take=TAKE)
+        yield words.record_line(weather.study, found[0], mark.span, year=sheet.year, take=TAKE)
     elif weather.faults:
         yield words.FAULTY
 

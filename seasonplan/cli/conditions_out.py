@@ -83,7 +83,7 @@ def _own_seasons(study: Study, year: Year) -> Iterator[tuple[Season, Span]]:
 def _tell_seasons(screen: Screen, study: Study, year: Year) -> None:
     for season, spell in _own_seasons(study, year):
         take = f"add --take {season.id}"
-        screen.say(words.season_text(study, season, spell, take=take), hang=2)
+        screen.say(words.season_text(study, season, spell, year=year, take=take), hang=2)
 
 
 def _tell_sun(screen: Screen, study: Study, year: Year, today: date) -> None:

@@ -70,19 +70,26 @@ class Study:
         """Whether a season is of this place and discipline."""
         return self.place.has(season, discipline=self.discipline)
 
-    def origin(self, season: Season, spell: Span) -> Origin:
-        """Where the chances of a season come from; `spell` is when it is."""
+    def origin(self, season: Season, horizon: Span) -> Origin:
+        """Where the chances of a season come from; `horizon` are the days of the year."""
         if is_outdated(season.chance_from, self.record, meaning=self.meaning):
             return Origin.OUTDATED
         if not is_from_records(season.chance_from):
             return Origin.OWN
-        ours = season.chance == weekly(self.climate, spell)
+        ours = season.chance == self._weekly(season, horizon)
         return Origin.TAKEN if ours else Origin.TOUCHED
 
-    def taking(self, season: Season, spell: Span) -> ChangeEntry:
-        """The edit that gives a season this record's chances, a number for each week."""
-        chances = weekly(self.climate, spell)
-        return season_edit(season, chances=chances, chance_from=self.source)
+    def taking(self, season: Season, horizon: Span) -> ChangeEntry | None:
+        """The edit that gives a season this record's chances, a number for each week.
+
+        None where the season does not come in the year.
+        """
+        chances = self._weekly(season, horizon)
+        return season_edit(season, chances=chances, chance_from=self.source) if chances else None
+
+    def _weekly(self, season: Season, horizon: Span) -> tuple[float, ...]:
+        spell = next(season.spells(horizon), None)
+        return weekly(self.climate, spell) if spell else ()
 
     def near(self, forecast: Record, *, today: date) -> Near | None:
         """The next days by a forecast in the form of the record."""

@@ -16,7 +16,7 @@ from seasonplan.conditions.windows import Outlook
 from seasonplan.days import MONTHS, Span
 from seasonplan.errors import Fault
 from seasonplan.explain.slip import Slip, days_text
-from seasonplan.year import Season
+from seasonplan.year import Season, Year
 from seasonplan.year.chance import chance_on
 
 PREFERENCE = (
@@ -135,9 +135,9 @@ def entered_days(season: Season, spell: Span) -> float:
     return sum(chance_on(season.chance, spell, day) for day in spell.days())
 
 
-def origin_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
+def origin_text(study: Study, season: Season, spell: Span, *, year: Year, take: str) -> str:
     """Where the season's chances come from; `take` is what takes the record's over."""
-    match study.origin(season, spell):
+    match study.origin(season, year.span):
         case Origin.TAKEN:
             return "Its chances come from these records."
         case Origin.TOUCHED:
@@ -155,19 +155,20 @@ def origin_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
             return f"By the chances you entered: {days:.1f} good days. To take these over, {take}."
 
 
-def season_text(study: Study, season: Season, spell: Span, *, take: str) -> str:
+def season_text(study: Study, season: Season, spell: Span, *, year: Year, take: str) -> str:
     """What the record says of a season, and what the season itself says."""
     look = outlook_text(outlook_on(study.climate, spell))
-    origin = origin_text(study, season, spell, take=take)
+    origin = origin_text(study, season, spell, year=year, take=take)
     return f"Your season “{season.name}”, {look} {origin}"
 
 
-def record_line(study: Study, season: Season, spell: Span, *, take: str) -> str:
+def record_line(study: Study, season: Season, spell: Span, *, year: Year, take: str) -> str:
     """The same in short, for the slip of a season."""
+    origin = origin_text(study, season, spell, year=year, take=take)
     look = outlook_on(study.climate, spell)
     return (
         f"By the weather records {look.expected:.1f} good days to expect, {look.low} to "
-        f"{look.high} in eight years of ten. {origin_text(study, season, spell, take=take)}"
+        f"{look.high} in eight years of ten. {origin}"
     )
 
 
@@ -175,13 +176,18 @@ def record_line(study: Study, season: Season, spell: Span, *, take: str) -> str:
 
 
 def chance_slip(
-    study: Study, span: Span, *, season: Season | None, today: date | None, take: str
+    study: Study, span: Span, *, season: Season | None, year: Year, today: date | None, take: str
 ) -> Slip:
     """Days of a season, or between seasons, as the record has them."""
+    origin = [origin_text(study, season, span, year=year, take=take)] if season else []
     return Slip(
         title=_title(study.name),
         days=days_text(span),
-        why=tuple(_of_days(study, span, season, today, take)),
+        why=(
+            *_of_days(study, span, season, today),
+            *origin,
+            *caution_texts(study.climate),
+        ),
         told=(
             f"Good, for you: {study.meaning}.",
             record_text(study.record, study.climate),
@@ -193,20 +199,16 @@ def chance_slip(
     )
 
 
-def _of_days(
-    study: Study, span: Span, season: Season | None, today: date | None, take: str
-) -> Iterator[str]:
+def _of_days(study: Study, span: Span, season: Season | None, today: date | None) -> Iterator[str]:
+    if not study.climate.has_good_days:
+        return
     where = f"Your season “{season.name}”" if season else "Outside your seasons"
-    if study.climate.has_good_days:
-        chances = {day: study.climate.chance_on(day) for day in span.days()}
-        best = max(chances, key=chances.__getitem__)
-        low, high = 100 * min(chances.values()), 100 * chances[best]
-        now = f", today {100 * chances[today]:.0f} %" if today in chances else ""
-        yield (f"{where}: {low:.0f} to {high:.0f} %, highest about {day_month(best)}{now}.")
-        yield f"{expected_text(outlook_on(study.climate, span))}"
-    if season is not None:
-        yield origin_text(study, season, span, take=take)
-    yield from caution_texts(study.climate)
+    chances = {day: study.climate.chance_on(day) for day in span.days()}
+    best = max(chances, key=chances.__getitem__)
+    low, high = 100 * min(chances.values()), 100 * chances[best]
+    now = f", today {100 * chances[today]:.0f} %" if today in chances else ""
+    yield f"{where}: {low:.0f} to {high:.0f} %, highest about {day_month(best)}{now}."
+    yield expected_text(outlook_on(study.climate, span))
 
 
 def reading_slip(name: str, span: Span) -> Slip:
