@@ -20,11 +20,9 @@ async def test_the_week_of_today_shows_its_sessions_by_day_and_hour(tmp_path: Pa
         await at_week(pilot)
         text = screen_text(pilot)
         assert "▼Wed 7" in text and "18:00" in text
-        planned = [
-            one
-            for one in bench(pilot).desk.plan.current.sessions
-            if one.day in week(pilot).week  # type: ignore[union-attr]
-        ]
+        plan = bench(pilot).desk.plan
+        assert plan is not None
+        planned = [one for one in plan.current.sessions if one.day in week(pilot).week]
         assert planned and len(week(pilot)._sessions) == len(planned)
 
 
@@ -187,6 +185,17 @@ async def test_a_session_pushed_over_the_end_of_the_week_stays_in_hand(tmp_path:
         await press(pilot, "greater_than_sign")
         assert chosen(pilot).session.id == was.id
         assert week(pilot).week.first == date(2027, 4, 12) == week(pilot).day
+
+
+async def test_the_keys_of_the_week_are_told_in_sentences(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(100, 60)) as pilot:
+        await at_week(pilot)
+        await press(pilot, "question_mark")
+        text = words(pilot)
+        assert "Mark done; the next key is the effort" in text
+        assert "dragging moves a session" in text
+        await press(pilot, "escape", "d", "question_mark")
+        assert "How hard it was: a digit, 0 standing for 10." in words(pilot)
 
 
 # --- the question of effort -------------------------------------------------------------------

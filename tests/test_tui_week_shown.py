@@ -79,7 +79,7 @@ def test_a_name_that_does_not_fit_gives_way_to_the_short_one() -> None:
     assert fitted(("Technique drills", "Drills"), 9, 1) == ["Drills"]
 
 
-@given(st.text(min_size=1, max_size=30), st.text(max_size=9), st.integers(3, 30), st.integers(1, 4))
+@given(st.text(min_size=1, max_size=30), st.text(max_size=9), st.integers(1, 30), st.integers(1, 4))
 def test_whatever_a_session_is_called_it_stays_in_its_column(
     name: str, short: str, width: int, lines: int
 ) -> None:
@@ -186,6 +186,27 @@ async def test_without_colour_a_sign_and_a_word_say_what_became_of_a_session(
         week(pilot).redraw()
         cell = line_of(pilot, places(pilot)[told["done"]][0])
         assert "›✓ " in cell  # noqa: RUF001  (drawn)
+
+
+async def test_a_narrow_list_says_what_became_of_a_session(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(40, 24)) as pilot:
+        await at_week(pilot)
+        await press(pilot, "d", "7", "down", "m")
+        text = screen_text(pilot)
+        assert ", done" in text and ", missed" in text and "✓" in text
+
+
+async def test_a_narrow_slip_begins_with_what_to_mind(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(40, 24)) as pilot:
+        await at_week(pilot)
+        assert "Check the landing. 65 minutes" in words(pilot)
+
+
+@pytest.mark.parametrize("size", [(20, 10), (59, 8), (8, 4)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_a_tiny_window_breaks_nothing(tmp_path: Path, size: tuple[int, int]) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=size) as pilot:
+        await press(pilot, "2", "down", "d", "down", "n")
+        assert week(pilot).day >= WEDNESDAY + timedelta(days=7)
 
 
 # --- odd weeks --------------------------------------------------------------------------------

@@ -45,10 +45,10 @@ class HelpScreen(ModalScreen[None]):
         parts: list[tuple[str, str]] = [("What the keys do here\n", "bold $accent")]
         for keys, told in self.lines:
             parts += [(f"\n{keys:<{width}}  ", "bold"), (told, "")]
-        parts.append(
-            ("\n\nMouse: click points, dragging moves a block or one of its ends, ", "$quiet")
-        )
-        parts.append(("the wheel turns the year. Ctrl+P finds everything by name.", "$quiet"))
+        parts += [
+            ("\n\nMouse: click points, dragging moves a session, a block or one of its ", "$quiet"),
+            ("ends, the wheel turns the year. Ctrl+P finds everything by name.", "$quiet"),
+        ]
         parts.append(("\nEvery change is on disk at once; u takes it back.", "$quiet"))
         with VerticalScroll(id="ask"):
             yield Static(Content.assemble(*parts))

@@ -1,4 +1,4 @@
-"""Draws a week: days across and hours down, or day under day. Knows no keys and no mouse."""
+"""Draws a week with its days across and its hours down. Knows no keys and no mouse."""
 
 from __future__ import annotations
 
@@ -104,6 +104,7 @@ def boxes(facts: WeekFacts, hours: Hours) -> dict[str, tuple[int, int]]:
 
 def fitted(names: tuple[str, str], width: int, lines: int) -> list[str]:
     """The name in the lines there are; the short one where it does not fit."""
+    width = max(1, width)
     for name in names:
         found = wrap(name, width, break_long_words=False)
         if found and len(found) <= lines and all(cell_len(line) <= width for line in found):
@@ -135,7 +136,7 @@ def _head(canvas: Canvas, picture: Picture, day: date) -> None:
     weekday, number, month, _ = day_text(day).split()
     name = f"{weekday} {number}"
     name += f" {month}" if len(name) + 4 < width else ""
-    style = picture.styles[_day_part(picture, day)]
+    style = picture.styles[day_part(picture, day)]
     if day == picture.today:
         canvas.put(left, 0, "▼", picture.styles["today"])
     canvas.put(left + GUTTER, 0, name, style)
@@ -147,7 +148,7 @@ def _head(canvas: Canvas, picture: Picture, day: date) -> None:
         canvas.put(left + GUTTER, 1, note, picture.styles["quiet"])
 
 
-def _day_part(picture: Picture, day: date) -> str:
+def day_part(picture: Picture, day: date) -> str:
     if day in (picture.today, picture.day):
         return "today"
     inside = picture.facts.inside
@@ -178,10 +179,10 @@ def _session(canvas: Canvas, picture: Picture, one: Shown, box: tuple[int, int])
         edge = EDGE if number else sign or BEGIN
         canvas.put(left, top + number, edge, picture.styles[part])
         text = set_cell_size(texts[number] if number < len(texts) else "", width)
-        canvas.put(left + GUTTER, top + number, text, picture.styles[_part(picture, one)])
+        canvas.put(left + GUTTER, top + number, text, picture.styles[session_part(picture, one)])
 
 
-def _part(picture: Picture, one: Shown) -> str:
+def session_part(picture: Picture, one: Shown) -> str:
     if picture.ghost is not None and one == picture.ghost.session:
         return "past"
     if one.session.id == picture.chosen:
@@ -220,60 +221,3 @@ def _ghost(canvas: Canvas, picture: Picture, hours: Hours, ghost: Ghost) -> None
             picture.left(ghost.day) + GUTTER, HEAD + line, f"{text:<{width}}",
             picture.styles["ghost"],
         )  # fmt: skip
-
-
-# --- day under day ----------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of the list: the day's name where it begins, and a session or why there is none."""
-
-    day: date
-    head: str
-    session: Shown | None = None
-
-
-def list_lines(picture: Picture) -> list[Line]:
-    """The lines that are in view: the chosen one always is."""
-    lines: list[Line] = []
-    for day in picture.facts.week.days():
-        weekday, number, *_ = day_text(day).split()
-        head = f"{'▼' if day == picture.today else ' '}{weekday} {number:>2}"
-        mine = [one for one in picture.facts.sessions if one.session.day == day]
-        lines += [Line(day, "" if at else head, one) for at, one in enumerate(mine)]
-        lines += [] if mine else [Line(day, head)]
-    here = next(
-        (n for n, line in enumerate(lines) if _is_chosen(picture, line)),
-        next(n for n, line in enumerate(lines) if line.day == picture.day),
-    )
-    gone = max(0, min(here - picture.height // 2, len(lines) - picture.height))
-    return lines[gone:]
-
-
-def _is_chosen(picture: Picture, line: Line) -> bool:
-    return line.session is not None and line.session.session.id == picture.chosen
-
-
-def draw_list(picture: Picture) -> Canvas:
-    """The sessions one under the other, each day named once."""
-    canvas = Canvas(picture.width, picture.height, picture.styles["paper"])
-    room = picture.width - 7
-    for number, line in enumerate(list_lines(picture)):
-        canvas.put(0, number, line.head, picture.styles[_day_part(picture, line.day)])
-        one = line.session
-        if one is None:
-            here = HERE if line.day == picture.day and picture.chosen is None else " "
-            long, short = picture.facts.notes.get(line.day, ("", ""))
-            note = long if cell_len(long) < room else short
-            canvas.put(7, number, f"{here}{note}", picture.styles["quiet"])
-            continue
-        chosen = _is_chosen(picture, line)
-        lead = f"{HERE if chosen else ' '}{one.session.start:%H:%M} {SIGN[one.stand]}"
-        asked = f"{ASKING} " if chosen and picture.asking else ""
-        names = picture.facts.names[one.session.id]
-        name = fitted(names, room - len(lead) - len(asked), 1)[0]
-        part = _part(picture, one)
-        plain = "paper" if part in ("session", "done") else "quiet" if part == "past" else part
-        canvas.put(7, number, f"{lead}{asked}{name}", picture.styles[plain])
-    return canvas

@@ -24,7 +24,7 @@ from seasonplan.edits import (
 from tui.bench import Bench
 from tui.sessions import LAST_START, Shown, left_out, moved, shown
 from tui.slip_view import SlipView, Told
-from tui.week_sheet import WeekSheet
+from tui.week_sheet import NARROW, WeekSheet
 from tui.week_told import asked, day_told, facts_of, flowing, session_told, title_of
 
 NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
@@ -131,7 +131,7 @@ class WeekPage(Vertical):
         self.refresh_bindings()
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self._tell_title)
+        self.call_after_refresh(self.redraw)
 
     def _tell_title(self) -> None:
         if self.bench is not None:
@@ -148,7 +148,9 @@ class WeekPage(Vertical):
         one = self._one
         if one is None:
             return day_told(bench, self.day, self.week)
-        return asked(bench, one) if self.rating else session_told(bench, one, today=self.today)
+        if self.rating:
+            return asked(bench, one)
+        return session_told(bench, one, today=self.today, brief=self.size.width < NARROW)
 
     # --- keys ---------------------------------------------------------------------------------
 
@@ -196,6 +198,9 @@ class WeekPage(Vertical):
             return
         self.rating = True
         self.redraw()
+
+    def action_rate(self) -> None:
+        """How hard it was: a digit, 0 standing for 10."""
 
     def action_not_done(self) -> None:
         """Leave the rating."""

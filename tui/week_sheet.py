@@ -23,10 +23,9 @@ from tui.week_draw import (
     WeekFacts,
     boxes,
     draw_grid,
-    draw_list,
-    list_lines,
 )
 from tui.week_hours import Hours
+from tui.week_list import draw_list, list_lines
 
 NARROW = 58  # columns below which the days stand one under the other
 SNAP = 15  # minutes

@@ -105,8 +105,11 @@ def day_told(bench: Bench, day: date, week: Span) -> Told:
     return _told(slip, agenda.cautions(on.sessions, [on.block]))
 
 
-def session_told(bench: Bench, one: Shown, *, today: date) -> Told:
-    """What to do, how long, how hard, why, and what to mind."""
+def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
+    """What to do, how long, how hard, why, and what to mind.
+
+    `brief`: in one narrow column, so that the first caution goes before all else.
+    """
     session, year, agenda = one.session, bench.desk.year, bench.agenda
     recipe = bench.desk.recipes.get(session.recipe)
     needs = words.needs_text(recipe) if recipe else ""
@@ -117,8 +120,12 @@ def session_told(bench: Bench, one: Shown, *, today: date) -> Told:
     lines = [" ".join(told), *([words.why_text(session, block, year)] if block else [])]
     if session.day < today and one.entry is None:
         lines.insert(0, week_words.OVER)
-    cautions = [*words.cautions_of(recipe, year)]
-    cautions += week_cautions(agenda, [agenda.on(session.day)]) if agenda else []
+    cautions = list(words.cautions_of(recipe, year))
+    if agenda is not None:
+        cautions = agenda.cautions([session], [block])
+        cautions += week_cautions(agenda, [agenda.on(session.day)])
+    if brief and cautions:
+        lines.insert(0, cautions.pop(0))
     title = words.session_title(session, recipe)
     return _told(Slip(title, _when(one, bench), (), tuple(lines)), cautions)
 
