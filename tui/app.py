@@ -32,6 +32,7 @@ class SeasonApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("q", "quit", "Leave"),
         Binding("question_mark", "help", "Help", key_display="?"),
+        Binding("f1", "help", "Help", show=False, priority=True),  # also where ? is typed
     ]
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012  (Textual declares it so)
         (0, "-narrow"), (NARROW, "-small"), (SMALL, "-wide"),

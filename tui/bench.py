@@ -12,7 +12,7 @@ from pathlib import Path
 
 from seasonplan import store
 from seasonplan.desk import Desk
-from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.edits import AnEdit, Change, EditRefused, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
@@ -54,21 +54,14 @@ class Bench:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the checker says of what stands now; nothing is asked of what is over."""
-        from seasonplan.checker import check, check_sessions
+        from seasonplan.checker import check
 
         plan, desk = self.desk.plan, self.desk
         if plan is None:
             return ()
-        now, current = self.now, plan.current
         if desk.stale:
-            return check(desk.year, self.blocks, book=desk.book, today=now)
-        return (
-            *check(desk.year, current.blocks, book=desk.book, claimed=current.score, today=now),
-            *check_sessions(
-                desk.year, current.blocks, current.sessions, current.shortfalls,
-                book=desk.book, taken=desk.taken, today=now,
-            ),
-        )  # fmt: skip
+            return check(desk.year, self.blocks, book=desk.book, today=self.now)
+        return desk.check(today=self.now)
 
     @cached_property
     def agenda(self) -> Agenda | None:
@@ -99,6 +92,28 @@ class Bench:
         self._after = self._texts()
         self._undone.clear()
         self._forget(*WRITTEN)
+
+    @property
+    def can_step_back(self) -> bool:
+        """Whether a change of this sitting can be taken back."""
+        return bool(self._done)
+
+    @property
+    def since_plan(self) -> tuple[Change, ...]:
+        """What the year says otherwise than when it was planned, by whomever."""
+        plan = self.desk.plan
+        if plan is None or not plan.current.year_text:
+            return ()
+        return changes(plan.current.year_text, self.desk.draft().text)
+
+    def as_planned(self) -> None:
+        """The year as it was planned; that is a change like any other."""
+        plan = self.desk.plan
+        assert plan is not None
+        before = self._after = self._texts()
+        self._put((plan.current.year_text, before[1]))
+        self._done.append(before)
+        self._undone.clear()
 
     def undo(self, *, stamp: datetime) -> str:
         """Take the last change back, or the last plan where there is none; what was done."""

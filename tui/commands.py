@@ -1,33 +1,47 @@
-"""The command palette: everything that can be done here, by its words."""
+"""The command palette: everything that can be done or gone to here, by its words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
+from tui.help import is_ours
 from tui.themes import NAMES
 
 if TYPE_CHECKING:
     from textual.binding import Binding
 
+    from tui.find import Found
+
+MOST_FIRST = 40  # shown before anything is typed
+
+
+@runtime_checkable
+class Known(Protocol):
+    """A screen of which every thing can be gone to by name."""
+
+    def things(self) -> Iterator[Found]: ...
+
 
 class OurCommands(Provider):
-    """Every key that works on this screen, and the colours."""
+    """Every key that works on this screen, every thing of the year by its name, the colours."""
 
     def _all(self) -> Iterator[tuple[str, str, str]]:
         """Words, what runs, and help."""
         seen = set()
-        for _node, binding, enabled, tooltip in self.screen.active_bindings.values():
-            if enabled and binding.description and binding.action not in seen:
+        for node, binding, enabled, tooltip in self.screen.active_bindings.values():
+            if enabled and is_ours(node, binding) and binding.action not in seen:
                 seen.add(binding.action)
                 yield binding.description, binding.action, tooltip or _key(self, binding)
         for name, words in NAMES.items():
-            yield f"Colours: {words}", f"app.paper('{name}')", "Take these colours"
+            yield f"Colours of the theme: {words}", f"app.paper('{name}')", "Take these colours"
+        for found in self.screen.things() if isinstance(self.screen, Known) else ():
+            yield found.name, found.action, found.what
 
     async def discover(self) -> Hits:
-        for words, action, more in self._all():
+        for words, action, more in list(self._all())[:MOST_FIRST]:
             yield DiscoveryHit(words, self._run(action), help=more)
 
     async def search(self, query: str) -> Hits:

@@ -30,11 +30,12 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.entries_list import ROOMY, Listing
 from tui.forms import FormScreen
-from tui.forms_about import About, about_of
+from tui.forms_about import ILL, About, about_of
 from tui.forms_injury import is_young
 
 NAME_WIDTH = 26
 YOURS = "You and your time"
+ILLNESS = "an illness, days off and the way back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,10 +197,13 @@ class EntriesPage(Horizontal):
     def action_add(self) -> None:
         """Enter one more of this sort; among the settings, of a sort to choose."""
         row = self._chosen
-        if row is not None and row.section in SECTIONS:
-            self._open_new(row.section)
+        if row is not None and row.section in SECTIONS and row.section != "injury":
+            self._open_new(f"new {row.section}")
             return
-        choices = [Choice(section, one) for section, (_, one) in SECTIONS.items()]
+        hurt = row is not None and row.section == "injury"
+        known = {"injury": SECTIONS["injury"]} if hurt else SECTIONS
+        choices = [Choice(f"new {section}", one) for section, (_, one) in known.items()]
+        choices.insert(1 if hurt else list(known).index("injury") + 1, Choice(ILL, ILLNESS))
         self.app.push_screen(Choose("What do you want to enter?", choices), self._open_new)
 
     def action_remove(self) -> None:
@@ -211,9 +215,9 @@ class EntriesPage(Horizontal):
             return
         self.post_message(self.Wanted(RemoveEntry(id=row.entry)))
 
-    def _open_new(self, section: str | None) -> None:
-        if section is not None:
-            self.open_form(f"new {section}")
+    def _open_new(self, key: str | None) -> None:
+        if key is not None:
+            self.open_form(key)
 
     def _about(self, row: Row) -> About:
         assert self.bench is not None

@@ -15,6 +15,7 @@ from seasonplan.edits.filled import (
     adding,
     by_line,
     changing,
+    counted,
     lists_at,
     said_at,
     setting,
@@ -22,14 +23,17 @@ from seasonplan.edits.filled import (
 )
 from seasonplan.edits.form_words import SECTIONS, SETTINGS
 from seasonplan.edits.forms import Line, entry_lines, setting_lines
+from seasonplan.edits.in_form import in_form
 from seasonplan.errors import BadInput, Fault
 from seasonplan.explain.entries import entry_title
+from seasonplan.year import Year
 from seasonplan.year.model import ENTRY_FIELDS
+from seasonplan.year.refusal import NOTHING as NOTHING
 
 Values = Mapping[str, Any]
 At = tuple[str | int, ...]
 Place = At | Callable[[Values], At]  # a new recipe stands where its name says
-NOTHING = "nothing"  # what a fault has found on a line that is needed and empty
+ILL = "ill"  # the key of the form of an illness
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,23 +75,40 @@ def judged(about: About, values: Values, draft: Draft) -> dict[str, Wrong]:
     except BadInput as error:
         place = about.place(values) if callable(about.place) else about.place
         found = by_line(error, place, about.lines)
-        return {key: _wrong(fault, key, about) for key, fault in found.items()}
+        head = counted(place)
+        return {key: _wrong(fault, key, about, _elsewhere(fault, head, draft.year))
+                for key, fault in found.items()}  # fmt: skip
     except EditRefused as no:
         return {"": Wrong(str(no))}
     return {}
 
 
-def _wrong(fault: Fault, key: str, about: About) -> Wrong:
-    """A fault in a form's words: beside its line it need not name it."""
+def _wrong(fault: Fault, key: str, about: About, elsewhere: str) -> Wrong:
+    """A fault in a form's words; `elsewhere` names what else than the form it is in."""
     line = next((line for line in about.lines if line.key == key), None)
     if fault.found == NOTHING and line is not None:
         return Wrong(f"found nothing; wanted {line.label} ({line.help}). Fill it in.", missing=True)
     text = f"found {fault.found}; wanted {fault.wanted}. {fault.do}"
-    return Wrong(text if key else f"{fault.key}: {text}")
+    if key or not elsewhere:
+        return Wrong(in_form(text, about=about.section, lines=about.lines))
+    return Wrong(f"{elsewhere}: {in_form(text, about=fault.key.partition('.')[0], lines=())}")
+
+
+def _elsewhere(fault: Fault, head: str, year: Year) -> str:
+    """Which other entry or part of the settings a fault is in; nothing where it is in the form."""
+    if f"{fault.key}.".startswith(f"{head}." if head else ""):
+        return ""
+    section, _, rest = fault.key.partition(".")
+    index = rest.partition(".")[0]
+    if section not in ENTRY_FIELDS or not index.isdigit():
+        return SETTINGS.get(section, ("Elsewhere", ""))[0]
+    entries = getattr(year, ENTRY_FIELDS[section])
+    return f"“{entries[int(index) - 1].name}”" if int(index) <= len(entries) else ""
 
 
 def about_of(draft: Draft, key: str) -> About:
-    """The form of a key: "new goal", "goal ID", "set climber.minutes", "rule CODE", "recipe ID".
+    """The form of a key: "new goal", "goal ID", "set climber.minutes", "rule CODE", "recipe ID",
+    or "ill".
 
     Raises EditRefused where what it is about is not there.
     """
@@ -96,6 +117,10 @@ def about_of(draft: Draft, key: str) -> About:
         from tui.rulebook_forms import about_law
 
         about = about_law(draft, how, name)
+    elif how == ILL:
+        from tui.forms_illness import new_illness
+
+        about = new_illness(draft)
     elif how == "set":
         about = part_of_settings(draft, name)
     else:

@@ -47,7 +47,8 @@ class HelpScreen(ModalScreen[None]):
             parts += [(f"\n{keys:<{width}}  ", "bold"), (told, "")]
         parts += [
             ("\n\nMouse: click points, dragging moves a session, a block or one of its ", "$quiet"),
-            ("ends, the wheel turns the year. Ctrl+P finds everything by name.", "$quiet"),
+            ("ends, the wheel turns the year. Arrows and Enter go through lists. ", "$quiet"),
+            ("Ctrl+P finds everything by name.", "$quiet"),
         ]
         parts.append(("\nEvery change is on disk at once; u takes it back.", "$quiet"))
         with VerticalScroll(id="ask"):
@@ -57,11 +58,25 @@ class HelpScreen(ModalScreen[None]):
 def _lines(screen: Screen[Any]) -> Iterator[tuple[str, str]]:
     keys: dict[str, tuple[str, list[str]]] = {}
     for key, (node, binding, _, _) in screen.active_bindings.items():
-        if not binding.description or key in HIDDEN or binding.system:
+        if key in HIDDEN or not is_ours(node, binding):
             continue
         keys.setdefault(binding.action, (_told(node, binding), []))[1].append(key)
     for told, names in keys.values():
         yield " ".join(WORDS.get(name, name) for name in names[:2]), told
+
+
+def is_ours(node: Any, binding: Binding) -> bool:
+    """Whether a binding is told of: one of this face, not of the library's lists and lines."""
+    if not binding.description or binding.system:
+        return False
+    owners = [kind for kind in type(node).__mro__ if _declares(kind, binding)]
+    return any(kind.__module__.startswith("tui") for kind in owners)
+
+
+def _declares(kind: type, binding: Binding) -> bool:
+    """Whether a class itself has the action of a binding among its own."""
+    own = vars(kind).get("BINDINGS", ())
+    return any(isinstance(one, Binding) and one.action == binding.action for one in own)
 
 
 def _told(node: Any, binding: Binding) -> str:

@@ -6,12 +6,19 @@ from textual import events
 from textual.binding import Binding
 from textual.content import Content
 from textual.widget import Widget
+from textual.widgets import Input
 
 FIRST = (
     "accept", "refuse", "let_go", "rate", "not_done",
     "write", "keep", "change", "chances", "why", "done", "plan", "move(-1)", "move(1)", "end(1)",
     "pin", "undo", "skip", "missed", "zoom(0)",
 )  # fmt: skip
+
+_ALWAYS = [
+    ("?", Binding("question_mark", "app.help", "Keys")),
+    ("q", Binding("q", "app.quit", "Leave")),
+]
+_TYPED = [("F1", Binding("f1", "app.help", "Keys"))]  # where letters go into the line
 
 
 class Hints(Widget):
@@ -32,9 +39,7 @@ class Hints(Widget):
         return sorted(found.values(), key=_rank)
 
     def _fitting(self) -> list[tuple[str, Binding]]:
-        keys = Binding("question_mark", "app.help", "Keys")
-        leave = Binding("q", "app.quit", "Leave")
-        tail = [("?", keys), ("q", leave)]
+        tail = _TYPED if isinstance(self.screen.focused, Input) else _ALWAYS
         room = self.size.width - sum(_width(*one) for one in tail) - 1
         fitting: list[tuple[str, Binding]] = []
         for one in self._shown():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -13,10 +13,12 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
+from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.entries import EntriesPage
+from tui.find import Found, things
 from tui.hints import Hints
 from tui.jobs import Job
 from tui.masthead import Masthead, Tab
@@ -36,7 +38,6 @@ TABS = (
     Tab("1", "year", "Year"), Tab("2", "week", "Week"),
     Tab("3", "entries", "Entries"), Tab("4", "rules", "Rules"),
 )  # fmt: skip
-LATER, AWAY = "later", "away"
 
 
 class MainScreen(Screen[None]):
@@ -58,12 +59,13 @@ class MainScreen(Screen[None]):
         self._plan_first = plan
         self.today = today
         self.planning = Planning(self)
+        self._trouble: Fault | None = None  # of files that another program changed
 
     def compose(self) -> ComposeResult:
         yield Masthead(TABS)
         with ContentSwitcher(initial="year", id="pages"):
-            yield YearPage(today=self.bench.today(self.today))
-            yield WeekPage(today=self.bench.today(self.today))
+            yield YearPage(today=self.today)
+            yield WeekPage(today=self.today)
             yield EntriesPage(lambda edits: self.change(*edits), today=self.today)
             yield RulesPage(lambda edits: self.change(*edits), today=self.today)
         yield SearchLine(markup=False)
@@ -90,7 +92,9 @@ class MainScreen(Screen[None]):
         for page in self.query_one("#pages").children:
             if hasattr(page, "show"):
                 page.show(self.bench)
-        self.query_one(Masthead).standing = standing(self.bench)
+        trouble = self._trouble
+        told = f"! {Path(trouble.file).name} cannot be read" if trouble else standing(self.bench)
+        self.query_one(Masthead).standing = told
 
     def action_page(self, name: str) -> None:
         """Turn to a page."""
@@ -99,6 +103,30 @@ class MainScreen(Screen[None]):
         page: Any = self.query_one(f"#{name}")
         if hasattr(page, "focus_sheet"):
             page.focus_sheet()
+
+    def things(self) -> Iterator[Found]:
+        """Everything that can be gone to by name."""
+        return things(self.bench)
+
+    def action_open_form(self, key: str) -> None:
+        """Open a form on its page."""
+        self.action_page("entries")
+        self.query_one(EntriesPage).open_form(key)
+
+    def action_go_to_entry(self, key: str) -> None:
+        """Choose an entry or a part of the settings."""
+        self.action_page("entries")
+        self.query_one(EntriesPage).point(key)
+
+    def action_go_to_law(self, key: str) -> None:
+        """Choose a rule or a recipe."""
+        self.action_page("rules")
+        self.query_one(RulesPage).point(*key.split(" ", 1))
+
+    def action_go_to_block(self, block: str) -> None:
+        """Point at a block."""
+        self.action_page("year")
+        self.query_one(YearPage).point_at(block)
 
     def on_masthead_turned(self, event: Masthead.Turned) -> None:
         self.action_page(event.page)
@@ -156,7 +184,19 @@ class MainScreen(Screen[None]):
 
     def action_undo(self) -> None:
         """Take the last change back."""
-        self._step(lambda: self.bench.undo(stamp=self.app.stamp()))
+        since = self.bench.since_plan
+        if since and not self.bench.can_step_back:
+            self.app.push_screen(questions.as_planned(since), self._taken_back)
+        else:
+            self._step(lambda: self.bench.undo(stamp=self.app.stamp()))
+
+    def _taken_back(self, answer: str | None) -> None:
+        def as_planned() -> str:
+            self.bench.as_planned()
+            return "The year is as it was planned."
+
+        if answer == questions.BACK:
+            self._step(as_planned)
 
     def action_redo(self) -> None:
         """Do again what was taken back."""
@@ -167,6 +207,9 @@ class MainScreen(Screen[None]):
             told = step()
         except (EditRefused, ChangedOnDisk, CannotWrite) as error:
             self.app.say(str(error), grave=True)
+            return
+        except BadInput as error:
+            self.app.say(str(error.faults[0]), grave=True)
             return
         self.refill()
         self.app.say(told)
@@ -182,45 +225,38 @@ class MainScreen(Screen[None]):
         try:
             self.bench.read_again()
         except BadInput as error:
-            first = error.faults[0]
+            self._trouble = first = error.faults[0]
             self.app.say(f"Changed by another program, and not readable so: {first}", grave=True)
+            self.refill()
             return False
+        self._trouble = None
         self.refill()
         self.app.say("Your files were changed by another program and are read again.")
         return True
 
     def _offer(self, edits: Sequence[AnEdit], error: ChangedOnDisk) -> None:
         """Somebody else wrote first: theirs stays, ours may follow."""
-        choices = (
-            Choice("again", "Read theirs, then do my change on it"),
-            Choice("theirs", "Read theirs, and leave my change"),
-        )
 
         def chosen(answer: str | None) -> None:
-            if answer is not None and self._read_again() and answer == "again":
+            if answer is not None and self._read_again() and answer == questions.AGAIN:
                 self.change(*edits)
 
-        question = f"{Path(error.file).name} was changed by another program."
-        self.app.push_screen(
-            Choose(question, choices, about="Nothing of theirs is overwritten."), chosen
-        )
+        self.app.push_screen(questions.changed_on_disk(Path(error.file).name), chosen)
 
     def _offer_unfinished(self) -> None:
         """Forms that were begun when the program ended without being asked to."""
         begun = {key: one for key, one in self.bench.unfinished.all().items() if key != KEY}
         if not begun:
             return
-        choices = [Choice(key, f"Go on with “{one.title}”", one.gist) for key, one in begun.items()]
-        choices += [Choice(LATER, "Later"), Choice(AWAY, "Throw it away")]
 
         def chosen(answer: str | None) -> None:
-            if answer == AWAY:
+            if answer == questions.AWAY:
                 for key in begun:
                     self.bench.unfinished.drop(key)
             elif answer in begun:
                 self._go_on(answer, begun[answer])
 
-        self.app.push_screen(Choose("You were writing and did not finish.", choices), chosen)
+        self.app.push_screen(questions.go_on(begun), chosen)
 
     def _go_on(self, key: str, typed: Typed) -> None:
         """Open the form again with what was typed; where it is about nothing any more, say it."""

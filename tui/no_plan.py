@@ -1,40 +1,45 @@
-"""Why there is no plan, and the ways out."""
+"""Why there is no plan, and the ways out, any of which can be taken."""
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Iterator
 
-from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Static
-
+from seasonplan.edits import AnEdit
+from seasonplan.planner.conflict import WayOut
 from seasonplan.replan import NoPlan
+from seasonplan.ways import edit_of_way
+from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean
 
+BACK, LEAVE = "back", "leave"  # the answers that are no way out: undo, and nothing
 
-class NoPlanScreen(ModalScreen[None]):
-    """The conflict in words."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,enter,q", "dismiss(None)", "Close", key_display="Esc")
+def no_plan_question(answer: NoPlan, bench: Bench) -> tuple[Choose, dict[str, AnEdit]]:
+    """The conflict as a question, and the edit of each answer that is a way out."""
+    from seasonplan.explain.noplan import sentences, way_text
+
+    year, book = bench.desk.year, bench.desk.book
+    told = sentences(answer.conflict, year, book=book)
+    edits = {str(number): edit for number, (_, edit) in enumerate(_open(answer, bench))}
+    choices = [
+        Choice(str(number), _first_large(clean(way_text(way, year, book=book))))
+        for number, (way, _) in enumerate(_open(answer, bench))
     ]
+    if bench.can_step_back:
+        choices.append(Choice(BACK, "Take my last change back"))
+    choices.append(Choice(LEAVE, "Leave it as it is; nothing was changed"))
+    about = told[1] if edits else " ".join(told[1:])
+    return Choose(clean(told[0]), choices, about=clean(about)), edits
 
-    def __init__(self, answer: NoPlan, bench: Bench) -> None:
-        super().__init__()
-        self.answer, self.bench = answer, bench
 
-    def compose(self) -> ComposeResult:
-        from seasonplan.explain.noplan import sentences
+def _open(answer: NoPlan, bench: Bench) -> Iterator[tuple[WayOut, AnEdit]]:
+    """The ways out that are the climber's to choose."""
+    for way in answer.conflict.ways:
+        edit = edit_of_way(way, bench.desk.year)
+        if edit is not None:
+            yield way, edit
 
-        told = sentences(self.answer.conflict, self.bench.desk.year, book=self.bench.desk.book)
-        parts = [(f"{clean(told[0])}\n", "bold $accent")]
-        parts += [(f"\n{clean(text)}\n", "") for text in told[1:]]
-        parts.append(
-            ("\nNothing was changed. u takes your last change back. Esc closes.", "$quiet")
-        )
-        with VerticalScroll(id="ask"):
-            yield Static(Content.assemble(*parts))
+
+def _first_large(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}"

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from seasonplan.desk import Desk
+from seasonplan.edits import AnEdit
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.replan import NoPlan, Planned, Stopped
 from tui.ask import Choice, Choose
@@ -39,6 +40,8 @@ class Planning:
         self.screen = screen
         self.job: Job[Any] | None = None
         self._then: Callable[[Any], None] | None = None
+        self._again: Callable[[], None] = self.first
+        self._ways: dict[str, AnEdit] = {}
         self.writing = False  # whether the search itself keeps its plan on disk
 
     @property
@@ -47,6 +50,7 @@ class Planning:
 
     def first(self) -> None:
         """Make the first plan and keep it."""
+        self._again = self.first
         self.screen.read_if_changed()
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
 
@@ -60,6 +64,7 @@ class Planning:
         """Find the best plan near the one there is, to be shown before it counts."""
         if keep is None:
             return
+        self._again = lambda: self.anew(keep)
         self.screen.read_if_changed()
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
         today = self.screen.today
@@ -135,8 +140,18 @@ class Planning:
             self.screen.app.say("Stopped before any plan was found; nothing was changed.")
             return True
         if isinstance(answer, NoPlan):
-            from tui.no_plan import NoPlanScreen
+            from tui.no_plan import no_plan_question
 
-            self.screen.app.push_screen(NoPlanScreen(answer, self.screen.bench))
+            question, self._ways = no_plan_question(answer, self.screen.bench)
+            self.screen.app.push_screen(question, self._way_taken)
             return True
         return False
+
+    def _way_taken(self, answer: str | None) -> None:
+        """Do the change that was chosen, or undo the last one; then plan again."""
+        from tui.no_plan import BACK
+
+        if answer == BACK:
+            self.screen.action_undo()
+        elif answer in self._ways and self.screen.change(self._ways[answer]):
+            self._again()

@@ -121,6 +121,12 @@ class YearPage(Vertical):
             legend = _legend(self._shown, curves=self.sheet.draws_curves)
             self.query_one("#legend", Static).update(legend)
 
+    def point_at(self, key: str) -> None:
+        """Point at the block, or whatever else has that id."""
+        rows = self.sheet.sheet.rows if self.sheet.sheet else ()
+        found = (mark for row in rows for mark in row.marks if mark.key == key)
+        self.sheet.select(next(found, self.sheet.selected))
+
     def point_at_plan(self) -> None:
         """Next time it is shown, point at the block of today."""
         self.sheet.selected = None

@@ -1,0 +1,124 @@
+"""Help and the palette: only our own keys are told of, and everything is found by its name."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from filling import choose, fill, form, page
+from stage import bench, demo, main, opened, pointed, press, until, words
+from textual.pilot import Pilot
+
+from tui.help import HelpScreen
+
+LIBRARY = ("Scroll", "Page Up", "Page Down", "Select", "Copy selected", "super+")
+
+
+async def ask(pilot: Pilot[int], said: str) -> None:
+    """Open the palette and type."""
+    await press(pilot, "ctrl+p", *("space" if sign == " " else sign for sign in said))
+    await until(pilot, lambda: "Search" not in words(pilot))
+    await pilot.pause(0.3)
+
+
+@pytest.mark.parametrize("tab", ["1", "2", "3", "4"])
+async def test_help_tells_of_our_keys_only(tmp_path: Path, tab: str) -> None:
+    async with opened(demo(tmp_path), size=(100, 60)) as pilot:
+        await press(pilot, tab, "question_mark")
+        screen = pilot.app.screen
+        assert isinstance(screen, HelpScreen)
+        told = " ".join(f"{keys} {what}" for keys, what in screen.lines)
+        assert not [word for word in LIBRARY if word in told]
+        assert "Plan anew" in told
+
+
+async def test_f1_helps_where_a_question_mark_is_typed(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        assert "q Leave" not in words(pilot) and "F1 Keys" in words(pilot)
+        await press(pilot, "f1")
+        assert isinstance(pilot.app.screen, HelpScreen)
+
+
+@pytest.mark.parametrize(
+    ("said", "holds"),
+    [
+        ("injury", "Enter an injury"),
+        ("illness", "Enter an illness"),
+        ("base-2", "a block of the plan"),
+        ("theme", "Slate, dark"),
+        ("trade fair", "time away from training"),
+        ("calendar", "Calendar for the phone"),
+        ("mobility", "a recipe"),
+    ],
+)
+async def test_everything_is_found_by_its_name(tmp_path: Path, said: str, holds: str) -> None:
+    async with opened(demo(tmp_path), size=(100, 40)) as pilot:
+        await ask(pilot, said)
+        await until(pilot, lambda: holds in words(pilot))
+
+
+async def test_a_name_leads_there(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(100, 40)) as pilot:
+        await ask(pilot, "base-3")
+        await press(pilot, "enter")
+        await until(pilot, lambda: pointed(pilot).key == "base-3")
+        await ask(pilot, "trade fair")
+        await press(pilot, "enter")
+        await until(pilot, lambda: page(pilot)._chosen is not None and page(pilot).display)
+        assert page(pilot)._chosen.entry == "trade-fair"  # type: ignore[union-attr]
+        await ask(pilot, "enter an illness")
+        await press(pilot, "enter")
+        await until(pilot, lambda: pilot.app.screen is not main(pilot))
+        await until(pilot, lambda: "Enter an illness" in words(pilot))
+
+
+# --- an illness -------------------------------------------------------------------------------
+
+
+async def test_a_short_illness_is_time_off(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
+        await press(pilot, "3")
+        page(pilot).point("set before")
+        await press(pilot, "a")
+        await until(pilot, lambda: "an illness, days off and the way back" in words(pilot))
+        main(pilot).app.pop_screen()
+        page(pilot).open_form("ill")
+        await pilot.pause()
+        await fill(pilot, "first", "yesterday")
+        await fill(pilot, "last", "in 1 day")
+        await until(
+            pilot, lambda: "3 days without training" in words(pilot) or "16" in words(pilot)
+        )
+        await press(pilot, "ctrl+s")
+        (ill,) = [one for one in bench(pilot).desk.year.absences if one.name == "Illness"]
+        assert (str(ill.first), str(ill.last)) == ("2027-02-16", "2027-02-18")
+
+
+async def test_a_long_illness_comes_back_in_steps(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
+        page(pilot).open_form("ill")
+        await pilot.pause()
+        await fill(pilot, "first", "2027-02-10")
+        await fill(pilot, "last", "2027-02-24")
+        await until(pilot, lambda: "Easy days from" in words(pilot))
+        await press(pilot, "ctrl+s")
+        (ill,) = bench(pilot).desk.year.injuries
+        assert str(ill.easy_from) == "2027-02-25" and ill.full_from > ill.building_from
+
+
+async def test_an_illness_without_days_asks_for_them(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = (folder / "year.toml").read_bytes()
+    async with opened(folder) as pilot:
+        page(pilot).open_form("ill")
+        await pilot.pause()
+        await fill(pilot, "first", "2027-02-10")
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: "found nothing" in words(pilot))
+        await fill(pilot, "last", "2027-02-01")
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: "the first day or later" in words(pilot))
+        assert form(pilot).about.key == "ill"
+    assert (folder / "year.toml").read_bytes() == before
