@@ -423,3 +423,24 @@ async def test_before_the_year_begins_no_day_is_called_today(tmp_path: Path) -> 
         await press(pilot, "2")
         assert "▼" not in screen_text(pilot)
         assert "4 Jan" in screen_text(pilot)
+
+
+async def test_the_answer_is_read_on_with_the_same_keys_as_the_year(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await moved(pilot)
+        screen = await asked(pilot)
+        assert "What each goal wins or loses" in words(pilot)
+        answer = screen.query_one("#answer")
+        await press(pilot, "space")
+        assert answer.scroll_y > 0
+        await press(pilot, "shift+up")
+        assert answer.scroll_y == 0
+
+
+async def test_a_narrow_window_tells_both_answers(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 24)) as pilot:
+        await moved(pilot)
+        await asked(pilot)
+        last = screen_text(pilot).splitlines()[-1]
+        assert "a Accept" in last and "x Refuse" in last
+        assert "What each goal wins or loses" in words(pilot)

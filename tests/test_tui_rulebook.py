@@ -125,7 +125,7 @@ async def test_switching_a_rule_off_is_tried_then_kept_then_taken_back(tmp_path:
         assert "What each goal wins or loses" in shown and "good days" in shown
         assert screen.answer.goals
         assert text(folder) == before
-        await press(pilot, "k")
+        await press(pilot, "a")
         assert text(folder) == f"{before}\n[rules.base-length]\non = false\n"
         shown = words(pilot)
         assert f"{OFF} A base block lasts" in shown and "off, changed by you" in shown
@@ -160,7 +160,7 @@ async def test_a_limit_is_changed_in_a_form_and_blocks_that_change_are_told(
         assert "limit 1 to 8 weeks, now 1 to 4 weeks" in shown
         assert screen.answer.blocks
         assert "Blocks that change" in shown and "performance-2" in shown
-        await press(pilot, "k")
+        await press(pilot, "a")
         assert main(pilot).bench.desk.book["performance-length"].limit == (1, 4)
     assert "[rules.performance-length]\nlimit = [1, 4]" in text(folder)
 
@@ -205,7 +205,7 @@ async def test_as_delivered_takes_every_change_back(tmp_path: Path) -> None:
         assert "on, changed by you" in beside(pilot)
         await press(pilot, "d")
         await tried(pilot)
-        await press(pilot, "k")
+        await press(pilot, "a")
         await choose(pilot, "rule", "order")
         await press(pilot, "d")
         assert "order is as delivered already." in told(pilot)
@@ -275,11 +275,11 @@ async def test_a_recipe_switched_off_leaves_the_sessions(tmp_path: Path) -> None
         shown = words(pilot)
         assert "Sessions that change" in shown
         assert f"{standard_recipes()[name].name}: " in shown and "→ 0 sessions." in shown
-        await press(pilot, "k")
+        await press(pilot, "a")
         assert name not in main(pilot).bench.desk.recipes
         await press(pilot, "o")
         await tried(pilot)
-        await press(pilot, "k")
+        await press(pilot, "a")
         assert name in main(pilot).bench.desk.recipes
 
 

@@ -16,7 +16,7 @@ from textual.widgets import Static
 
 from seasonplan.edits import EditRefused, PinBlock
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposal
-from seasonplan.explain.before_after import block_lines, goal_lines, summary
+from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
 from seasonplan.explain.notes import bent_rules
 from seasonplan.plan import Block
 from seasonplan.proposal import BlockChange, Proposal
@@ -56,10 +56,12 @@ class BeforeAfter(Screen[str]):
     app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "accept", "Accept"),
-        Binding("x,escape", "refuse", "Keep what stands", key_display="x"),
+        Binding("x,escape", "refuse", "Refuse", key_display="x"),
         Binding("p", "pin", "Fix this block"),
         Binding("w", "why", "Why"),
         Binding("o", "others", "Other answers"),
+        Binding("space,shift+down", "read(1)", "Read on below", show=False),
+        Binding("shift+up", "read(-1)", "Read back below", show=False),
     ]
 
     def __init__(self, proposal: Proposal, bench: Bench) -> None:
@@ -74,7 +76,7 @@ class BeforeAfter(Screen[str]):
     def compose(self) -> ComposeResult:
         yield Static(id="answer-head", markup=False)
         yield YearSheet(today=self.proposal.today, id="two-plans")
-        with VerticalScroll(id="answer"):
+        with VerticalScroll(id="answer", can_focus=False):
             yield Static(id="answer-text", markup=False)
         yield Hints()
 
@@ -119,14 +121,20 @@ class BeforeAfter(Screen[str]):
         if self._job is not None:
             yield f"Planning again to find out… {self._job.seconds:.0f} s\n\n", "$accent"
         for head, lines in (
+            ("Sessions left out", list(left_out_lines(one))),
+            ("What each goal wins or loses", list(goal_lines(one))),
             ("Blocks that change", list(block_lines(one))),
             ("Why they change", self._reasons.get(number, [])),
-            ("What each goal wins or loses", list(goal_lines(one))),
             ("Preferences bent", bent_rules(one.findings, book=self.bench.desk.book)),
         ):
             if lines:
                 yield f"{head}\n", "bold"
                 yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
+
+    def action_read(self, by: int) -> None:
+        """Turn what is told below."""
+        told = self.query_one("#answer", VerticalScroll)
+        (told.scroll_page_down if by > 0 else told.scroll_page_up)(animate=False)
 
     # --- answers ------------------------------------------------------------------------------
 

@@ -14,6 +14,7 @@ FIRST = (
     "pin", "undo", "skip", "missed", "zoom(0)",
 )  # fmt: skip
 
+NARROW = 60
 _ALWAYS = [
     ("?", Binding("question_mark", "app.help", "Keys")),
     ("q", Binding("q", "app.quit", "Leave")),
@@ -29,6 +30,11 @@ class Hints(Widget):
     def on_mount(self) -> None:
         self.screen.bindings_updated_signal.subscribe(self, lambda _: self.refresh())
 
+    @property
+    def _gap(self) -> int:
+        """Columns between two of them."""
+        return 3 if self.size.width >= NARROW else 2
+
     def _shown(self) -> list[tuple[str, Binding]]:
         """Key and binding, what changes the plan before what turns the view."""
         found: dict[str, tuple[str, Binding]] = {}
@@ -40,10 +46,10 @@ class Hints(Widget):
 
     def _fitting(self) -> list[tuple[str, Binding]]:
         tail = _TYPED if isinstance(self.screen.focused, Input) else _ALWAYS
-        room = self.size.width - sum(_width(*one) for one in tail) - 1
+        room = self.size.width - sum(_width(*one, self._gap) for one in tail) - 1
         fitting: list[tuple[str, Binding]] = []
         for one in self._shown():
-            room -= _width(*one)
+            room -= _width(*one, self._gap)
             if room < 0:
                 break
             fitting.append(one)
@@ -52,21 +58,21 @@ class Hints(Widget):
     def render(self) -> Content:
         parts: list[tuple[str, str]] = [(" ", "")]
         for key, binding in self._fitting():
-            parts += [(key, "bold $accent"), (f" {binding.description}   ", "")]
+            parts += [(key, "bold $accent"), (f" {binding.description}{' ' * self._gap}", "")]
         return Content.assemble(*parts)
 
     async def on_click(self, event: events.Click) -> None:
         at = 1
         for key, binding in self._fitting():
-            width = _width(key, binding)
-            if at <= event.x < at + width - 2:
+            width = _width(key, binding, self._gap)
+            if at <= event.x < at + width - self._gap:
                 await self.app.run_action(binding.action, self.screen.focused or self.screen)
                 return
             at += width
 
 
-def _width(key: str, binding: Binding) -> int:
-    return len(key) + len(binding.description) + 4
+def _width(key: str, binding: Binding, gap: int) -> int:
+    return len(key) + 1 + len(binding.description) + gap
 
 
 def _rank(one: tuple[str, Binding]) -> int:

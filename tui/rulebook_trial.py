@@ -40,8 +40,8 @@ class TrialScreen(Screen[bool]):
 
     app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("k", "keep", "Keep the change"),
-        Binding("x,escape", "leave", "Leave it as it was", key_display="x"),
+        Binding("a", "accept", "Accept"),
+        Binding("x,escape", "refuse", "Refuse", key_display="x"),
     ]
 
     def __init__(
@@ -160,13 +160,13 @@ class TrialScreen(Screen[bool]):
 
     # --- answers ------------------------------------------------------------------------------
 
-    def action_keep(self) -> None:
+    def action_accept(self) -> None:
         """Write the change down."""
         if self._keep(self.edits):
-            self.app.say("Kept. r plans anew with it; u takes it back.")
+            self.app.say("Accepted. r plans anew with it; u takes it back.")
             self.dismiss(True)
 
-    def action_leave(self) -> None:
+    def action_refuse(self) -> None:
         """Leave everything as it was."""
         self.dismiss(False)
 
