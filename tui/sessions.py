@@ -6,7 +6,7 @@ Lays what the climber said since over what was planned; draws nothing.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time
 from enum import StrEnum
 
@@ -21,6 +21,7 @@ from seasonplan.edits import (
     MoveSession,
     SkipSession,
 )
+from seasonplan.edits.harm import kind_on, sparing
 from seasonplan.errors import BadInput
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
@@ -28,6 +29,7 @@ from tui.bench import Bench
 
 USUAL_START = 18 * 60  # on a day without free time
 LAST_START = 23 * 60 + 45
+OWN = "own/"  # how the plan names a session that the climber added
 
 
 class Stand(StrEnum):
@@ -36,6 +38,7 @@ class Stand(StrEnum):
     PLANNED = ""
     MOVED = "moved by you"
     OUT = "left out"
+    HURT = "leave it out"
     ADDED = "added by you"
     DONE = "done"
     MISSED = "missed"
@@ -45,19 +48,27 @@ SIGN = {
     Stand.PLANNED: " ",
     Stand.MOVED: "→",
     Stand.OUT: "–",  # noqa: RUF001  (drawn)
+    Stand.HURT: "!",
     Stand.ADDED: "+",
     Stand.DONE: "✓",
     Stand.MISSED: "×",  # noqa: RUF001  (drawn)
 }
+NOT_HELD = (Stand.OUT, Stand.HURT)  # what a week holds is told without them
 
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A session where it is to be shown. `fixed` says that the year has a wish for it."""
+    """A session where it is to be shown.
+
+    `wish` is the id of what the year says of it; `own` that the climber added it; `harm` why it
+    must be left out.
+    """
 
     session: Session
     stand: Stand
-    fixed: bool = False
+    wish: str = ""
+    own: bool = False
+    harm: str = ""
     entry: DiaryEntry | None = None
 
     @property
@@ -80,12 +91,15 @@ def shown(bench: Bench, week: Span) -> list[Shown]:
     wishes = {wish.id: wish for wish in bench.desk.year.fixed_sessions}
     found = []
     for session in plan.current.sessions:
-        wish = wishes.pop(session.id, None)
-        stand = Stand.PLANNED
+        own = session.id.startswith(OWN)
+        wish = wishes.pop(session.id.removeprefix(OWN), None)
+        stand = Stand.ADDED if own else Stand.PLANNED
         if wish is not None:
-            stand = Stand.OUT if wish.skip else Stand.MOVED
+            stand = Stand.OUT if wish.skip else stand if own else Stand.MOVED
             session = _moved(session, day=wish.day, start=wish.start, minutes=wish.minutes)
-        found.append(_marked(session, stand, written, fixed=wish is not None))
+        elif own:
+            continue
+        found.append(Shown(session, stand, wish.id if wish else "", own))
     for wish in wishes.values():
         if wish.recipe and wish.day and wish.start and wish.minutes:
             recipe = bench.desk.recipes.get(wish.recipe)
@@ -93,7 +107,8 @@ def shown(bench: Bench, week: Span) -> list[Shown]:
                 id=wish.id, block="", recipe=wish.recipe, day=wish.day, start=wish.start,
                 minutes=wish.minutes, rpe=recipe.rpe if recipe else 5.0,
             )  # fmt: skip
-            found.append(_marked(session, Stand.ADDED, written, fixed=True))
+            found.append(Shown(session, Stand.ADDED, wish.id, own=True))
+    found = [_marked(_spared(one, bench), written) for one in found]
     inside = [one for one in found if one.session.day in week and one.session.minutes]
     return sorted(inside, key=lambda one: (one.session.day, one.minute, one.session.id))
 
@@ -111,13 +126,19 @@ def _moved(
     )
 
 
-def _marked(
-    session: Session, stand: Stand, written: Mapping[str, DiaryEntry], *, fixed: bool
-) -> Shown:
-    entry = written.get(session.id)
-    if entry is not None:
-        stand = Stand.DONE if entry.kind is Did.DONE else Stand.MISSED
-    return Shown(session, stand, fixed, entry)
+def _spared(one: Shown, bench: Bench) -> Shown:
+    """With the word that it must be left out; what the climber wished is then out of the plan."""
+    harm = bench.agenda.harm_text(one.session) if bench.agenda else ""
+    if not harm or (bench.now and one.session.day < bench.now):
+        return one
+    return replace(one, harm=harm, stand=Stand.OUT if one.wish else Stand.HURT)
+
+
+def _marked(one: Shown, written: Mapping[str, DiaryEntry]) -> Shown:
+    entry = written.get(one.session.id)
+    if entry is None:
+        return one
+    return replace(one, stand=Stand.DONE if entry.kind is Did.DONE else Stand.MISSED, entry=entry)
 
 
 def _written(bench: Bench) -> dict[str, DiaryEntry]:
@@ -141,28 +162,30 @@ def moved(one: Shown, day: date, start: time) -> AnEdit:
 
     It keeps its id, which would else be made from its day: the diary knows it by that.
     """
-    own = one.session.id
-    if one.stand is Stand.ADDED:
-        return ChangeEntry(id=own, values={"id": own, "day": day, "start": f"{start:%H:%M}"})
+    if one.own:
+        said = {"id": one.wish, "day": day, "start": f"{start:%H:%M}"}
+        return ChangeEntry(id=one.wish, values=said)
     return MoveSession(session=one.session.id, day=day, start=start)
 
 
 def left_out(one: Shown) -> AnEdit:
     """The edit that leaves a session out; one that was added goes."""
-    added_one = one.stand is Stand.ADDED
-    return (FreeSession if added_one else SkipSession)(session=one.session.id)
+    return freed(one) if one.own else SkipSession(session=one.session.id)
+
+
+def freed(one: Shown) -> AnEdit:
+    """The edit that takes back what was said of a session."""
+    return FreeSession(session=one.wish or one.session.id)
 
 
 # --- one more ---------------------------------------------------------------------------------
 
 
 def recipes_for(bench: Bench, day: date) -> list[Recipe]:
-    """Sessions that the block on a day may hold, by name; none where nothing is planned."""
-    block = next((block for block in bench.blocks if day in block.span), None)
-    if block is None:
-        return []
-    found = [r for r in bench.desk.recipes.values() if block.kind in r.kinds and r.minutes]
-    return sorted(found, key=lambda recipe: recipe.name)
+    """Sessions that the day may hold and that load nothing hurt, by name; none without a plan."""
+    draft = bench.desk.draft()
+    kind = kind_on(draft, day)
+    return sparing(draft.year, day, kind=kind) if kind else []
 
 
 def added(bench: Bench, recipe: str, day: date) -> AddSession:
@@ -171,7 +194,7 @@ def added(bench: Bench, recipe: str, day: date) -> AddSession:
     ends = [
         one.minute + one.session.minutes
         for one in shown(bench, Span.through(day, day))
-        if one.stand is not Stand.OUT
+        if one.stand not in NOT_HELD
     ]
     begins = free[0][0] if free else USUAL_START
     start = min(max([begins, *ends]), LAST_START)

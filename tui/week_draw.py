@@ -14,7 +14,7 @@ from rich.style import Style
 from seasonplan.days import Span
 from seasonplan.explain.words import day_text
 from tui.canvas import Canvas
-from tui.sessions import SIGN, Shown, Stand
+from tui.sessions import NOT_HELD, SIGN, Shown, Stand
 from tui.week_hours import Hours, Wanted, hours_in, hours_of
 
 MARGIN, HEAD, GUTTER = 6, 2, 1  # columns, lines, columns of each day
@@ -187,7 +187,9 @@ def session_part(picture: Picture, one: Shown) -> str:
         return "past"
     if one.session.id == picture.chosen:
         return "chosen"
-    part = {Stand.DONE: "done", Stand.MISSED: "out", Stand.OUT: "out"}.get(one.stand)
+    if one.stand in (Stand.MISSED, *NOT_HELD):
+        return "out"
+    part = "done" if one.stand is Stand.DONE else ""
     return part or ("past" if one.session.day < picture.today else "session")
 
 

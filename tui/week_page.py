@@ -17,12 +17,11 @@ from seasonplan.days import Span, week_start
 from seasonplan.edits import (
     AnEdit,
     EditRefused,
-    FreeSession,
     MarkDone,
     MarkMissed,
 )
 from tui.bench import Bench
-from tui.sessions import LAST_START, Shown, left_out, moved, shown
+from tui.sessions import LAST_START, Shown, freed, left_out, moved, shown
 from tui.slip_view import SlipView, Told
 from tui.week_sheet import NARROW, WeekSheet
 from tui.week_told import asked, day_told, facts_of, flowing, session_told, title_of
@@ -243,7 +242,7 @@ class WeekPage(Vertical):
 
     def action_free(self) -> None:
         """Take back what was said of the session."""
-        self._want(lambda one: FreeSession(session=one.session.id))
+        self._want(freed)
 
     def action_move(self, days: int, minutes: int) -> None:
         """Move the session by days or by minutes."""

@@ -20,7 +20,7 @@ from seasonplan.explain.words import day_text
 from seasonplan.recipes import Recipe
 from tui.bench import Bench
 from tui.canvas import clean
-from tui.sessions import Shown, Stand
+from tui.sessions import NOT_HELD, Shown
 from tui.slip_view import Part, Told
 from tui.week_draw import WeekFacts
 
@@ -61,7 +61,7 @@ def title_of(
     """The dates, how much, what for, and what is odd about a week; less where it is narrow."""
     year, agenda, brief = bench.desk.year, bench.agenda, width < BRIEF
     inside = year.span.meet(week) or week
-    lengths = [one.session.minutes for one in sessions if one.stand is not Stand.OUT]
+    lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
     amount = week_words.amount_text(len(lengths), sum(lengths))
     yield week_words.dates_text(inside), "bold"
     yield week_words.time_text(sum(lengths)) if brief and lengths else amount, "$quiet"
@@ -126,6 +126,8 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
         cautions += week_cautions(agenda, [agenda.on(session.day)])
     if brief and cautions:
         lines.insert(0, cautions.pop(0))
+    if one.harm:
+        lines.insert(0, one.harm)
     title = words.session_title(session, recipe)
     return _told(Slip(title, _when(one, bench), (), tuple(lines)), cautions)
 

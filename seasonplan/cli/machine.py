@@ -122,6 +122,7 @@ def day_facts(day: Day, agenda: Agenda, *, home: str) -> Facts:
         "sessions": [session_facts(one, agenda, home=home) for one in day.sessions],
         "rest": day.rest or None,
         "remarks": list(day.remarks),
+        "left_out": list(day.left_out),
     }
 
 

@@ -165,6 +165,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         draw_wall(screen, desk.year, kept.current.blocks, today=today, load=False)
     tell_worth(screen, desk.year, answer.plan.current)
     tell_shortfalls(screen, kept.current.shortfalls)
+    _tell_left_out(desk, screen, today or desk.year.span.first)
     bent = notes.bent_rules(answer.findings, book=desk.book)
     if bent:
         screen.head("Preferences that are bent")
@@ -172,6 +173,20 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.say(text, hang=2)
     screen.head("Take care")
     for text in notes.cautions(desk.year):
+        screen.say(text, hang=2)
+
+
+def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
+    """The climber's own sessions that no plan may hold."""
+    from seasonplan.days import Span
+    from seasonplan.explain import left_out
+
+    assert desk.plan is not None
+    days = Span(since, max(since, desk.year.span.after))
+    gone = list(left_out.lines(desk.year, desk.plan.current, days))
+    if gone:
+        screen.head("Sessions left out")
+    for text in gone:
         screen.say(text, hang=2)
 
 

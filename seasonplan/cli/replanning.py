@@ -139,6 +139,11 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
         for line in before_after.block_lines(proposal):
             screen.say(line, hang=2)
     _side_by_side(proposal, screen)
+    gone = list(before_after.left_out_lines(proposal))
+    if gone:
+        screen.head("Sessions left out")
+    for line in gone:
+        screen.say(line, hang=2)
     screen.head("Goals")
     for line in before_after.goal_lines(proposal):
         screen.say(line, hang=2)
@@ -207,6 +212,10 @@ def _facts(proposal: Proposal) -> dict[str, object]:
             }
             for change in proposal.goals
         ],
-        "text": [*before_after.block_lines(proposal), *before_after.goal_lines(proposal)],
+        "text": [
+            *before_after.block_lines(proposal),
+            *before_after.left_out_lines(proposal),
+            *before_after.goal_lines(proposal),
+        ],
         "plan": revision_facts(proposal.after),
     }

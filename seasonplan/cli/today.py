@@ -73,7 +73,10 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
         screen.say(day.rest)
     for session in day.sessions:
         _gap(screen)
-        _tell_session(screen, desk, session)
+        _tell_session(screen, desk, session, agenda.harm_text(session))
+    for text in day.left_out:
+        _gap(screen)
+        screen.say(text, hang=2)
     cautions = agenda.cautions(day.sessions, [day.block])
     if cautions:
         screen.head("Take care") if not screen.plain else None
@@ -100,7 +103,8 @@ def tell_standing(screen: Screen, agenda: Agenda, day: Day) -> None:
         screen.say(f"{text[0].upper()}{text[1:]}.", hang=2)
 
 
-def _tell_session(screen: Screen, desk: Desk, session: Session) -> None:
+def _tell_session(screen: Screen, desk: Desk, session: Session, harm: str) -> None:
+    """One session; `harm` is why it must be left out, and stands before what to do."""
     from seasonplan.explain import sessions as words
 
     recipe = desk.recipes.get(session.recipe)
@@ -109,7 +113,8 @@ def _tell_session(screen: Screen, desk: Desk, session: Session) -> None:
     zone = f" ({session.zone} time)" if session.zone else ""
     length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
     needs = words.needs_text(recipe) if recipe else ""
-    facts = [length + (f" With: {needs}." if needs else ""), recipe.do if recipe else ""]
+    done = "" if harm or recipe is None else recipe.do
+    facts = [harm, length + (f" With: {needs}." if needs else ""), done]
     if screen.plain:
         screen.say(" ".join([f"{hours}{zone} {title}:", *filter(None, facts)]))
         return
@@ -129,7 +134,8 @@ def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     title = words.session_title(coming, desk.recipes.get(coming.recipe))
     hours = words.hours_text(coming, desk.year.climber.time_zone)
     _gap(screen)
-    screen.say(f"Next: {day_text(coming.day)}, {hours}, {title}.", hang=6)
+    harm = agenda.harm_text(coming)
+    screen.say(f"Next: {day_text(coming.day)}, {hours}, {title}. {harm}".rstrip(), hang=6)
 
 
 def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:

@@ -72,7 +72,7 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
         screen.draw()
     for number, day in enumerate(days):
         known = days[number - 1].remarks if number else ()
-        _tell_day(screen, desk, day, now=now, known={*WEEKLY, *known})
+        _tell_day(screen, desk, agenda, day, now=now, known={*WEEKLY, *known})
     tell_shortfalls(screen, agenda.shortfalls(span))
     _tell_cautions(screen, desk, agenda, days)
 
@@ -94,22 +94,34 @@ def _sum(sessions: Sequence[Session]) -> str:
     return f"{count}, {whole} h {rest:02} min, load {load:.0f} (effort x minutes)."
 
 
-def _tell_day(screen: Screen, desk: Desk, day: Day, *, now: date, known: set[str]) -> None:
+def _tell_day(
+    screen: Screen, desk: Desk, agenda: Agenda, day: Day, *, now: date, known: set[str]
+) -> None:
     """A day with its remarks, less those that are `known` from the day before."""
     remarks = [text for text in day.remarks if text not in known]
     if screen.plain:
-        _tell_day_plain(screen, desk, day, now=now, remarks=remarks)
+        told = [
+            ". ".join(filter(None, [_plain_line(desk, one), _harm(agenda, one, now)]))
+            for one in day.sessions
+        ]
+        _tell_day_plain(screen, day, now=now, told=[*told, *day.left_out], remarks=remarks)
         return
     sign = ("→" if screen.unicode else ">") if day.day == now else " "
     weekday, number, *_ = day_text(day.day).split()
     name = f"{sign} {weekday} {number:>2}"
-    lines = [_session_line(screen, desk, session) for session in day.sessions] or [day.rest]
+    of_sessions = [_session_line(screen, desk, session) for session in day.sessions]
+    lines: list[str] = []
+    for session, line in zip(day.sessions, of_sessions, strict=True):
+        lines += filter(None, [line, _harm(agenda, session, now)])
+    lines = lines or [day.rest]
+    lines += day.left_out
     lines += [f"({', '.join(remarks)})"] if remarks else []
     bold = day.day == now
     if screen.width >= WIDE:
         for place, line in enumerate(lines):
             lead = name if place == 0 else ""
-            screen.say(f"{lead:<10}{line}", hang=10 + HOURS, bold=bold)
+            hang = HOURS if line in of_sessions else 2
+            screen.say(f"{lead:<10}{line}", hang=10 + hang, bold=bold)
         return
     screen.say(name, bold=bold)
     for line in lines:
@@ -132,19 +144,27 @@ def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
     return f"{hours}  {title:<{max(room, 30)}} {session.minutes:>3} min  {effort}"
 
 
-def _tell_day_plain(
-    screen: Screen, desk: Desk, day: Day, *, now: date, remarks: Sequence[str]
-) -> None:
+def _harm(agenda: Agenda, session: Session, now: date) -> str:
+    """That a session must be left out; what is over is over."""
+    return agenda.harm_text(session) if session.day >= now else ""
+
+
+def _plain_line(desk: Desk, one: Session) -> str:
     from seasonplan.explain import sessions as words
 
-    told = [
+    return (
         f"{words.hours_text(one, desk.year.climber.time_zone)} "
         f"{words.session_title(one, desk.recipes.get(one.recipe))}, "
         f"{one.minutes} minutes, {words.effort_text(one.rpe)}"
-        for one in day.sessions
-    ] or [day.rest.rstrip(".")]
+    )
+
+
+def _tell_day_plain(
+    screen: Screen, day: Day, *, now: date, told: Sequence[str], remarks: Sequence[str]
+) -> None:
     today = ", today" if day.day == now else ""
-    screen.say(f"{day_text(day.day)}{today}: {'; '.join([*told, *remarks])}.")
+    parts = [text.rstrip(".") for text in (*(told or [day.rest]), *remarks)]
+    screen.say(f"{day_text(day.day)}{today}: {'; '.join(parts)}.")
 
 
 def _tell_cautions(screen: Screen, desk: Desk, agenda: Agenda, days: Sequence[Day]) -> None:

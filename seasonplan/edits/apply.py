@@ -7,6 +7,7 @@ from typing import Any
 
 from seasonplan.edits import blocks, entries, kinds, marks, sessions, settings
 from seasonplan.edits.draft import Draft, with_text
+from seasonplan.edits.harm import kept_clear
 
 # How each edit changes the text of the year.
 TEXTS: dict[type[kinds.AnEdit], Callable[[Draft, Any], str]] = {
@@ -43,4 +44,4 @@ def apply(draft: Draft, edit: kinds.AnEdit) -> Draft:
     """
     if type(edit) in DIARIES:
         return DIARIES[type(edit)](draft, edit)
-    return with_text(draft, TEXTS[type(edit)](draft, edit))
+    return kept_clear(draft, with_text(draft, TEXTS[type(edit)](draft, edit)))

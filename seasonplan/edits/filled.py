@@ -15,6 +15,7 @@ from seasonplan.edits.apply import TEXTS, apply
 from seasonplan.edits.draft import Draft, EditRefused, with_text
 from seasonplan.edits.entries import place_of, set_or_drop
 from seasonplan.edits.forms import Line
+from seasonplan.edits.harm import kept_clear
 from seasonplan.edits.kinds import (
     AddEntry,
     AnEdit,
@@ -39,7 +40,7 @@ def together(draft: Draft, edits: Sequence[AnEdit]) -> Draft:
     text = draft.text
     for edit in edits:
         text = _text(replace(draft, text=text), edit)
-    return with_text(draft, text)
+    return kept_clear(draft, with_text(draft, text))
 
 
 def leads_inside(edit: AnEdit) -> bool:

@@ -11,11 +11,14 @@ from datetime import date
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.edits.harm import harm
+from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of
 from seasonplan.explain.words import block_name, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
 from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import caution
+from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
 
@@ -27,13 +30,17 @@ WEEKLY = (LIGHT, LEAD_IN)  # remarks that are about the week of a day
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One day. `rest` says in words why there is no session; empty where there is one."""
+    """One day. `rest` says in words why there is no session; empty where there is one.
+
+    `left_out` says which sessions the climber wished and must not do.
+    """
 
     day: date
     block: Block | None
     sessions: tuple[Session, ...]
     rest: str
     remarks: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
 
 
 class Agenda:
@@ -44,12 +51,28 @@ class Agenda:
         self.revision = revision
         self.book = book
         self._almanac = Almanac(year)
+        self._rules = book_of(year)
 
     def on(self, day: date) -> Day:
         block = self._block(day)
         sessions = tuple(one for one in self.revision.sessions if one.day == day and one.minutes)
         rest = "" if sessions else self._rest(day, block)
-        return Day(day, block, sessions, rest, tuple(self._remarks(day, block)))
+        gone = [one for _, one in left_out(self.year, self.revision, Span.through(day, day))]
+        return Day(
+            day, block, sessions, rest, tuple(self._remarks(day, block)),
+            tuple(left_out_text(one) for one in gone),
+        )  # fmt: skip
+
+    def harm_text(self, session: Session) -> str:
+        """That a session must be left out, and why; "" where it may be done.
+
+        Of plans made before an injury was entered, or before a rule was switched on.
+        """
+        recipe = self.book.get(session.recipe)
+        if recipe is None:
+            return ""
+        found = harm(recipe, session.day, almanac=self._almanac, book=self._rules)
+        return leave_out_text(found) if found else ""
 
     def week_of(self, day: date) -> Span | None:
         """The calendar week of a day, cut at the ends of the year; None outside it."""
@@ -74,7 +97,8 @@ class Agenda:
     def cautions(self, sessions: Sequence[Session], blocks: Sequence[Block | None]) -> list[str]:
         """Words of caution for these sessions and blocks, each once, the gravest first."""
         kinds = {block.kind for block in blocks if block is not None}
-        told = [caution("injury")] if kinds & {Kind.INJURED, Kind.RETURN} else []
+        unwell = kinds & {Kind.INJURED, Kind.RETURN} or any(map(self.harm_text, sessions))
+        told = [caution("injury")] if unwell else []
         for session in sessions:
             told += cautions_of(self.book.get(session.recipe), self.year)
         if any(self._outside(session) for session in sessions):

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from seasonplan.days import Span, week_start
+from seasonplan.explain import left_out
 from seasonplan.explain.words import day_text, entry_name, length_text, number_text
 from seasonplan.plan import Block, Revision
 from seasonplan.proposal import BlockChange, GoalChange, Move, Proposal
@@ -35,6 +36,12 @@ def block_lines(proposal: Proposal) -> Iterator[str]:
     """Each block that changes, in order of its days."""
     for change in in_order(proposal):
         yield _block_line(change, proposal.year)
+
+
+def left_out_lines(proposal: Proposal) -> Iterator[str]:
+    """The climber's own sessions from today on that the proposed plan leaves out, and why."""
+    days = Span(proposal.today, max(proposal.today, proposal.year.span.after))
+    yield from left_out.lines(proposal.year, proposal.after, days)
 
 
 def in_order(proposal: Proposal) -> list[BlockChange]:

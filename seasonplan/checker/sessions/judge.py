@@ -30,6 +30,9 @@ SESSION_JUDGES: dict[str, SessionJudge] = {
 }
 # Rules on whole weeks, with how many weeks on either side they compare.
 WEEKLY = {"session-dose": 0, "session-progression": 1, "session-rest-day": 0, "session-test": 0}
+# Rules about health: no wish softens them. How tired one gets is the climber's to choose; what is
+# hurt, or still growing, is not.
+HEALTH = {"session-care"}
 NOTHING_TAKEN: Mapping[date, Sequence[tuple[int, int]]] = {}
 
 
@@ -48,7 +51,8 @@ def check_sessions(
     `taken` is busy time of each day, (from, to) in minutes after midnight, local; rules switched
     off are not judged. Hours are those of the wall clock where the climber is. With `today`
     nothing is asked of days and weeks that had begun before it. What the climber moved, skipped
-    or added is told, but as a preference bent: they know what they do.
+    or added is told, but as a preference bent: they know what they do. Not so where it loads what
+    is hurt.
     """
     sheet = Sheet(year, blocks, book=book)
     judged = [s for s in shortfalls if today is None or not _had_begun(s, sheet, today)]
@@ -82,6 +86,8 @@ def _had_begun(shortfall: Shortfall, sheet: Sheet, today: date) -> bool:
 
 def _as_wished(finding: Finding, table: Timetable, year: Year) -> Finding:
     """A finding on what the climber changed, by hand, of just these sessions or weeks: soft."""
+    if finding.code in HEALTH:
+        return finding
     wished = {wish.session or f"own/{wish.id}" for wish in year.fixed_sessions}
     by_hand = bool(wished & set(finding.sessions))
     if not by_hand and finding.code in WEEKLY:

@@ -14,7 +14,7 @@ from itertools import count
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Session, Shortfall
-from seasonplan.planner.sessions.ask import Ask, asks
+from seasonplan.planner.sessions.ask import Ask, asks, harms
 from seasonplan.planner.sessions.away import trip_sessions
 from seasonplan.planner.sessions.earlier import Earlier, rest_of, still_fits, within
 from seasonplan.planner.sessions.fill import fill
@@ -37,10 +37,14 @@ def place(
     """Sessions for every block at the hours that are free; `taken` is what calendars take.
 
     With the sessions of an `earlier` plan, days that are over keep theirs, and so do weeks of
-    which nothing else is asked now. What the climber moved, skipped or added comes last.
+    which nothing else is asked now. What the climber moved, skipped or added comes last, but
+    for what would load a hurt part.
     """
     placing = _Placing(almanac, book, taken or {}, earlier)
-    return as_wished(placing.all(blocks), blocks, almanac.year.fixed_sessions, placing.recipes)
+    return as_wished(
+        placing.all(blocks), blocks, almanac.year.fixed_sessions, placing.recipes,
+        harms=placing.harms,
+    )  # fmt: skip
 
 
 class _Placing:
@@ -87,6 +91,13 @@ class _Placing:
                     shortfalls += missing
         sessions.sort(key=lambda session: (session.day, session.start, session.id))
         return Placed(tuple(sessions), tuple(shortfalls))
+
+    def harms(self, recipe: str, day: date) -> bool:
+        """Whether a recipe must not be done on a day; what is over is done, whatever it was."""
+        if self._accepted is not None and day < self._accepted.today:
+            return False
+        known = self.recipes.get(recipe)
+        return known is not None and harms(known, self._almanac, day, rules=self._book)
 
     def _kept(self, ask: Ask) -> tuple[list[Session], list[Shortfall]] | None:
         """What the accepted plan had in a week, if nothing else is asked and it still fits."""

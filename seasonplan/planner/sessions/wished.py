@@ -1,9 +1,13 @@
-"""What the climber moved, skipped or added of the sessions, put in after all else is placed."""
+"""What the climber moved, skipped or added of the sessions, put in after all else is placed.
+
+Enforces `session-care` once more: what would load a hurt part is left out, whoever wished it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from seasonplan.plan import Block, Session, Shortfall
@@ -24,8 +28,13 @@ def as_wished(
     blocks: Sequence[Block],
     wishes: Sequence[FixedSession],
     book: Mapping[str, Recipe],
+    *,
+    harms: Callable[[str, date], bool],
 ) -> Placed:
-    """The sessions with the climber's own changes; a wish for a session that is gone is let be."""
+    """The sessions with the climber's own changes; a wish for a session that is gone is let be.
+
+    `harms` says whether a recipe, by its id, must not be done on a day.
+    """
     changed = {wish.session: wish for wish in wishes if wish.session}
     own = [added for wish in wishes if wish.recipe and (added := _added(wish, blocks, book))]
     again = {session.id for session in own}  # of an earlier plan, where their day is over
@@ -35,6 +44,8 @@ def as_wished(
         if session.id not in again and not (session.id in changed and changed[session.id].skip)
     ]
     sessions += own
+    said = {*changed, *again}
+    sessions = [s for s in sessions if s.id not in said or not harms(s.recipe, s.day)]
     sessions.sort(key=lambda session: (session.day, session.start, session.id))
     return Placed(tuple(sessions), placed.shortfalls)
 

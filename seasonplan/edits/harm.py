@@ -1,0 +1,161 @@
+"""Sessions that would load what is hurt, or young fingers to the most: refused, and why.
+
+Asks what the rules on sessions and on the body say; knows no way around a clinician's word. The
+planner and the checker judge the same for themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from seasonplan import injury
+from seasonplan.almanac import Almanac
+from seasonplan.days import ONE_DAY, day_text
+from seasonplan.edits.draft import Draft, EditRefused
+from seasonplan.plan import Session
+from seasonplan.recipes import Need, Recipe, recipes
+from seasonplan.rules import RuleBook, book_of
+from seasonplan.vocabulary import BodyPart, Kind, Phase
+from seasonplan.year import FixedSession, Injury, Year
+
+MOST_NAMED = 4
+CLINICIAN = "If your doctor or physiotherapist allows more, change the days of"
+
+
+@dataclass(frozen=True, slots=True)
+class Harm:
+    """Why a recipe is not for a day: an injury in its phase, or (without one) young fingers.
+
+    `until` is the last day on which the injury forbids it.
+    """
+
+    recipe: Recipe
+    hurt: Injury | None = None
+    phase: Phase | None = None
+    until: date | None = None
+
+
+def harm(recipe: Recipe, day: date, *, almanac: Almanac, book: RuleBook) -> Harm | None:
+    """What speaks against a recipe on a day; rules that are switched off say nothing."""
+    if book.active("session-care") is None:
+        return None
+    if book.active("injury-caps") is not None:
+        for hurt, phase in almanac.injuries_on(day):
+            if _loads(recipe, hurt.part, phase):
+                return Harm(recipe, hurt, phase, _until(recipe, hurt, day))
+    young = book.active("young-fingers")
+    if recipe.max_fingers and young is not None and almanac.under(young.number, day):
+        return Harm(recipe)
+    return None
+
+
+def _loads(recipe: Recipe, part: BodyPart, phase: Phase) -> bool:
+    """Whether a recipe uses more of a hurt part than its phase allows."""
+    most = injury.most_stress([(part, phase)])
+    too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+    return too_much or (recipe.max_fingers and not injury.max_fingers([(part, phase)]))
+
+
+def _until(recipe: Recipe, hurt: Injury, day: date) -> date:
+    """The last day of the phases from that day on that forbid a recipe."""
+    last = day
+    for phase, span in hurt.phases:
+        if span.after > day and _loads(recipe, hurt.part, phase):
+            last = span.last
+    return last
+
+
+def reason(found: Harm) -> str:
+    """Such as "Your left finger is off until Tue 8 Jun 2027; this session loads it." """
+    if found.hurt is None or found.until is None:
+        return "This session loads the fingers to the most, which is not for the young."
+    back = f"not back in full until {day_text(found.until)}; this session loads it hard"
+    if found.phase is not Phase.OFF:
+        return f"{part_words(found.hurt)} is {back}."
+    off = f"off until {day_text(found.hurt.easy_from - ONE_DAY)}"
+    if found.until < found.hurt.easy_from:
+        return f"{part_words(found.hurt)} is {off}; this session loads it."
+    return f"{part_words(found.hurt)} is {off}, {back}."
+
+
+def part_words(hurt: Injury) -> str:
+    """Such as "Your left finger"; the injury's own name where the part has none."""
+    if hurt.part is BodyPart.OTHER:
+        return f"“{hurt.name}”"
+    side = {"left": "left ", "right": "right "}.get(hurt.side.value, "")
+    return f"Your {side}{hurt.part.value}"
+
+
+def kind_on(draft: Draft, day: date) -> Kind | None:
+    """The kind of block on a day: what the year gives by now, else what was planned."""
+    given = next((one.kind for one in Almanac(draft.year).givens if day in one.span), None)
+    return given or next((block.kind for block in draft.blocks if day in block.span), None)
+
+
+def sparing(year: Year, day: date, *, kind: Kind | None) -> list[Recipe]:
+    """Recipes for a kind of block that may be done on a day, by name."""
+    almanac, book = Almanac(year), book_of(year)
+    fitting = [
+        recipe
+        for recipe in recipes(year.recipes).values()
+        if (kind is None or kind in recipe.kinds)
+        and recipe.minutes
+        and harm(recipe, day, almanac=almanac, book=book) is None
+    ]
+    return sorted(fitting, key=lambda recipe: recipe.name)
+
+
+# --- wishes -----------------------------------------------------------------------------------
+
+
+def kept_clear(before: Draft, after: Draft) -> Draft:
+    """The draft after an edit; refused where a session said since would do harm.
+
+    What was wished before an injury is no fault of this edit, and what is over is history.
+    """
+    old = set(before.year.fixed_sessions)
+    new = [wish for wish in after.year.fixed_sessions if wish not in old]
+    if not new:
+        return after
+    planned = after.plan.current.sessions if after.plan else ()
+    for day, found in harmful(after.year, new, planned):
+        if after.today is None or day >= after.today:
+            raise EditRefused(reason(found), _instead(after, day, found))
+    return after
+
+
+def harmful(
+    year: Year, wishes: Iterable[FixedSession], sessions: Sequence[Session]
+) -> Iterator[tuple[date, Harm]]:
+    """Each wish for a session on a day on which it would do harm."""
+    almanac, book, all_recipes = Almanac(year), book_of(year), recipes(year.recipes)
+    for wish in wishes:
+        day, recipe = meant(wish, sessions, all_recipes)
+        if day is not None and recipe is not None and not wish.skip:
+            found = harm(recipe, day, almanac=almanac, book=book)
+            if found is not None:
+                yield day, found
+
+
+def meant(
+    wish: FixedSession, sessions: Sequence[Session], book: Mapping[str, Recipe]
+) -> tuple[date | None, Recipe | None]:
+    """The day and recipe of a wish: its own, or those of the session it changes."""
+    if not wish.session:
+        return wish.day, book.get(wish.recipe)
+    session = next((one for one in sessions if one.id == wish.session), None)
+    if session is None:  # left out of the plan; its id still names the recipe
+        return wish.day, book.get(wish.session.rpartition("/")[2].rpartition("-")[0])
+    return wish.day or session.day, book.get(session.recipe)
+
+
+def _instead(draft: Draft, day: date, found: Harm) -> str:
+    """What would work on that day."""
+    recipes_left = sparing(draft.year, day, kind=kind_on(draft, day))
+    there = {*draft.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
+    names = [f"“{recipe.name}”" for recipe in recipes_left if set(recipe.needs) <= there]
+    some = ", ".join(names[:MOST_NAMED])
+    spares = f"These spare it: {some}." if names else "Another day would work."
+    return spares if found.hurt is None else f"{spares} {CLINICIAN} “{found.hurt.name}”."

@@ -1,0 +1,44 @@
+"""What is said of sessions that would load what is hurt: left out of the plan, or to be left out.
+
+The reasons are those with which such a session is refused. Judges nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from seasonplan.days import Span
+from seasonplan.edits import harm
+from seasonplan.edits.harm import Harm
+from seasonplan.explain.words import day_text
+from seasonplan.plan import Revision
+from seasonplan.year import Year
+
+
+def left_out(year: Year, revision: Revision, days: Span) -> list[tuple[date, Harm]]:
+    """Sessions that the climber moved to or added on these days, and that no plan may hold."""
+    held = {session.id for session in revision.sessions}
+    wishes = [
+        wish
+        for wish in year.fixed_sessions
+        if (wish.session or f"own/{wish.id}") not in held
+    ]  # fmt: skip
+    found = harm.harmful(year, wishes, revision.sessions)
+    return [(day, one) for day, one in found if day in days]
+
+
+def left_out_text(found: Harm) -> str:
+    """Why a session that the climber wished on a day is not there."""
+    return f"Left out, though you wished it: “{found.recipe.name}”. {harm.reason(found)}"
+
+
+def leave_out_text(found: Harm) -> str:
+    """What to do of a session that a plan still holds; stands right beside it."""
+    return f"! Leave it out. {harm.reason(found)}"
+
+
+def lines(year: Year, revision: Revision, days: Span) -> Iterator[str]:
+    """The climber's own sessions that a plan leaves out on some days, by day."""
+    for day, found in sorted(left_out(year, revision, days), key=lambda pair: pair[0]):
+        yield f"{day_text(day)}: {left_out_text(found)}"
