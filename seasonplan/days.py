@@ -1,4 +1,4 @@
-"""Dates and half-open spans of days. Never reads the clock and knows no time zone."""
+"""Dates and half-open spans of days, also in words. Never reads the clock, knows no time zone."""
 
 from __future__ import annotations
 
@@ -77,3 +77,40 @@ def calendar_weeks(span: Span, first_weekday: int) -> list[Span]:
     start = week_start(span.first, first_weekday)
     cuts = (start + timedelta(days=7 * n) for n in range(1, span.length // 7 + 2))
     return pieces(span, cuts)
+
+
+# --- as people say them ---------------------------------------------------------------------
+
+
+def day_text(day: date) -> str:
+    """Such as "Mon 5 Jan 2026"; English whatever the locale."""
+    weekday, month = WEEKDAYS[day.weekday()], MONTHS[day.month - 1]
+    return f"{weekday[:3].capitalize()} {day.day} {month[:3].capitalize()} {day.year}"
+
+
+def span_text(span: Span) -> str:
+    return (
+        f"{day_text(span.first)} to {day_text(span.last)}"
+        if span.length > 1
+        else day_text(span.first)
+    )
+
+
+def length_text(days: int) -> str:
+    """Such as "3 weeks", "10 days", "3 weeks 2 days"."""
+    weeks, rest = divmod(days, 7)
+    if days < 14 and rest:
+        return count_text(days, "day")
+    return " ".join(
+        part
+        for part in (
+            count_text(weeks, "week") if weeks else "",
+            count_text(rest, "day") if rest else "",
+        )
+        if part
+    )
+
+
+def count_text(number: int, thing: str) -> str:
+    """Such as "1 day", "3 days"."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"

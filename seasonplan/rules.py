@@ -141,7 +141,7 @@ def _limit_troubles(rule: Rule, change: RuleChange) -> list[Trouble]:
         return [Trouble(place, f"{change.limit}", "no limit: this rule has none", "Remove it.")]
     pair = isinstance(rule.limit, tuple)
     if pair is not isinstance(change.limit, tuple):
-        wanted = "lowest and highest, as [3, 6]" if pair else "one number"
+        wanted = "lowest and highest, as `[3, 6]`" if pair else "one number"
         return [Trouble(place, f"{change.limit}", wanted, f"The unit is {rule.unit}.")]
     values = change.limit if isinstance(change.limit, tuple) else (change.limit,)
     if min(values) <= 0 or list(values) != sorted(values):

@@ -145,7 +145,7 @@ def test_an_unknown_entry_is_refused_with_the_nearest_one() -> None:
 def test_an_edit_that_contradicts_another_entry_changes_nothing() -> None:
     with pytest.raises(BadInput, match="chances"):
         done(ChangeEntry(id="winter-sun", values={"chance": [0.1, 0.2]}))
-    with pytest.raises(BadInput, match="last = 2027-01-20 before first"):
+    with pytest.raises(BadInput, match="`last = 2027-01-20` before `first"):
         done(ChangeEntry(id="isle", values={"last": date(2027, 1, 20)}))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -62,12 +63,15 @@ def test_a_block_fixed_by_a_pin_of_another_name_keeps_that_pin() -> None:
 @pytest.mark.parametrize(
     ("block_id", "days", "why", "would_work"),
     [
-        ("strength-1", -14, "“Isle” is in the way", "Moving it 7 days earlier would work."),
-        ("base-1", -7, "your year begins on 2027-01-04", "Moving it 28 days later would work."),
-        ("performance-1", 1, "“Lake” is in the way", "Moving it 1 day earlier would work."),
-        ("base-1", 3, "“Isle” is in the way", "Moving it 28 days later would work."),
-        ("strength-1", 800, "your year ends on 2027-03-28", "Moving it 21 days later would work."),
-        ("trip-1", 42, "“Lake” is in the way", "Moving it 35 days later would work."),
+        ("strength-1", -14, "“Isle” is in the way", "Moving it 1 week earlier would work."),
+        ("base-1", -7, "your year begins on Mon 4 Jan 2027",
+         "The nearest free place is 4 weeks later, from Mon 1 Feb 2027."),
+        ("performance-1", 1, "“Lake” is in the way",
+         "The nearest free place is 1 day earlier, from Sun 14 Feb 2027."),
+        ("base-1", 3, "“Isle” is in the way", "Moving it 4 weeks later would work."),
+        ("strength-1", 800, "your year ends on Sun 28 Mar 2027",
+         "The nearest free place is 3 weeks later, from Mon 1 Mar 2027."),
+        ("trip-1", 42, "“Lake” is in the way", "Moving it 5 weeks later would work."),
     ],
 )  # fmt: skip
 def test_a_move_onto_taken_days_is_refused_with_the_nearest_one_that_works(
@@ -75,7 +79,9 @@ def test_a_move_onto_taken_days_is_refused_with_the_nearest_one_that_works(
 ) -> None:
     refused = no(MoveBlock(block=block_id, days=days))
     assert why in refused.why and refused.would_work == would_work
-    moves = int(would_work.split()[2]) * (1 if "later" in would_work else -1)
+    found = re.search(r"(\d+) (day|week)s? (later|earlier)", would_work)
+    assert found is not None
+    moves = int(found[1]) * (7 if found[2] == "week" else 1) * (1 if found[3] == "later" else -1)
     assert done(MoveBlock(block=block_id, days=moves)).text != YEAR
 
 
@@ -88,7 +94,10 @@ def test_a_block_with_no_free_place_is_told_so() -> None:
 def test_a_block_does_not_move_onto_another_fixed_one() -> None:
     before = done(PinBlock(block="performance-1"))
     refused = no(MoveBlock(block="strength-1", days=7), before)
-    assert "your fixed block “performance-1” is in the way, 2027-02-15 to 2027-03-07" in refused.why
+    assert (
+        "your fixed block “performance-1” is in the way, Mon 15 Feb 2027 to Sun 7 Mar 2027"
+        in refused.why
+    )
 
 
 def test_a_moved_trip_is_its_entry_with_other_days() -> None:
@@ -120,8 +129,8 @@ def test_a_resized_block_is_a_pin_with_its_new_days() -> None:
 
 def test_a_resize_over_taken_days_says_which_days_are_free() -> None:
     refused = no(ResizeBlock(block="base-1", last=day(22)))
-    assert "“Isle” is in the way, 2027-01-25 to 2027-01-31" in refused.why
-    assert refused.would_work == "Days from 2027-01-04 to 2027-01-24 would work."
+    assert "“Isle” is in the way, Mon 25 Jan 2027 to Sun 31 Jan 2027" in refused.why
+    assert refused.would_work == "Days from Mon 4 Jan 2027 to Sun 24 Jan 2027 would work."
 
 
 def test_a_block_cannot_end_before_it_begins_or_change_to_what_it_is() -> None:
@@ -169,8 +178,8 @@ def test_a_split_block_is_two_pins_side_by_side() -> None:
 @pytest.mark.parametrize(
     ("n", "would_work"),
     [
-        (0, "A day from 2027-01-05 to 2027-01-24 would work."),
-        (21, "A day from 2027-01-05 to 2027-01-24 would work."),
+        (0, "A day from Tue 5 Jan 2027 to Sun 24 Jan 2027 would work."),
+        (21, "A day from Tue 5 Jan 2027 to Sun 24 Jan 2027 would work."),
     ],
 )
 def test_a_block_is_split_only_inside(n: int, would_work: str) -> None:
@@ -212,7 +221,7 @@ def test_a_changed_kind_is_a_pin_of_that_kind() -> None:
 
 def test_pin_and_unpin_leave_the_text_as_it_was() -> None:
     fixed = done(PinBlock(block="rest-1"))
-    assert "already, from 2027-02-01" in no(PinBlock(block="rest-1"), fixed).why
+    assert "already, Mon 1 Feb 2027" in no(PinBlock(block="rest-1"), fixed).why
     assert done(UnpinBlock(block="rest-1"), fixed).text.rstrip() == YEAR.rstrip()
 
 

@@ -148,7 +148,7 @@ def test_a_negative_number_of_days_is_no_option(folder: Path) -> None:
 def test_a_refused_edit_changes_nothing_and_says_what_would_work(folder: Path) -> None:
     ran = run("edit", folder, "move", "base-1", "--days", "3")
     assert ran.exit_code == Exit.BAD_INPUT
-    assert "“Isle” is in the way" in ran.stderr and "28 days later would work" in ran.stderr
+    assert "“Isle” is in the way" in ran.stderr and "4 weeks later would work" in ran.stderr
     assert (folder / "year.toml").read_text() == YEAR
 
 

@@ -63,7 +63,7 @@ def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
         (
             MoveSession(session=SESSION, day=date(2027, 1, 25)),
             "outside base-1",
-            "A day from 2027-01-04 to 2027-01-24 would work",
+            "A day from Mon 4 Jan 2027 to Sun 24 Jan 2027 would work",
         ),
         (
             AddSession(recipe="mobilty", day=MONDAY, start=time(18)),
@@ -73,7 +73,7 @@ def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
         (
             AddSession(recipe="mobility", day=date(2028, 1, 1), start=time(18)),
             "outside your year",
-            "A day from 2027-01-04 to 2027-03-28 works.",
+            "A day from Mon 4 Jan 2027 to Sun 28 Mar 2027 works.",
         ),
     ],
 )
@@ -87,11 +87,11 @@ def test_without_a_plan_there_is_no_session_to_move() -> None:
 
 
 FAULTS = {
-    'session = "a"\nrecipe = "mobility"': "both session and recipe; wanted one of them",
-    "skip = true": "no session and no recipe",
-    'session = "a"': "no change; wanted day, start or minutes; or skip = true",
-    'session = "a"\nskip = true\nday = 2027-01-11': "a skipped session with a day",
-    'recipe = "mobility"\nday = 2027-01-11': "no start, no minutes; wanted day, start and minutes",
+    'session = "a"\nrecipe = "mobility"': "both `session` and `recipe`; wanted one of them",
+    "skip = true": "no `session` and no `recipe`",
+    'session = "a"': "no change; wanted `day`, `start` or `minutes`; or `skip = true`",
+    'session = "a"\nskip = true\nday = 2027-01-11': "a skipped session with another day",
+    'recipe = "mobility"\nday = 2027-01-11': "no `start`, no `minutes`; wanted `day`, `start`",
     'session = "a"\nstart = "7"': "'7'; wanted a time of day",
     'session = "a"\nstart = 07:15:30': "07:15:30; wanted a time of day",
     'session = "a"\nday = 2028-01-01': "2028-01-01; wanted a day inside the year",

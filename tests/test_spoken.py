@@ -109,6 +109,9 @@ def line(takes: Takes, *choices: str) -> Line:
         ("123", Takes.TEXT, "123"), ("a, b ,", Takes.NAMES, ["a", "b"]),
         ("tomorrow", Takes.DAY, date(2027, 2, 18)), ("some day", Takes.DAY, "some day"),
         ("12 sep every year", Takes.DAY_OR_YEARLY, "09-12"), ("  ", Takes.TEXT, None),
+        ('"7b+"', Takes.TEXT, "7b+"), ("'a', \"b\"", Takes.NAMES, ["a", "b"]),
+        ('"Roof" and "Nose"', Takes.TEXT, '"Roof" and "Nose"'),
+        ("“next friday”", Takes.DAY, date(2027, 2, 26)),
     ],
 )  # fmt: skip
 def test_words_become_the_value_of_the_file(words: str, takes: Takes, value: Any) -> None:

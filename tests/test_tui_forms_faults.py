@@ -16,6 +16,7 @@ from seasonplan.edits.forms import (
     rule_lines,
     setting_lines,
 )
+from seasonplan.edits.in_form import in_form
 from seasonplan.injury import Hurt
 from seasonplan.year import Year
 from seasonplan.year.model import ENTRY_FIELDS
@@ -76,7 +77,7 @@ async def test_a_fault_of_the_whole_entry_is_told_below(tmp_path: Path) -> None:
         await choose(pilot, "trip family-sea")
         await press(pilot, "enter")
         await fill(pilot, "last", "1 mar")
-        await judged(pilot, "", "before first = 2027-07-05")
+        await judged(pilot, "", "“Last day: 2027-03-01” before “First day: 2027-07-05”")
         assert "Exchange or correct the dates." in words(pilot)
 
 
@@ -89,4 +90,34 @@ async def test_what_a_setting_breaks_elsewhere_is_told_below(tmp_path: Path) -> 
         await choose(pilot, "set year")
         await press(pilot, "enter")
         await fill(pilot, "weeks", "20")
-        await judged(pilot, "", "pin.1.first: found 2027-12-06 to 2027-12-12")
+        await judged(pilot, "", "“Lake”: found 2027-12-06 to 2027-12-12")
+
+
+async def test_a_form_speaks_of_its_lines_and_never_of_the_file(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "trip family-sea")
+        await press(pilot, "enter")
+        await fill(pilot, "climbing", "perhaps")
+        await judged(pilot, "climbing", "found 'perhaps'; wanted yes or no.")
+        await fill(pilot, "climbing", "yes")
+        await judged(pilot, "", "found a climbing trip without “Place” and “Sort of climbing”")
+        wrong = form(pilot).wrong[""].text
+        assert "“You climb there: no”" in wrong
+        assert not [sign for sign in ("trip.1", "false", "`", "=") if sign in wrong]
+
+
+# Faults of each sort that a form can meet, as the file writes them.
+SAID = (
+    ("Write `[3, 6]`.", "rule", "Write 3, 6."),
+    ('Write `"18:30"`.', "session", "Write 18:30."),
+    ("`true` or `false`", "trip", "yes or no"),
+    ("`easy_from` and `full_from`", "injury", "“Light load from” and “Everything from”"),
+    ("`rain_below = 1`", "place", "“Rain below: 1”"),
+    ("`least_minutes`", "recipe", "“Shortest”"),
+    ("See `seasonplan rules`.", "rule", "See `seasonplan rules`."),
+)
+
+
+def test_what_the_file_writes_is_told_by_labels_and_as_one_types_it() -> None:
+    for text_of_file, about, told in SAID:
+        assert in_form(text_of_file, about=about, lines=()) == told

@@ -29,7 +29,7 @@ ONE = {
         HEAD + '[rules.order]\non = "no"\n',
         "rules.order.on",
         10,
-        "true or false",
+        "`true` or `false`",
     ),
     "a number for a table": (
         "year = 3\n" + HEAD.replace("[year]\nfirst = 2026-01-05\nweeks = 52\n", ""),
@@ -161,7 +161,7 @@ ONE = {
         9,
         "clinician",
     ),
-    "two ends": (HEAD.replace("52", "52\nlast = 2026-12-01"), "year", 2, "both weeks and last"),
+    "two ends": (HEAD.replace("52", "52\nlast = 2026-12-01"), "year", 2, "both `weeks` and `last`"),
     "no end": (HEAD.replace("weeks = 52\n", ""), "year", 2, "no end"),
     "too long": (HEAD.replace("52", "105"), "year", 2, "4 to 104 weeks"),
     "no section": (

@@ -9,8 +9,7 @@ from typing import TypeVar
 
 from pydantic import TypeAdapter
 
-from seasonplan.cli.questions import _ask as ask
-from seasonplan.cli.questions import _one as one
+from seasonplan.cli.questions import ask, one
 from seasonplan.cli.screen import Screen
 from seasonplan.days import ONE_DAY
 from seasonplan.explain import care

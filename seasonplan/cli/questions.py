@@ -26,38 +26,38 @@ DISCIPLINES = ", ".join(discipline.value for discipline in Discipline)
 def asked(screen: Screen, zone: str, first: date) -> Answers:
     """Everything a year needs, a goal and a season if the climber has them."""
     screen.narrate("A few questions; press Enter to take what stands in brackets.")
-    name = _ask("Your name (may stay empty)", _name)
-    zone = _ask("Time zone", _one(known_zone), default=zone)
-    first = _ask("First day to plan", _one(TypeAdapter(Day).validate_python), default=str(first))
-    weeks = _ask("How many weeks", lambda text: _weeks(text, first), default="52")
-    minutes = _ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
+    name = ask("Your name (may stay empty)", _name)
+    zone = ask("Time zone", one(known_zone), default=zone)
+    first = ask("First day to plan", one(TypeAdapter(Day).validate_python), default=str(first))
+    weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52")
+    minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()
     season = _season(goal) if goal else None
     return Answers(zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season)
 
 
 def _goal() -> Goal | None:
-    name = _ask("A goal: its name (empty for none yet)", _name)
+    name = ask("A goal: its name (empty for none yet)", _name)
     if not name:
         return None
-    place = _ask("Where is it", _place)
-    discipline = _ask(f"Discipline ({DISCIPLINES})", _one(_discipline), default="sport")
-    grade = _ask("Grade, such as 7b+ or 5.12c", _one(TypeAdapter(Grade).validate_python))
-    priority = _ask("Priority, 1 dearest to 3", _priority, default="1")
+    place = ask("Where is it", _place)
+    discipline = ask(f"Discipline ({DISCIPLINES})", one(_discipline), default="sport")
+    grade = ask("Grade, such as 7b+ or 5.12c", one(TypeAdapter(Grade).validate_python))
+    priority = ask("Priority, 1 dearest to 3", _priority, default="1")
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 
 
 def _season(goal: Goal) -> Season | None:
     """When the rock of the goal is in condition; both days dated, or both of every year."""
     typer.echo(f"When is the rock at {goal.place} in condition?", err=True)
-    day = _one(TypeAdapter(DayOrYearly).validate_python)
+    day = one(TypeAdapter(DayOrYearly).validate_python)
     while True:
-        first = _ask('First day, such as 2026-09-12, or 09-12 for every year (empty: later)',
+        first = ask('First day, such as 2026-09-12, or 09-12 for every year (empty: later)',
                      lambda text: day(text) if text else None, default="")  # fmt: skip
         if first is None:
             return None
-        last = _ask("Last day", day)
-        chance = _ask("Chance of a good day, 0 to 1", _chance, default="0.4")
+        last = ask("Last day", day)
+        chance = ask("Chance of a good day, 0 to 1", _chance, default="0.4")
         name = f"Season at {goal.place}"
         try:
             return Season(
@@ -68,11 +68,13 @@ def _season(goal: Goal) -> Season | None:
             typer.echo(f"  {_told(error)}", err=True)
 
 
-def _ask(question: str, read: Callable[[str], Value], *, default: str = "") -> Value:
+def ask(question: str, read: Callable[[str], Value], *, default: str = "") -> Value:
     """Ask until `read` takes the answer; an empty one is the default. Raises Abort at the end.
 
     Not typer.prompt: that writes a space to stdout for each question.
     """
+    from seasonplan.edits.said import bare
+
     offered = f" [{default}]" if default else ""
     while True:
         typer.echo(f"{question}{offered}: ", err=True, nl=False)
@@ -80,7 +82,7 @@ def _ask(question: str, read: Callable[[str], Value], *, default: str = "") -> V
         if not line:
             raise typer.Abort
         try:
-            return read(line.strip() or default)
+            return read(bare(line) or default)
         except typer.BadParameter as error:
             typer.echo(f"  {error.message}", err=True)
 
@@ -88,7 +90,7 @@ def _ask(question: str, read: Callable[[str], Value], *, default: str = "") -> V
 # --- reading an answer ------------------------------------------------------------------------
 
 
-def _one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
+def one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
     """A reader that turns our refusals into the prompt's own, so that it asks again."""
 
     def tried(text: str) -> Value:
@@ -104,11 +106,18 @@ def _one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
 
 def _refusal(error: ValueError) -> str:
     message = getattr(error, "message", None)
-    return str(message()) if callable(message) else str(error)
+    return _answered(str(message()) if callable(message) else str(error))
 
 
 def _told(error: ValidationError) -> str:
-    return "; ".join(one["msg"] for one in error.errors())
+    return "; ".join(_answered(each["msg"]) for each in error.errors())
+
+
+def _answered(text: str) -> str:
+    """A fault as one answers a question: without the file's way of writing."""
+    from seasonplan.edits.in_form import in_form
+
+    return in_form(text, about="", lines=())
 
 
 def _name(text: str) -> str:
@@ -142,7 +151,7 @@ def _weeks(text: str, first: date) -> int:
     if not text.isdigit():
         raise typer.BadParameter(f"found {text!r}; wanted a number of weeks. Write 52.")
     weeks = int(text)
-    _one(lambda _: Horizon(first=first, weeks=weeks))(text)
+    one(lambda _: Horizon(first=first, weeks=weeks))(text)
     return weeks
 
 
@@ -169,7 +178,7 @@ def _minutes(text: str) -> dict[str, int | str]:
                 f"found {part!r}; wanted a weekday and minutes. Write: tue 90, sat 4h."
             )
         given[days[0]] = int(value) if value.strip().isdigit() else value.strip()
-    _one(lambda _: Routine.model_validate(given))(text)
+    one(lambda _: Routine.model_validate(given))(text)
     return given
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from seasonplan.days import ONE_DAY, Span
+from seasonplan.days import ONE_DAY, Span, count_text, day_text, length_text, span_text
 from seasonplan.edits import paper
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import free_id, place_of
@@ -19,6 +19,7 @@ from seasonplan.edits.kinds import (
 )
 from seasonplan.edits.past import refuse_if_over, refuse_other_past
 from seasonplan.edits.standing import (
+    NEAR,
     Standing,
     chosen,
     free_run,
@@ -43,10 +44,8 @@ def move(draft: Draft, edit: MoveBlock) -> str:
     if in_the_way is not None:
         other = nearest_move(draft.year, stands.span, edit.days, but=own)
         raise EditRefused(
-            f"{span.first} to {span.last} is not free: {in_the_way}.",
-            f"Moving it {_days(other)} would work."
-            if other is not None
-            else "No place in the year is free for it; make it shorter first.",
+            f"{span_text(span)} is not free: {in_the_way}.",
+            _other_place(stands.span, other, wished=edit.days),
         )
     return _stands_on(draft, stands, span)
 
@@ -57,8 +56,8 @@ def resize(draft: Draft, edit: ResizeBlock) -> str:
     first, last = edit.first or stands.span.first, edit.last or stands.span.last
     if last < first:
         raise EditRefused(
-            f"A block from {first} to {last} ends before it begins.",
-            f"It now stands from {stands.span.first} to {stands.span.last}.",
+            f"A block from {day_text(first)} to {day_text(last)} ends before it begins.",
+            f"It now stands from {span_text(stands.span)}.",
         )
     span = Span.through(first, last)
     if span == stands.span:
@@ -68,8 +67,8 @@ def resize(draft: Draft, edit: ResizeBlock) -> str:
     if in_the_way is not None:
         free = free_run(draft.year, stands.span, but=own)
         raise EditRefused(
-            f"{first} to {last} is not free: {in_the_way}.",
-            f"Days from {free.first} to {free.last} would work." if free else "Move it first.",
+            f"{span_text(span)} is not free: {in_the_way}.",
+            f"Days from {span_text(free)} would work." if free else "Move it first.",
         )
     return _stands_on(draft, stands, span)
 
@@ -80,8 +79,8 @@ def split(draft: Draft, edit: SplitBlock) -> str:
     span = stands.span
     if not span.first < edit.day <= span.last:
         raise EditRefused(
-            f"{edit.day} does not lie inside {edit.block}.",
-            f"A day from {span.first + ONE_DAY} to {span.last} would work."
+            f"{day_text(edit.day)} does not lie inside {edit.block}.",
+            f"A day from {day_text(span.first + ONE_DAY)} to {day_text(span.last)} would work."
             if span.length > 1
             else "A block of one day cannot be split.",
         )
@@ -133,7 +132,7 @@ def pin(draft: Draft, edit: PinBlock) -> str:
     stands = chosen(draft, edit.block, to="fix")
     if stands.pin is not None:
         raise EditRefused(
-            f"{edit.block} is fixed already, from {stands.span.first} to {stands.span.last}.",
+            f"{edit.block} is fixed already, {span_text(stands.span)}.",
             "Move, resize or unpin it.",
         )
     refuse_if_over(draft, edit.block, stands.span)
@@ -171,7 +170,9 @@ def _shifted(stands: Standing, days: int) -> Span:
     try:
         return stands.span.shifted(days)
     except OverflowError:
-        raise EditRefused(f"{days} days is out of all bounds.", "Say fewer days.") from None
+        raise EditRefused(
+            f"{count_text(days, 'day')} is out of all bounds.", "Say fewer days."
+        ) from None
 
 
 def _stands_on(draft: Draft, stands: Standing, span: Span) -> str:
@@ -218,9 +219,14 @@ def _wanted_kind(kind: Kind) -> None:
         )
 
 
-def _days(days: int) -> str:
-    count = "1 day" if abs(days) == 1 else f"{abs(days)} days"
-    return f"{count} {'later' if days > 0 else 'earlier'}"
+def _other_place(span: Span, move: int | None, *, wished: int) -> str:
+    """Where a block could go that cannot go where it is wished."""
+    if move is None:
+        return "No place in the year is free for it; make it shorter first."
+    way = f"{length_text(abs(move))} {'later' if move > 0 else 'earlier'}"
+    if (move > 0) is (wished > 0) and abs(move - wished) <= NEAR:
+        return f"Moving it {way} would work."
+    return f"The nearest free place is {way}, from {day_text(span.shifted(move).first)}."
 
 
 def _neighbours(draft: Draft, stands: Standing) -> str:
@@ -239,7 +245,10 @@ def resized_by(draft: Draft, block_id: str, days: int, *, at_start: bool) -> Res
     span = _movable(draft, block_id).span
     if span.length + days < 1:
         raise EditRefused(
-            f"{block_id} has only {span.length} days.", f"At most {span.length - 1} days fewer."
+            f"{block_id} has only {count_text(span.length, 'day')}.",
+            f"At most {count_text(span.length - 1, 'day')} fewer."
+            if span.length > 1
+            else "Another kind would work, or to join it with a neighbour.",
         )
     change = timedelta(days=days)
     first: date | None = span.first - change if at_start else None

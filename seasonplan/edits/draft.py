@@ -81,8 +81,8 @@ def _unknown_recipes(year: Year) -> Iterator[Trouble]:
             yield Trouble(
                 ("session", index, "recipe"),
                 repr(session.recipe),
-                "the id of a recipe",
-                f"Did you mean {near[0]!r}?" if near else "Correct the id.",
+                f"a recipe there is, such as {', '.join(list(book)[:3])}",
+                f"Did you mean {near[0]!r}?" if near else "Correct it.",
             )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from seasonplan.days import Span
+from seasonplan.days import Span, day_text, span_text
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.vocabulary import Kind
 
@@ -26,7 +26,8 @@ def refuse_other_past(draft: Draft, block: str, *, was: Planned, now: Planned) -
     if changed:
         raise EditRefused(
             f"That would change {_days(changed)} of {block}, and what is over stays as it was.",
-            f"From today on ({draft.today}) it can change: its last day, or split it there.",
+            f"From today on ({day_text(draft.today)}) it can change: its last day, "
+            "or split it there.",
         )
 
 
@@ -34,7 +35,7 @@ def refuse_if_over(draft: Draft, block: str, span: Span) -> None:
     """Refused where all of a block is over."""
     if draft.today is not None and span.after <= draft.today:
         raise EditRefused(
-            f"{block} was over on {span.last}.",
+            f"{block} was over on {day_text(span.last)}.",
             "What is over stays as it was, whatever is planned.",
         )
 
@@ -42,7 +43,7 @@ def refuse_if_over(draft: Draft, block: str, span: Span) -> None:
 def refuse_day(draft: Draft, day: date, *, otherwise: str) -> None:
     """Refused where a day is over; `otherwise` is what can be done instead."""
     if draft.today is not None and day < draft.today:
-        raise EditRefused(f"{day} is over.", otherwise)
+        raise EditRefused(f"{day_text(day)} is over.", otherwise)
 
 
 def _over(planned: Planned, today: date) -> dict[date, Kind]:
@@ -50,4 +51,4 @@ def _over(planned: Planned, today: date) -> dict[date, Kind]:
 
 
 def _days(days: list[date]) -> str:
-    return f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
+    return span_text(Span.through(days[0], days[-1]))

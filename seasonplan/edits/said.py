@@ -18,6 +18,7 @@ from seasonplan.year.routine import FreeTime
 from seasonplan.year.spoken import day_said, yearly_said
 
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
+QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 PAST = ("happened",)  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -33,8 +34,8 @@ class Now:
 
 
 def meant(words: str, line: Line, *, now: Now) -> Any:
-    """The value that is meant; None for nothing."""
-    text = words.strip()
+    """The value that is meant; None for nothing. Quotes around it belong to the file."""
+    text = bare(words)
     if not text:
         return None
     if line.takes in (Takes.DAY, Takes.DAY_OR_YEARLY):
@@ -44,6 +45,16 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
         return found if line.takes is Takes.CHOICES else _choice(text, line.choices)
     read = _READERS.get(line.takes)
     return text if read is None else read(text)
+
+
+def bare(words: str) -> str:
+    """The words without the quotes around them, as the file has them around text."""
+    text = words.strip()
+    for first, last in QUOTES:
+        inner = text[1:-1]
+        if len(text) > 1 and text[0] == first and text[-1] == last and first not in inner:
+            return inner.strip()
+    return text
 
 
 def words_of(value: Any) -> str:
@@ -145,7 +156,7 @@ def _free(text: str) -> Any:
 
 
 def _listed(text: str) -> list[str]:
-    return [part for part in (part.strip() for part in text.split(",")) if part]
+    return [part for part in (bare(part) for part in text.split(",")) if part]
 
 
 _READERS: Mapping[Takes, Callable[[str], Any]] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from seasonplan.days import day_text, span_text
 from seasonplan.edits import paper
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import free_id, known
@@ -24,7 +25,7 @@ def move(draft: Draft, edit: MoveSession) -> str:
         raise EditRefused("No day and no time was said.", "Say a day, a start, or both.")
     refuse_day(draft, _stands_on(draft, session), otherwise=MARK)
     if edit.day is not None:
-        refuse_day(draft, edit.day, otherwise=f"A day from {draft.today} on works.")
+        refuse_day(draft, edit.day, otherwise=_from_today(draft))
         _in_its_block(draft, session, edit.day)
     values: dict[str, Any] = {"session": session.id}
     values |= {"day": edit.day} if edit.day else {}
@@ -48,7 +49,8 @@ def add(draft: Draft, edit: AddSession) -> str:
     if edit.day not in draft.year.span:
         span = draft.year.span
         raise EditRefused(
-            f"{edit.day} is outside your year.", f"A day from {span.first} to {span.last} works."
+            f"{day_text(edit.day)} is outside your year.",
+            f"A day from {span_text(span)} works.",
         )
     refuse_day(draft, edit.day, otherwise="What was done outside the plan goes into the diary.")
     values: dict[str, Any] = {
@@ -95,10 +97,13 @@ def _in_its_block(draft: Draft, session: Session, day: date) -> None:
     block = next(b for b in draft.plan.current.blocks if b.id == session.block)
     if day not in block.span:
         raise EditRefused(
-            f"{day} is outside {block.id}, which the session belongs to.",
-            f"A day from {block.span.first} to {block.span.last} would work; "
-            "or skip it and add another.",
+            f"{day_text(day)} is outside {block.id}, which the session belongs to.",
+            f"A day from {span_text(block.span)} would work; or skip it and add another.",
         )
+
+
+def _from_today(draft: Draft) -> str:
+    return f"A day from {day_text(draft.today)} on works." if draft.today else ""
 
 
 def _stands_on(draft: Draft, session: Session) -> date:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from seasonplan.almanac import Almanac
-from seasonplan.days import Span
+from seasonplan.days import Span, day_text, span_text
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import known
 from seasonplan.identity import pin_id
@@ -15,6 +15,7 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Injury, Pin, Trip, Year
 
 FARTHEST = 366  # days that are looked at for a place that is free
+NEAR = 28  # days from a wished place within which another one is as good as meant
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +63,12 @@ def chosen(draft: Draft, block_id: str, *, to: str) -> Standing:
 def obstacle(year: Year, span: Span, *, but: tuple[str, ...]) -> str | None:
     """What is in the way of a fixed block on some days; `but` are its own entries."""
     if span.first < year.span.first:
-        return f"your year begins on {year.span.first}"
+        return f"your year begins on {day_text(year.span.first)}"
     if span.after > year.span.after:
-        return f"your year ends on {year.span.last}"
+        return f"your year ends on {day_text(year.span.last)}"
     return next(
         (
-            f"{name} is in the way, {taken.first} to {taken.last}"
+            f"{name} is in the way, {span_text(taken)}"
             for entry, name, taken in _taken(year)
             if entry not in but and taken.meet(span)
         ),
@@ -86,11 +87,13 @@ def free_run(year: Year, span: Span, *, but: tuple[str, ...]) -> Span | None:
 
 
 def nearest_move(year: Year, span: Span, days: int, *, but: tuple[str, ...]) -> int | None:
-    """The move nearest to a wished one that finds free days; the same way first."""
-    tries = sorted(
-        (move for move in range(-FARTHEST, FARTHEST + 1) if move),
-        key=lambda move: ((move > 0) is not (days > 0), abs(move - days), abs(move)),
-    )
+    """The move nearest to a wished one that finds free days; near it, the same way first."""
+
+    def far(move: int) -> tuple[bool, int, int]:
+        away = abs(move - days)
+        return (move > 0) is not (days > 0) or away > NEAR, away, abs(move)
+
+    tries = sorted((move for move in range(-FARTHEST, FARTHEST + 1) if move), key=far)
     return next(
         (move for move in tries if obstacle(year, span.shifted(move), but=but) is None), None
     )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
-
-from seasonplan.days import Span
+from seasonplan.days import day_text as day_text
+from seasonplan.days import length_text as length_text
+from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Year
@@ -19,39 +19,6 @@ KIND_NAMES = {
     Kind.INJURED: "injured",
     Kind.RETURN: "return to load",
 }
-
-
-def day_text(day: date) -> str:
-    """Such as "Mon 5 Jan 2026"; English whatever the locale."""
-    weekday = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")[day.weekday()]
-    month = (
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    )[day.month - 1]  # fmt: skip
-    return f"{weekday} {day.day} {month} {day.year}"
-
-
-def span_text(span: Span) -> str:
-    return (
-        f"{day_text(span.first)} to {day_text(span.last)}"
-        if span.length > 1
-        else day_text(span.first)
-    )
-
-
-def length_text(days: int) -> str:
-    """Such as "3 weeks", "10 days", "3 weeks 2 days"."""
-    weeks, rest = divmod(days, 7)
-    if days < 14 and rest:
-        return _count(days, "day")
-    return " ".join(
-        part
-        for part in (_count(weeks, "week") if weeks else "", _count(rest, "day") if rest else "")
-        if part
-    )
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def join(parts: list[str]) -> str:

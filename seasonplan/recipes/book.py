@@ -13,6 +13,7 @@ from seasonplan.reference import caution, sources, table
 from seasonplan.vocabulary import Evidence, Tissue
 from seasonplan.year import Trouble
 from seasonplan.year.recipe import Need, RecipeChange
+from seasonplan.year.refusal import NOTHING
 
 REQUIRED = ("name", "kinds", "qualities", "minutes", "rpe", "stresses")
 
@@ -90,8 +91,8 @@ def _wrong(name: str, change: RecipeChange) -> Iterator[Trouble]:
         missing = [field for field in REQUIRED if getattr(change, field) is None]
         if missing:
             for field in missing:
-                do = f"Add a line {field} = …, or use the id of a recipe there is."
-                yield Trouble((*place, field), "nothing", f"{field} of the new recipe", do)
+                do = "Fill it in, or use the id of a recipe there is."
+                yield Trouble((*place, field), NOTHING, f"`{field}` of the new recipe", do)
             return
     yield from _odd(place, _values(name, change))
 
@@ -107,7 +108,8 @@ def _odd(place: tuple[str, str], values: Mapping[str, Any]) -> Iterator[Trouble]
     if lengths != sorted(lengths):
         yield Trouble(
             (*place, "minutes"), " / ".join(map(str, lengths)),
-            "least_minutes <= minutes <= most_minutes", "Put the three in order.",
+            "`least_minutes`, `minutes` and `most_minutes` in this order",
+            "Put the three in order.",
         )  # fmt: skip
     if values["warm_up_minutes"] > values["minutes"]:
         yield Trouble(
@@ -118,5 +120,5 @@ def _odd(place: tuple[str, str], values: Mapping[str, Any]) -> Iterator[Trouble]
         if key not in sources():
             yield Trouble(
                 (*place, "sources"), f"the unknown source {key!r}", "the key of a source",
-                'Leave it out, or write sources = ["your-own"].',
+                'Leave it out, or write `sources = ["your-own"]`.',
             )  # fmt: skip

@@ -47,7 +47,7 @@ def _months(names: Iterable[Any]) -> tuple[str, ...]:
         raise refuse(
             found=", ".join([*map(repr, wrong), *(f"{month} twice" for month in twice)]),
             wanted="English month names, each once",
-            do="Write october = 0.5.",
+            do="Write the names out, such as october.",
         )
     return tuple(month for month in months if month)
 

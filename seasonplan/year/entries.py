@@ -64,9 +64,13 @@ def _dated_or_yearly(value: Any) -> Any:
         date(2024, month, day)
     except ValueError:
         raise refuse(
-            found=repr(value), wanted="a month and day", do='Write "09-20" for 20 September.'
+            found=repr(value), wanted="a month and day", do='Write `"09-20"` for 20 September.'
         ) from None
     return f"{month:02}-{day:02}"
+
+
+def _written(day: date | str) -> str:
+    return f'"{day}"' if isinstance(day, str) else day.isoformat()
 
 
 Day = Annotated[date, BeforeValidator(_dated)]
@@ -103,7 +107,7 @@ class Dated(Entry):
     def _in_order(self) -> Self:
         if self.last < self.first:
             raise refuse(
-                found=f"last = {self.last} before first = {self.first}",
+                found=f"`last = {self.last}` before `first = {self.first}`",
                 wanted="a last day on or after the first",
                 do="Exchange or correct the dates.",
             )
@@ -142,13 +146,13 @@ class Season(Rock, Entry):
     def _one_form(self) -> Self:
         if isinstance(self.first, str) is not isinstance(self.last, str):
             raise refuse(
-                found=f"first = {self.first}, last = {self.last}",
+                found=f"`first = {_written(self.first)}`, `last = {_written(self.last)}`",
                 wanted="two dates, or two days of every year",
-                do='Write both as 2026-09-20, or both as "09-20".',
+                do='Write both as 2026-09-20, or both as `"09-20"`.',
             )
         if not isinstance(self.first, str) and self.last < self.first:  # type: ignore[operator]
             raise refuse(
-                found=f"last = {self.last} before first = {self.first}",
+                found=f"`last = {self.last}` before `first = {self.first}`",
                 wanted="a last day on or after the first",
                 do="Exchange or correct the dates.",
             )
@@ -197,11 +201,12 @@ class Trip(Dated):
 
     @model_validator(mode="after")
     def _says_what(self) -> Self:
-        if self.climbing and (not self.place or self.discipline is None):
+        unsaid = [key for key in ("place", "discipline") if not getattr(self, key)]
+        if self.climbing and unsaid:
             raise refuse(
-                found="a climbing trip without place or discipline",
-                wanted="both",
-                do="Add place and discipline, or set climbing = false.",
+                found="a climbing trip without " + " and ".join(f"`{key}`" for key in unsaid),
+                wanted="both `place` and `discipline`",
+                do="Say where and what you climb; if you do not climb there, `climbing = false`.",
             )
         return self
 
@@ -227,7 +232,7 @@ class Pin(Dated):
             raise refuse(
                 found=repr(value.value),
                 wanted="base, strength, performance or rest",
-                do="Enter trips, absences and injuries in their own sections.",
+                do="Enter trips, absences and injuries as such.",
             )
         return value
 
@@ -249,8 +254,8 @@ class Injury(Entry):
         if list(dates) != sorted(dates) or self.happened == self.full_from:
             raise refuse(
                 found=", ".join(str(day) for day in dates),
-                wanted="happened <= easy_from <= building_from <= full_from",
-                do="Put the phase dates in order; your clinician's dates come first.",
+                wanted="`happened`, `easy_from`, `building_from` and `full_from` in this order",
+                do="Put the days in order; your clinician's days count before all others.",
             )
         return self
 
@@ -272,8 +277,8 @@ def known_zone(value: str) -> str:
     if value not in available_timezones():
         raise refuse(
             found=repr(value),
-            wanted="a time zone of the IANA database",
-            do='Write for example "Europe/Vienna" or "America/Denver".',
+            wanted="a time zone by its name",
+            do='Write for example `"Europe/Vienna"` or `"America/Denver"`.',
         )
     return value
 

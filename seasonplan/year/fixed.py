@@ -23,7 +23,7 @@ def _clock(value: Any) -> Any:
         return time(int(match[1]), int(match[2]))
     if type(value) is time and value == time(value.hour, value.minute):
         return value
-    raise refuse(found=shown(value), wanted="a time of day", do='Write it as "18:30".')
+    raise refuse(found=shown(value), wanted="a time of day", do='Write it as `"18:30"`.')
 
 
 Clock = Annotated[time, BeforeValidator(_clock)]
@@ -54,9 +54,11 @@ class FixedSession(Entry):
     def _one_form(self) -> Self:
         if bool(self.session) is bool(self.recipe):
             raise refuse(
-                found="both session and recipe" if self.session else "no session and no recipe",
+                found="both `session` and `recipe`"
+                if self.session
+                else "no `session` and no `recipe`",
                 wanted="one of them",
-                do="Write session = the id of a planned one, or recipe = that of a new one.",
+                do="Name a planned one as `session`, or as `recipe` what a new one holds.",
             )
         if self.session:
             self._changes_one()
@@ -68,8 +70,10 @@ class FixedSession(Entry):
         changed = (self.day, self.start, self.minutes) != (None, None, None)
         if changed is self.skip:
             raise refuse(
-                found="a skipped session with a day, start or minutes" if changed else "no change",
-                wanted="day, start or minutes; or skip = true",
+                found="a skipped session with another day, time or length"
+                if changed
+                else "no change",
+                wanted="`day`, `start` or `minutes`; or `skip = true`",
                 do="Say what is to change, or remove the entry.",
             )
 
@@ -77,7 +81,9 @@ class FixedSession(Entry):
         missing = [name for name in ("day", "start", "minutes") if getattr(self, name) is None]
         if missing or self.skip:
             raise refuse(
-                found="skip = true" if self.skip else f"no {', no '.join(missing)}",
-                wanted="day, start and minutes of the new session",
-                do='Write for example day = 2026-04-07, start = "18:30", minutes = 60.',
+                found="`skip = true`"
+                if self.skip
+                else ", ".join(f"no `{name}`" for name in missing),
+                wanted="`day`, `start` and `minutes` of the new session",
+                do='Write for example `day = 2026-04-07`, `start = "18:30"`, `minutes = 60`.',
             )

@@ -39,7 +39,7 @@ def _grade(value: str) -> str:
             found=repr(value),
             wanted="a grade such as 7b+ (French), 5.12c (YDS), IX- (UIAA), 26 (Ewbank), "
             "7A (Font) or V7",
-            do="Write the grade alone, as text in quotes.",
+            do='Write the grade alone, such as `"7b+"`.',
         )
     return value.strip()
 

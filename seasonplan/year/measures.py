@@ -46,7 +46,7 @@ def _reader(units: Mapping[str, Callable[[float], float]], what: str) -> Callabl
         raise refuse(
             found=shown(value),
             wanted=f"{what} in {first}, or text with one of {', '.join(units)}",
-            do=f'Write 10, or "10 {other}" with the unit.',
+            do=f'Write 10, or `"10 {other}"` with the unit.',
         )
 
     return read

@@ -114,9 +114,9 @@ class Horizon(Word):
     def _one_end(self) -> Self:
         if (self.weeks is None) is (self.last is None):
             raise refuse(
-                found="no end" if self.weeks is None else "both weeks and last",
-                wanted="weeks or last",
-                do="Write weeks = 52, or last = the last day to plan.",
+                found="no end" if self.weeks is None else "both `weeks` and `last`",
+                wanted="`weeks` or `last`",
+                do="Write `weeks = 52`, or `last` with the last day to plan.",
             )
         days = (
             7 * self.weeks if self.weeks is not None else (self.last - self.first).days + 1  # type: ignore[operator]
@@ -125,7 +125,7 @@ class Horizon(Word):
             raise refuse(
                 found=f"{days} days",
                 wanted=f"{SHORTEST_WEEKS} to {LONGEST_WEEKS} weeks",
-                do="Change weeks or last.",
+                do="Change `weeks` or `last`.",
             )
         return self
 
@@ -146,7 +146,7 @@ def _limit(value: Any) -> Any:
     for number in numbers:
         if isinstance(number, bool) or not isinstance(number, (int, float)) or not isfinite(number):
             raise refuse(
-                found=shown(value), wanted="a number, or lowest and highest", do="Write [3, 6]."
+                found=shown(value), wanted="a number, or lowest and highest", do="Write `[3, 6]`."
             )
     return value
 

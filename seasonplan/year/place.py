@@ -5,7 +5,7 @@ What counts as good is the climber's preference. Knows no record's content and n
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -28,9 +28,13 @@ def _names(value: Any) -> Any:
     ):
         raise refuse(
             found=shown(value), wanted="the name of a column, or a list of names",
-            do='Write "date", or ["year", "month", "day"].',
+            do='Write `"date"`, or `["year", "month", "day"]`.',
         )  # fmt: skip
     return tuple(names)
+
+
+def _plain(measures: Iterable[str]) -> str:
+    return ", ".join(name.replace("_", " ") for name in measures)
 
 
 def _zone(value: Any) -> Any:
@@ -63,9 +67,9 @@ class Columns(Word):
     def _one_clock(self) -> Self:
         if (self.day is None) is (self.time is None):
             raise refuse(
-                found="neither day nor time" if self.day is None else "both day and time",
-                wanted="day = the column of the date, or time = that of the hour",
-                do='Write day = "date" for daily records, time = "time" for hourly ones.',
+                found="neither `day` nor `time`" if self.day is None else "both `day` and `time`",
+                wanted="`day`, the column of the date, or `time`, that of the hour",
+                do='Write `day = "date"` for daily records, `time = "time"` for hourly ones.',
             )
         return self
 
@@ -129,13 +133,13 @@ class Good(Word):
             )  # fmt: skip
         if self.dry_days_before and self.rain_below is None:
             raise refuse(
-                found=f"dry_days_before = {self.dry_days_before} without rain_below",
-                wanted="how much rain still counts as dry", do="Add rain_below = 1 (mm a day).",
+                found=f"`dry_days_before = {self.dry_days_before}` without `rain_below`",
+                wanted="how much rain still counts as dry", do="Add `rain_below = 1` (mm a day).",
             )  # fmt: skip
         if not any(True for _ in self.asks()) and not self.asks_wall:
             raise refuse(
                 found="no condition", wanted="what makes a day good for you",
-                do="Add for example temperature = [2, 15] or rain_below = 1.",
+                do="Add for example `temperature = [2, 15]` or `rain_below = 1`.",
             )  # fmt: skip
         return self
 
@@ -185,15 +189,15 @@ class Place(Entry):
         for good in self.good:
             if good.asks_wall and self.aspect is None:
                 raise refuse(
-                    found="shade_hours or sun_hours without the wall's aspect",
+                    found="`shade_hours` or `sun_hours` without the wall's aspect",
                     wanted="which way the wall looks",
-                    do="Add aspect = 0 (north), 90 (east), 180 (south) or anything between.",
+                    do="Add `aspect = 0` (north), 90 (east), 180 (south) or anything between.",
                 )
             lacking = [name for name in good.asks() if not self._measures(name)]
             if self.records and lacking:
                 raise refuse(
-                    found=f"good days that depend on {', '.join(lacking)}, without such a column",
-                    wanted=f"a column for {', '.join(lacking)} in records.columns",
+                    found=f"good days that depend on {_plain(lacking)}, without such a column",
+                    wanted=f"a column for {_plain(lacking)} in the records",
                     do="Name the column, or leave the condition out.",
                 )
         kinds = [good.discipline for good in self.good]

@@ -1,4 +1,8 @@
-"""How a validator says what was found, what is wanted and what to do."""
+"""How a validator says what was found, what is wanted and what to do.
+
+What stands in backquotes is as the file writes it, a key (`first`), a value (`"09-20"`) or both
+(`climbing = false`), so that a form can say it in words of its own (`edits/in_form`).
+"""
 
 from __future__ import annotations
 
@@ -6,6 +10,8 @@ from datetime import date, time
 from typing import Any, NamedTuple
 
 from pydantic_core import PydanticCustomError
+
+NOTHING = "nothing"  # what is found where a value is needed and none stands
 
 
 class Trouble(NamedTuple):

@@ -71,7 +71,7 @@ def _one_range(value: Any) -> tuple[int, int]:
     raise refuse(
         found=repr(value),
         wanted="hours of one day, from and to",
-        do='Write "18:00-19:30" (or a list of such hours), or "1h30" for an amount.',
+        do='Write `"18:00-19:30"` (or several such hours), or `"1h30"` for an amount.',
     )
 
 
@@ -87,7 +87,7 @@ def _minutes(value: Any) -> int:
     raise refuse(
         found=repr(value),
         wanted="minutes from 0 to 1440, or hours of the day",
-        do='Write 90, "1h30", "45 min" or "18:00-19:30".',
+        do='Write 90, `"1h30"`, `"45 min"` or `"18:00-19:30"`.',
     )
 
 
@@ -124,6 +124,6 @@ class Routine(Word):
             raise refuse(
                 found="no minutes on any weekday",
                 wanted="some time to train",
-                do="Add for example tuesday = 90.",
+                do="Add for example `tuesday = 90`.",
             )
         return self

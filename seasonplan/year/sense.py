@@ -37,7 +37,7 @@ def _ids(sections: Sections) -> Iterator[Trouble]:
                     (section, index, "id"),
                     f"the id {entry.id!r} twice (also in {seen[entry.id]})",
                     "an id of its own for each entry",
-                    f'Add a line such as id = "{entry.id}-2".',
+                    f'Give it one of its own, such as `id = "{entry.id}-2"`.',
                 )
             seen.setdefault(entry.id, section)
 

@@ -16,7 +16,7 @@ from seasonplan.errors import BadInput, Fault
 from seasonplan.year.lines import Lines, Loc
 from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.recipe import RecipeChange
-from seasonplan.year.refusal import Trouble, shown
+from seasonplan.year.refusal import NOTHING, Trouble, shown
 from seasonplan.year.sense import troubles, unserved
 
 Change = TypeVar("Change", RuleChange, RecipeChange)
@@ -158,7 +158,7 @@ def _told(error: Any, raw: dict[str, Any]) -> Trouble:
         return Trouble(loc, context["found"], context["wanted"], context["do"])
     value = error.get("input")
     if error["type"] == "missing":
-        return Trouble(loc, "nothing", f"a value for {loc[-1]}", f"Add a line {loc[-1]} = … here.")
+        return Trouble(loc, NOTHING, f"a value for `{loc[-1]}`", "Fill it in.")
     if error["type"] == "extra_forbidden":
         near = get_close_matches(str(loc[-1]), _fields_at(loc[:-1]), 1)
         wanted = ", ".join(_fields_at(loc[:-1])) or "known keys only"
@@ -172,10 +172,11 @@ def _told(error: Any, raw: dict[str, Any]) -> Trouble:
 # What pydantic's kinds of error want, in our words; limits come from its context.
 _WANTED = {
     "string_type": "text in quotes", "int_type": "a whole number", "float_type": "a number",
-    "bool_type": "true or false", "tuple_type": "a list in [ ]", "dict_type": "a table",
+    "bool_type": "`true` or `false`", "tuple_type": "a list in [ ]",
+    "dict_type": "a table of names, each with a value",
     "model_type": "a table", "finite_number": "a number that is not infinite",
     "greater_than_equal": "{ge} or more", "less_than_equal": "{le} or less",
-    "string_too_short": "at least {min_length} letter", "enum": "{expected}",
+    "string_too_short": "at least {min_length} letter",
     "string_too_long": "at most {max_length} letters",
 }  # fmt: skip
 
@@ -186,6 +187,8 @@ def _wanted(error: Any) -> str:
         if choices:
             return choices[1].replace("|", ", ")
         return "lower case letters, digits and hyphens"
+    if error["type"] == "enum":
+        return str(error["ctx"]["expected"]).replace("'", "")
     known = _WANTED.get(error["type"])
     if known is None:
         return str(error["msg"][0].lower() + error["msg"][1:])
