@@ -302,4 +302,4 @@ async def test_everything_can_be_entered_before_there_is_a_plan(tmp_path: Path) 
         await fill(pilot, "priority", "2")
         await press(pilot, "ctrl+s")
         assert main(pilot).bench.desk.year.goals[1].priority == 2
-        assert pilot.app.screen.query_one("#entry-list", OptionList).has_focus
+        assert pilot.app.screen.query_one("#entries .list", OptionList).has_focus

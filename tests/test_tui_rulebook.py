@@ -25,7 +25,7 @@ def page(pilot: Pilot[int]) -> RulesPage:
 
 def beside(pilot: Pilot[int]) -> str:
     """What is told of the chosen one."""
-    return str(page(pilot).query_one("#rule-words", Static).content)
+    return str(page(pilot).query_one(".list-words", Static).content)
 
 
 def text(folder: Path) -> str:
@@ -35,7 +35,7 @@ def text(folder: Path) -> str:
 async def choose(pilot: Pilot[int], kind: str, name: str) -> None:
     """Turn to the fourth page and choose a rule or recipe."""
     await press(pilot, "4")
-    page(pilot).point(kind, name)
+    page(pilot).point(f"{kind} {name}")
     await pilot.pause()
 
 

@@ -111,7 +111,7 @@ async def test_a_rule_is_kept_until_its_trial_is_over(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
         await press(pilot, "4")
-        main(pilot).query_one("RulesPage").point("rule", "rest-every")  # type: ignore[attr-defined]
+        main(pilot).query_one("RulesPage").point("rule rest-every")  # type: ignore[attr-defined]
         await press(pilot, "enter")
         await fill(pilot, "limit", "12")
         await until(pilot, lambda: kept(folder))

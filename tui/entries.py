@@ -10,12 +10,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit, EditRefused, RemoveEntry
@@ -28,10 +25,11 @@ from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean
-from tui.entries_list import ROOMY, Listing
+from tui.entries_list import Listing
 from tui.forms import FormScreen
 from tui.forms_about import ILL, About, about_of
 from tui.forms_injury import is_young
+from tui.list_page import ListPage, Parts
 
 NAME_WIDTH = 26
 YOURS = "You and your time"
@@ -48,11 +46,10 @@ class Row:
     new: bool = False
 
 
-class EntriesPage(Horizontal):
+class EntriesPage(ListPage):
     """The list, and beside it what the chosen one says."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("c,enter", "change", "Change", key_display="Enter"),
         Binding("a", "add", "Add"),
         Binding("x,delete", "remove", "Take out", key_display="x"),
     ]
@@ -72,37 +69,13 @@ class EntriesPage(Horizontal):
             self.refusal = refusal
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
-        super().__init__(id="entries")
-        self.today, self._keep = today, keep
-        self.bench: Bench | None = None
+        super().__init__(keep, today=today, id="entries")
         self._rows: dict[str, Row] = {}
-        self._roomy = False
-
-    def compose(self) -> ComposeResult:
-        yield Listing(id="entry-list")
-        with VerticalScroll(id="entry-slip"):
-            yield Static(id="entry-words", markup=False)
-
-    def focus_sheet(self) -> None:
-        self.query_one(Listing).focus()
 
     # --- the list -----------------------------------------------------------------------------
 
-    def show(self, bench: Bench) -> None:
-        """Show a bench as it is now; what was chosen stays so, or the line in its place."""
-        view = self.query_one(Listing)
-        before, at = view.chosen, view.highlighted
-        self.bench = bench
-        self._rows = {}
-        view.fill(self._options(bench.desk.year, view), 1 if at is None else at)
-        view.point(before)
-        self.tell()
-
-    def point(self, key: str) -> None:
-        """Choose a line."""
-        self.query_one(Listing).point(key)
-
-    def _options(self, year: Year, view: Listing) -> Iterator[Option]:
+    def lines(self, bench: Bench, view: Listing) -> Iterator[Option]:
+        year, self._rows = bench.desk.year, {}
         yield view.head(Content.styled(f" {YOURS}", "bold"), first=True)
         for part, (title, _) in SETTINGS.items():
             yield self._option(Row(f"set {part}", part), title, setting_line(part, year))
@@ -125,35 +98,16 @@ class EntriesPage(Horizontal):
         told = Content.assemble(f"   {short:<{NAME_WIDTH}}  ", (clean(facts), "$quiet"))
         return Option(told, id=row.key)
 
-    def on_resize(self) -> None:
-        """Room between the sections where there is some."""
-        roomy = self.app.size.height >= ROOMY
-        if self.bench is not None and roomy is not self._roomy:
-            self._roomy = roomy
-            self.show(self.bench)
-
     @property
     def _chosen(self) -> Row | None:
-        return self._rows.get(self.query_one(Listing).chosen)
-
-    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        event.stop()
-        self.tell()
-
-    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        self.action_change()
+        return self._rows.get(self.chosen)
 
     # --- what the chosen one says -------------------------------------------------------------
 
-    def tell(self) -> None:
-        """Tell everything that is said of what is chosen."""
-        row, bench = self._chosen, self.bench
-        parts = list(self._parts(row, bench)) if row is not None and bench is not None else []
-        self.query_one("#entry-words", Static).update(Content.assemble(*parts))
-        self.query_one("#entry-slip").scroll_home(animate=False)
-
-    def _parts(self, row: Row, bench: Bench) -> Iterator[tuple[str, str]]:
+    def told(self, bench: Bench, key: str) -> Parts:
+        row = self._rows.get(key)
+        if row is None:
+            return
         about = self._about(row)
         yield (
             f"{clean(about.title if row.new else _title(row, bench.desk.year))}\n\n",
@@ -187,12 +141,6 @@ class EntriesPage(Horizontal):
         yield "\n", ""
 
     # --- changes ------------------------------------------------------------------------------
-
-    def action_change(self) -> None:
-        """Change what is chosen, in a form."""
-        row = self._chosen
-        if row is not None:
-            self.open_form(row.key)
 
     def action_add(self) -> None:
         """Enter one more of this sort; among the settings, of a sort to choose."""

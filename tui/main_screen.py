@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -14,6 +14,7 @@ from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
+from seasonplan.explain.notes import unserved
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
@@ -121,7 +122,7 @@ class MainScreen(Screen[None]):
     def action_go_to_law(self, key: str) -> None:
         """Choose a rule or a recipe."""
         self.action_page("rules")
-        self.query_one(RulesPage).point(*key.split(" ", 1))
+        self.query_one(RulesPage).point(key)
 
     def action_go_to_block(self, block: str) -> None:
         """Point at a block."""
@@ -166,6 +167,7 @@ class MainScreen(Screen[None]):
 
     def change(self, *edits: AnEdit) -> bool:
         """Do edits as one and show what became of it; False where they were refused."""
+        lacked = unserved(self.bench.sheet.almanac)
         try:
             self.bench.change(*edits)
         except EditRefused as refusal:
@@ -179,8 +181,15 @@ class MainScreen(Screen[None]):
             self.app.say(str(error), grave=True)
         else:
             self.refill()
+            self._tell_lacking(lacked)
             return True
         return False
+
+    def _tell_lacking(self, before: Collection[str]) -> None:
+        """Say of each goal that nothing serves since this change."""
+        for goal, text in unserved(self.bench.sheet.almanac).items():
+            if goal not in before:
+                self.app.say(text, grave=True)
 
     def action_undo(self) -> None:
         """Take the last change back."""

@@ -9,11 +9,8 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit, ChangeRecipe, ChangeRule, EditRefused
@@ -35,9 +32,10 @@ from seasonplan.recipes.book import standard_recipes
 from seasonplan.rules import Rule, book_of
 from tui.bench import Bench
 from tui.canvas import clean
-from tui.entries_list import ROOMY, Listing
+from tui.entries_list import Listing
 from tui.forms import FormScreen
 from tui.forms_about import about_of
+from tui.list_page import ListPage, Parts
 from tui.rulebook_trial import TrialScreen
 
 if TYPE_CHECKING:
@@ -47,52 +45,21 @@ RULE, RECIPE = "rule", "recipe"
 NEW = RECIPE  # one without a name yet
 
 
-class RulesPage(Horizontal):
+class RulesPage(ListPage):
     """The list, and beside it the chosen rule in full."""
 
     app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("c,enter", "change", "Change", key_display="Enter"),
         Binding("space,o", "switch", "On or off", key_display="o"),
         Binding("d", "reset", "As delivered"),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
-        super().__init__(id="rules")
-        self.today, self._keep = today, keep
-        self.bench: Bench | None = None
-        self._roomy = False
-
-    def compose(self) -> ComposeResult:
-        yield Listing(id="rule-list")
-        with VerticalScroll(id="rule-slip"):
-            yield Static(id="rule-words", markup=False)
-
-    def focus_sheet(self) -> None:
-        self.query_one(Listing).focus()
+        super().__init__(keep, today=today, id="rules")
 
     # --- the list -----------------------------------------------------------------------------
 
-    def show(self, bench: Bench) -> None:
-        """Show a bench as it is now; what was chosen stays chosen."""
-        view = self.query_one(Listing)
-        at = view.highlighted
-        self.bench = bench
-        view.fill(self._options(bench, view), 1 if at is None else at)
-        self.tell()
-
-    def point(self, kind: str, name: str) -> None:
-        """Choose a rule or recipe."""
-        self.query_one(Listing).point(f"{kind} {name}")
-
-    def on_resize(self) -> None:
-        """Room between the heads where there is some."""
-        roomy = self.app.size.height >= ROOMY
-        if self.bench is not None and roomy is not self._roomy:
-            self._roomy = roomy
-            self.show(self.bench)
-
-    def _options(self, bench: Bench, view: Listing) -> Iterator[Option]:
+    def lines(self, bench: Bench, view: Listing) -> Iterator[Option]:
         book, first = bench.desk.book, True
         for (strength, about), head in HEADS.items():
             rules = [rule for rule in book if (rule.strength, rule.about) == (strength, about)]
@@ -112,33 +79,23 @@ class RulesPage(Horizontal):
         """All recipes; those switched off as delivered."""
         return {**standard_recipes(), **bench.desk.recipes}
 
-    def _chosen(self) -> tuple[str, Rule | Recipe | None]:
-        key, bench = self.query_one(Listing).chosen, self.bench
+    def _law(self, key: str) -> Rule | Recipe | None:
+        """The rule or recipe of a line."""
         kind, _, name = key.partition(" ")
-        if bench is None or kind not in (RULE, RECIPE):
-            return key, None
-        return key, bench.desk.book[name] if kind == RULE else self._recipes(bench).get(name)
-
-    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        event.stop()
-        self.tell()
-
-    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        self.action_change()
+        if self.bench is None or not name:
+            return None
+        return self.bench.desk.book[name] if kind == RULE else self._recipes(self.bench).get(name)
 
     # --- the chosen one -----------------------------------------------------------------------
 
-    def tell(self) -> None:
-        """Tell everything about what is chosen."""
-        key, one = self._chosen()
-        parts = list(self._parts(one)) if one is not None else []
+    def told(self, bench: Bench, key: str) -> Parts:
+        """Everything about the chosen one."""
+        one = self._law(key)
         if key == NEW:
-            parts = [("A recipe of yours\n\n", "bold $accent"), ("Enter opens a form.", "$quiet")]
-        self.query_one("#rule-words", Static).update(Content.assemble(*parts))
-        self.query_one("#rule-slip").scroll_home(animate=False)
-
-    def _parts(self, one: Rule | Recipe) -> Iterator[tuple[str, str]]:
+            yield "A recipe of yours\n\n", "bold $accent"
+            yield "Enter opens a form.", "$quiet"
+        if one is None:
+            return
         rule = isinstance(one, Rule)
         yield f"{clean(one.title if isinstance(one, Rule) else one.name)}\n", "bold $accent"
         on = self._is_on(one)
@@ -156,15 +113,9 @@ class RulesPage(Horizontal):
 
     # --- changes ------------------------------------------------------------------------------
 
-    def action_change(self) -> None:
-        """Change what is chosen in a form; then see what it does before it is kept."""
-        key, one = self._chosen()
-        if key == NEW or one is not None:
-            self.open_form(key)
-
     def action_switch(self) -> None:
         """Switch it on or off; see what that does before it is kept."""
-        _, one = self._chosen()
+        one = self._law(self.chosen)
         if isinstance(one, Rule):
             self._try([ChangeRule(code=one.code, on=not one.on)])
         elif one is not None:
@@ -173,7 +124,7 @@ class RulesPage(Horizontal):
 
     def action_reset(self) -> None:
         """Take back every change of it; see what that does before it is kept."""
-        _, one = self._chosen()
+        one = self._law(self.chosen)
         if isinstance(one, Rule):
             self._try([ChangeRule(code=one.code, reset=True)])
         elif one is not None:
