@@ -143,7 +143,7 @@ def test_a_goal_that_nothing_serves_is_pointed_out(tmp_path: Path) -> None:
            'place = "Elsewhere"\ndiscipline = "sport"\nfirst')  # fmt: skip
     ran = run("plan", folder, "--gap", "5")
     assert ran.exit_code == Exit.FINE
-    assert "No season, window or trip serves “Slow Lightning”" in unbroken(ran.stderr)
+    assert "Nothing serves “Slow Lightning”: no season, window or climbing trip at" in unbroken(ran.stderr)
 
 
 def test_young_and_hurt_climbers_read_their_caution(tmp_path: Path) -> None:

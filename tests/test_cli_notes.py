@@ -98,7 +98,7 @@ def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) 
     assert notes.warnings(year) == []
     assert "entered no goal" in notes.warnings(year.with_fields(goals=()))[0]
     (text,) = notes.warnings(year.without("spring-in-the-cleft"))
-    assert text.startswith("No season, window or trip serves")
+    assert text.startswith("Nothing serves “Slow Lightning”: no season, window")
 
 
 @pytest.mark.parametrize(

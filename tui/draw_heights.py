@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from seasonplan.explain.signs import HEIGHTS
 from tui.brush import Brush
-from tui.lanes import Row
+from tui.lanes import NO_DAY, Row
 from tui.places import Place
 
 
@@ -27,9 +27,16 @@ def hours(brush: Brush, place: Place, row: Row) -> None:
 
 
 def goal(brush: Brush, place: Place, row: Row) -> None:
-    """The predicted state as heights; strong where there are good days for the goal."""
+    """The predicted state as heights; strong where there are good days for the goal.
+
+    Where nothing serves it there is no state to rise to, but words.
+    """
     assert row.goal is not None
     states, chances = brush.of.sheet.states(row.goal), brush.of.sheet.chances(row.goal)
+    if not chances:
+        brush.canvas.put(brush.lane().start + 1, place.top, NO_DAY, brush.of.styles["wrong"])
+        brush.chosen(place, row)
+        return
     best = brush.of.sheet.best_state
     for column in brush.lane():
         days = brush.days(column)

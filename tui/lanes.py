@@ -21,6 +21,7 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Goal, Season, Year
 from tui.weather import Weather
 
+NO_DAY = "no day for it in this year"
 WORKED_OUT = ("almanac", "times", "best_state", "_forms", "_states", "_chances")
 
 
@@ -219,8 +220,9 @@ class Sheet:
                 for chance in self.almanac.opportunities
                 if chance.goal.id == goal.id
             )
-            unserved = (Mark(Lane.GOAL, goal.id, self.year.span, "nothing serves it", dated=False),)
-            yield Row(Lane.GOAL, goal.name, marks or unserved, goal)
+            whole = Mark(Lane.GOAL, goal.id, self.year.span, NO_DAY, dated=False)
+            label = goal.name if marks else f"! {goal.name}"
+            yield Row(Lane.GOAL, label, marks or (whole,), goal)
 
 
 def chance_key(spell: RockSpell) -> str:

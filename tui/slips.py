@@ -92,7 +92,8 @@ def _goal_slip(mark: Mark, bench: Bench) -> Slip:
             None,
         )
     state = bench.sheet.states(row.goal).get(mark.span.first)
-    return slip.goal_slip(row.goal, bench.desk.year, found=found, at=mark.span, state=state)
+    made = slip.goal_slip(row.goal, bench.desk.year, found=found, at=mark.span, state=state)
+    return replace(made, why=tuple(spoken(text) for text in made.why))
 
 
 def findings_at(mark: Mark, bench: Bench) -> list[Finding]:

@@ -13,6 +13,7 @@ from seasonplan.explain.words import (
     KIND_NAMES,
     day_text,
     entry_name,
+    join,
     length_text,
     number_text,
     span_text,
@@ -117,9 +118,15 @@ def warnings(year: Year) -> list[str]:
             "You have entered no goal, so nothing tells one plan from another. "
             "Add a [[goal]] to year.toml."
         ]
-    almanac = Almanac(year)
+    return list(unserved(Almanac(year)).values())
+
+
+def unserved(almanac: Almanac) -> dict[str, str]:
+    """Goals for which no day is any good, by id, and what is missing of each."""
     served = {chance.goal.id for chance in almanac.opportunities}
-    return [_unserved(goal, almanac) for goal in year.goals if goal.id not in served]
+    return {
+        goal.id: _unserved(goal, almanac) for goal in almanac.year.goals if goal.id not in served
+    }
 
 
 def _unserved(goal: Goal, almanac: Almanac) -> str:
@@ -128,9 +135,12 @@ def _unserved(goal: Goal, almanac: Almanac) -> str:
             f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
             "Look at its season, your rock_days, trips, absences and injuries."
         )
+    if goal.served_by:
+        named = join([entry_name(almanac.year, one) for one in goal.served_by])
+        return f"Nothing serves “{goal.name}”: what it names, {named}, has no rock in this year."
     return (
-        f"No season, window or trip serves “{goal.name}”. Enter one at {goal.place} for "
-        f"{goal.discipline.value}, or name one in served_by of the goal."
+        f"Nothing serves “{goal.name}”: no season, window or climbing trip at “{goal.place}” for "
+        f"{goal.discipline.value}. Enter one, or name one in served_by of the goal."
     )
 
 

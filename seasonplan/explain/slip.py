@@ -11,7 +11,7 @@ from datetime import date
 
 from seasonplan.almanac import Almanac, Opportunity, RockSpell
 from seasonplan.days import Span
-from seasonplan.explain.notes import block_note, occasion_text
+from seasonplan.explain.notes import block_note, occasion_text, unserved
 from seasonplan.explain.words import (
     block_name,
     day_text,
@@ -207,15 +207,21 @@ def _kinds_of_week(pieces: Sequence[Week]) -> Iterator[str]:
 def goal_slip(
     goal: Goal, year: Year, *, found: Occasion | None, at: Span, state: float | None
 ) -> Slip:
-    """A goal at one spell: good days, the state then, and what counts most for it."""
+    """A goal at one spell: good days, the state then, and what counts most for it.
+
+    Where nothing serves it that comes first; no state is told, as it begins on no day.
+    """
+    lacking = unserved(Almanac(year)).get(goal.id)
     weights = sorted(quality_weights(goal, year).items(), key=lambda pair: -pair[1])
     most = [_quality(quality) for quality, _ in weights[:2]]
     told = [f"{goal.place}, {goal.discipline.value}, {goal.grade}. Priority {goal.priority}."]
     if found is not None:
         told.append(occasion_text(found, year))
-    elif state is not None:
+    elif state is not None and lacking is None:
         told.append(f"Predicted state when it begins: {100 * state:.0f} of 100.")
     told.append(f"What counts most for it, and for you: {join(most)}.")
+    if lacking is not None:
+        return Slip(goal.name, "In this year on no day.", tuple(told), (f"! {lacking}",))
     return Slip(goal.name, days_text(at), tuple(told))
 
 
