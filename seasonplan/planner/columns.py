@@ -52,6 +52,7 @@ class Columns:
         self._ban = ban
         self._doses = Doses(grid.almanac, book)
         self._weeks: dict[tuple[Kind, int, int, bool, bool], Week] = {}
+        self._inside: dict[tuple[Kind, int, int], tuple[Week, ...]] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -80,11 +81,14 @@ class Columns:
 
     def weeks(self, column: Column) -> tuple[Week, ...]:
         """The weeks of a candidate block, one for each of its cells."""
-        layoff = self._after_layoff(column.first)
-        return tuple(
-            self._week(column, cell, after_layoff=layoff)
-            for cell in self.grid.cells[column.first : column.last + 1]
-        )
+        key = column.kind, column.first, column.last
+        if key not in self._inside:
+            layoff = self._after_layoff(column.first)
+            self._inside[key] = tuple(
+                self._week(column, cell, after_layoff=layoff)
+                for cell in self.grid.cells[column.first : column.last + 1]
+            )
+        return self._inside[key]
 
     def _week(self, column: Column, cell: Cell, *, after_layoff: bool) -> Week:
         nth = self._nth(column.first, cell)

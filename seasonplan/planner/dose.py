@@ -26,6 +26,7 @@ class Doses:
     def __init__(self, almanac: Almanac, book: RuleBook) -> None:
         self._almanac = almanac
         self._book = book
+        self._known: dict[Span, tuple[int, float]] = {}
 
     @cached_property
     def training_weekdays(self) -> frozenset[int]:
@@ -57,10 +58,9 @@ class Doses:
             return Week(span=span, minutes=0, full_minutes=0, training_days=0, rpe=0, loads=Loads())
         if kind is Kind.TRIP:
             return self._trip(span)
-        days = [day for day in span.days() if self._trained(day)]
-        full = round(sum(self._almanac.minutes(day) for day in days), 1)
+        days, full = self._free(span)
         if capped:
-            return _while_hurt(span, injury.allowed(hurts), days=len(days), full=full, nth=nth)
+            return _while_hurt(span, injury.allowed(hurts), days=days, full=full, nth=nth)
         if phase is not None:  # without `injury-caps` an injured climber would train on
             kind = Kind.STRENGTH
         held = profile(kind)
@@ -74,7 +74,7 @@ class Doses:
             span=span,
             minutes=minutes,
             full_minutes=full,
-            training_days=len(days),
+            training_days=days,
             rpe=held.rpe,
             loads=_loads(held, minutes),
             deload=light,
@@ -82,8 +82,17 @@ class Doses:
             max_fingers=self._max_fingers(kind, span.first),
         )
 
-    def _trained(self, day: date) -> bool:
-        return day.weekday() in self.training_weekdays and self._almanac.minutes(day) > 0
+    def _free(self, span: Span) -> tuple[int, float]:
+        """Days of a span that may be trained, and the minutes free on them."""
+        if span not in self._known:
+            minutes = [
+                self._almanac.minutes(day)
+                for day in span.days()
+                if day.weekday() in self.training_weekdays
+            ]
+            days = sum(free > 0 for free in minutes)
+            self._known[span] = days, round(sum(minutes), 1)
+        return self._known[span]
 
     def _light(self, kind: Kind, nth: int) -> bool:
         rule = self._book.active("deload")

@@ -7,6 +7,7 @@ out; what remains is a shortest path, found exactly. The solver starts from it.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -59,7 +60,11 @@ class _Paths:
 
     def __init__(self, columns: Columns, worth: Worth) -> None:
         self._columns = columns
-        self._points = [_points(number, columns, worth) for number in range(len(columns.all))]
+        lead = columns.book.active("lead-in-start")
+        opens = softs.openings(columns, lead) if lead else []
+        self._points = [
+            _points(number, columns, worth, opens=opens) for number in range(len(columns.all))
+        ]
         self._endings = [ending(column, columns) for column in columns.all]
         self._by_first: dict[int, list[int]] = defaultdict(list)
         for number, column in enumerate(columns.all):
@@ -109,7 +114,7 @@ def _too_long(columns: Columns, since: date, column: Column) -> bool:
     return (until - since).days > 7 * rule.number
 
 
-def _points(number: int, columns: Columns, worth: Worth) -> float:
+def _points(number: int, columns: Columns, worth: Worth, *, opens: Sequence[date]) -> float:
     """Straightened worth of one candidate."""
     constants, column = response_table(), columns.all[number]
     total = 0.0
@@ -130,8 +135,7 @@ def _points(number: int, columns: Columns, worth: Worth) -> float:
     if few is not None:
         total -= few.weight
     if lead is not None:
-        openings = softs.openings(columns, lead)
-        total += lead.weight * sum(softs.leads_into(column, opens, lead) for opens in openings)
+        total += lead.weight * sum(softs.leads_into(column, day, lead) for day in opens)
     return total
 
 

@@ -50,6 +50,7 @@ class Worth:
             for chance in self.chances
         ]
         self._effects: dict[int, list[Effect]] = {}
+        self._weights = [quality_weights(chance.goal, self.year) for chance in self.chances]
         self._short = [self.almanac.short_trip(cell.span.first) is not None for cell in self._cells]
 
     @property
@@ -58,8 +59,7 @@ class Worth:
 
     def weights(self, index: int) -> tuple[float, ...]:
         """Weight of each quality at an opportunity, in the order of Quality."""
-        weights = quality_weights(self.chances[index].goal, self.year)
-        return tuple(weights[quality] for quality in Quality)
+        return tuple(self._weights[index][quality] for quality in Quality)
 
     def effects(self, index: int) -> list[Effect]:
         """What each candidate does for opportunity `index`, in their order."""
