@@ -110,6 +110,17 @@ async def test_a_drag_to_the_side_keeps_the_hour_to_the_minute(tmp_path: Path) -
         assert (wish(pilot).day, wish(pilot).start) == (day, odd.session.start)
 
 
+async def test_a_session_at_an_odd_minute_snaps_to_a_quarter(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
+        await at_sheet(pilot)
+        later = [one for one in week(pilot)._sessions if one.session.day > WEDNESDAY]
+        odd = next(one for one in later if one.minute % 15)
+        column, line = point_of(pilot, odd)
+        await pilot.mouse_down(view(pilot), offset=(column, line))
+        await dropped(pilot, (column, line + 2))
+        assert chosen(pilot).minute % 15 == 0 and chosen(pilot).minute > odd.minute
+
+
 async def test_a_drag_that_ends_outside_does_nothing(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
         for point in ((1, 8), (60, 0), (116, 8)):
@@ -147,14 +158,14 @@ async def test_a_window_that_changes_its_size_in_the_midst_of_a_drag_harms_nothi
     tmp_path: Path,
 ) -> None:
     async with opened(demo(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
-        for size in ((80, 24), (40, 24), WIDE):
-            one = await held(pilot) if view(pilot).hours else None
+        for size in ((80, 24), (40, 24)):
+            await held(pilot)
+            assert view(pilot)._drag is not None
             await pilot.resize_terminal(*size)
             await pilot.pause()
-            await pilot.hover(view(pilot), offset=(20, 5))
-            await pilot.mouse_up(view(pilot), offset=(20, 5))
+            point = point_at(pilot, FRIDAY, 18 * 60) if view(pilot).hours else (20, 5)
+            await dropped(pilot, point)
             assert unchanged(pilot) and view(pilot)._drag is None
-            assert one is None or one in week(pilot)._sessions
 
 
 async def test_a_file_read_again_in_the_midst_of_a_drag_lets_go_of_what_is_gone(

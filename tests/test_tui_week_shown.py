@@ -60,7 +60,9 @@ def test_no_session_of_a_whole_year_is_hidden_or_cut_on_a_small_screen(name: str
         assert hours is not None
         found = boxes(facts, hours)
         for day in facts.week.days():
-            mine = [found[one.session.id] for one in facts.sessions if one.session.day == day]
+            there = [one for one in facts.sessions if one.session.day == day]
+            mine = [found[one.session.id] for one in there]
+            assert not there or mine[0][0] == HEAD + hours.line(there[0].minute)
             lines = [line for top, bottom in mine for line in range(top, bottom)]
             assert len(lines) == len(set(lines)) and all(top < bottom for top, bottom in mine)
             assert all(HEAD <= line < HEAD + ROOM for line in lines)
@@ -102,6 +104,22 @@ async def test_hours_without_anything_are_one_mark_in_the_margin(tmp_path: Path)
         (fold,) = [row for row in laid_out(pilot).rows if row.folded]
         assert line_of(pilot, HEAD + fold.top).strip() == "⋮"
         assert all(row.lines == 2 for row in laid_out(pilot).rows if row.first in (10, 18))
+
+
+async def test_sessions_at_the_same_minute_stand_under_each_other(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    year = folder / "year.toml"
+    more = "".join(
+        f'\n[[session]]\nrecipe = "{name}"\nday = 2027-04-09\nstart = "18:00"\nminutes = 20\n'
+        for name in ("mobility", "aerobic")
+    )
+    year.write_text(year.read_text() + more)
+    async with opened(folder, today=WEDNESDAY, size=SMALL) as pilot:
+        await at_sheet(pilot)
+        mine = [one.session.id for one in week(pilot)._sessions if one.session.day.day == 9]
+        first, second = (places(pilot)[key] for key in mine)
+        assert first[0] == HEAD + laid_out(pilot).line(18 * 60)
+        assert first[1] == second[0]
 
 
 async def test_a_week_too_full_for_the_screen_is_a_list(tmp_path: Path) -> None:
