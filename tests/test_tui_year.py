@@ -10,8 +10,22 @@ from pathlib import Path
 
 import pytest
 from rich.color import Color, ColorSystem
-from stage import demo, opened, point, pointed, press, screen_text, sheet, slip, until, words
+from stage import (
+    bench,
+    demo,
+    main,
+    opened,
+    point,
+    pointed,
+    press,
+    screen_text,
+    sheet,
+    slip,
+    until,
+    words,
+)
 from textual.theme import Theme
+from textual.widgets import Static
 
 from seasonplan.days import Span
 from seasonplan.explain.signs import SIGNS
@@ -196,7 +210,7 @@ async def test_why_is_asked_beside_the_keys_and_then_told(tmp_path: Path) -> Non
 
 async def test_why_after_a_change_asks_for_a_new_plan_first(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(120, 50)) as pilot:
-        await press(pilot, "full_stop", "w")
+        await press(pilot, "right", "right", "full_stop", "w")  # a block all of which is still to come
         assert "press r to plan anew, then w" in slip(pilot)
 
 
@@ -345,3 +359,32 @@ def test_two_years_scroll_without_losing_a_day() -> None:
         assert day in scale.shown
         seen |= set(scale.shown.days())
     assert seen == set(whole.days())
+
+
+async def test_the_mark_of_today_covers_no_other_day(tmp_path: Path) -> None:
+    """At every width the numbers beside "▼ today" are whole Mondays of the quarter."""
+    for width in (80, 120, 160):
+        async with opened(demo(tmp_path / str(width)), size=(width, 40)) as pilot:
+            await press(pilot, "z")
+            line = next(one for one in screen_text(pilot).splitlines() if "▼ today" in one)
+            before, _, after = line.partition("▼ today")
+            assert before.endswith(" ") and after.startswith(" "), (width, line)
+
+
+async def test_names_of_neighbours_never_run_together(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path, "mountain-summer"), size=(80, 24)) as pilot:
+        for block in bench(pilot).blocks:
+            if block.kind.chosen:
+                point(pilot, block.id)
+                await pilot.pause()
+                shown = screen_text(pilot)
+                words = ("base", "strength", "performance", "rest")
+                assert not [a + b for a in words for b in words if a + b in shown]
+
+
+@pytest.mark.parametrize("width", [80, 100, 160])
+async def test_the_legend_is_never_cut(tmp_path: Path, width: int) -> None:
+    async with opened(demo(tmp_path, "trips-and-boulders"), size=(width, 40)) as pilot:
+        legend = str(main(pilot).query_one("#legend", Static).content)
+        assert legend.rstrip() in screen_text(pilot)
+        assert "» trip" in legend
