@@ -48,9 +48,11 @@ def _head(brush: Brush) -> None:
             for line in range(HEAD_LINES):
                 brush.canvas.tint(first, after, line, styles["stripe"])
         brush.canvas.put(first + 1, 0, _month_name(month.first, after - first - 1), styles["month"])
+    today = _today(brush)
     for day, text in _ticks(brush):
-        brush.canvas.put(brush.column(day), 1, text, styles["quiet"])
-    _today(brush)
+        column = brush.column(day)
+        if today is None or column + len(text) < today[0] or column > today[1]:
+            brush.canvas.put(column, 1, text, styles["quiet"])
 
 
 def _ticks(brush: Brush) -> Iterator[tuple[date, str]]:
@@ -63,14 +65,16 @@ def _ticks(brush: Brush) -> Iterator[tuple[date, str]]:
             yield day, str(day.day)
 
 
-def _today(brush: Brush) -> None:
+def _today(brush: Brush) -> tuple[int, int] | None:
+    """Marks today; the columns that this takes, the last one with them."""
     today = brush.of.today
     if today not in brush.of.scale.shown:
-        return
+        return None
     column = brush.column(today)
     text = "▼ today" if column + 7 <= brush.canvas.width else "today ▼"
     start = column if text.startswith("▼") else column - 6
     brush.canvas.put(start, 1, text, brush.of.styles["today"])
+    return start, start + len(text)
 
 
 def _row(brush: Brush, place: Place) -> None:

@@ -61,7 +61,8 @@ def _label(brush: Brush, mark: Mark, room: int) -> str:
     for text in (f" {name}" for name in names):
         if len(fixed + text) <= room:
             return fixed + text
-    return fixed + (word if len(fixed + word) <= room else "")
+    alone = mark != brush.of.selected  # else no edge parts it from the name before
+    return fixed + (word if alone and len(fixed + word) <= room else "")
 
 
 def _short(day: date) -> str:
