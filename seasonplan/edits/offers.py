@@ -5,6 +5,7 @@ from __future__ import annotations
 from seasonplan.edits.draft import Draft
 from seasonplan.edits.forms import Line
 from seasonplan.recipes import recipes
+from seasonplan.year.entries import known_zones
 
 
 def offers(line: Line, about: str, draft: Draft) -> tuple[str, ...]:
@@ -30,6 +31,4 @@ def offers(line: Line, about: str, draft: Draft) -> tuple[str, ...]:
 
 
 def _zones() -> tuple[str, ...]:
-    from zoneinfo import available_timezones
-
-    return tuple(sorted(available_timezones()))
+    return tuple(sorted(known_zones()))

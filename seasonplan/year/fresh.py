@@ -14,7 +14,7 @@ from typing import Any
 import tomlkit
 
 from seasonplan.days import WEEKDAYS
-from seasonplan.year.entries import Goal, Season
+from seasonplan.year.entries import Goal, Season, known_zones
 
 USUAL_MINUTES: dict[str, int | str] = {
     "tuesday": 90,
@@ -269,10 +269,8 @@ _RULES = """\
 
 def usual_zone() -> str:
     """The zone that TZ names, if it is one of the IANA database; else UTC."""
-    from zoneinfo import available_timezones
-
     named = os.environ.get("TZ", "").lstrip(":")
-    return named if named in available_timezones() else "UTC"
+    return named if named in known_zones() else "UTC"
 
 
 def next_monday(day: date) -> date:
