@@ -79,7 +79,7 @@ def test_names_with_quotes_survive(tmp_path: Path) -> None:
         (7, "golf", "sport, trad, boulder, multipitch, mountain"),
         (8, "hard", "a grade such as"),
         (9, "7", "1, 2 or 3"),
-        (10, "20 April", "a date"),
+        (10, "20 Aprul", "a date"),
         (12, "40", "a number from 0 to 1"),
     ],
 )

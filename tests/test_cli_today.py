@@ -88,14 +88,18 @@ def test_a_day_outside_the_year_is_said_to_be_so(folder: Path, day: str) -> None
 
 def test_a_plan_without_sessions_says_to_plan_again(tmp_path: Path) -> None:
     folder = planned(tmp_path, sessions=())
-    assert "This plan has no sessions yet: run `seasonplan plan`." in today(folder, "2027-01-05")
+    told = " ".join(today(folder, "2027-01-05").split())
+    assert f"This plan has no sessions yet: run `seasonplan plan {folder}`." in told
 
 
 @pytest.mark.parametrize("command", ["today", "week"])
 def test_without_a_plan_one_is_asked_for(command: str, tmp_path: Path) -> None:
     (tmp_path / "year.toml").write_text(YEAR)
     ran = run(command, tmp_path, "--today", "2027-01-05")
-    assert ran.exit_code == Exit.BAD_INPUT and "Run `seasonplan plan` to make one." in ran.stderr
+    assert (
+        ran.exit_code == Exit.BAD_INPUT
+        and f"Run `seasonplan plan {tmp_path}` to make one." in ran.stderr
+    )
 
 
 def test_an_old_plan_is_still_read_and_said_to_be_old(folder: Path) -> None:

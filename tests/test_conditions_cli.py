@@ -79,7 +79,9 @@ def test_a_seasons_chance_is_taken_over_and_then_known_to_be_from_the_records(
     folder: Path,
 ) -> None:
     result = run(folder, *TODAY, "--take", "cleft-in-winter")
-    assert result.exit_code == Exit.FINE and "Run `seasonplan plan`" in words(result.stderr)
+    assert result.exit_code == Exit.FINE and f"Run `seasonplan plan {folder}`" in words(
+        result.stderr
+    )
     season = load_year(folder).year.seasons[0]
     assert isinstance(season.chance, tuple) and len(season.chance) == 6
     assert season.chance_from.startswith("records cleft.csv sha256 ")

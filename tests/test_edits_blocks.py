@@ -249,12 +249,12 @@ def test_given_blocks_are_changed_by_their_entries_only(edit: AnEdit) -> None:
 def test_a_block_whose_days_the_year_gave_away_is_not_fixed() -> None:
     refused = no(PinBlock(block="rest-1"), done(MoveBlock(block="trip-1", days=7)))
     assert "no longer free: “Isle” is in the way" in refused.why
-    assert "seasonplan plan" in refused.would_work
+    assert "seasonplan replan" in refused.would_work
 
 
 def test_a_given_block_whose_entry_is_gone_asks_for_a_new_plan() -> None:
     refused = no(MoveBlock(block="trip-1", days=1), done(RemoveEntry(id="isle")))
-    assert "seasonplan plan" in refused.would_work
+    assert "seasonplan replan" in refused.would_work
 
 
 def test_without_a_plan_or_with_a_wrong_id_blocks_are_refused() -> None:

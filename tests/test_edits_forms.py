@@ -128,7 +128,7 @@ def test_an_edit_is_kept_and_told_as_was_and_is(folder: Path) -> None:
     ran = run("edit", folder, "change", "isle", "last=2027-01-30")
     assert ran.exit_code == Exit.FINE
     assert "last was Sun 31 Jan 2027, is Sat 30 Jan 2027." in ran.stdout
-    assert "seasonplan plan" in ran.stderr
+    assert f"`seasonplan replan {folder}`" in ran.stderr
     assert "last = 2027-01-30" in (folder / "year.toml").read_text()
     assert Desk(folder).stale
 
@@ -171,7 +171,7 @@ def test_json_of_an_edit_holds_what_was_and_is(folder: Path) -> None:
 
 def test_a_session_marked_done_is_in_the_diary(folder: Path) -> None:
     ran = run("edit", folder, "done", SESSION, "--rpe", "3")
-    assert "diary" in ran.stdout and "seasonplan plan" not in ran.stderr
+    assert "diary" in ran.stdout and "seasonplan replan" not in ran.stderr
     assert SESSION in (folder / "diary.csv").read_text()
     run("edit", folder, "missed", SESSION)
     assert len((folder / "diary.csv").read_text().splitlines()) == 3
@@ -224,5 +224,14 @@ def test_undo_is_refused_where_a_hand_changed_the_year_since(folder: Path) -> No
     for way in ("undo", "redo"):
         ran = run(way, folder)
         assert ran.exit_code == Exit.BAD_INPUT
-        assert "undoing would lose that" in ran.stderr and "`seasonplan plan`" in ran.stderr
+        assert (
+            "undoing would lose that" in ran.stderr
+            and f"`seasonplan replan {folder}`" in ran.stderr
+        )
     assert (folder / "year.toml").read_text() == YEAR + "# mine\n"
+
+
+def test_a_number_out_of_bounds_is_refused_in_words(folder: Path) -> None:
+    ran = run("edit", folder, "move", "strength-1", "--days", "900")
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert ran.stderr == "edit move, days: found 900; wanted 800 or less. Correct it.\n"

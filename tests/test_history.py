@@ -90,7 +90,7 @@ def test_a_year_changed_since_is_never_undone_over(found: str) -> None:
     history.refuse_if_edited(made, YEAR)
     with pytest.raises(EditRefused, match="undoing would lose that") as refused:
         history.refuse_if_edited(made, found)
-    assert "seasonplan plan" in refused.value.would_work
+    assert "seasonplan replan" in refused.value.would_work
 
 
 def test_without_a_plan_or_a_kept_text_there_is_nothing_to_undo() -> None:

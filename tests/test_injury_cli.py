@@ -129,7 +129,7 @@ def test_days_can_be_changed_by_answers(folder: Path) -> None:
     keys = typed("2026-03-20", "2026-03-15", "2026-04-20", "", "yes")
     ran = run("injury", folder, "--change", "elbow", keys=keys)
     assert ran.exit_code == Exit.FINE, ran.stderr
-    assert "wanted 2026-03-20 or later" in ran.stderr
+    assert "wanted Fri 20 Mar 2026 or later" in ran.stderr
     (entry,) = injuries(folder)
     assert (entry.easy_from, entry.building_from, entry.full_from) == (
         date(2026, 3, 20), date(2026, 4, 5), date(2026, 4, 20),

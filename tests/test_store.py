@@ -261,9 +261,9 @@ def test_an_old_schema_is_stepped_up_one_by_one(
     ("text", "said"),
     [
         ('{"schema_version": 2}', "update the program"),
-        ('{"schema_version": -7}', "greater than or equal to 1"),
-        ('{"schema_version": "x"}', "valid integer"),
-        ("[]", "valid dictionary"),
+        ('{"schema_version": -7}', "wanted 1 or more"),
+        ('{"schema_version": "x"}', "a whole number"),
+        ("[]", "wanted a table"),
         ('{"revisions": [', "text that is not JSON"),
         ("\udcff", "bytes that are not UTF-8"),
     ],

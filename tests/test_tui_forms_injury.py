@@ -45,6 +45,17 @@ async def test_days_that_nobody_stands_behind_are_refused_beside_their_line(
     assert "full_from = 2027-03-10" in text(folder)
 
 
+async def test_an_injury_to_come_is_refused_beside_its_day(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await choose(pilot, "new injury")
+        await press(pilot, "enter")
+        await fill(pilot, "part", "elbow")
+        await fill(pilot, "happened", "tomorrow")
+        await judged(pilot, "happened", "found Thu 18 Feb 2027; wanted today")
+        await fill(pilot, "happened", "today")
+        await until(pilot, lambda: not form(pilot).wrong)
+
+
 async def test_without_days_the_part_stays_off(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder, size=(140, 50)) as pilot:

@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date, time
+from typing import Annotated, Any, Literal
+
 import pytest
+from pydantic import BaseModel, Field, ValidationError
 from test_year_file import GOAL, HEAD, SEASON, only
+
+from seasonplan.vocabulary import Kind
+from seasonplan.year.told import told
 
 ONE = {
     "unknown section": (HEAD + '[[seasson]]\nname = "x"\n', "seasson", 9, "season"),
@@ -194,3 +201,43 @@ def test_a_fault_is_told_once_by_key_and_line(name: str) -> None:
     assert (fault.key, fault.line) == (key, line)
     assert says in str(fault)
     assert "nput should" not in str(fault), "the words of a library reached the climber"
+
+
+WORDS_OF_A_LIBRARY = ("nput should", "unable to", "parse", "integer", "boolean", "Field required")
+
+
+@pytest.mark.parametrize("name", ONE)
+def test_no_fault_of_a_file_speaks_as_a_library_does(name: str) -> None:
+    told = str(only(ONE[name][0]))
+    assert not [words for words in WORDS_OF_A_LIBRARY if words in told]
+
+
+class _Everything(BaseModel):
+    whole: int = 0
+    number: float = 0
+    yes: bool = False
+    day: date = date(2027, 1, 4)
+    at: time = time(18)
+    kind: Kind = Kind.BASE
+    way: Literal["early", "late"] = "early"
+    least: Annotated[int, Field(ge=1, le=800)] = 1
+    words: tuple[str, ...] = ()
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "wanted"),
+    [
+        ("whole", "soon", "a whole number"), ("whole", 1.5, "a whole number"),
+        ("number", "much", "a number"), ("yes", "perhaps", "`true` or `false`"),
+        ("day", "soon", "a day"), ("day", "2027-13-01", "a day"), ("at", "25:00", "a time of day"),
+        ("kind", "x", "base, strength, performance, rest, trip, absence, injured or return"),
+        ("way", "x", "early or late"), ("least", 900, "800 or less"), ("least", 0, "1 or more"),
+        ("words", 3, "a list in [ ]"),
+    ],
+)  # fmt: skip
+def test_what_a_model_finds_wrong_is_told_in_our_words(key: str, value: Any, wanted: str) -> None:
+    with pytest.raises(ValidationError) as error:
+        _Everything(**{key: value})
+    (fault,) = (told(one) for one in error.value.errors())
+    assert fault.wanted == wanted
+    assert str(value) in fault.found and fault.do

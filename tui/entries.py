@@ -174,7 +174,7 @@ class EntriesPage(ListPage):
     def open_form(self, key: str) -> None:
         """Open the form of a key. Raises EditRefused where what it is about is gone."""
         assert self.bench is not None
-        draft, kept = self.bench.desk.draft(), self.bench.unfinished
+        draft, kept = self.bench.desk.draft(today=self.today), self.bench.unfinished
         before = {entry for _, entry in _ids(self.bench.desk.year)}
 
         def written(done: bool | None) -> None:

@@ -25,6 +25,7 @@ from seasonplan.injury import Dates, Grade, Hurt
 from seasonplan.vocabulary import BodyPart
 from seasonplan.year import Injury, Year
 from seasonplan.year.refusal import shown
+from seasonplan.year.told import told
 from tui.forms_about import NOTHING, About
 
 Values = Mapping[str, Any]
@@ -45,7 +46,7 @@ def new_injury(draft: Draft) -> About:
         place=(),
         lines=lines,
         before=dict.fromkeys(line.key for line in lines),
-        make=_by_line(lambda values: _new(draft.year, values, lines), (), lines),
+        make=_by_line(lambda values: _new(draft, values, lines), (), lines),
         aside=lambda values: list(_beside(draft.year, values)),
     )
 
@@ -62,7 +63,7 @@ def old_injury(draft: Draft, index: int) -> About:
         place=place,
         lines=lines,
         before=before,
-        make=_by_line(lambda values: _changed(draft.year, old, before, values), place, lines),
+        make=_by_line(lambda values: _changed(draft, old, before, values), place, lines),
         aside=lambda values: list(_beside(draft.year, {**before, **values})),
     )
 
@@ -79,9 +80,10 @@ def _told_lines() -> tuple[Line, ...]:
 # --- edits ------------------------------------------------------------------------------------
 
 
-def _new(year: Year, values: Values, lines: Sequence[Line]) -> list[AnEdit]:
+def _new(draft: Draft, values: Values, lines: Sequence[Line]) -> list[AnEdit]:
     hurt = _hurt(values, lines)
-    entry = injury.injury_of(hurt, year, young=is_young(year, hurt.happened))
+    _not_to_come(hurt.happened, draft)
+    entry = injury.injury_of(hurt, draft.year, young=is_young(draft.year, hurt.happened))
     return [AddEntry(section="injury", values=injury.values_of(entry))]
 
 
@@ -98,20 +100,23 @@ def _fault(one: Any, words: Mapping[str, str]) -> Fault:
     key = ".".join(map(str, one["loc"]))
     if one["type"] == "missing":
         return Fault("injury", key, None, NOTHING, "an answer", "Fill it in.")
-    context = one.get("ctx", {})
-    wanted = words.get(key) or ("a day" if "date" in one["type"] else one["msg"].lower())
-    return Fault(
-        "injury", key, None, context.get("found") or shown(one["input"]),
-        context.get("wanted") or wanted, context.get("do") or "Correct it.",
-    )  # fmt: skip
+    said = told(one)
+    return Fault("injury", key, None, said.found, words.get(key) or said.wanted, said.do)
 
 
-def _changed(year: Year, old: Injury, before: Values, values: Values) -> list[AnEdit]:
+def _not_to_come(happened: Any, draft: Draft) -> None:
+    if draft.today is not None and type(happened) is date:
+        injury.refuse_to_come(happened, today=draft.today)
+
+
+def _changed(draft: Draft, old: Injury, before: Values, values: Values) -> list[AnEdit]:
     """Days go the way of `seasonplan.injury`, which asks for a clinician's word; the rest plainly.
 
     A grade without days brings those of the table.
     """
-    entry = _with_days(year, old, before, values)
+    if values["happened"] != before["happened"]:
+        _not_to_come(values["happened"], draft)
+    entry = _with_days(draft.year, old, before, values)
     wanted = {key: value for key, value in values.items() if key not in TOLD}
     if entry is not None:
         wanted |= {key: getattr(entry, key) for key in STEPS}

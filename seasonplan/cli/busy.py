@@ -10,6 +10,7 @@ import typer
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
@@ -74,7 +75,7 @@ def add(
     if file not in desk.year.sessions.busy:
         names = [*desk.year.sessions.busy, file]
         desk.change(ChangeSetting(path="sessions.busy", value=names))
-    screen.narrate("Run `seasonplan plan` to keep sessions clear of it.")
+    screen.narrate(f"Run {anew(planned=desk.plan is not None)} to keep sessions clear of it.")
 
 
 @app.command()
@@ -103,7 +104,7 @@ def fetch(
     for outcome in outcomes:
         screen.narrate(_told(outcome))
     if any(outcome.came is busy.Came.CHANGED for outcome in outcomes):
-        screen.narrate("Run `seasonplan plan` to let the plan follow.")
+        screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
     if any(outcome.came is busy.Came.KEPT for outcome in outcomes):
         raise typer.Exit(Exit.BAD_INPUT)
 

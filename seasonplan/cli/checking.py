@@ -54,7 +54,7 @@ def check(
     if desk.stale:
         screen.narrate(
             "The year or a busy calendar was changed after the plan was made. The plan is "
-            "checked against them as they are now; `seasonplan plan` makes a new one."
+            "checked against them as they are now; `seasonplan replan` makes a new one near it."
         )
     if as_json:
         write_json(

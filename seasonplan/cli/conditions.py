@@ -10,6 +10,7 @@ import typer
 
 from seasonplan.cli.options import Folder, Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.where import anew
 from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import Discipline
 
@@ -118,7 +119,8 @@ def _change(desk: Desk, edits: Sequence[AnEdit], screen: Screen) -> None:
         desk.change(edit)
     if desk.draft().text != before:
         path = desk.folder / YEAR_FILE
-        screen.narrate(f"{path}: changed. Run `seasonplan plan` to plan with it.")
+        command = anew(planned=desk.plan is not None)
+        screen.narrate(f"{path}: changed. Run {command} to plan with it.")
 
 
 def _draw(path: Path, study: Study, *, weeks: int, screen: Screen) -> None:

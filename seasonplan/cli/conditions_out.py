@@ -117,7 +117,7 @@ def tell_near(
         told = ", ".join(span_text(span) for span in spans) or "there is none"
         screen.say(f"None of these days lies in a season of this place ({told}).")
     elif near.matters and not accepted:
-        screen.say("To plan with it: add --accept, then run `seasonplan plan`.")
+        screen.say("To plan with it: add --accept, then run `seasonplan replan`.")
 
 
 def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:

@@ -12,6 +12,7 @@ import typer
 
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.where import anew, here
 
 if TYPE_CHECKING:
     from seasonplan.edits import AnEdit, Change, Draft, EditForm
@@ -25,7 +26,7 @@ def refusals() -> Iterator[None]:
     try:
         yield
     except EditRefused as no:
-        typer.echo(f"{no.why}\n{no.would_work}\nNothing was changed.", err=True)
+        typer.echo(here(f"{no.why}\n{no.would_work}\nNothing was changed."), err=True)
         raise typer.Exit(Exit.BAD_INPUT) from None
 
 
@@ -62,7 +63,7 @@ def do(
 
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found:
-        screen.narrate("Run `seasonplan plan` to let the plan follow.")
+        screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
 
 
 def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:

@@ -14,8 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
-from seasonplan.cli.options import Folder, Json, Plain, Today
-from seasonplan.cli.options import _day as read_day
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
 
 if TYPE_CHECKING:
     from seasonplan.edits import EditForm, FieldForm
@@ -114,13 +113,13 @@ def _of_field(field: FieldForm) -> Any:
         word = typer.Argument(metavar=field.name.upper(), help=told)
         return _parameter(field.name, Annotated[str | None, word], absent)
     kinds: dict[str, tuple[Any, str]] = {
-        "whole number": (int, "NUMBER"), "number": (float, "NUMBER"), "day": (str, "DATE"),
+        "whole number": (int, "NUMBER"), "number": (float, "NUMBER"), "day": (str, "DAY"),
         "time": (str, "HH:MM"),
     }  # fmt: skip
     if field.asks == "yes or no":
         flags = "--on/--off" if field.name == "on" else f"--{field.name}"
         return _parameter(field.name, Annotated[bool | None, _option(flags, help=told)], None)
     kind, sign = kinds.get(field.asks, (str, "|".join(field.choices) or field.name.upper()))
-    more = {"parser": read_day} if field.asks == "day" else {}
-    option = _option(f"--{field.name}", metavar=sign, help=told, **more)
+    more = {"metavar": sign} | (a_day(past=field.name == "on") if field.asks == "day" else {})
+    option = _option(f"--{field.name}", help=told, **more)
     return _parameter(field.name, Annotated[kind | None, option], absent)

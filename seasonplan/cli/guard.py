@@ -7,6 +7,7 @@ from typing import Any
 import typer
 from typer.core import TyperGroup
 
+from seasonplan.cli import where
 from seasonplan.cli.exits import Exit
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Misuse, StaleProposal
 
@@ -15,6 +16,7 @@ class Guarded(TyperGroup):
     """A group of commands whose errors are told in words, never as a traceback."""
 
     def invoke(self, ctx: Any) -> Any:
+        where.forget()
         try:
             return super().invoke(ctx)
         except BadInput as error:
@@ -30,5 +32,5 @@ class Guarded(TyperGroup):
 
 
 def _end(text: str, code: Exit) -> None:
-    typer.echo(text, err=True)
+    typer.echo(where.here(text), err=True)
     raise typer.Exit(code)

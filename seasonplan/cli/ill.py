@@ -9,9 +9,9 @@ from typing import Annotated, Literal
 import typer
 
 from seasonplan.cli.injury_book import day_of, facts, say_next, write, year_of
-from seasonplan.cli.options import Folder, Json, Plain, Today
-from seasonplan.cli.options import _day as read_day
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.days import day_text
 
 EXAMPLES = """Examples:
 
@@ -21,11 +21,9 @@ EXAMPLES = """Examples:
 
 First = Annotated[
     date | None,
-    typer.Option("--from", parser=read_day, metavar="DATE", help="The first day of it."),
+    typer.Option("--from", help="The first day of it.", **a_day(past=True)),
 ]
-Last = Annotated[
-    date | None, typer.Option("--to", parser=read_day, metavar="DATE", help="The last day of it.")
-]
+Last = Annotated[date | None, typer.Option("--to", help="The last day of it.", **a_day())]
 Name = Annotated[str, typer.Option(metavar="TEXT", help="What you call it.")]
 
 
@@ -49,11 +47,12 @@ def ill(
     screen = Screen.here(plain=plain)
     year = year_of(folder)
     now = day_of(year, today)
-    first = first or _day("First day of the illness", now)
-    last = last or _day("Last day of it, as far as you can tell", max(first, now))
+    first = first or _day("First day of the illness", now, today=now)
+    last = last or _day("Last day of it, as far as you can tell", max(first, now), today=now)
     if last < first:
         raise typer.BadParameter(
-            f"found {last} before {first}; wanted the last day on or after the first.",
+            f"found {day_text(last)} before {day_text(first)}; "
+            "wanted the last day on or after the first.",
             param_hint="--to",
         )
     entry = illness_of(name, days=Span.through(first, last), year=year)
@@ -68,7 +67,7 @@ def ill(
     say_next(screen, folder)
 
 
-def _day(question: str, default: date) -> date:
+def _day(question: str, default: date, *, today: date) -> date:
     from seasonplan.cli.injury_questions import day
 
-    return day(question, default)
+    return day(question, default, today=today)

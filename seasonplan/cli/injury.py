@@ -5,6 +5,10 @@ Shows the caution every time. Owns no date: they come from the climber, or from 
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -12,8 +16,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from seasonplan.cli.injury_book import day_of, facts, is_young, say_next, write, year_of
-from seasonplan.cli.options import Folder, Json, Plain, Today
-from seasonplan.cli.options import _day as read_day
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -36,7 +39,7 @@ pulleys with a grade, where a published table gives days to begin with."""
 Part = Annotated[str, typer.Option(metavar="PART", help="finger, elbow, knee, ... or other.")]
 SideOf = Annotated[str, typer.Option("--side", metavar="SIDE", help="left, right or both.")]
 Happened = Annotated[
-    date | None, typer.Option(parser=read_day, metavar="DATE", help="The day it happened; today.")
+    date | None, typer.Option(help="The day it happened; today.", **a_day(past=True))
 ]
 PulleyGrade = Annotated[
     str, typer.Option("--grade", metavar="I-IV", help="Of a finger pulley, after an examination.")
@@ -46,15 +49,9 @@ SeverityOf = Annotated[
 ]
 Name = Annotated[str, typer.Option(metavar="TEXT", help="What you call it.")]
 Note = Annotated[str, typer.Option(metavar="TEXT", help="Anything else.")]
-EasyFrom = Annotated[
-    date | None, typer.Option(parser=read_day, metavar="DATE", help="Light load from this day.")
-]
-BuildingFrom = Annotated[
-    date | None, typer.Option(parser=read_day, metavar="DATE", help="More load from this day.")
-]
-FullFrom = Annotated[
-    date | None, typer.Option(parser=read_day, metavar="DATE", help="Everything from this day.")
-]
+EasyFrom = Annotated[date | None, typer.Option(help="Light load from this day.", **a_day())]
+BuildingFrom = Annotated[date | None, typer.Option(help="More load from this day.", **a_day())]
+FullFrom = Annotated[date | None, typer.Option(help="Everything from this day.", **a_day())]
 Cleared = Annotated[
     bool, typer.Option("--cleared", help="A doctor or physiotherapist named the days.")
 ]
@@ -93,10 +90,10 @@ def injury(
         "part": part, "side": side, "grade": grade, "severity": severity,
         "happened": happened or now, "name": name, "note": note, "dates": dates,
     }  # fmt: skip
-    if change:
-        entry, edit = _changed(screen, year, change, said)
-    else:
-        entry, edit = _new(screen, year, said, now)
+    with _by_option():
+        entry, edit = (
+            _changed(screen, year, change, said, now) if change else _new(screen, year, said, now)
+        )
     write(folder, edit)
     _tell(screen, folder, entry, young=is_young(year, now), as_json=as_json)
 
@@ -105,12 +102,13 @@ def _new(screen: Screen, year: Year, said: dict[str, object], now: date) -> tupl
     """An injury from the options, or from questions where no part is named."""
     from seasonplan.cli import injury_questions as questions
     from seasonplan.edits import AddEntry
-    from seasonplan.injury import injury_of, values_of
+    from seasonplan.injury import injury_of, refuse_to_come, values_of
 
     asked = not said["part"]
     hurt = (
         questions.hurt(screen, now, young=lambda day: is_young(year, day)) if asked else _read(said)
     )
+    refuse_to_come(hurt.happened, today=now)
     young = is_young(year, hurt.happened)
     entry = injury_of(hurt, year, young=young)
     if not asked:  # the questions have shown it
@@ -119,7 +117,7 @@ def _new(screen: Screen, year: Year, said: dict[str, object], now: date) -> tupl
 
 
 def _changed(
-    screen: Screen, year: Year, entry_id: str, said: dict[str, object]
+    screen: Screen, year: Year, entry_id: str, said: dict[str, object], now: date
 ) -> tuple[Injury, AnEdit]:
     """An injury of the year with other days: from a grade, the options, or questions."""
     from seasonplan.edits import ChangeEntry
@@ -136,7 +134,7 @@ def _changed(
     else:
         from seasonplan.cli.injury_questions import dates_again
 
-        entry = changed(old, dates_again(old))
+        entry = changed(old, dates_again(old, today=now))
     values = {key: getattr(entry, key) for key in (*_STEPS, "note")}
     return entry, ChangeEntry(id=old.id, values={key: one or None for key, one in values.items()})
 
@@ -147,10 +145,28 @@ _STEPS = ("easy_from", "building_from", "full_from")
 # --- reading ----------------------------------------------------------------------------------
 
 
-def _asked(screen: Screen, year: Year, now: date) -> Hurt:
-    from seasonplan.cli.injury_questions import hurt
+@contextmanager
+def _by_option() -> Iterator[None]:
+    """Faults by the options of this command, not by the keys of the file."""
+    from seasonplan.errors import BadInput
 
-    return hurt(screen, now, young=lambda day: is_young(year, day))
+    try:
+        yield
+    except BadInput as error:
+        raise BadInput(
+            replace(
+                one, key=_option(one.key), wanted=_options_in(one.wanted), do=_options_in(one.do)
+            )
+            for one in error.faults
+        ) from None
+
+
+def _options_in(text: str) -> str:
+    return re.sub(r"`(\w+)(?: = true)?`", lambda found: _option(found[1]), text)
+
+
+def _option(key: str) -> str:
+    return key if key.startswith("--") else f"--{key.replace('_', '-')}"
 
 
 def _entered(year: Year, entry_id: str) -> Injury:
@@ -174,19 +190,15 @@ def _read(said: dict[str, object]) -> Hurt:
 
     from seasonplan.errors import BadInput, Fault
     from seasonplan.injury import Hurt
-    from seasonplan.year.refusal import shown
+    from seasonplan.year.told import told
 
     typed = {key: _as_typed(key, value) for key, value in said.items() if value != ""}
     try:
         return Hurt.model_validate(typed)
     except ValidationError as error:
         raise BadInput(
-            Fault(
-                "injury", f"--{one['loc'][0]}", None, shown(one["input"]),
-                one.get("ctx", {}).get("expected", one["msg"].lower()), "Correct it.",
-            )
-            for one in error.errors()
-        ) from None  # fmt: skip
+            Fault("injury", f"--{one['loc'][0]}", None, *told(one)) for one in error.errors()
+        ) from None
 
 
 def _as_typed(key: str, value: object) -> object:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan.cli.screen import Screen
+from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
     from seasonplan.edits import AnEdit
@@ -49,8 +50,11 @@ def write(folder: Path, edit: AnEdit) -> None:
 
 
 def say_next(screen: Screen, folder: Path) -> None:
-    where = "" if folder == Path() else f" {folder}"
-    screen.narrate(f"The plan does not know of it yet: run `seasonplan plan{where}`.")
+    from seasonplan.store import PLAN_FILE
+
+    planned = (folder / PLAN_FILE).exists()
+    told = "The plan does not know of it yet" if planned else "There is no plan yet"
+    screen.narrate(f"{told}: run {anew(planned=planned)}.")
 
 
 def facts(entry: Absence | Injury) -> dict[str, object]:

@@ -7,16 +7,13 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from pydantic import TypeAdapter
-
-from seasonplan.cli.questions import ask, one
+from seasonplan.cli.questions import a_day, ask, one
 from seasonplan.cli.screen import Screen
-from seasonplan.days import ONE_DAY
+from seasonplan.days import ONE_DAY, day_text
 from seasonplan.explain import care
 from seasonplan.injury import Dates, Grade, Hurt, Suggestion, between, suggestion
 from seasonplan.vocabulary import BodyPart, Severity, Side
 from seasonplan.year import Injury
-from seasonplan.year.entries import Day
 
 Known = TypeVar("Known", bound=StrEnum)
 YES = ("y", "yes")
@@ -28,7 +25,7 @@ def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
     screen.narrate("Sorry to hear that. A few questions; press Enter for what is in brackets.")
     part = ask(f"What hurts ({', '.join(BodyPart)})", word(BodyPart))
     side = ask("Side (left, right, both, none)", word(Side), default="none")
-    happened = day("Day it happened", today)
+    happened = day("Day it happened", today, today=today, past=True)
     grade = _grade() if part is BodyPart.FINGER else None
     severity = Severity.UNKNOWN
     if grade is None:
@@ -37,30 +34,43 @@ def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
     name = ask("What to call it (empty: a plain name)", str)
     return Hurt(
         part=part, side=side, happened=happened, grade=grade, severity=severity, name=name,
-        dates=_dates(screen, part, grade, happened, young=young(happened)),
+        dates=_dates(screen, part, grade, happened, young=young(happened), today=today),
     )  # fmt: skip
 
 
-def dates_again(entry: Injury) -> Dates:
+def dates_again(entry: Injury, *, today: date) -> Dates:
     """Other days for an injury, the ones it has in brackets."""
-    easy = day("Light load from", entry.easy_from, least=entry.happened)
-    full = day("Everything from", max(easy, entry.full_from), least=easy)
+    easy = day("Light load from", entry.easy_from, today=today, least=entry.happened)
+    full = day("Everything from", max(easy, entry.full_from), today=today, least=easy)
     return Dates(
         easy_from=easy,
-        building_from=_building(easy, full),
+        building_from=_building(easy, full, today=today),
         full_from=full,
         cleared=yes("Did a doctor or physiotherapist name these days", default="no"),
     )
 
 
-def day(question: str, default: date | None, *, least: date | None = None) -> date:
-    """A day from `least` on, the default in brackets."""
-    read = TypeAdapter(Day).validate_python
+def day(
+    question: str,
+    default: date | None,
+    *,
+    today: date,
+    least: date | None = None,
+    past: bool = False,
+) -> date:
+    """A day from `least` on, the default in brackets; with `past` none after today."""
+    read = a_day(today, past=past)
 
     def late_enough(text: str) -> date:
-        found: date = read(text)
+        found = read(text)
         if least is not None and found < least:
-            raise ValueError(f"found {found}; wanted {least} or later. Correct the day.")
+            raise ValueError(
+                f"found {day_text(found)}; wanted {day_text(least)} or later. Correct the day."
+            )
+        if past and found > today:
+            raise ValueError(
+                f"found {day_text(found)}; wanted today, {day_text(today)}, or before. Correct it."
+            )
         return found
 
     return ask(question, one(late_enough), default=str(default or ""))
@@ -104,33 +114,36 @@ def _grade() -> Grade | None:
 
 
 def _dates(
-    screen: Screen, part: BodyPart, grade: Grade | None, happened: date, *, young: bool
+    screen: Screen, part: BodyPart, grade: Grade | None, happened: date, *, young: bool, today: date
 ) -> Dates:
     """The days of the phases: the table's cautious end in brackets, or none without a clinician."""
     found = suggestion(part, grade, happened=happened, young=young)
     if found is not None:
-        return _from_table(screen, found)
+        return _from_table(screen, found, today=today)
     screen.narrate(care.no_suggestion_text(part, grade, young=young))
     if not yes("Has a doctor or physiotherapist named days for it", default="no"):
         return Dates()
-    easy = day("Light load from", None, least=happened)
-    full = day("Everything from", None, least=max(easy, happened + ONE_DAY))
-    return Dates(easy_from=easy, building_from=_building(easy, full), full_from=full, cleared=True)
+    easy = day("Light load from", None, today=today, least=happened)
+    full = day("Everything from", None, today=today, least=max(easy, happened + ONE_DAY))
+    building = _building(easy, full, today=today)
+    return Dates(easy_from=easy, building_from=building, full_from=full, cleared=True)
 
 
-def _from_table(screen: Screen, found: Suggestion) -> Dates:
+def _from_table(screen: Screen, found: Suggestion, *, today: date) -> Dates:
     """The table's cautious end in brackets; earlier than its earliest only with a clinician."""
     for text in care.suggestion_text(found):
         screen.narrate(text)
-    easy = day("Light load from", found.easy_latest, least=found.happened)
-    full = day("Everything from", max(easy, found.full_latest), least=max(easy, found.happened))
+    easy = day("Light load from", found.easy_latest, today=today, least=found.happened)
+    least = max(easy, found.happened)
+    full = day("Everything from", max(easy, found.full_latest), today=today, least=least)
     early = easy < found.easy_earliest or full < found.full_earliest
     if early and not yes("That is early. Did a doctor or physiotherapist say so", default="no"):
         screen.narrate("Then the cautious days of the table stand.")
         return Dates()
-    return Dates(easy_from=easy, building_from=_building(easy, full), full_from=full, cleared=early)
+    building = _building(easy, full, today=today)
+    return Dates(easy_from=easy, building_from=building, full_from=full, cleared=early)
 
 
-def _building(easy: date, full: date) -> date:
+def _building(easy: date, full: date, *, today: date) -> date:
     """More load, between the two."""
-    return min(day("More load from", between(easy, full), least=easy), full)
+    return min(day("More load from", between(easy, full), today=today, least=easy), full)

@@ -10,8 +10,7 @@ import typer
 from typer.core import TyperGroup
 
 from seasonplan.cli import log_import, log_show
-from seasonplan.cli.options import Folder, Json, Plain, Today
-from seasonplan.cli.options import _day as read_day
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
 from seasonplan.cli.screen import Screen
 
 if TYPE_CHECKING:
@@ -25,7 +24,7 @@ EXAMPLES = """Examples:
   seasonplan log my-year done today's              all that was planned today
   seasonplan log my-year done today --rpe 6        the one session of today
   seasonplan log my-year done --what "Bouldering with Ida" --minutes 90 --rpe 7
-  seasonplan log my-year missed today
+  seasonplan log my-year missed yesterday
   seasonplan log my-year pain elbow 3 --side left
   seasonplan log my-year test "20 mm hang" 32.5 kg
   seasonplan log my-year weight 68.4
@@ -50,7 +49,9 @@ app = typer.Typer(cls=FolderFirst, no_args_is_help=True, rich_markup_mode=None)
 
 Which = Annotated[
     str,
-    typer.Argument(metavar="SESSION", help="Its id, or today (all of today); else use --what."),
+    typer.Argument(
+        metavar="SESSION", help="Its id, or a day: all of today, yesterday; else --what."
+    ),
 ]
 What = Annotated[str, typer.Option(metavar="TEXT", help="Something the plan does not have.")]
 RecipeId = Annotated[str, typer.Option("--recipe", metavar="ID", help="The recipe it followed.")]
@@ -58,9 +59,7 @@ Minutes = Annotated[str, typer.Option(metavar="90|1h30", help="How long; as plan
 Rpe = Annotated[str, typer.Option(metavar="0-10", help="How hard the whole of it felt.")]
 Note = Annotated[str, typer.Option(metavar="TEXT", help="Anything else.")]
 SideOf = Annotated[str, typer.Option("--side", metavar="SIDE", help="left, right or both.")]
-On = Annotated[
-    date | None, typer.Option(parser=read_day, metavar="DATE", help="The day it was; today.")
-]
+On = Annotated[date | None, typer.Option(help="The day it was; today.", **a_day(past=True))]
 At = Annotated[str, typer.Option(metavar="HH:MM", help="The time of day.")]
 Amount = Annotated[str, typer.Argument(metavar="VALUE", help="A number.")]
 
@@ -254,40 +253,43 @@ def _chosen(
     book: Book, which: str, *, on: date | None, cells: dict[str, str]
 ) -> tuple[Session, ...]:
     """The planned sessions that are meant; none where the climber names something else."""
-    from seasonplan.cli.log_book import TODAYS, day_of, refused
+    from seasonplan.cli.log_book import day_named, day_of, refused
 
     if not which:
         return ()
-    if which.lower() in TODAYS:
-        return _todays(book, day_of(on, book.today), cells)
     found = book.all_sessions.get(which)
+    named = None if found else day_named(book, which)
+    if named is not None:
+        return _of_day(book, day_of(on or named, book.today), cells)
     if found is None:
         from difflib import get_close_matches
 
         near = get_close_matches(which, book.all_sessions, 1)
         raise refused(
-            "SESSION", f"no session {which!r}", "the id of a planned session, or today",
+            "SESSION", f"no session {which!r}", "the id of a planned session, or a day",
             f"Did you mean {near[0]}?" if near else
             "`seasonplan today` names today's; for anything else use --what.",
         )  # fmt: skip
     return (found,)
 
 
-def _todays(book: Book, day: date, cells: dict[str, str]) -> tuple[Session, ...]:
+def _of_day(book: Book, day: date, cells: dict[str, str]) -> tuple[Session, ...]:
     from seasonplan.cli.log_book import refused
+    from seasonplan.days import day_text
     from seasonplan.diary import unlogged
 
     left = unlogged(book.sessions, book.entries, day=day)
     names = ", ".join(session.id for session in left)
     if not left:
         raise refused(
-            "SESSION", f"nothing on {day} that is planned and not logged", "such a session",
+            "SESSION", f"nothing on {day_text(day)} that is planned and not logged",
+            "such a session",
             "Name a session by its id, or say what you did with --what.",
         )  # fmt: skip
     one_only = [name for name in ("minutes", "rpe", "time") if cells.get(name)]
     if len(left) > 1 and one_only:
         raise refused(
-            "SESSION", f"{len(left)} sessions on {day} with one {' and '.join(one_only)}",
+            "SESSION", f"{len(left)} sessions on {day_text(day)} with one {' and '.join(one_only)}",
             f"one of {names}", "Log them one by one.",
         )  # fmt: skip
     return left

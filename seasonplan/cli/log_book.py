@@ -12,14 +12,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.days import day_text
 from seasonplan.errors import BadInput, Fault
 
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
     from seasonplan.diary import DiaryEntry
     from seasonplan.plan import Session
-
-TODAYS = ("today", "today's", "todays")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +76,18 @@ def opened(folder: Path, today: date | None) -> Book:
 def day_of(asked: date | None, today: date) -> date:
     """The day something happened: the one named, or today. Days to come are refused."""
     if asked is not None and asked > today:
-        raise refused("--on", str(asked), f"today ({today}) or before", "Log it when it is done.")
+        wanted = f"today ({day_text(today)}) or before"
+        raise refused("--on", day_text(asked), wanted, "Log it when it is done.")
     return asked or today
+
+
+def day_named(book: Book, words: str) -> date | None:
+    """The day that is named in place of a session: "today", "today's", "yesterday"."""
+    from seasonplan.year.spoken import day_said
+
+    begins = book.desk.year.climber.week_begins
+    bare = words.lower().removesuffix("'s").replace("todays", "today")
+    return day_said(bare, today=book.today, week_begins=begins, past=True)
 
 
 def entry_from(**cells: Any) -> DiaryEntry:

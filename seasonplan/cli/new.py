@@ -37,7 +37,7 @@ def new(
 ) -> None:
     """Begin a year with a few questions."""
     from seasonplan import clock
-    from seasonplan.cli.paper import next_monday, usual_zone
+    from seasonplan.cli.paper import usual_zone
     from seasonplan.store import YEAR_FILE
 
     screen = Screen.here(plain=plain)
@@ -49,22 +49,22 @@ def new(
         )
         raise typer.Exit(Exit.CHANGED_ON_DISK)
     zone = usual_zone()
-    first = next_monday(today or clock.today(zone))
-    answers = _answers(screen, zone, first, blank=blank)
+    now = today or clock.today(zone)
+    answers = _answers(screen, zone, now, blank=blank)
     _write(path, answers)
     if as_json:
         write_json({"file": str(path)})
     else:
         screen.say(f"{path} is written.")
-    where = "" if folder == Path() else f" {folder}"
-    screen.narrate(f"Add what is missing, then run `seasonplan plan{where}`.")
+    screen.narrate("Add what is missing, then run `seasonplan plan`.")
 
 
-def _answers(screen: Screen, zone: str, first: date, *, blank: bool) -> Answers:
-    from seasonplan.cli.paper import Answers
+def _answers(screen: Screen, zone: str, today: date, *, blank: bool) -> Answers:
+    from seasonplan.cli.paper import Answers, next_monday
     from seasonplan.cli.questions import asked
 
-    return Answers(zone, first) if blank else asked(screen, zone, first)
+    first = next_monday(today)
+    return Answers(zone, first) if blank else asked(screen, zone, first, today=today)
 
 
 def _write(path: Path, answers: Answers) -> None:

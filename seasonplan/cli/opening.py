@@ -11,6 +11,7 @@ import typer
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.guard import Guarded
 from seasonplan.cli.options import Folder, Today
+from seasonplan.cli.where import here
 
 EXAMPLES = """Examples:
 
@@ -33,7 +34,7 @@ class FolderOpens(Guarded):
 def open_year(folder: Folder = Path(), *, today: Today = None) -> None:
     """Open a year in the terminal: see it, move it, plan it anew."""
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        typer.echo("This needs a terminal. Use `seasonplan show` to read the year.", err=True)
+        typer.echo(here("This needs a terminal. Use `seasonplan show` to read the year."), err=True)
         raise typer.Exit(Exit.BAD_INPUT)
     from importlib import import_module
 

@@ -2,29 +2,74 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
+from seasonplan.cli import where
 from seasonplan.errors import BadInput, Fault
 
+WANTED = "a day such as 2026-09-20, 12 sep, tomorrow or next friday"
 
-def _day(text: str | date) -> date:
-    if isinstance(text, date):
-        return text
+
+def day_meant(
+    text: str, *, folder: Path = Path(), today: date | None = None, past: bool = False
+) -> date:
+    """The day that words mean; `past` as `day_said` has it. Raises BadParameter."""
+    from seasonplan.year.spoken import day_said
+
     try:
-        return date.fromisoformat(text)
+        return date.fromisoformat(text)  # needs neither a clock nor a year
     except ValueError:
-        raise typer.BadParameter(
-            f"found {text!r}; wanted a date such as 2026-09-20. Correct it."
-        ) from None
+        pass
+    now, week_begins = _now(folder, today)
+    found = day_said(text, today=now, week_begins=week_begins, past=past)
+    if found is None:
+        raise typer.BadParameter(f"found {text!r}; wanted {WANTED}. Correct it.")
+    return found
+
+
+def _now(folder: Path, today: date | None) -> tuple[date, int]:
+    """Today where the climber of a folder is, and when their weeks begin; else as is usual here."""
+    from seasonplan import clock
+    from seasonplan.cli.paper import usual_zone
+    from seasonplan.store import load_year
+
+    try:
+        climber = load_year(folder).year.climber
+    except BadInput:  # told when the command itself reads the year
+        return today or clock.today(usual_zone()), 0
+    return today or clock.today(climber.time_zone), climber.week_begins
+
+
+def a_day(*, past: bool = False) -> dict[str, Any]:
+    """What makes an argument or option take a day in words, with the folder and today it has."""
+
+    def meant(ctx: typer.Context, value: Any) -> date | None:
+        if value is None or isinstance(value, date):
+            return value
+        folder = ctx.params.get("folder") or ctx.obj or Path()
+        return day_meant(value, folder=folder, today=ctx.params.get("today"), past=past)
+
+    return {"parser": _as_typed, "callback": meant, "metavar": "DAY"}
+
+
+def _as_typed(text: Any) -> Any:
+    return text
 
 
 Folder = Annotated[
     Path,
-    typer.Argument(metavar="FOLDER", help="The folder of your year.", show_default="this folder"),
+    typer.Argument(
+        metavar="FOLDER",
+        help="The folder of your year.",
+        show_default="this folder",
+        is_eager=True,
+        callback=where.remember,
+    ),
 ]
 Plain = Annotated[
     bool,
@@ -33,25 +78,25 @@ Plain = Annotated[
 Json = Annotated[bool, typer.Option("--json", help="Write JSON, for other programs.")]
 Today = Annotated[
     date | None,
-    typer.Option(parser=_day, metavar="DATE", help="Take this as today (2026-09-20)."),
+    typer.Option(help="Take this as today (2026-09-20).", is_eager=True, **a_day()),
 ]
 OnDay = Annotated[
     date | None,
-    typer.Argument(parser=_day, metavar="DATE", help="A day of the week; today if left out."),
+    typer.Argument(help="A day of the week; today if left out.", **a_day()),
 ]
 From = Annotated[
     date | None,
-    typer.Option("--from", parser=_day, metavar="DATE", help="Week by week from this day."),
+    typer.Option("--from", help="Week by week from this day.", **a_day()),
 ]
 
 
-def folder_or_day(folder: Path, day: date | None) -> tuple[Path, date | None]:
-    """A date written where the folder stands is a date, if no folder is called so."""
-    if day is None and not folder.exists():
-        try:
-            return Path(), date.fromisoformat(folder.name if folder.parent == Path() else "")
-        except ValueError:
-            pass
+def folder_or_day(
+    folder: Path, day: date | None, *, today: date | None
+) -> tuple[Path, date | None]:
+    """A day written where the folder stands is a day, if no folder is called so."""
+    if day is None and not folder.exists() and folder.parent == Path():
+        with suppress(typer.BadParameter):
+            return Path(), day_meant(folder.name, today=today)
     return folder, day
 
 
@@ -73,7 +118,7 @@ def plan_is_old(folder: Path) -> BadInput:
         [
             Fault(
                 str(folder / "plan.json"), "", None, "a plan older than the year",
-                "a plan of the year as it is", "Run `seasonplan plan` first.",
+                "a plan of the year as it is", "Run `seasonplan replan` first.",
             )
         ]
     )  # fmt: skip

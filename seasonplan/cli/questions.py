@@ -23,16 +23,16 @@ LONGEST_NAME = 900  # a season is named after its place, and names have at most 
 DISCIPLINES = ", ".join(discipline.value for discipline in Discipline)
 
 
-def asked(screen: Screen, zone: str, first: date) -> Answers:
+def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     """Everything a year needs, a goal and a season if the climber has them."""
     screen.narrate("A few questions; press Enter to take what stands in brackets.")
     name = ask("Your name (may stay empty)", _name)
     zone = ask("Time zone", one(known_zone), default=zone)
-    first = ask("First day to plan", one(TypeAdapter(Day).validate_python), default=str(first))
+    first = ask("First day to plan", a_day(today), default=str(first))
     weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52")
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()
-    season = _season(goal) if goal else None
+    season = _season(goal, today) if goal else None
     return Answers(zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season)
 
 
@@ -47,12 +47,12 @@ def _goal() -> Goal | None:
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 
 
-def _season(goal: Goal) -> Season | None:
+def _season(goal: Goal, today: date) -> Season | None:
     """When the rock of the goal is in condition; both days dated, or both of every year."""
     typer.echo(f"When is the rock at {goal.place} in condition?", err=True)
-    day = one(TypeAdapter(DayOrYearly).validate_python)
+    day = one(lambda text: _yearly(text, today))
     while True:
-        first = ask('First day, such as 2026-09-12, or 09-12 for every year (empty: later)',
+        first = ask('First day, such as 12 sep every year, or 2026-09-12 (empty: later)',
                      lambda text: day(text) if text else None, default="")  # fmt: skip
         if first is None:
             return None
@@ -104,13 +104,32 @@ def one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
     return tried
 
 
+def a_day(today: date, *, past: bool = False) -> Callable[[str], date]:
+    """A reader of a day in words."""
+    from seasonplan.year.spoken import day_said
+
+    takes: TypeAdapter[date] = TypeAdapter(Day)
+    return one(lambda text: takes.validate_python(day_said(text, today=today, past=past) or text))
+
+
+def _yearly(text: str, today: date) -> date | str:
+    """A day, or one of every year as "09-12"."""
+    from seasonplan.year.spoken import day_said, yearly_said
+
+    takes: TypeAdapter[date | str] = TypeAdapter(DayOrYearly)
+    return takes.validate_python(yearly_said(text) or day_said(text, today=today) or text)
+
+
 def _refusal(error: ValueError) -> str:
     message = getattr(error, "message", None)
     return _answered(str(message()) if callable(message) else str(error))
 
 
 def _told(error: ValidationError) -> str:
-    return "; ".join(_answered(each["msg"]) for each in error.errors())
+    from seasonplan.year.told import told
+
+    faults = (told(each) for each in error.errors())
+    return "; ".join(_answered(f"found {f.found}; wanted {f.wanted}. {f.do}") for f in faults)
 
 
 def _answered(text: str) -> str:

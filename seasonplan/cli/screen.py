@@ -1,9 +1,13 @@
-"""How text reaches the terminal: width, colour, ASCII. Knows nothing of years or plans."""
+"""How text reaches the terminal: width, colour, ASCII, commands with their folder.
+
+Knows nothing of years or plans.
+"""
 
 from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import sys
 import textwrap
@@ -13,7 +17,12 @@ from typing import IO, Any
 
 import typer
 
+from seasonplan.cli.where import here
+
 WIDEST, NARROWEST = 100, 30
+DEEPEST = 10  # the farthest that lines are moved to the right
+NO_BREAK = "\u00a0"
+_COMMAND = re.compile(r"`[^`]+`")
 _ASCII = str.maketrans(
     {
         "\u201c": '"', "\u201d": '"', "\u2018": "'", "\u2019": "'",  # quotation marks
@@ -76,7 +85,7 @@ class Screen:
 
         `indent` moves it all to the right, `hang` what follows its first line.
         """
-        for line in self._broken(self.clean(text), indent + hang, indent):
+        for line in self._broken(self.clean(here(text)), indent + hang, indent):
             self.draw(self.paint(line, colour, bold=bold))
 
     def head(self, text: str) -> None:
@@ -86,16 +95,22 @@ class Screen:
 
     def narrate(self, text: str) -> None:
         """A sentence for the person who waits, on stderr."""
-        for line in self._broken(self.clean(text), 0):
+        for line in self._broken(self.clean(here(text)), 0):
             typer.echo(line, err=True)
 
     def _broken(self, text: str, hang: int, indent: int = 0) -> list[str]:
         if self.plain:
             return [text]
-        return textwrap.wrap(
-            text, self.width, initial_indent=" " * indent, subsequent_indent=" " * hang,
-            break_on_hyphens=False,
-        ) or [""]  # fmt: skip
+        lines = textwrap.wrap(
+            _COMMAND.sub(self._kept_whole, text), self.width, initial_indent=" " * indent,
+            subsequent_indent=" " * hang, break_on_hyphens=False,
+        )  # fmt: skip
+        return [line.replace(NO_BREAK, " ") for line in lines] or [""]
+
+    def _kept_whole(self, command: re.Match[str]) -> str:
+        """A command on one line if it fits on one, so that it can be copied."""
+        fits = len(command[0]) <= self.width - DEEPEST
+        return command[0].replace(" ", NO_BREAK) if fits else command[0]
 
 
 def ascii_text(text: str) -> str:

@@ -74,7 +74,7 @@ def _narrate(desk: Desk, screen: Screen) -> None:
     elif desk.stale:
         screen.narrate(
             "The year or a busy calendar was changed after this plan was made: "
-            "run `seasonplan plan`."
+            "run `seasonplan replan`."
         )
 
 

@@ -57,7 +57,7 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     if desk.stale:
         screen.narrate(
             "The year or a busy calendar was changed after this plan was made: "
-            "run `seasonplan plan`."
+            "run `seasonplan replan`."
         )
     return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes)
 

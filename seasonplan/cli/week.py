@@ -43,7 +43,7 @@ def week(
     from seasonplan import clock
 
     screen = Screen.here(plain=plain)
-    folder, day = folder_or_day(folder, day)
+    folder, day = folder_or_day(folder, day, today=today)
     desk, agenda = opened(folder, screen)
     now = today or clock.today(desk.year.climber.time_zone)
     wanted = day or now

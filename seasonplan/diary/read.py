@@ -18,11 +18,11 @@ from seasonplan.diary.entry import COLUMNS, REQUIRED, TEXT_COLUMNS, DiaryEntry, 
 from seasonplan.diary.table import CsvText, Row, read_table
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year.refusal import shown
+from seasonplan.year.told import wanted
 
 RENAMED: dict[str, str] = {}  # older name of a column to the one of today; none so far
 # A cell that a spreadsheet would run as a formula is written with an apostrophe before it.
 _GUARDED = re.compile(r"'+[=+\-@\t\r]")
-_PYDANTIC = {"string_too_long": "at most {max_length} letters"}
 
 
 def parse(text: str, *, file: str) -> tuple[DiaryEntry, ...]:
@@ -96,8 +96,7 @@ def _told(error: Any, column: str, *, line: int, file: str) -> Fault:
         return Fault(file, column, line, context["found"], context["wanted"], context["do"])
     if error["type"] == "missing":
         return Fault(file, column, line, "nothing", f"a {column}", "Fill the cell.")
-    wanted = _PYDANTIC.get(error["type"], error["msg"].lower()).format(**error.get("ctx", {}))
-    return Fault(file, column, line, shown(error["input"]), wanted, "Correct the cell.")
+    return Fault(file, column, line, shown(error["input"]), wanted(error), "Correct the cell.")
 
 
 def _header_faults(table: CsvText, *, file: str) -> Iterator[Fault]:

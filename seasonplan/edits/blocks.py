@@ -195,7 +195,7 @@ def _fixed(
     if in_the_way is not None:  # the year has given its days away since it was planned
         raise EditRefused(
             f"The days of {stands.block.id} are no longer free: {in_the_way}.",
-            "Run `seasonplan plan` first.",
+            "Run `seasonplan replan` first.",
         )
     if stands.pin is None:
         own = free_id(draft.year, pin_id(stands.block.id))

@@ -21,6 +21,7 @@ from seasonplan.edits.kinds import AnEdit, Edit
 from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import CHOSEN, Kind, Word
 from seasonplan.year.model import ENTRY_FIELDS
+from seasonplan.year.told import told
 
 UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
 
@@ -96,12 +97,8 @@ def edit_of(draft: Draft, verb: str, values: Mapping[str, Any]) -> AnEdit:
         said = model(**{key: value for key, value in values.items() if value is not None})
     except ValidationError as error:
         raise BadInput(
-            Fault(
-                f"edit {verb}", ".".join(map(str, one["loc"])), None, repr(one.get("input")),
-                one["msg"][0].lower() + one["msg"][1:], f"See `seasonplan edit . {verb} --help`.",
-            )
-            for one in error.errors()
-        ) from None  # fmt: skip
+            Fault(f"edit {verb}", str(one["loc"][0]), None, *told(one)) for one in error.errors()
+        ) from None
     return _IN_WORDS[model](draft, said) if model in _IN_WORDS else said
 
 

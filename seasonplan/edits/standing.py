@@ -121,5 +121,5 @@ def _stands(block: Block, year: Year) -> Standing:
     if isinstance(entry, Injury):
         return Standing(block, block.span, block.kind, given=entry)
     raise EditRefused(
-        f"What gave the block {block.id} is gone from the year.", "Run `seasonplan plan` first."
+        f"What gave the block {block.id} is gone from the year.", "Run `seasonplan replan` first."
     )

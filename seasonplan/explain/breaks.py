@@ -15,7 +15,7 @@ _INTEGRITY = {
     findings.MINUTES: "more is asked than these days have time for",
     findings.SCORE: "what the plan claims to be worth is not what it is worth",
 }
-MAKE_ANEW = "Run `seasonplan plan` to make the plan anew."
+MAKE_ANEW = "Run `seasonplan replan` to make the plan anew."
 
 
 def sentence(finding: Finding, year: Year, *, book: RuleBook) -> str:

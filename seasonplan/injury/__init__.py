@@ -11,6 +11,7 @@ from seasonplan.injury.entry import (
     graded,
     illness_of,
     injury_of,
+    refuse_to_come,
     values_of,
     waits,
 )
@@ -40,6 +41,6 @@ from seasonplan.injury.pulley import (
 __all__ = [
     "Allowed", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "Suggestion", "allowed",
     "allowed_qualities", "between", "changed", "cited", "graded", "illness_of", "injury_of",
-    "max_fingers", "most_stress", "pain_watch", "profile", "profile_name", "pulley", "region",
-    "suggestion", "values_of", "waits", "words",
+    "max_fingers", "most_stress", "pain_watch", "profile", "profile_name", "pulley",
+    "refuse_to_come", "region", "suggestion", "values_of", "waits", "words",
 ]  # fmt: skip

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
 
-from seasonplan.days import Span
+from seasonplan.days import Span, day_text
 from seasonplan.errors import BadInput, Fault
 from seasonplan.injury.pulley import Grade, Suggestion, between, suggestion
 from seasonplan.reference import least_given_days, table
@@ -24,7 +24,7 @@ GRADING = "Schöffl & Schöffl 2006"
 # as healed when the year is made longer.
 NOBODY_KNOWS = date(LAST_YEAR, 12, 31)
 NO_DAYS = "No days named yet"
-ASK = "Ask a doctor or physiotherapist; with their word, say so (--cleared)."
+ASK = "Ask a doctor or physiotherapist; with their word, say so: `cleared = true`."
 
 
 class Dates(Word):
@@ -82,6 +82,13 @@ def injury_of(hurt: Hurt, year: Year, *, young: bool) -> Injury:
     )
 
 
+def refuse_to_come(happened: date, *, today: date) -> None:
+    """Raises BadInput for an injury of a day to come: nobody knows of one."""
+    if happened > today:
+        wanted = f"today ({day_text(today)}) or before"
+        raise BadInput([_fault("happened", day_text(happened), wanted, "Correct the day.")])
+
+
 def waits(entry: Injury) -> bool:
     """Whether nobody has named days yet, so that the part stays off."""
     return entry.easy_from == NOBODY_KNOWS
@@ -110,7 +117,12 @@ def changed(entry: Injury, dates: Dates) -> Injury:
     before = (entry.easy_from, entry.building_from, entry.full_from)
     if not faults and not told.cleared:
         faults = [
-            _fault(key, f"{new}, earlier than {old}", "a clinician's word for earlier days", ASK)
+            _fault(
+                key,
+                f"{day_text(new)}, earlier than {day_text(old)}",
+                "a clinician's word for earlier days",
+                ASK,
+            )
             for key, new, old in zip(_KEYS, steps, before, strict=True)
             if new < old and key != "building_from"
         ]
@@ -150,7 +162,9 @@ def _suggested(found: Suggestion) -> _Steps:
 def _as_told(dates: Dates, happened: date) -> tuple[_Steps, list[Fault]]:
     """The three days, building found where nobody says it; and what is wrong with them."""
     faults = [
-        _fault(key, "nothing", "a day", "Name both easy_from and full_from, or none of the days.")
+        _fault(
+            key, "nothing", "a day", "Name both `easy_from` and `full_from`, or none of the days."
+        )
         for key in ("easy_from", "full_from")
         if getattr(dates, key) is None
     ]
@@ -160,9 +174,9 @@ def _as_told(dates: Dates, happened: date) -> tuple[_Steps, list[Fault]]:
         faults.append(
             _fault(
                 "full_from",
-                ", ".join(str(day) for day in (happened, easy, building, full)),
-                "happened, easy_from, building_from and full_from in order",
-                "Put the days in order; your clinician's come first.",
+                ", ".join(day_text(day) for day in (happened, easy, building, full)),
+                "`happened`, `easy_from`, `building_from` and `full_from` in this order",
+                "Put the days in order; your clinician's days count before all others.",
             )
         )
     return (easy, building, full), faults
@@ -176,8 +190,8 @@ def _unbacked(steps: _Steps, found: Suggestion | None) -> Iterator[Fault]:
     earliest = {"easy_from": found.easy_earliest, "full_from": found.full_earliest}
     for key, day in zip(_KEYS, steps, strict=True):
         if key in earliest and day < earliest[key]:
-            wanted = f"{earliest[key]} or later, the table's earliest"
-            yield _fault(key, str(day), wanted, ASK)
+            wanted = f"{day_text(earliest[key])} or later, the table's earliest"
+            yield _fault(key, day_text(day), wanted, ASK)
 
 
 def _fault(key: str, found: str, wanted: str, do: str) -> Fault:

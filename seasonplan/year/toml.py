@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from contextlib import suppress
 from difflib import get_close_matches
@@ -18,6 +17,7 @@ from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import NOTHING, Trouble, shown
 from seasonplan.year.sense import troubles, unserved
+from seasonplan.year.told import told, wanted
 
 Change = TypeVar("Change", RuleChange, RecipeChange)
 
@@ -153,46 +153,18 @@ def _unread(raw: dict[str, Any], spoiled: set[Loc]) -> frozenset[str]:
 def _told(error: Any, raw: dict[str, Any]) -> Trouble:
     """A pydantic error in our words: found, wanted, do."""
     loc: Loc = tuple(part for part in error["loc"] if not _is_branch(part, error, raw))
-    context = error.get("ctx", {})
     if error["type"] == "refused":
-        return Trouble(loc, context["found"], context["wanted"], context["do"])
-    value = error.get("input")
+        return Trouble(loc, *told(error))
     if error["type"] == "missing":
         return Trouble(loc, NOTHING, f"a value for `{loc[-1]}`", "Fill it in.")
     if error["type"] == "extra_forbidden":
         near = get_close_matches(str(loc[-1]), _fields_at(loc[:-1]), 1)
-        wanted = ", ".join(_fields_at(loc[:-1])) or "known keys only"
+        known = ", ".join(_fields_at(loc[:-1])) or "known keys only"
         return Trouble(
-            loc, f"the unknown key {loc[-1]!r}", wanted,
+            loc, f"the unknown key {loc[-1]!r}", known,
             f"Did you mean {near[0]!r}?" if near else "Remove the line.",
         )  # fmt: skip
-    return Trouble(loc, shown(value), _wanted(error), _what_to_do(error, loc))
-
-
-# What pydantic's kinds of error want, in our words; limits come from its context.
-_WANTED = {
-    "string_type": "text in quotes", "int_type": "a whole number", "float_type": "a number",
-    "bool_type": "`true` or `false`", "tuple_type": "a list in [ ]",
-    "dict_type": "a table of names, each with a value",
-    "model_type": "a table", "finite_number": "a number that is not infinite",
-    "greater_than_equal": "{ge} or more", "less_than_equal": "{le} or less",
-    "string_too_short": "at least {min_length} letter",
-    "string_too_long": "at most {max_length} letters",
-}  # fmt: skip
-
-
-def _wanted(error: Any) -> str:
-    if error["type"] == "string_pattern_mismatch":
-        choices = re.fullmatch(r"\^\((.*)\)\$", error["ctx"]["pattern"])
-        if choices:
-            return choices[1].replace("|", ", ")
-        return "lower case letters, digits and hyphens"
-    if error["type"] == "enum":
-        return str(error["ctx"]["expected"]).replace("'", "")
-    known = _WANTED.get(error["type"])
-    if known is None:
-        return str(error["msg"][0].lower() + error["msg"][1:])
-    return known.format(**error.get("ctx", {}))
+    return Trouble(loc, shown(error.get("input")), wanted(error), _what_to_do(error, loc))
 
 
 def _what_to_do(error: Any, loc: Loc) -> str:
