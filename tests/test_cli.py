@@ -191,7 +191,7 @@ def test_check_says_when_the_year_was_changed_after_the_plan(planned: Path) -> N
 
 
 def test_why_tells_what_each_move_of_a_block_would_do(planned: Path) -> None:
-    ran = run("why", planned, "performance-1")
+    ran = run("why", planned, "performance-1", "--today", "2026-03-02")
     assert ran.exit_code == Exit.FINE
     assert ran.stdout.startswith("Performance block performance-1")
     for case in ("Two weeks earlier:", "Two weeks later:", "Left out:"):
@@ -199,7 +199,7 @@ def test_why_tells_what_each_move_of_a_block_would_do(planned: Path) -> None:
 
 
 def test_why_as_json_holds_one_entry_for_each_block(planned: Path) -> None:
-    found = json.loads(run("why", planned, "absence-1", "--json").stdout)["why"]
+    found = json.loads(run("why", planned, "absence-1", "--json", "--today", "2026-03-02").stdout)["why"]
     assert [one["block"] for one in found] == ["absence-1"]
     assert "“Family week”" in found[0]["sentences"][0]
 
@@ -213,7 +213,7 @@ def test_an_unknown_block_gets_the_nearest_name(planned: Path) -> None:
 def test_why_wants_a_plan_of_the_year_as_it_is(planned: Path) -> None:
     ran = run("why", edited(planned, "2026-03-22", "2026-03-23"), "base-1")
     assert ran.exit_code == Exit.BAD_INPUT
-    assert "Run `seasonplan plan` first." in ran.stderr
+    assert f"Run `seasonplan replan {planned}` first." in unbroken(ran.stderr)
 
 
 # --- export ---------------------------------------------------------------------------------
@@ -312,7 +312,7 @@ def test_a_folder_without_a_year_says_how_to_make_one(command: str, tmp_path: Pa
 def test_a_year_without_a_plan_says_how_to_make_one(command: str, tmp_path: Path) -> None:
     ran = run(command, folder_of("twelve-weeks", tmp_path))
     assert ran.exit_code == Exit.BAD_INPUT
-    assert "Run `seasonplan plan`" in ran.stderr
+    assert f"Run `seasonplan plan {tmp_path}` to make one." in ran.stderr
 
 
 @pytest.mark.parametrize(
@@ -341,4 +341,4 @@ def test_each_error_has_an_exit_code_of_its_own(
 def test_a_wrong_date_is_refused_in_words(planned: Path) -> None:
     ran = run("show", planned, "--today", "soon")
     assert ran.exit_code == Exit.BAD_INPUT
-    assert "found 'soon'; wanted a date" in unbroken(ran.stderr)
+    assert "found 'soon'; wanted a day such as" in unbroken(ran.stderr)

@@ -7,12 +7,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from autumn import planned, text_of, whole
+from autumn import planned, proposal, text_of, whole
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.desk import Desk
+from seasonplan.explain import because
+from seasonplan.rules import book_of
 
 SPRING = "twelve-weeks"
 TODAY = ("--today", "2026-04-08")
@@ -21,6 +23,10 @@ FAIR = """
 name = "Fair"   # the big one
 first = 2026-04-13
 last = 2026-04-17
+"""
+UNFELT = """
+[rules.young-fingers]   # the climber is of age
+limit = 16
 """
 KNEE = """
 [[injury]]
@@ -130,13 +136,26 @@ def test_blocks_days_and_goals_are_told_before_and_after(folder: Path) -> None:
     assert "points less" in told
 
 
-def test_why_gives_a_reason_with_each_change(folder: Path) -> None:
+def test_why_gives_each_change_a_reason_and_each_reason_once(folder: Path) -> None:
     ran = run("replan", folder, *TODAY, "--look", "--why")
-    told = unbroken(ran.stdout)
+    told = unbroken(ran.stdout.partition("Why they change")[2].partition("Week by week")[0])
     facts = json.loads(run("replan", folder, *TODAY, "--json").stdout)["proposals"][0]
-    assert "It is the news itself: “Fair”." in told
-    reasons = ("It is the news", "It could not stay", "It fills", "Keeping it")
-    assert sum(told.count(reason) for reason in reasons) == len(facts["blocks"])
+    for change in facts["blocks"]:
+        assert (change["after"] or change["before"]) in told
+    assert told.count("the news itself: “Fair”.") == 1
+
+
+def test_blocks_that_share_a_reason_are_told_in_one_line() -> None:
+    answer = proposal("finger-in-june")
+    book = book_of(answer.year)
+    given = list(because.reasons(answer, book=book))
+    told = because.lines(given, answer.year, book=book)
+    news = [one for one in given if one.by == "finger"]
+    (line,) = [line for line in told if "the news itself" in line]
+    assert len(news) > 2 and "They are the news itself: “Ring finger”." in line
+    for one in news:
+        block = one.change.after or one.change.before
+        assert block is not None and block.id in line
 
 
 def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:
@@ -166,6 +185,25 @@ def test_json_holds_the_proposal_and_nothing_is_asked(folder: Path) -> None:
 def test_with_nothing_new_no_block_changes(tmp_path: Path) -> None:
     ran = run("replan", planned(tmp_path, SPRING), *TODAY, "--look")
     assert "No block changes. The year is worth as much as before." in unbroken(ran.stdout)
+    assert "plan 1 stands" in ran.stderr
+
+
+def test_with_nothing_new_nothing_is_asked_and_no_plan_is_added(tmp_path: Path) -> None:
+    folder = planned(tmp_path, SPRING)
+    before = whole(folder)
+    for words in ((), ("--accept",)):
+        ran = run("replan", folder, *TODAY, *words)
+        assert ran.exit_code == Exit.FINE and "Accept" not in ran.output
+    assert whole(folder) == before
+
+
+def test_what_no_plan_depends_on_is_kept_without_a_question(tmp_path: Path) -> None:
+    folder = planned(tmp_path, SPRING)
+    path = folder / "year.toml"
+    path.write_text(path.read_text() + UNFELT, encoding="utf-8")
+    ran = run("replan", folder, *TODAY)
+    assert ran.exit_code == Exit.FINE and "Accept this plan?" not in ran.output
+    assert run("replan", folder, *TODAY).stderr.endswith("stands.\n")
 
 
 @pytest.mark.parametrize("columns", [40, 80])
@@ -188,7 +226,10 @@ def test_plain_is_ascii(folder: Path) -> None:
 def test_without_a_plan_one_is_asked_for(tmp_path: Path) -> None:
     (tmp_path / "year.toml").write_text(text_of(SPRING), encoding="utf-8")
     ran = run("replan", tmp_path, *TODAY)
-    assert ran.exit_code == Exit.BAD_INPUT and "Run `seasonplan plan` first." in ran.stderr
+    assert (
+        ran.exit_code == Exit.BAD_INPUT
+        and f"Run `seasonplan plan {tmp_path}` first." in unbroken(ran.stderr)
+    )
 
 
 def test_an_unknown_keep_says_what_is_wanted(folder: Path) -> None:

@@ -19,7 +19,7 @@ from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposa
 from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
 from seasonplan.explain.notes import bent_rules
 from seasonplan.plan import Block
-from seasonplan.proposal import BlockChange, Proposal
+from seasonplan.proposal import Proposal
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
@@ -182,10 +182,9 @@ class BeforeAfter(Screen[str]):
             return
 
         def work(_: Job[Any]) -> list[str]:
-            from seasonplan.explain.because import reasons, sentence
+            from seasonplan.explain.because import lines, reasons
 
-            found = reasons(one, book=book)
-            return [f"{_name(why.change)}: {sentence(why, one.year, book=book)}" for why in found]
+            return lines(reasons(one, book=book), one.year, book=book)
 
         def then(told: list[str]) -> None:
             self._reasons[number] = told
@@ -238,9 +237,3 @@ class BeforeAfter(Screen[str]):
 def _fixed(block: Block) -> Block:
     """The block as one that was fixed."""
     return Block(**{name: getattr(block, name) for name in Block.model_fields} | {"pinned": True})
-
-
-def _name(change: BlockChange) -> str:
-    block = change.after or change.before
-    assert block is not None
-    return block.id

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from datetime import date
 from typing import ClassVar
@@ -23,6 +24,7 @@ from tui import hands
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.chances import can_take, taken
+from tui.draw_plan import FIXED
 from tui.jobs import Job
 from tui.lanes import Lane, Mark, Sheet
 from tui.sheet import YearSheet
@@ -33,6 +35,7 @@ from tui.year_list import YearList
 
 ASK = "Press w to ask: it plans again with this block moved, and left out."
 MOST_HERE, MOST_ELSEWHERE = 4, 3
+GAP = "   "  # between the signs of the legend
 STALE = "The year was changed since this plan: press r to plan anew, then w."
 
 
@@ -118,7 +121,8 @@ class YearPage(Vertical):
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
-            legend = _legend(self._shown, curves=self.sheet.draws_curves)
+            room = self.query_one("#legend").content_size.width
+            legend = _legend(self._shown, curves=self.sheet.draws_curves, room=room)
             self.query_one("#legend", Static).update(legend)
 
     def point_at(self, key: str) -> None:
@@ -193,7 +197,7 @@ class YearPage(Vertical):
             return
         if self._why is not None:
             self._why[1].end()
-        job = Job(lambda _: _reasons(bench, block))
+        job = Job(lambda job: _reasons(bench, block, self.today, job.stop))
         self._why = (key, job)
         job.begin()
         self.tell()
@@ -354,20 +358,26 @@ def _first(sentences: list[str]) -> list[str]:
     return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
 
 
-def _reasons(bench: Bench, block: Block) -> list[str]:
+def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> list[str]:
     """Plans again; slow, and loads the solver."""
     from seasonplan.explain.why import sentences, why
 
     plan = bench.desk.plan
     assert plan is not None
-    reason = why(bench.desk.year, plan.current, block, book=bench.desk.book)
-    return sentences(reason, bench.desk.year, book=bench.desk.book)[1:]
+    year, book = bench.desk.year, bench.desk.book
+    reason = why(year, plan.current, block, book=book, today=today, stop=stop)
+    return sentences(reason, year, book=book)[1:]
 
 
-def _legend(sheet: Sheet, *, curves: bool) -> Content:
-    """Signs and words of the kinds that this year has, and of curves where they are drawn."""
+def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
+    """Signs and words of what this year has, as many as there is room for."""
     used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
     parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
     if curves:
         parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
-    return Content.styled("   ".join(parts), "$quiet")
+    if any(mark.pinned for row in sheet.rows for mark in row.marks):
+        parts.append(f"{FIXED} fixed")
+    parts.append("▔ free time")
+    while len(parts) > 1 and len(GAP.join(parts)) > room > 0:
+        parts.pop()
+    return Content.styled(GAP.join(parts), "$quiet")

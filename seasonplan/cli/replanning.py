@@ -16,7 +16,6 @@ from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
-    from seasonplan.explain.because import Because
     from seasonplan.planner.run import Progress
     from seasonplan.proposal import Proposal
 
@@ -62,6 +61,7 @@ def replan(
     """
     from seasonplan import clock
     from seasonplan.desk import Desk
+    from seasonplan.explain import before_after
     from seasonplan.proposal import Keep, Proposal
     from seasonplan.replan import NoPlan
 
@@ -87,14 +87,22 @@ def replan(
     if others:
         screen.narrate("Looking for other answers ...")
         shown += desk.alternatives(cause, stamp=clock.stamp(), today=day)
+    as_it_was = not others and not pin and before_after.nothing_changes(answer)
+    stands = as_it_was and not desk.stale
     if as_json:
         write_json({"proposals": [_facts(one) for one in shown]})
+    elif stands:
+        screen.say(before_after.summary(answer))
     else:
         for one in shown:
             _tell(one, desk, screen, why=why)
+    if stands:
+        screen.narrate(f"There is nothing to accept: plan {desk.plan.current.number} stands.")
+        return
     if look or (as_json and not accept):
         return
-    chosen = shown[0] if accept else _asked(shown, screen)
+    # a year that says something else, of which nothing in the plan depends, needs no answer
+    chosen = shown[0] if accept or as_it_was else _asked(shown, screen)
     if chosen is None:
         screen.say("Refused. Nothing was changed.")
         return
@@ -129,14 +137,13 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
 
     screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
     screen.say(before_after.summary(proposal))
+    for line in before_after.block_lines(proposal):
+        screen.say(line, hang=2)
     if why and proposal.blocks:
         screen.narrate("Planning again with each block kept, to see why it changes ...")
-        told = dict(zip(before_after.block_lines(proposal), _why(proposal, desk), strict=False))
-        for line, reason in told.items():
-            screen.say(line, hang=2)
-            screen.say(f"  {because.sentence(reason, proposal.year, book=desk.book)}", hang=2)
-    else:
-        for line in before_after.block_lines(proposal):
+        reasons = because.reasons(proposal, book=desk.book)
+        screen.head("Why they change")
+        for line in because.lines(reasons, proposal.year, book=desk.book):
             screen.say(line, hang=2)
     _side_by_side(proposal, screen)
     gone = list(before_after.left_out_lines(proposal))
@@ -151,13 +158,6 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
         screen.head("Take care")
         for line in notes.cautions(desk.year):
             screen.say(line, hang=2)
-
-
-def _why(proposal: Proposal, desk: Desk) -> list[Because]:
-    from seasonplan.explain import because, before_after
-
-    found = {id(reason.change): reason for reason in because.reasons(proposal, book=desk.book)}
-    return [found[id(change)] for change in before_after.in_order(proposal)]
 
 
 def _side_by_side(proposal: Proposal, screen: Screen) -> None:

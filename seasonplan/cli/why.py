@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault
 
@@ -34,13 +37,15 @@ def why(
     folder: Folder = Path(),
     block: BlockId = None,
     *,
+    today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Tell why a block stands where it stands.
 
-    Found by planning again with the block moved, and left out.
+    Found by planning again with the block moved, and left out. What is over is not asked about.
     """
+    from seasonplan import clock
     from seasonplan.desk import Desk
     from seasonplan.explain.why import sentences
 
@@ -48,14 +53,21 @@ def why(
     desk = Desk(folder)
     told: list[dict[str, Any]] = []
     chosen = _chosen(desk, block)
+    now = today or clock.today(desk.year.climber.time_zone)
+    stopped = False
     for number, one in enumerate(chosen, start=1):
         progress = f"Asking why {one.id}" + (f", {number} of {len(chosen)}" if not block else "")
-        texts = sentences(_reason(desk, one, screen, progress), desk.year, book=desk.book)
+        reason = _reason(desk, one, screen, progress, now)
+        texts = sentences(reason, desk.year, book=desk.book)
         told.append({"block": one.id, "sentences": texts})
         if not as_json:
             _tell(screen, texts, first=number == 1)
+        if stopped := reason.stopped:
+            break
     if as_json:
         write_json({"why": told})
+    if stopped:
+        raise typer.Exit(Exit.STOPPED)
 
 
 def _chosen(desk: Desk, block_id: str | None) -> tuple[Block, ...]:
@@ -83,15 +95,16 @@ def _unknown_block(desk: Desk, block_id: str) -> BadInput:
     )
 
 
-def _reason(desk: Desk, block: Block, screen: Screen, progress: str) -> Reason:
+def _reason(desk: Desk, block: Block, screen: Screen, progress: str, today: date) -> Reason:
     from seasonplan.cli.search import Search, Ticker
     from seasonplan.explain.why import why as reason_of
 
     plan = desk.plan
     assert plan is not None
+    stop = threading.Event()
     search = Search(
-        lambda: reason_of(desk.year, plan.current, block, book=desk.book),
-        stop=None,  # half a reason is none, and nothing is being written
+        lambda: reason_of(desk.year, plan.current, block, book=desk.book, today=today, stop=stop),
+        stop=stop,
     )
     return search.wait(Ticker(screen), lambda: progress)
 

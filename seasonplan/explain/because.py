@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -66,15 +66,36 @@ def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
     return year.with_fields(pins=(*year.pins, pin))
 
 
-def sentence(because: Because, year: Year, *, book: RuleBook) -> str:
-    """The reason in words, to stand behind what changes."""
+def sentence(because: Because, year: Year, *, book: RuleBook, many: bool = False) -> str:
+    """The reason in words, to stand behind what changes; `many` things change for it."""
+    it, them = ("They", "them") if many else ("It", "it")
     if because.by is not None:
-        return f"It is the news itself: {entry_name(year, because.by)}."
+        return f"{it} {'are' if many else 'is'} the news itself: {entry_name(year, because.by)}."
     if because.parties:
         names = [party_name(party, year, book=book) for party in because.parties]
-        return f"It could not stay because of {join(names)}."
+        return f"{it} could not stay because of {join(names)}."
     if because.points is None:
-        return "It fills days that opened, or goes on from what was done."
+        fill, go = ("fill", "go") if many else ("fills", "goes")
+        return f"{it} {fill} days that opened, or {go} on from what was done."
     if because.points > SMALL_POINTS:
-        return f"Keeping it would cost {number_text(because.points)} points."
-    return "Keeping it would be about as good; the days around it fit better so."
+        each = " each" if many else ""
+        return f"Keeping {them} would cost {number_text(because.points)} points{each}."
+    return f"Keeping {them} would be about as good; the days around {them} fit better so."
+
+
+def lines(given: Iterable[Because], year: Year, *, book: RuleBook) -> list[str]:
+    """Every reason once, with all the blocks that change for it, in order of their days."""
+    groups: dict[str, list[Because]] = {}
+    for one in sorted(given, key=lambda one: _stands(one).span.first):
+        groups.setdefault(sentence(one, year, book=book), []).append(one)
+    return [
+        f"{join([_stands(one).id for one in group])}: "
+        f"{sentence(group[0], year, book=book, many=len(group) > 1)}"
+        for group in groups.values()
+    ]
+
+
+def _stands(because: Because) -> Block:
+    block = because.change.after or because.change.before
+    assert block is not None
+    return block

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from seasonplan.days import Span, week_start
 from seasonplan.explain import left_out
+from seasonplan.explain.notes import proof_text
 from seasonplan.explain.words import day_text, entry_name, length_text, number_text
 from seasonplan.plan import Block, Revision
 from seasonplan.proposal import BlockChange, GoalChange, Move, Proposal
@@ -30,6 +31,26 @@ def summary(proposal: Proposal) -> str:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
     return f"{head} The year is worth {number_text(abs(points))} points {more}."
+
+
+def nothing_changes(proposal: Proposal) -> bool:
+    """Whether there is nothing to accept: no block, session, goal or proof is told otherwise.
+
+    Weeks do not count: they are cut where today is.
+    """
+    was, now = proposal.before, proposal.after
+    return (
+        [_fixed(block) for block in was.blocks] == [_fixed(block) for block in now.blocks]
+        and was.sessions == now.sessions
+        and was.shortfalls == now.shortfalls
+        and proof_text(was.proof) == proof_text(now.proof)
+        and abs(proposal.points) < SMALL_POINTS
+        and all(_as_before(change) for change in proposal.goals)
+    )
+
+
+def _fixed(block: Block) -> tuple[object, ...]:
+    return block.id, block.kind, block.span, block.entry, block.pinned, block.phase
 
 
 def block_lines(proposal: Proposal) -> Iterator[str]:
@@ -113,6 +134,14 @@ def goal_lines(proposal: Proposal) -> Iterator[str]:
         yield _goal_line(change, proposal.year)
 
 
+def _as_before(change: GoalChange) -> bool:
+    was, now = change.before, change.after
+    if was is None or now is None:
+        return False
+    days, state = now.good_days - was.good_days, now.state - was.state
+    return abs(days) < SMALL_DAYS and abs(state) < SMALL_STATE
+
+
 def _goal_line(change: GoalChange, year: Year) -> str:
     where = f"{entry_name(year, change.goal)} at {entry_name(year, change.entry)}"
     was, now = change.before, change.after
@@ -121,9 +150,7 @@ def _goal_line(change: GoalChange, year: Year) -> str:
     if was is None:
         good = number_text(now.good_days)
         return f"{where}: new, {good} good days, state {100 * now.state:.0f} of 100."
-    days = now.good_days - was.good_days
-    state = now.state - was.state
-    if abs(days) < SMALL_DAYS and abs(state) < SMALL_STATE:
+    if _as_before(change):
         return f"{where}: as before, {number_text(now.good_days)} good days."
     told = (
         f"{where}: {number_text(was.good_days)} → {number_text(now.good_days)} good days, "

@@ -27,6 +27,7 @@ from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Quality
 from seasonplan.year import Absence, Goal, Injury, Trip, Year
 
+BACK_DAYS = 14  # rock longer ago than this is not what a rest is after
 AGO_DAYS = 200  # rock farther off than this is not what a block is for
 LENGTHS = {
     Kind.BASE: "base-length",
@@ -86,6 +87,8 @@ def _block_reasons(
         goals = dict.fromkeys(entry_name(year, chance.goal.id) for chance in within)
         days = sum(chance.chances[day] for chance in within for day in _on(chance, block.span))
         yield f"Rock for {join(list(goals))} lies in it: about {number_text(days)} good days."
+    elif block.kind is Kind.REST:
+        yield from _after(block, almanac)
     elif block.kind.chosen:
         yield from _towards(block, almanac)
     around = _neighbours(block, blocks)
@@ -98,6 +101,18 @@ def _block_reasons(
 
 def _on(chance: Opportunity, span: Span) -> list[date]:
     return [day for day in chance.chances if day in span]
+
+
+def _after(block: Block, almanac: Almanac) -> Iterator[str]:
+    """The rock that a rest recovers from: rest looks back, not ahead."""
+    gone = [
+        (max(chance.chances), chance)
+        for chance in almanac.opportunities
+        if 0 < (block.span.first - max(chance.chances)).days <= BACK_DAYS
+    ]
+    if gone:
+        _, chance = max(gone, key=lambda pair: pair[0])
+        yield f"It comes after the rock for {entry_name(almanac.year, chance.goal.id)}."
 
 
 def _towards(block: Block, almanac: Almanac) -> Iterator[str]:

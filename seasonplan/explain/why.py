@@ -1,10 +1,16 @@
-"""Why a block stands where it stands: by planning again with it moved, or left out."""
+"""Why a block stands where it stands: by planning again with it moved, or left out.
+
+No what-if touches days that are over: with today the past is planned as it was.
+"""
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
+from seasonplan.days import Span
 from seasonplan.explain.noplan import party_name
 from seasonplan.explain.words import (
     block_name,
@@ -15,6 +21,7 @@ from seasonplan.explain.words import (
     span_text,
 )
 from seasonplan.plan import Block, Occasion, Revision, Score
+from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.columns import Ban
 from seasonplan.planner.conflict import Party, conflict_parties
 from seasonplan.planner.run import Found, Impossible, best_plan
@@ -25,6 +32,9 @@ from seasonplan.year import Absence, Pin, Trip, Year
 MOVE_DAYS = 14
 WHAT_IF = "what-if"
 PRICE_ONLY = "few-changes"  # that a plan has blocks is a price, nothing is bent
+OVER = "It is over: what was done stays as it was."
+BEGUN = "It has begun: only its days from today on are asked about."
+STOPPED = "You stopped it: not everything was asked."
 SMALL_STATE, SMALL_DAYS, SMALL_POINTS = 0.005, 0.05, 0.05
 
 
@@ -42,7 +52,7 @@ class Change:
 class WhatIf:
     """The best plan with one block moved or left out, against the plan as it is.
 
-    `conflict` is set where no such plan exists.
+    `conflict` is set where no such plan exists; `out` says that the block is left out.
     """
 
     label: str
@@ -51,37 +61,85 @@ class WhatIf:
     points: float = 0.0
     changes: tuple[Change, ...] = ()
     costs: tuple[tuple[str, float], ...] = ()
+    out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One block, and what moving it or leaving it out would do."""
+    """One block, and what moving it or leaving it out would do.
+
+    Of a block that is over nothing is asked; of one that has begun only what its days from
+    `today` on could be. `stopped` says that not all was asked.
+    """
 
     block: Block
     what_ifs: tuple[WhatIf, ...]
+    today: date | None = None
+    stopped: bool = False
+
+    @property
+    def over(self) -> bool:
+        return self.today is not None and self.block.span.after <= self.today
+
+    @property
+    def begun(self) -> bool:
+        return self.today is not None and self.block.span.first < self.today and not self.over
 
 
-def why(year: Year, revision: Revision, block: Block, *, book: RuleBook) -> Reason:
-    """Plans again with the block two weeks earlier, two weeks later, and left out."""
-    return Reason(
-        block,
-        tuple(
-            _compare(label, case, ban, revision.score, book)
-            for label, case, ban in _cases(year, block)
-        ),
-    )
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What if: the changed year (None: impossible to even write down), or the ban."""
+
+    label: str
+    year: Year | None
+    ban: Ban | None = None
+    out: bool = False
 
 
-def _cases(year: Year, block: Block) -> Iterator[tuple[str, Year | None, Ban | None]]:
-    """Label, the changed year (None: impossible to even write down) and the ban."""
-    for label, days in (("Two weeks earlier", -MOVE_DAYS), ("Two weeks later", MOVE_DAYS)):
-        if block.kind in (Kind.INJURED, Kind.RETURN):
-            continue
-        yield label, _moved(year, block, days), None
+def why(
+    year: Year,
+    revision: Revision,
+    block: Block,
+    *,
+    book: RuleBook,
+    today: date | None = None,
+    stop: threading.Event | None = None,
+) -> Reason:
+    """Plans again with the block two weeks earlier, two weeks later, and left out.
+
+    Setting `stop` ends it with what was asked by then.
+    """
+    asked: list[WhatIf] = []
+    accepted = Accepted(revision.blocks, today) if today else None
+    for case in _cases(year, block, today):
+        if stop is not None and stop.is_set():
+            return Reason(block, tuple(asked), today, stopped=True)
+        answer = _compare(case, revision.score, book, accepted, stop)
+        if answer is None:
+            return Reason(block, tuple(asked), today, stopped=True)
+        asked.append(answer)
+    return Reason(block, tuple(asked), today)
+
+
+def _cases(year: Year, block: Block, today: date | None) -> Iterator[_Case]:
+    begun = today is not None and block.span.first < today
+    if today is not None and block.span.after <= today:
+        return
+    if not begun and block.kind not in (Kind.INJURED, Kind.RETURN):
+        back = MOVE_DAYS if today is None else min(MOVE_DAYS, (block.span.first - today).days)
+        if back:
+            yield _Case(f"{_far(back)} earlier", _moved(year, block, -back))
+        yield _Case(f"{_far(MOVE_DAYS)} later", _moved(year, block, MOVE_DAYS))
+    span = Span(today, block.span.after) if begun and today else block.span
+    label = "Ended today" if begun else "Left out"
     if block.kind.chosen and not block.pinned:
-        yield "Left out", year, Ban(block.kind, block.span)
-    elif block.entry is not None:
-        yield "Left out", year.without(block.entry), None
+        yield _Case(label, year, Ban(block.kind, span), out=True)
+    elif block.entry is not None and (block.pinned or not begun):
+        yield _Case(label, year.without(block.entry), out=True)
+
+
+def _far(days: int) -> str:
+    return "Two weeks" if days == MOVE_DAYS else length_text(days)
 
 
 def _moved(year: Year, block: Block, days: int) -> Year | None:
@@ -104,21 +162,29 @@ def _moved(year: Year, block: Block, days: int) -> Year | None:
 
 
 def _compare(
-    label: str, case: Year | None, ban: Ban | None, score: Score, book: RuleBook
-) -> WhatIf:
-    if case is None:
-        return WhatIf(label, possible=False)
-    found = best_plan(case, book=book, ban=ban)
+    case: _Case,
+    score: Score,
+    book: RuleBook,
+    accepted: Accepted | None,
+    stop: threading.Event | None,
+) -> WhatIf | None:
+    """What the best plan of a case would be; None where it was stopped before that was known."""
+    if case.year is None:
+        return WhatIf(case.label, possible=False)
+    found = best_plan(case.year, book=book, ban=case.ban, accepted=accepted, stop=stop)
+    if stop is not None and stop.is_set():
+        return None
     if isinstance(found, Impossible):
-        parties = conflict_parties(case, book=book, ban=ban)
+        parties = conflict_parties(case.year, book=book, ban=case.ban, accepted=accepted)
         kept = tuple(party for party in parties if party.name != WHAT_IF)
-        return WhatIf(label, conflict=kept, possible=False)
+        return WhatIf(case.label, conflict=kept, possible=False, out=case.out)
     assert isinstance(found, Found)
     return WhatIf(
-        label,
+        case.label,
         points=found.score.points - score.points,
         changes=tuple(_changes(score, found.score)),
         costs=tuple(_costs(score, found.score)),
+        out=case.out,
     )
 
 
@@ -159,21 +225,24 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     if block.entry is not None:
         fixed = "You fixed it" if block.pinned else "The year gives it"
         told.append(f"{fixed}: {entry_name(year, block.entry)}.")
+    if reason.over:
+        return [*told, OVER]
+    told += [BEGUN] if reason.begun else []
     told += _served(reason, year)
     told += [_what_if_text(what_if, year, book) for what_if in reason.what_ifs]
-    return told
+    return [*told, STOPPED] if reason.stopped else told
 
 
 def _served(reason: Reason, year: Year) -> list[str]:
     """The goal that would lose most without the block, or the rules that demand it."""
-    out = next((case for case in reason.what_ifs if case.label == "Left out"), None)
-    if out is None or not reason.block.kind.chosen or not out.possible:
-        return []
+    out = next((case for case in reason.what_ifs if case.out), None)
+    if out is None or not reason.block.kind.chosen or not out.possible or reason.begun:
+        return []  # of a block that has begun the case itself tells it
     losing = [change for change in out.changes if change.good_days < 0 or change.state < 0]
     if not losing:
         return ["No goal would lose by its absence; it fills the time at least cost."]
     most = min(losing, key=lambda change: change.good_days + change.state)
-    return [f"It is there for {_goal_at(most, year)}, which would lose most without it."]
+    return [f"Without it {_goal_at(most, year)} would lose most."]
 
 
 def _goal_at(change: Change, year: Year) -> str:
