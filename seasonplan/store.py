@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from zoneinfo import available_timezones
 
 from pydantic import ValidationError
 
@@ -23,10 +22,14 @@ from seasonplan.ical.busy import read_capped
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
 from seasonplan.year import Trouble, Year
+from seasonplan.year.entries import known_zones
+from seasonplan.year.told import told
 from seasonplan.year.toml import faults
 
 PLAN_FILE = "plan.json"
 DIARY_FILE = diary.FILE
+CALENDAR_FILE = "seasonplan.ics"
+CALENDAR = b"BEGIN:VCALENDAR"  # how one begins
 
 __all__ = [
     "DIARY_FILE", "PLAN_FILE", "YEAR_FILE", "BusyOnDisk", "DiaryOnDisk", "PlanOnDisk",
@@ -121,6 +124,11 @@ def _no_calendar(number: int, name: str, error: Exception) -> Trouble:
     )
 
 
+def may_be_calendar(path: Path) -> bool:
+    """Whether a calendar may be written there: no file yet, an empty one, or a calendar."""
+    return not path.is_file() or path.read_bytes()[: len(CALENDAR)] in (b"", CALENDAR)
+
+
 def load_plan(folder: Path) -> PlanOnDisk | None:
     """The plan of a folder, or None where there is none yet. Raises BadInput."""
     path = folder / PLAN_FILE
@@ -139,12 +147,9 @@ def load_plan(folder: Path) -> PlanOnDisk | None:
         plan = Plan.model_validate(_stepped_up(raw, path))
     except ValidationError as error:
         raise BadInput(
-            Fault(
-                str(path), ".".join(str(part) for part in one["loc"]), None,
-                str(one.get("input"))[:60], one["msg"].lower(), do,
-            )
+            Fault(str(path), ".".join(map(str, one["loc"])), None, *told(one)[:2], do)
             for one in error.errors()
-        ) from None  # fmt: skip
+        ) from None
     _known_zones(plan, path, do=do)
     return PlanOnDisk(plan, digest_of(text.encode()))
 
@@ -152,11 +157,11 @@ def load_plan(folder: Path) -> PlanOnDisk | None:
 def _known_zones(plan: Plan, path: Path, *, do: str) -> None:
     """Sessions name zones that there are, whoever edited the file."""
     named = {session.zone for session in plan.current.sessions if session.zone}
-    unknown = sorted(named - available_timezones()) if named else []
-    wanted = "a time zone of the IANA database"
+    unknown = sorted(named - known_zones()) if named else []
+    zone_wanted = "a time zone by its name"
     if unknown:
         raise BadInput(
-            Fault(str(path), "sessions.zone", None, repr(zone), wanted, do) for zone in unknown
+            Fault(str(path), "sessions.zone", None, repr(zone), zone_wanted, do) for zone in unknown
         )
 
 

@@ -6,32 +6,24 @@ from pathlib import Path
 
 from seasonplan.desk import Desk
 from seasonplan.edits import EditRefused
-from seasonplan.store import write_output
-
-FILE = "seasonplan.ics"
-CALENDAR = b"BEGIN:VCALENDAR"
+from seasonplan.store import CALENDAR_FILE, may_be_calendar, write_output
 
 
-def written(desk: Desk) -> tuple[Path, int]:
-    """The calendar file and its number of events; injuries stay out.
+def written(desk: Desk) -> str:
+    """What to say of the calendar file that was written; injuries stay out of it.
 
     Raises EditRefused where there is no plan of the year as it is, CannotWrite.
     """
-    from seasonplan.feed.contents import calendar_texts
-    from seasonplan.ical import DEFAULT_NAME, USUAL, calendar_bytes
-
     if desk.plan is None or desk.stale:
         raise EditRefused("There is no plan of the year as it is.", "Press r to plan, then e.")
-    path = desk.folder / FILE
-    if path.is_file() and not path.read_bytes().startswith(CALENDAR):
-        raise EditRefused(f"{FILE} is there and is no calendar.", "Give it another name first.")
-    content = calendar_bytes(
-        desk.year,
-        desk.plan,
-        layers=USUAL,
-        name=DEFAULT_NAME,
-        texts=calendar_texts(desk.year, desk.plan, layers=USUAL),
-        alarm_minutes=desk.year.sessions.alarm_minutes,
-    )
+    path: Path = desk.folder / CALENDAR_FILE
+    if not may_be_calendar(path):
+        raise EditRefused(
+            f"{CALENDAR_FILE} is there and is no calendar.", "Give it another name first."
+        )
+    content = desk.calendar()
     write_output(path, content)
-    return path, content.count(b"BEGIN:VEVENT")
+    return (
+        f"{path}: {content.count(b'BEGIN:VEVENT')} events. Open it on your phone; for a calendar "
+        "that follows every change, run `seasonplan serve`."
+    )

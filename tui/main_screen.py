@@ -284,14 +284,9 @@ class MainScreen(Screen[None]):
         from tui.calendar_out import written
 
         try:
-            path, events = written(self.bench.desk)
+            self.app.say(written(self.bench.desk))
         except (EditRefused, CannotWrite) as error:
             self.app.say(str(error), grave=True)
-            return
-        self.app.say(
-            f"{path}: {events} events. Open it on your phone; for a calendar that follows every "
-            "change, run `seasonplan serve`."
-        )
 
     # --- planning -----------------------------------------------------------------------------
 

@@ -13,7 +13,6 @@ from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.ical.layers import ALL, Layer
 
-FILE = "seasonplan.ics"
 # Users of one large calendar report that it silently drops what is beyond these; its maker
 # documents neither (issue threads, second hand).
 MOST_EVENTS, MOST_BYTES = 1_000, 1_000_000
@@ -72,7 +71,7 @@ def export(
     as_json: Json = False,
 ) -> None:
     """Write the plan as a calendar for your phone."""
-    from seasonplan.store import write_output
+    from seasonplan.store import CALENDAR_FILE, write_output
 
     screen = Screen.here(plain=plain)
     layers = layers_of(also, without)
@@ -89,7 +88,9 @@ def export(
     if out == "-":
         typer.echo(content, nl=False)
         return
-    path = Path(out) if out else folder / (FILE if cancelled_since is None else CANCEL_FILE)
+    path = (
+        Path(out) if out else folder / (CALENDAR_FILE if cancelled_since is None else CANCEL_FILE)
+    )
     _keep_other_files(path, screen)
     write_output(path, content)
     if as_json:
@@ -101,7 +102,9 @@ def export(
 
 def _keep_other_files(path: Path, screen: Screen) -> None:
     """Only a calendar may be overwritten: `--out year.toml` must not cost a year."""
-    if path.is_file() and path.read_bytes()[:15] not in (b"", b"BEGIN:VCALENDAR"):
+    from seasonplan.store import may_be_calendar
+
+    if not may_be_calendar(path):
         screen.narrate(
             f"{path}: found a file that is no calendar; wanted a calendar or no file. "
             "Nothing was written: choose another name."
@@ -111,23 +114,13 @@ def _keep_other_files(path: Path, screen: Screen) -> None:
 
 def _calendar(folder: Path, layers: frozenset[Layer], *, alarm: int | None, busy: bool) -> bytes:
     from seasonplan.desk import Desk
-    from seasonplan.feed.contents import calendar_texts
-    from seasonplan.ical import DEFAULT_NAME, calendar_bytes
 
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
     if desk.stale:
         raise plan_is_old(folder)
-    return calendar_bytes(
-        desk.year,
-        desk.plan,
-        layers=layers,
-        name=DEFAULT_NAME,
-        texts=calendar_texts(desk.year, desk.plan, layers=layers),
-        sessions_busy=busy,
-        alarm_minutes=desk.year.sessions.alarm_minutes if alarm is None else alarm,
-    )
+    return desk.calendar(layers=layers, sessions_busy=busy, alarm_minutes=alarm)
 
 
 def _cancelled(folder: Path, layers: frozenset[Layer], *, since: int) -> bytes | None:

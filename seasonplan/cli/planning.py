@@ -163,7 +163,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         tell_blocks(screen, desk.year, kept.current.blocks)
     else:
         draw_wall(screen, desk.year, kept.current.blocks, today=today, load=False)
-    tell_worth(screen, desk.year, answer.plan.current)
+    tell_worth(screen, desk.year, kept.current)
     tell_shortfalls(screen, kept.current.shortfalls)
     _tell_left_out(desk, screen, today or desk.year.span.first)
     bent = notes.bent_rules(answer.findings, book=desk.book)

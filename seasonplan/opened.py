@@ -1,0 +1,202 @@
+"""A climber's folder as it was read: year, plan, busy calendars, and what follows from them.
+
+Changes nothing and plans nothing; `desk` does that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from seasonplan import edits, store
+from seasonplan.arrange import arranged
+from seasonplan.findings import Finding
+from seasonplan.ical import DEFAULT_NAME, USUAL, Layer, calendar_bytes
+from seasonplan.ical.busy import BusyReport, read_busy
+from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
+from seasonplan.identity import all_ids
+from seasonplan.plan import Block, Plan
+from seasonplan.recipes import Recipe, recipes
+from seasonplan.rules import RuleBook, book_of
+from seasonplan.studies import Subject, every_study, near_by, stamps_of, study_of, subjects_of
+from seasonplan.vocabulary import Discipline
+from seasonplan.year import Year
+
+if TYPE_CHECKING:
+    from seasonplan.conditions import Near, Study
+
+
+class Opened:
+    """A folder with its year and, once made, its plan."""
+
+    def __init__(self, folder: Path) -> None:
+        """Reads the folder. Raises BadInput with every fault of its files."""
+        self.folder = folder
+        self._year = store.load_year(folder)
+        self._plan = store.load_plan(folder)
+        self._busy = store.load_busy(folder, self._year)
+
+    @property
+    def year(self) -> Year:
+        return self._year.year
+
+    @property
+    def plan(self) -> Plan | None:
+        return self._plan.plan if self._plan else None
+
+    @property
+    def book(self) -> RuleBook:
+        return book_of(self.year)
+
+    @property
+    def recipes(self) -> dict[str, Recipe]:
+        return recipes(self.year.recipes)
+
+    @property
+    def _meaning(self) -> str:
+        """Digest of what the year says and of when its busy calendars are busy."""
+        return with_busy(self._year.meaning, self._busy_digests)
+
+    @cached_property
+    def _busy_digests(self) -> tuple[str, ...]:
+        return tuple(meaning_of(busy.content) for busy in self._busy)
+
+    @property
+    def stale(self) -> bool:
+        """Whether the year or a busy calendar was changed after the plan was made."""
+        return self.plan is not None and self.plan.current.year_digest != self._meaning
+
+    @property
+    def up_to_date(self) -> bool:
+        """Whether the plan is of the year as it is, and proven the best."""
+        return self.plan is not None and not self.stale and self.plan.current.proof.optimal
+
+    @cached_property
+    def busy(self) -> dict[str, BusyReport]:
+        """What each busy calendar says, by file. Raises BadInput where one is refused."""
+        return {
+            busy.file: read_busy(
+                busy.content,
+                file=busy.file,
+                span=self.year.span,
+                time_zone=self.year.climber.time_zone,
+            )
+            for busy in self._busy
+        }
+
+    @property
+    def taken(self) -> Mapping[date, Sequence[Minutes]]:
+        """Minutes of each day that busy calendars take, where the climber lives."""
+        return taken_by_day(span for report in self.busy.values() for span in report.spans)
+
+    def calendar(
+        self,
+        *,
+        layers: frozenset[Layer] = USUAL,
+        sessions_busy: bool = True,
+        alarm_minutes: int | None = None,
+    ) -> bytes:
+        """The plan as an iCalendar file, with the year's own alarm where none is given."""
+        from seasonplan.feed.contents import calendar_texts
+
+        assert self.plan is not None, "there is no calendar of no plan"
+        alarm = self.year.sessions.alarm_minutes if alarm_minutes is None else alarm_minutes
+        texts = calendar_texts(self.year, self.plan, layers=layers)
+        return calendar_bytes(
+            self.year, self.plan, layers=layers, name=DEFAULT_NAME, texts=texts,
+            sessions_busy=sessions_busy, alarm_minutes=alarm,
+        )  # fmt: skip
+
+    @property
+    def daily_load(self) -> dict[date, float]:
+        """Load (effort x minutes) of the sessions of each day, every day of the year."""
+        daily = dict.fromkeys(self.year.span.days(), 0.0)
+        for session in self.plan.current.sessions if self.plan else ():
+            daily[session.day] = daily.get(session.day, 0.0) + session.rpe * session.minutes
+        return daily
+
+    @cached_property
+    def blocks(self) -> tuple[Block, ...]:
+        """The plan's blocks; after changes since, as these left them."""
+        if self.plan is None:
+            return ()
+        if not self.stale:
+            return self.plan.current.blocks
+        used = sorted(all_ids(self.plan))
+        return arranged(self.year, self.plan.current.blocks, book=self.book, used=used)
+
+    def block(self, block_id: str) -> Block | None:
+        blocks = self.plan.current.blocks if self.plan else ()
+        return next((block for block in blocks if block.id == block_id), None)
+
+    def draft(self, *, today: date | None = None) -> edits.Draft:
+        """What edits are applied to: the files as read, and the diary."""
+        return self._draft(store.load_diary(self.folder).text, today)
+
+    def _draft(self, diary: str, today: date | None) -> edits.Draft:
+        now = self._while_it_lasts(today)
+        return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now)
+
+    def check(self, *, today: date | None = None) -> tuple[Finding, ...]:
+        """What the checker finds in the current plan, against the year as it is now.
+
+        With `today` nothing is asked of what is over, unless the whole year is.
+        """
+        from seasonplan.checker import check, check_sessions
+
+        assert self.plan is not None
+        current = self.plan.current
+        claimed = None if self.stale else current.score
+        today = self._while_it_lasts(today)
+        return (
+            *check(self.year, current.blocks, book=self.book, claimed=claimed, today=today),
+            *check_sessions(
+                self.year,
+                current.blocks,
+                current.sessions,
+                current.shortfalls,
+                book=self.book,
+                taken=self.taken,
+                today=today,
+            ),
+        )
+
+    def _while_it_lasts(self, today: date | None) -> date | None:
+        """Today, or None once the year is over: then it is looked at whole."""
+        return today if today is not None and today < self.year.span.after else None
+
+    # --- weather ------------------------------------------------------------------------------
+
+    @property
+    def subjects(self) -> tuple[Subject, ...]:
+        """Every place with weather records, with each discipline climbed there."""
+        return subjects_of(self.year)
+
+    @property
+    def record_stamps(self) -> tuple[tuple[int, int] | None, ...]:
+        """How the weather records stand on the disk: another value, and one was changed."""
+        return stamps_of(self.folder, self.year)
+
+    def study(self, subject: Subject) -> Study:
+        """What its record says. Raises BadInput with every fault of the record."""
+        return study_of(self.folder, self.year, subject)
+
+    def studies(
+        self, *, place: str | None = None, discipline: Discipline | None = None
+    ) -> tuple[Study, ...]:
+        """What all records say, or those of one place or discipline. Raises BadInput."""
+        return every_study(self.folder, self.year, place=place, discipline=discipline)
+
+    def near(self, forecast: Path, study: Study, *, today: date) -> Near | None:
+        """What a forecast makes of the next days. Raises BadInput."""
+        return near_by(forecast, study, self.year, today=today)
+
+    # --- for who changes it ---
+
+    def _forget(self, *known: str) -> None:
+        """What was worked out from the year or plan before."""
+        for name in known:
+            self.__dict__.pop(name, None)
