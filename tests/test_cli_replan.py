@@ -152,7 +152,7 @@ def test_blocks_that_share_a_reason_are_told_in_one_line() -> None:
     told = because.lines(given, answer.year, book=book)
     news = [one for one in given if one.by == "finger"]
     (line,) = [line for line in told if "the news itself" in line]
-    assert len(news) > 2 and "They are the news itself: “Ring finger”." in line
+    assert len(news) > 2 and "They all change for the news itself: “Ring finger”." in line
     for one in news:
         block = one.change.after or one.change.before
         assert block is not None and block.id in line

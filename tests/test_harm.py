@@ -55,7 +55,7 @@ def said(*words: str) -> str:
     """What a command says; it must go well."""
     done = CliRunner().invoke(app, list(words))
     assert done.exit_code == 0, done.output
-    return done.output
+    return str(done.stdout)
 
 
 # --- edits ----------------------------------------------------------------------------------
@@ -184,6 +184,10 @@ def test_an_old_plan_is_not_told_without_the_word_beside_the_session(tmp_path: P
     for command in ("today", "week"):
         told = said(command, str(folder), "--plain", "--today", loading["day"])
         assert "! Leave it out. Your left finger is off until Mon 23 Mar 2026" in told
+        facts = json.loads(said(command, str(folder), "--json", "--today", loading["day"]))
+        days = facts["days"] if command == "week" else [facts]
+        (mine,) = [s for day in days for s in day["sessions"] if s["id"] == loading["id"]]
+        assert mine["leave_out"].startswith("! Leave it out.")
 
 
 async def test_the_week_marks_and_offers_nothing_that_loads_what_is_hurt(tmp_path: Path) -> None:

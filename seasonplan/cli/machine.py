@@ -111,6 +111,7 @@ def session_facts(session: Session, agenda: Agenda, *, home: str) -> Facts:
         "needs": [need.value for need in recipe.needs] if recipe else [],
         "do": recipe.do if recipe else "",
         "cautions": list(words.cautions_of(recipe, agenda.year)),
+        "leave_out": agenda.harm_text(session) or None,
     }
 
 

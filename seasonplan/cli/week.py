@@ -67,7 +67,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
     for number, day in enumerate(days):
         if number == 0 or day.block != days[number - 1].block:
             _tell_block(screen, agenda, day)
-    screen.say(_sum([session for day in days for session in day.sessions]))
+    sessions = [session for day in days for session in day.sessions]
+    screen.say(_sum([one for one in sessions if not _harm(agenda, one, now)]))
     if not screen.plain:
         screen.draw()
     for number, day in enumerate(days):

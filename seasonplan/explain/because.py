@@ -70,7 +70,8 @@ def sentence(because: Because, year: Year, *, book: RuleBook, many: bool = False
     """The reason in words, to stand behind what changes; `many` things change for it."""
     it, them = ("They", "them") if many else ("It", "it")
     if because.by is not None:
-        return f"{it} {'are' if many else 'is'} the news itself: {entry_name(year, because.by)}."
+        news = "They all change for the news" if many else "It is the news"
+        return f"{news} itself: {entry_name(year, because.by)}."
     if because.parties:
         names = [party_name(party, year, book=book) for party in because.parties]
         return f"{it} could not stay because of {join(names)}."
