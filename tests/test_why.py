@@ -14,7 +14,8 @@ from stage import demo
 from seasonplan.desk import Desk
 from seasonplan.explain import why as words
 from seasonplan.explain.slip import block_slip
-from seasonplan.explain.why import BEGUN, OVER, STOPPED, Reason, sentences, why
+from seasonplan.explain.why import Reason, why
+from seasonplan.explain.why_told import BEGUN, OVER, STOPPED, sentences
 from seasonplan.plan import Block
 from seasonplan.planner import accepted, run
 from seasonplan.rules import book_of

@@ -360,7 +360,8 @@ def _first(sentences: list[str]) -> list[str]:
 
 def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> list[str]:
     """Plans again; slow, and loads the solver."""
-    from seasonplan.explain.why import sentences, why
+    from seasonplan.explain.why import why
+    from seasonplan.explain.why_told import sentences
 
     plan = bench.desk.plan
     assert plan is not None

@@ -47,7 +47,7 @@ def why(
     """
     from seasonplan import clock
     from seasonplan.desk import Desk
-    from seasonplan.explain.why import sentences
+    from seasonplan.explain.why_told import sentences
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
