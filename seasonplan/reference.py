@@ -38,11 +38,12 @@ class Source(Word):
 
     @property
     def label(self) -> str:
-        """One line; a source from memory says so."""
+        """One line; with how far it was checked, where there was something to check."""
         marks = {
             Verified.MEMORY: " (from memory, not looked up)",
             Verified.SECOND_HAND: " (quoted by others)",
             Verified.ABSTRACT: " (abstract read)",
+            Verified.READ: " (text read)",
         }
         return self.cite + marks.get(self.verified, "")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from functools import cache
@@ -14,6 +15,8 @@ from seasonplan.vocabulary import Evidence, Word
 from seasonplan.year import RuleChange, Trouble, Year
 
 Limit = float | tuple[float, float] | None
+_ONE = re.compile(r"(?<![\d.])1 (year|week|day)s\b")
+_UNIT_DAYS = {"days": 1, "weeks": 7}
 
 
 class Rule(Word):
@@ -23,7 +26,7 @@ class Rule(Word):
     """
 
     code: str
-    title: str
+    head: str
     asks: str
     why: str
     evidence: Evidence
@@ -62,11 +65,21 @@ class Rule(Word):
         return self.limit
 
     @property
+    def title(self) -> str:
+        """The rule in a line, with its numbers in."""
+        return self._filled(self.head)
+
+    @property
     def statement(self) -> str:
         """What the rule asks, with its numbers in."""
+        return self._filled(self.asks)
+
+    def _filled(self, text: str) -> str:
         if isinstance(self.limit, tuple):
-            return self.asks.format(low=self.limit[0], high=self.limit[1])
-        return self.asks.format(limit=self.limit)
+            text = text.format(low=self.limit[0], high=self.limit[1])
+        else:
+            text = text.format(limit=self.limit)
+        return _ONE.sub(r"1 \1", text)
 
     def cited(self) -> tuple[Source, ...]:
         return tuple(sources()[key] for key in self.sources)
@@ -137,16 +150,34 @@ def _limit_troubles(rule: Rule, change: RuleChange) -> list[Trouble]:
     if change.limit is None:
         return []
     place = ("rules", rule.code, "limit")
+    ends = change.limit if isinstance(change.limit, tuple) else (change.limit,)
+    said = " to ".join(f"{end:g}" for end in ends)
     if rule.limit is None:
-        return [Trouble(place, f"{change.limit}", "no limit: this rule has none", "Remove it.")]
+        return [Trouble(place, said, "no limit: this rule has none", "Remove it.")]
     pair = isinstance(rule.limit, tuple)
     if pair is not isinstance(change.limit, tuple):
         wanted = "lowest and highest, as `[3, 6]`" if pair else "one number"
-        return [Trouble(place, f"{change.limit}", wanted, f"The unit is {rule.unit}.")]
-    values = change.limit if isinstance(change.limit, tuple) else (change.limit,)
-    if min(values) <= 0 or list(values) != sorted(values):
-        return [Trouble(place, f"{change.limit}", "numbers above 0, lowest first", "Correct it.")]
+        return [Trouble(place, said, wanted, f"The unit is {rule.unit}.")]
+    if min(ends) <= 0 or list(ends) != sorted(ends):
+        return [Trouble(place, said, "numbers above 0, lowest first", "Correct it.")]
     return []
+
+
+def unfit(year: Year) -> list[Trouble]:
+    """Changed lengths of blocks that no block of this year can have."""
+    book, days, found = standard_book(), year.span.length, []
+    for code, change in year.rules.items():
+        unit = _UNIT_DAYS.get(book[code].unit)
+        if isinstance(change.limit, tuple) and unit and change.limit[0] * unit > days:
+            kind = code.removesuffix("-length")
+            found.append(
+                Trouble(
+                    ("rules", code, "limit"), f"{change.limit[0]:g} {book[code].unit} at least",
+                    f"at most the {days // unit} {book[code].unit} of your year",
+                    f"With this limit no {kind} block fits your year.",
+                )
+            )  # fmt: skip
+    return found
 
 
 def book_of(year: Year) -> RuleBook:

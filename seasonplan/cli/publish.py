@@ -229,7 +229,7 @@ def _read_back(
     if not facts:
         screen.narrate("Nothing was moved in the calendar.")
     elif any(fact["taken"] for fact in facts):
-        screen.narrate("Run `seasonplan plan`, then `seasonplan publish`.")
+        screen.narrate("Run `seasonplan replan`, then `seasonplan publish`.")
     return facts
 
 

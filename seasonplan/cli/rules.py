@@ -74,34 +74,23 @@ def _unknown_rule(code: str, book: RuleBook) -> BadInput:
     return BadInput([Fault("rules", "", None, f"no rule {code!r}", "the code of a rule", do)])
 
 
-def _standing(rule: Rule) -> str:
-    """Such as "hard, on" or "preference, off, changed by you"."""
-    words = ["hard" if rule.hard else "preference", "on" if rule.on else "off"]
-    return ", ".join(words + (["changed by you"] if rule.changed else []))
-
-
 def _tell_all(screen: Screen, book: RuleBook) -> None:
+    from seasonplan.explain.rulebook import rule_standing
+
     for rule in book:
         if screen.plain:
-            screen.say(f"{rule.code}: {_standing(rule)}. {rule.title}. {rule.evidence.value}.")
+            screen.say(f"{rule.code}: {rule_standing(rule)}. {rule.title}. {rule.evidence.value}.")
             continue
         screen.draw(
-            f"{screen.paint(rule.code, bold=True)}  {_standing(rule)}; {rule.evidence.value}"
+            f"{screen.paint(rule.code, bold=True)}  {rule_standing(rule)}; {rule.evidence.value}"
         )
         screen.say(f"  {rule.title}.", hang=2)
 
 
 def _tell_in_full(screen: Screen, rule: Rule) -> None:
+    from seasonplan.explain.rulebook import rule_facts, rule_standing
+
     screen.say(rule.title, bold=True)
-    screen.say(f"Code: {rule.code} ({_standing(rule)})")
-    screen.say(f"Asks: {rule.statement}", hang=2)
-    screen.say(f"Why: {rule.why}", hang=2)
-    if rule.limit is not None:
-        limit = rule.limit if isinstance(rule.limit, tuple) else (rule.limit,)
-        screen.say(f"Limit: {' to '.join(f'{value:g}' for value in limit)} {rule.unit}", hang=2)
-    if not rule.hard:
-        screen.say(f"Costs: {rule.weight:g} points for each {rule.per}", hang=2)
-    screen.say(f"Evidence: {rule.evidence.value}")
-    for source in rule.cited():
-        says = f": {source.says}" if source.says else ""
-        screen.say(f"Source: {source.label}{says} [checked: {source.verified.value}]", hang=2)
+    screen.say(f"Code: {rule.code} ({rule_standing(rule)})")
+    for head, text in rule_facts(rule):
+        screen.say(f"{head}: {text}", hang=2)

@@ -66,7 +66,7 @@ def read(text: str, *, file: str = YEAR_FILE) -> Year:
         raise BadInput([*error.faults, *faults(found, text, file=file)]) from None
     found = [*rules.troubles(year.rules), *recipes.troubles(year.recipes)]
     if not found:
-        found += _unknown_recipes(year)
+        found += [*rules.unfit(year), *_unknown_recipes(year)]
     if found:
         raise BadInput(faults(found, text, file=file))
     return year

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from seasonplan import findings
-from seasonplan.explain.words import number_text, span_text
+from seasonplan.explain.amounts import amount_text
+from seasonplan.explain.words import span_text
 from seasonplan.findings import Finding
 from seasonplan.rules import RuleBook
 from seasonplan.year import Year
@@ -27,9 +28,7 @@ def sentence(finding: Finding, year: Year, *, book: RuleBook) -> str:
         about = f" ({finding.about})" if finding.about else ""
         return f"{where}: {_INTEGRITY[finding.code]}{about}. {MAKE_ANEW}"
     rule = book[finding.code]
-    measured = ""
-    if finding.found is not None:
-        unit = f" {rule.unit}" if rule.unit else ""
-        measured = f" Found {number_text(finding.found)}{unit}."
+    amount = amount_text(finding, rule)
+    measured = f" Found {amount}." if amount else ""
     how = "" if rule.hard else " (a preference, bent)"
     return f"{where}: {rule.title}{how}.{measured} {rule.statement}"

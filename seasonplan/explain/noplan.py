@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from seasonplan.explain.amounts import ends_text
 from seasonplan.explain.words import entry_name, join, span_text
 from seasonplan.planner.conflict import BEFORE, Conflict, Party, WayOut
 from seasonplan.rules import RuleBook
@@ -45,14 +46,8 @@ def way_text(way: WayOut, year: Year, *, book: RuleBook) -> str:
     good = "" if way.good_days is None else f" ({way.good_days:.1f} good days then)"
     if way.limit is not None:
         rule = book[way.party.name]
-        old, new = _limit_text(rule.limit), _limit_text(way.limit)
-        return f"change {name} from {old} to {new} {rule.unit}{good}"
+        old, new = ends_text(rule.limit, rule), ends_text(way.limit, rule)
+        return f"change {name}: {new} instead of {old}{good}"
     if way.span is not None:
         return f"change {name} to {span_text(way.span)}{good}"
     return f"{'switch off' if way.party.is_rule else 'give up'} {name}{good}"
-
-
-def _limit_text(limit: object) -> str:
-    if isinstance(limit, tuple):
-        return f"{limit[0]:g}-{limit[1]:g}"
-    return f"{limit:g}" if isinstance(limit, (int, float)) else "none"

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from seasonplan.almanac import Almanac
+from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import (
     KIND_NAMES,
     day_text,
@@ -173,8 +174,8 @@ def _bent(code: str, findings: Sequence[Finding], book: RuleBook) -> str:
     title = f"“{book[code].title}”"
     worst = max(mine, key=lambda finding: finding.found or 0.0)
     times = "once" if len(mine) == 1 else f"{len(mine)} times"
-    if worst.found is None:
+    found = amount_text(worst, book[code])
+    if not found:
         return f"{title} is bent {times}: {span_text(worst.span)}."
     most = "" if len(mine) == 1 else "most on "
-    found = f"{number_text(worst.found)} {book[code].unit}".strip()
     return f"{title} is bent {times}: {most}{span_text(worst.span)} ({found})."

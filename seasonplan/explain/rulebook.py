@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from seasonplan.edits import ChangeRecipe
+from seasonplan.explain.amounts import ends_text
 from seasonplan.explain.words import join
 from seasonplan.plan import Revision
 from seasonplan.proposal import Proposal
@@ -18,6 +19,7 @@ from seasonplan.rules import Rule
 from seasonplan.vocabulary import Quality
 
 ON, OFF, CHANGED = "●", "○", "≠"
+STRENGTHS = {"hard": "always holds", "soft": "preference"}
 HEADS = {
     ("hard", "blocks"): "Always holds, for blocks",
     ("hard", "sessions"): "Always holds, for sessions",
@@ -43,6 +45,11 @@ def standing_text(*, on: bool, changed: bool) -> str:
     return f"{'on' if on else 'off'}{', changed by you' if changed else ''}"
 
 
+def rule_standing(rule: Rule) -> str:
+    """Such as "always holds, on", "preference, off, changed by you"."""
+    return f"{STRENGTHS[rule.strength]}, {standing_text(on=rule.on, changed=rule.changed)}"
+
+
 def strength_text(rule: Rule) -> str:
     """Whether it must hold, or what bending it costs."""
     if rule.hard:
@@ -55,10 +62,7 @@ def strength_text(rule: Rule) -> str:
 
 def limit_text(rule: Rule) -> str:
     """The limit with its unit; nothing where there is none."""
-    if rule.limit is None:
-        return ""
-    ends = rule.limit if isinstance(rule.limit, tuple) else (rule.limit,)
-    return f"{' to '.join(f'{value:g}' for value in ends)} {rule.unit}".strip()
+    return ends_text(rule.limit, rule)
 
 
 def rule_facts(rule: Rule) -> Iterator[tuple[str, str]]:
@@ -76,7 +80,7 @@ def _backing(evidence: str, cited: tuple[Source, ...]) -> Iterator[tuple[str, st
     yield "Evidence", f"{evidence}."
     for source in cited:
         says = f": {source.says}" if source.says else ""
-        yield "Source", f"{source.label}{says} [checked: {source.verified.value}]"
+        yield "Source", f"{source.label}{says}"
 
 
 def rule_cautions(code: str) -> list[str]:

@@ -1,0 +1,80 @@
+"""How far a rule is broken or bent, in the words of that rule: what a finding's number counts.
+
+Knows the codes of rules and what their judges measure; judges nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from seasonplan.days import count_text
+from seasonplan.explain.words import number_text
+from seasonplan.findings import Finding
+from seasonplan.rules import Limit, Rule
+
+Told = Callable[[float, Rule], str]
+
+
+def amount_text(finding: Finding, rule: Rule) -> str:
+    """Such as "3.3 times the mean of the four weeks before"; nothing where none says anything."""
+    if finding.found is None:
+        return ""
+    told = _TOLD.get((finding.code, finding.about)) or _TOLD.get((finding.code, ""), unit_text)
+    return told(finding.found, rule)
+
+
+def unit_text(value: float, rule: Rule) -> str:
+    """A number in the unit of a rule: "1 week", "6 days a week", "41 %"."""
+    if rule.unit == "percent":
+        return f"{value:.0f} %"
+    if value == 1 and rule.unit != "times":
+        thing, space, rest = rule.unit.partition(" ")
+        return f"1 {thing.removesuffix('s')}{space}{rest}"
+    return f"{number_text(value)} {rule.unit}".strip()
+
+
+def ends_text(limit: Limit, rule: Rule) -> str:
+    """A limit in the unit of a rule: "4 weeks", "3 to 8 weeks"; nothing where there is none."""
+    if limit is None:
+        return ""
+    if not isinstance(limit, tuple):
+        return unit_text(limit, rule)
+    return f"{limit[0]:g} to {unit_text(limit[1], rule)}"
+
+
+def _off_the_asked(share: float, rule: Rule) -> str:
+    """Load done, in percent of what is asked."""
+    off = abs(share - 100)
+    told = number_text(off) if round(off) == rule.limit else f"{off:.0f}"
+    return f"{told} % {'more' if share > 100 else 'less'} than asked"
+
+
+def _cut(percent: float, rule: Rule) -> str:
+    return f"{abs(percent):.0f} % {'below' if percent >= 0 else 'above'} a full week"
+
+
+def _minutes(value: float, rule: Rule) -> str:
+    return count_text(round(value), "minute")
+
+
+def _nothing(value: float, rule: Rule) -> str:
+    return ""
+
+
+_TOLD: dict[tuple[str, str], Told] = {
+    ("load-step", ""): lambda found, _: (
+        f"{number_text(found)} times the mean of the four weeks before"
+    ),
+    ("lead-in-start", ""): lambda found, _: f"{count_text(round(found), 'day')} before",
+    ("lead-in-volume", "volume"): _cut,
+    ("lead-in-volume", "effort"): lambda found, _: f"effort {number_text(found)} of 10",
+    ("build-back", "volume"): lambda found, _: f"{found:.0f} % of a full week",
+    ("injury-caps", ""): _nothing,
+    ("session-dose", "load"): _off_the_asked,
+    ("session-dose", "fingers"): _off_the_asked,
+    ("session-dose", ""): _minutes,
+    ("session-progression", ""): lambda found, _: f"load {found:.0f}",
+    ("session-order", ""): _nothing,
+    ("session-spacing", ""): lambda found, _: f"{number_text(found)} hours apart",
+    ("session-rest-day", ""): lambda found, _: count_text(round(found), "day"),
+}
