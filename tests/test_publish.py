@@ -302,3 +302,12 @@ def test_what_changes_between_look_and_write_is_not_overwritten(
     with pytest.raises(Denied):
         Remote(calendar, user=USER, password="no").listing()
     remote.close()
+
+
+def test_what_is_shown_in_a_collection_is_kept_for_the_next_time(
+    folder: Path, calendar: str
+) -> None:
+    run("publish", folder, "--caldav", calendar, "--user", USER, "--without", "sessions")
+    ran = run("publish", folder, "--json")
+    (report,) = json.loads(ran.stdout)
+    assert (report["written"], report["deleted"]) == (0, 0)

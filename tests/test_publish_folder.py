@@ -11,6 +11,8 @@ from test_feed import replanned
 from test_publish import run
 
 from seasonplan.cli.exits import Exit
+from seasonplan.feed.private import load_private
+from seasonplan.ical.layers import Layer
 
 
 @pytest.fixture
@@ -74,3 +76,31 @@ def test_nowhere_to_publish_and_no_such_folder_are_told(folder: Path) -> None:
     for arguments in ((), ("--folder", folder / "none"), ("--folder", folder / "year.toml")):
         ran = run("publish", folder, *arguments)
         assert ran.exit_code == Exit.BAD_INPUT and "wanted" in ran.stderr
+
+
+def test_what_was_asked_for_once_is_published_so_again(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target = tmp_path_factory.mktemp("web")
+    asked = ("--url", "https://web.example/cal", "--with", "injuries", "--free")
+    run("publish", folder, "--folder", target, *asked)
+    before = listing(target)
+    again = run("publish", folder)
+    assert again.exit_code == Exit.FINE and listing(target) == before
+    assert "https://web.example/cal/" in " ".join(again.stderr.split())
+    assert "0 files written" in again.stderr
+    kept = load_private(folder).folders[str(target)]
+    assert kept.url == "https://web.example/cal" and not kept.wish.sessions_busy
+    assert Layer.INJURIES in kept.wish.layers
+    run("publish", folder, "--busy", "--without", "injuries")
+    now = load_private(folder).folders[str(target)]
+    assert now.url == kept.url and now.wish.sessions_busy
+    assert Layer.INJURIES not in now.wish.layers
+
+
+def test_one_file_is_told_as_one(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    target = tmp_path_factory.mktemp("web")
+    run("publish", folder, "--folder", target)
+    (page,) = target.rglob("index.html")
+    page.write_text("spoiled")
+    assert ": 1 file written." in " ".join(run("publish", folder).stderr.split())

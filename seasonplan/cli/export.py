@@ -11,6 +11,7 @@ from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.days import count_text
 from seasonplan.ical.layers import ALL, Layer
 
 # Users of one large calendar report that it silently drops what is beyond these; its maker
@@ -97,7 +98,7 @@ def export(
         left_out = sorted(layer.value for layer in ALL - layers)
         write_json({"file": str(path), "events": events, "left_out": left_out})
     else:
-        screen.say(f"{path}: {events} events.")
+        screen.say(f"{path}: {count_text(events, 'event')}.")
 
 
 def _keep_other_files(path: Path, screen: Screen) -> None:

@@ -4,28 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 from urllib.parse import urlsplit
 
 import typer
 
-from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of
+from seasonplan.cli.accepted import With, Without, accepted, layers_of
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
+from seasonplan.days import count_text
 
 if TYPE_CHECKING:
     from seasonplan.feed.contents import Wish
-    from seasonplan.feed.private import Collection, Private
+    from seasonplan.feed.private import Collection, Hosted, Private
     from seasonplan.feed.publish import Report
     from seasonplan.feed.remote import Remote
+    from seasonplan.ical.layers import Layer
 
 EXAMPLES = """Examples:
 
 \b
   seasonplan publish my-year --caldav https://HOST/PATH/ --user robin
-  seasonplan publish my-year                     again to where it was published
+  seasonplan publish my-year                     again, where and as it was published
   seasonplan publish my-year --read-back         take over what you moved in the phone
   seasonplan publish my-year --folder ~/web/cal --url https://HOST/cal
   seasonplan publish my-year --caldav URL --take-down
@@ -36,7 +39,8 @@ each, --over puts them back.
 
 The password comes from SEASONPLAN_CALDAV_PASSWORD, else from the keyring
 of your system, else you are asked. It is never written into your year.
-Injuries stay out unless you ask with --with injuries."""
+Injuries stay out unless you ask with --with injuries. What you ask for is kept
+for the next time; say it again to change it."""
 
 Caldav = Annotated[
     str | None, typer.Option(metavar="URL", help="A calendar collection on a CalDAV server.")
@@ -57,6 +61,9 @@ Over = Annotated[
 TakeDown = Annotated[
     bool, typer.Option("--take-down", help="Remove all that we published there.")
 ]  # fmt: skip
+Free = Annotated[
+    bool | None, typer.Option("--free/--busy", help="Whether sessions leave you free.")
+]
 Yes = Annotated[bool, typer.Option("--yes", help="With --read-back: take over every move.")]
 
 
@@ -73,16 +80,14 @@ def publish(
     yes: Yes = False,
     without: Without = None,
     also: With = None,
-    free: Free = False,
+    free: Free = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Put the plan where phones find it away from home, or read back what was moved there."""
-    from seasonplan.feed.contents import Wish
     from seasonplan.feed.private import load_private
 
-    screen = Screen.here(plain=plain)
-    wish = Wish(layers=layers_of(also, without), sessions_busy=not free)
+    screen, asked = Screen.here(plain=plain), _Asked(also, without, free, url)
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
     facts: list[dict[str, Any]] = []
@@ -91,13 +96,37 @@ def publish(
             if read_back:
                 facts += _read_back(folder, remote, known, screen, yes=yes, ask=not as_json)
             else:
+                known = known.model_copy(update={"wish": asked.wish(known.wish)})
                 facts.append(
-                    _to_collection(folder, remote, known, wish, screen, over=over, down=take_down)
+                    _to_collection(folder, remote, known, screen, over=over, down=take_down)
                 )
     for path in folders if not read_back else ():
-        facts.append(_to_folder(folder, path, kept, wish, screen, url=url, down=take_down))
+        facts.append(_to_folder(folder, path, kept, asked, screen, down=take_down))
     if as_json:
         write_json(facts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What was said on the line; what was not said stays as it was published before."""
+
+    also: list[Layer] | None
+    without: list[Layer] | None
+    free: bool | None
+    url: str
+
+    def wish(self, before: Wish) -> Wish:
+        from seasonplan.feed.contents import Wish
+
+        said = self.also or self.without
+        return Wish(
+            layers=layers_of(self.also, self.without) if said else before.layers,
+            sessions_busy=before.sessions_busy if self.free is None else not self.free,
+        )
+
+    def base(self, before: Hosted | None) -> str:
+        """Where a folder is to be had."""
+        return _base(self.url) or (before.url if before else "")
 
 
 def _targets(
@@ -122,7 +151,7 @@ def _reached(kept: Private, address: str, user: str) -> Iterator[tuple[Remote, C
     from seasonplan.feed.remote import Denied, Remote, Unreachable
 
     known = kept.collections.get(address) or Collection(user=user)
-    known = Collection(user=user or known.user, events=known.events)
+    known = known.model_copy(update={"user": user or known.user})
     host = urlsplit(address).hostname
     remote = Remote(address, user=known.user, password=_password(address, known.user))
     try:
@@ -155,7 +184,7 @@ def _password(address: str, user: str) -> str:
 
 
 def _to_collection(
-    folder: Path, remote: Remote, known: Collection, wish: Wish, screen: Screen, *,
+    folder: Path, remote: Remote, known: Collection, screen: Screen, *,
     over: bool, down: bool,
 ) -> dict[str, Any]:  # fmt: skip
     from seasonplan.feed.contents import calendar_texts
@@ -163,6 +192,7 @@ def _to_collection(
     from seasonplan.feed.publish import publish as bring
     from seasonplan.ical import event_files
 
+    wish = known.wish
     year, plan = accepted(folder)
     files: dict[str, bytes] = {}
     if not down:
@@ -189,16 +219,19 @@ def _to_collection(
 
 def _tell(report: Report, host: str, screen: Screen) -> None:
     screen.narrate(
-        f"{host}: {report.written} events written, {report.deleted} removed, "
+        f"{host}: {count_text(report.written, 'event')} written, {report.deleted} removed, "
         f"{report.unchanged} as they were."
     )
     if report.moved or report.removed:
         screen.narrate(
-            f"{len(report.moved)} events you moved and {len(report.removed)} you removed were "
-            "left so. --read-back takes that over into your year; --over puts them back."
+            f"{count_text(len(report.moved), 'event')} you moved and {len(report.removed)} you "
+            "removed were left so. --read-back takes that over into your year; "
+            "--over puts them back."
         )
     if report.foreign:
-        screen.narrate(f"{len(report.foreign)} names are taken by events that are not ours.")
+        taken = len(report.foreign)
+        are = "is" if taken == 1 else "are"
+        screen.narrate(f"{count_text(taken, 'name')} {are} taken by events that are not ours.")
 
 
 def _read_back(
@@ -237,20 +270,21 @@ def _read_back(
 
 
 def _to_folder(
-    folder: Path, path: Path, kept: Private, wish: Wish, screen: Screen, *, url: str, down: bool
+    folder: Path, path: Path, kept: Private, asked: _Asked, screen: Screen, *, down: bool
 ) -> dict[str, Any]:
     from seasonplan import clock
-    from seasonplan.feed.contents import contents_of
+    from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
-    from seasonplan.feed.private import Hosted, change_private
+    from seasonplan.feed.private import change_private
 
-    known, base = kept.folders.get(str(path)), _base(url)
+    known = kept.folders.get(str(path))
+    base, wish = asked.base(known), asked.wish(known.wish if known else Wish())
     now: Hosted | None = None
     written = 0
     if not down:
         year, plan = accepted(folder)
         contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={})
-        now, written = publish_folder(path, contents, known, base=base)
+        now, written = publish_folder(path, contents, known, wish=wish, base=base)
     elif known:
         take_down(path, known)
 
@@ -263,7 +297,9 @@ def _to_folder(
     if now is None:
         screen.narrate(f"{path}: taken down.")
     else:
-        screen.narrate(f"{path}: {written} files written. The secret page: {base or path}/{page}")
+        screen.narrate(
+            f"{path}: {count_text(written, 'file')} written. The secret page: {base or path}/{page}"
+        )
         if known is None:
             screen.narrate("Switch the listing of folders off on that server: names are secret.")
     return {"folder": str(path), "written": written, "page": page}

@@ -7,7 +7,14 @@ from typing import Any
 
 from seasonplan.days import Span
 from seasonplan.edits import Change, How
-from seasonplan.explain.words import KIND_NAMES, day_text, join, number_text, span_text
+from seasonplan.explain.words import (
+    KIND_NAMES,
+    day_text,
+    good_days_text,
+    join,
+    number_text,
+    span_text,
+)
 from seasonplan.history import BlockChange, Comparison, Move
 from seasonplan.plan import Plan, Revision
 
@@ -55,7 +62,7 @@ def revision_text(revision: Revision, plan: Plan) -> str:
     good = sum(occasion.good_days for occasion in revision.score.occasions)
     text = (
         f"{revision.number}: {day_text(revision.stamp.date())} {revision.stamp:%H:%M %Z}, "
-        f"{revision.cause}; {number_text(good)} good days expected"
+        f"{revision.cause}; {good_days_text(good)} expected"
     )
     if revision.restores is not None:
         text += f"; the same as plan {revision.restores}"

@@ -13,7 +13,7 @@ from seasonplan.conditions.records import Record
 from seasonplan.conditions.score import Proof
 from seasonplan.conditions.sun import Spell
 from seasonplan.conditions.windows import Outlook
-from seasonplan.days import MONTHS, Span
+from seasonplan.days import MONTHS, Span, span_text
 from seasonplan.errors import Fault
 from seasonplan.explain.slip import Slip, days_text
 from seasonplan.year import Season, Year
@@ -37,7 +37,8 @@ def record_text(record: Record, climate: Climate) -> str:
     """What the record holds: its days, those that could be judged, those that were good."""
     good = sum(climate.good.values())
     return (
-        f"{record.file}: {record.first} to {record.last}, {record.length:,} days, "
+        f"{record.file}: {span_text(Span.through(record.first, record.last))}, "
+        f"{_count(record.length, 'day', 'days')}, "
         f"{len(climate.good):,} of them known, {good:,} good ({100 * climate.rate:.0f} %)."
     )
 

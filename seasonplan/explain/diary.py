@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from seasonplan.days import count_text
 from seasonplan.diary import DiaryEntry, Did, WeekDone
 from seasonplan.explain.care import part_text
 from seasonplan.explain.words import day_text, number_text, span_text
@@ -14,7 +15,7 @@ def entry_text(entry: DiaryEntry, recipes: Mapping[str, Recipe]) -> str:
     """Such as "Tue 3 Mar 2026: done, Easy climbing, 45 minutes, effort 4 of 10."."""
     facts = [_WHAT[entry.kind](entry, recipes)]
     if entry.minutes is not None:
-        facts.append(f"{entry.minutes} minutes")
+        facts.append(count_text(entry.minutes, "minute"))
     if entry.rpe is not None:
         facts.append(f"effort {number_text(entry.rpe)} of 10")
     if entry.pain is not None and entry.part is not None and entry.kind is not Did.PAIN:
@@ -59,8 +60,9 @@ _WHAT = {
 def week_text(week: WeekDone) -> str:
     """A week: sessions, minutes and load, done beside planned."""
     told = (
-        f"{span_text(week.span)}: {week.done} of {week.planned} sessions, {week.done_minutes} of "
-        f"{week.planned_minutes} minutes, load {week.done_load:.0f} of {week.planned_load:.0f}"
+        f"{span_text(week.span)}: {week.done} of {count_text(week.planned, 'session')}, "
+        f"{week.done_minutes} of {count_text(week.planned_minutes, 'minute')}, "
+        f"load {week.done_load:.0f} of {week.planned_load:.0f}"
     )
     if week.missed:
         told += f", {week.missed} missed"

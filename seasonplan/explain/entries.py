@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from seasonplan.days import MONTHS, WEEKDAYS, Span
+from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
 from seasonplan.explain.words import day_text, length_text, number_text
@@ -147,7 +147,7 @@ def _before(year: Year) -> str:
     if not before.weekly_load:
         return "nothing said"
     mean = sum(before.weekly_load) / len(before.weekly_load)
-    return f"{len(before.weekly_load)} weeks, load {number_text(mean)} on average"
+    return f"{count_text(len(before.weekly_load), 'week')}, load {number_text(mean)} on average"
 
 
 def _sessions(year: Year) -> str:

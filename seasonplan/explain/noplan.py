@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from seasonplan.explain.amounts import ends_text
-from seasonplan.explain.words import entry_name, join, span_text
+from seasonplan.explain.words import entry_name, good_days_text, join, span_text
 from seasonplan.planner.conflict import BEFORE, Conflict, Party, WayOut
 from seasonplan.rules import RuleBook
 from seasonplan.year import Dated, Pin, Year
@@ -43,7 +43,7 @@ def sentences(conflict: Conflict, year: Year, *, book: RuleBook) -> list[str]:
 
 def way_text(way: WayOut, year: Year, *, book: RuleBook) -> str:
     name = party_name(way.party, year, book=book)
-    good = "" if way.good_days is None else f" ({way.good_days:.1f} good days then)"
+    good = "" if way.good_days is None else f" ({good_days_text(way.good_days)} then)"
     if way.limit is not None:
         rule = book[way.party.name]
         old, new = ends_text(rule.limit, rule), ends_text(way.limit, rule)

@@ -14,6 +14,7 @@ from seasonplan.explain.words import (
     KIND_NAMES,
     day_text,
     entry_name,
+    good_days_text,
     join,
     length_text,
     number_text,
@@ -157,7 +158,7 @@ def occasion_text(occasion: Occasion, year: Year) -> str:
     """What the plan makes of a goal at one season, window or trip."""
     return (
         f"{entry_name(year, occasion.goal)} at {entry_name(year, occasion.entry)}, "
-        f"{span_text(occasion.span)}: {number_text(occasion.good_days)} good days expected "
+        f"{span_text(occasion.span)}: {good_days_text(occasion.good_days)} expected "
         f"of {number_text(occasion.possible)} possible, predicted state "
         f"{100 * occasion.state:.0f} of 100."
     )

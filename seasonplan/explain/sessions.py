@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from seasonplan.days import count_text
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
@@ -74,7 +75,7 @@ def warm_up_minutes(session: Session, recipe: Recipe) -> int:
 def length_text(session: Session, recipe: Recipe | None) -> str:
     """Such as "90 minutes, 15 to warm up"."""
     warm_up = warm_up_minutes(session, recipe) if recipe else 0
-    return f"{session.minutes} minutes" + (f", {warm_up} to warm up" if warm_up else "")
+    return count_text(session.minutes, "minute") + (f", {warm_up} to warm up" if warm_up else "")
 
 
 def needs_text(recipe: Recipe) -> str:
@@ -171,7 +172,8 @@ def shortfall_text(shortfall: Shortfall) -> str:
     """Which minutes of a week could not be fitted, and why."""
     return (
         f"{shortfall.block}, {span_text(shortfall.span)}: {shortfall.missing_minutes} of "
-        f"{shortfall.asked_minutes} minutes do not fit, because {CAUSES[shortfall.cause]}."
+        f"{count_text(shortfall.asked_minutes, 'minute')} do not fit, "
+        f"because {CAUSES[shortfall.cause]}."
     )
 
 

@@ -31,6 +31,12 @@ def number_text(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
 
 
+def good_days_text(days: float) -> str:
+    """Such as "1 good day", "8.5 good days"."""
+    number = number_text(days)
+    return f"{number} good day{'' if number == '1' else 's'}"
+
+
 def entry_name(year: Year, entry_id: str) -> str:
     """The climber's own name for an entry, in quotes."""
     entry = year.entry(entry_id)

@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 from seasonplan.disk import write_output
 from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.address import new_secret, part_secret
-from seasonplan.feed.contents import Contents
+from seasonplan.feed.contents import Contents, Wish
 from seasonplan.feed.page import link, page
 from seasonplan.feed.parts import Part
 from seasonplan.feed.private import Hosted
@@ -21,7 +21,7 @@ PAGE_FILE = "index.html"
 
 
 def publish_folder(
-    target: Path, contents: Contents, known: Hosted | None, *, base: str = ""
+    target: Path, contents: Contents, known: Hosted | None, *, wish: Wish, base: str = ""
 ) -> tuple[Hosted, int]:
     """Bring a folder up to the plan; what is there of ours now, and how many files were written.
 
@@ -36,7 +36,7 @@ def publish_folder(
     for name in known.files if known else ():
         if name not in files:
             take_away(target, name)
-    return Hosted(inside=inside, files=tuple(files)), written
+    return Hosted(inside=inside, url=base, wish=wish, files=tuple(files)), written
 
 
 def take_down(target: Path, known: Hosted) -> None:

@@ -16,7 +16,7 @@ from pydantic import Field, ValidationError
 from seasonplan.disk import digest_of, write
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.feed.address import Address
-from seasonplan.feed.contents import Seen
+from seasonplan.feed.contents import Seen, Wish
 from seasonplan.vocabulary import Word
 
 PRIVATE_FILE = "feed.json"
@@ -36,16 +36,22 @@ class Put(Word):
 
 
 class Collection(Word):
-    """A CalDAV collection that we publish to, and every event there that is ours, by UID."""
+    """A CalDAV collection that we publish to, what is shown there, every event of ours by UID."""
 
     user: str = ""
+    wish: Wish = Wish()
     events: Mapping[str, Put] = Field(default_factory=dict)
 
 
 class Hosted(Word):
-    """A folder that we publish to, and the files there that are ours."""
+    """A folder that we publish to, what is shown there, and the files that are ours.
+
+    `url` is where the folder is to be had; empty where nobody said.
+    """
 
     inside: str
+    url: str = ""
+    wish: Wish = Wish()
     files: tuple[str, ...] = ()
 
 

@@ -85,7 +85,7 @@ class _Work:
         over: bool,
         report: Report,
     ) -> None:
-        self._place, self._user, self._keep = place, known.user, keep
+        self._place, self._known, self._keep = place, known, keep
         self._home, self._over, self.report = home, over, report
         self.ours, self.there = dict(known.events), dict[str, str]()
         self._unnoted = 0
@@ -111,7 +111,7 @@ class _Work:
 
     def note(self) -> None:
         self._unnoted = 0
-        self._keep(Collection(user=self._user, events=self.ours))
+        self._keep(Collection(**{**dict(self._known), "events": self.ours}))
 
     def take_away(self, uid: str) -> None:
         tag = self.there.get(file_of(uid))

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from seasonplan.days import MONTHS, Span
+from seasonplan.days import MONTHS, Span, count_text
 from seasonplan.year.refusal import refuse, shown
 
 WANTED = "a chance from 0 to 1"
@@ -93,5 +93,7 @@ def gaps(chance: float | tuple[float, ...] | dict[str, float], spell: Span) -> s
     if isinstance(chance, tuple):
         weeks = -(-spell.length // 7)
         if len(chance) != weeks:
-            return f"{weeks} chances, one for each week of {spell.first} to {spell.last}"
+            return (
+                f"{count_text(weeks, 'chance')}, one for each week of {spell.first} to {spell.last}"
+            )
     return None

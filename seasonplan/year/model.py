@@ -8,7 +8,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import BeforeValidator, ConfigDict, Field, field_validator, model_validator
 
-from seasonplan.days import WEEKDAYS, Span
+from seasonplan.days import WEEKDAYS, Span, count_text
 from seasonplan.vocabulary import CHOSEN, Kind, Quality, Word
 from seasonplan.year.entries import (
     Absence,
@@ -123,7 +123,7 @@ class Horizon(Word):
         )
         if not 7 * SHORTEST_WEEKS <= days <= 7 * LONGEST_WEEKS + 3:
             raise refuse(
-                found=f"{days} days",
+                found=count_text(days, "day"),
                 wanted=f"{SHORTEST_WEEKS} to {LONGEST_WEEKS} weeks",
                 do="Change `weeks` or `last`.",
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import get_close_matches
 
-from seasonplan.days import Span
+from seasonplan.days import Span, count_text
 from seasonplan.year.chance import gaps
 from seasonplan.year.entries import Dated, Entry, Goal, Season, Trip, Window
 from seasonplan.year.fixed import FixedSession
@@ -89,7 +89,7 @@ def _chances(sections: Sections, horizon: Span) -> Iterator[Trouble]:
 def _told(chance: float | tuple[float, ...] | dict[str, float]) -> str:
     names = list(chance) if isinstance(chance, dict) else []
     if isinstance(chance, tuple):
-        return f"{len(chance)} chance{'s' if len(chance) > 1 else ''}"
+        return count_text(len(chance), "chance")
     return ", ".join(names) or str(chance)
 
 
