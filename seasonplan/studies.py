@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
 MOST_KEPT = 16
 FORECAST_DAYS = 31
+HOW = (
+    "Say where they stand and what the columns hold, in the form of the place or in the file: "
+    "see “How likely is a good day?” in the README."
+)
 _kept: dict[tuple[str, ...], Study] = {}
 
 
@@ -155,8 +159,8 @@ def _asked(
     if not places:
         known = ", ".join(place.name for place in year.places)
         found = "no place with records" if name is None else f"no place {name!r}"
-        wanted = f"one of {known}" if known and name else "a [[place]] with [place.records]"
-        do = "Correct the name." if known and name else "See the guide on weather records."
+        wanted = f"one of {known}" if known and name else "a place with a file of past weather"
+        do = "Correct the name." if known and name else HOW
         raise BadInput([Fault(file, "place", None, found, wanted, do)])
     for place in places:
         yield from (Subject(place, one) for one in ([kind] if kind else _disciplines(year, place)))

@@ -187,6 +187,18 @@ def test_what_the_readme_writes_into_a_year_can_be_read(tmp_path: Path) -> None:
     text = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
     snippets = re.findall(r"```toml\n(.*?)```", text, re.DOTALL)
     assert any("[sessions]" in snippet for snippet in snippets)
+    assert any("[place.records]" in snippet for snippet in snippets)
     for snippet in snippets:
         year = read_year(f"{YEAR}\n{snippet}", file="README.md")
-        assert year.sessions.busy == ("work.ics",) and year.sessions.alarm_minutes == 30
+        if "[sessions]" in snippet:
+            assert year.sessions.busy == ("work.ics",) and year.sessions.alarm_minutes == 30
+
+
+def test_the_exit_codes_of_help_and_readme_are_those_there_are() -> None:
+    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+    shown = run("--help").stdout
+    for text in (readme, shown):
+        told = " ".join(text.split())
+        said = told[told.index("0 fine") :].partition("stopped")[0]
+        assert [int(number) for number in re.findall(r"\d+", said)] == sorted(Exit)
+        assert "3 no plan is possible" in told

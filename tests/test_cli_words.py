@@ -121,3 +121,12 @@ def test_in_this_folder_commands_need_none(folder: Path, monkeypatch: pytest.Mon
     monkeypatch.chdir(folder)
     ran = run("edit", "set", "climber.minutes.tuesday", "1h", "--today", WEDNESDAY)
     assert "Run `seasonplan replan` to let the plan follow." in unbroken(ran.stderr)
+
+
+@pytest.mark.parametrize("name", ["/nowhere/at-all", "my-yaer", "shwo"])
+def test_a_name_that_is_neither_command_nor_folder_is_told_so(name: str) -> None:
+    ran = run(name)
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert f"found {name!r}, neither a command nor a folder" in ran.stderr
+    assert f"`seasonplan new {name}` begins a year there" in ran.stderr
+    assert ("Did you mean show?" in ran.stderr) is (name == "shwo")

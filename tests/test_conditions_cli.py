@@ -178,3 +178,44 @@ def test_a_year_file_with_faults_in_its_places_names_their_lines(folder: Path) -
         line = next(n for n, each in enumerate(lines, 1) if key in each)
         assert f"line {line}," in result.stderr
     assert "Did you mean 'highest'?" in result.stderr
+
+
+# --- forecasts that say nothing, and why --------------------------------------------------------
+
+
+def test_a_forecast_of_days_past_or_far_off_is_told_to_change_nothing(folder: Path) -> None:
+    for today in ("2016-02-01", "2015-10-01"):
+        ran = run(folder, "--today", today, "--forecast", folder / "next-days.csv", "--accept")
+        assert ran.exit_code == Exit.FINE
+        assert "next-days.csv says nothing of " in words(ran.stderr)
+        assert "past or too far ahead" in words(ran.stderr)
+    assert not load_year(folder).year.forecasts
+
+
+def test_a_day_after_one_without_rain_says_which_day_it_hangs_on(folder: Path) -> None:
+    lines = (folder / "next-days.csv").read_text(encoding="utf-8").splitlines()
+    gap = [line for line in lines if not line.startswith("2016-01-03")]
+    hole = [line.replace("6.1,0.0", ",0.0") for line in gap]
+    (folder / "next-days.csv").write_text("\n".join(hole), encoding="utf-8")
+    told = words(run(folder, *TODAY, "--forecast", folder / "next-days.csv").stdout)
+    assert "Sat 2 Jan 2016: a value that good asks for is missing" in told
+    assert "Sun 3 Jan 2016: no forecast" in told
+    assert "Mon 4 Jan 2016: not judged, as nobody knows the rain of Sun 3 Jan 2016" in told
+
+
+def test_a_date_that_cannot_be_read_is_one_fault(folder: Path) -> None:
+    (folder / "next-days.csv").write_text(
+        "date,temp_max,precipitation\n01/02/2016,7.2,0.0\n", encoding="utf-8"
+    )
+    ran = run(folder, *TODAY, "--forecast", folder / "next-days.csv")
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert ran.stderr.count("found ") == 1 and "found '01/02/2016'" in ran.stderr
+
+
+def test_a_year_without_records_says_where_to_read_of_them(folder: Path) -> None:
+    text = (folder / "year.toml").read_text(encoding="utf-8")
+    (folder / "year.toml").write_text(text[: text.index("[[place]]")], encoding="utf-8")
+    ran = run(folder, *TODAY)
+    assert ran.exit_code == Exit.BAD_INPUT and "“How likely is a good day?”" in ran.stderr
+    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+    assert "### How likely is a good day?" in readme

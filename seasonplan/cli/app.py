@@ -40,8 +40,9 @@ EXAMPLES = """Examples:
   seasonplan export my-year        a calendar for your phone
 
 \b
-Ends with 0 fine, 1 a rule is broken, 2 bad input, 3 no plan exists,
-4 a file is there already or changed, 5 cannot write, 130 stopped."""
+Ends with 0 fine, 1 a rule is broken, 2 bad input or no plan made yet,
+3 no plan is possible, 4 a file is there already or changed, 5 cannot
+write, 70 a mistake of ours, 130 stopped."""
 
 app = typer.Typer(
     name="seasonplan",

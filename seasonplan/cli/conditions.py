@@ -66,6 +66,7 @@ def conditions(
     from seasonplan.cli import conditions_out as out
     from seasonplan.cli.edit_run import refusals
     from seasonplan.desk import Desk
+    from seasonplan.explain.conditions import no_near_text
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
     year = desk.year
@@ -83,6 +84,8 @@ def conditions(
             out.tell(screen, each, year, weeks=weeks, today=now)
         if near is not None:
             out.tell_near(screen, near, year, studies[0], forecast=str(forecast), accepted=accept)
+    if forecast is not None and near is None:
+        screen.narrate(no_near_text(forecast.name, now))
     if svg is not None:
         _draw(svg, studies[0], weeks=weeks, screen=screen)
     with refusals():

@@ -21,7 +21,7 @@ from seasonplan.conditions import (
 from seasonplan.conditions.windows import best_begin_by_year, outlook
 from seasonplan.days import Span
 from seasonplan.explain import conditions as words
-from seasonplan.explain.words import day_text, span_text
+from seasonplan.explain.words import span_text
 from seasonplan.year import Season, Year
 
 Facts = dict[str, Any]
@@ -105,12 +105,7 @@ def tell_near(
     """What a forecast changes, day by day, and whether to plan again."""
     screen.head(f"The next days, by {forecast}")
     for each in near.days:
-        told = {True: "good", False: "not good", None: "no forecast"}[each.forecast]
-        trust = f", trusted {100 * each.weight:.0f} %" if each.forecast is not None else ""
-        screen.say(
-            f"{day_text(each.day)}: {told}{trust}; chance {100 * each.chance:.0f} % "
-            f"(records {100 * each.before:.0f} %)."
-        )
+        screen.say(words.near_day_text(each))
     screen.say(words.near_text(near))
     spans = [s for season, _ in _own_seasons(study, year) for s in season.spells(year.span)]
     if not any(each.day in span for span in spans for each in near.days):

@@ -6,7 +6,11 @@ from enum import IntEnum
 
 
 class Exit(IntEnum):
-    """Exit codes; the last two are the shell's own usage (sysexits EX_SOFTWARE, 128 + SIGINT)."""
+    """Exit codes; the last two are the shell's own usage (sysexits EX_SOFTWARE, 128 + SIGINT).
+
+    BAD_INPUT is also what a command ends with that needs a plan where none was made yet. NO_PLAN
+    is an answer: what the year asks for cannot all hold, so no plan is possible.
+    """
 
     FINE = 0
     RULES_BROKEN = 1

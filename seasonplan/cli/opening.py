@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +14,7 @@ from seasonplan.cli.exits import Exit
 from seasonplan.cli.guard import Guarded
 from seasonplan.cli.options import Folder, Today
 from seasonplan.cli.where import here
+from seasonplan.errors import BadInput, Fault
 
 EXAMPLES = """Examples:
 
@@ -26,9 +29,28 @@ class FolderOpens(Guarded):
     """A folder where a command is expected opens the year in it."""
 
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
-        if args and args[0] not in self.commands and Path(args[0]).is_dir():
+        if args and args[0] not in self.commands and not args[0].startswith("-"):
+            if not Path(args[0]).is_dir():
+                raise _neither(args[0], list(self.commands))
             args = ["open", *args]
         return super().resolve_command(ctx, args)
+
+
+def _neither(name: str, commands: list[str]) -> BadInput:
+    """What was typed is no command and no folder."""
+    near = get_close_matches(name, commands, 2)
+    folder = shlex.quote(name)
+    do = f"Did you mean {' or '.join(near)}? " if near else ""
+    return BadInput(
+        [
+            Fault(
+                "seasonplan", "", None, f"{name!r}, neither a command nor a folder",
+                "a command, or the folder of a year",
+                f"{do}`seasonplan new {folder}` begins a year there; `seasonplan --help` lists the "
+                "commands.",
+            )
+        ]
+    )  # fmt: skip
 
 
 def open_year(folder: Folder = Path(), *, today: Today = None) -> None:

@@ -35,6 +35,15 @@ def verdicts(record: Record, good: Good, *, place: Place) -> dict[date, bool | N
     return {day: _verdict(day, record, good, wall) for day in record.days}
 
 
+def lacking(day: date, record: Record, good: Good) -> tuple[date, ...]:
+    """The days before a day, latest first, whose rain its verdict hangs on and is not known."""
+    asked = good.dry_days_before if good.rain_below is not None else 0
+    before = (day - timedelta(days=back) for back in range(1, asked + 1))
+    return tuple(
+        one for one in before if (row := record.days.get(one)) is None or row.mean.rain is None
+    )
+
+
 def _verdict(day: date, record: Record, good: Good, wall: Wall) -> bool | None:
     today = record.days[day]
     air = _hours_good if today.hours else _day_good

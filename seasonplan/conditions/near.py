@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from types import MappingProxyType
 
 from seasonplan.conditions.climate import Climate
 from seasonplan.conditions.records import Record
@@ -16,15 +17,23 @@ from seasonplan.conditions.settings import forecast_trust
 from seasonplan.days import Span
 
 
+NOTHING_LACKS: Mapping[date, tuple[date, ...]] = MappingProxyType({})
+
+
 @dataclass(frozen=True, slots=True)
 class NearDay:
-    """A day ahead: the record's chance, the forecast's verdict, its weight, the chance now."""
+    """A day ahead: the record's chance, the forecast's verdict, its weight, the chance now.
+
+    Where the forecast has the day but no verdict, `lacking` are the days before it whose rain
+    nobody knows; empty where it is a value of the day itself. None everywhere else.
+    """
 
     day: date
     before: float
     forecast: bool | None
     weight: float
     chance: float
+    lacking: tuple[date, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +66,20 @@ class Near:
         return moved >= forecast_trust().matters_days
 
 
-def narrowed(climate: Climate, forecast: Mapping[date, bool | None], *, today: date) -> Near | None:
-    """The chances of the next days, or None where the forecast says nothing of them."""
+def narrowed(
+    climate: Climate,
+    forecast: Mapping[date, bool | None],
+    *,
+    today: date,
+    lacking: Mapping[date, tuple[date, ...]] = NOTHING_LACKS,
+) -> Near | None:
+    """The chances of the next days, or None where the forecast says nothing of them.
+
+    `lacking` tells of days without a verdict what `NearDay` says.
+    """
     weights = forecast_trust().weight
     days = [
-        _near_day(climate, today + timedelta(days=ahead), forecast, weight)
+        _near_day(climate, today + timedelta(days=ahead), forecast, weight, lacking)
         for ahead, weight in enumerate(weights)
     ]
     while days and days[-1].forecast is None:
@@ -70,11 +88,15 @@ def narrowed(climate: Climate, forecast: Mapping[date, bool | None], *, today: d
 
 
 def _near_day(
-    climate: Climate, day: date, forecast: Mapping[date, bool | None], weight: float
+    climate: Climate,
+    day: date,
+    forecast: Mapping[date, bool | None],
+    weight: float,
+    lacking: Mapping[date, tuple[date, ...]],
 ) -> NearDay:
     before, verdict = climate.chance_on(day), forecast.get(day)
     if verdict is None:
-        return NearDay(day, before, None, 0.0, before)
+        return NearDay(day, before, None, 0.0, before, lacking.get(day))
     return NearDay(day, before, verdict, weight, weight * verdict + (1 - weight) * before)
 
 

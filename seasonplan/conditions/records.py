@@ -106,15 +106,22 @@ def read_record(content: bytes, how: Records, *, file: str, time_zone: str) -> R
         days = _daily(sheet, how.columns.day)
     else:
         days, seen = _hourly(sheet, how.columns.time or (), time_zone)
+    complaints.settle()  # rows that could not be read are no second fault
     if not days:
-        complaints.add("only", None, found="no row left", wanted="rows of the place",
-                       do="Correct only = { … } in year.toml.")  # fmt: skip
-    complaints.settle()
+        raise BadInput([_no_row(file, how)])
     oddities = Oddities(dict(sheet.cells.missing), sheet.cells.traces, sheet.twice, **seen)
     return Record(
         file, hashlib.sha256(content).hexdigest(), {day: days[day] for day in sorted(days)},
         oddities,
     )  # fmt: skip
+
+
+def _no_row(file: str, how: Records) -> Fault:
+    if not how.only:
+        return Fault(file, "", None, "no row", "a row for each day or hour", "Correct the file.")
+    said = ", ".join(f"{name} {value}" for name, value in how.only.items())
+    do = "Correct `only` of the place's records."
+    return Fault(file, "only", None, f"no row with {said}", "rows of the place", do)
 
 
 def _daily(sheet: Sheet, names: Sequence[str]) -> dict[date, DayRecord]:

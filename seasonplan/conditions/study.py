@@ -8,7 +8,7 @@ from datetime import date
 from functools import cached_property
 
 from seasonplan.conditions.climate import Climate, fit, weekly
-from seasonplan.conditions.good import verdicts
+from seasonplan.conditions.good import lacking, verdicts
 from seasonplan.conditions.meaning import meaning
 from seasonplan.conditions.near import Near, joined, marked_days, narrowed
 from seasonplan.conditions.records import Record, read_record
@@ -96,7 +96,9 @@ class Study:
         both = joined(self.record, forecast)
         marks = verdicts(both, self.good, place=self.place)
         told = {day: mark for day, mark in marks.items() if day in forecast.days}
-        return narrowed(self.climate, told, today=today)
+        unknown = [day for day, mark in told.items() if mark is None]
+        why = {day: lacking(day, both, self.good) for day in unknown}
+        return narrowed(self.climate, told, today=today, lacking=why)
 
     def near_marked(self, spans: list[Span], *, today: date) -> Near | None:
         """The next days by a calendar whose events are good days."""

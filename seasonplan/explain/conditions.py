@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from statistics import median
 
 from seasonplan.conditions import Origin, Study, outlook_on
 from seasonplan.conditions.climate import Climate
-from seasonplan.conditions.near import Near
+from seasonplan.conditions.near import Near, NearDay
 from seasonplan.conditions.records import Record
 from seasonplan.conditions.score import Proof
+from seasonplan.conditions.settings import forecast_trust
 from seasonplan.conditions.sun import Spell
 from seasonplan.conditions.windows import Outlook
-from seasonplan.days import MONTHS, Span, span_text
+from seasonplan.days import MONTHS, Span, day_text, span_text
 from seasonplan.errors import Fault
 from seasonplan.explain.slip import Slip, days_text
 from seasonplan.year import Season, Year
@@ -246,6 +247,35 @@ def near_text(near: Near) -> str:
     if near.matters:
         return f"{text}. That is enough of a change to plan again."
     return f"{text}. That is not enough of a change to plan again."
+
+
+def near_day_text(near: NearDay) -> str:
+    """A day ahead: what the forecast says of it, or why it says nothing, and the chance now."""
+    told = "good" if near.forecast else "not good"
+    if near.forecast is None:
+        told = _unjudged(near.lacking)
+    trust = f", trusted {100 * near.weight:.0f} %" if near.forecast is not None else ""
+    return (
+        f"{day_text(near.day)}: {told}{trust}; chance {100 * near.chance:.0f} % "
+        f"(records {100 * near.before:.0f} %)."
+    )
+
+
+def _unjudged(lacking: tuple[date, ...] | None) -> str:
+    if lacking is None:
+        return "no forecast"
+    if not lacking:
+        return "a value that good asks for is missing"
+    return f"not judged, as nobody knows the rain of {day_text(lacking[0])}"
+
+
+def no_near_text(forecast: str, today: date) -> str:
+    """Said where a forecast has nothing for the days it could change."""
+    ahead = Span(today, today + timedelta(days=len(forecast_trust().weight)))
+    return (
+        f"{forecast} says nothing of {span_text(ahead)}, as far as a forecast counts: its days "
+        "are past or too far ahead, or lack a value that good asks for. Nothing changes."
+    )
 
 
 def spells_text(spells: tuple[Spell, ...]) -> str:
