@@ -6,10 +6,10 @@ from pathlib import Path
 
 from stage import main, press, until
 from textual.pilot import Pilot
+from tui.forms.fields import Field
 
-from tui.entries import EntriesPage
-from tui.fields import Field
-from tui.forms import FormScreen
+from tui.forms.screen import FormScreen
+from tui.lists.entries import EntriesPage
 
 KEYS = {
     " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "%": "percent_sign",

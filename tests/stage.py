@@ -15,10 +15,10 @@ from textual.widgets import Static
 
 from tui.app import SeasonApp
 from tui.bench import Bench
-from tui.lanes import Mark
 from tui.main_screen import MainScreen
-from tui.sheet import YearSheet
-from tui.week_page import WeekPage
+from tui.week.page import WeekPage
+from tui.year.lanes import Mark
+from tui.year.sheet import YearSheet
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
 TODAY = date(2027, 2, 17)

@@ -30,10 +30,10 @@ from seasonplan.edits import ChangeEntry
 from seasonplan.store import load_year
 from tui import examples
 from tui.examples import EXAMPLES
-from tui.lanes import Lane, Mark
-from tui.places import places
-from tui.weather import Weather
-from tui.year_page import YearPage
+from tui.year.lanes import Lane, Mark
+from tui.year.page import YearPage
+from tui.year.places import places
+from tui.year.weather import Weather
 
 YEARS = Path(__file__).parent / "years"
 TODAY = date(2016, 1, 12)
@@ -308,7 +308,7 @@ async def test_a_broken_record_is_told_on_its_lane_and_a_mended_one_read(
 async def test_while_the_record_is_read_the_lane_says_so(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tui.weather.WeatherWatch.begin", lambda self: None)
+    monkeypatch.setattr("tui.year.weather.WeatherWatch.begin", lambda self: None)
     async with opened(folder, size=(120, 50), today=TODAY) as pilot:
         assert "reading the weather record…" in lane_lines(pilot)[0]
         await at_season(pilot)

@@ -30,7 +30,7 @@ from seasonplan.errors import CannotWrite
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin
-from tui.places import places
+from tui.year.places import places
 
 DAY = timedelta(days=1)
 

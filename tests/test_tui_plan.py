@@ -34,7 +34,7 @@ from textual.pilot import Pilot
 from seasonplan.desk import Desk
 from seasonplan.planner.run import Progress
 from seasonplan.replan import Stopped
-from tui.before_after import BeforeAfter
+from tui.plans.before_after import BeforeAfter
 
 ROOT = Path(__file__).parent.parent
 

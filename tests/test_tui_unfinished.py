@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from filling import choose, field, fill, form, text
 from stage import bench, demo, main, opened, press, told, until, words
+from tui.forms.unfinished import FILE, Typed, Unfinished
 
-from tui.forms import FormScreen
-from tui.unfinished import FILE, Typed, Unfinished
+from tui.forms.screen import FormScreen
 
 
 def kept(folder: Path) -> dict[str, dict[str, str]]:
@@ -160,7 +160,7 @@ async def test_a_folder_that_cannot_be_written_to_lets_one_type_all_the_same(
     def full(path: Path, _: bytes) -> None:
         raise CannotWrite(str(path), "No space left on device")
 
-    monkeypatch.setattr("tui.unfinished.write_output", full)
+    monkeypatch.setattr("tui.forms.unfinished.write_output", full)
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
         await choose(pilot, "new goal")

@@ -10,7 +10,7 @@ from week_stage import at_sheet, at_week, chosen, point_of, tint, view, wish
 
 from seasonplan import diary
 from seasonplan.diary import Did
-from tui.sessions import Stand
+from tui.week.sessions import Stand
 
 WEDNESDAY = date(2027, 4, 7)
 

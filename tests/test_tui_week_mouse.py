@@ -9,7 +9,7 @@ from stage import bench, demo, main, opened, press, screen_text, told, week
 from textual.pilot import Pilot
 from week_stage import Point, at_sheet, chosen, point_at, point_of, tint, view, wish
 
-from tui.sessions import Shown, Stand
+from tui.week.sessions import Shown, Stand
 
 WEDNESDAY = date(2027, 4, 7)
 FRIDAY, SUNDAY = date(2027, 4, 9), date(2027, 4, 11)

@@ -15,9 +15,9 @@ from week_stage import at_sheet, at_week, chosen, laid_out, places, point_at, po
 
 from seasonplan.days import Span, calendar_weeks
 from tui.bench import Bench
-from tui.sessions import shown
-from tui.week_draw import HEAD, boxes, fitted
-from tui.week_told import facts_of
+from tui.week.draw import HEAD, boxes, fitted
+from tui.week.sessions import shown
+from tui.week.told import facts_of
 
 WEDNESDAY = date(2027, 4, 7)
 SMALL, WIDE = (80, 24), (120, 40)

@@ -30,9 +30,9 @@ from textual.widgets import Static
 from seasonplan.days import Span
 from seasonplan.explain.signs import SIGNS
 from seasonplan.vocabulary import Kind
-from tui.lanes import Lane
-from tui.scale import Scale, Zoom, kept, scale_for
 from tui.themes import THEMES
+from tui.year.lanes import Lane
+from tui.year.scale import Scale, Zoom, kept, scale_for
 
 ROOT = Path(__file__).parent.parent
 YEAR = Span(date(2027, 1, 4), date(2028, 1, 3))
@@ -155,7 +155,7 @@ async def test_a_click_points_at_what_is_under_it(tmp_path: Path) -> None:
 
 
 def _line_of(pilot, row: int) -> int:  # type: ignore[no-untyped-def]
-    from tui.places import places
+    from tui.year.places import places
 
     view = sheet(pilot)
     assert view.sheet is not None

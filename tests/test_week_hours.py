@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tui.week_hours import DAY_HOURS, HOUR, Hours, Wanted, hours_in, hours_of
+from tui.week.hours import DAY_HOURS, HOUR, Hours, Wanted, hours_in, hours_of
 
 NONE: frozenset[int] = frozenset()
 

@@ -8,10 +8,10 @@ from stage import bench, press, until, week
 from textual.pilot import Pilot
 
 from seasonplan.year.fixed import FixedSession
-from tui.sessions import Shown
-from tui.week_draw import HEAD, boxes
-from tui.week_hours import Hours
-from tui.week_sheet import WeekSheet
+from tui.week.draw import HEAD, boxes
+from tui.week.hours import Hours
+from tui.week.sessions import Shown
+from tui.week.sheet import WeekSheet
 
 Point = tuple[int, int]
 

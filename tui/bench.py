@@ -16,8 +16,8 @@ from seasonplan.edits import AnEdit, Change, EditRefused, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
-from tui.lanes import Sheet
-from tui.unfinished import Unfinished
+from tui.forms.unfinished import Unfinished
+from tui.year.lanes import Sheet
 
 WRITTEN = (store.YEAR_FILE, store.DIARY_FILE)
 FILES = (*WRITTEN, store.PLAN_FILE)

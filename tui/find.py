@@ -13,7 +13,7 @@ from seasonplan.explain.entries import entry_title
 from seasonplan.recipes import standard_recipes
 from tui.bench import Bench
 from tui.canvas import clean
-from tui.forms_about import ILL
+from tui.forms.about import ILL
 
 
 @dataclass(frozen=True, slots=True)

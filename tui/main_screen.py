@@ -18,18 +18,18 @@ from seasonplan.explain.notes import unserved
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.entries import EntriesPage
 from tui.find import Found, things
+from tui.forms.unfinished import KEY, Typed
 from tui.hints import Hints
 from tui.jobs import Job
+from tui.lists.entries import EntriesPage
+from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
-from tui.planning import Planning, keep_question
-from tui.rulebook import RECIPE, RULE, RulesPage
+from tui.plans.planning import Planning, keep_question
 from tui.search_line import SearchLine
-from tui.sessions import added, recipes_for
-from tui.unfinished import KEY, Typed
-from tui.week_page import WeekPage
-from tui.year_page import YearPage
+from tui.week.page import WeekPage
+from tui.week.sessions import added, recipes_for
+from tui.year.page import YearPage
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp

@@ -8,7 +8,7 @@ from seasonplan.edits import Change
 from seasonplan.explain.changes import change_text
 from tui.ask import Choice, Choose
 from tui.canvas import clean
-from tui.unfinished import Typed
+from tui.forms.unfinished import Typed
 
 AGAIN, THEIRS = "again", "theirs"
 BACK, NOT_BACK = "back", "leave"

@@ -10,6 +10,9 @@ KEYS = (
     (re.compile(r": `edit change ([^ `]+)[^`]*`, or `edit remove`\."), ", or take it out with x."),
     (re.compile(r"Say the new ones: `edit change[^`]*`\."), "Change them in the entry."),
     (re.compile(r" with `edit add`"), " as an entry"),
+    (re.compile(r" with `seasonplan injury`"), " on page 3"),
+    (re.compile(r": `seasonplan injury --change [^`]*`\."), " in its entry."),
+    (re.compile(r": see `seasonplan history`\."), "."),
     (
         re.compile(r"Enter one, or name one in served_by of the goal\."),
         "Enter one on page 3, or say on the goal what serves it.",

@@ -17,8 +17,8 @@ from seasonplan.edits import AnEdit
 from seasonplan.errors import CannotWrite, ChangedOnDisk
 from seasonplan.year.fresh import usual_zone
 from tui.examples import EXAMPLES, copy_into, folder_of
+from tui.forms.unfinished import KEY, Unfinished
 from tui.hints import Hints
-from tui.unfinished import KEY, Unfinished
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
@@ -86,8 +86,8 @@ class StartScreen(Screen[None]):
 
     def _ask(self) -> None:
         """The questions of a first year; what is typed outlives a dead terminal."""
-        from tui.begin import first_draft, first_form, write_year
-        from tui.forms import FormScreen
+        from tui.forms.begin import first_draft, first_form, write_year
+        from tui.forms.screen import FormScreen
 
         today = self.app.today(usual_zone())
         draft = first_draft(today)

@@ -1,0 +1,1 @@
+"""Forms: lines made from the models, judged while one types."""

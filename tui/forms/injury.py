@@ -1,0 +1,197 @@
+"""The form of an injury: what hurts and since when, with the caution and the table's days beside.
+
+Days come from the climber, a clinician or the cited table of `seasonplan.injury`; none from here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from pydantic import ValidationError
+
+from seasonplan import injury
+from seasonplan.almanac import Almanac
+from seasonplan.edits import AddEntry, AnEdit, Draft
+from seasonplan.edits.filled import changing, counted, nested, said_at
+from seasonplan.edits.form_words import SECTIONS
+from seasonplan.edits.forms import Line, entry_lines, lines_of
+from seasonplan.errors import BadInput, Fault
+from seasonplan.explain import care
+from seasonplan.explain.notes import YOUNG_YEARS
+from seasonplan.injury import Dates, Grade, Hurt
+from seasonplan.vocabulary import BodyPart
+from seasonplan.year import Injury, Year
+from seasonplan.year.refusal import shown
+from seasonplan.year.told import told
+from tui.forms.about import NOTHING, About
+
+Values = Mapping[str, Any]
+STEPS = ("easy_from", "building_from", "full_from")
+TOLD = ("grade", "cleared")  # what the year file has no line for
+
+
+def is_young(year: Year, day: date) -> bool:
+    return Almanac(year).under(YOUNG_YEARS, day)
+
+
+def new_injury(draft: Draft) -> About:
+    """A form for an injury; without days those of the table, or off until somebody names some."""
+    lines = lines_of(Hurt, "injury")
+    return About(
+        title=f"Enter {SECTIONS['injury'][1]}",
+        section="injury",
+        place=(),
+        lines=lines,
+        before=dict.fromkeys(line.key for line in lines),
+        make=_by_line(lambda values: _new(draft, values, lines), (), lines),
+        aside=lambda values: list(_beside(draft.year, values)),
+    )
+
+
+def old_injury(draft: Draft, index: int) -> About:
+    """A form for an injury there is: other days, a grade found out, other words."""
+    old = draft.year.injuries[index]
+    lines = (*entry_lines("injury"), *_told_lines())
+    place = ("injury", index)
+    before = said_at(draft, place, lines)
+    return About(
+        title=f"Change “{old.name}”",
+        section="injury",
+        place=place,
+        lines=lines,
+        before=before,
+        make=_by_line(lambda values: _changed(draft, old, before, values), place, lines),
+        aside=lambda values: list(_beside(draft.year, {**before, **values})),
+    )
+
+
+def _told_lines() -> tuple[Line, ...]:
+    """Lines that are told but not written: the grade, and whether a clinician named the days."""
+    found = [line for line in lines_of(Hurt, "injury") if line.key.endswith(TOLD)]
+    return tuple(
+        Line(**{**dict(line), "key": line.key.rpartition(".")[2], "group": "Is it known by now?"})
+        for line in found
+    )
+
+
+# --- edits ------------------------------------------------------------------------------------
+
+
+def _new(draft: Draft, values: Values, lines: Sequence[Line]) -> list[AnEdit]:
+    hurt = _hurt(values, lines)
+    _not_to_come(hurt.happened, draft)
+    entry = injury.injury_of(hurt, draft.year, young=is_young(draft.year, hurt.happened))
+    return [AddEntry(section="injury", values=injury.values_of(entry))]
+
+
+def _hurt(values: Values, lines: Sequence[Line]) -> Hurt:
+    """What is told. Raises BadInput with every fault."""
+    try:
+        return Hurt.model_validate(nested(values))
+    except ValidationError as error:
+        words = {line.key: ", ".join(line.choices) for line in lines}
+        raise BadInput(_fault(one, words) for one in error.errors()) from None
+
+
+def _fault(one: Any, words: Mapping[str, str]) -> Fault:
+    key = ".".join(map(str, one["loc"]))
+    if one["type"] == "missing":
+        return Fault("injury", key, None, NOTHING, "an answer", "Fill it in.")
+    said = told(one)
+    return Fault("injury", key, None, said.found, words.get(key) or said.wanted, said.do)
+
+
+def _not_to_come(happened: Any, draft: Draft) -> None:
+    if draft.today is not None and type(happened) is date:
+        injury.refuse_to_come(happened, today=draft.today)
+
+
+def _changed(draft: Draft, old: Injury, before: Values, values: Values) -> list[AnEdit]:
+    """Days go the way of `seasonplan.injury`, which asks for a clinician's word; the rest plainly.
+
+    A grade without days brings those of the table.
+    """
+    if values["happened"] != before["happened"]:
+        _not_to_come(values["happened"], draft)
+    entry = _with_days(draft.year, old, before, values)
+    wanted = {key: value for key, value in values.items() if key not in TOLD}
+    if entry is not None:
+        wanted |= {key: getattr(entry, key) for key in STEPS}
+        if values["note"] == before["note"]:
+            wanted["note"] = entry.note or None
+    return changing(old.id, before, wanted)
+
+
+def _with_days(year: Year, old: Injury, before: Values, values: Values) -> Injury | None:
+    """The entry with its new days; None where they stay."""
+    if any(values[key] != before[key] for key in STEPS):
+        return injury.changed(old, _dates(values))
+    if values.get("grade"):
+        young = is_young(year, old.happened)
+        return injury.graded(old, _grade(values["grade"]), young=young)
+    return None
+
+
+def _dates(values: Values) -> Dates:
+    told = {key: values[key] for key in STEPS} | {"cleared": values.get("cleared") or False}
+    try:
+        return Dates.model_validate(told)
+    except ValidationError as error:
+        words = {"cleared": "yes or no"}
+        raise BadInput(_fault(one, words) for one in error.errors()) from None
+
+
+def _grade(said: Any) -> Grade:
+    try:
+        return Grade(said)
+    except ValueError:
+        fault = Fault("injury", "grade", None, shown(said), ", ".join(Grade), "Correct it.")
+        raise BadInput([fault]) from None
+
+
+def _by_line(
+    make: Callable[[Values], list[AnEdit]], place: tuple[str | int, ...], lines: Sequence[Line]
+) -> Callable[[Values], list[AnEdit]]:
+    """The same, with faults that name the lines of the form."""
+    keys = {line.key.rpartition(".")[2]: line.key for line in lines}
+
+    def told(values: Values) -> list[AnEdit]:
+        try:
+            return make(values)
+        except BadInput as error:
+            raise BadInput(
+                replace(one, key=counted(place, keys.get(one.key.rpartition(".")[2], one.key)))
+                for one in error.faults
+            ) from None
+
+    return told
+
+
+# --- words beside -----------------------------------------------------------------------------
+
+
+def _beside(year: Year, values: Values) -> Iterator[str]:
+    """The caution always; the table's days for a finger, or why there are none."""
+    part = _word(BodyPart, values.get("part"))
+    happened = values.get("happened")
+    young = is_young(year, happened if type(happened) is date else year.span.first)
+    yield from care.cautions([part] if part else [], young=young)
+    if part is None:
+        return
+    grade = _word(Grade, values.get("grade"))
+    if type(happened) is not date:
+        return
+    found = injury.suggestion(part, grade, happened=happened, young=young)
+    if found is None:
+        yield care.no_suggestion_text(part, grade, young=young)
+        yield "Without days the part stays off until somebody names them."
+        return
+    yield "\n".join(care.suggestion_text(found))
+    yield "Leave the days empty to begin with the cautious end of the table."
+
+
+def _word(words: Any, said: Any) -> Any:
+    return words(said) if said in tuple(words) else None

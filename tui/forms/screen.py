@@ -1,0 +1,263 @@
+"""A form over the page: lines made from the models, judged while one types by reading the year.
+
+Nothing goes into the year before Ctrl+S; what is typed is kept aside, should the terminal die.
+Decides nothing: what is wrong is what the file would say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.screen import Screen
+from textual.timer import Timer
+from textual.widgets import Input, Static
+
+from seasonplan.edits import AnEdit, Draft
+from seasonplan.edits.offers import offers
+from seasonplan.edits.said import Now, meant, words_of
+from seasonplan.explain.entries import understood
+from tui.ask import Choice, Choose
+from tui.canvas import clean
+from tui.forms.about import About, Wrong, judged
+from tui.forms.fields import Field
+from tui.forms.unfinished import Typed, Unfinished
+from tui.hints import Hints
+
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
+PAUSE_SECONDS = 0.15  # of typing, after which what is said is judged
+Keep = Callable[[list[AnEdit]], bool]
+
+
+class FormScreen(Screen[bool]):
+    """Answers True once `keep` has taken what was said.
+
+    What is typed goes into `kept`; who opened the form takes it out of there when it is done with.
+    """
+
+    app: SeasonApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "write", "Write it down", priority=True),
+        Binding("escape", "leave", "Leave it"),
+        # first, so that what is typed right after it goes to the next line
+        Binding("enter,tab", "next", "Next line", show=False, priority=True),
+        Binding("shift+tab", "app.focus_previous", "Line before", show=False, priority=True),
+        Binding("pagedown", "read(1)", "Read on", key_display="PgDn", show=False),
+        Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False),
+        Binding("down", "app.focus_next", "Next line", show=False),
+        Binding("up", "app.focus_previous", "Line before", show=False),
+    ]
+
+    class Judged(Message):
+        """What is wrong with what was said a moment ago."""
+
+        def __init__(self, values: dict[str, Any], wrong: dict[str, Wrong]) -> None:
+            super().__init__()
+            self.values, self.wrong = values, wrong
+
+    def __init__(
+        self, about: About, draft: Draft, keep: Keep, *, today: date, kept: Unfinished
+    ) -> None:
+        super().__init__()
+        self.about, self.draft, self._keep, self._kept = about, draft, keep, kept
+        found = kept.all().get(about.key)
+        self._left_here = found.words if found else {}
+        self.now = Now(today, draft.year.climber.week_begins)
+        self.wrong: dict[str, Wrong] = {}
+        self._asked = False  # whether writing was tried: then what is missing is a fault
+        self._timer: Timer | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(
+            Content.assemble(
+                (f"{clean(self.about.title)}  ", "bold $accent"),
+                (LEFT if self._left_here else "→ takes a suggestion", "$quiet"),
+            ),
+            id="form-head",
+        )
+        with Horizontal(id="form-body"):
+            with VerticalScroll(id="form", can_focus=False):
+                yield from self._lines()
+            with VerticalScroll(id="form-aside", can_focus=False):
+                yield Static(id="form-words", markup=False)
+        yield Static(id="form-says", markup=False)
+        yield Hints()
+
+    def _lines(self) -> ComposeResult:
+        group = ""
+        for line in self.about.lines:
+            if line.group != group:
+                group = line.group
+                yield Static(group, classes="field-group", markup=False)
+            words = words_of(self.about.before.get(line.key))
+            typed = self._left_here.get(line.key)
+            offered = offers(line, self.about.section, self.draft)
+            yield Field(line, words, typed=typed, offers=offered)
+
+    def on_mount(self) -> None:
+        self.judge()
+        self.query_one(Field).input.focus()
+
+    @property
+    def fields(self) -> list[Field]:
+        return list(self.query(Field))
+
+    # --- judging ------------------------------------------------------------------------------
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        self._keep_aside()
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(PAUSE_SECONDS, self._judge_aside)
+
+    def _keep_aside(self) -> None:
+        """What is typed by now into a file, in a thread; the last one typed wins."""
+        changed = {field.line.key: field.words for field in self.fields if field.changed}
+        typed, turn = Typed(title=self.about.title, words=changed), self._kept.turn()
+        key, kept = self.about.key, self._kept
+        self.run_worker(lambda: kept.keep(key, typed, turn=turn), thread=True, group="keeping")
+
+    def values(self) -> dict[str, Any]:
+        """What is said on each line; what nobody touched stays as the file has it."""
+        return {
+            field.line.key: meant(field.words, field.line, now=self.now)
+            if field.changed
+            else self.about.before.get(field.line.key)
+            for field in self.fields
+        }
+
+    def judge(self) -> None:
+        """Say at once what is wrong, by line, and what was understood."""
+        values = self.values()
+        self._show(values, judged(self.about, values, self.draft) if self._to_judge() else {})
+
+    def _judge_aside(self) -> None:
+        """The same in a thread, so that a long year keeps no key waiting."""
+        values = self.values()
+
+        def work() -> None:
+            self.post_message(self.Judged(values, judged(self.about, values, self.draft)))
+
+        self.run_worker(work, thread=True, exclusive=True, group="judging")
+
+    def on_form_screen_judged(self, event: Judged) -> None:
+        if event.values == self.values():  # else a later judgement is on its way
+            self._show(event.values, event.wrong if self._to_judge() else {})
+
+    def _show(self, values: dict[str, Any], wrong: dict[str, Wrong]) -> None:
+        self.wrong = wrong
+        sorts = (value for key, value in values.items() if key.endswith("discipline"))
+        discipline = str(next(sorts, None) or "")
+        year = None if self.about.section == "year" else self.draft.year.span
+        for field in self.fields:
+            one = wrong.get(field.line.key)
+            value = values[field.line.key]
+            field.tell(
+                understood=understood(
+                    field.line, value, typed=field.words, discipline=discipline, year=year
+                ),
+                fault=one.text if one and (self._asked or not one.missing) else "",
+                needed=bool(one and one.missing) or (field.line.required and not field.words),
+            )
+        self._tell_rest(values)
+
+    def _to_judge(self) -> bool:
+        return self._asked or any(field.changed for field in self.fields)
+
+    def _tell_rest(self, values: dict[str, Any]) -> None:
+        self._say()
+        told = self.about.aside(values)
+        self.query_one("#form-aside").display = bool(told)
+        self.query_one("#form").set_class(bool(told), "-beside")
+        words = "\n\n".join(told).splitlines()
+        self.query_one("#form-words", Static).update("\n".join(clean(line) for line in words))
+
+    def on_descendant_focus(self) -> None:
+        self._say()
+
+    def _say(self) -> None:
+        """What is wrong with the whole; else the help of a line that has no room for it."""
+        whole = self.wrong.get("")
+        here = next((field for field in self.fields if field.input.has_focus), None)
+        told = here.line.help if here is not None and here.hides_help else ""
+        self.query_one("#form-says", Static).update(
+            Content.styled(f"! {clean(whole.text)}", "$error")
+            if whole
+            else Content.styled(f"  {told}", "$quiet")
+        )
+
+    def action_next(self) -> None:
+        """Go to the next line."""
+        self.focus_next()
+
+    def action_read(self, by: int) -> None:
+        """Turn the words beside the form."""
+        aside = self.query_one("#form-aside", VerticalScroll)
+        (aside.scroll_page_down if by > 0 else aside.scroll_page_up)(animate=False)
+
+    # --- writing ------------------------------------------------------------------------------
+
+    def action_write(self) -> None:
+        """Write down what was said, once every line has seen the keys that were meant for it."""
+        waits = [field.input for field in self.fields]
+
+        def seen(one: Input) -> None:
+            waits.remove(one)
+            if not waits:
+                self._write()
+
+        for one in list(waits):
+            one.call_later(seen, one)
+
+    def _write(self) -> None:
+        """Write it down, if it can be read so."""
+        if not self.is_current:
+            return  # written or left by an earlier key
+        self._asked = True
+        self.judge()
+        if self.wrong:
+            self._go_to_first_fault()
+            return
+        edits = self.about.make(self.values())
+        if not edits:
+            self.app.say("Nothing was changed.")
+            self.dismiss(False)
+        elif self._keep(edits):
+            self.dismiss(True)
+
+    def _go_to_first_fault(self) -> None:
+        for field in self.fields:
+            if field.line.key in self.wrong:
+                field.input.focus()
+                field.scroll_visible(animate=False)
+                return
+
+    def action_leave(self) -> None:
+        """Back, without writing."""
+        if not any(field.changed for field in self.fields):
+            self.dismiss(False)
+            return
+        self.app.push_screen(Choose("Leave what you wrote here?", LEAVE), self._left)
+
+    def _left(self, answer: str | None) -> None:
+        if answer == "write":
+            self._write()
+        elif answer == "leave":
+            self.dismiss(False)
+
+
+LEFT = "as you left it unfinished; Esc throws it away"
+LEAVE: Sequence[Choice] = (
+    Choice("write", "Write it down"),
+    Choice("leave", "Leave it, nothing is changed"),
+    Choice("stay", "Go on writing"),
+)

@@ -1,0 +1,199 @@
+"""The third page: everything that was entered, by sort; add, change and take out.
+
+Posts edits and opens forms; decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.message import Message
+from textual.widgets.option_list import Option
+
+from seasonplan.edits import AnEdit, EditRefused, RemoveEntry
+from seasonplan.edits.form_words import SECTIONS, SETTINGS
+from seasonplan.edits.said import words_of
+from seasonplan.explain.care import cautions, phase_texts, waiting_text
+from seasonplan.explain.entries import entry_title, fact_line, setting_line
+from seasonplan.injury import waits
+from seasonplan.year import Entry, Injury, Year
+from tui.ask import Choice, Choose
+from tui.bench import Bench
+from tui.canvas import clean
+from tui.forms.about import ILL, About, about_of
+from tui.forms.injury import is_young
+from tui.forms.screen import FormScreen
+from tui.lists.listing import Listing
+from tui.lists.page import ListPage, Parts
+
+NAME_WIDTH = 26
+YOURS = "You and your time"
+ILLNESS = "an illness, days off and the way back"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the list: a head, a part of the settings, an entry, or a place for another."""
+
+    key: str
+    section: str
+    entry: str = ""
+    new: bool = False
+
+
+class EntriesPage(ListPage):
+    """The list, and beside it what the chosen one says."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "add", "Add"),
+        Binding("x,delete", "remove", "Take out", key_display="x"),
+    ]
+
+    class Wanted(Message):
+        """Edits are asked for, to be done as one."""
+
+        def __init__(self, *edits: AnEdit) -> None:
+            super().__init__()
+            self.edits = edits
+
+    class Refused(Message):
+        """What was asked for cannot be done."""
+
+        def __init__(self, refusal: EditRefused) -> None:
+            super().__init__()
+            self.refusal = refusal
+
+    def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
+        super().__init__(keep, today=today, id="entries")
+        self._rows: dict[str, Row] = {}
+
+    # --- the list -----------------------------------------------------------------------------
+
+    def lines(self, bench: Bench, view: Listing) -> Iterator[Option]:
+        year, self._rows = bench.desk.year, {}
+        yield view.head(Content.styled(f" {YOURS}", "bold"), first=True)
+        for part, (title, _) in SETTINGS.items():
+            yield self._option(Row(f"set {part}", part), title, setting_line(part, year))
+        for section, entries in year.entries_by_section().items():
+            title, one = SECTIONS[section]
+            row = Row(f"new {section}", section, new=True)
+            self._rows[row.key] = row
+            text = Content.assemble(
+                (f" {title:<{NAME_WIDTH + 2}}  ", "bold"), (f"+ {one}", "$accent")
+            )
+            yield view.head(text, key=row.key)
+            for _, entry in entries:
+                row = Row(f"{section} {entry.id}", section, entry.id)
+                yield self._option(row, entry_title(entry), fact_line(entry))
+
+    def _option(self, row: Row, name: str, facts: str) -> Option:
+        self._rows[row.key] = row
+        name = clean(name)
+        short = name if len(name) <= NAME_WIDTH else f"{name[: NAME_WIDTH - 1]}…"
+        told = Content.assemble(f"   {short:<{NAME_WIDTH}}  ", (clean(facts), "$quiet"))
+        return Option(told, id=row.key)
+
+    @property
+    def _chosen(self) -> Row | None:
+        return self._rows.get(self.chosen)
+
+    # --- what the chosen one says -------------------------------------------------------------
+
+    def told(self, bench: Bench, key: str) -> Parts:
+        row = self._rows.get(key)
+        if row is None:
+            return
+        about = self._about(row)
+        yield (
+            f"{clean(about.title if row.new else _title(row, bench.desk.year))}\n\n",
+            "bold $accent",
+        )
+        if row.new:
+            yield f"Enter opens an empty form for {SECTIONS[row.section][1]}.\n", "$quiet"
+            return
+        entry = bench.desk.year.entry(row.entry) if row.entry else None
+        yield from self._care(entry, bench.desk.year)
+        group = ""
+        for line in about.lines:
+            words = words_of(about.before.get(line.key))
+            if not words:
+                continue
+            if line.group != group:
+                group = line.group
+                yield f"\n{group}\n", "$quiet"
+            yield f"{line.label:<22}", "$quiet"
+            yield f"{clean(words)}\n", ""
+
+    @staticmethod
+    def _care(entry: Entry | None, year: Year) -> Iterator[tuple[str, str]]:
+        """What an injury leaves possible, under its caution."""
+        if not isinstance(entry, Injury):
+            return
+        for text in cautions([entry.part], young=is_young(year, entry.happened)):
+            yield f"{text}\n", ""
+        for text in [waiting_text(entry)] if waits(entry) else phase_texts(entry):
+            yield f"\n{clean(text)}\n", ""
+        yield "\n", ""
+
+    # --- changes ------------------------------------------------------------------------------
+
+    def action_add(self) -> None:
+        """Enter one more of this sort; among the settings, of a sort to choose."""
+        row = self._chosen
+        if row is not None and row.section in SECTIONS and row.section != "injury":
+            self._open_new(f"new {row.section}")
+            return
+        hurt = row is not None and row.section == "injury"
+        known = {"injury": SECTIONS["injury"]} if hurt else SECTIONS
+        choices = [Choice(f"new {section}", one) for section, (_, one) in known.items()]
+        choices.insert(1 if hurt else list(known).index("injury") + 1, Choice(ILL, ILLNESS))
+        self.app.push_screen(Choose("What do you want to enter?", choices), self._open_new)
+
+    def action_remove(self) -> None:
+        """Take the entry out, and every mention of it; u brings it back."""
+        row = self._chosen
+        if row is None or not row.entry:
+            no = EditRefused("Only entries can be taken out.", "Settings can be changed: Enter.")
+            self.post_message(self.Refused(no))
+            return
+        self.post_message(self.Wanted(RemoveEntry(id=row.entry)))
+
+    def _open_new(self, key: str | None) -> None:
+        if key is not None:
+            self.open_form(key)
+
+    def _about(self, row: Row) -> About:
+        assert self.bench is not None
+        return about_of(self.bench.desk.draft(), row.key)
+
+    def open_form(self, key: str) -> None:
+        """Open the form of a key. Raises EditRefused where what it is about is gone."""
+        assert self.bench is not None
+        draft, kept = self.bench.desk.draft(today=self.today), self.bench.unfinished
+        before = {entry for _, entry in _ids(self.bench.desk.year)}
+
+        def written(done: bool | None) -> None:
+            assert self.bench is not None
+            kept.drop(key)
+            new = [key for key, entry in _ids(self.bench.desk.year) if entry not in before]
+            if done and new:
+                self.point(new[0])
+
+        form = FormScreen(about_of(draft, key), draft, self._keep, today=self.today, kept=kept)
+        self.app.push_screen(form, written)
+
+
+def _ids(year: Year) -> Iterator[tuple[str, str]]:
+    """Key of the line and id of every entry."""
+    for section, entries in year.entries_by_section().items():
+        for _, entry in entries:
+            yield f"{section} {entry.id}", entry.id
+
+
+def _title(row: Row, year: Year) -> str:
+    return entry_title(year.entry(row.entry)) if row.entry else SETTINGS[row.section][0]

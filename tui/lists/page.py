@@ -1,0 +1,98 @@
+"""A page that is a list under heads, and beside it what the chosen line says. Decides nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from seasonplan.edits import AnEdit
+from tui.bench import Bench
+from tui.lists.listing import ROOMY, Listing
+
+Parts = Iterator[tuple[str, str]]  # text and its style
+
+
+class ListPage(Horizontal):
+    """What a page of a sort fills in: its lines, what is told of one, and its form."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("c,enter", "change", "Change", key_display="Enter"),
+    ]
+
+    def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date, id: str) -> None:  # noqa: A002  (Textual's)
+        super().__init__(id=id)
+        self.today, self._keep = today, keep
+        self.bench: Bench | None = None
+        self._roomy = False
+
+    def lines(self, bench: Bench, view: Listing) -> Iterable[Option]:
+        """The lines of the list and its heads."""
+        raise NotImplementedError
+
+    def told(self, bench: Bench, key: str) -> Parts:
+        """What is told of a line."""
+        raise NotImplementedError
+
+    def open_form(self, key: str) -> None:
+        """Open the form of a line. Raises EditRefused where what it is about is gone."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        yield Listing(classes="list")
+        with VerticalScroll(classes="list-slip"):
+            yield Static(classes="list-words", markup=False)
+
+    def focus_sheet(self) -> None:
+        self.query_one(Listing).focus()
+
+    @property
+    def chosen(self) -> str:
+        """The key of the chosen line."""
+        return self.query_one(Listing).chosen
+
+    def show(self, bench: Bench) -> None:
+        """Show a bench as it is now; what was chosen stays so, or the line in its place."""
+        view = self.query_one(Listing)
+        before, at = view.chosen, view.highlighted
+        self.bench = bench
+        view.fill(self.lines(bench, view), 1 if at is None else at)
+        view.point(before)
+        self.tell()
+
+    def point(self, key: str) -> None:
+        """Choose a line."""
+        self.query_one(Listing).point(key)
+
+    def tell(self) -> None:
+        """Tell everything that is said of what is chosen."""
+        parts = list(self.told(self.bench, self.chosen)) if self.bench is not None else []
+        self.query_one(".list-words", Static).update(Content.assemble(*parts))
+        self.query_one(".list-slip").scroll_home(animate=False)
+
+    def on_resize(self) -> None:
+        """Room between the heads where there is some."""
+        roomy = self.app.size.height >= ROOMY
+        if self.bench is not None and roomy is not self._roomy:
+            self._roomy = roomy
+            self.show(self.bench)
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
+        self.tell()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.action_change()
+
+    def action_change(self) -> None:
+        """Change what is chosen, in a form."""
+        if self.chosen:
+            self.open_form(self.chosen)

@@ -1,0 +1,239 @@
+"""Before and after: a proposal beside what stands, to be accepted, refused or pinned against."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from seasonplan.edits import EditRefused, PinBlock
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposal
+from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
+from seasonplan.explain.notes import bent_rules
+from seasonplan.plan import Block
+from seasonplan.proposal import Proposal
+from tui.bench import Bench
+from tui.canvas import clean
+from tui.hints import Hints
+from tui.jobs import Job
+from tui.year.lanes import Lane, Row, Sheet
+from tui.year.sheet import YearSheet
+
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
+REFUSALS = (StaleProposal, EditRefused, BadInput, ChangedOnDisk, CannotWrite)
+
+
+@dataclass(frozen=True)
+class TwoPlans(Sheet):
+    """The year with two plans, one under the other; `blocks` are those after."""
+
+    before: tuple[Block, ...] = ()
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        old = Sheet(self.year, self.before)
+        given = [row for row in super().rows if row.lane in (Lane.ROCK, Lane.AWAY)]
+        was, now = (
+            Row(Lane.PLAN, label, next(r for r in rows if r.lane is Lane.PLAN).marks)
+            for label, rows in (("before", old.rows), ("after", super().rows))
+        )
+        return (*given, was, now)
+
+
+class BeforeAfter(Screen[str]):
+    """Answers with "accepted", "refused" or "pinned"."""
+
+    app: SeasonApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "accept", "Accept"),
+        Binding("x,escape", "refuse", "Refuse", key_display="x"),
+        Binding("p", "pin", "Fix this block"),
+        Binding("w", "why", "Why"),
+        Binding("o", "others", "Other answers"),
+        Binding("space,shift+down", "read(1)", "Read on below", show=False),
+        Binding("shift+up", "read(-1)", "Read back below", show=False),
+    ]
+
+    def __init__(self, proposal: Proposal, bench: Bench) -> None:
+        super().__init__()
+        self.proposal, self.bench = proposal, bench
+        self.pins: set[str] = set()
+        self.answers = [proposal]
+        self._job: Job[Any] | None = None
+        self._then: Callable[[Any], None] | None = None
+        self._reasons: dict[int, list[str]] = {}
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="answer-head", markup=False)
+        yield YearSheet(today=self.proposal.today, id="two-plans")
+        with VerticalScroll(id="answer", can_focus=False):
+            yield Static(id="answer-text", markup=False)
+        yield Hints()
+
+    def on_mount(self) -> None:
+        self.set_interval(0.15, self._tick)
+        self._fill()
+        first = next((change.before for change in self.proposal.blocks if change.before), None)
+        if first is not None:
+            self._point(first)
+        self.query_one(YearSheet).focus()
+
+    def on_unmount(self) -> None:
+        if self._job is not None:
+            self._job.end()
+
+    def _fill(self) -> None:
+        """Show the answer that is being looked at."""
+        one = self.proposal
+        blocks = tuple(
+            _fixed(block) if block.id in self.pins else block for block in one.after.blocks
+        )
+        self.query_one(YearSheet).show(TwoPlans(one.year, blocks, one.before.blocks))
+        label = f" ({one.label})" if one.label else ""
+        count = f" {self.answers.index(one) + 1} of {len(self.answers)}"
+        head = f"Before and after{count if len(self.answers) > 1 else ''}{label}  "
+        self.query_one("#answer-head", Static).update(
+            Content.assemble((head, "bold $accent"), clean(summary(one)))
+        )
+        self._tell()
+
+    def _tell(self) -> None:
+        self.query_one("#answer-text", Static).update(Content.assemble(*self._parts()))
+
+    def _point(self, block: Block) -> None:
+        sheet = self.query_one(YearSheet)
+        assert sheet.sheet is not None
+        before = next(row for row in sheet.sheet.rows if row.label == "before")
+        sheet.select(next((mark for mark in before.marks if mark.key == block.id), None))
+
+    def _parts(self) -> Iterator[tuple[str, str]]:
+        one, number = self.proposal, self.answers.index(self.proposal)
+        if self._job is not None:
+            yield f"Planning again to find out… {self._job.seconds:.0f} s\n\n", "$accent"
+        for head, lines in (
+            ("Sessions left out", list(left_out_lines(one))),
+            ("What each goal wins or loses", list(goal_lines(one))),
+            ("Blocks that change", list(block_lines(one))),
+            ("Why they change", self._reasons.get(number, [])),
+            ("Preferences bent", bent_rules(one.findings, book=self.bench.desk.book)),
+        ):
+            if lines:
+                yield f"{head}\n", "bold"
+                yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
+
+    def action_read(self, by: int) -> None:
+        """Turn what is told below."""
+        told = self.query_one("#answer", VerticalScroll)
+        (told.scroll_page_down if by > 0 else told.scroll_page_up)(animate=False)
+
+    # --- answers ------------------------------------------------------------------------------
+
+    def action_accept(self) -> None:
+        """Make this the plan; what you fixed here stays fixed."""
+        names = {block.id for block in self.proposal.after.blocks}
+        try:
+            kept = self.bench.desk.accept(self.proposal, pinned=sorted(self.pins & names))
+        except REFUSALS as error:
+            self.app.say(str(error), grave=True)
+            return
+        self.bench.planned()
+        self.app.say(f"Plan {kept.number} stands. u takes it back.")
+        self.dismiss("accepted")
+
+    def action_refuse(self) -> None:
+        """Keep what stands; nothing is changed."""
+        self.dismiss("refused")
+
+    def action_pin(self) -> None:
+        """After: fix the block as it lies there. Before: keep it where it was, and plan again."""
+        sheet = self.query_one(YearSheet)
+        mark = sheet.selected
+        if mark is None or mark.lane is not Lane.PLAN or not (mark.kind and mark.kind.chosen):
+            self.app.say("Point at a block of your plan, before or after.", grave=True)
+            return
+        assert sheet.sheet is not None
+        if sheet.sheet.rows[sheet.row].label == "after":
+            self.pins ^= {mark.key}
+            self._fill()
+            return
+        try:
+            self.bench.change(PinBlock(block=mark.key))
+        except REFUSALS as error:
+            self.app.say(str(error), grave=True)
+            return
+        self.dismiss("pinned")
+
+    # --- asked on top -------------------------------------------------------------------------
+
+    def action_why(self) -> None:
+        """Plan again to find the reason of each change."""
+        one, number, book = self.proposal, self.answers.index(self.proposal), self.bench.desk.book
+        if number in self._reasons:
+            return
+
+        def work(_: Job[Any]) -> list[str]:
+            from seasonplan.explain.because import lines, reasons
+
+            return lines(reasons(one, book=book), one.year, book=book)
+
+        def then(told: list[str]) -> None:
+            self._reasons[number] = told
+            self._tell()
+
+        self._ask(work, then)
+
+    def action_others(self) -> None:
+        """Look for other answers to the same news; then go from one to the next."""
+        if len(self.answers) > 1:
+            after = (self.answers.index(self.proposal) + 1) % len(self.answers)
+            self.proposal = self.answers[after]
+            self._fill()
+            return
+        stamp, today, desk = self.app.stamp(), self.proposal.today, self.bench.desk
+        cause = self.proposal.after.cause
+
+        def then(found: list[Proposal]) -> None:
+            self.answers += found
+            if found:
+                self.action_others()
+            else:
+                self.app.say("There is no other answer.")
+
+        self._ask(
+            lambda job: desk.alternatives(cause, stamp=stamp, today=today, stop=job.stop), then
+        )
+
+    def _ask(self, work: Callable[[Job[Any]], Any], then: Callable[[Any], None]) -> None:
+        if self._job is not None:
+            self.app.say("One question at a time: the planner is at work.")
+            return
+        self._job, self._then = Job(work), then
+        self._job.begin()
+        self._tell()
+
+    def _tick(self) -> None:
+        job, then = self._job, self._then
+        if job is None or then is None:
+            return
+        if job.done:
+            self._job = self._then = None
+            if job.error is None:
+                then(job.answer)
+            else:
+                self.app.say(f"That could not be found out: {job.error}", grave=True)
+        self._tell()
+
+
+def _fixed(block: Block) -> Block:
+    """The block as one that was fixed."""
+    return Block(**{name: getattr(block, name) for name in Block.model_fields} | {"pinned": True})

@@ -1,0 +1,157 @@
+"""Runs the planner beside the screen and brings its answer: a plan, a proposal or a conflict."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from seasonplan.desk import Desk
+from seasonplan.edits import AnEdit
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
+from seasonplan.replan import NoPlan, Planned, Stopped
+from tui.ask import Choice, Choose
+from tui.jobs import Job
+from tui.year.page import YearPage
+
+if TYPE_CHECKING:
+    from tui.main_screen import MainScreen
+
+FIRST = "the first plan"
+BY_HAND = "changed by hand"
+
+
+def keep_question() -> Choose:
+    """How dear the plan there is shall be."""
+    return Choose(
+        "Plan anew. How much of the plan you have shall stay?",
+        (
+            Choice("medium", "Most of it", "changes where that helps; near days stay if they can"),
+            Choice("high", "As much as can be", "changes only what must change"),
+            Choice("low", "As little as you like", "the best year counts, whatever moves"),
+        ),
+        about="Days before today stay as they were. You see it before it counts.",
+    )
+
+
+class Planning:
+    """One search at a time. Holds its screen's hands, not its owner's state."""
+
+    def __init__(self, screen: MainScreen) -> None:
+        self.screen = screen
+        self.job: Job[Any] | None = None
+        self._then: Callable[[Any], None] | None = None
+        self._again: Callable[[], None] = self.first
+        self._ways: dict[str, AnEdit] = {}
+        self.writing = False  # whether the search itself keeps its plan on disk
+
+    @property
+    def running(self) -> bool:
+        return self.job is not None
+
+    def first(self) -> None:
+        """Make the first plan and keep it."""
+        self._again = self.first
+        self.screen.read_if_changed()
+        stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
+
+        def work(job: Job[Any]) -> object:
+            return Desk(folder).make_plan(FIRST, stamp=stamp, on_progress=job.hear, stop=job.stop)
+
+        self._begin(work, self._made)
+        self.writing = True
+
+    def anew(self, keep: str | None) -> None:
+        """Find the best plan near the one there is, to be shown before it counts."""
+        if keep is None:
+            return
+        self._again = lambda: self.anew(keep)
+        self.screen.read_if_changed()
+        stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
+        today = self.screen.today
+
+        def work(job: Job[Any]) -> object:
+            from seasonplan.proposal import Keep
+
+            return Desk(folder).propose(
+                BY_HAND, stamp=stamp, today=today, keep=Keep(keep),
+                on_progress=job.hear, stop=job.stop,
+            )  # fmt: skip
+
+        self._begin(work, self._proposed)
+
+    def end(self) -> None:
+        """Stop the search; its best so far still comes."""
+        if self.job is not None:
+            self.job.end()
+
+    def _begin(self, work: Callable[[Job[Any]], object], then: Callable[[Any], None]) -> None:
+        self.end()
+        self.job, self._then, self.writing = Job(work), then, False
+        self.job.begin()
+        self.screen.tell_search(self.job)
+
+    def tick(self) -> None:
+        """Show how the search stands, and take its answer when it is there."""
+        job, then = self.job, self._then
+        if job is None or then is None:
+            return
+        if not job.done:
+            self.screen.tell_search(job)
+            return
+        self.job, self._then, self.writing = None, None, False
+        self.screen.tell_search(None)
+        if job.error is None:
+            then(job.answer)
+        elif isinstance(job.error, (BadInput, ChangedOnDisk, CannotWrite)):
+            self.screen.app.say(str(job.error), grave=True)
+        else:
+            raise job.error
+
+    # --- answers ------------------------------------------------------------------------------
+
+    def _made(self, answer: Planned | NoPlan | Stopped) -> None:
+        if self._told_why_not(answer):
+            return
+        self.screen.bench.read_again()
+        self.screen.query_one(YearPage).point_at_plan()
+        self.screen.refill()
+        self.screen.app.say("Your plan is made. Arrows walk through it; w tells why.")
+
+    def _proposed(self, answer: Any) -> None:
+        if self._told_why_not(answer):
+            return
+        if not answer.blocks and not self.screen.bench.desk.stale:
+            self.screen.app.say("Nothing better was found: the plan stands.")
+            return
+        from tui.plans.before_after import BeforeAfter
+
+        self.screen.app.push_screen(BeforeAfter(answer, self.screen.bench), self._answered)
+
+    def _answered(self, answer: str | None) -> None:
+        """After the before-and-after view: accepted, refused, or something pinned."""
+        if answer == "pinned":
+            self.screen.refill()
+            self.anew("medium")
+            return
+        self.screen.refill()
+
+    def _told_why_not(self, answer: Any) -> bool:
+        if isinstance(answer, Stopped):
+            self.screen.app.say("Stopped before any plan was found; nothing was changed.")
+            return True
+        if isinstance(answer, NoPlan):
+            from tui.plans.no_plan import no_plan_question
+
+            question, self._ways = no_plan_question(answer, self.screen.bench)
+            self.screen.app.push_screen(question, self._way_taken)
+            return True
+        return False
+
+    def _way_taken(self, answer: str | None) -> None:
+        """Do the change that was chosen, or undo the last one; then plan again."""
+        from tui.plans.no_plan import BACK
+
+        if answer == BACK:
+            self.screen.action_undo()
+        elif answer in self._ways and self.screen.change(self._ways[answer]):
+            self._again()

@@ -1,0 +1,1 @@
+"""The second page: a week by day and hour."""

@@ -1,0 +1,225 @@
+"""Draws a week with its days across and its hours down. Knows no keys and no mouse."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from textwrap import wrap
+
+from rich.cells import cell_len, set_cell_size
+from rich.style import Style
+
+from seasonplan.days import Span
+from seasonplan.explain.words import day_text
+from tui.canvas import Canvas
+from tui.week.hours import Hours, Wanted, hours_in, hours_of
+from tui.week.sessions import NOT_HELD, SIGN, Shown, Stand
+
+MARGIN, HEAD, GUTTER = 6, 2, 1  # columns, lines, columns of each day
+HOURS_WIDTH = 11  # of "18:00-19:30"
+ASKING = "0 to 9?"
+BEGIN, EDGE, HERE, FOLD = "▍", "▏", "›", "⋮"  # noqa: RUF001  (drawn)
+
+
+@dataclass(frozen=True, slots=True)
+class WeekFacts:
+    """What one week shows. Times are minutes after midnight, where the climber lives.
+
+    `names` are a long and a short one of each session, `notes` of each day without one.
+    """
+
+    week: Span
+    inside: Span | None
+    sessions: Sequence[Shown]
+    names: Mapping[str, tuple[str, str]]
+    hours: Mapping[str, str]
+    free: Mapping[date, Sequence[tuple[int, int]]]
+    busy: Mapping[date, Sequence[tuple[int, int]]]
+    notes: Mapping[date, tuple[str, str]]
+
+    def laid_out(self, room: int) -> Hours | None:
+        """The hours on so many lines; None where they do not fit."""
+        begun = Counter((one.session.day, one.minute // 60) for one in self.sessions)
+        starts: dict[int, int] = {}
+        for (_, hour), count in begun.items():
+            starts[hour] = max(count, starts.get(hour, 0))
+        free, busy = (
+            hours_of([time for day in times.values() for time in day])
+            for times in (self.free, self.busy)
+        )
+        used = hours_of([(one.minute, one.end) for one in self.sessions])
+        return hours_in(room, Wanted(starts, used, free, busy))
+
+
+@dataclass(frozen=True, slots=True)
+class Ghost:
+    """A dragged session, and where it would begin."""
+
+    session: Shown
+    day: date
+    minute: int
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """All that is drawn of a week. `asking`: the chosen session waits for its effort."""
+
+    facts: WeekFacts
+    width: int
+    height: int
+    styles: Mapping[str, Style]
+    today: date
+    day: date
+    chosen: str | None
+    asking: bool = False
+    ghost: Ghost | None = None
+
+    @property
+    def day_width(self) -> int:
+        """Columns of a day with its gutter."""
+        return max(4, (self.width - MARGIN) // 7)
+
+    def left(self, day: date) -> int:
+        return MARGIN + (day - self.facts.week.first).days * self.day_width
+
+
+def boxes(facts: WeekFacts, hours: Hours) -> dict[str, tuple[int, int]]:
+    """First line of each session and the one after its last; none hides another of its day."""
+    found: dict[str, tuple[int, int]] = {}
+    for day in facts.week.days():
+        mine = [one for one in facts.sessions if one.session.day == day]
+        tops = [hours.line(one.minute) for one in mine]
+        for number in range(1, len(tops)):
+            tops[number] = max(tops[number], tops[number - 1] + 1)
+        below = hours.height
+        for number in reversed(range(len(tops))):
+            tops[number] = min(tops[number], below - 1)
+            bottom = min(max(tops[number] + 1, hours.line(mine[number].end)), below)
+            found[mine[number].session.id] = HEAD + tops[number], HEAD + bottom
+            below = tops[number]
+    return found
+
+
+def fitted(names: tuple[str, str], width: int, lines: int) -> list[str]:
+    """The name in the lines there are; the short one where it does not fit."""
+    width = max(1, width)
+    for name in names:
+        found = wrap(name, width, break_long_words=False)
+        if found and len(found) <= lines and all(cell_len(line) <= width for line in found):
+            return found
+    return [set_cell_size(names[1], width).rstrip()]
+
+
+# --- days across ------------------------------------------------------------------------------
+
+
+def draw_grid(picture: Picture, hours: Hours) -> Canvas:
+    canvas = Canvas(picture.width, picture.height, picture.styles["paper"])
+    for row in hours.rows:
+        sign = f"{FOLD:>3}" if row.folded else f"{row.first:>2}:00"
+        canvas.put(0, HEAD + row.top, sign, picture.styles["quiet"])
+    for day in picture.facts.week.days():
+        _head(canvas, picture, day)
+        _times(canvas, picture, hours, day)
+    places = boxes(picture.facts, hours)
+    for one in picture.facts.sessions:
+        _session(canvas, picture, one, places[one.session.id])
+    if picture.ghost is not None:
+        _ghost(canvas, picture, hours, picture.ghost)
+    return canvas
+
+
+def _head(canvas: Canvas, picture: Picture, day: date) -> None:
+    left, width = picture.left(day), picture.day_width - GUTTER
+    weekday, number, month, _ = day_text(day).split()
+    name = f"{weekday} {number}"
+    name += f" {month}" if len(name) + 4 < width else ""
+    style = picture.styles[day_part(picture, day)]
+    if day == picture.today:
+        canvas.put(left, 0, "▼", picture.styles["today"])
+    canvas.put(left + GUTTER, 0, name, style)
+    if day == picture.day:
+        canvas.put(left + GUTTER, 1, "▔" * (width - 1), picture.styles["today"])
+    else:
+        long, short = picture.facts.notes.get(day, ("", ""))
+        note = long if cell_len(long) < width else set_cell_size(short, width - 1)
+        canvas.put(left + GUTTER, 1, note, picture.styles["quiet"])
+
+
+def day_part(picture: Picture, day: date) -> str:
+    if day in (picture.today, picture.day):
+        return "today"
+    inside = picture.facts.inside
+    return "day" if day > picture.today and inside and day in inside else "quiet"
+
+
+def _times(canvas: Canvas, picture: Picture, hours: Hours, day: date) -> None:
+    """The free and the busy times of a day."""
+    left, width = picture.left(day) + GUTTER, picture.day_width - GUTTER
+    facts, styles = picture.facts, picture.styles
+    for times, sign, part in (
+        (facts.free, f"{'·':<{width}}", "free"), (facts.busy, "╱" * width, "busy"),  # noqa: RUF001
+    ):  # fmt: skip
+        for start, end in times.get(day, ()):
+            top = hours.line(start)
+            for line in range(top, min(max(hours.line(end), top + 1), hours.height)):
+                canvas.put(left, HEAD + line, sign, styles[part])
+
+
+def _session(canvas: Canvas, picture: Picture, one: Shown, box: tuple[int, int]) -> None:
+    left, width = picture.left(one.session.day), picture.day_width - GUTTER
+    top, bottom = box
+    chosen = one.session.id == picture.chosen
+    texts = _texts(picture, one, width, bottom - top)
+    sign = HERE if chosen else SIGN[one.stand].strip()
+    part = "today" if chosen else "day" if sign else "quiet"
+    for number in range(bottom - top):
+        edge = EDGE if number else sign or BEGIN
+        canvas.put(left, top + number, edge, picture.styles[part])
+        text = set_cell_size(texts[number] if number < len(texts) else "", width)
+        canvas.put(left + GUTTER, top + number, text, picture.styles[session_part(picture, one)])
+
+
+def session_part(picture: Picture, one: Shown) -> str:
+    if picture.ghost is not None and one == picture.ghost.session:
+        return "past"
+    if one.session.id == picture.chosen:
+        return "chosen"
+    if one.stand in (Stand.MISSED, *NOT_HELD):
+        return "out"
+    part = "done" if one.stand is Stand.DONE else ""
+    return part or ("past" if one.session.day < picture.today else "session")
+
+
+def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
+    """The name, then where there is room what became of it and the hours."""
+    names = picture.facts.names[one.session.id]
+    texts = []
+    if one.session.id == picture.chosen:
+        if picture.asking:
+            return [ASKING, *fitted(names, width, lines - 1)][:lines]
+        sign = SIGN[one.stand].strip()
+        names = (f"{sign} {names[0]}", f"{sign} {names[1]}") if sign else names
+    texts = fitted(names, width, lines)
+    if one.stand.value and len(one.stand.value) <= width:
+        texts.append(one.stand.value)
+    if width >= HOURS_WIDTH:
+        texts.append(picture.facts.hours[one.session.id])
+    return texts
+
+
+def _ghost(canvas: Canvas, picture: Picture, hours: Hours, ghost: Ghost) -> None:
+    width = picture.day_width - GUTTER
+    weekday, number, *_ = day_text(ghost.day).split()
+    said = wrap(f"{weekday} {number} {ghost.minute // 60}:{ghost.minute % 60:02}", width)
+    top = hours.line(ghost.minute)
+    bottom = max(top + len(said), hours.line(ghost.minute + ghost.session.session.minutes))
+    top = max(0, min(top, hours.height - len(said)))
+    for place, line in enumerate(range(top, min(bottom, hours.height))):
+        text = said[place] if place < len(said) else ""
+        canvas.put(
+            picture.left(ghost.day) + GUTTER, HEAD + line, f"{text:<{width}}",
+            picture.styles["ghost"],
+        )  # fmt: skip

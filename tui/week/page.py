@@ -1,0 +1,277 @@
+"""The second page: a week by day and hour; move, leave out and mark sessions with keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date, time, timedelta
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.message import Message
+from textual.widgets import Static
+
+from seasonplan.days import Span, week_start
+from seasonplan.edits import (
+    AnEdit,
+    EditRefused,
+    MarkDone,
+    MarkMissed,
+)
+from tui.bench import Bench
+from tui.slip_view import SlipView, Told
+from tui.week.sessions import LAST_START, Shown, freed, left_out, moved, shown
+from tui.week.sheet import NARROW, WeekSheet
+from tui.week.told import asked, day_told, facts_of, flowing, session_told, title_of
+
+NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
+
+
+class WeekPage(Vertical):
+    """One calendar week and the chosen session in it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "day(-1)", "The day before", show=False),
+        Binding("right", "day(1)", "The day after", show=False),
+        Binding("up", "session(-1)", "The session before", show=False),
+        Binding("down", "session(1)", "The session after", show=False),
+        Binding("pageup,b", "week(-1)", "Week before", key_display="b"),
+        Binding("pagedown,n", "week(1)", "Next week", key_display="n"),
+        Binding("t", "today", "Today"),
+        Binding("d", "done", "Done, then 0-9"),
+        Binding("m", "missed", "Missed"),
+        Binding("x,delete", "skip", "Leave out"),
+        Binding("f", "free", "As planned again", show=False),
+        Binding("a", "add", "Add a session", show=False),
+        Binding("full_stop", "move(0,30)", "Half an hour later", key_display=".", show=False),
+        Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
+        Binding("greater_than_sign", "move(1,0)", "A day later", key_display=">", show=False),
+        Binding("less_than_sign", "move(-1,0)", "A day earlier", key_display="<", show=False),
+        Binding("0", "rate", "How hard", key_display="0-9"),
+        Binding("escape", "not_done", "Leave it unmarked"),
+    ]
+
+    class Wanted(Message):
+        """An edit is asked for."""
+
+        def __init__(self, edit: AnEdit) -> None:
+            super().__init__()
+            self.edit = edit
+
+    class Adding(Message):
+        """A session is to be added on a day."""
+
+        def __init__(self, day: date) -> None:
+            super().__init__()
+            self.day = day
+
+    class Refused(Message):
+        """What was asked for cannot be done."""
+
+        def __init__(self, refusal: EditRefused) -> None:
+            super().__init__()
+            self.refusal = refusal
+
+    def __init__(self, *, today: date) -> None:
+        super().__init__(id="week")
+        self.today = self.day = today
+        self.bench: Bench | None = None
+        self.chosen: str | None = None
+        self.rating = False
+        self._bound: date | None = None  # where the chosen session is on its way to
+        self._sessions: list[Shown] = []
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="week-title", markup=False)
+        yield WeekSheet()
+        yield SlipView(id="week-slip")
+
+    def focus_sheet(self) -> None:
+        self.query_one(WeekSheet).focus()
+
+    @property
+    def week(self) -> Span:
+        """The calendar week that is shown, whole."""
+        assert self.bench is not None
+        first = week_start(self.day, self.bench.desk.year.climber.week_begins)
+        return Span(first, first + timedelta(days=7))
+
+    def show(self, bench: Bench) -> None:
+        """Show a bench as it is now; the day follows a session that was moved."""
+        self.bench = bench
+        self.day, bound = bench.today(self.day), self._bound
+        self._bound = None
+        if bound is not None and self.chosen in _ids(shown(bench, Span.through(bound, bound))):
+            self.day = bound
+        self._sessions = shown(bench, self.week)
+        if self.chosen not in _ids(self._sessions):
+            self._choose_first()
+        self.redraw()
+
+    def _choose_first(self) -> None:
+        mine = [one for one in self._sessions if one.session.day == self.day]
+        self.chosen = mine[0].session.id if mine else None
+
+    def redraw(self) -> None:
+        bench = self.bench
+        if bench is None:
+            return
+        self.rating = self.rating and self._one is not None
+        facts = facts_of(bench, self.week, self._sessions)
+        self.query_one(WeekSheet).show(
+            facts, today=self.today, day=self.day, chosen=self.chosen, asking=self.rating
+        )
+        self._tell_title()
+        view = self.query_one(SlipView)
+        view.set_class(self.rating, "-asking")
+        view.tell(self._told(bench))
+        self.refresh_bindings()
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def _tell_title(self) -> None:
+        if self.bench is not None:
+            title = self.query_one("#week-title", Static)
+            width = self.size.width - title.styles.margin.width
+            parts = title_of(self.bench, self.week, self._sessions, day=self.day, width=width)
+            title.update(flowing(list(parts), width))
+
+    @property
+    def _one(self) -> Shown | None:
+        return next((one for one in self._sessions if one.session.id == self.chosen), None)
+
+    def _told(self, bench: Bench) -> Told:
+        one = self._one
+        if one is None:
+            return day_told(bench, self.day, self.week)
+        if self.rating:
+            return asked(bench, one)
+        return session_told(bench, one, today=self.today, brief=self.size.width < NARROW)
+
+    # --- keys ---------------------------------------------------------------------------------
+
+    def action_day(self, by: int) -> None:
+        """The day before or after."""
+        self._go(self.day + timedelta(days=by))
+
+    def action_week(self, by: int) -> None:
+        """The week before or after."""
+        self._go(self.day + timedelta(days=7 * by))
+
+    def action_today(self) -> None:
+        """The week of today."""
+        self._go(self.today)
+
+    def _go(self, day: date) -> None:
+        self.rating, self.day, self.chosen = False, day, None
+        if self.bench is not None:
+            self.show(self.bench)
+
+    def action_session(self, by: int) -> None:
+        """The session before or after, over the days of the week."""
+        ids = [one.session.id for one in self._sessions]
+        if not ids:
+            return
+        if self.chosen in ids:
+            at = max(0, min(len(ids) - 1, ids.index(self.chosen) + by))
+        else:
+            later = [n for n, one in enumerate(self._sessions) if one.session.day >= self.day]
+            at = later[0] if later else len(ids) - 1
+        self.rating, self.chosen = False, ids[at]
+        self.day = self._sessions[at].session.day
+        self.redraw()
+
+    def on_week_sheet_pointed(self, event: WeekSheet.Pointed) -> None:
+        self.rating, self.day, self.chosen = False, event.day, event.session
+        if event.session is None:
+            self._choose_first()
+        self.redraw()
+
+    def action_done(self) -> None:
+        """Mark done; the next key is the effort, 0 to 9, 0 standing for 10."""
+        if self._one is None:
+            self.post_message(self.Refused(NOTHING_CHOSEN))
+            return
+        self.rating = True
+        self.redraw()
+
+    def action_rate(self) -> None:
+        """How hard it was: a digit, 0 standing for 10."""
+
+    def action_not_done(self) -> None:
+        """Leave the rating."""
+        self.rating = False
+        self.redraw()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While the effort is asked for, only that can be answered."""
+        del parameters
+        if action in ("rate", "not_done"):
+            return self.rating
+        asking = ("done", "missed", "skip", "free", "add", "move", "week", "today")
+        return not (self.rating and action in asking)
+
+    def on_key(self, event: events.Key) -> None:
+        """The digit after d."""
+        if self.rating and event.character and event.character in "0123456789":
+            event.stop()
+            event.prevent_default()
+            self._rate(event.character)
+
+    def _rate(self, digit: str) -> None:
+        one, self.rating = self._one, False
+        if one is not None:
+            rpe = float(digit) if digit != "0" else 10.0
+            on = min(one.session.day, self.today)
+            self.post_message(self.Wanted(MarkDone(session=one.session.id, rpe=rpe, on=on)))
+
+    def action_missed(self) -> None:
+        """Mark missed."""
+        self._want(lambda one: MarkMissed(session=one.session.id))
+
+    def action_skip(self) -> None:
+        """Leave the session out."""
+        self._want(left_out)
+
+    def action_add(self) -> None:
+        """Add a session on the day that is chosen."""
+        self.post_message(self.Adding(self.day))
+
+    def action_free(self) -> None:
+        """Take back what was said of the session."""
+        self._want(freed)
+
+    def action_move(self, days: int, minutes: int) -> None:
+        """Move the session by days or by minutes."""
+        one = self._one
+        if one is not None:
+            self._bound = one.session.day + timedelta(days=days)
+        self._want(lambda one: _pushed(one, days, minutes))
+
+    def on_week_sheet_dragged(self, event: WeekSheet.Dragged) -> None:
+        self.rating, self._bound = False, event.day
+        self.day, self.chosen = event.session.session.day, event.session.session.id
+        self.redraw()
+        self.post_message(self.Wanted(moved(event.session, event.day, event.start)))
+
+    def _want(self, edit: Callable[[Shown], AnEdit]) -> None:
+        one = self._one
+        if one is None:
+            self.post_message(self.Refused(NOTHING_CHOSEN))
+            return
+        self.day = one.session.day
+        self.post_message(self.Wanted(edit(one)))
+
+
+def _ids(sessions: Sequence[Shown]) -> list[str]:
+    return [one.session.id for one in sessions]
+
+
+def _pushed(one: Shown, days: int, minutes: int) -> AnEdit:
+    """The edit that moves a session by days or minutes."""
+    minute = max(0, min(one.minute + minutes, LAST_START))
+    day = one.session.day + timedelta(days=days)
+    return moved(one, day, time(minute // 60, minute % 60))

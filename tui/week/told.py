@@ -1,0 +1,155 @@
+"""The words around a week: its head, and the slip of a day, a session or the question of effort.
+
+Puts together what `seasonplan.explain` says; knows no key and no widget but the slip's parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+
+from rich.cells import cell_len
+from textual.content import Content
+
+from seasonplan.days import Span
+from seasonplan.explain import sessions as words
+from seasonplan.explain import week as week_words
+from seasonplan.explain.agenda import week_cautions
+from seasonplan.explain.slip import Slip
+from seasonplan.explain.words import day_text
+from seasonplan.recipes import Recipe
+from tui.bench import Bench
+from tui.canvas import clean
+from tui.slip_view import Part, Told
+from tui.week.draw import WeekFacts
+from tui.week.sessions import NOT_HELD, Shown
+
+CARE = "Take care"
+BRIEF = 50  # columns below which the head of a week says less
+
+
+def facts_of(bench: Bench, week: Span, sessions: Sequence[Shown]) -> WeekFacts:
+    """What the sheet shows of a week."""
+    days, almanac, year = list(week.days()), bench.sheet.almanac, bench.desk.year
+    agenda, zone = bench.agenda, year.climber.time_zone
+    taken = bench.desk.taken
+    return WeekFacts(
+        week=week,
+        inside=year.span.meet(week),
+        sessions=sessions,
+        names={one.session.id: _names(one, bench.desk.recipes) for one in sessions},
+        hours={one.session.id: words.hours_text(one.session, zone) for one in sessions},
+        free={day: almanac.windows(day) for day in days if day in year.span},
+        busy={day: [(int(a), int(b)) for a, b in taken.get(day, ())] for day in days},
+        notes={day: week_words.rest_words(agenda.on(day), year) for day in days} if agenda else {},
+    )
+
+
+def _names(one: Shown, book: Mapping[str, Recipe]) -> tuple[str, str]:
+    """The long and the short name of a session."""
+    recipe = book.get(one.session.recipe)
+    title = words.session_title(one.session, recipe)
+    return title, recipe.short_name if recipe else title
+
+
+# --- the head ---------------------------------------------------------------------------------
+
+
+def title_of(
+    bench: Bench, week: Span, sessions: Sequence[Shown], *, day: date, width: int
+) -> Iterator[Part]:
+    """The dates, how much, what for, and what is odd about a week; less where it is narrow."""
+    year, agenda, brief = bench.desk.year, bench.agenda, width < BRIEF
+    inside = year.span.meet(week) or week
+    lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
+    amount = week_words.amount_text(len(lengths), sum(lengths))
+    yield week_words.dates_text(inside), "bold"
+    yield week_words.time_text(sum(lengths)) if brief and lengths else amount, "$quiet"
+    if agenda is not None:
+        on = agenda.on(day)
+        aim = [] if brief else [week_words.aim_text(agenda, on)]
+        yield " ".join([week_words.standing_text(agenda, on), *aim]).strip(), "$accent"
+        missing = week_words.missing_text(agenda.shortfalls(week))
+        yield (f"! {missing}" if missing else ""), "$foreground"
+    yield week_words.clocks_text(inside, year), "$quiet"
+
+
+def flowing(parts: Sequence[Part], width: int) -> Content:
+    """Parts beside each other as far as there is room, the rest on lines of their own."""
+    content, used = Content(""), 0
+    for text, style in parts:
+        if not text:
+            continue
+        length = cell_len(text)
+        beside = bool(used) and used + 3 + length <= width
+        gap = "   " if beside else "\n" if used else ""
+        used = used + 3 + length if beside else length
+        content = Content.assemble(content, gap, (clean(text), style))
+    return content
+
+
+# --- the slip ---------------------------------------------------------------------------------
+
+
+def day_told(bench: Bench, day: date, week: Span) -> Told:
+    """A day without a session that is chosen."""
+    agenda, year = bench.agenda, bench.desk.year
+    if agenda is None:
+        return _told(Slip(day_text(day), "There is no plan yet: press r to plan."))
+    on = agenda.on(day)
+    remarks = [f"{text[0].upper()}{text[1:]}." for text in on.remarks]
+    short = agenda.shortfalls(week)
+    missing = words.shortfalls_text(short) if short else []
+    rest = on.rest if day in year.span else f"{week_words.OUTSIDE[0]}."
+    slip = Slip(day_text(day), rest, (), (*remarks, *missing))
+    return _told(slip, agenda.cautions(on.sessions, [on.block]))
+
+
+def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
+    """What to do, how long, how hard, why, and what to mind.
+
+    `brief`: in one narrow column, so that the first caution goes before all else.
+    """
+    session, year, agenda = one.session, bench.desk.year, bench.agenda
+    recipe = bench.desk.recipes.get(session.recipe)
+    needs = words.needs_text(recipe) if recipe else ""
+    told = [f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."]
+    told += [f"Needs: {needs}."] if needs else []
+    told += [recipe.do] if recipe and recipe.do else []
+    block = bench.sheet.block(session.block)
+    lines = [" ".join(told), *([words.why_text(session, block, year)] if block else [])]
+    if session.day < today and one.entry is None:
+        lines.insert(0, week_words.OVER)
+    cautions = list(words.cautions_of(recipe, year))
+    if agenda is not None:
+        cautions = agenda.cautions([session], [block])
+        cautions += week_cautions(agenda, [agenda.on(session.day)])
+    if brief and cautions:
+        lines.insert(0, cautions.pop(0))
+    if one.harm:
+        lines.insert(0, one.harm)
+    title = words.session_title(session, recipe)
+    return _told(Slip(title, _when(one, bench), (), tuple(lines)), cautions)
+
+
+def asked(bench: Bench, one: Shown) -> Told:
+    """The question of effort, with what each digit says."""
+    title = words.session_title(one.session, bench.desk.recipes.get(one.session.recipe))
+    slip = Slip(
+        week_words.ASKED, f"{title}, {_when(one, bench)}",
+        week_words.effort_scale(), (week_words.HOW_TO_ANSWER,),
+    )  # fmt: skip
+    return Told("?", slip)
+
+
+def _told(slip: Slip, cautions: Sequence[str] = ()) -> Told:
+    return Told("•", slip, cost=tuple(dict.fromkeys(cautions)), head=CARE)
+
+
+def _when(one: Shown, bench: Bench) -> str:
+    """The day and hours of a session, and what became of it."""
+    hours = words.hours_text(one.session, bench.desk.year.climber.time_zone)
+    stand = f" · {one.stand.value}" if one.stand.value else ""
+    if one.entry is not None and one.entry.rpe is not None:
+        stand += f", effort {one.entry.rpe:g} of 10"
+    return f"{day_text(one.session.day)}, {hours}{stand}"

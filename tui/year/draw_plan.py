@@ -1,0 +1,70 @@
+"""Draws the lane of the plan: its blocks, and one on its way to other days."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.words import day_text
+from tui.canvas import clean
+from tui.year.brush import Brush
+from tui.year.lanes import Mark, Row
+from tui.year.places import Place
+
+FIXED = "◆"  # before the name of a block that the climber fixed
+BROKEN = "!"  # before the name of a block that breaks a rule
+
+
+def plan(brush: Brush, place: Place, row: Row) -> None:
+    """The blocks, and under them the days to which one is dragged."""
+    for mark in row.marks:
+        _block(brush, mark, place.top)
+    if not row.marks:
+        text = "nothing is planned yet: press r"
+        brush.canvas.put(brush.of.margin + 1, place.top, text, brush.of.styles["quiet"])
+    ghost = brush.of.ghost
+    if ghost is not None and (columns := brush.columns_of(ghost)):
+        first, after = columns
+        style = brush.of.styles["ghost"]
+        brush.canvas.put(first, place.top, f"[{'═' * max(0, after - first - 2)}]", style)
+        told = f"{_short(ghost.span.first)} to {_short(ghost.span.last)}"
+        at = min(first, brush.canvas.width - len(told))
+        brush.canvas.put(at, place.top + 1, told, style)
+
+
+def _block(brush: Brush, mark: Mark, top: int) -> None:
+    """Name on the first line, sign on the second; a thin edge where it begins."""
+    columns = brush.columns_of(mark)
+    if columns is None:
+        return
+    assert mark.kind is not None
+    first, after = columns
+    chosen = mark == brush.of.selected
+    style = brush.of.styles[f"{mark.kind.value}{'-chosen' if chosen else ''}"]
+    sign = SIGNS[mark.kind].drawn
+    begins = mark.span.first in brush.of.scale.shown
+    edge = "▏" if begins and not chosen else ""
+    room = after - first - len(edge)
+    for line, text in ((top, _label(brush, mark, room)), (top + 1, sign * room)):
+        brush.canvas.put(first, line, f"{edge}{text:<{room}}", style)
+    if chosen:
+        brush.brackets(first, after, top + 1, style)
+
+
+def _label(brush: Brush, mark: Mark, room: int) -> str:
+    """The longest of name, id and kind that fits; the sign of a fixed block before it."""
+    assert mark.kind is not None
+    fixed = BROKEN if mark.key in brush.of.broken else ""
+    fixed += FIXED if mark.pinned else ""
+    word = SIGNS[mark.kind].word
+    names = (mark.key, word) if mark.kind.chosen else (clean(mark.name), mark.key, word)
+    for text in (f" {name}" for name in names):
+        if len(fixed + text) <= room:
+            return fixed + text
+    alone = mark != brush.of.selected  # else no edge parts it from the name before
+    return fixed + (word if alone and len(fixed + word) <= room else "")
+
+
+def _short(day: date) -> str:
+    _, number, name, _ = day_text(day).split()
+    return f"{number} {name}"

@@ -1,0 +1,262 @@
+"""What stands on each lane of the year: rock, chances, away, plan, hours, each goal.
+
+Reads a year and its blocks; draws nothing and decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from functools import cached_property
+
+from seasonplan.almanac import Almanac, RockSpell
+from seasonplan.days import ONE_DAY, Span
+from seasonplan.explain.wall import week_load
+from seasonplan.explain.words import KIND_NAMES, block_name
+from seasonplan.plan import Block
+from seasonplan.response import Morning, mornings, quality_weights
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Goal, Season, Year
+from tui.year.weather import Weather
+
+NO_DAY = "no day for it in this year"
+WORKED_OUT = ("almanac", "times", "best_state", "_forms", "_states", "_chances")
+
+
+class Lane(StrEnum):
+    """The sorts of lane, from the top of the sheet."""
+
+    ROCK = "rock"
+    CHANCE = "chance"
+    AWAY = "away"
+    PLAN = "plan"
+    HOURS = "hours"
+    GOAL = "goal"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One thing that can be pointed at. `key` is an id of its lane: block, entry or week.
+
+    `kind` says how it is drawn; it is None for rock, weeks and goals.
+    """
+
+    lane: Lane
+    key: str
+    span: Span
+    name: str
+    kind: Kind | None = None
+    pinned: bool = False
+    dated: bool = True  # whether its days can be changed by hand
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of things that do not overlap."""
+
+    lane: Lane
+    label: str
+    marks: tuple[Mark, ...]
+    goal: Goal | None = None
+    weather: Weather | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WeekTime:
+    """A calendar week: minutes asked for, minutes free, load (effort x minutes)."""
+
+    span: Span
+    asked: float
+    free: float
+    load: float
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A year with the blocks that stand in it, as rows."""
+
+    year: Year
+    blocks: tuple[Block, ...]
+    weather: tuple[Weather, ...] = field(default=(), kw_only=True)
+
+    def with_weather(self, weather: tuple[Weather, ...]) -> Sheet:
+        """The same year and blocks with other weather; what was worked out is kept."""
+        other = Sheet(self.year, self.blocks, weather=weather)
+        other.__dict__.update({n: v for n, v in self.__dict__.items() if n in WORKED_OUT})
+        return other
+
+    @cached_property
+    def almanac(self) -> Almanac:
+        return Almanac(self.year)
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        """Every row from the top; the plan's is there even without a plan."""
+        return (
+            *_rows(Lane.ROCK, self._rock()),
+            *self._chance_rows(),
+            *_rows(Lane.AWAY, self._away()),
+            Row(Lane.PLAN, "plan", tuple(self._plan())),
+            Row(Lane.HOURS, "hours", tuple(self._weeks())),
+            *self._goals(),
+        )
+
+    @cached_property
+    def times(self) -> tuple[WeekTime, ...]:
+        """The calendar weeks with what is asked and what is free, days on trips included."""
+        return tuple(
+            WeekTime(
+                week,
+                sum(
+                    piece.minutes * meet.length / piece.span.length
+                    for block in self.blocks
+                    for piece in block.weeks
+                    if (meet := piece.span.meet(week))
+                ),
+                sum(self.almanac.minutes(day) for day in week.days()),
+                week_load(week, self.blocks),
+            )
+            for week in self.almanac.weeks()
+        )
+
+    @cached_property
+    def _forms(self) -> Mapping[date, Morning]:
+        return mornings(self.year, self.blocks) if self.blocks else {}
+
+    @cached_property
+    def _states(self) -> dict[str, dict[date, float]]:
+        found = {}
+        for goal in self.year.goals:
+            weights = quality_weights(goal, self.year)
+            found[goal.id] = {day: form.state(weights) for day, form in self._forms.items()}
+        return found
+
+    @cached_property
+    def _chances(self) -> dict[str, dict[date, float]]:
+        found: dict[str, dict[date, float]] = {goal.id: {} for goal in self.year.goals}
+        for chance in self.almanac.opportunities:
+            found[chance.goal.id] |= chance.chances
+        return found
+
+    @cached_property
+    def best_state(self) -> float:
+        """The highest state for any goal in the year: full height."""
+        levels = [level for states in self._states.values() for level in states.values()]
+        return max(levels, default=0.0) or 1.0
+
+    def states(self, goal: Goal) -> Mapping[date, float]:
+        """The predicted state for a goal on every morning; nothing without a plan."""
+        return self._states[goal.id]
+
+    def chances(self, goal: Goal) -> Mapping[date, float]:
+        """The chance of a good day for a goal, on days with one."""
+        return self._chances[goal.id]
+
+    def block(self, key: str) -> Block | None:
+        return next((block for block in self.blocks if block.id == key), None)
+
+    # --- rows ---------------------------------------------------------------------------------
+
+    def _rock(self) -> Iterator[Mark]:
+        for spell in self.almanac.spells:
+            if not spell.is_trip:
+                yield Mark(Lane.ROCK, spell.entry.id, spell.span, spell.entry.name, dated=False)
+
+    def _chance_rows(self) -> Iterator[Row]:
+        """A row for each place and discipline with weather records."""
+        places = [one.subject.place.name for one in self.weather]
+        for one in self.weather:
+            alone = places.count(one.subject.place.name) == 1
+            label = one.subject.place.name if alone else one.short_name
+            yield Row(Lane.CHANCE, label, tuple(self._chance_marks(one)), weather=one)
+
+    def _chance_marks(self, one: Weather) -> Iterator[Mark]:
+        """The seasons of the place, and what lies between them."""
+        free = self.year.span.first
+        for spell in self.almanac.spells:
+            if not isinstance(spell.entry, Season) or not one.subject.is_of(spell.entry):
+                continue
+            if free < spell.span.first:
+                yield _between(one, Span(free, spell.span.first))
+            yield Mark(Lane.CHANCE, chance_key(spell), spell.span, spell.entry.name, dated=False)
+            free = max(free, spell.span.after)
+        if free < self.year.span.after:
+            yield _between(one, Span(free, self.year.span.after))
+
+    def _away(self) -> Iterator[Mark]:
+        for trip in self.year.trips:
+            kind = Kind.TRIP if trip.climbing else Kind.ABSENCE
+            yield Mark(Lane.AWAY, trip.id, trip.span, trip.name, kind)
+        for absence in self.year.absences:
+            yield Mark(Lane.AWAY, absence.id, absence.span, absence.name, Kind.ABSENCE)
+        for hurt in self.year.injuries:
+            span = Span(hurt.happened, hurt.full_from)
+            yield Mark(Lane.AWAY, hurt.id, span, hurt.name, Kind.INJURED, dated=False)
+
+    def _plan(self) -> Iterator[Mark]:
+        for block in self.blocks:
+            name = KIND_NAMES[block.kind] if block.kind.chosen else block_name(block, self.year)
+            hurt = block.kind in (Kind.INJURED, Kind.RETURN)
+            yield Mark(
+                Lane.PLAN, block.id, block.span, name, block.kind, block.pinned, dated=not hurt
+            )
+
+    def _weeks(self) -> Iterator[Mark]:
+        for number, week in enumerate(self.almanac.weeks(), start=1):
+            yield Mark(Lane.HOURS, f"week-{number}", week, f"Week {number}", dated=False)
+
+    def _goals(self) -> Iterator[Row]:
+        for goal in self.year.goals:
+            marks = tuple(
+                Mark(
+                    Lane.GOAL,
+                    f"{goal.id} {chance.spell.entry.id} {min(chance.chances)}",
+                    Span(min(chance.chances), max(chance.chances) + ONE_DAY),
+                    chance.spell.entry.name,
+                    dated=False,
+                )
+                for chance in self.almanac.opportunities
+                if chance.goal.id == goal.id
+            )
+            whole = Mark(Lane.GOAL, goal.id, self.year.span, NO_DAY, dated=False)
+            label = goal.name if marks else f"! {goal.name}"
+            yield Row(Lane.GOAL, label, marks or (whole,), goal)
+
+
+def chance_key(spell: RockSpell) -> str:
+    """The key of a season's mark on the lane of its weather."""
+    return f"chance {spell.entry.id} {spell.span.first}"
+
+
+def _between(one: Weather, span: Span) -> Mark:
+    key = f"chance {one.name} {span.first}"
+    return Mark(Lane.CHANCE, key, span, "outside your seasons", dated=False)
+
+
+def _rows(lane: Lane, marks: Iterator[Mark]) -> list[Row]:
+    """Marks in as few rows as keep them apart; one empty row where there is none."""
+    packed: list[list[Mark]] = []
+    for mark in sorted(marks, key=lambda mark: (mark.span, mark.key)):
+        for row in packed:
+            if row[-1].span.after <= mark.span.first:
+                row.append(mark)
+                break
+        else:
+            packed.append([mark])
+    return [
+        Row(lane, lane.value if number == 0 else "", tuple(row))
+        for number, row in enumerate(packed or [[]])
+    ]
+
+
+def nearest(marks: Sequence[Mark], day: date) -> Mark | None:
+    """The mark that holds a day, or the one nearest to it."""
+
+    def far(mark: Mark) -> int:
+        if day in mark.span:
+            return 0
+        return min(abs((day - mark.span.first).days), abs((day - mark.span.last).days))
+
+    return min(marks, key=far, default=None)

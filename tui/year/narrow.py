@@ -1,0 +1,76 @@
+"""The year as a list, for narrow windows: one thing on a line, in order of its days."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.words import day_text
+from tui.canvas import clean
+from tui.year.lanes import Lane, Mark, Sheet
+
+LONGEST = 15  # letters of a name, so that a line stays one at 40 columns
+LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
+
+
+class YearList(OptionList):
+    """Blocks, rock and days away."""
+
+    class Picked(Message):
+        """Another line is pointed at."""
+
+        def __init__(self, mark: Mark) -> None:
+            super().__init__()
+            self.mark = mark
+
+    def __init__(self, *, today: date) -> None:
+        super().__init__(id="year-list")
+        self.today = today
+        self._marks: list[Mark] = []
+
+    def show(self, sheet: Sheet, selected: Mark | None) -> None:
+        given = {block.entry for block in sheet.blocks}
+        self._marks = sorted(
+            (
+                mark
+                for row in sheet.rows
+                if row.lane in LISTED
+                for mark in row.marks
+                if mark.lane is not Lane.AWAY or mark.key not in given
+            ),
+            key=lambda mark: (mark.span.first, mark.lane is not Lane.PLAN),
+        )
+        self.clear_options()
+        self.add_options([Option(_line(mark, self.today)) for mark in self._marks])
+        if selected is not None:
+            self.point(selected)
+
+    def point(self, mark: Mark) -> None:
+        if mark in self._marks:
+            with self.prevent(OptionList.OptionHighlighted):
+                self.highlighted = self._marks.index(mark)
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
+        if self.has_focus and event.option_index < len(self._marks):
+            self.post_message(self.Picked(self._marks[event.option_index]))
+
+
+def _line(mark: Mark, today: date) -> Content:
+    sign = SIGNS[mark.kind].drawn if mark.kind else "▒"
+    first, last = (day_text(day).split() for day in (mark.span.first, mark.span.last))
+    days = f"{first[1]:>2} {first[2]} - {last[1]:>2} {last[2]}"
+    name = mark.key if mark.kind and mark.kind.chosen else clean(mark.name)
+    name = name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…"
+    fixed = " ◆" if mark.pinned else ""
+    now = today in mark.span and mark.lane is Lane.PLAN
+    return Content.assemble(
+        (f"{'▼' if now else ' '}{sign} ", "bold $accent" if now else ""),
+        (f"{days}  ", "$quiet"),
+        (f"{name}{fixed}", "bold" if mark.lane is Lane.PLAN else ""),
+    )

@@ -1,0 +1,384 @@
+"""The first page: the sheet, the slip under it, and the keys that change what is pointed at."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.explain.curve import LINE, SPREAD
+from seasonplan.explain.notes import bent_rules
+from seasonplan.explain.signs import SIGNS
+from seasonplan.plan import Block
+from seasonplan.vocabulary import CHOSEN, Kind
+from tui.ask import Choice, Choose
+from tui.bench import Bench
+from tui.jobs import Job
+from tui.slip_view import SlipView, Told
+from tui.year import hands
+from tui.year.chances import can_take, taken
+from tui.year.draw_plan import FIXED
+from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.narrow import YearList
+from tui.year.sheet import YearSheet
+from tui.year.slips import findings_at, slip_of, told
+from tui.year.weather import WeatherWatch
+
+ASK = "Press w to ask: it plans again with this block moved, and left out."
+MOST_HERE, MOST_ELSEWHERE = 4, 3
+GAP = "   "  # between the signs of the legend
+STALE = "The year was changed since this plan: press r to plan anew, then w."
+
+
+class YearPage(Vertical):
+    """The year, and what is pointed at."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("w", "why", "Why"),
+        Binding("full_stop", "move(1)", "Later", key_display="."),
+        Binding("comma", "move(-1)", "Earlier", key_display=","),
+        Binding("greater_than_sign", "move(7)", "A week later", key_display=">", show=False),
+        Binding("less_than_sign", "move(-7)", "A week earlier", key_display="<", show=False),
+        Binding("right_square_bracket", "end(1)", "Longer", key_display="]"),
+        Binding(
+            "left_square_bracket", "end(-1)", "Shorter at its end", key_display="[", show=False
+        ),
+        Binding("right_curly_bracket", "start(1)", "Begin later", key_display="}", show=False),
+        Binding("left_curly_bracket", "start(-1)", "Begin earlier", key_display="{", show=False),
+        Binding("p", "pin", "Fix"),
+        Binding("c", "chances", "Use the record"),
+        Binding("k", "kind", "Another kind", show=False),
+        Binding("s", "split", "Cut in two", show=False),
+        Binding("j", "join", "Join with next", show=False),
+        Binding("x,delete", "remove", "Take out", show=False),
+        Binding("space,shift+down", "read(1)", "Read on below", show=False),
+        Binding("shift+up", "read(-1)", "Read back below", show=False),
+    ]
+
+    class Wanted(Message):
+        """An edit is asked for."""
+
+        def __init__(self, edit: AnEdit) -> None:
+            super().__init__()
+            self.edit = edit
+
+    class Refused(Message):
+        """What was asked for cannot be done."""
+
+        def __init__(self, refusal: EditRefused) -> None:
+            super().__init__()
+            self.refusal = refusal
+
+    def __init__(self, *, today: date) -> None:
+        super().__init__(id="year")
+        self.today = today
+        self.bench: Bench | None = None
+        self._costs: dict[tuple[int, str], list[str]] = {}
+        self._why: tuple[tuple[int, str], Job[list[str]]] | None = None
+        self._weather = WeatherWatch()
+
+    def compose(self) -> ComposeResult:
+        yield YearSheet(today=self.today, id="sheet")
+        yield YearList(today=self.today)
+        yield Static(id="legend")
+        yield SlipView(id="slip-view")
+
+    def on_mount(self) -> None:
+        self.set_interval(0.15, self._tick)
+
+    def on_unmount(self) -> None:
+        self._weather.end()
+        if self._why is not None:
+            self._why[1].end()
+
+    @property
+    def sheet(self) -> YearSheet:
+        return self.query_one(YearSheet)
+
+    def show(self, bench: Bench) -> None:
+        """Show a bench as it is now."""
+        self.bench = bench
+        names = frozenset(name for found in bench.broken for name in found.blocks)
+        self._weather.look(bench.desk)
+        sheet = bench.sheet.with_weather(self._weather.lanes)
+        self.sheet.show(sheet, broken=names)
+        self.query_one(YearList).show(sheet, self.sheet.selected)
+        self._tell_signs()
+        self.tell()
+        self.call_after_refresh(self._weather.begin)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._tell_signs)
+
+    def _tell_signs(self) -> None:
+        if self.sheet.sheet is not None:
+            room = self.query_one("#legend").content_size.width
+            legend = _legend(self._shown, curves=self.sheet.draws_curves, room=room)
+            self.query_one("#legend", Static).update(legend)
+
+    def point_at(self, key: str) -> None:
+        """Point at the block, or whatever else has that id."""
+        rows = self.sheet.sheet.rows if self.sheet.sheet else ()
+        found = (mark for row in rows for mark in row.marks if mark.key == key)
+        self.sheet.select(next(found, self.sheet.selected))
+
+    def point_at_plan(self) -> None:
+        """Next time it is shown, point at the block of today."""
+        self.sheet.selected = None
+
+    def focus_sheet(self) -> None:
+        narrow = self.query_one(YearList)
+        (narrow if narrow.display else self.sheet).focus()
+
+    # --- the slip -----------------------------------------------------------------------------
+
+    def on_year_sheet_picked(self, event: YearSheet.Picked) -> None:
+        self.query_one(YearList).point(event.mark)
+        self.tell()
+
+    def on_year_list_picked(self, event: YearList.Picked) -> None:
+        if event.mark != self.sheet.selected:
+            self.sheet.select(event.mark)
+
+    def tell(self) -> None:
+        """Tell of what is pointed at."""
+        mark, bench = self.sheet.selected, self.bench
+        if mark is None or bench is None:
+            return
+        self.screen.refresh_bindings()
+        findings = findings_at(mark, bench)
+        here = [found for found in findings if found.strength == "hard"]
+        elsewhere = [found for found in bench.broken if found not in here]
+        self.query_one(SlipView).tell(
+            Told(
+                sign=SIGNS[mark.kind].drawn if mark.kind else "•",
+                slip=slip_of(mark, bench, self._shown),
+                broken=_first(list(told(here, bench))),
+                elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
+                bent=bent_rules(findings, book=bench.desk.book),
+                cost=self._cost(mark),
+            )
+        )
+
+    def _cost(self, mark: Mark) -> list[str]:
+        if mark.lane is not Lane.PLAN or self.bench is None or self.bench.desk.plan is None:
+            return []
+        if self.bench.desk.stale:
+            return [STALE]
+        key = (self.bench.desk.plan.current.number, mark.key)
+        if key in self._costs:
+            return self._costs[key]
+        if self._why is not None and self._why[0] == key:
+            return [f"Planning again without it… {self._why[1].seconds:.0f} s"]
+        return [ASK]
+
+    def action_why(self) -> None:
+        """Ask what moving the block, or leaving it out, would cost."""
+        mark, bench = self.sheet.selected, self.bench
+        if mark is None or bench is None or bench.desk.plan is None:
+            return
+        if mark.lane is not Lane.PLAN:
+            return
+        self.query_one(SlipView).turn_to_cost()
+        if bench.desk.stale:
+            return
+        block = bench.sheet.block(mark.key)
+        key = (bench.desk.plan.current.number, mark.key)
+        if block is None or key in self._costs or (self._why and self._why[0] == key):
+            return
+        if self._why is not None:
+            self._why[1].end()
+        job = Job(lambda job: _reasons(bench, block, self.today, job.stop))
+        self._why = (key, job)
+        job.begin()
+        self.tell()
+
+    def _tick(self) -> None:
+        self._look_at_weather()
+        if self._why is None:
+            return
+        key, job = self._why
+        if not job.done:
+            if int(job.seconds * 20 / 3) % 6 == 0:
+                self.tell()
+            return
+        self._why = None
+        self._costs[key] = job.answer or [f"That could not be found out: {job.error}"]
+        self.tell()
+
+    def _look_at_weather(self) -> None:
+        """Draw what was read of the records since; read them again where they were changed."""
+        if self.bench is None:
+            return
+        if self._weather.look(self.bench.desk):
+            self._weather.begin()
+        if self._weather.tick():
+            self.sheet.renew(self.bench.sheet.with_weather(self._weather.lanes))
+            self._tell_signs()
+            self.tell()
+
+    def action_read(self, by: int) -> None:
+        """Turn the slip."""
+        slip = self.query_one(SlipView)
+        (slip.scroll_page_down if by > 0 else slip.scroll_page_up)(animate=False)
+
+    # --- changes by hand ----------------------------------------------------------------------
+
+    def on_year_sheet_dragged(self, event: YearSheet.Dragged) -> None:
+        self._want(
+            lambda mark: hands.put(mark, event.span, draft=self._draft, block=self._block(mark)),
+            event.mark,
+        )
+
+    def action_move(self, days: int) -> None:
+        """Move what is pointed at."""
+        self._want(lambda mark: hands.moved(mark, days, draft=self._draft, block=self._block(mark)))
+
+    def action_end(self, days: int) -> None:
+        """Move its last day."""
+        self._want(
+            lambda mark: hands.stretched(
+                mark, days, at_start=False, draft=self._draft, block=self._block(mark)
+            )
+        )
+
+    def action_start(self, days: int) -> None:
+        """Move its first day."""
+        self._want(
+            lambda mark: hands.stretched(
+                mark, days, at_start=True, draft=self._draft, block=self._block(mark)
+            )
+        )
+
+    def action_pin(self) -> None:
+        """Fix the block where it stands, or free it."""
+        self._want(lambda mark: hands.pinned(mark, draft=self._draft, block=self._block(mark)))
+
+    def action_chances(self) -> None:
+        """Take the weather record's chances over into the season."""
+        self._want(lambda mark: taken(mark, self._shown))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Whether a key does something here."""
+        if action != "chances":
+            return True
+        mark = self.sheet.selected
+        return True if mark and self.sheet.sheet and can_take(mark, self._shown) else None
+
+    def action_remove(self) -> None:
+        """Take out what is pointed at."""
+        self._want(lambda mark: hands.removed(mark, draft=self._draft, block=self._block(mark)))
+
+    def action_join(self) -> None:
+        """Join the block with the one after it."""
+        marks = self.sheet.sheet.rows[self.sheet.row].marks if self.sheet.sheet else ()
+
+        def wanted(mark: Mark) -> AnEdit:
+            at = marks.index(mark) + 1
+            after = marks[at] if at < len(marks) else None
+            return hands.joined(mark, after, draft=self._draft)
+
+        self._want(wanted)
+
+    def action_kind(self) -> None:
+        """Choose another kind for the block."""
+        self._with_kind(
+            "What kind of block shall it be?",
+            lambda mark, kind: hands.other_kind(mark, kind, draft=self._draft),
+        )
+
+    def action_split(self) -> None:
+        """Cut the block in two; the second part is of another kind."""
+        self._with_kind(
+            "Cut in two near its middle. What shall the second part be?",
+            lambda mark, kind: hands.split(
+                mark, kind, draft=self._draft, week_begins=self._bench.desk.year.climber.week_begins
+            ),
+        )
+
+    def _with_kind(self, question: str, wanted: Callable[[Mark, Kind], AnEdit]) -> None:
+        mark = self.sheet.selected
+        if mark is None or mark.lane is not Lane.PLAN:
+            refusal = EditRefused("This works on blocks.", "Go down to the lane “plan”.")
+            self.post_message(self.Refused(refusal))
+            return
+        choices = [
+            Choice(kind.value, f"{SIGNS[kind].drawn} {SIGNS[kind].word}")
+            for kind in CHOSEN
+            if kind is not mark.kind
+        ]
+
+        def chosen(answer: str | None) -> None:
+            if answer is not None:
+                self._want(lambda mark: wanted(mark, Kind(answer)))
+
+        self.app.push_screen(Choose(question, choices), chosen)
+
+    def _want(self, wanted: Callable[[Mark], AnEdit], mark: Mark | None = None) -> None:
+        mark = mark or self.sheet.selected
+        if mark is None or self.bench is None:
+            return
+        try:
+            edit = wanted(mark)
+        except EditRefused as refusal:
+            self.post_message(self.Refused(refusal))
+            return
+        self.post_message(self.Wanted(edit))
+
+    @property
+    def _bench(self) -> Bench:
+        assert self.bench is not None
+        return self.bench
+
+    @property
+    def _shown(self) -> Sheet:
+        assert self.sheet.sheet is not None
+        return self.sheet.sheet
+
+    @property
+    def _draft(self):  # type: ignore[no-untyped-def]
+        return self._bench.desk.draft()
+
+    def _block(self, mark: Mark) -> Block | None:
+        return self._bench.sheet.block(mark.key)
+
+
+def _first(sentences: list[str]) -> list[str]:
+    """The first few, and how many more there are."""
+    more = len(sentences) - MOST_HERE
+    return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
+
+
+def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> list[str]:
+    """Plans again; slow, and loads the solver."""
+    from seasonplan.explain.why import why
+    from seasonplan.explain.why_told import sentences
+
+    plan = bench.desk.plan
+    assert plan is not None
+    year, book = bench.desk.year, bench.desk.book
+    reason = why(year, plan.current, block, book=book, today=today, stop=stop)
+    return sentences(reason, year, book=book)[1:]
+
+
+def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
+    """Signs and words of what this year has, as many as there is room for."""
+    used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
+    parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
+    if curves:
+        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
+    if any(mark.pinned for row in sheet.rows for mark in row.marks):
+        parts.append(f"{FIXED} fixed")
+    parts.append("▔ free time")
+    while len(parts) > 1 and len(GAP.join(parts)) > room > 0:
+        parts.pop()
+    return Content.styled(GAP.join(parts), "$quiet")
