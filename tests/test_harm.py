@@ -34,7 +34,7 @@ from seasonplan.edits import (
 )
 from seasonplan.explain.left_out import lines
 from seasonplan.vocabulary import Tissue
-from tui.sessions import Stand, recipes_for, shown
+from tui.week.sessions import Stand, recipes_for, shown
 
 OFF, EASY = date(2027, 3, 16), date(2027, 3, 19)
 RUN = AddSession(recipe="aerobic", day=OFF, start=time(18))

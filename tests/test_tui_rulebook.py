@@ -12,9 +12,9 @@ from textual.widgets import OptionList, Static
 from seasonplan.explain.rulebook import OFF, ON, rule_facts, sign_of
 from seasonplan.recipes.book import standard_recipes
 from seasonplan.rules import standard_book
-from tui.forms import FormScreen
-from tui.rulebook import RulesPage
-from tui.rulebook_trial import TrialScreen
+from tui.forms.screen import FormScreen
+from tui.lists.rules import RulesPage
+from tui.lists.trial import TrialScreen
 
 KEYS = {" ": "space", ".": "full_stop", ",": "comma", "%": "percent_sign"}
 

@@ -8,7 +8,7 @@ from stage import bench, demo, main, opened, point, screen_text, slip, told
 
 from seasonplan.edits import AddEntry, ChangeEntry, RemoveEntry
 from seasonplan.explain.notes import unserved, warnings
-from tui.lanes import NO_DAY
+from tui.year.lanes import NO_DAY
 
 TRAVERSE = {
     "name": "Roof crack", "place": "Nowhere", "discipline": "boulder", "grade": "7A",
