@@ -6,7 +6,7 @@ import re
 
 KEYS = (
     (re.compile(r"[Rr]un `seasonplan (?:re)?plan`(?: to make the plan anew)?"), "press r to plan"),
-    (re.compile(r"`seasonplan show` (?:lists|names)[^.]*\."), "page 2 shows them."),
+    (re.compile(r"`seasonplan show` (?:lists|names)[^.]*\."), "Page 2 shows them."),
     (re.compile(r": `edit change ([^ `]+)[^`]*`, or `edit remove`\."), ", or take it out with x."),
     (re.compile(r"Say the new ones: `edit change[^`]*`\."), "Change them in the entry."),
     (re.compile(r" with `edit add`"), " as an entry"),

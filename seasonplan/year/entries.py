@@ -206,8 +206,8 @@ class Trip(Dated):
         if self.climbing and unsaid:
             raise refuse(
                 found="a climbing trip without " + " and ".join(f"`{key}`" for key in unsaid),
-                wanted="both `place` and `discipline`",
-                do="Say where and what you climb; if you do not climb there, `climbing = false`.",
+                wanted="where and what you climb there",
+                do="Say so, or that you do not climb there: `climbing = false`.",
             )
         return self
 
