@@ -130,3 +130,27 @@ def test_a_name_that_is_neither_command_nor_folder_is_told_so(name: str) -> None
     assert f"found {name!r}, neither a command nor a folder" in ran.stderr
     assert f"`seasonplan new {name}` begins a year there" in ran.stderr
     assert ("Did you mean show?" in ran.stderr) is (name == "shwo")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("conditions", "--weeks", "99"), "found '99'; wanted 52 or less"),
+        (("conditions", "--weeks", "x"), "found 'x'; wanted a whole number"),
+        (("plan", "--gap", "much"), "found 'much'; wanted a number"),
+        (("conditions", "--discipline", "x"), "found 'x'; wanted sport, trad, boulder"),
+        (("export", "--without", "x"), "found 'x'; wanted sessions, blocks"),
+    ],
+)
+def test_what_an_option_wants_is_said_in_our_words(
+    folder: Path, arguments: tuple[str, ...], says: str
+) -> None:
+    verb, *more = arguments
+    ran = run(verb, folder, *more)
+    assert ran.exit_code == Exit.BAD_INPUT and says in ran.stderr
+    assert "nput should" not in ran.stderr and "Value error" not in ran.stderr
+
+
+def test_what_a_verb_of_edit_wants_is_said_in_our_words(folder: Path) -> None:
+    ran = run("edit", folder, "move", "strength-1", "--days", "soon")
+    assert ran.exit_code == Exit.BAD_INPUT and "found 'soon'; wanted a whole number" in ran.stderr
