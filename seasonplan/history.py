@@ -5,16 +5,14 @@ Nothing is ever taken away: undo appends a revision that is an earlier one again
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 from typing import Protocol
 
-from seasonplan.days import Span
 from seasonplan.edits import Change, EditRefused, changes
 from seasonplan.plan import Block, Plan, Revision
-from seasonplan.vocabulary import Kind
 
 
 class Step(Protocol):
@@ -38,14 +36,18 @@ class Move(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class BlockChange:
-    """A block that differs between two revisions; None is where it is not there."""
+    """A block that differs between two plans; None is where it is not there."""
 
-    block: str
     moves: tuple[Move, ...]
-    was: Span | None
-    now: Span | None
-    kind_was: Kind | None
-    kind_now: Kind | None
+    before: Block | None
+    after: Block | None
+
+    @property
+    def stands(self) -> Block:
+        """The block as it is now, else as it was."""
+        block = self.after or self.before
+        assert block is not None
+        return block
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,9 +138,25 @@ def compare(plan: Plan, first: int, second: int) -> Comparison:
     a, b = of_number(plan, first), of_number(plan, second)
     known = a.year_text and b.year_text  # plans made before texts were kept have none
     return Comparison(
-        first, second, tuple(_blocks(a, b)), changes(a.year_text, b.year_text) if known else (),
-        (a.score.points, b.score.points), (_good_days(a), _good_days(b)),
-    )  # fmt: skip
+        first=first,
+        second=second,
+        blocks=tuple(block_changes(a.blocks, b.blocks)),
+        year=changes(a.year_text, b.year_text) if known else (),
+        points=(a.score.points, b.score.points),
+        good_days=(_good_days(a), _good_days(b)),
+    )
+
+
+def block_changes(old: Sequence[Block], new: Sequence[Block]) -> Iterator[BlockChange]:
+    """Every block that differs, by the days on which it stands now, else stood."""
+    before = {block.id: block for block in old}
+    after = {block.id: block for block in new}
+    both = {**before, **after}
+    for own in sorted(both, key=lambda own: (both[own].span, own)):
+        was, now = before.get(own), after.get(own)
+        moves = tuple(_moves(was, now))
+        if moves:
+            yield BlockChange(moves, was, now)
 
 
 def _again(
@@ -168,26 +186,6 @@ def _ways(plan: Plan) -> str:
 
 def _good_days(revision: Revision) -> float:
     return sum(occasion.good_days for occasion in revision.score.occasions)
-
-
-def _blocks(a: Revision, b: Revision) -> Iterator[BlockChange]:
-    """Every block that differs, by the day on which it begins now, else began."""
-    was = {block.id: block for block in a.blocks}
-    now = {block.id: block for block in b.blocks}
-    both = sorted(
-        {*was, *now}, key=lambda own: ((now.get(own) or was[own]).span, own)
-    )  # fmt: skip
-    for own in both:
-        change = _block(own, was.get(own), now.get(own))
-        if change.moves:
-            yield change
-
-
-def _block(own: str, was: Block | None, now: Block | None) -> BlockChange:
-    return BlockChange(
-        own, tuple(_moves(was, now)), was.span if was else None, now.span if now else None,
-        was.kind if was else None, now.kind if now else None,
-    )  # fmt: skip
 
 
 def _moves(was: Block | None, now: Block | None) -> Iterator[Move]:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from seasonplan.days import Span
 from seasonplan.edits import ChangeEntry
 from seasonplan.findings import Finding
+from seasonplan.history import BlockChange, Move, block_changes
 from seasonplan.plan import Block, Occasion, Plan, Revision
 from seasonplan.planner.accepted import changed_days
 from seasonplan.reference import keep_points
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.sessions.slots import Taken
 
 REACHABLE = 0.5  # share of a goal's good days at one season that must be left to call it reachable
+PINNING = {Move.FIXED, Move.FREED}
 
 
 class Keep(StrEnum):
@@ -37,24 +39,10 @@ class Keep(StrEnum):
     LOW = "low"
 
 
-class Move(StrEnum):
-    """What became of a block."""
-
-    NEW = "new"
-    GONE = "gone"
-    MOVED = "moved"
-    LONGER = "longer"
-    SHORTER = "shorter"
-    KIND = "kind"
-
-
 @dataclass(frozen=True, slots=True)
-class BlockChange:
-    """One block before and after. `by` is the id of the news whose days it touches, if any."""
+class ProposedChange(BlockChange):
+    """A block that is to change. `by` is the id of the news whose days it touches, if any."""
 
-    move: Move
-    before: Block | None
-    after: Block | None
     by: str | None
 
 
@@ -91,7 +79,7 @@ class Proposal:
     findings: tuple[Finding, ...]
     today: date
     news: tuple[str, ...]
-    blocks: tuple[BlockChange, ...]
+    blocks: tuple[ProposedChange, ...]
     goals: tuple[GoalChange, ...]
     changed: tuple[date, ...]
     outside: tuple[date, ...]
@@ -257,29 +245,13 @@ def _spans(entry: Entry | None, year: Year) -> list[Span]:
 
 def _block_changes(
     old: Sequence[Block], new: Sequence[Block], today: date, spans: dict[str, tuple[Span, ...]]
-) -> Iterator[BlockChange]:
-    before = {block.id: block for block in old}
-    after = {block.id: block for block in new}
-    for name in {**before, **after}:
-        was, now = before.get(name), after.get(name)
-        move = _move(was, now)
+) -> Iterator[ProposedChange]:
+    """What changes from today on; that the year now fixes or frees a block changes no day."""
+    for change in block_changes(old, new):
+        was, now = change.before, change.after
         ends = max(block.span.after for block in (was, now) if block)
-        if move is not None and ends > today:
-            yield BlockChange(move, was, now, _touched(was, now, spans))
-
-
-def _move(was: Block | None, now: Block | None) -> Move | None:
-    if was is None:
-        return Move.NEW
-    if now is None:
-        return Move.GONE
-    if was.kind is not now.kind:
-        return Move.KIND
-    if was.span == now.span:
-        return None
-    if was.span.length == now.span.length:
-        return Move.MOVED
-    return Move.LONGER if now.span.length > was.span.length else Move.SHORTER
+        if ends > today and not PINNING.issuperset(change.moves):
+            yield ProposedChange(change.moves, was, now, _touched(was, now, spans))
 
 
 def _touched(

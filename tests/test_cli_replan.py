@@ -175,6 +175,9 @@ def test_json_holds_the_proposal_and_nothing_is_asked(folder: Path) -> None:
     fair = {f"2026-04-{n}" for n in range(13, 18)}
     assert fair <= {*one["changed_days"]}
     assert {*one["outside_the_news"]} == {*one["changed_days"]} - fair
+    moves = {(change["before"], change["after"]): change["move"] for change in one["blocks"]}
+    assert moves[None, "absence-2"] == "new"
+    assert moves["performance-1", "performance-1"] == "shorter"
     assert {goal["reachable"] for goal in one["goals"]} == {True}
     assert one["plan"]["blocks"] and whole(folder) == before
     ran = run("replan", folder, *TODAY, "--json", "--accept")

@@ -113,7 +113,7 @@ def compared(new: Any, **fields: Any) -> history.Comparison:
 
 
 def moves(new: Any) -> dict[str, tuple[Move, ...]]:
-    return {one.block: one.moves for one in compared(new).blocks}
+    return {one.stands.id: one.moves for one in compared(new).blocks}
 
 
 def test_equal_plans_differ_in_nothing() -> None:
@@ -144,7 +144,7 @@ def test_every_way_in_which_a_block_can_differ_is_told() -> None:
         "base-1", "trip-1", "rest-1", "strength-1", "performance-1", "trip-2",
     ]  # fmt: skip
     back = compare(plan(revision(1), revision(2, blocks=new)), 2, 1)
-    assert {one.block: one.moves for one in back.blocks}["rest-1"] == (Move.KIND, Move.FREED)
+    assert {one.stands.id: one.moves for one in back.blocks}["rest-1"] == (Move.KIND, Move.FREED)
 
 
 def test_the_worth_of_both_plans_is_told() -> None:

@@ -12,9 +12,9 @@ from autumn import NEWS, STAMP, first_plan, occasion, planned, proposal, text_of
 from seasonplan.desk import Desk
 from seasonplan.edits import AddEntry, EditRefused, read
 from seasonplan.errors import ChangedOnDisk, StaleProposal
+from seasonplan.history import Move
 from seasonplan.proposal import (
     Keep,
-    Move,
     Proposal,
     alternatives,
     later_goals,
@@ -293,12 +293,10 @@ def test_nothing_new_proposes_no_change() -> None:
 
 
 def test_what_became_of_a_block_is_told_by_its_days_and_kind() -> None:
-    moves = {
-        (change.before or change.after).id: change.move  # type: ignore[union-attr]
-        for change in proposal("trip-a-week-later").blocks
-    }
-    assert moves["trip-1"] is Move.MOVED and moves["strength-2"] is Move.SHORTER
-    assert Move.NEW in moves.values() and Move.KIND not in moves.values()
+    moves = {change.stands.id: change.moves for change in proposal("trip-a-week-later").blocks}
+    assert moves["trip-1"] == (Move.MOVED,) and moves["strength-2"] == (Move.SHORTENED,)
+    assert (Move.ADDED,) in moves.values()
+    assert not any(Move.KIND in ways for ways in moves.values())
 
 
 def test_a_search_stopped_at_once_proposes_the_best_known_and_says_that_better_may_exist() -> None:

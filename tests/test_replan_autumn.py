@@ -12,8 +12,9 @@ from autumn import NEWS, first_plan, proposal, year_of
 
 from seasonplan.checker import check, check_sessions
 from seasonplan.explain import because, before_after
+from seasonplan.history import Move
 from seasonplan.plan import Revision, Session
-from seasonplan.proposal import Keep, Move
+from seasonplan.proposal import Keep
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind
 
@@ -115,7 +116,7 @@ def test_every_change_has_a_reason(case: str) -> None:
     assert [one.change for one in given] == list(answer.blocks)
     for one in given:
         reason = one.by is not None or bool(one.parties) or one.points is not None
-        fills = one.change.before is None and one.change.move is Move.NEW
+        fills = one.change.before is None and Move.ADDED in one.change.moves
         assert reason or fills, because.sentence(one, answer.year, book=book)
         assert one.by is None or one.by in answer.news
 
@@ -125,7 +126,7 @@ def test_the_strength_block_after_an_injury_goes_because_base_comes_first() -> N
     book = book_of(answer.year)
     (gone,) = [
         one for one in because.reasons(answer, book=book)
-        if one.change.move is Move.GONE and one.by is None
+        if Move.REMOVED in one.change.moves and one.by is None
     ]  # fmt: skip
     assert gone.change.before is not None and gone.change.before.kind is Kind.STRENGTH
     assert {"finger", "build-back"} <= {party.name for party in gone.parties}
@@ -209,7 +210,7 @@ def test_before_and_after_are_told_block_by_block_and_goal_by_goal(case: str) ->
     answer = proposal(case)
     lines = list(before_after.block_lines(answer))
     assert len(lines) == len(answer.blocks)
-    for change, line in zip(before_after.in_order(answer), lines, strict=True):
+    for change, line in zip(answer.blocks, lines, strict=True):
         block = change.before or change.after
         assert block is not None and line.startswith(block.id)
     assert len(list(before_after.goal_lines(answer))) == len(answer.goals)

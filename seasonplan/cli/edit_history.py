@@ -154,11 +154,12 @@ def _comparison_facts(found: Comparison) -> dict[str, Any]:
 def _block_facts(change: BlockChange) -> dict[str, Any]:
     from seasonplan.cli.machine import span_facts
 
+    was, now = change.before, change.after
     return {
-        "id": change.block,
+        "id": change.stands.id,
         "moves": [move.value for move in change.moves],
-        "was": span_facts(change.was) if change.was else None,
-        "now": span_facts(change.now) if change.now else None,
-        "kind_was": change.kind_was.value if change.kind_was else None,
-        "kind_now": change.kind_now.value if change.kind_now else None,
+        "was": span_facts(was.span) if was else None,
+        "now": span_facts(now.span) if now else None,
+        "kind_was": was.kind.value if was else None,
+        "kind_now": now.kind.value if now else None,
     }

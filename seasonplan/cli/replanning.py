@@ -17,7 +17,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
     from seasonplan.planner.run import Progress
-    from seasonplan.proposal import Proposal
+    from seasonplan.proposal import Proposal, ProposedChange
 
 EXAMPLES = """Examples:
 
@@ -195,7 +195,7 @@ def _facts(proposal: Proposal) -> dict[str, object]:
         "points": proposal.points,
         "blocks": [
             {
-                "move": change.move.value,
+                "move": _move(change),
                 "before": change.before.id if change.before else None,
                 "after": change.after.id if change.after else None,
                 "for": change.by,
@@ -219,3 +219,17 @@ def _facts(proposal: Proposal) -> dict[str, object]:
         ],
         "plan": revision_facts(proposal.after),
     }
+
+
+def _move(change: ProposedChange) -> str:
+    """What became of a block in one word; another kind says more than other days."""
+    from seasonplan.history import Move
+
+    words = {
+        Move.ADDED: "new",
+        Move.REMOVED: "gone",
+        Move.MOVED: "moved",
+        Move.LENGTHENED: "longer",
+        Move.SHORTENED: "shorter",
+    }
+    return "kind" if Move.KIND in change.moves else words[change.moves[0]]

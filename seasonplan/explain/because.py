@@ -13,7 +13,7 @@ from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
 from seasonplan.planner.run import Found, Impossible, best_plan
-from seasonplan.proposal import BlockChange, Proposal
+from seasonplan.proposal import Proposal, ProposedChange
 from seasonplan.rules import RuleBook
 from seasonplan.year import Pin, Year
 
@@ -27,7 +27,7 @@ class Because:
     stand, or the `points` it would cost to keep it; none of these: it fills days that opened.
     """
 
-    change: BlockChange
+    change: ProposedChange
     by: str | None = None
     parties: tuple[Party, ...] = ()
     points: float | None = None
@@ -44,7 +44,9 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
             yield _by_keeping(change, change.before, proposal, book)
 
 
-def _by_keeping(change: BlockChange, block: Block, proposal: Proposal, book: RuleBook) -> Because:
+def _by_keeping(
+    change: ProposedChange, block: Block, proposal: Proposal, book: RuleBook
+) -> Because:
     accepted = Accepted(proposal.before.blocks, proposal.today)
     year = _with_block(proposal.year, block, today=proposal.today)
     if year is None:
@@ -87,16 +89,10 @@ def sentence(because: Because, year: Year, *, book: RuleBook, many: bool = False
 def lines(given: Iterable[Because], year: Year, *, book: RuleBook) -> list[str]:
     """Every reason once, with all the blocks that change for it, in order of their days."""
     groups: dict[str, list[Because]] = {}
-    for one in sorted(given, key=lambda one: _stands(one).span.first):
+    for one in sorted(given, key=lambda one: one.change.stands.span.first):
         groups.setdefault(sentence(one, year, book=book), []).append(one)
     return [
-        f"{join([_stands(one).id for one in group])}: "
+        f"{join([one.change.stands.id for one in group])}: "
         f"{sentence(group[0], year, book=book, many=len(group) > 1)}"
         for group in groups.values()
     ]
-
-
-def _stands(because: Because) -> Block:
-    block = because.change.after or because.change.before
-    assert block is not None
-    return block

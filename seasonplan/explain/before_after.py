@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 
 from seasonplan.days import Span, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
 from seasonplan.explain.words import day_text, entry_name, length_text, number_text
+from seasonplan.history import Move
 from seasonplan.plan import Block, Revision
-from seasonplan.proposal import BlockChange, GoalChange, Move, Proposal
+from seasonplan.proposal import GoalChange, Proposal, ProposedChange
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
@@ -55,7 +56,7 @@ def _fixed(block: Block) -> tuple[object, ...]:
 
 def block_lines(proposal: Proposal) -> Iterator[str]:
     """Each block that changes, in order of its days."""
-    for change in in_order(proposal):
+    for change in proposal.blocks:
         yield _block_line(change, proposal.year)
 
 
@@ -63,11 +64,6 @@ def left_out_lines(proposal: Proposal) -> Iterator[str]:
     """The climber's own sessions from today on that the proposed plan leaves out, and why."""
     days = Span(proposal.today, max(proposal.today, proposal.year.span.after))
     yield from left_out.lines(proposal.year, proposal.after, days)
-
-
-def in_order(proposal: Proposal) -> list[BlockChange]:
-    """What changes, by its days."""
-    return sorted(proposal.blocks, key=_when)
 
 
 def weeks_beside(proposal: Proposal) -> Iterator[str]:
@@ -87,27 +83,21 @@ def _kinds(revision: Revision, week: Span) -> str:
     )
 
 
-def _when(change: BlockChange) -> date:
-    block = change.after or change.before
-    assert block is not None
-    return block.span.first
-
-
-def _block_line(change: BlockChange, year: Year) -> str:
+def _block_line(change: ProposedChange, year: Year) -> str:
     told = _what(change)
     return f"{told}, for {entry_name(year, change.by)}." if change.by else f"{told}."
 
 
-def _what(change: BlockChange) -> str:
+def _what(change: ProposedChange) -> str:
     was, now = change.before, change.after
     if was is None:
         assert now is not None
         return f"{now.id} is new: {_dates(now)}"
     if now is None:
         return f"{was.id} goes: {_dates(was)}"
-    if change.move is Move.KIND:
+    if Move.KIND in change.moves:
         return f"{was.id} becomes {_word(now.kind)}: {_dates(now)}"
-    if change.move is Move.MOVED:
+    if Move.MOVED in change.moves:
         days = (now.span.first - was.span.first).days
         return f"{was.id} moves {length_text(abs(days))} {_later(days)}: {_dates(now)}"
     days = now.span.length - was.span.length

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from seasonplan.days import Span
 from seasonplan.edits import Change, How
 from seasonplan.explain.words import (
     KIND_NAMES,
@@ -16,7 +15,7 @@ from seasonplan.explain.words import (
     span_text,
 )
 from seasonplan.history import BlockChange, Comparison, Move
-from seasonplan.plan import Plan, Revision
+from seasonplan.plan import Block, Plan, Revision
 
 UNSAID = {"served_by": "any rock of its place and discipline"}  # what leaving it out means
 
@@ -35,15 +34,14 @@ def change_text(change: Change) -> str:
 
 def block_text(change: BlockChange) -> str:
     """One sentence on one block that differs between two plans."""
-    if change.now is None or change.was is None:
-        span, kind = change.was or change.now, change.kind_was or change.kind_now
-        assert span is not None and kind is not None
-        end = "is gone" if change.now is None else "is new"
-        return f"{change.block}, a {KIND_NAMES[kind]} ({span_text(span)}), {end}."
+    was, now, block = change.before, change.after, change.stands
+    if was is None or now is None:
+        end = "is gone" if now is None else "is new"
+        return f"{block.id}, a {KIND_NAMES[block.kind]} ({span_text(block.span)}), {end}."
     moves = join([move.value for move in change.moves])
-    text = f"{change.block} is {moves}: {_spans(change.was, change.now)}"
-    if Move.KIND in change.moves and change.kind_was and change.kind_now:
-        text += f", {KIND_NAMES[change.kind_was]} before, {KIND_NAMES[change.kind_now]} now"
+    text = f"{block.id} is {moves}: {_days(was, now)}"
+    if Move.KIND in change.moves:
+        text += f", {KIND_NAMES[was.kind]} before, {KIND_NAMES[now.kind]} now"
     return text + "."
 
 
@@ -69,8 +67,9 @@ def revision_text(revision: Revision, plan: Plan) -> str:
     return text + (" (in force)" if revision.number == plan.current.number else "")
 
 
-def _spans(was: Span, now: Span) -> str:
-    return span_text(now) if was == now else f"it was {span_text(was)}, is {span_text(now)}"
+def _days(was: Block, now: Block) -> str:
+    days = span_text(now.span)
+    return days if was.span == now.span else f"it was {span_text(was.span)}, is {days}"
 
 
 def _was_is(change: Change) -> str:
