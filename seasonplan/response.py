@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from math import exp, log
 
 from seasonplan.almanac import Almanac, Opportunity
@@ -257,8 +257,3 @@ def worth(found: Occasion, *, priority: int) -> float:
     return constants.priority_worth[priority - 1] * (
         constants.day_worth * found.good_days + constants.state_worth * form_days
     )
-
-
-def weeks_back(day: date, weeks: int) -> Span:
-    """The `weeks` weeks before `day`."""
-    return Span(day - timedelta(days=7 * weeks), day)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from stage import main, press, until
 from textual.pilot import Pilot
-from tui.forms.fields import Field
 
+from tui.forms.fields import Field
 from tui.forms.screen import FormScreen
 from tui.lists.entries import EntriesPage
 

@@ -8,11 +8,11 @@ import pytest
 from filling import field, form, judged
 from stage import bench, opened, pointed, press, told, until, words
 from textual.pilot import Pilot
-from tui.forms.unfinished import KEY
 
 from seasonplan.desk import Desk
 from tui import examples
 from tui.examples import EXAMPLES, folder_of
+from tui.forms.unfinished import KEY
 
 
 async def begin(pilot: Pilot[int]) -> None:

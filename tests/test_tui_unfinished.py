@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from filling import choose, field, fill, form, text
 from stage import bench, demo, main, opened, press, told, until, words
-from tui.forms.unfinished import FILE, Typed, Unfinished
 
 from tui.forms.screen import FormScreen
+from tui.forms.unfinished import FILE, Typed, Unfinished
 
 
 def kept(folder: Path) -> dict[str, dict[str, str]]:

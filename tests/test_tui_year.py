@@ -210,7 +210,7 @@ async def test_why_is_asked_beside_the_keys_and_then_told(tmp_path: Path) -> Non
 
 async def test_why_after_a_change_asks_for_a_new_plan_first(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(120, 50)) as pilot:
-        await press(pilot, "right", "right", "full_stop", "w")  # a block all of which is still to come
+        await press(pilot, "right", "right", "full_stop", "w")  # all of the block is still to come
         assert "press r to plan anew, then w" in slip(pilot)
 
 

@@ -6,7 +6,7 @@ and the friction of chalked fingers (Amca et al. 2012).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
@@ -15,7 +15,6 @@ from seasonplan.conditions.settings import least_hours_share
 from seasonplan.conditions.sun import Wall, is_day, is_lit, wall_hours
 from seasonplan.year.place import Good, Place
 
-Verdicts = Mapping[date, bool | None]
 SAMPLE_YEAR = 2023  # the sun of one year stands for all: it differs by less than half a degree
 
 

@@ -16,7 +16,6 @@ from seasonplan.conditions.records import Record
 from seasonplan.conditions.settings import forecast_trust
 from seasonplan.days import Span
 
-
 NOTHING_LACKS: Mapping[date, tuple[date, ...]] = MappingProxyType({})
 
 

@@ -35,12 +35,6 @@ def natural(value: Any, *place: str) -> Any:
     return value if found is None else found
 
 
-def fields_of(section: str) -> tuple[str, ...]:
-    """The fields of an entry of a section."""
-    model = _model_at((section,))
-    return tuple(field.alias or name for name, field in model.model_fields.items()) if model else ()
-
-
 def settings() -> tuple[str, ...]:
     """Every setting with a name of its own, as "climber.time_zone"; open tables as a whole."""
     return tuple(_settings(Year, ()))

@@ -60,10 +60,6 @@ class Scale:
         first, after = self.column(inside.first), self.column(inside.after)
         return first, max(after, first + 1)
 
-    @property
-    def days_of_column(self) -> float:
-        return self.shown.length / self.width
-
 
 def scale_for(whole: Span, zoom: Zoom, *, width: int, around: date, week_begins: int) -> Scale:
     """What to show of a year so that `around` lies in it, in about the first third."""
