@@ -151,7 +151,7 @@ def test_from_shows_the_rest_of_the_year_and_not_more(folder: Path) -> None:
 def test_a_day_outside_the_year_is_refused(folder: Path) -> None:
     ran = run("show", folder, *TODAY, "--from", "2027-05-11")
     assert ran.exit_code == 2
-    assert "2026-03-02 to 2026-05-24" in ran.stderr.replace("\n", " ")
+    assert "Mon 2 Mar 2026 to Sun 24 May 2026" in ran.stderr.replace("\n", " ")
 
 
 # --- for programs and for screen readers ----------------------------------------------------

@@ -88,7 +88,7 @@ def _shortfalls(desk: Desk) -> tuple[Shortfall, ...]:
 
 def _part(desk: Desk, first: date | None, weeks: int | None, now: date) -> Span | None:
     """The days asked for, or None for the whole year. Raises BadParameter outside the year."""
-    from seasonplan.days import Span
+    from seasonplan.days import Span, day_text, span_text
 
     if first is None and weeks is None:
         return None
@@ -98,7 +98,7 @@ def _part(desk: Desk, first: date | None, weeks: int | None, now: date) -> Span 
     part = Span(start, after).meet(year)
     if part is None:
         raise typer.BadParameter(
-            f"found {start}; wanted a day of this year, {year.first} to {year.last}. Correct it.",
+            f"found {day_text(start)}; wanted a day of this year, {span_text(year)}. Correct it.",
             param_hint="--from",
         )
     return part
