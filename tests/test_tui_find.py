@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from filling import choose, fill, form, page
-from stage import bench, demo, main, opened, pointed, press, until, words
+from stage import bench, demo, main, opened, pointed, press, screen_text, until, words
 from textual.pilot import Pilot
 
 from tui.help import HelpScreen
@@ -120,3 +120,31 @@ async def test_an_illness_without_days_asks_for_them(tmp_path: Path) -> None:
         await until(pilot, lambda: "the first day or later" in words(pilot))
         assert form(pilot).about.key == "ill"
     assert (folder / "year.toml").read_bytes() == before
+
+
+# --- the chosen line --------------------------------------------------------------------------
+
+
+async def test_the_chosen_answer_has_a_sign_besides_its_colour(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await press(pilot, "r")
+        assert "› Most of it" in words(pilot)  # noqa: RUF001  (drawn)
+        await press(pilot, "down")
+        assert "› As much as can be" in words(pilot)  # noqa: RUF001  (drawn)
+        assert "› Most of it" not in words(pilot)  # noqa: RUF001  (drawn)
+
+
+async def test_the_chosen_beginning_has_a_sign_besides_its_colour(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        assert "› Begin my year" in words(pilot)  # noqa: RUF001  (drawn)
+        await press(pilot, "down")
+        assert "› Example" in words(pilot)  # noqa: RUF001  (drawn)
+
+
+async def test_the_chosen_line_of_a_narrow_year_has_a_sign(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 24)) as pilot:
+        lines = [line for line in screen_text(pilot).splitlines() if "›" in line]  # noqa: RUF001
+        assert len(lines) == 1 and "strength-1" in lines[0]
+        await press(pilot, "down")
+        lines = [line for line in screen_text(pilot).splitlines() if "›" in line]  # noqa: RUF001
+        assert len(lines) == 1 and "strength-1" not in lines[0]

@@ -14,6 +14,8 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from tui.listing import Listing
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -38,7 +40,7 @@ class Choose(ModalScreen[str | None]):
             yield Static(Content.styled(self.question, "bold $accent"))
             if self.about:
                 yield Static(Content(self.about), id="ask-about")
-            yield OptionList(*(Option(_told(choice), id=choice.key) for choice in self.choices))
+            yield Listing(*(Option(_told(choice), id=choice.key) for choice in self.choices))
             yield Static(Content.styled("↑ ↓ and Enter; Esc leaves it as it is", "$quiet"))
 
     def on_mount(self) -> None:
@@ -52,6 +54,6 @@ class Choose(ModalScreen[str | None]):
 
 
 def _told(choice: Choice) -> Content:
-    if not choice.more:
-        return Content(choice.title)
-    return Content.assemble(choice.title, (f"\n  {choice.more}", "$quiet"))
+    """The title behind a place for the sign of the chosen one."""
+    more = (f"\n    {choice.more}", "$quiet") if choice.more else ""
+    return Content.assemble(f"  {choice.title}", more)

@@ -19,6 +19,7 @@ from seasonplan.year.fresh import usual_zone
 from tui.examples import EXAMPLES, copy_into, folder_of
 from tui.forms.unfinished import KEY, Unfinished
 from tui.hints import Hints
+from tui.listing import Listing
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
@@ -46,7 +47,7 @@ class StartScreen(Screen[None]):
         with Vertical(id="start"):
             yield Static(Content.styled("A year on the wall", "bold $accent"))
             yield Static(Content(WELCOME), id="welcome")
-            yield OptionList(*self._options(), id="start-list")
+            yield Listing(*self._options(), id="start-list")
             told = f"↑ ↓ and Enter. Your files will be in {self.folder.resolve()}"
             yield Static(Content.styled(told, "$quiet"))
         yield Hints()
@@ -59,7 +60,7 @@ class StartScreen(Screen[None]):
         for example in EXAMPLES:
             if folder_of(example) is not None:
                 told = Content.assemble(
-                    f"Example: {example.title}", (f"\n  {example.more}", "$quiet")
+                    f"  Example: {example.title}", (f"\n    {example.more}", "$quiet")
                 )
                 shown.append(Option(told, id=example.name))
         return shown
@@ -67,8 +68,8 @@ class StartScreen(Screen[None]):
     def _begin(self) -> Content:
         begun = KEY in Unfinished(self.folder).all()
         return Content.assemble(
-            ("Go on with my year" if begun else "Begin my year", "bold"),
-            (f"\n  {'what you typed is still there' if begun else QUESTIONS}", "$quiet"),
+            (f"  {'Go on with my year' if begun else 'Begin my year'}", "bold"),
+            (f"\n    {'what you typed is still there' if begun else QUESTIONS}", "$quiet"),
         )
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
@@ -113,4 +114,5 @@ class StartScreen(Screen[None]):
         if written:
             self.app.open(self.folder, plan=True)
         else:
-            self.query_one(OptionList).replace_option_prompt(BEGIN, self._begin())
+            view = self.query_one(Listing)
+            view.fill(self._options(), view.highlighted or 0)

@@ -16,9 +16,9 @@ from textual.widgets import Input, Static
 from seasonplan.edits.forms import Line
 from seasonplan.edits.said import words_of
 from tui.canvas import clean
+from tui.listing import HERE
 
 NEEDED = "needed"
-HERE = "\u203a"  # the mark of the line one is on
 
 
 class Offered(Suggester):

@@ -28,7 +28,7 @@ from tui.canvas import clean
 from tui.forms.about import ILL, About, about_of
 from tui.forms.injury import is_young
 from tui.forms.screen import FormScreen
-from tui.lists.listing import Listing
+from tui.listing import Listing
 from tui.lists.page import ListPage, Parts
 
 NAME_WIDTH = 26

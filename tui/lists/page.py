@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit
 from tui.bench import Bench
-from tui.lists.listing import ROOMY, Listing
+from tui.listing import ROOMY, Listing
 
 Parts = Iterator[tuple[str, str]]  # text and its style
 

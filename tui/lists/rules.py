@@ -34,7 +34,7 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.forms.about import about_of
 from tui.forms.screen import FormScreen
-from tui.lists.listing import Listing
+from tui.listing import Listing
 from tui.lists.page import ListPage, Parts
 from tui.lists.trial import TrialScreen
 

@@ -16,7 +16,7 @@ from seasonplan.explain import sessions as words
 from seasonplan.explain import week as week_words
 from seasonplan.explain.agenda import week_cautions
 from seasonplan.explain.slip import Slip
-from seasonplan.explain.words import day_text
+from seasonplan.explain.words import day_text, time_text
 from seasonplan.recipes import Recipe
 from tui.bench import Bench
 from tui.canvas import clean
@@ -64,7 +64,7 @@ def title_of(
     lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
     amount = week_words.amount_text(len(lengths), sum(lengths))
     yield week_words.dates_text(inside), "bold"
-    yield week_words.time_text(sum(lengths)) if brief and lengths else amount, "$quiet"
+    yield time_text(sum(lengths)) if brief and lengths else amount, "$quiet"
     if agenda is not None:
         on = agenda.on(day)
         aim = [] if brief else [week_words.aim_text(agenda, on)]

@@ -12,13 +12,14 @@ from textual.widgets.option_list import Option
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.words import day_text
 from tui.canvas import clean
+from tui.listing import Listing
 from tui.year.lanes import Lane, Mark, Sheet
 
-LONGEST = 15  # letters of a name, so that a line stays one at 40 columns
+LONGEST = 14  # letters of a name, so that a line stays one at 40 columns
 LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
 
 
-class YearList(OptionList):
+class YearList(Listing):
     """Blocks, rock and days away."""
 
     class Picked(Message):
@@ -45,15 +46,17 @@ class YearList(OptionList):
             ),
             key=lambda mark: (mark.span.first, mark.lane is not Lane.PLAN),
         )
-        self.clear_options()
-        self.add_options([Option(_line(mark, self.today)) for mark in self._marks])
+        with self.prevent(OptionList.OptionHighlighted):
+            self.fill([Option(_line(mark, self.today)) for mark in self._marks], 0)
         if selected is not None:
-            self.point(selected)
+            self.point_at(selected)
 
-    def point(self, mark: Mark) -> None:
+    def point_at(self, mark: Mark) -> None:
         if mark in self._marks:
+            at = self._marks.index(mark)
             with self.prevent(OptionList.OptionHighlighted):
-                self.highlighted = self._marks.index(mark)
+                self.highlighted = at
+            self.mark(at)
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()
@@ -70,7 +73,7 @@ def _line(mark: Mark, today: date) -> Content:
     fixed = " ◆" if mark.pinned else ""
     now = today in mark.span and mark.lane is Lane.PLAN
     return Content.assemble(
-        (f"{'▼' if now else ' '}{sign} ", "bold $accent" if now else ""),
+        (f" {'▼' if now else ' '}{sign} ", "bold $accent" if now else ""),
         (f"{days}  ", "$quiet"),
         (f"{name}{fixed}", "bold" if mark.lane is Lane.PLAN else ""),
     )

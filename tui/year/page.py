@@ -142,7 +142,7 @@ class YearPage(Vertical):
     # --- the slip -----------------------------------------------------------------------------
 
     def on_year_sheet_picked(self, event: YearSheet.Picked) -> None:
-        self.query_one(YearList).point(event.mark)
+        self.query_one(YearList).point_at(event.mark)
         self.tell()
 
     def on_year_list_picked(self, event: YearList.Picked) -> None:

@@ -1,4 +1,4 @@
-"""A list under heads, whose chosen line bears a sign besides its colour."""
+"""Lists whose chosen line bears a sign besides its colour: of pages, questions, the start."""
 
 from __future__ import annotations
 
@@ -8,8 +8,7 @@ from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
-from tui.forms.fields import HERE
-
+HERE = "\u203a"  # the mark of the line one is on
 ROOMY = 40  # lines of a window from which heads stand apart
 
 
@@ -18,7 +17,7 @@ class Listing(OptionList):
 
     _marked: tuple[int, Content] | None = None
 
-    def fill(self, options: Iterable[Option], chosen: int) -> None:
+    def fill(self, options: Iterable[Option | None], chosen: int) -> None:
         """Show other lines, and choose one by its number or the nearest there is."""
         self._marked = None
         self.clear_options()
@@ -43,15 +42,19 @@ class Listing(OptionList):
         return Option(Content.assemble(above, text), id=key, disabled=key is None)
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        if event.option_index >= self.option_count:
+        self.mark(event.option_index)
+
+    def mark(self, index: int) -> None:
+        """Give the line of that number the sign of the chosen one, and take it from the last."""
+        if index >= self.option_count:
             return
         if self._marked is not None:
             self.replace_option_prompt_at_index(*self._marked)
-        prompt = self.get_option_at_index(event.option_index).prompt
+        prompt = self.get_option_at_index(index).prompt
         assert isinstance(prompt, Content)
-        self._marked = event.option_index, prompt
+        self._marked = index, prompt
         at = len(prompt.plain) - len(prompt.plain.lstrip("\n"))
         self.replace_option_prompt_at_index(
-            event.option_index,
+            index,
             Content.assemble(prompt[:at], (HERE, "bold $accent"), prompt[at + 1 :]),
         )
