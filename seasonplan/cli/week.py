@@ -87,12 +87,13 @@ def _tell_block(screen: Screen, agenda: Agenda, day: Day) -> None:
 
 def _sum(sessions: Sequence[Session]) -> str:
     """Such as "9 sessions, 8 h 20 min, load 2410"."""
+    from seasonplan.explain.week import amount_text
+
     if not sessions:
         return "No sessions."
-    whole, rest = divmod(sum(one.minutes for one in sessions), 60)
     load = sum(one.minutes * one.rpe for one in sessions)
-    count = "1 session" if len(sessions) == 1 else f"{len(sessions)} sessions"
-    return f"{count}, {whole} h {rest:02} min, load {load:.0f} (effort x minutes)."
+    amount = amount_text(len(sessions), sum(one.minutes for one in sessions))
+    return f"{amount}, load {load:.0f} (effort x minutes)."
 
 
 def _tell_day(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seasonplan.days import count_text
 from seasonplan.ical.busy_words import BusyReport, Remark
 
 FREE = "it is marked free"  # as it should be: nobody needs to be told
@@ -15,7 +16,7 @@ def busy_text(file: str, report: BusyReport) -> list[str]:
     out += [_told(file, "read so", reason, many) for reason, many in _by_reason(report.notes)]
     tentative = sum(span.tentative for span in report.spans)
     if tentative:
-        times = "1 time" if tentative == 1 else f"{tentative} times"
+        times = count_text(tentative, "time")
         out.append(f"{file}: {times} only marked as tentative; counted as taken.")
     return out
 

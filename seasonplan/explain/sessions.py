@@ -191,8 +191,8 @@ def _together(shortfalls: Sequence[Shortfall]) -> str:
     missing = sum(one.missing_minutes for one in shortfalls)
     asked = sum(one.asked_minutes for one in shortfalls)
     worst = max(shortfalls, key=lambda one: one.missing_minutes)
-    weeks = "1 week" if len(shortfalls) == 1 else f"{len(shortfalls)} weeks"
     return (
-        f"In {weeks} {missing} of {asked} minutes do not fit, because {CAUSES[worst.cause]}; "
+        f"In {count_text(len(shortfalls), 'week')} {missing} of {asked} minutes do not fit, "
+        f"because {CAUSES[worst.cause]}; "
         f"most in {worst.block}, {span_text(worst.span)}: {worst.missing_minutes}."
     )

@@ -20,6 +20,7 @@ from seasonplan.explain.words import (
     length_text,
     number_text,
     span_text,
+    time_text,
 )
 from seasonplan.plan import Block, Occasion, Week
 from seasonplan.response import quality_weights
@@ -193,7 +194,7 @@ def _takes(entry: Trip | Absence, year: Year) -> str:
     minutes = sum(
         year.climber.minutes.on(day.weekday()) * (1 - entry.left) for day in entry.span.days()
     )
-    return f"It takes {_hours(minutes)} of your training time."
+    return f"It takes {time_text(minutes)} of your training time."
 
 
 def week_slip(week: Span, year: Year, *, blocks: Sequence[Block], asked: float, free: float,
@@ -201,7 +202,7 @@ def week_slip(week: Span, year: Year, *, blocks: Sequence[Block], asked: float, 
     """A calendar week: what is asked of it and what is free. Minutes."""
     inside = [block for block in blocks if block.span.meet(week)]
     pieces = [piece for block in inside for piece in block.weeks if piece.span.meet(week)]
-    told = [f"{_hours(asked)} of training are asked for; {_hours(free)} are free at home."]
+    told = [f"{time_text(asked)} of training are asked for; {time_text(free)} are free at home."]
     if inside:
         told.append(f"Load {load:.0f} (effort from 0 to 10, times minutes).")
     return Slip(
@@ -247,9 +248,3 @@ def _quality(quality: Quality) -> str:
 def days_text(span: Span) -> str:
     """The days of a span and how long that is."""
     return f"{span_text(span)} · {length_text(span.length)}"
-
-
-def _hours(minutes: float) -> str:
-    """Such as "6 h 30 min"."""
-    whole, rest = divmod(round(minutes), 60)
-    return f"{whole} h {rest:02} min" if rest else f"{whole} h"

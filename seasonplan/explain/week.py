@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from seasonplan.days import Span, calendar_weeks
+from seasonplan.days import Span, calendar_weeks, count_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
-from seasonplan.explain.words import block_name, day_text, entry_name, join
+from seasonplan.explain.words import block_name, day_text, entry_name, join, time_text
 from seasonplan.plan import Cause, Shortfall
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -52,14 +52,7 @@ def amount_text(count: int, minutes: int) -> str:
     """Such as "10 sessions, 7 h 35 min"."""
     if not count:
         return "no sessions"
-    return f"{'1 session' if count == 1 else f'{count} sessions'}, {time_text(minutes)}"
-
-
-def time_text(minutes: int) -> str:
-    whole, rest = divmod(minutes, 60)
-    parts = [f"{whole} h"] if whole else []
-    parts += [f"{rest} min"] if rest or not whole else []
-    return " ".join(parts)
+    return f"{count_text(count, 'session')}, {time_text(minutes)}"
 
 
 def standing_text(agenda: Agenda, day: Day) -> str:

@@ -31,6 +31,14 @@ def number_text(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
 
 
+def time_text(minutes: float) -> str:
+    """Such as "45 min", "4 h", "7 h 35 min"."""
+    whole, rest = divmod(round(minutes), 60)
+    parts = [f"{whole} h"] if whole else []
+    parts += [f"{rest} min"] if rest or not whole else []
+    return " ".join(parts)
+
+
 def good_days_text(days: float) -> str:
     """Such as "1 good day", "8.5 good days"."""
     number = number_text(days)
