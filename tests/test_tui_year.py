@@ -30,7 +30,7 @@ from textual.widgets import Static
 from seasonplan.days import Span
 from seasonplan.explain.signs import SIGNS
 from seasonplan.vocabulary import Kind
-from tui.themes import THEMES
+from tui.themes import THEMES, themes_for
 from tui.year.lanes import Lane
 from tui.year.scale import Scale, Zoom, kept, scale_for
 
@@ -257,6 +257,35 @@ def test_sixteen_colours_leave_every_ink_apart_from_its_paper(theme: Theme) -> N
     inks = [theme.foreground, theme.accent, theme.error]
     inks += [named[name] for name in ("quiet", "load", "rock-ink")]
     assert number(theme.background) not in [number(ink) for ink in inks]
+
+
+def test_where_there_are_256_colours_the_paper_is_neither_yellow_nor_pink() -> None:
+    """As the terminal gets them: the grounds are grey, the kinds differ and can be read."""
+
+    def shown(colour: str | None) -> str:
+        return Color.parse(colour or "").downgrade(ColorSystem.EIGHT_BIT).get_truecolor().hex
+
+    for theme in themes_for("256"):
+        for ground in (theme.background, theme.surface, theme.panel, theme.variables["stripe"]):
+            assert len({shown(ground)[at : at + 2] for at in (1, 3, 5)}) == 1
+        tints = [shown(theme.variables[f"{kind.value}-tint"]) for kind in Kind]
+        assert len(set(tints)) == len(tints) or theme.name == "ink"
+        for kind in Kind:
+            ink, tint = (theme.variables[f"{kind.value}-{end}"] for end in ("ink", "tint"))
+            assert contrast(shown(ink), shown(tint)) >= 4.5
+    assert themes_for("truecolor") == THEMES
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours. Source: WCAG 2.1, definition of contrast ratio; 4.5 is AA."""
+
+    def light(colour: str) -> float:
+        parts = [value / 255 for value in Color.parse(colour).get_truecolor()]
+        linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    low, high = sorted((light(one), light(other)))
+    return (high + 0.05) / (low + 0.05)
 
 
 async def test_names_cannot_steer_the_terminal_or_the_markup(tmp_path: Path) -> None:

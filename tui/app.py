@@ -17,7 +17,7 @@ from seasonplan.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import OurCommands
 from tui.spoken import spoken
-from tui.themes import INK, NAMES, PAPER, SLATE, THEMES, USUAL
+from tui.themes import INK, NAMES, PAPER, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
 
@@ -50,7 +50,7 @@ class SeasonApp(App[int]):
         self.folder = folder
         self._today = today
         self.stamp = stamp
-        for theme in THEMES:
+        for theme in themes_for(self.console.color_system):
             self.register_theme(theme)
         self.theme = _first_theme()
         # Textual made its colours before our papers were known; asked for by name in the

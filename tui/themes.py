@@ -7,6 +7,8 @@ people mix up (common knowledge, no source).
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from textual.theme import Theme
 
 PAPER, SLATE, INK = "paper", "slate", "ink"
@@ -105,5 +107,33 @@ THEMES = (
         },
     ),
 )
+# The same where a terminal has 256 colours: the nearest of those would make the paper yellow and
+# the bars pink. All of these are among the 256.
+_FEWER_KINDS = {
+    "base": ("#afd7ff", "#005f87"), "strength": ("#ffd7ff", "#5f005f"),
+    "performance": ("#ffd787", "#5f5f00"), "rest": ("#e4e4e4", "#3a3a3a"),
+    "trip": ("#afd7d7", "#005f5f"), "absence": ("#d0d0d0", "#444444"),
+    "injured": ("#ffafaf", "#5f0000"), "return": ("#ffd7d7", "#4e4e4e"),
+}  # fmt: skip
+_FEWER_GROUNDS = (("#eeeeee", "#ffffff", "#dadada"), ("#262626", "#262626", "#303030"))
+
+
+def themes_for(colours: str | None) -> tuple[Theme, ...]:
+    """The papers for what a terminal can show: "256", or as they are meant to be."""
+    if colours != "256":
+        return THEMES
+    return (*(_fewer(theme, index) for index, theme in enumerate(THEMES[:2])), THEMES[2])
+
+
+def _fewer(theme: Theme, index: int) -> Theme:
+    background, surface, panel = _FEWER_GROUNDS[index]
+    tints = {f"{kind}-tint": pair[index] for kind, pair in _FEWER_KINDS.items()}
+    grounds = {"stripe": panel, "footer-background": panel}
+    return replace(
+        theme, background=background, surface=surface, panel=panel,
+        variables={**theme.variables, **tints, **grounds},
+    )  # fmt: skip
+
+
 NAMES = {PAPER: "Paper, light", SLATE: "Slate, dark", INK: "Ink, strongest contrast"}
 USUAL = dict(THEMES[0].variables)
