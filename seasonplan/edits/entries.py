@@ -28,7 +28,7 @@ def add(draft: Draft, edit: AddEntry) -> str:
         if one is not None
     }  # fmt: skip
     if not values:
-        raise EditRefused(f"A {edit.section} needs words.", 'Begin with name = "…".')
+        raise EditRefused(f"Nothing was said of the {edit.section}.", "Say it as first=2026-05-04.")
     if isinstance(values.get("name"), str) and not values.get("id"):
         wanted = slug(values["name"])
         own = free_id(draft.year, wanted)
