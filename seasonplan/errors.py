@@ -23,7 +23,7 @@ class Fault:
         return f"{place}{key}: found {self.found}; wanted {self.wanted}. {self.do}"
 
 
-class BadInput(Exception):  # noqa: N818  (the name is what the user's input is)
+class BadInput(Exception):
     """All faults of one reading, raised once. `faults` holds them in file order."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
@@ -33,7 +33,7 @@ class BadInput(Exception):  # noqa: N818  (the name is what the user's input is)
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 
-class ChangedOnDisk(Exception):  # noqa: N818
+class ChangedOnDisk(Exception):
     """A file changed after we read it; nothing was written."""
 
     def __init__(self, file: str) -> None:
@@ -44,7 +44,7 @@ class ChangedOnDisk(Exception):  # noqa: N818
         )
 
 
-class StaleProposal(Exception):  # noqa: N818
+class StaleProposal(Exception):
     """The year or the plan changed after the proposal was made; nothing was accepted."""
 
     def __init__(self) -> None:
@@ -54,7 +54,7 @@ class StaleProposal(Exception):  # noqa: N818
         )
 
 
-class CannotWrite(Exception):  # noqa: N818
+class CannotWrite(Exception):
     """A file could not be written; the old one stands whole."""
 
     def __init__(self, file: str, why: str) -> None:
@@ -66,5 +66,5 @@ class CannotWrite(Exception):  # noqa: N818
         )
 
 
-class Misuse(Exception):  # noqa: N818
+class Misuse(Exception):
     """A programming mistake by a caller of the library, never a mistake of the user's."""

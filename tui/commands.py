@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Awaitable, Callable, Iterator
 from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from textual.command import DiscoveryHit, Hit, Hits, Provider
@@ -51,7 +51,7 @@ class OurCommands(Provider):
             if score > 0:
                 yield Hit(score, matcher.highlight(words), self._run(action), help=more)
 
-    def _run(self, action: str):  # type: ignore[no-untyped-def]
+    def _run(self, action: str) -> Callable[[], Awaitable[None]]:
         async def run() -> None:
             focused = self.screen.focused or self.screen
             await self.app.run_action(action, focused)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -15,10 +15,14 @@ from seasonplan.errors import BadInput
 from tui.canvas import clean
 from tui.hints import Hints
 
+if TYPE_CHECKING:
+    from tui.app import SeasonApp
+
 
 class FaultsScreen(Screen[None]):
     """The faults, as the command line tells them."""
 
+    app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [Binding("r", "again", "Read again")]
 
     def __init__(self, error: BadInput) -> None:
@@ -41,4 +45,4 @@ class FaultsScreen(Screen[None]):
 
     def action_again(self) -> None:
         """Read the folder again."""
-        self.app.open(self.app.folder)  # type: ignore[attr-defined]
+        self.app.open(self.app.folder)

@@ -88,7 +88,7 @@ def _command(form: EditForm) -> Callable[..., None]:
         _parameter("plain", Plain, False),
         _parameter("as_json", Json, False),
     ]
-    run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # Typer reads it
     run.__annotations__ = {one.name: one.annotation for one in parameters}
     return run
 

@@ -128,16 +128,19 @@ def _address_of(folder: Path) -> Callable[[], Address | None]:
     from seasonplan.errors import BadInput
     from seasonplan.feed.private import PRIVATE_FILE, load_private
 
-    known: list[Any] = [None, None]
+    seen: Any = None
+    known: Address | None = None
 
     def address() -> Address | None:
+        nonlocal seen, known
         mark = marks(folder / PRIVATE_FILE)
-        if mark != known[0]:
+        if mark != seen:
             try:
-                known[:] = mark, load_private(folder).address
+                known = load_private(folder).address
             except BadInput:  # nobody is let in by a file that nobody can read
-                known[:] = mark, None
-        return known[1]  # type: ignore[no-any-return]
+                known = None
+            seen = mark
+        return known
 
     return address
 

@@ -42,7 +42,7 @@ class Draft:
         return self.plan.current.blocks if self.plan else ()
 
 
-class EditRefused(Exception):  # noqa: N818  (it is an answer, told in words)
+class EditRefused(Exception):
     """An edit that cannot be done: why, and what would work. Nothing was changed."""
 
     def __init__(self, why: str, would_work: str) -> None:

@@ -145,7 +145,7 @@ def _rewritten(text: str, wanted: dict[str, Any], loc: Loc) -> str:
         if number == len(loc) or not isinstance(old, dict):
             here[part] = tomlkit.value(literal(wanted[part]))
             break
-        here, wanted = old, wanted[part]  # type: ignore[assignment]
+        here, wanted = old, wanted[part]  # type: ignore[assignment]  # tomlkit's tables are dicts
     return tomlkit.dumps(document)
 
 

@@ -68,7 +68,7 @@ class _Shorter(_Longer):
 
     title = "Shorten a block"
     example = "shorten strength-2 --days 7 --at start"
-    do: Literal["shorten"] = "shorten"  # type: ignore[assignment]
+    do: Literal["shorten"] = "shorten"  # type: ignore[assignment]  # another verb
 
 
 def _made_longer(draft: Draft, said: Any) -> AnEdit:

@@ -43,7 +43,7 @@ class Fetched(NamedTuple):
     last_modified: str
 
 
-class FetchFailed(Exception):  # noqa: N818
+class FetchFailed(Exception):
     """Nothing that could be used came; why, in a few words."""
 
 

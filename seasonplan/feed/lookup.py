@@ -22,7 +22,7 @@ _COMPATIBLE = ipaddress.ip_network("::/96")  # RFC 4291 2.5.5.1, given up
 LONGEST_URL = 4_000
 
 
-class Forbidden(Exception):  # noqa: N818
+class Forbidden(Exception):
     """An address that is not asked; says why, never what it is."""
 
 

@@ -21,15 +21,15 @@ _LIST = (
 )
 
 
-class Unreachable(Exception):  # noqa: N818  (what happened, told in words)
+class Unreachable(Exception):
     """The server cannot be reached, broke off, or answered what no calendar server may."""
 
 
-class Denied(Exception):  # noqa: N818
+class Denied(Exception):
     """The server does not let us in, or not there."""
 
 
-class Overtaken(Exception):  # noqa: N818
+class Overtaken(Exception):
     """Somebody changed the file after we looked."""
 
 

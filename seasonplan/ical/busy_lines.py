@@ -21,7 +21,7 @@ _OF_EVENT = frozenset(
 _OF_ZONE = frozenset(b"BEGIN END TZID DTSTART TZOFFSETFROM TZOFFSETTO RRULE RDATE".split())
 
 
-class Refused(Exception):  # noqa: N818
+class Refused(Exception):
     """The file as a whole cannot be used."""
 
     def __init__(self, line: int | None, *, found: str, wanted: str, do: str) -> None:

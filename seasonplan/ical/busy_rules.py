@@ -17,7 +17,7 @@ _CLOCK = ("BYHOUR", "BYMINUTE", "BYSECOND")
 _LOCAL = re.compile(r"(\d{8})(?:T(\d{6})(Z?))?")
 
 
-class Skip(Exception):  # noqa: N818
+class Skip(Exception):
     """One event cannot be used; the text says why."""
 
 

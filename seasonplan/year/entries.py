@@ -151,7 +151,7 @@ class Season(Rock, Entry):
                 wanted="two dates, or two days of every year",
                 do='Write both as 2026-09-20, or both as `"09-20"`.',
             )
-        if not isinstance(self.first, str) and self.last < self.first:  # type: ignore[operator]
+        if isinstance(self.first, date) and isinstance(self.last, date) and self.last < self.first:
             raise refuse(
                 found=f"`last = {self.last}` before `first = {self.first}`",
                 wanted="a last day on or after the first",

@@ -118,9 +118,7 @@ class Horizon(Word):
                 wanted="`weeks` or `last`",
                 do="Write `weeks = 52`, or `last` with the last day to plan.",
             )
-        days = (
-            7 * self.weeks if self.weeks is not None else (self.last - self.first).days + 1  # type: ignore[operator]
-        )
+        days = self._days()
         if not 7 * SHORTEST_WEEKS <= days <= 7 * LONGEST_WEEKS + 3:
             raise refuse(
                 found=count_text(days, "day"),
@@ -128,6 +126,12 @@ class Horizon(Word):
                 do="Change `weeks` or `last`.",
             )
         return self
+
+    def _days(self) -> int:
+        if self.weeks is not None:
+            return 7 * self.weeks
+        assert self.last is not None
+        return (self.last - self.first).days + 1
 
     @property
     def span(self) -> Span:

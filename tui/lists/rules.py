@@ -96,13 +96,12 @@ class RulesPage(ListPage):
             yield "Enter opens a form.", "$quiet"
         if one is None:
             return
-        rule = isinstance(one, Rule)
         yield f"{clean(one.title if isinstance(one, Rule) else one.name)}\n", "bold $accent"
         on = self._is_on(one)
         sign = sign_of(on=on, changed=one.changed)
         yield f"{sign} {standing_text(on=on, changed=one.changed)}", "bold"
         yield f"   {one.code if isinstance(one, Rule) else one.id}\n", "$quiet"
-        for head, text in rule_facts(one) if rule else recipe_facts(one):  # type: ignore[arg-type]
+        for head, text in rule_facts(one) if isinstance(one, Rule) else recipe_facts(one):
             yield f"\n{head}: ", "bold"
             yield f"{clean(text)}\n", ""
 
