@@ -26,6 +26,7 @@ from tui.lists.entries import EntriesPage
 from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
 from tui.plans.planning import Planning, keep_question
+from tui.posts import Refused, Wanted
 from tui.search_line import SearchLine
 from tui.week.page import WeekPage
 from tui.week.sessions import added, recipes_for
@@ -134,19 +135,10 @@ class MainScreen(Screen[None]):
 
     # --- edits --------------------------------------------------------------------------------
 
-    def on_year_page_wanted(self, event: YearPage.Wanted) -> None:
-        self.change(event.edit)
-
-    def on_week_page_wanted(self, event: WeekPage.Wanted) -> None:
-        self.change(event.edit)
-
-    def on_entries_page_wanted(self, event: EntriesPage.Wanted) -> None:
+    def on_wanted(self, event: Wanted) -> None:
         self.change(*event.edits)
 
-    def on_entries_page_refused(self, event: EntriesPage.Refused) -> None:
-        self.app.say(str(event.refusal), grave=True)
-
-    def on_year_page_refused(self, event: YearPage.Refused) -> None:
+    def on_refused(self, event: Refused) -> None:
         self.app.say(str(event.refusal), grave=True)
 
     def on_week_page_adding(self, event: WeekPage.Adding) -> None:
@@ -161,9 +153,6 @@ class MainScreen(Screen[None]):
                 self.change(added(self.bench, recipe, event.day))
 
         self.app.push_screen(Choose("Add which session?", choices), chosen)
-
-    def on_week_page_refused(self, event: WeekPage.Refused) -> None:
-        self.app.say(str(event.refusal), grave=True)
 
     def change(self, *edits: AnEdit) -> bool:
         """Do edits as one and show what became of it; False where they were refused."""

@@ -12,7 +12,6 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.message import Message
 from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit, EditRefused, RemoveEntry
@@ -30,6 +29,7 @@ from tui.forms.injury import is_young
 from tui.forms.screen import FormScreen
 from tui.listing import Listing
 from tui.lists.page import ListPage, Parts
+from tui.posts import Refused, Wanted
 
 NAME_WIDTH = 26
 YOURS = "You and your time"
@@ -53,20 +53,6 @@ class EntriesPage(ListPage):
         Binding("a", "add", "Add"),
         Binding("x,delete", "remove", "Take out", key_display="x"),
     ]
-
-    class Wanted(Message):
-        """Edits are asked for, to be done as one."""
-
-        def __init__(self, *edits: AnEdit) -> None:
-            super().__init__()
-            self.edits = edits
-
-    class Refused(Message):
-        """What was asked for cannot be done."""
-
-        def __init__(self, refusal: EditRefused) -> None:
-            super().__init__()
-            self.refusal = refusal
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
         super().__init__(keep, today=today, id="entries")
@@ -159,9 +145,9 @@ class EntriesPage(ListPage):
         row = self._chosen
         if row is None or not row.entry:
             no = EditRefused("Only entries can be taken out.", "Settings can be changed: Enter.")
-            self.post_message(self.Refused(no))
+            self.post_message(Refused(no))
             return
-        self.post_message(self.Wanted(RemoveEntry(id=row.entry)))
+        self.post_message(Wanted(RemoveEntry(id=row.entry)))
 
     def _open_new(self, key: str | None) -> None:
         if key is not None:

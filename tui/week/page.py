@@ -21,6 +21,7 @@ from seasonplan.edits import (
     MarkMissed,
 )
 from tui.bench import Bench
+from tui.posts import Refused, Wanted
 from tui.slip_view import SlipView, Told
 from tui.week.sessions import LAST_START, Shown, freed, left_out, moved, shown
 from tui.week.sheet import NARROW, WeekSheet
@@ -53,26 +54,12 @@ class WeekPage(Vertical):
         Binding("escape", "not_done", "Leave it unmarked"),
     ]
 
-    class Wanted(Message):
-        """An edit is asked for."""
-
-        def __init__(self, edit: AnEdit) -> None:
-            super().__init__()
-            self.edit = edit
-
     class Adding(Message):
         """A session is to be added on a day."""
 
         def __init__(self, day: date) -> None:
             super().__init__()
             self.day = day
-
-    class Refused(Message):
-        """What was asked for cannot be done."""
-
-        def __init__(self, refusal: EditRefused) -> None:
-            super().__init__()
-            self.refusal = refusal
 
     def __init__(self, *, today: date) -> None:
         super().__init__(id="week")
@@ -193,7 +180,7 @@ class WeekPage(Vertical):
     def action_done(self) -> None:
         """Mark done; the next key is the effort, 0 to 9, 0 standing for 10."""
         if self._one is None:
-            self.post_message(self.Refused(NOTHING_CHOSEN))
+            self.post_message(Refused(NOTHING_CHOSEN))
             return
         self.rating = True
         self.redraw()
@@ -226,7 +213,7 @@ class WeekPage(Vertical):
         if one is not None:
             rpe = float(digit) if digit != "0" else 10.0
             on = min(one.session.day, self.today)
-            self.post_message(self.Wanted(MarkDone(session=one.session.id, rpe=rpe, on=on)))
+            self.post_message(Wanted(MarkDone(session=one.session.id, rpe=rpe, on=on)))
 
     def action_missed(self) -> None:
         """Mark missed."""
@@ -255,15 +242,15 @@ class WeekPage(Vertical):
         self.rating, self._bound = False, event.day
         self.day, self.chosen = event.session.session.day, event.session.session.id
         self.redraw()
-        self.post_message(self.Wanted(moved(event.session, event.day, event.start)))
+        self.post_message(Wanted(moved(event.session, event.day, event.start)))
 
     def _want(self, edit: Callable[[Shown], AnEdit]) -> None:
         one = self._one
         if one is None:
-            self.post_message(self.Refused(NOTHING_CHOSEN))
+            self.post_message(Refused(NOTHING_CHOSEN))
             return
         self.day = one.session.day
-        self.post_message(self.Wanted(edit(one)))
+        self.post_message(Wanted(edit(one)))
 
 
 def _ids(sessions: Sequence[Shown]) -> list[str]:

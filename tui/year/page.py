@@ -11,10 +11,9 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import Static
 
-from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.explain.curve import LINE, SPREAD
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.signs import SIGNS
@@ -23,6 +22,7 @@ from seasonplan.vocabulary import CHOSEN, Kind
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.jobs import Job
+from tui.posts import Refused, Wanted
 from tui.slip_view import SlipView, Told
 from tui.year import hands
 from tui.year.chances import can_take, taken
@@ -63,20 +63,6 @@ class YearPage(Vertical):
         Binding("space,shift+down", "read(1)", "Read on below", show=False),
         Binding("shift+up", "read(-1)", "Read back below", show=False),
     ]
-
-    class Wanted(Message):
-        """An edit is asked for."""
-
-        def __init__(self, edit: AnEdit) -> None:
-            super().__init__()
-            self.edit = edit
-
-    class Refused(Message):
-        """What was asked for cannot be done."""
-
-        def __init__(self, refusal: EditRefused) -> None:
-            super().__init__()
-            self.refusal = refusal
 
     def __init__(self, *, today: date) -> None:
         super().__init__(id="year")
@@ -309,7 +295,7 @@ class YearPage(Vertical):
         mark = self.sheet.selected
         if mark is None or mark.lane is not Lane.PLAN:
             refusal = EditRefused("This works on blocks.", "Go down to the lane “plan”.")
-            self.post_message(self.Refused(refusal))
+            self.post_message(Refused(refusal))
             return
         choices = [
             Choice(kind.value, f"{SIGNS[kind].drawn} {SIGNS[kind].word}")
@@ -330,9 +316,9 @@ class YearPage(Vertical):
         try:
             edit = wanted(mark)
         except EditRefused as refusal:
-            self.post_message(self.Refused(refusal))
+            self.post_message(Refused(refusal))
             return
-        self.post_message(self.Wanted(edit))
+        self.post_message(Wanted(edit))
 
     @property
     def _bench(self) -> Bench:
@@ -345,7 +331,7 @@ class YearPage(Vertical):
         return self.sheet.sheet
 
     @property
-    def _draft(self):  # type: ignore[no-untyped-def]
+    def _draft(self) -> Draft:
         return self._bench.desk.draft()
 
     def _block(self, mark: Mark) -> Block | None:

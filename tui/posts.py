@@ -1,0 +1,23 @@
+"""What a page posts to the screen that holds it: edits it asks for, and what cannot be asked."""
+
+from __future__ import annotations
+
+from textual.message import Message
+
+from seasonplan.edits import AnEdit, EditRefused
+
+
+class Wanted(Message):
+    """Edits are asked for, to be done as one."""
+
+    def __init__(self, *edits: AnEdit) -> None:
+        super().__init__()
+        self.edits = edits
+
+
+class Refused(Message):
+    """What was asked for cannot be done."""
+
+    def __init__(self, refusal: EditRefused) -> None:
+        super().__init__()
+        self.refusal = refusal
