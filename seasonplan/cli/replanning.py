@@ -17,7 +17,8 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
     from seasonplan.planner.run import Progress
-    from seasonplan.proposal import Proposal, ProposedChange
+    from seasonplan.proposal import Keep, Proposal, ProposedChange
+    from seasonplan.replan import NoPlan, Stopped
 
 EXAMPLES = """Examples:
 
@@ -60,29 +61,13 @@ def replan(
     What is over stays as it was, days soon cost more to change than days far ahead.
     """
     from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.explain import before_after
-    from seasonplan.proposal import Keep, Proposal
-    from seasonplan.replan import NoPlan
 
     screen = Screen.here(plain=plain)
-    if keep not in {level.value for level in Keep}:
-        screen.narrate(f"--keep: found {keep!r}; wanted high, medium or low.")
-        raise typer.Exit(Exit.BAD_INPUT)
-    desk = Desk(folder)
-    if desk.plan is None:
-        screen.narrate("There is no plan yet to stay near. Run `seasonplan plan` first.")
-        raise typer.Exit(Exit.BAD_INPUT)
+    level = _level(keep, screen)
+    desk, number = _opened(folder, screen)
     day = today or clock.today(desk.year.climber.time_zone)
-    answer = _searched(desk, screen, cause=cause, keep=Keep(keep), today=day)
-    if isinstance(answer, NoPlan):
-        from seasonplan.cli.planning import tell_conflict
-
-        tell_conflict(answer, desk, screen, as_json=as_json)
-        raise typer.Exit(Exit.NO_PLAN)
-    if not isinstance(answer, Proposal):
-        screen.narrate("Stopped before a proposal was found; nothing was changed.")
-        raise typer.Exit(Exit.STOPPED)
+    answer = _proposed(desk, screen, cause=cause, keep=level, today=day, as_json=as_json)
     shown = [answer]
     if others:
         screen.narrate("Looking for other answers ...")
@@ -97,7 +82,7 @@ def replan(
         for one in shown:
             _tell(one, desk, screen, why=why)
     if stands:
-        screen.narrate(f"There is nothing to accept: plan {desk.plan.current.number} stands.")
+        screen.narrate(f"There is nothing to accept: plan {number} stands.")
         return
     if look or (as_json and not accept):
         return
@@ -111,16 +96,54 @@ def replan(
     screen.narrate(f"Accepted: plan {kept.number} is kept in {desk.folder / 'plan.json'}.")
 
 
-def _searched(desk: Desk, screen: Screen, *, cause: str, keep: object, today: date) -> object:
+def _level(keep: str, screen: Screen) -> Keep:
+    from seasonplan.proposal import Keep
+
+    if keep not in set(Keep):
+        screen.narrate(f"--keep: found {keep!r}; wanted high, medium or low.")
+        raise typer.Exit(Exit.BAD_INPUT)
+    return Keep(keep)
+
+
+def _opened(folder: Path, screen: Screen) -> tuple[Desk, int]:
+    """The folder, and the number of the plan to stay near."""
+    from seasonplan.desk import Desk
+
+    desk = Desk(folder)
+    if desk.plan is None:
+        screen.narrate("There is no plan yet to stay near. Run `seasonplan plan` first.")
+        raise typer.Exit(Exit.BAD_INPUT)
+    return desk, desk.plan.current.number
+
+
+def _proposed(
+    desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date, as_json: bool
+) -> Proposal:
+    """The proposal; where there is none, that is told and the command ends."""
+    from seasonplan.cli.planning import tell_conflict
+    from seasonplan.replan import NoPlan, Stopped
+
+    answer = _searched(desk, screen, cause=cause, keep=keep, today=today)
+    if isinstance(answer, NoPlan):
+        tell_conflict(answer, desk, screen, as_json=as_json)
+        raise typer.Exit(Exit.NO_PLAN)
+    if isinstance(answer, Stopped):
+        screen.narrate("Stopped before a proposal was found; nothing was changed.")
+        raise typer.Exit(Exit.STOPPED)
+    return answer
+
+
+def _searched(
+    desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date
+) -> Proposal | NoPlan | Stopped:
     from seasonplan import clock
     from seasonplan.cli.planning import standing
     from seasonplan.cli.search import Search, Ticker
-    from seasonplan.proposal import Keep, Proposal
+    from seasonplan.proposal import Proposal
 
-    assert isinstance(keep, Keep)
     stop = threading.Event()
     heard: list[Progress] = []
-    search: Search[object] = Search(
+    search = Search(
         lambda: desk.propose(
             cause, stamp=clock.stamp(), today=today, keep=keep, on_progress=heard.append, stop=stop
         ),
