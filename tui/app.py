@@ -1,4 +1,4 @@
-"""The terminal face: one app over one folder. Turns pages, keeps edits, runs the planner."""
+"""The terminal face: one app over one folder. Chooses the screen it needs, its colours, its day."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from seasonplan.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import OurCommands
 from tui.spoken import spoken
-from tui.themes import INK, NAMES, PAPER, SLATE, USUAL, themes_for
+from tui.themes import NAMES, PAPER, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
 
@@ -120,6 +120,3 @@ def _first_theme() -> str:
         return asked
     ground = os.environ.get("COLORFGBG", "").rpartition(";")[2]
     return SLATE if ground.isdigit() and int(ground) in (0, 1, 2, 3, 4, 5, 6, 8) else PAPER
-
-
-__all__ = ["INK", "PAPER", "SLATE", "SeasonApp"]

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.cli.screen import Screen
-from seasonplan.cli.signs import SIGNS
 from seasonplan.days import Span
 from seasonplan.explain import notes
 from seasonplan.explain.sessions import shortfalls_text
+from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.words import block_name, day_text, length_text, span_text
 from seasonplan.plan import Block, Revision, Shortfall
 from seasonplan.vocabulary import Kind

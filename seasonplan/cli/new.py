@@ -14,7 +14,7 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import CannotWrite
 
 if TYPE_CHECKING:
-    from seasonplan.cli.paper import Answers
+    from seasonplan.year.fresh import Answers
 
 EXAMPLES = """Examples:
 
@@ -37,8 +37,8 @@ def new(
 ) -> None:
     """Begin a year with a few questions."""
     from seasonplan import clock
-    from seasonplan.cli.paper import usual_zone
     from seasonplan.store import YEAR_FILE
+    from seasonplan.year.fresh import usual_zone
 
     screen = Screen.here(plain=plain)
     path = folder / YEAR_FILE
@@ -60,16 +60,16 @@ def new(
 
 
 def _answers(screen: Screen, zone: str, today: date, *, blank: bool) -> Answers:
-    from seasonplan.cli.paper import Answers, next_monday
     from seasonplan.cli.questions import asked
+    from seasonplan.year.fresh import Answers, next_monday
 
     first = next_monday(today)
     return Answers(zone, first) if blank else asked(screen, zone, first, today=today)
 
 
 def _write(path: Path, answers: Answers) -> None:
-    from seasonplan.cli.paper import year_text
     from seasonplan.store import write
+    from seasonplan.year.fresh import year_text
     from seasonplan.year.toml import read_year
 
     text = year_text(answers)

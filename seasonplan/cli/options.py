@@ -35,8 +35,8 @@ def day_meant(
 def _now(folder: Path, today: date | None) -> tuple[date, int]:
     """Today where the climber of a folder is, and when their weeks begin; else as is usual here."""
     from seasonplan import clock
-    from seasonplan.cli.paper import usual_zone
     from seasonplan.store import load_year
+    from seasonplan.year.fresh import usual_zone
 
     try:
         climber = load_year(folder).year.climber

@@ -10,12 +10,12 @@ from typing import Any, TypeVar
 import typer
 from pydantic import TypeAdapter, ValidationError
 
-from seasonplan.cli.paper import USUAL_MINUTES, Answers
 from seasonplan.cli.screen import Screen
 from seasonplan.days import WEEKDAYS
 from seasonplan.vocabulary import Discipline
 from seasonplan.year import Goal, Horizon, Routine, Season
 from seasonplan.year.entries import Day, DayOrYearly, known_zone
+from seasonplan.year.fresh import USUAL_MINUTES, Answers
 from seasonplan.year.grade import Grade
 
 Value = TypeVar("Value")

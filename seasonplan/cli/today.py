@@ -92,7 +92,7 @@ def _gap(screen: Screen) -> None:
 
 def tell_standing(screen: Screen, agenda: Agenda, day: Day) -> None:
     """Block and week of a day, and what else is special about it."""
-    from seasonplan.cli.signs import SIGNS
+    from seasonplan.explain.signs import SIGNS
 
     if day.block is not None:
         sign = SIGNS[day.block.kind]

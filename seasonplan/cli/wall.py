@@ -14,8 +14,8 @@ from itertools import groupby
 
 from seasonplan.almanac import Almanac
 from seasonplan.cli.screen import Screen
-from seasonplan.cli.signs import HEIGHTS, SHADES, SIGNS, TYPED_HEIGHTS, TYPED_SHADES
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.signs import HEIGHTS, SHADES, SIGNS, TYPED_HEIGHTS, TYPED_SHADES
 from seasonplan.explain.wall import best_chance, fullest_week, months, week_load
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind

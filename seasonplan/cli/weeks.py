@@ -9,8 +9,8 @@ from textwrap import wrap
 from seasonplan.almanac import Almanac
 from seasonplan.cli.listing import away_on
 from seasonplan.cli.screen import Screen
-from seasonplan.cli.signs import SIGNS
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import fullest_week, week_load
 from seasonplan.explain.words import day_text
 from seasonplan.plan import Block

@@ -1,4 +1,4 @@
-"""What a person can ask for, as forms: command verbs now, forms and palette later.
+"""What a person can ask for in words: a verb for each edit, with its fields, help and example.
 
 Made from the union of edits, so that no face can forget one.
 """
