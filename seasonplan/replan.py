@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ from seasonplan.checker import check, check_sessions
 from seasonplan.errors import BadInput, Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
-from seasonplan.plan import Block, Plan, Revision
+from seasonplan.plan import Block, Plan, Revision, Session
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.year import FixedSession, Year
 
@@ -156,7 +156,26 @@ def _earlier(previous: Plan | None, year: Year, today: date | None) -> Earlier |
         today,
         wishes=_wishes(last),
         fixed=year.fixed_sessions,
+        homes=tuple(_homes(previous, year.fixed_sessions)),
     )
+
+
+def _homes(plan: Plan, wishes: Sequence[FixedSession]) -> Iterator[Session]:
+    """Where the planner itself last put each session; what was moved or left out is found again
+    in the revision before that."""
+    changed = {wish.session: wish for wish in wishes if wish.session}
+    yield from (one for one in plan.current.sessions if one.id not in changed)
+    for name, wish in changed.items():
+        ever = [one for revision in plan.revisions for one in revision.sessions if one.id == name]
+        elsewhere = [one for one in ever if not _lies_as_wished(one, wish)]
+        yield from (elsewhere or ever)[-1:]
+
+
+def _lies_as_wished(session: Session, wish: FixedSession) -> bool:
+    """Whether a session was where the climber wants it now."""
+    said = [(wish.day, session.day), (wish.start, session.start)]
+    wanted = [(want, is_) for want, is_ in said if want is not None]
+    return bool(wanted) and all(want == is_ for want, is_ in wanted)
 
 
 def _wishes(revision: Revision) -> tuple[FixedSession, ...]:

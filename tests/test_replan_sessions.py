@@ -5,6 +5,8 @@ The year is `twelve-weeks`; entries about sessions are written under it as a cli
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterable
 from datetime import date, time
 
@@ -12,6 +14,7 @@ import pytest
 from autumn import KEY, STAMP, first_plan, text_of
 
 from seasonplan.checker import check_sessions
+from seasonplan.days import WEEKDAYS
 from seasonplan.edits import read
 from seasonplan.findings import Finding
 from seasonplan.plan import Plan, Session
@@ -226,3 +229,48 @@ def test_weeks_that_break_a_changed_rule_or_recipe_are_filled_anew(changed: str)
     now, was = answer.plan.current.sessions, first_plan(NAME).current.sessions
     assert [s for s in now if s.day < THURSDAY] == [s for s in was if s.day < THURSDAY]
     assert len(set(now) & set(was)) > 10
+
+
+# --- which is which in a week filled anew -----------------------------------------------------
+
+
+def by_recipe(plan: Plan, week: str, recipe: str) -> dict[date, str]:
+    """Ids of the sessions of a recipe in a week of a block, by day."""
+    return {
+        session.day: session.id
+        for session in plan.current.sessions
+        if session.id.startswith(f"{week}/{recipe}-")
+    }
+
+
+def test_a_session_left_out_stays_out_when_its_week_is_filled_anew() -> None:
+    """It is the one of that day, whatever number a new order of the week would give it."""
+    first = first_plan("autumn")
+    told = text_of("autumn")
+    weeks = Counter(s.id.rpartition("-")[0] for s in first.current.sessions)
+    name, _ = next((one, n) for one, n in weeks.items() if n >= 3 and "fingerboard-often" in one)
+    week, _, recipe = name.rpartition("/")
+    before = by_recipe(first, week, recipe)
+    days = sorted(before)
+    gone = days[1]
+    entry = f'[[session]]\nsession = "{before[gone]}"\nskip = true\n'
+    monday = date.fromisoformat(week.split("/")[1])
+    skipped = planned(f"{told}\n{entry}", first, today=monday)
+    assert set(by_recipe(skipped, week, recipe)) == set(days) - {gone}
+    free = WEEKDAYS[days[0].weekday()]
+    fewer = re.sub(rf"^{free} = .*$", f"{free} = 0", told, flags=re.M)
+    anew = planned(f"{fewer}\n{entry}", skipped, today=monday)
+    now = by_recipe(anew, week, recipe)
+    assert days[0] not in now and gone not in now
+    assert {day: own for day, own in before.items() if day in now} == {
+        day: own for day, own in now.items() if day in before
+    }
+
+
+def planned(told: str, before: Plan, *, today: date) -> Plan:
+    answer = plan_year(
+        read(told), Occasion("test", STAMP, "digest", told), previous=before, calendar_key=KEY,
+        today=today, keep=0.15,
+    )  # fmt: skip
+    assert isinstance(answer, Planned)
+    return answer.plan

@@ -28,7 +28,8 @@ BEGUN_OFF = 0.1  # of the load of a week that has begun
 class Earlier:
     """Blocks, sessions and shortfalls of the accepted plan, and today.
 
-    `wishes` are the climber's own changes of sessions that it was made with, `fixed` those of now.
+    `wishes` are the climber's own changes of sessions that it was made with, `fixed` those of now;
+    `homes` is where the planner itself last put each session, moved or left out since or not.
     Weeks near the days of `anew` do not stay; `turns` counts how often some were taken out.
     """
 
@@ -38,6 +39,7 @@ class Earlier:
     today: date
     wishes: tuple[FixedSession, ...] = ()
     fixed: tuple[FixedSession, ...] = ()
+    homes: tuple[Session, ...] = ()
     anew: tuple[Span, ...] = ()
     turns: int = 0
 

@@ -9,7 +9,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
-from itertools import count
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, week_start
@@ -18,6 +17,7 @@ from seasonplan.planner.sessions.ask import Ask, asks, harms
 from seasonplan.planner.sessions.away import trip_sessions
 from seasonplan.planner.sessions.earlier import Earlier, rest_of, still_fits, within
 from seasonplan.planner.sessions.fill import fill
+from seasonplan.planner.sessions.names import Names
 from seasonplan.planner.sessions.slots import Slot, Taken, slots
 from seasonplan.planner.sessions.week import Habit, HardUse, Use
 from seasonplan.planner.sessions.wished import Placed, as_wished
@@ -66,6 +66,7 @@ class _Placing:
         self._by_hand: list[tuple[Tissue, datetime, float]] = []
         self._trained: dict[date, set[date]] = defaultdict(set)
         self._ids: set[str] = set()
+        self._names = Names(earlier.homes if earlier else ())
         self._known: dict[object, list[tuple[Recipe, int, int, int]]] = {}
 
     def all(self, blocks: Sequence[Block]) -> Placed:
@@ -145,10 +146,11 @@ class _Placing:
         free = slots(self._almanac, ask.span, self._taken)
         uses = self._filled(ask, free, days_left=self._most_days - len(self._trained[monday]))
         self._learn(ask, [(use.recipe.id, use.slot) for use in uses])
+        names = self._names.of(f"{ask.block.id}/{monday}", uses, used=self._ids)
         found = []
-        for use in uses:
+        for name, use in zip(names, uses, strict=True):
             session = Session(
-                id=self._free_id(f"{ask.block.id}/{monday}/{use.recipe.id}"),
+                id=name,
                 block=ask.block.id,
                 recipe=use.recipe.id,
                 day=use.slot.day,
@@ -159,10 +161,6 @@ class _Placing:
             found.append(session)
             self._remember(session)
         return found
-
-    def _free_id(self, name: str) -> str:
-        """The next number: what was done of a week that has begun keeps its own."""
-        return next(own for n in count(1) if (own := f"{name}-{n}") not in self._ids)
 
     def _week_of(self, day: date) -> date:
         return week_start(day, self._almanac.week_begins)
