@@ -197,18 +197,21 @@ class Desk(Opened):
             store.save_year(self.folder, draft.text, based_on=self._year.digest)
             self._take(year, busy)
 
-    def undo(self, *, stamp: datetime) -> Revision:
-        """Year and plan as they were before the last revision; that is a new revision."""
-        return self._travel(history.undo, stamp)
+    def undo(self, *, stamp: datetime, today: date | None = None) -> Revision:
+        """Year and plan as they were before the last revision; that is a new revision.
 
-    def redo(self, *, stamp: datetime) -> Revision:
+        With `today` what is over stays, unless the whole year is. Raises EditRefused.
+        """
+        return self._travel(history.undo, stamp, today)
+
+    def redo(self, *, stamp: datetime, today: date | None = None) -> Revision:
         """Year and plan as they were before the last undo; that is a new revision."""
-        return self._travel(history.redo, stamp)
+        return self._travel(history.redo, stamp, today)
 
-    def _travel(self, step: history.Step, stamp: datetime) -> Revision:
+    def _travel(self, step: history.Step, stamp: datetime, today: date | None) -> Revision:
         history.refuse_if_edited(self.plan, self._year.text)
         assert self._plan is not None
-        plan, text = step(self._plan.plan, stamp=stamp)
+        plan, text = step(self._plan.plan, stamp=stamp, today=self._while_it_lasts(today))
         year, busy = self._coming(edits.read(text), text)
         based_on = self._year.digest, self._plan.digest
         digests = store.save_both(self.folder, text, plan, based_on=based_on)

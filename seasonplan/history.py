@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Protocol
 
+from seasonplan.days import Span, span_text
 from seasonplan.edits import Change, EditRefused, changes
 from seasonplan.plan import Block, Plan, Revision
 
@@ -18,7 +19,9 @@ from seasonplan.plan import Block, Plan, Revision
 class Step(Protocol):
     """Undo or redo."""
 
-    def __call__(self, plan: Plan, *, stamp: datetime) -> tuple[Plan, str]: ...
+    def __call__(
+        self, plan: Plan, *, stamp: datetime, today: date | None = None
+    ) -> tuple[Plan, str]: ...
 
 
 class Move(StrEnum):
@@ -91,22 +94,49 @@ def track(plan: Plan) -> Track:
     return Track(tuple(done), tuple(undone))
 
 
-def undo(plan: Plan, *, stamp: datetime) -> tuple[Plan, str]:
-    """The plan with one more revision that is as it was before the last, and its year text."""
+def undo(plan: Plan, *, stamp: datetime, today: date | None = None) -> tuple[Plan, str]:
+    """The plan with one more revision that is as it was before the last, and its year text.
+
+    With `today` what is over stays: the sessions before it, and where the blocks of those days
+    are others it is refused.
+    """
     done = track(plan).done
     if len(done) < 2:
         raise EditRefused("There is nothing to undo: this is the first plan.", _ways(plan))
     gone, back = of_number(plan, done[-1]), of_number(plan, done[-2])
+    back = _from_today(plan.current, back, today)
     return _again(plan, back, f"undo: {gone.cause}", stamp, undoes=gone.number)
 
 
-def redo(plan: Plan, *, stamp: datetime) -> tuple[Plan, str]:
+def redo(plan: Plan, *, stamp: datetime, today: date | None = None) -> tuple[Plan, str]:
     """The plan with one more revision that is the last undone one again, and its year text."""
     undone = track(plan).undone
     if not undone:
         raise EditRefused("There is nothing to redo.", "Redo works after an undo.")
     back = of_number(plan, undone[-1])
+    back = _from_today(plan.current, back, today)
     return _again(plan, back, f"redo: {back.cause}", stamp, undoes=None)
+
+
+def _from_today(now: Revision, back: Revision, today: date | None) -> Revision:
+    """A revision with what is over as it was by now."""
+    if today is None:
+        return back
+    was, would = (
+        {day: block.kind for block in one.blocks for day in block.span.days() if day < today}
+        for one in (now, back)
+    )
+    other = sorted(day for day in was.keys() | would.keys() if was.get(day) != would.get(day))
+    if other:
+        span = Span.through(other[0], other[-1])
+        raise EditRefused(
+            f"Plan {back.number} had other blocks from {span_text(span)}, and what is over stays.",
+            "Take the change out of your year, then run `seasonplan replan`.",
+        )
+    over = [session for session in now.sessions if session.day < today]
+    ids = {session.id for session in over}
+    rest = [one for one in back.sessions if one.day >= today and one.id not in ids]
+    return Revision(**{**dict(back), "sessions": (*over, *rest)})
 
 
 def refuse_if_edited(plan: Plan | None, year_text: str) -> None:

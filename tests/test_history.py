@@ -6,14 +6,14 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from draft_maker import STAMP, YEAR, blocks, plan, revision
-from plan_maker import block, exchanged, given, span
+from draft_maker import STAMP, YEAR, blocks, plan, revision, sessions
+from plan_maker import block, day, exchanged, given, span
 
 from seasonplan import history
 from seasonplan.edits import EditRefused
 from seasonplan.explain.changes import block_text, change_text, revision_text, worth_text
 from seasonplan.history import Move, compare, redo, track, undo
-from seasonplan.plan import Occasion, Plan, Score
+from seasonplan.plan import Occasion, Plan, Score, Session
 from seasonplan.vocabulary import Kind
 
 LATER = STAMP + timedelta(hours=1)
@@ -71,6 +71,26 @@ def test_an_undo_is_a_new_revision_that_says_what_it_is() -> None:
     again, _ = redo(made, stamp=LATER)
     assert (again.current.number, again.current.undoes, again.current.restores) == (5, None, 3)
     assert again.current.cause == "redo: cause 3"
+
+
+def moved_session() -> Session:
+    return Session(**{**dict(sessions()[0]), "id": "base-1/x-2", "day": day(9)})
+
+
+def test_what_is_over_stays_when_a_plan_is_undone() -> None:
+    """Sessions before today stay as they were by now; other blocks on those days forbid it."""
+    first, second = sessions()[0], moved_session()
+    made = plan(revision(1), revision(2, sessions=(second,)))
+    undone, _ = undo(made, stamp=LATER, today=day(10))
+    assert undone.current.sessions == (second,)
+    undone, _ = undo(made, stamp=LATER, today=day(0))
+    assert undone.current.sessions == (first,)
+    longer = tuple(exchanged(b, span=span(0, 35)) if b.id == "base-1" else b for b in blocks()[:1])
+    made = plan(revision(1, blocks=longer), revision(2))
+    with pytest.raises(EditRefused, match="what is over stays"):
+        undo(made, stamp=LATER, today=day(30))
+    undone, _ = undo(made, stamp=LATER, today=day(20))
+    assert undone.current.blocks == longer
 
 
 def test_the_track_names_what_holds_and_what_was_undone() -> None:
@@ -193,6 +213,8 @@ def test_differences_are_told_in_whole_sentences() -> None:
     )
     (gone,) = compared(others).blocks
     assert block_text(gone) == "base-1, a base block (Mon 4 Jan 2027 to Sun 24 Jan 2027), is gone."
+    (knee,) = compared(blocks()[:-1]).blocks
+    assert block_text(knee).startswith("injured-1, days off for an injury (")
     made = three()
     assert revision_text(made.revisions[0], made) == (
         "1: Sat 2 Jan 2027 12:00 UTC, cause 1; 0 good days expected"

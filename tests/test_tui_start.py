@@ -141,6 +141,7 @@ async def test_too_few_weeks_are_told_of_the_whole(tmp_path: Path) -> None:
         await answer(pilot, weeks="2")
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: "found 14 days; wanted 4 to 104 weeks" in words(pilot))
+        assert "“How many weeks”" in words(pilot) and "“Good until”" not in words(pilot)
         assert not (tmp_path / "year.toml").exists()
 
 

@@ -121,7 +121,7 @@ class Bench:
             self._undone.append(self._texts())
             self._put(self._done.pop())
             return "The last change is taken back."
-        revision = self.desk.undo(stamp=stamp)
+        revision = self.desk.undo(stamp=stamp, today=self.now)
         self._forget(*FILES)
         return f"The plan before is back, as plan {revision.number}."
 
@@ -133,7 +133,7 @@ class Bench:
             return "The change is done again."
         if self._done:
             raise EditRefused("There is nothing to do again.", "It works after an undo.")
-        revision = self.desk.redo(stamp=stamp)
+        revision = self.desk.redo(stamp=stamp, today=self.now)
         self._forget(*FILES)
         return f"The later plan is back, as plan {revision.number}."
 

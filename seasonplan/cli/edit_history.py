@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from seasonplan.cli.edit_run import change_facts, refusals
-from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -59,14 +60,21 @@ def history(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = Fa
         screen.say(revision_text(revision, plan), hang=3)
 
 
-def undo(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
-    """Take the last plan back, and the changes of the year that came with it."""
-    _travel(folder, "undo", plain=plain, as_json=as_json)
+def undo(
+    folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
+) -> None:
+    """Take the last plan back, and the changes of the year that came with it.
+
+    What is over stays as it was.
+    """
+    _travel(folder, "undo", today=today, plain=plain, as_json=as_json)
 
 
-def redo(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
+def redo(
+    folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
+) -> None:
     """Bring back what was undone last."""
-    _travel(folder, "redo", plain=plain, as_json=as_json)
+    _travel(folder, "redo", today=today, plain=plain, as_json=as_json)
 
 
 def compare(
@@ -101,14 +109,16 @@ def _plan(desk: Desk) -> Plan:
     return desk.plan
 
 
-def _travel(folder: Path, way: str, *, plain: bool, as_json: bool) -> None:
+def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json: bool) -> None:
     from seasonplan import clock
     from seasonplan import history as past
 
     desk = _desk(folder)
     before = _plan(desk).current.number
     with refusals():
-        now = (desk.undo if way == "undo" else desk.redo)(stamp=clock.stamp())
+        step = desk.undo if way == "undo" else desk.redo
+        since = today or clock.today(desk.year.climber.time_zone)
+        now = step(stamp=clock.stamp(), today=since)
     found = past.compare(_plan(desk), before, now.number)
     if as_json:
         write_json({"revision": _facts(now), "comparison": _comparison_facts(found)})

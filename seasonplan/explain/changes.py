@@ -8,6 +8,7 @@ from typing import Any
 from seasonplan.edits import Change, How
 from seasonplan.explain.words import (
     KIND_NAMES,
+    a_kind,
     day_text,
     good_days_text,
     join,
@@ -37,7 +38,7 @@ def block_text(change: BlockChange) -> str:
     was, now, block = change.before, change.after, change.stands
     if was is None or now is None:
         end = "is gone" if now is None else "is new"
-        return f"{block.id}, a {KIND_NAMES[block.kind]} ({span_text(block.span)}), {end}."
+        return f"{block.id}, {a_kind(block.kind)} ({span_text(block.span)}), {end}."
     moves = join([move.value for move in change.moves])
     text = f"{block.id} is {moves}: {_days(was, now)}"
     if Move.KIND in change.moves:

@@ -21,6 +21,13 @@ KIND_NAMES = {
 }
 
 
+def a_kind(kind: Kind) -> str:
+    """Such as "a base block", "an absence", "days off for an injury"."""
+    if kind is Kind.INJURED:
+        return "days off for an injury"
+    return f"{'an' if kind is Kind.ABSENCE else 'a'} {KIND_NAMES[kind]}"
+
+
 def join(parts: list[str]) -> str:
     """ "a", "a and b", "a, b and c"."""
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"

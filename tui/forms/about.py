@@ -91,7 +91,9 @@ def _wrong(fault: Fault, key: str, about: About, elsewhere: str) -> Wrong:
         return Wrong(f"found nothing; wanted {line.label} ({line.help}). Fill it in.", missing=True)
     text = f"found {fault.found}; wanted {fault.wanted}. {fault.do}"
     if key or not elsewhere:
-        return Wrong(in_form(text, about=about.section, lines=about.lines))
+        table = fault.key.partition(".")[0]
+        own = [one for one in about.lines if one.key.startswith(f"{table}.")]
+        return Wrong(in_form(text, about=table if own else about.section, lines=own or about.lines))
     return Wrong(f"{elsewhere}: {in_form(text, about=fault.key.partition('.')[0], lines=())}")
 
 
