@@ -84,8 +84,22 @@ def calendar_weeks(span: Span, first_weekday: int) -> list[Span]:
 
 def day_text(day: date) -> str:
     """Such as "Mon 5 Jan 2026"; English whatever the locale."""
-    weekday, month = WEEKDAYS[day.weekday()], MONTHS[day.month - 1]
-    return f"{weekday[:3].capitalize()} {day.day} {month[:3].capitalize()} {day.year}"
+    return f"{weekday_text(day)} {day_month_text(day)} {day.year}"
+
+
+def weekday_text(day: date) -> str:
+    """Such as "Mon"."""
+    return WEEKDAYS[day.weekday()][:3].capitalize()
+
+
+def month_text(day: date) -> str:
+    """Such as "Jan"."""
+    return MONTHS[day.month - 1][:3].capitalize()
+
+
+def day_month_text(day: date) -> str:
+    """Such as "5 Jan"."""
+    return f"{day.day} {month_text(day)}"
 
 
 def span_text(span: Span) -> str:
@@ -94,6 +108,19 @@ def span_text(span: Span) -> str:
         if span.length > 1
         else day_text(span.first)
     )
+
+
+def dates_text(span: Span) -> str:
+    """Such as "4 to 10 Jan 2027", "29 Mar to 4 Apr 2027", "28 Dec 2026 to 3 Jan 2027"."""
+    last = f"{day_month_text(span.last)} {span.last.year}"
+    if span.length == 1:
+        return last
+    first = f"{span.first.day}"
+    if (span.first.month, span.first.year) != (span.last.month, span.last.year):
+        first = day_month_text(span.first)
+    if span.first.year != span.last.year:
+        first += f" {span.first.year}"
+    return f"{first} to {last}"
 
 
 def length_text(days: int) -> str:

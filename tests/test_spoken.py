@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from seasonplan.days import Span, dates_text
 from seasonplan.edits import draft_of
 from seasonplan.edits.entries import place_of
 from seasonplan.edits.filled import changing, lists_at, said_at, setting
@@ -25,6 +26,23 @@ YEARS = sorted([*(ROOT / "calendars_demo").glob("*/year.toml"), *ROOT.glob("test
 
 
 # --- days -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [
+        ("2027-01-04", "2027-01-04", "4 Jan 2027"),
+        ("2027-01-04", "2027-01-10", "4 to 10 Jan 2027"),
+        ("2027-03-29", "2027-04-04", "29 Mar to 4 Apr 2027"),
+        ("2026-12-28", "2027-01-03", "28 Dec 2026 to 3 Jan 2027"),
+        ("2026-03-04", "2027-03-10", "4 Mar 2026 to 10 Mar 2027"),
+    ],
+)
+def test_month_and_year_that_both_ends_share_are_said_once(
+    first: str, last: str, words: str
+) -> None:
+    span = Span.through(date.fromisoformat(first), date.fromisoformat(last))
+    assert dates_text(span) == words
 
 
 @pytest.mark.parametrize(

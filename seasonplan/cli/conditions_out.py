@@ -19,7 +19,7 @@ from seasonplan.conditions import (
     wall_of,
 )
 from seasonplan.conditions.windows import best_begin_by_year, outlook
-from seasonplan.days import Span
+from seasonplan.days import Span, day_month_text
 from seasonplan.explain import conditions as words
 from seasonplan.explain.words import span_text
 from seasonplan.year import Season, Year
@@ -64,7 +64,7 @@ def _tell_windows(screen: Screen, study: Study, weeks: int) -> None:
         screen.say(f"{words.outlook_text(look)}", hang=2)
     own = best_begin_by_year(study.climate, 7 * weeks)
     if len(own) > 1:
-        begins = ", ".join(f"{words.day_month(d)} {d.year} ({n})" for d, n in own.values())
+        begins = ", ".join(f"{day_month_text(d)} {d.year} ({n})" for d, n in own.values())
         text = f"Each year's own best began: {begins}." if len(own) <= 6 else (
             f"Each year's own best had {min(n for _, n in own.values())} to "
             f"{max(n for _, n in own.values())} good days."
@@ -95,7 +95,7 @@ def _tell_sun(screen: Screen, study: Study, year: Year, today: date) -> None:
     days = [today, *(date(today.year, month, 21) for month in SUN_MONTHS)]
     for day in days:
         spells = sun_spells(wall_of(study.place), day, time_zone=zone)
-        screen.say(f"{'Today' if day == today else words.day_month(day)}: "
+        screen.say(f"{'Today' if day == today else day_month_text(day)}: "
                    f"{words.spells_text(spells)}.")  # fmt: skip
 
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 
 from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.cli.screen import Screen
-from seasonplan.days import Span
+from seasonplan.days import Span, day_month_text
 from seasonplan.explain import notes
 from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.words import block_name, day_text, length_text, span_text
+from seasonplan.explain.words import block_name, length_text, span_text
 from seasonplan.plan import Block, Revision, Shortfall
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -43,8 +43,7 @@ def _block_facts(block: Block) -> str:
 
 def _dates(span: Span) -> str:
     """Such as " 5 Jan to 13 Feb", aligned."""
-    first, last = (day_text(day).split() for day in (span.first, span.last))
-    return f"{first[1]:>2} {first[2]} to {last[1]:>2} {last[2]}"
+    return f"{day_month_text(span.first):>6} to {day_month_text(span.last):>6}"
 
 
 def _measures(block: Block) -> str:

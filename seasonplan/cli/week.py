@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import opened, tell_standing
+from seasonplan.days import weekday_text
 from seasonplan.explain.agenda import WEEKLY
 from seasonplan.explain.words import day_text
 
@@ -109,8 +110,7 @@ def _tell_day(
         _tell_day_plain(screen, day, now=now, told=[*told, *day.left_out], remarks=remarks)
         return
     sign = ("→" if screen.unicode else ">") if day.day == now else " "
-    weekday, number, *_ = day_text(day.day).split()
-    name = f"{sign} {weekday} {number:>2}"
+    name = f"{sign} {weekday_text(day.day)} {day.day.day:>2}"
     of_sessions = [_session_line(screen, desk, session) for session in day.sessions]
     lines: list[str] = []
     for session, line in zip(day.sessions, of_sessions, strict=True):

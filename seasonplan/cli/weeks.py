@@ -9,7 +9,7 @@ from textwrap import wrap
 from seasonplan.almanac import Almanac
 from seasonplan.cli.listing import away_on
 from seasonplan.cli.screen import Screen
-from seasonplan.days import Span, calendar_weeks
+from seasonplan.days import Span, calendar_weeks, month_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import fullest_week, week_load
 from seasonplan.explain.words import day_text
@@ -33,9 +33,9 @@ def draw_weeks(
         if screen.plain:
             screen.say(_sentence(week, year, blocks, full=full, today=today))
             continue
-        _, _, name, number = day_text(week.first).split()
-        if f"{name} {number}" != month:
-            month = f"{name} {number}"
+        begins = f"{month_text(week.first)} {week.first.year}"
+        if begins != month:
+            month = begins
             screen.head(month)
         for line in _lines(screen, week, year, blocks, full=full, today=today):
             screen.draw(line)

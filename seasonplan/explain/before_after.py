@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span, day_month_text, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
 from seasonplan.explain.words import day_text, entry_name, length_text, number_text
@@ -114,8 +114,7 @@ def _word(kind: Kind) -> str:
 
 
 def _dates(block: Block) -> str:
-    first, last = (day_text(day).split() for day in (block.span.first, block.span.last))
-    return f"{first[1]} {first[2]} to {last[1]} {last[2]}"
+    return f"{day_month_text(block.span.first)} to {day_month_text(block.span.last)}"
 
 
 def goal_lines(proposal: Proposal) -> Iterator[str]:

@@ -14,7 +14,7 @@ from seasonplan.conditions.score import Proof
 from seasonplan.conditions.settings import forecast_trust
 from seasonplan.conditions.sun import Spell
 from seasonplan.conditions.windows import Outlook
-from seasonplan.days import MONTHS, Span, day_text, span_text
+from seasonplan.days import Span, day_month_text, day_text, span_text
 from seasonplan.errors import Fault
 from seasonplan.explain.slip import Slip, days_text
 from seasonplan.year import Season, Year
@@ -27,11 +27,6 @@ PREFERENCE = (
 
 FAULTY = "Its weather record cannot be read: see the lane of its place."
 MOST_FAULTS = 4
-
-
-def day_month(day: date) -> str:
-    """Such as "25 Dec"; English whatever the locale."""
-    return f"{day.day} {MONTHS[day.month - 1][:3].capitalize()}"
 
 
 def record_text(record: Record, climate: Climate) -> str:
@@ -87,7 +82,8 @@ def caution_texts(climate: Climate) -> Iterator[str]:
 
 def outlook_text(outlook: Outlook) -> str:
     """Dates, good days to expect, their range, and past years."""
-    return f"{day_month(outlook.first)} to {day_month(outlook.last)}: {expected_text(outlook)}"
+    first, last = day_month_text(outlook.first), day_month_text(outlook.last)
+    return f"{first} to {last}: {expected_text(outlook)}"
 
 
 def expected_text(outlook: Outlook) -> str:
@@ -209,7 +205,7 @@ def _of_days(study: Study, span: Span, season: Season | None, today: date | None
     best = max(chances, key=chances.__getitem__)
     low, high = 100 * min(chances.values()), 100 * chances[best]
     now = f", today {100 * chances[today]:.0f} %" if today in chances else ""
-    yield f"{where}: {low:.0f} to {high:.0f} %, highest about {day_month(best)}{now}."
+    yield f"{where}: {low:.0f} to {high:.0f} %, highest about {day_month_text(best)}{now}."
     yield expected_text(outlook_on(study.climate, span))
 
 
@@ -241,8 +237,8 @@ def near_text(near: Near) -> str:
     """What a forecast changes."""
     last = near.days[-1].day
     text = (
-        f"Up to {day_month(last)} {last.year} the record alone lets you expect {near.before:.1f} "
-        f"good days, with the forecast {near.expected:.1f}"
+        f"Up to {day_month_text(last)} {last.year} the record alone lets you expect "
+        f"{near.before:.1f} good days, with the forecast {near.expected:.1f}"
     )
     if near.matters:
         return f"{text}. That is enough of a change to plan again."

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text
+from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, dates_text
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
 from seasonplan.explain.words import day_text, length_text, number_text
@@ -62,17 +62,17 @@ def _edge(day: date | str) -> str:
 
 
 def _window(window: Window) -> str:
-    return f"{days_text(window.span)}, {window.place}, {chance_text(window.chance)}"
+    return f"{dates_text(window.span)}, {window.place}, {chance_text(window.chance)}"
 
 
 def _trip(trip: Trip) -> str:
     what = f"{trip.place}, {chance_text(trip.chance)}" if trip.climbing else "without climbing"
-    return f"{days_text(trip.span)}, {what}"
+    return f"{dates_text(trip.span)}, {what}"
 
 
 def _absence(absence: Absence) -> str:
     left = f"{percent_text(absence.left)} of the minutes left" if absence.left else "no training"
-    return f"{days_text(absence.span)}, {left}"
+    return f"{dates_text(absence.span)}, {left}"
 
 
 def _injury(hurt: Injury) -> str:
@@ -84,7 +84,7 @@ def _injury(hurt: Injury) -> str:
 
 
 def _pin(pin: Pin) -> str:
-    return f"{pin.kind.value}, {days_text(pin.span)}"
+    return f"{pin.kind.value}, {dates_text(pin.span)}"
 
 
 def _place(place: Place) -> str:
@@ -94,7 +94,7 @@ def _place(place: Place) -> str:
 
 
 def _forecast(forecast: Forecast) -> str:
-    return f"{days_text(forecast.span)}, {forecast.place}"
+    return f"{dates_text(forecast.span)}, {forecast.place}"
 
 
 def _session(session: FixedSession) -> str:
@@ -139,7 +139,7 @@ def _week(year: Year) -> str:
 
 
 def _days(year: Year) -> str:
-    return f"{days_text(year.span)}, {length_text(year.span.length)}"
+    return f"{dates_text(year.span)}, {length_text(year.span.length)}"
 
 
 def _before(year: Year) -> str:
@@ -231,15 +231,6 @@ _UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
 
 
 # --- amounts ----------------------------------------------------------------------------------
-
-
-def days_text(span: Span) -> str:
-    """Such as "5 to 18 Jul 2027", "29 Dec 2026 to 3 Jan 2027", without weekdays."""
-    first, last = (day_text(day).split()[1:] for day in (span.first, span.last))
-    if span.length == 1:
-        return " ".join(first)
-    shared = 2 if first[1:] == last[1:] else 1 if first[2] == last[2] else 0
-    return f"{' '.join(first[: 3 - shared])} to {' '.join(last)}"
 
 
 def percent_text(share: float) -> str:

@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from seasonplan.days import Span, calendar_weeks, count_text
+from seasonplan.days import Span, calendar_weeks, count_text, day_month_text, weekday_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
-from seasonplan.explain.words import block_name, day_text, entry_name, join, time_text
+from seasonplan.explain.words import block_name, entry_name, join, time_text
 from seasonplan.plan import Cause, Shortfall
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -36,16 +36,6 @@ ASKED = "How hard was it?"
 HOW_TO_ANSWER = "Press a digit: 1 to 9, or 0 for 10. Esc leaves it unmarked."
 OVER = "This day is over: mark the session done (d) or missed (m)."
 OUTSIDE = ("Outside your year", "Outside")
-
-
-def dates_text(span: Span) -> str:
-    """Such as "4 to 10 Jan 2027", "29 Mar to 4 Apr 2027", "28 Dec 2026 to 3 Jan 2027"."""
-    first, last = (day_text(day).split()[1:] for day in (span.first, span.last))
-    if span.length == 1:
-        return " ".join(last)
-    while first and first[-1] == last[len(first) - 1]:
-        first.pop()
-    return f"{' '.join(first)} to {' '.join(last)}"
 
 
 def amount_text(count: int, minutes: int) -> str:
@@ -100,9 +90,8 @@ def clocks_text(span: Span, year: Year) -> str:
             for one in (day, day + timedelta(days=1))
         )
         if before != after:
-            weekday, number, month, _ = day_text(day).split()
             way = "forward" if after > before else "back"
-            return f"The clocks go {way} on {weekday} {number} {month}."
+            return f"The clocks go {way} on {weekday_text(day)} {day_month_text(day)}."
     return ""
 
 

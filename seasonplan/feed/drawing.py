@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from seasonplan.days import MONTHS, Span
+from seasonplan.days import Span, month_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
 from seasonplan.explain.words import span_text
@@ -92,8 +92,7 @@ def _row(
     at: int, month: Span, year: Year, blocks: Sequence[Block], layers: frozenset[Layer]
 ) -> Iterator[str]:
     top = TOP + at * ROW
-    name = MONTHS[month.first.month - 1][:3].capitalize()
-    yield _text(f"{name} {month.first.year}", LEFT - 8, top + 26, end=True)
+    yield _text(f"{month_text(month.first)} {month.first.year}", LEFT - 8, top + 26, end=True)
     for day in month.days():
         fill = WEEKEND if day.weekday() >= 5 else PAPER
         yield _box(day.day, 1, top + 2, ROW - 6, f'fill="{fill}" stroke="{FAINT}"')

@@ -11,8 +11,7 @@ from textwrap import wrap
 from rich.cells import cell_len, set_cell_size
 from rich.style import Style
 
-from seasonplan.days import Span
-from seasonplan.explain.words import day_text
+from seasonplan.days import Span, month_text, weekday_text
 from tui.canvas import Canvas
 from tui.week.hours import Hours, Wanted, hours_in, hours_of
 from tui.week.sessions import NOT_HELD, SIGN, Shown, Stand
@@ -133,9 +132,8 @@ def draw_grid(picture: Picture, hours: Hours) -> Canvas:
 
 def _head(canvas: Canvas, picture: Picture, day: date) -> None:
     left, width = picture.left(day), picture.day_width - GUTTER
-    weekday, number, month, _ = day_text(day).split()
-    name = f"{weekday} {number}"
-    name += f" {month}" if len(name) + 4 < width else ""
+    name = f"{weekday_text(day)} {day.day}"
+    name += f" {month_text(day)}" if len(name) + 4 < width else ""
     style = picture.styles[day_part(picture, day)]
     if day == picture.today:
         canvas.put(left, 0, "▼", picture.styles["today"])
@@ -212,8 +210,8 @@ def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
 
 def _ghost(canvas: Canvas, picture: Picture, hours: Hours, ghost: Ghost) -> None:
     width = picture.day_width - GUTTER
-    weekday, number, *_ = day_text(ghost.day).split()
-    said = wrap(f"{weekday} {number} {ghost.minute // 60}:{ghost.minute % 60:02}", width)
+    day = f"{weekday_text(ghost.day)} {ghost.day.day}"
+    said = wrap(f"{day} {ghost.minute // 60}:{ghost.minute % 60:02}", width)
     top = hours.line(ghost.minute)
     bottom = max(top + len(said), hours.line(ghost.minute + ghost.session.session.minutes))
     top = max(0, min(top, hours.height - len(said)))

@@ -7,7 +7,7 @@ from datetime import date
 
 from rich.cells import cell_len
 
-from seasonplan.explain.words import day_text
+from seasonplan.days import weekday_text
 from tui.canvas import Canvas
 from tui.week.draw import ASKING, HERE, Picture, day_part, fitted, session_part
 from tui.week.sessions import SIGN, Shown
@@ -28,8 +28,7 @@ def list_lines(picture: Picture) -> list[Line]:
     """The lines that are in view: the chosen one always is."""
     lines: list[Line] = []
     for day in picture.facts.week.days():
-        weekday, number, *_ = day_text(day).split()
-        head = f"{'▼' if day == picture.today else ' '}{weekday} {number:>2}"
+        head = f"{'▼' if day == picture.today else ' '}{weekday_text(day)} {day.day:>2}"
         mine = [one for one in picture.facts.sessions if one.session.day == day]
         lines += [Line(day, "" if at else head, one) for at, one in enumerate(mine)]
         lines += [] if mine else [Line(day, head)]

@@ -11,7 +11,7 @@ from datetime import date
 from rich.cells import cell_len
 from textual.content import Content
 
-from seasonplan.days import Span
+from seasonplan.days import Span, dates_text
 from seasonplan.explain import sessions as words
 from seasonplan.explain import week as week_words
 from seasonplan.explain.agenda import week_cautions
@@ -63,7 +63,7 @@ def title_of(
     inside = year.span.meet(week) or week
     lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
     amount = week_words.amount_text(len(lengths), sum(lengths))
-    yield week_words.dates_text(inside), "bold"
+    yield dates_text(inside), "bold"
     yield time_text(sum(lengths)) if brief and lengths else amount, "$quiet"
     if agenda is not None:
         on = agenda.on(day)

@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
-from seasonplan.days import week_start
+from seasonplan.days import month_text, week_start
 from seasonplan.explain.wall import months
-from seasonplan.explain.words import day_text
 from tui.canvas import Canvas, clean
 from tui.year import draw_chance, draw_given, draw_heights, draw_plan
 from tui.year.brush import Brush, Drawing, Ghost
@@ -92,8 +91,8 @@ def _row(brush: Brush, place: Place) -> None:
 
 def _month_name(day: date, room: int) -> str:
     """The month, with its year where there is room, or nothing."""
-    _, _, name, year = day_text(day).split()
-    for text in (f"{name} {year}", name):
+    name = month_text(day)
+    for text in (f"{name} {day.year}", name):
         if len(text) <= room:
             return text
     return ""

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-
+from seasonplan.days import day_month_text
 from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.words import day_text
 from tui.canvas import clean
 from tui.year.brush import Brush
 from tui.year.lanes import Mark, Row
@@ -27,7 +25,7 @@ def plan(brush: Brush, place: Place, row: Row) -> None:
         first, after = columns
         style = brush.of.styles["ghost"]
         brush.canvas.put(first, place.top, f"[{'═' * max(0, after - first - 2)}]", style)
-        told = f"{_short(ghost.span.first)} to {_short(ghost.span.last)}"
+        told = f"{day_month_text(ghost.span.first)} to {day_month_text(ghost.span.last)}"
         at = min(first, brush.canvas.width - len(told))
         brush.canvas.put(at, place.top + 1, told, style)
 
@@ -63,8 +61,3 @@ def _label(brush: Brush, mark: Mark, room: int) -> str:
             return fixed + text
     alone = mark != brush.of.selected  # else no edge parts it from the name before
     return fixed + (word if alone and len(fixed + word) <= room else "")
-
-
-def _short(day: date) -> str:
-    _, number, name, _ = day_text(day).split()
-    return f"{number} {name}"

@@ -9,8 +9,8 @@ from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from seasonplan.days import day_month_text
 from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.words import day_text
 from tui.canvas import clean
 from tui.listing import Listing
 from tui.year.lanes import Lane, Mark, Sheet
@@ -66,8 +66,7 @@ class YearList(Listing):
 
 def _line(mark: Mark, today: date) -> Content:
     sign = SIGNS[mark.kind].drawn if mark.kind else "▒"
-    first, last = (day_text(day).split() for day in (mark.span.first, mark.span.last))
-    days = f"{first[1]:>2} {first[2]} - {last[1]:>2} {last[2]}"
+    days = f"{day_month_text(mark.span.first):>6} - {day_month_text(mark.span.last):>6}"
     name = mark.key if mark.kind and mark.kind.chosen else clean(mark.name)
     name = name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…"
     fixed = " ◆" if mark.pinned else ""
