@@ -91,6 +91,11 @@ class Session(Word):
     rpe: float
     zone: str | None = None
 
+    @property
+    def minute(self) -> int:
+        """When it starts, in minutes after midnight on the wall clock."""
+        return 60 * self.start.hour + self.start.minute
+
 
 class Cause(StrEnum):
     """Why something that a week asks for could not be fitted."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, time
 
 import pytest
-from draft_maker import SESSION, YEAR, draft, lines_changed
+from draft_maker import SESSION, YEAR, draft, lines_changed, sessions
 from test_edits import done, no
 
 from seasonplan.edits import (
@@ -19,6 +19,7 @@ from seasonplan.edits import (
     read,
 )
 from seasonplan.errors import BadInput
+from seasonplan.plan import Session
 
 MONDAY = date(2027, 1, 11)
 
@@ -122,3 +123,19 @@ def test_only_lines_of_the_session_come() -> None:
         [],
         ["", "[[session]]", f'session = "{SESSION}"', "skip = true"],
     )
+
+
+def test_a_session_moved_without_an_hour_never_lies_on_another() -> None:
+    """Its own hour where that is free on the new day, else the next one after what is there."""
+    other = Session(
+        id="base-1/2027-01-11/legs-1", block="base-1", recipe="legs", day=MONDAY,
+        start=time(17, 30), minutes=75, rpe=5,
+    )  # fmt: skip
+    before = draft(sessions=(*sessions(), other))
+    (entry,) = done(MoveSession(session=SESSION, day=MONDAY), before).year.fixed_sessions
+    assert entry.start == time(18, 45)
+    (entry,) = done(MoveSession(session=SESSION, day=MONDAY)).year.fixed_sessions
+    assert entry.start is None
+    said = MoveSession(session=SESSION, day=MONDAY, start=time(18))
+    (entry,) = done(said, before).year.fixed_sessions
+    assert entry.start == time(18)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from textwrap import wrap
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -21,6 +22,8 @@ WORDS = {
 NAMES = {  # where the line at the bottom has room for a word only
     "move(1)": "A day later.", "move(-1)": "A day earlier.", "end(1)": "A day longer at its end.",
 }  # fmt: skip
+NARROW = 60  # columns below which one key is told of several
+WIDEST, FRAME, MIN_TEXT = 76, 13, 12  # columns: of the window, around its text, of a text
 HIDDEN = ("ctrl+q", "ctrl+c", "tab", "shift+tab", "ctrl+i")
 
 
@@ -41,10 +44,15 @@ class HelpScreen(ModalScreen[None]):
         return cls(list(_lines(screen)))
 
     def compose(self) -> ComposeResult:
+        if self.app.size.width < NARROW:
+            self.lines = [(keys.split()[0], told) for keys, told in self.lines]
         width = max((len(keys) for keys, _ in self.lines), default=0)
         parts: list[tuple[str, str]] = [("What the keys do here\n", "bold $accent")]
+        room = max(MIN_TEXT, min(WIDEST, self.app.size.width) - FRAME - width)
         for keys, told in self.lines:
-            parts += [(f"\n{keys:<{width}}  ", "bold"), (told, "")]
+            first, *more = wrap(told, room) or [""]
+            parts += [(f"\n{keys:<{width}}  ", "bold"), (first, "")]
+            parts += [(f"\n{'':<{width}}  {line}", "") for line in more]
         parts += [
             ("\n\nMouse: click points, dragging moves a session, a block or one of its ", "$quiet"),
             ("ends, the wheel turns the year. Arrows and Enter go through lists. ", "$quiet"),

@@ -45,17 +45,26 @@ class Masthead(Widget):
             text = f" {tab.key} {tab.name} "
             parts.append(Content.styled(text, "bold $accent underline" if here else "$quiet"))
         left = Content("").join(parts)
+        if self.size.height > 1:  # a narrow window has no room beside them
+            return Content.assemble(left, "\n", (_cut(self.standing, self.size.width - 2), ""))
         room = self.size.width - left.cell_length - 2
-        told = self.standing if len(self.standing) <= room else self.standing[: max(0, room - 1)]
-        if told != self.standing and told:
-            told += "…"
+        told = _cut(self.standing, room)
         pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)
         return Content.assemble(left, pad, (told, "$foreground"))
 
     def on_click(self, event: events.Click) -> None:
+        if event.y:
+            return
         at = 0
         for tab in self.tabs:
             width = len(tab.key) + len(tab.name) + 3
             if at <= event.x < at + width:
                 self.post_message(self.Turned(tab.page))
             at += width
+
+
+def _cut(text: str, room: int) -> str:
+    """As much of a text as fits."""
+    if len(text) <= room:
+        return text
+    return f"{text[: room - 1]}…" if room > 1 else ""

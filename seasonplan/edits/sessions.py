@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 from seasonplan.days import day_text, span_text
@@ -15,6 +15,7 @@ from seasonplan.plan import Session
 from seasonplan.recipes import recipes
 from seasonplan.year import slug
 
+DAY_MINUTES = 24 * 60
 MARK = "Mark it done or missed; what is over stays as it was planned."
 
 
@@ -29,8 +30,26 @@ def move(draft: Draft, edit: MoveSession) -> str:
         _in_its_block(draft, session, edit.day)
     values: dict[str, Any] = {"session": session.id}
     values |= {"day": edit.day} if edit.day else {}
-    values |= {"start": f"{edit.start:%H:%M}"} if edit.start else {}
+    start = edit.start or _free_start(draft, session, edit.day or session.day)
+    values |= {"start": f"{start:%H:%M}"} if start else {}
     return _only(draft, session.id, values)
+
+
+def _free_start(draft: Draft, session: Session, day: date) -> time | None:
+    """Where no hour was said and its own is taken on that day: the next one after what is there."""
+    assert draft.plan is not None
+    others = sorted(
+        (one.minute, one.minute + one.minutes)
+        for one in draft.plan.current.sessions
+        if one.day == day and one.id != session.id
+    )
+    start = session.minute
+    for first, after in others:
+        if first < start + session.minutes and start < after:
+            start = after
+    if start == session.minute or start >= DAY_MINUTES:
+        return None
+    return time(start // 60, start % 60)
 
 
 def skip(draft: Draft, edit: SkipSession) -> str:

@@ -74,7 +74,7 @@ class Shown:
     @property
     def minute(self) -> int:
         """Minutes after midnight at which it begins."""
-        return self.session.start.hour * 60 + self.session.start.minute
+        return self.session.minute
 
     @property
     def end(self) -> int:

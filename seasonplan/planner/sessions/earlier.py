@@ -199,7 +199,7 @@ def _inside(session: Session, free: Sequence[Slot]) -> bool:
 
 def within(session: Session, slot: Slot) -> bool:
     """Whether a session lies in a free time."""
-    start = session.start.hour * 60 + session.start.minute
+    start = session.minute
     return slot.day == session.day and slot.start <= start and start + session.minutes <= slot.end
 
 

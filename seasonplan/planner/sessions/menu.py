@@ -17,6 +17,8 @@ from seasonplan.planner.sessions.slots import Slot
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import Kind, Quality, Tissue
 
+# Prices and worths are in units of load. They say what a week gives up first, were found by trial
+# on the years of the tests, and have no source.
 STEP = 5  # minutes
 SCALE = 100  # parts of a unit of load that are counted
 MOST_HARD, MOST_EASY = 2, 3  # sessions of one recipe in a week

@@ -56,8 +56,7 @@ def _pair(own: dict[int, Use], left: list[Session], found: dict[int, str], alike
 
 
 def _same_hour(use: Use, old: Session) -> bool:
-    minute = old.start.hour * 60 + old.start.minute
-    return _same_day(use, old) and use.start % (24 * 60) == minute
+    return _same_day(use, old) and use.start % (24 * 60) == old.minute
 
 
 def _same_day(use: Use, old: Session) -> bool:
