@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,3 +69,12 @@ class CannotWrite(Exception):
 
 class Misuse(Exception):
     """A programming mistake by a caller of the library, never a mistake of the user's."""
+
+
+def did_you_mean(name: str, names: Iterable[str], *, otherwise: str, quoted: bool = False) -> str:
+    """What to do about a name that is not there: the nearest there is, else something else.
+
+    `quoted` as where a file writes it so.
+    """
+    near = get_close_matches(name, list(names), 1)
+    return f"Did you mean {repr(near[0]) if quoted else near[0]}?" if near else otherwise

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from difflib import get_close_matches
 from functools import cache
 from typing import Any, Literal
 
 from pydantic import model_validator
 
+from seasonplan.errors import did_you_mean
 from seasonplan.reference import Source, sources, table
 from seasonplan.vocabulary import Evidence, Word
 from seasonplan.year import RuleChange, Trouble, Year
@@ -134,13 +134,11 @@ def troubles(changes: Mapping[str, RuleChange]) -> list[Trouble]:
     book, found = standard_book(), []
     for code, change in changes.items():
         if code not in book:
-            near = get_close_matches(code, [rule.code for rule in book], 1)
+            codes = [rule.code for rule in book]
+            do = did_you_mean(code, codes, otherwise="See `seasonplan rules`.", quoted=True)
             found.append(
-                Trouble(
-                    ("rules", code), f"the unknown rule {code!r}", "the code of a rule",
-                    f"Did you mean {near[0]!r}?" if near else "See `seasonplan rules`.",
-                )
-            )  # fmt: skip
+                Trouble(("rules", code), f"the unknown rule {code!r}", "the code of a rule", do)
+            )
         else:
             found += _limit_troubles(book[code], change)
     return found

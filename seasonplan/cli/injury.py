@@ -170,15 +170,12 @@ def _option(key: str) -> str:
 
 
 def _entered(year: Year, entry_id: str) -> Injury:
-    from difflib import get_close_matches
-
-    from seasonplan.errors import BadInput, Fault
+    from seasonplan.errors import BadInput, Fault, did_you_mean
 
     names = [entry.id for entry in year.injuries]
     found = next((entry for entry in year.injuries if entry.id == entry_id), None)
     if found is None:
-        near = get_close_matches(entry_id, names, 1)
-        do = f"Did you mean {near[0]}?" if near else "Enter it first, without --change."
+        do = did_you_mean(entry_id, names, otherwise="Enter it first, without --change.")
         wanted = f"one of {', '.join(names)}" if names else "the id of an injury (there is none)"
         raise BadInput([Fault("injury", "--change", None, f"no injury {entry_id!r}", wanted, do)])
     return found

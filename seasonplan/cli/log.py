@@ -262,14 +262,15 @@ def _chosen(
     if named is not None:
         return _of_day(book, day_of(on or named, book.today), cells)
     if found is None:
-        from difflib import get_close_matches
+        from seasonplan.errors import did_you_mean
 
-        near = get_close_matches(which, book.all_sessions, 1)
-        raise refused(
-            "SESSION", f"no session {which!r}", "the id of a planned session, or a day",
-            f"Did you mean {near[0]}?" if near else
-            "`seasonplan today` names today's; for anything else use --what.",
+        do = did_you_mean(
+            which, book.all_sessions,
+            otherwise="`seasonplan today` names today's; for anything else use --what.",
         )  # fmt: skip
+        raise refused(
+            "SESSION", f"no session {which!r}", "the id of a planned session, or a day", do
+        )
     return (found,)
 
 

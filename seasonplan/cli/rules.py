@@ -9,7 +9,7 @@ import typer
 
 from seasonplan.cli.options import Json, Plain
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.errors import BadInput, Fault
+from seasonplan.errors import BadInput, Fault, did_you_mean
 
 if TYPE_CHECKING:
     from seasonplan.rules import Rule, RuleBook
@@ -67,10 +67,8 @@ def _book(folder: Path) -> RuleBook:
 
 
 def _unknown_rule(code: str, book: RuleBook) -> BadInput:
-    from difflib import get_close_matches
-
-    near = get_close_matches(code, [rule.code for rule in book], 1)
-    do = f"Did you mean {near[0]}?" if near else "See `seasonplan rules`."
+    codes = [rule.code for rule in book]
+    do = did_you_mean(code, codes, otherwise="See `seasonplan rules`.")
     return BadInput([Fault("rules", "", None, f"no rule {code!r}", "the code of a rule", do)])
 
 

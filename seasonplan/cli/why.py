@@ -12,7 +12,7 @@ import typer
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.errors import BadInput, Fault
+from seasonplan.errors import BadInput, Fault, did_you_mean
 
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
@@ -84,12 +84,9 @@ def _chosen(desk: Desk, block_id: str | None) -> tuple[Block, ...]:
 
 
 def _unknown_block(desk: Desk, block_id: str) -> BadInput:
-    from difflib import get_close_matches
-
     assert desk.plan is not None
     names = [block.id for block in desk.plan.current.blocks]
-    near = get_close_matches(block_id, names, 1)
-    do = f"Did you mean {near[0]}?" if near else "See `seasonplan show`."
+    do = did_you_mean(block_id, names, otherwise="See `seasonplan show`.")
     return BadInput(
         [Fault("plan.json", "", None, f"no block {block_id!r}", f"one of {', '.join(names)}", do)]
     )

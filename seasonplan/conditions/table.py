@@ -9,10 +9,9 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from seasonplan.conditions.complaints import Complaints
-from seasonplan.errors import BadInput, Fault
+from seasonplan.errors import BadInput, Fault, did_you_mean
 
 DO_EXPORT = "Export the records as CSV with a line of column names."
 
@@ -71,12 +70,13 @@ def columns_of(
         if place is not None:
             places[name] = place
             continue
-        near = get_close_matches(name, table.header, 1)
         complaints.add(
             key, None,
             found=f"no column {name!r}",
             wanted=f"one of {', '.join(table.header)}",
-            do=f"Did you mean {near[0]!r}?" if near else "Correct the name in year.toml.",
+            do=did_you_mean(
+                name, table.header, otherwise="Correct the name in year.toml.", quoted=True
+            ),
         )  # fmt: skip
     return places
 

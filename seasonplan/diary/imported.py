@@ -10,7 +10,6 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from difflib import get_close_matches
 from typing import Any, Literal
 
 from pydantic import Field
@@ -19,7 +18,7 @@ from pydantic_core import PydanticCustomError
 from seasonplan.diary.entry import COLUMNS, REQUIRED, DiaryEntry, Did, minutes_of, number_of
 from seasonplan.diary.read import bare, entry_of
 from seasonplan.diary.table import CsvText, Row, read_table
-from seasonplan.errors import BadInput, Fault
+from seasonplan.errors import BadInput, Fault, did_you_mean
 from seasonplan.vocabulary import Word
 from seasonplan.year.refusal import refuse, shown
 
@@ -204,5 +203,4 @@ def _misfits(form: Form, table: CsvText, *, file: str) -> Iterator[Fault]:
 
 
 def _near(name: str, names: Collection[str]) -> str:
-    near = get_close_matches(name, list(names), 1)
-    return f"Did you mean {near[0]!r}?" if near else "Correct the name."
+    return did_you_mean(name, names, otherwise="Correct the name.", quoted=True)

@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
-from difflib import get_close_matches
 
 from seasonplan import recipes, rules
-from seasonplan.errors import BadInput
+from seasonplan.errors import BadInput, did_you_mean
 from seasonplan.plan import Block, Plan
 from seasonplan.year import Trouble, Year
 from seasonplan.year.toml import changes_in, faults, read_year
@@ -77,12 +76,11 @@ def _unknown_recipes(year: Year) -> Iterator[Trouble]:
     book = recipes.recipes(year.recipes)
     for index, session in enumerate(year.fixed_sessions):
         if session.recipe and session.recipe not in book:
-            near = get_close_matches(session.recipe, book, 1)
             yield Trouble(
                 ("session", index, "recipe"),
                 repr(session.recipe),
                 f"a recipe there is, such as {', '.join(list(book)[:3])}",
-                f"Did you mean {near[0]!r}?" if near else "Correct it.",
+                did_you_mean(session.recipe, book, otherwise="Correct it.", quoted=True),
             )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 from typing import Any
 
 from seasonplan.edits import paper
@@ -11,6 +10,7 @@ from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.fields import natural
 from seasonplan.edits.kinds import AddEntry, ChangeEntry, RemoveEntry
 from seasonplan.edits.tree import Loc
+from seasonplan.errors import did_you_mean
 from seasonplan.year import Year, slug
 from seasonplan.year.model import ENTRY_FIELDS
 
@@ -95,10 +95,8 @@ def free_id(year: Year, wanted: str) -> str:
 
 def known(name: str, names: list[str]) -> str:
     """What to say of a name that is not there: the nearest one, or all."""
-    near = get_close_matches(name, names, 1)
-    if near:
-        return f"Did you mean {near[0]}?"
-    return f"There are: {', '.join(names)}." if names else "There is none yet."
+    every = f"There are: {', '.join(names)}." if names else "There is none yet."
+    return did_you_mean(name, names, otherwise=every)
 
 
 def _renamed(year: Year, text: str, *, old: str, new: str | None) -> str:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from difflib import get_close_matches
 from functools import cache
 from typing import Any
 
-from seasonplan.errors import Misuse
+from seasonplan.errors import Misuse, did_you_mean
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.reference import caution, sources, table
 from seasonplan.vocabulary import Evidence, Tissue
@@ -84,8 +83,7 @@ def _wrong(name: str, change: RecipeChange) -> Iterator[Trouble]:
     known = standard_recipes()
     if name not in known:
         if change.on is not None and not change.said:
-            near = get_close_matches(name, known, 1)
-            do = f"Did you mean {near[0]!r}?" if near else "Correct the id."
+            do = did_you_mean(name, known, otherwise="Correct the id.", quoted=True)
             yield Trouble(place, f"the unknown recipe {name!r}", "the id of a recipe", do)
             return
         missing = [field for field in REQUIRED if getattr(change, field) is None]

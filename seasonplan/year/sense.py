@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from difflib import get_close_matches
 
 from seasonplan.days import Span, count_text
+from seasonplan.errors import did_you_mean
 from seasonplan.year.chance import gaps
 from seasonplan.year.entries import Dated, Entry, Goal, Season, Trip, Window
 from seasonplan.year.fixed import FixedSession
@@ -56,13 +56,12 @@ def unserved(
     for name in served_by:
         if name in known or name in unread:
             continue
-        near = get_close_matches(name, known, 1)
         yield Trouble(
             ("goal", index, "served_by"),
             repr(name),
             "the id of a season, window or trip"
             + (f" ({', '.join(sorted(known))})" if known else " (there is none yet)"),
-            f"Did you mean {near[0]!r}?" if near else "Correct the id or add the entry.",
+            did_you_mean(name, known, otherwise="Correct the id or add the entry.", quoted=True),
         )
 
 

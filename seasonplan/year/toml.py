@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
-from difflib import get_close_matches
 from typing import Any, TypeVar, get_args, get_origin
 
 import tomlkit
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from tomlkit.exceptions import ParseError, TOMLKitError
 
-from seasonplan.errors import BadInput, Fault
+from seasonplan.errors import BadInput, Fault, did_you_mean
 from seasonplan.year.lines import Lines, Loc
 from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.recipe import RecipeChange
@@ -158,12 +157,10 @@ def _told(error: Any, raw: dict[str, Any]) -> Trouble:
     if error["type"] == "missing":
         return Trouble(loc, NOTHING, f"a value for `{loc[-1]}`", "Fill it in.")
     if error["type"] == "extra_forbidden":
-        near = get_close_matches(str(loc[-1]), _fields_at(loc[:-1]), 1)
-        known = ", ".join(_fields_at(loc[:-1])) or "known keys only"
-        return Trouble(
-            loc, f"the unknown key {loc[-1]!r}", known,
-            f"Did you mean {near[0]!r}?" if near else "Remove the line.",
-        )  # fmt: skip
+        keys = _fields_at(loc[:-1])
+        do = did_you_mean(str(loc[-1]), keys, otherwise="Remove the line.", quoted=True)
+        wanted_keys = ", ".join(keys) or "known keys only"
+        return Trouble(loc, f"the unknown key {loc[-1]!r}", wanted_keys, do)
     return Trouble(loc, shown(error.get("input")), wanted(error), _what_to_do(error, loc))
 
 
