@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
+from math import exp
 from pathlib import Path
 from typing import Any
 
@@ -171,6 +172,14 @@ def response_table() -> ResponseTable:
 def keep_points(level: str) -> float:
     """Points that a day changed today costs: high, medium or low."""
     return float(table("response")["keep"][level])
+
+
+def keep_share(days_ahead: int) -> float:
+    """What a day changed so far ahead costs, as a share of one changed today."""
+    keep = table("response")["keep"]
+    return float(
+        keep["far_share"] + (1 - keep["far_share"]) * exp(-days_ahead / keep["fading_days"])
+    )
 
 
 def same_grade(grade: str, *, scale: str, wanted: str) -> str | None:

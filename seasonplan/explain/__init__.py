@@ -1,1 +1,4 @@
-"""Turns codes and numbers into sentences. Nothing else in the program writes any."""
+"""Turns codes and numbers into sentences: what planner, checker and records found, told.
+
+Refusals of edits and faults of files bring their own words.
+"""

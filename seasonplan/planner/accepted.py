@@ -8,14 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import exp
 
 from seasonplan.days import Span
 from seasonplan.plan import Block
+from seasonplan.reference import keep_share
 from seasonplan.vocabulary import Kind
-
-FAR = 0.25  # what a changed day far ahead costs, of one today
-NEAR_DAYS = 28  # how fast it gets cheaper with distance
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +70,7 @@ class Accepted:
         )
 
     def _day_cost(self, day: date) -> float:
-        nearness = exp(-(day - self.today).days / NEAR_DAYS)
-        return self.keep * (FAR + (1 - FAR) * nearness)
+        return self.keep * keep_share((day - self.today).days)
 
 
 def changed_days(old: Sequence[Block], new: Sequence[Block], *, since: date) -> tuple[date, ...]:

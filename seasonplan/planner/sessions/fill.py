@@ -19,7 +19,7 @@ from seasonplan.planner.sessions.week import Habit, HardUse, Key, Use, Week
 from seasonplan.recipes import Need
 from seasonplan.reference import usual_hours
 
-# Prices and worths say what gives way first where hours are short: found by trial, no source.
+# Prices and worths say what gives way first where hours are short. Set by hand; no source.
 MOST_IN_A_DAY = 3
 MISSING_COST = 10  # for each unit of load that is not placed
 LENGTH_COST = 2  # for each unit of load by which a course is longer or shorter than asked

@@ -17,8 +17,7 @@ from seasonplan.planner.sessions.slots import Slot
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import Kind, Quality, Tissue
 
-# Prices and worths are in units of load. They say what a week gives up first, were found by trial
-# on the years of the tests, and have no source.
+# Prices and worths say what a week gives up first, in units of load. Set by hand; no source.
 STEP = 5  # minutes
 SCALE = 100  # parts of a unit of load that are counted
 MOST_HARD, MOST_EASY = 2, 3  # sessions of one recipe in a week
