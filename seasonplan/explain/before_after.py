@@ -141,8 +141,12 @@ def _goal_line(change: GoalChange, year: Year) -> str:
         return f"{where}: new, {good} good days, state {100 * now.state:.0f} of 100."
     if _as_before(change):
         return f"{where}: as before, {number_text(now.good_days)} good days."
-    told = (
-        f"{where}: {number_text(was.good_days)} → {number_text(now.good_days)} good days, "
-        f"state {100 * was.state:.0f} → {100 * now.state:.0f} of 100."
-    )
+    days = _change(number_text(was.good_days), number_text(now.good_days))
+    state = _change(f"{100 * was.state:.0f}", f"{100 * now.state:.0f}")
+    told = f"{where}: {days} good days, state {state} of 100."
     return told if change.reachable else f"{told} Less than half of its good days are left."
+
+
+def _change(was: str, now: str) -> str:
+    """Such as "4.1 → 3.8"; what is told alike only once."""
+    return now if was == now else f"{was} → {now}"
