@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import exp, log
+from math import exp
 
 from seasonplan.almanac import Almanac, Opportunity
 from seasonplan.days import ONE_DAY, Span
@@ -29,33 +29,6 @@ def evenings(loads: Iterable[float], *, tau_days: float, start: float = 0.0) -> 
         level = level * exp(-1 / tau_days) + load
         levels.append(level)
     return levels
-
-
-@dataclass(frozen=True, slots=True)
-class TwoComponents:
-    """The linear model: influence L(t) = k1 e^(-t/tau1) - k2 e^(-t/tau2) of a load t days ago."""
-
-    tau1_days: float
-    tau2_days: float
-    k1: float
-    k2: float
-
-    def influence(self, days_ago: float) -> float:
-        return self.k1 * exp(-days_ago / self.tau1_days) - self.k2 * exp(-days_ago / self.tau2_days)
-
-    @property
-    def break_even_days(self) -> float:
-        """t_n: a load nearer than this to the day does more harm than good."""
-        return self._scale * log(self.k2 / self.k1)
-
-    @property
-    def best_days(self) -> float:
-        """t_g: a load this far ahead of the day helps it most."""
-        return self._scale * log(self.k2 * self.tau1_days / (self.k1 * self.tau2_days))
-
-    @property
-    def _scale(self) -> float:
-        return self.tau1_days * self.tau2_days / (self.tau1_days - self.tau2_days)
 
 
 # --- this climber -------------------------------------------------------------------------

@@ -8,6 +8,7 @@ worked out from those closed forms apart from this code; that the usual constant
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import timedelta
 from math import exp, log
 
@@ -20,11 +21,40 @@ from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Week
 from seasonplan.reference import response_table
-from seasonplan.response import TwoComponents, evenings, mornings, scale_of, steady
+from seasonplan.response import evenings, mornings, scale_of, steady
 from seasonplan.vocabulary import Kind, Quality
 
-USUAL = TwoComponents(45, 15, 1, 2)
 NEAR = pytest.approx
+
+
+@dataclass(frozen=True, slots=True)
+class TwoComponents:
+    """The linear model: influence L(t) = k1 e^(-t/tau1) - k2 e^(-t/tau2) of a load t days ago."""
+
+    tau1_days: float
+    tau2_days: float
+    k1: float
+    k2: float
+
+    def influence(self, days_ago: float) -> float:
+        return self.k1 * exp(-days_ago / self.tau1_days) - self.k2 * exp(-days_ago / self.tau2_days)
+
+    @property
+    def break_even_days(self) -> float:
+        """t_n: a load nearer than this to the day does more harm than good."""
+        return self._scale * log(self.k2 / self.k1)
+
+    @property
+    def best_days(self) -> float:
+        """t_g: a load this far ahead of the day helps it most."""
+        return self._scale * log(self.k2 * self.tau1_days / (self.k1 * self.tau2_days))
+
+    @property
+    def _scale(self) -> float:
+        return self.tau1_days * self.tau2_days / (self.tau1_days - self.tau2_days)
+
+
+USUAL = TwoComponents(45, 15, 1, 2)
 
 
 def close(value: float, *, places: int = 6) -> object:
