@@ -7,6 +7,7 @@ import pty
 import subprocess
 import sys
 import threading
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -32,7 +33,9 @@ from stage import (
 from textual.pilot import Pilot
 
 from seasonplan.desk import Desk
+from seasonplan.plan import Plan, Revision
 from seasonplan.planner.run import Progress
+from seasonplan.proposal import Proposal
 from seasonplan.replan import Stopped
 from tui.plans.before_after import BeforeAfter
 
@@ -237,6 +240,29 @@ async def test_nothing_better_is_said_when_the_plan_stands(tmp_path: Path) -> No
 
 
 # --- while it runs ----------------------------------------------------------------------------
+
+
+async def test_an_answer_with_the_same_blocks_and_other_sessions_is_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    propose = Desk.propose
+
+    def one_less(desk: Desk, *said: Any, **more: Any) -> Any:
+        found = propose(desk, *said, **more)
+        assert isinstance(found, Proposal) and not found.blocks
+        less = Revision(**{**dict(found.after), "sessions": found.after.sessions[:-1]})
+        plan = Plan(
+            calendar_key=found.plan.calendar_key, revisions=(*found.plan.revisions[:-1], less)
+        )
+        return replace(found, plan=plan)
+
+    monkeypatch.setattr(Desk, "propose", one_less)
+    async with opened(demo(tmp_path)) as pilot:
+        await press(pilot, "r", "enter")
+        await until(pilot, lambda: not main(pilot).planning.running)
+        assert isinstance(pilot.app.screen, BeforeAfter)
+        assert "No block changes." in words(pilot)
+        assert "Sessions that change" in words(pilot)
 
 
 async def test_progress_is_shown_and_keys_still_answer(tmp_path: Path, patient: Patient) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -29,7 +29,11 @@ from tui.hints import Hints
 from tui.jobs import Job
 
 if TYPE_CHECKING:
+    from seasonplan.proposal import Proposal
+    from seasonplan.replan import NoPlan, Stopped
     from tui.app import SeasonApp
+
+    Answer = Proposal | NoPlan | Stopped
 
 CAUSE = "a rule tried"
 Keep = Callable[[list[AnEdit]], bool]
@@ -52,8 +56,8 @@ class TrialScreen(Screen[bool]):
         self._keep = keep
         codes = [edit.code for edit in edits if isinstance(edit, ChangeRule)]
         self.cautions = [text for code in codes for text in rule_cautions(code)]
-        self.job: Job[Any] = Job(self._work)
-        self.answer: Any = None
+        self.job: Job[Answer] = Job(self._work)
+        self.answer: Answer | None = None
         self._told = False
 
     def compose(self) -> ComposeResult:
@@ -80,7 +84,7 @@ class TrialScreen(Screen[bool]):
 
     # --- planning -----------------------------------------------------------------------------
 
-    def _work(self, job: Job[Any]) -> Any:
+    def _work(self, job: Job[Answer]) -> Answer:
         """The best plan of the year with the change; slow, and loads the solver."""
         from seasonplan.proposal import Keep, propose
         from seasonplan.replan import Occasion
@@ -126,10 +130,10 @@ class TrialScreen(Screen[bool]):
             yield "Stopped before any plan was found.\n", ""
         elif isinstance(answer, NoPlan):
             yield from self._no_plan(answer)
-        else:
+        elif answer is not None:
             yield from self._two_plans(answer)
 
-    def _no_plan(self, answer: Any) -> Iterator[tuple[str, str]]:
+    def _no_plan(self, answer: NoPlan) -> Iterator[tuple[str, str]]:
         from seasonplan.explain.noplan import sentences
 
         year = together(self.bench.desk.draft(), self.edits).year
@@ -137,7 +141,7 @@ class TrialScreen(Screen[bool]):
         for text in sentences(answer.conflict, year, book=book_of(year)):
             yield f"\n{clean(text)}\n", ""
 
-    def _two_plans(self, one: Any) -> Iterator[tuple[str, str]]:
+    def _two_plans(self, one: Proposal) -> Iterator[tuple[str, str]]:
         from tui.plans.before_after import TwoPlans
         from tui.year.sheet import YearSheet
 
@@ -156,7 +160,7 @@ class TrialScreen(Screen[bool]):
             if lines:
                 yield f"{head}\n", "bold"
                 yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
-        yield "k keeps the change; r then plans anew with it. x leaves all as it was.", "$quiet"
+        yield "a accepts the change; r then plans anew with it. x leaves all as it was.", "$quiet"
 
     # --- answers ------------------------------------------------------------------------------
 
@@ -171,7 +175,7 @@ class TrialScreen(Screen[bool]):
         self.dismiss(False)
 
 
-def _standing(job: Job[Any]) -> Iterator[tuple[str, str]]:
+def _standing(job: Job[Answer]) -> Iterator[tuple[str, str]]:
     """How the search stands."""
     yield " Planning with the change  ", "bold $accent"
     if job.heard is not None:

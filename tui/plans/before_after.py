@@ -18,6 +18,7 @@ from seasonplan.edits import EditRefused, PinBlock
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposal
 from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
 from seasonplan.explain.notes import bent_rules
+from seasonplan.explain.rulebook import session_lines
 from seasonplan.plan import Block
 from seasonplan.proposal import Proposal
 from tui.bench import Bench
@@ -120,7 +121,9 @@ class BeforeAfter(Screen[str]):
         one, number = self.proposal, self.answers.index(self.proposal)
         if self._job is not None:
             yield f"Planning again to find out… {self._job.seconds:.0f} s\n\n", "$accent"
+        sessions = () if one.blocks else session_lines(one, self.bench.desk.recipes)
         for head, lines in (
+            ("Sessions that change", list(sessions)),
             ("Sessions left out", list(left_out_lines(one))),
             ("What each goal wins or loses", list(goal_lines(one))),
             ("Blocks that change", list(block_lines(one))),

@@ -14,6 +14,7 @@ from tui.jobs import Job
 from tui.year.page import YearPage
 
 if TYPE_CHECKING:
+    from seasonplan.proposal import Proposal
     from tui.main_screen import MainScreen
 
 FIRST = "the first plan"
@@ -117,10 +118,13 @@ class Planning:
         self.screen.refill()
         self.screen.app.say("Your plan is made. Arrows walk through it; w tells why.")
 
-    def _proposed(self, answer: Any) -> None:
+    def _proposed(self, answer: Proposal | NoPlan | Stopped) -> None:
+        from seasonplan.explain.before_after import nothing_changes
+
         if self._told_why_not(answer):
             return
-        if not answer.blocks and not self.screen.bench.desk.stale:
+        assert not isinstance(answer, (NoPlan, Stopped))
+        if nothing_changes(answer) and not self.screen.bench.desk.stale:
             self.screen.app.say("Nothing better was found: the plan stands.")
             return
         from tui.plans.before_after import BeforeAfter
@@ -135,7 +139,7 @@ class Planning:
             return
         self.screen.refill()
 
-    def _told_why_not(self, answer: Any) -> bool:
+    def _told_why_not(self, answer: object) -> bool:
         if isinstance(answer, Stopped):
             self.screen.app.say("Stopped before any plan was found; nothing was changed.")
             return True
