@@ -184,6 +184,34 @@ def test_a_title_folded_over_lines_means_nothing() -> None:
     assert meaning_of(one) != meaning_of(calendar(TUESDAYS + ";COUNT=3"))
 
 
+@pytest.mark.parametrize(
+    ("was", "now", "same"),
+    [
+        (b"DTSTART", b"X-ROOM:4\r\nATTENDEE:mailto:a@b.example\r\nSEQUENCE:7\r\nDTSTART", True),
+        (b"END:VEVENT", b"BEGIN:VALARM\r\nTRIGGER:-PT5M\r\nEND:VALARM\r\nEND:VEVENT", True),
+        (b"VERSION:2.0", b"VERSION:2.0\r\nX-WR-CALNAME:Work\r\nMETHOD:PUBLISH", True),
+        (b"VERSION:2.0", b"VERSION:2.0\r\nX-WR-TIMEZONE:Asia/Tokyo", False),
+        (b"END:VEVENT", b"TRANSP:TRANSPARENT\r\nEND:VEVENT", False),
+        (b"END:VEVENT", b"STATUS:CANCELLED\r\nEND:VEVENT", False),
+    ],
+)
+def test_what_is_said_beside_the_hours_means_nothing(was: bytes, now: bytes, same: bool) -> None:
+    one = calendar(TUESDAYS)
+    assert was in one
+    assert (meaning_of(one.replace(was, now, 1)) == meaning_of(one)) is same
+
+
+def test_the_order_of_events_means_nothing() -> None:
+    head, *events = calendar(TUESDAYS).split(b"BEGIN:VEVENT")
+    event, _, tail = events[0].partition(b"END:VCALENDAR")
+    other = event.replace(b"20260303", b"20260304")
+    one, two = (b"BEGIN:VEVENT" + part for part in (event, other))
+    first, second = (
+        head + a + b + b"END:VCALENDAR" + tail for a, b in ((one, two), (two, one))
+    )  # fmt: skip
+    assert meaning_of(first) == meaning_of(second) != meaning_of(calendar(TUESDAYS))
+
+
 def test_the_desk_reads_a_copy_of_the_folder_the_same(tmp_path: Path) -> None:
     folder = folder_of(tmp_path)
     (folder / "work.ics").write_bytes(calendar(TUESDAYS))

@@ -17,11 +17,21 @@ Minutes = tuple[int, int]  # (from, to) after midnight, by the wall clock
 DAY_MINUTES = 24 * 60
 BUSY_MARK = "+"  # between the digest of a year and that of its busy calendars
 
-# What a calendar program writes anew at each export, or what is none of our business
-_IDLE = re.compile(
-    rb"^(?:DTSTAMP|CREATED|LAST-MODIFIED|PRODID|SUMMARY|DESCRIPTION|LOCATION)[;:].*\n", re.M | re.I
-)
 _FOLD = re.compile(rb"\r?\n[ \t]")
+_EVENT = re.compile(rb"^BEGIN:VEVENT[ \t]*\n(.*?)^END:VEVENT[ \t]*(?:\n|\Z)", re.M | re.S | re.I)
+_ALARM = re.compile(rb"^BEGIN:VALARM.*?^END:VALARM[ \t]*\n", re.M | re.S | re.I)
+_NAME = re.compile(rb"[^;:]*")
+# What says when an event is; and what tells which event another one changes.
+_WHEN = {
+    b"DTSTART", b"DTEND", b"DURATION", b"RRULE", b"RDATE", b"EXDATE", b"EXRULE", b"STATUS",
+    b"TRANSP",
+}  # fmt: skip
+_WHICH = {b"UID", b"RECURRENCE-ID"}
+# Outside events: what a program writes of itself or of the calendar as a whole.
+_IDLE = re.compile(
+    rb"^(?:PRODID|METHOD|NAME|COLOR|REFRESH-INTERVAL|SOURCE|URL|X-(?!WR-TIMEZONE))[^;:\n]*[;:].*\n",
+    re.M | re.I,
+)
 
 
 def taken_by_day(spans: Iterable[BusySpan]) -> Mapping[date, Sequence[Minutes]]:
@@ -63,9 +73,23 @@ def _joined(minutes: list[Minutes]) -> tuple[Minutes, ...]:
 
 
 def meaning_of(content: bytes) -> str:
-    """Digest of a calendar file: a new export of the same events keeps it."""
+    """Digest of when the events of a calendar file are: a new export of the same ones keeps it,
+    in whatever order and with whatever else is said of them."""
     text = _FOLD.sub(b"", content).replace(b"\r\n", b"\n")
-    return hashlib.sha256(_IDLE.sub(b"", text)).hexdigest()
+    events = sorted(_when(found[1]) for found in _EVENT.finditer(text))
+    around = _IDLE.sub(b"", _EVENT.sub(b"", text))
+    return hashlib.sha256(b"\n\n".join((around.rstrip(), *events))).hexdigest()
+
+
+def _when(event: bytes) -> bytes:
+    """The lines of an event that say when it is, in one order."""
+    lines = [line.rstrip() for line in _ALARM.sub(b"", event).split(b"\n")]
+    names = {found[0].upper() for line in lines if (found := _NAME.match(line))}
+    single = not names & {b"RRULE", b"RDATE", b"RECURRENCE-ID"}
+    kept = _WHEN if single else _WHEN | _WHICH
+    return b"\n".join(
+        sorted(line for line in lines if (name := _NAME.match(line)) and name[0].upper() in kept)
+    )
 
 
 def with_busy(year_digest: str, digests: Sequence[str]) -> str:
