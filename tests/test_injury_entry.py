@@ -30,7 +30,7 @@ YEAR = read_year(
     (Path(__file__).parent / "years" / "twelve-weeks.toml").read_text(), file="year.toml"
 )
 HAPPENED = date(2026, 3, 10)
-EARLY, MARCH, APRIL = date(2026, 3, 1), date(2026, 3, 30), date(2026, 4, 1)
+MARCH, APRIL = date(2026, 3, 30), date(2026, 4, 1)
 
 
 def finger(grade: Grade | None = None, **said: Any) -> Hurt:

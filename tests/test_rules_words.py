@@ -94,7 +94,7 @@ def test_the_number_of_a_finding_is_said_with_what_it_counts(
 
 
 def test_one_of_a_thing_is_told_as_one() -> None:
-    told = sentence(finding("base-length", 1.0), draft(YEAR).year, book=BOOK)
+    told = sentence(finding("base-length", 1.0), book=BOOK)
     assert "Found 1 week. Base blocks last 3 to 8 weeks" in told
     (summed,) = bent_rules([finding("load-step", 1.9), finding("load-step", 3.3)], book=BOOK)
     assert summed.endswith(

@@ -48,7 +48,7 @@ def check(
     if desk.plan is None:
         raise no_plan_yet(folder)
     findings = desk.check(today=today or clock.today(desk.year.climber.time_zone))
-    told = [(found, sentence(found, desk.year, book=desk.book)) for found in findings]
+    told = [(found, sentence(found, book=desk.book)) for found in findings]
     hard = [text for found, text in told if found.strength == "hard"]
     soft = [text for found, text in told if found.strength == "soft"]
     if desk.stale:

@@ -202,8 +202,7 @@ def _write(answer: Planned, desk: Desk, warnings: list[str], *, stopped: bool) -
             "changed": desk.plan.current.number == answer.plan.current.number,
             "stopped": stopped,
             "findings": [
-                finding_facts(found, sentence(found, desk.year, book=desk.book))
-                for found in answer.findings
+                finding_facts(found, sentence(found, book=desk.book)) for found in answer.findings
             ],
             "warnings": warnings,
             "cautions": notes.cautions(desk.year),

@@ -76,7 +76,7 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
         known = days[number - 1].remarks if number else ()
         _tell_day(screen, desk, agenda, day, now=now, known={*WEEKLY, *known})
     tell_shortfalls(screen, agenda.shortfalls(span))
-    _tell_cautions(screen, desk, agenda, days)
+    _tell_cautions(screen, agenda, days)
 
 
 def _tell_block(screen: Screen, agenda: Agenda, day: Day) -> None:
@@ -169,7 +169,7 @@ def _tell_day_plain(
     screen.say(f"{day_text(day.day)}{today}: {'; '.join(parts)}.")
 
 
-def _tell_cautions(screen: Screen, desk: Desk, agenda: Agenda, days: Sequence[Day]) -> None:
+def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
     """Those of the year that this week is about; each session's own stand in `today`."""
     from seasonplan.explain.agenda import week_cautions
 

@@ -7,7 +7,6 @@ from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import span_text
 from seasonplan.findings import Finding
 from seasonplan.rules import RuleBook
-from seasonplan.year import Year
 
 _INTEGRITY = {
     findings.COVER: "these days lie in no block, or in more than one",
@@ -19,7 +18,7 @@ _INTEGRITY = {
 MAKE_ANEW = "Run `seasonplan replan` to make the plan anew."
 
 
-def sentence(finding: Finding, year: Year, *, book: RuleBook) -> str:
+def sentence(finding: Finding, *, book: RuleBook) -> str:
     """What is wrong, where, by how much, and which rule says so."""
     where = span_text(finding.span)
     if finding.blocks:

@@ -197,8 +197,9 @@ def _takes(entry: Trip | Absence, year: Year) -> str:
     return f"It takes {time_text(minutes)} of your training time."
 
 
-def week_slip(week: Span, year: Year, *, blocks: Sequence[Block], asked: float, free: float,
-              load: float) -> Slip:  # fmt: skip
+def week_slip(
+    week: Span, *, blocks: Sequence[Block], asked: float, free: float, load: float
+) -> Slip:
     """A calendar week: what is asked of it and what is free. Minutes."""
     inside = [block for block in blocks if block.span.meet(week)]
     pieces = [piece for block in inside for piece in block.weeks if piece.span.meet(week)]

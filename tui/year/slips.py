@@ -37,7 +37,7 @@ def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
     if mark.lane is Lane.HOURS:
         week = next(week for week in sheet.times if week.span == mark.span)
         return slip.week_slip(
-            week.span, year, blocks=bench.blocks, asked=week.asked, free=week.free, load=week.load
+            week.span, blocks=bench.blocks, asked=week.asked, free=week.free, load=week.load
         )
     entry = year.entry(mark.key)
     if isinstance(entry, (Trip, Absence, Injury)):
@@ -110,4 +110,4 @@ def findings_at(mark: Mark, bench: Bench) -> list[Finding]:
 def told(findings: list[Finding], bench: Bench) -> Iterator[str]:
     """Each finding as a sentence."""
     for found in findings:
-        yield spoken(sentence(found, bench.desk.year, book=bench.desk.book))
+        yield spoken(sentence(found, book=bench.desk.book))
