@@ -43,10 +43,10 @@ class Zones:
             if named is not None:
                 self._found[tzid] = named.key, named
             else:
-                self._found[tzid] = self._from_file(tzid, line) or self._guessed(tzid, line)
+                self._found[tzid] = self._from_file(tzid) or self._guessed(tzid, line)
         return self._found[tzid]
 
-    def _from_file(self, tzid: str, line: int) -> tuple[str, tzinfo] | None:
+    def _from_file(self, tzid: str) -> tuple[str, tzinfo] | None:
         from icalendar import Timezone
         from icalendar.timezone import tzp
 

@@ -27,7 +27,7 @@ UTC_NAMES = frozenset(
 def event_bytes(told: Happening | Appointment, *, cancelled_by: str = "") -> bytes:
     """An event as written; `cancelled_by` is the organizer who takes it back."""
     clock = _by_the_clock(told) if isinstance(told, Appointment) else ""
-    return _written(told, clock, cancelled_by)
+    return written(told, clock, cancelled_by)
 
 
 def _by_the_clock(appointment: Appointment) -> str:
@@ -36,7 +36,7 @@ def _by_the_clock(appointment: Appointment) -> str:
 
 
 @lru_cache(maxsize=8_192)
-def _written(told: Happening | Appointment, by_the_clock: str, cancelled_by: str) -> bytes:
+def written(told: Happening | Appointment, by_the_clock: str, cancelled_by: str) -> bytes:
     """Kept: most events are the same after a change, and in several calendars.
 
     Moments are equal wherever they are the same instant; `by_the_clock` tells their zones apart.

@@ -39,7 +39,7 @@ def build(folder: Path) -> None:
     from seasonplan.cli.accepted import accepted, marks
     from seasonplan.feed.contents import Shelf, Wish, part_bytes
     from seasonplan.feed.parts import Part
-    from seasonplan.ical.event import _written
+    from seasonplan.ical.event import written
 
     year, plan = accepted(folder)
     whole = part_bytes(year, plan, Part.ALL, Wish())
@@ -47,7 +47,7 @@ def build(folder: Path) -> None:
     for part in Part:
 
         def one(part: Part = part) -> None:
-            _written.cache_clear()
+            written.cache_clear()
             part_bytes(year, plan, part, Wish())
 
         _tell(f"one calendar, {part.value}, no event as before", one)
@@ -63,7 +63,7 @@ def build(folder: Path) -> None:
         shelf.contents()
 
     def all_changed() -> None:
-        _written.cache_clear()
+        written.cache_clear()
         changed()
 
     _tell("read the plan, make all four, page and picture; no event as before", all_changed)
