@@ -222,12 +222,19 @@ class Desk(Opened):
     def _coming(
         self, year: Year, text: str
     ) -> tuple[store.YearOnDisk, tuple[store.BusyOnDisk, ...]]:
-        """A year as it will be on disk, and its busy calendars. Raises BadInput."""
+        """A year as it will be on disk, and its busy calendars. Raises BadInput.
+
+        Calendars that were missing before forbid nothing that is not about them.
+        """
         coming = store.YearOnDisk(year, text, store.digest_of(text.encode()))
+        if self.busy_trouble is not None and year.sessions.busy == self.year.sessions.busy:
+            return coming, ()
         return coming, store.load_busy(self.folder, coming)
 
     def _take(self, year: store.YearOnDisk, busy: tuple[store.BusyOnDisk, ...]) -> None:
         """Go on with another year."""
+        if year.year.sessions.busy != self.year.sessions.busy:
+            self.busy_trouble = None
         self._year, self._busy = year, busy
         self._forget("_busy_digests", "busy", "blocks")
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from seasonplan import edits, store
 from seasonplan.arrange import arranged
+from seasonplan.errors import BadInput
 from seasonplan.findings import Finding
 from seasonplan.ical import DEFAULT_NAME, USUAL, Layer, calendar_bytes
 from seasonplan.ical.busy import BusyReport, read_busy
@@ -29,15 +30,26 @@ if TYPE_CHECKING:
     from seasonplan.conditions import Near, Study
 
 
+UNKNOWN = "unknown"  # stands for busy calendars that cannot be had: no plan is of them
+
+
 class Opened:
     """A folder with its year and, once made, its plan."""
 
     def __init__(self, folder: Path) -> None:
-        """Reads the folder. Raises BadInput with every fault of its files."""
+        """Reads the folder. Raises BadInput with every fault of year and plan.
+
+        A busy calendar that cannot be had is told by `busy_trouble`: the plan can still be read.
+        """
         self.folder = folder
         self._year = store.load_year(folder)
         self._plan = store.load_plan(folder)
-        self._busy = store.load_busy(folder, self._year)
+        self._busy: tuple[store.BusyOnDisk, ...] = ()
+        self.busy_trouble: BadInput | None = None
+        try:
+            self._busy = store.load_busy(folder, self._year)
+        except BadInput as error:
+            self.busy_trouble = error
 
     @property
     def year(self) -> Year:
@@ -62,6 +74,8 @@ class Opened:
 
     @cached_property
     def _busy_digests(self) -> tuple[str, ...]:
+        if self.busy_trouble is not None:
+            return (UNKNOWN,)
         return tuple(meaning_of(busy.content) for busy in self._busy)
 
     @property
@@ -77,6 +91,8 @@ class Opened:
     @cached_property
     def busy(self) -> dict[str, BusyReport]:
         """What each busy calendar says, by file. Raises BadInput where one is refused."""
+        if self.busy_trouble is not None:
+            raise self.busy_trouble
         return {
             busy.file: read_busy(
                 busy.content,

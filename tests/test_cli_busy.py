@@ -16,6 +16,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.desk import Desk
+from seasonplan.edits import ChangeSetting
 from seasonplan.errors import BadInput
 from seasonplan.ical.busy_words import BusySpan
 from seasonplan.ical.taken import meaning_of, taken_by_day, with_busy
@@ -132,7 +133,7 @@ def test_every_busy_file_that_cannot_be_read_is_named_with_its_line(tmp_path: Pa
     (folder / "work.ics").write_bytes(calendar(TUESDAYS))
     (folder / "dir").mkdir()
     with pytest.raises(BadInput) as caught:
-        Desk(folder)
+        _ = Desk(folder).busy
     faults = caught.value.faults
     line = (folder / "year.toml").read_text().splitlines().index("[sessions]") + 2
     assert [(fault.key, fault.line) for fault in faults] == [
@@ -153,7 +154,7 @@ def test_a_huge_file_is_not_read_to_its_end(tmp_path: Path) -> None:
     folder = folder_of(tmp_path)
     with (folder / "work.ics").open("wb") as file:
         file.truncate(11_000_000)
-    ran = run("show", folder)
+    ran = run("plan", folder)
     assert ran.exit_code == Exit.BAD_INPUT and "at most 10 MB" in ran.stderr
 
 
@@ -218,3 +219,22 @@ def test_the_desk_reads_a_copy_of_the_folder_the_same(tmp_path: Path) -> None:
     again = Path(shutil.copytree(folder, tmp_path.parent / f"{tmp_path.name}-copy"))
     assert Desk(folder).taken == Desk(again).taken
     assert len(Desk(folder).taken) == 12
+
+
+def test_a_plan_can_be_read_where_its_busy_calendar_is_gone(tmp_path: Path) -> None:
+    """What to do today is told, with what is missing; nothing new is planned without it."""
+    year = YEAR + '\n[sessions]\nbusy = ["work.ics"]\n'
+    (tmp_path / "work.ics").write_bytes(calendar(TUESDAYS))
+    folder = planned(tmp_path, year=year)
+    (folder / "work.ics").unlink()
+    day = str(Desk(folder).year.span.first)
+    for command in ("today", "week", "show"):
+        ran = run(command, folder, *(["--today", day] if command == "today" else []))
+        assert ran.exit_code == Exit.FINE, ran.stderr
+    assert "work.ics" in run("today", folder, "--today", day).stderr
+    assert run("plan", folder, "--again", "--today", day).exit_code == Exit.BAD_INPUT
+    desk = Desk(folder)
+    assert desk.stale and desk.plan is not None
+    assert desk.change(ChangeSetting(path="climber.name", value="Ada")).year.climber.name == "Ada"
+    desk.change(ChangeSetting(path="sessions.busy", value=[]))
+    assert desk.busy_trouble is None

@@ -6,6 +6,7 @@ Stateful; draws nothing.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -15,6 +16,7 @@ from seasonplan.desk import Desk
 from seasonplan.edits import AnEdit, Change, EditRefused, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
+from seasonplan.ical.taken import Minutes
 from seasonplan.plan import Block
 from tui.forms.unfinished import Unfinished
 from tui.year.lanes import Sheet
@@ -69,6 +71,11 @@ class Bench:
         if plan is None:
             return None
         return Agenda(self.desk.year, plan.current, book=self.desk.recipes)
+
+    @property
+    def taken(self) -> Mapping[date, Sequence[Minutes]]:
+        """Minutes that busy calendars take, as far as they can be read."""
+        return {} if self.desk.busy_trouble else self.desk.taken
 
     @property
     def broken(self) -> tuple[Finding, ...]:

@@ -299,6 +299,8 @@ class MainScreen(Screen[None]):
 def standing(bench: Bench) -> str:
     """How the plan stands, in a few words with a sign."""
     plan = bench.desk.plan
+    if bench.desk.busy_trouble is not None:
+        return "! a busy calendar cannot be read"
     if plan is None:
         return "○ no plan yet: r plans"
     broken = len({found.code for found in bench.broken})

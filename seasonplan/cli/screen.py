@@ -13,11 +13,14 @@ import sys
 import textwrap
 import unicodedata
 from dataclasses import dataclass
-from typing import IO, Any
+from typing import IO, TYPE_CHECKING, Any
 
 import typer
 
 from seasonplan.cli.where import here
+
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
 
 WIDEST, NARROWEST = 100, 30
 DEEPEST = 10  # the farthest that lines are moved to the right
@@ -118,6 +121,15 @@ def ascii_text(text: str) -> str:
     bare = unicodedata.normalize("NFKD", text.translate(_ASCII))
     return "".join(
         sign if sign.isascii() else "?" for sign in bare if not unicodedata.combining(sign)
+    )
+
+
+def tell_old(screen: Screen, desk: Desk) -> None:
+    """Say that the plan is older than what it is of, and what of that cannot even be read."""
+    for fault in desk.busy_trouble.faults if desk.busy_trouble else ():
+        screen.narrate(str(fault))
+    screen.narrate(
+        "The year or a busy calendar was changed after this plan was made: run `seasonplan replan`."
     )
 
 

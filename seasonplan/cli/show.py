@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from seasonplan.cli.options import Folder, From, Json, Plain, Today
-from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
     from seasonplan.days import Span
@@ -72,10 +72,7 @@ def _narrate(desk: Desk, screen: Screen) -> None:
     if desk.plan is None:
         screen.narrate("There is no plan yet: run `seasonplan plan`.")
     elif desk.stale:
-        screen.narrate(
-            "The year or a busy calendar was changed after this plan was made: "
-            "run `seasonplan replan`."
-        )
+        tell_old(screen, desk)
 
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
-from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
     from datetime import date
@@ -55,10 +55,7 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     if desk.plan is None:
         raise no_plan_yet(folder)
     if desk.stale:
-        screen.narrate(
-            "The year or a busy calendar was changed after this plan was made: "
-            "run `seasonplan replan`."
-        )
+        tell_old(screen, desk)
     return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes)
 
 

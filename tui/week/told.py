@@ -32,7 +32,7 @@ def facts_of(bench: Bench, week: Span, sessions: Sequence[Shown]) -> WeekFacts:
     """What the sheet shows of a week."""
     days, almanac, year = list(week.days()), bench.sheet.almanac, bench.desk.year
     agenda, zone = bench.agenda, year.climber.time_zone
-    taken = bench.desk.taken
+    taken = bench.taken
     return WeekFacts(
         week=week,
         inside=year.span.meet(week),
