@@ -23,7 +23,7 @@ from tui.year.sheet import YearSheet
 DEMO = Path(__file__).parent.parent / "calendars_demo"
 TODAY = date(2027, 2, 17)
 STAMP = datetime(2027, 2, 17, 8, tzinfo=UTC)
-PATIENCE_SECONDS = 40.0  # a guard against waiting for ever, no claim about speed
+PATIENCE_SECONDS = 120.0  # a guard against waiting for ever, no claim about speed
 
 
 def demo(into: Path, name: str = "autumn-project") -> Path:

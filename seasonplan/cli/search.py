@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from time import monotonic
 from typing import Generic, NoReturn, TypeVar
 
@@ -66,9 +68,13 @@ class Search(Generic[Answer]):
 
     def wait(self, ticker: Ticker, text: Callable[[], str]) -> Answer:
         """The answer of the work, or its error raised here."""
-        threading.Thread(target=self._run, daemon=True).start()
+        thread, begun = threading.Thread(target=self._run, daemon=True), False
         while True:
             try:
+                if not begun:
+                    with _uninterrupted():
+                        begun = True
+                        thread.start()
                 # not join(): after an interrupt it takes a living thread for a dead one
                 while not self._done.wait(TICK_SECONDS):
                     ticker.tick(text())
@@ -100,6 +106,19 @@ class Search(Generic[Answer]):
         typer.echo(
             "Stopping with the best so far; press Ctrl-C once more to leave at once.", err=True
         )
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Ctrl-C waits until the end of it: one in the middle of starting a thread would be lost."""
+    came: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, _: came.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if came:
+        raise KeyboardInterrupt
 
 
 def _leave() -> NoReturn:
