@@ -38,7 +38,7 @@ def things(bench: Bench) -> Iterator[Found]:
             name = clean(entry_title(entry))
             yield Found(name, SECTIONS[section][1], _row(f"{section} {entry.id}"))
     for part, (title, more) in SETTINGS.items():
-        yield Found(title, more, _row(f"set {part}"))
+        yield Found(f"{title}: {more}", "a part of your settings", _row(f"set {part}"))
     for rule in bench.desk.book:
         yield Found(rule.title, "a rule", f"screen.go_to_law({f'rule {rule.code}'!r})")
     for name, recipe in {**standard_recipes(), **bench.desk.recipes}.items():

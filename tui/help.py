@@ -84,7 +84,12 @@ def is_ours(node: Any, binding: Binding) -> bool:
 def _declares(kind: type, binding: Binding) -> bool:
     """Whether a class itself has the action of a binding among its own."""
     own = vars(kind).get("BINDINGS", ())
-    return any(isinstance(one, Binding) and one.action == binding.action for one in own)
+    return any(
+        isinstance(one, Binding)
+        and one.action == binding.action
+        and binding.key in (key.strip() for key in one.key.split(","))
+        for one in own
+    )
 
 
 def _told(node: Any, binding: Binding) -> str:

@@ -51,7 +51,7 @@ class MainScreen(Screen[None]):
         Binding("r", "plan", "Plan anew"),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
-        Binding("e", "calendar", "Calendar for the phone", show=False),
+        Binding("e", "calendar", "Calendar for the phone (export)", show=False),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
 

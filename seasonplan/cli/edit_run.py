@@ -15,6 +15,7 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew, here
 
 if TYPE_CHECKING:
+    from seasonplan.desk import Desk
     from seasonplan.edits import AnEdit, Change, Draft, EditForm
 
 
@@ -63,7 +64,20 @@ def do(
 
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found:
+        _tell_broken(screen, desk, now)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+
+
+def _tell_broken(screen: Screen, desk: Desk, now: date) -> None:
+    """The rules that the plan breaks as the hand left it: planning anew would have to answer."""
+    from seasonplan.checker import check
+    from seasonplan.explain.breaks import sentence
+
+    if desk.plan is None or now >= desk.year.span.after:
+        return
+    for finding in check(desk.year, desk.blocks, book=desk.book, today=now):
+        if finding.strength == "hard":
+            screen.narrate(f"! {sentence(finding, book=desk.book)}")
 
 
 def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:

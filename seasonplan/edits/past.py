@@ -19,6 +19,10 @@ def refuse_other_past(draft: Draft, block: str, *, was: Planned, now: Planned) -
     """Refused where a day before today would be planned otherwise than it was."""
     if draft.today is None:
         return
+    was = tuple(was)
+    if was:
+        whole = Span(min(span.first for span, _ in was), max(span.after for span, _ in was))
+        refuse_if_over(draft, block, whole)
     before, after = _over(was, draft.today), _over(now, draft.today)
     changed = sorted(
         day for day in before.keys() | after.keys() if before.get(day) is not after.get(day)

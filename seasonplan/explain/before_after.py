@@ -27,11 +27,27 @@ def summary(proposal: Proposal) -> str:
         count = len(proposal.blocks)
         blocks = "1 block changes" if count == 1 else f"{count} blocks change"
         head = f"{blocks}; {days} {'day is' if days == 1 else 'days are'} of another kind."
+    head += _past_text(proposal)
     points = proposal.points
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
     return f"{head} The year is worth {number_text(abs(points))} points {more}."
+
+
+def _past_text(proposal: Proposal) -> str:
+    """Which days that are over now read as the climber entered them since."""
+    was, now = (
+        {day: block.kind for block in one.blocks for day in block.span.days()}
+        for one in (proposal.before, proposal.after)
+    )
+    over = sorted(
+        day for day in was if day < proposal.today and was[day] is not now.get(day, was[day])
+    )
+    if not over:
+        return ""
+    spans = f"{day_text(over[0])} to {day_text(over[-1])}" if len(over) > 1 else day_text(over[0])
+    return f" Of what is over, {spans} now reads as you entered it."
 
 
 def nothing_changes(proposal: Proposal) -> bool:

@@ -128,7 +128,8 @@ def _moved(
 
 def _spared(one: Shown, bench: Bench) -> Shown:
     """With the word that it must be left out; what the climber wished is then out of the plan."""
-    harm = bench.agenda.harm_text(one.session) if bench.agenda else ""
+    over = bench.now is not None and one.session.day < bench.now
+    harm = bench.agenda.harm_text(one.session) if bench.agenda and not over else ""
     if not harm or (bench.now and one.session.day < bench.now):
         return one
     return replace(one, harm=harm, stand=Stand.OUT if one.wish else Stand.HURT)

@@ -57,7 +57,7 @@ class YearPage(Vertical):
         Binding("p", "pin", "Fix"),
         Binding("c", "chances", "Use the record"),
         Binding("k", "kind", "Another kind", show=False),
-        Binding("s", "split", "Cut in two", show=False),
+        Binding("s", "split", "Cut in two (split)", show=False),
         Binding("j", "join", "Join with next", show=False),
         Binding("x,delete", "remove", "Take out", show=False),
         Binding("space,shift+down", "read(1)", "Read on below", show=False),
