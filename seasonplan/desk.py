@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, TypedDict
 from uuid import UUID, uuid4
@@ -229,7 +230,10 @@ class Desk(Opened):
         coming = store.YearOnDisk(year, text, store.digest_of(text.encode()))
         if self.busy_trouble is not None and year.sessions.busy == self.year.sessions.busy:
             return coming, ()
-        return coming, store.load_busy(self.folder, coming)
+        try:
+            return coming, store.load_busy(self.folder, coming)
+        except BadInput as error:  # lines would be those of a text that nobody has seen
+            raise BadInput(replace(fault, line=None) for fault in error.faults) from None
 
     def _take(self, year: store.YearOnDisk, busy: tuple[store.BusyOnDisk, ...]) -> None:
         """Go on with another year."""

@@ -26,8 +26,9 @@ def test_a_busy_calendar_that_is_not_there_is_refused_before_anything_is_written
     folder = demo(tmp_path)
     before = (folder / "year.toml").read_bytes()
     desk = Desk(folder)
-    with pytest.raises(BadInput, match="work\\.ics"):
+    with pytest.raises(BadInput, match="work\\.ics") as caught:
         desk.change(ChangeSetting(path="sessions.busy", value=["work.ics"]))
+    assert [fault.line for fault in caught.value.faults] == [None]  # no such line was ever seen
     assert (folder / "year.toml").read_bytes() == before
     assert desk.change(NOTE).year.entry("nights")  # the desk goes on as if nothing was asked
 
