@@ -9,6 +9,7 @@ import json
 from dataclasses import replace
 from datetime import date, time
 from pathlib import Path
+from typing import Any
 
 import pytest
 from autumn import planned
@@ -216,3 +217,27 @@ async def test_an_added_session_is_shown_once_when_the_plan_has_it(tmp_path: Pat
     async with opened(Path(folder), today=TODAY) as pilot:
         mine = [one for one in shown(bench(pilot), bench(pilot).desk.year.span) if one.own]
         assert [(one.stand, one.wish) for one in mine] == [(Stand.ADDED, "mobility-2026-03-14")]
+
+
+# --- entered when it was over -----------------------------------------------------------------
+
+
+def test_sessions_of_days_that_were_taken_later_say_so_and_do_not_count(tmp_path: Path) -> None:
+    """On 1 March the climber enters that the second week of February was away."""
+    folder = demo(tmp_path)
+    away = ["name=Late", "first=2027-02-08", "last=2027-02-14"]
+    today = ["--today", "2027-03-01"]
+    assert invoke("edit", folder, "add", "absence", *away, *today).exit_code == 0
+    told = invoke("replan", folder, "--accept", *today)
+    assert "Mon 8 Feb 2027 to Sun 14 Feb 2027 now reads as you entered it" in flat(told.stdout)
+    week = flat(invoke("week", folder, "2027-02-09", *today).stdout)
+    assert "It was planned before you entered “Late”." in week
+    assert "No sessions." in week
+
+
+def invoke(*words: object) -> Any:
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())

@@ -147,8 +147,8 @@ def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
 
 
 def _harm(agenda: Agenda, session: Session, now: date) -> str:
-    """That a session must be left out; what is over is over."""
-    return agenda.harm_text(session) if session.day >= now else ""
+    """That a session must be left out; of one that is over, that its day was taken later."""
+    return agenda.harm_text(session) if session.day >= now else agenda.late_text(session)
 
 
 def _plain_line(desk: Desk, one: Session) -> str:

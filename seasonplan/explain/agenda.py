@@ -74,6 +74,17 @@ class Agenda:
         found = harm(recipe, session.day, almanac=self._almanac, book=self._rules)
         return leave_out_text(found) if found else ""
 
+    def late_text(self, session: Session) -> str:
+        """That a session that is over was planned before what took its day was entered; else ""."""
+        block = self._block(session.day)
+        taken = block is not None and (
+            block.kind is Kind.ABSENCE
+            or (block.kind is Kind.INJURED and bool(self.harm_text(session)))
+        )
+        if block is None or not taken or block.entry is None:
+            return ""
+        return f"It was planned before you entered {entry_name(self.year, block.entry)}."
+
     def week_of(self, day: date) -> Span | None:
         """The calendar week of a day, cut at the ends of the year; None outside it."""
         weeks = calendar_weeks(self.year.span, self.year.climber.week_begins)

@@ -128,11 +128,12 @@ def _moved(
 
 def _spared(one: Shown, bench: Bench) -> Shown:
     """With the word that it must be left out; what the climber wished is then out of the plan."""
-    over = bench.now is not None and one.session.day < bench.now
-    harm = bench.agenda.harm_text(one.session) if bench.agenda and not over else ""
-    if not harm or (bench.now and one.session.day < bench.now):
+    if bench.agenda is None:
         return one
-    return replace(one, harm=harm, stand=Stand.OUT if one.wish else Stand.HURT)
+    if bench.now and one.session.day < bench.now:
+        return replace(one, harm=bench.agenda.late_text(one.session))
+    harm = bench.agenda.harm_text(one.session)
+    return one if not harm else replace(one, harm=harm, stand=Stand.OUT if one.wish else Stand.HURT)
 
 
 def _marked(one: Shown, written: Mapping[str, DiaryEntry]) -> Shown:
