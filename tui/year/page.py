@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from datetime import date
 from typing import ClassVar
@@ -21,11 +20,11 @@ from seasonplan.plan import Block
 from seasonplan.vocabulary import CHOSEN, Kind
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.jobs import Job
 from tui.posts import Refused, Wanted
 from tui.slip_view import SlipView, Told
 from tui.year import hands
 from tui.year.chances import can_take, taken
+from tui.year.costs import Costs
 from tui.year.draw_plan import FIXED
 from tui.year.lanes import Lane, Mark, Sheet
 from tui.year.narrow import YearList
@@ -33,10 +32,8 @@ from tui.year.sheet import YearSheet
 from tui.year.slips import findings_at, slip_of, told
 from tui.year.weather import WeatherWatch
 
-ASK = "Press w to ask: it plans again with this block moved, and left out."
 MOST_HERE, MOST_ELSEWHERE = 4, 3
 GAP = "   "  # between the signs of the legend
-STALE = "The year was changed since this plan: press r to plan anew, then w."
 
 
 class YearPage(Vertical):
@@ -68,8 +65,7 @@ class YearPage(Vertical):
         super().__init__(id="year")
         self.today = today
         self.bench: Bench | None = None
-        self._costs: dict[tuple[int, str], list[str]] = {}
-        self._why: tuple[tuple[int, str], Job[list[str]]] | None = None
+        self._costs = Costs(today)
         self._weather = WeatherWatch()
 
     def compose(self) -> ComposeResult:
@@ -83,8 +79,7 @@ class YearPage(Vertical):
 
     def on_unmount(self) -> None:
         self._weather.end()
-        if self._why is not None:
-            self._why[1].end()
+        self._costs.end()
 
     @property
     def sheet(self) -> YearSheet:
@@ -151,55 +146,23 @@ class YearPage(Vertical):
                 broken=_first(list(told(here, bench))),
                 elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
                 bent=bent_rules(findings, book=bench.desk.book),
-                cost=self._cost(mark),
+                cost=self._costs.of(mark, bench),
             )
         )
-
-    def _cost(self, mark: Mark) -> list[str]:
-        if mark.lane is not Lane.PLAN or self.bench is None or self.bench.desk.plan is None:
-            return []
-        if self.bench.desk.stale:
-            return [STALE]
-        key = (self.bench.desk.plan.current.number, mark.key)
-        if key in self._costs:
-            return self._costs[key]
-        if self._why is not None and self._why[0] == key:
-            return [f"Planning again without it… {self._why[1].seconds:.0f} s"]
-        return [ASK]
 
     def action_why(self) -> None:
         """Ask what moving the block, or leaving it out, would cost."""
         mark, bench = self.sheet.selected, self.bench
-        if mark is None or bench is None or bench.desk.plan is None:
-            return
-        if mark.lane is not Lane.PLAN:
+        if mark is None or bench is None or not self._costs.of(mark, bench):
             return
         self.query_one(SlipView).turn_to_cost()
-        if bench.desk.stale:
-            return
-        block = bench.sheet.block(mark.key)
-        key = (bench.desk.plan.current.number, mark.key)
-        if block is None or key in self._costs or (self._why and self._why[0] == key):
-            return
-        if self._why is not None:
-            self._why[1].end()
-        job = Job(lambda job: _reasons(bench, block, self.today, job.stop))
-        self._why = (key, job)
-        job.begin()
+        self._costs.ask(mark, bench)
         self.tell()
 
     def _tick(self) -> None:
         self._look_at_weather()
-        if self._why is None:
-            return
-        key, job = self._why
-        if not job.done:
-            if int(job.seconds * 20 / 3) % 6 == 0:
-                self.tell()
-            return
-        self._why = None
-        self._costs[key] = job.answer or [f"That could not be found out: {job.error}"]
-        self.tell()
+        if self._costs.tick():
+            self.tell()
 
     def _look_at_weather(self) -> None:
         """Draw what was read of the records since; read them again where they were changed."""
@@ -342,18 +305,6 @@ def _first(sentences: list[str]) -> list[str]:
     """The first few, and how many more there are."""
     more = len(sentences) - MOST_HERE
     return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
-
-
-def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> list[str]:
-    """Plans again; slow, and loads the solver."""
-    from seasonplan.explain.why import why
-    from seasonplan.explain.why_told import sentences
-
-    plan = bench.desk.plan
-    assert plan is not None
-    year, book = bench.desk.year, bench.desk.book
-    reason = why(year, plan.current, block, book=book, today=today, stop=stop)
-    return sentences(reason, year, book=book)[1:]
 
 
 def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
