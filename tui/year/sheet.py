@@ -18,6 +18,7 @@ from seasonplan.days import Span
 from seasonplan.vocabulary import Kind
 from tui.canvas import Canvas
 from tui.year.draw import Drawing, Ghost, draw
+from tui.year.grip import Grip, covers, dragged, grip_at
 from tui.year.lanes import Lane, Mark, Sheet, nearest
 from tui.year.places import NARROW_MARGIN, WIDE_MARGIN, Place, lines_wanted, places
 from tui.year.scale import Scale, Zoom, kept, scale_for
@@ -73,7 +74,7 @@ class YearSheet(Widget, can_focus=True):
         self.row = 0
         self.broken: frozenset[str] = frozenset()
         self._scale: Scale | None = None
-        self._drag: tuple[Mark, date, str] | None = None
+        self._drag: tuple[Mark, date, Grip] | None = None
         self._ghost: Ghost | None = None
         self._canvas: Canvas | None = None
 
@@ -268,7 +269,7 @@ class YearSheet(Widget, can_focus=True):
         mark, day = found
         self.select(mark)
         if mark.lane in (Lane.PLAN, Lane.AWAY) and mark.dated:
-            self._drag = (mark, day, self._grip(mark, event.x))
+            self._drag = (mark, day, grip_at(mark, event.x - self.margin, self.scale))
             self.capture_mouse()
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
@@ -276,7 +277,7 @@ class YearSheet(Widget, can_focus=True):
             return
         mark, start, grip = self._drag
         by = self.scale.day(event.x - self.margin) - start
-        span = _dragged(mark.span, by, grip)
+        span = dragged(mark.span, by, grip)
         self._ghost = Ghost(mark, span) if span and span != mark.span else None
         self.redraw()
 
@@ -317,34 +318,8 @@ class YearSheet(Widget, can_focus=True):
         for place in self._places():
             if place.top <= y < place.top + place.lines:
                 marks = self.sheet.rows[place.number].marks
-                under = next((mark for mark in marks if self._covers(mark, x)), None)
+                under = next(
+                    (one for one in marks if covers(one, x - self.margin, self.scale)), None
+                )
                 return (under, day) if under else None
         return None
-
-    def _covers(self, mark: Mark, x: int) -> bool:
-        columns = self.scale.columns(mark.span)
-        return columns is not None and columns[0] <= x - self.margin < columns[1]
-
-    def _grip(self, mark: Mark, x: int) -> str:
-        """Which part of a mark is held: its start, its end or the whole."""
-        columns = self.scale.columns(mark.span)
-        assert columns is not None
-        first, after = columns
-        if after - first >= 4 and mark.span.first in self.scale.shown and x - self.margin == first:
-            return "start"
-        if (
-            after - first >= 4
-            and mark.span.last in self.scale.shown
-            and (x - self.margin == after - 1)
-        ):
-            return "end"
-        return "whole"
-
-
-def _dragged(span: Span, by: timedelta, grip: str) -> Span | None:
-    """The days of a mark after a drag; None where none would be left."""
-    if grip == "whole":
-        return span.shifted(by.days)
-    first = span.first + by if grip == "start" else span.first
-    after = span.after + by if grip == "end" else span.after
-    return Span(first, after) if first < after else None
