@@ -13,9 +13,12 @@ from typing import Any
 from textual.pilot import Pilot
 from textual.widgets import Static
 
+from seasonplan.plan import Block
+from seasonplan.year import Pin
 from tui.app import SeasonApp
 from tui.bench import Bench
 from tui.main_screen import MainScreen
+from tui.plans.before_after import BeforeAfter
 from tui.week.page import WeekPage
 from tui.year.lanes import Mark
 from tui.year.sheet import YearSheet
@@ -109,3 +112,32 @@ def slip(pilot: Pilot[int]) -> str:
     shown = next(page for page in main(pilot).query("YearPage, WeekPage") if page.display)
     parts = (shown.query_one("#slip-what", Static), shown.query_one("#slip-why", Static))
     return " ".join(" ".join(str(part.content).split()) for part in parts)
+
+
+async def asked(pilot: Pilot[int]) -> BeforeAfter:
+    """Plan anew and wait for the answer."""
+    await press(pilot, "r", "enter")
+    await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
+    screen = pilot.app.screen
+    assert isinstance(screen, BeforeAfter)
+    return screen
+
+
+async def moved(pilot: Pilot[int]) -> None:
+    """Fix rest-2 a week later, which the plan has to answer."""
+    point(pilot, "rest-2")
+    await press(pilot, "greater_than_sign")
+
+
+def block(pilot: Pilot[int], key: str) -> Block:
+    return next(one for one in bench(pilot).blocks if one.id == key)
+
+
+def pin(pilot: Pilot[int], key: str) -> Pin:
+    entry = bench(pilot).desk.year.entry(f"pin-{key}")
+    assert isinstance(entry, Pin)
+    return entry
+
+
+def on_disk(pilot: Pilot[int]) -> str:
+    return (bench(pilot).folder / "year.toml").read_text()

@@ -8,7 +8,6 @@ import subprocess
 import sys
 import threading
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +15,12 @@ import pytest
 from stage import (
     PATIENCE_SECONDS,
     TODAY,
+    asked,
     bench,
     demo,
     main,
+    moved,
     opened,
-    point,
     pointed,
     press,
     screen_text,
@@ -30,7 +30,6 @@ from stage import (
     until,
     words,
 )
-from textual.pilot import Pilot
 
 from seasonplan.desk import Desk
 from seasonplan.plan import Plan, Revision
@@ -40,21 +39,6 @@ from seasonplan.replan import Stopped
 from tui.plans.before_after import BeforeAfter
 
 ROOT = Path(__file__).parent.parent
-
-
-async def asked(pilot: Pilot[int]) -> BeforeAfter:
-    """Plan anew and wait for the answer."""
-    await press(pilot, "r", "enter")
-    await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
-    screen = pilot.app.screen
-    assert isinstance(screen, BeforeAfter)
-    return screen
-
-
-async def moved(pilot: Pilot[int]) -> None:
-    """Fix rest-2 a week later, which the plan has to answer."""
-    point(pilot, "rest-2")
-    await press(pilot, "greater_than_sign")
 
 
 class Patient:
@@ -358,97 +342,6 @@ def _wait_for(seen: bytearray, text: bytes) -> None:
             return
         pause.wait(0.05)
     raise AssertionError(f"{text!r} was never shown: {bytes(seen[-500:])!r}")
-
-
-# --- no plan, and the ways out ----------------------------------------------------------------
-
-
-async def no_plan(pilot: Pilot[int]) -> None:
-    """Fix the block before the autumn where performance may not be, and plan anew."""
-    point(pilot, "base-3")
-    await press(pilot, "k", "down", "enter", "r", "enter")
-    await until(pilot, lambda: "There is no plan" in words(pilot))
-
-
-async def test_a_way_out_is_taken_and_planned_with_at_once(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
-        await no_plan(pilot)
-        assert "Any one of these changes makes a plan possible" in words(pilot)
-        assert bench(pilot).desk.year.pins
-        before = (bench(pilot).folder / "year.toml").read_bytes()
-        await press(pilot, "enter")
-        assert (bench(pilot).folder / "year.toml").read_bytes() != before
-        await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
-
-
-async def test_the_last_change_can_be_taken_back_from_there(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
-        before = (bench(pilot).folder / "year.toml").read_bytes()
-        await no_plan(pilot)
-        await press(pilot, "end", "up", "enter")
-        assert "The last change is taken back" in told(pilot)
-        assert (bench(pilot).folder / "year.toml").read_bytes() == before
-
-
-async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
-        await no_plan(pilot)
-        before = (bench(pilot).folder / "year.toml").read_bytes()
-        await press(pilot, "end", "enter")
-        assert pilot.app.screen is main(pilot)
-        assert (bench(pilot).folder / "year.toml").read_bytes() == before
-
-
-# --- steps back over the end of a sitting -------------------------------------------------------
-
-
-async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    before = (folder / "year.toml").read_bytes()
-    async with opened(folder) as pilot:
-        await moved(pilot)
-    after = (folder / "year.toml").read_bytes()
-    async with opened(folder) as pilot:
-        await press(pilot, "u")
-        assert "Take back all that was changed since the plan was made?" in words(pilot)
-        assert "New pin pin-rest-2" in words(pilot)
-        await press(pilot, "enter")
-        assert (folder / "year.toml").read_bytes() == before
-        assert "plan 1 stands" in words(pilot)
-        await press(pilot, "u")  # that was a change of this sitting
-        assert (folder / "year.toml").read_bytes() == after
-
-
-async def test_accepting_is_not_taken_for_another_program(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path)) as pilot:
-        await moved(pilot)
-        await asked(pilot)
-        await press(pilot, "a")
-        assert not bench(pilot).changed_outside
-        main(pilot).read_if_changed()
-        assert "another program" not in told(pilot)
-
-
-async def test_a_file_that_cannot_be_read_is_said_until_it_can(tmp_path: Path) -> None:
-    folder = demo(tmp_path)
-    good = (folder / "year.toml").read_text(encoding="utf-8")
-    async with opened(folder) as pilot:
-        (folder / "year.toml").write_text(good + "\nnonsense", encoding="utf-8")
-        main(pilot).read_if_changed()
-        await pilot.pause()
-        assert "year.toml cannot be read" in screen_text(pilot).splitlines()[0]
-        (folder / "year.toml").write_text(good + "\n# fine again\n", encoding="utf-8")
-        main(pilot).read_if_changed()
-        await pilot.pause()
-        assert "cannot be read" not in screen_text(pilot).splitlines()[0]
-
-
-async def test_before_the_year_begins_no_day_is_called_today(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), today=date(2026, 11, 25)) as pilot:
-        assert "▼" not in screen_text(pilot)
-        await press(pilot, "2")
-        assert "▼" not in screen_text(pilot)
-        assert "4 Jan" in screen_text(pilot)
 
 
 async def test_the_answer_is_read_on_with_the_same_keys_as_the_year(tmp_path: Path) -> None:

@@ -1,0 +1,114 @@
+"""Where no plan is possible, and over the end of a sitting: ways out and steps back."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from stage import (
+    asked,
+    bench,
+    demo,
+    main,
+    moved,
+    opened,
+    point,
+    press,
+    screen_text,
+    told,
+    until,
+    words,
+)
+from textual.pilot import Pilot
+
+from tui.plans.before_after import BeforeAfter
+
+# --- no plan, and the ways out ----------------------------------------------------------------
+
+
+async def no_plan(pilot: Pilot[int]) -> None:
+    """Fix the block before the autumn where performance may not be, and plan anew."""
+    point(pilot, "base-3")
+    await press(pilot, "k", "down", "enter", "r", "enter")
+    await until(pilot, lambda: "There is no plan" in words(pilot))
+
+
+async def test_a_way_out_is_taken_and_planned_with_at_once(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
+        await no_plan(pilot)
+        assert "Any one of these changes makes a plan possible" in words(pilot)
+        assert bench(pilot).desk.year.pins
+        before = (bench(pilot).folder / "year.toml").read_bytes()
+        await press(pilot, "enter")
+        assert (bench(pilot).folder / "year.toml").read_bytes() != before
+        await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
+
+
+async def test_the_last_change_can_be_taken_back_from_there(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
+        before = (bench(pilot).folder / "year.toml").read_bytes()
+        await no_plan(pilot)
+        await press(pilot, "end", "up", "enter")
+        assert "The last change is taken back" in told(pilot)
+        assert (bench(pilot).folder / "year.toml").read_bytes() == before
+
+
+async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await no_plan(pilot)
+        before = (bench(pilot).folder / "year.toml").read_bytes()
+        await press(pilot, "end", "enter")
+        assert pilot.app.screen is main(pilot)
+        assert (bench(pilot).folder / "year.toml").read_bytes() == before
+
+
+# --- steps back over the end of a sitting -------------------------------------------------------
+
+
+async def test_changes_of_an_earlier_sitting_are_taken_back_together(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    before = (folder / "year.toml").read_bytes()
+    async with opened(folder) as pilot:
+        await moved(pilot)
+    after = (folder / "year.toml").read_bytes()
+    async with opened(folder) as pilot:
+        await press(pilot, "u")
+        assert "Take back all that was changed since the plan was made?" in words(pilot)
+        assert "New pin pin-rest-2" in words(pilot)
+        await press(pilot, "enter")
+        assert (folder / "year.toml").read_bytes() == before
+        assert "plan 1 stands" in words(pilot)
+        await press(pilot, "u")  # that was a change of this sitting
+        assert (folder / "year.toml").read_bytes() == after
+
+
+async def test_accepting_is_not_taken_for_another_program(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await moved(pilot)
+        await asked(pilot)
+        await press(pilot, "a")
+        assert not bench(pilot).changed_outside
+        main(pilot).read_if_changed()
+        assert "another program" not in told(pilot)
+
+
+async def test_a_file_that_cannot_be_read_is_said_until_it_can(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    good = (folder / "year.toml").read_text(encoding="utf-8")
+    async with opened(folder) as pilot:
+        (folder / "year.toml").write_text(good + "\nnonsense", encoding="utf-8")
+        main(pilot).read_if_changed()
+        await pilot.pause()
+        assert "year.toml cannot be read" in screen_text(pilot).splitlines()[0]
+        (folder / "year.toml").write_text(good + "\n# fine again\n", encoding="utf-8")
+        main(pilot).read_if_changed()
+        await pilot.pause()
+        assert "cannot be read" not in screen_text(pilot).splitlines()[0]
+
+
+async def test_before_the_year_begins_no_day_is_called_today(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=date(2026, 11, 25)) as pilot:
+        assert "▼" not in screen_text(pilot)
+        await press(pilot, "2")
+        assert "▼" not in screen_text(pilot)
+        assert "4 Jan" in screen_text(pilot)
