@@ -12,9 +12,9 @@ from uuid import UUID
 from pydantic import AwareDatetime, Field
 
 from seasonplan.days import Span
-from seasonplan.vocabulary import Kind, Phase, Quality, Word
+from seasonplan.vocabulary import Emphasis, Kind, Phase, Quality, RockRole, Word
 
-SCHEMA = 1
+SCHEMA = 2
 
 
 class Loads(Word):
@@ -22,6 +22,7 @@ class Loads(Word):
 
     finger_strength: float = 0.0
     power: float = 0.0
+    power_endurance: float = 0.0
     endurance: float = 0.0
     fitness: float = 0.0
     movement: float = 0.0
@@ -35,17 +36,21 @@ class Loads(Word):
 
 
 class Week(Word):
-    """What one calendar week (or the part of it inside a block) asks for.
+    """One calendar week (or the part of it inside a block), as its sessions add up.
 
-    `full_minutes` is what an undiminished training week would hold on these days.
+    `aim` is the load that was aimed at, `free_minutes` what the climber has at home on these days,
+    `hard_seconds` seconds of hangs at 80 % or more of the own maximum; all else is a sum.
     """
 
     span: Span
-    minutes: float
-    full_minutes: float
-    training_days: int
-    rpe: float
-    loads: Loads
+    aim: float = 0.0
+    free_minutes: float = 0.0
+    minutes: float = 0.0
+    training_days: int = 0
+    rpe: float = 0.0
+    loads: Loads = Loads()
+    hard_seconds: int = 0
+    rock_days: int = 0
     deload: bool = False
     lead_in: bool = False
     max_fingers: bool = False
@@ -57,12 +62,17 @@ class Week(Word):
 
 
 class Block(Word):
-    """Consecutive days of one kind. `entry` names what gave or fixed it."""
+    """Consecutive days of one kind. `entry` names what gave or fixed it.
+
+    `light_first` is the number of its first light week, from 1; 0: the usual one.
+    """
 
     id: str
     kind: Kind
     span: Span
     weeks: tuple[Week, ...]
+    emphasis: Emphasis = Emphasis.NONE
+    light_first: int = 0
     entry: str | None = None
     pinned: bool = False
     phase: Phase | None = None
@@ -80,6 +90,9 @@ class Session(Word):
     """One thing to do. `start` is the wall clock of `zone` (None: where the climber lives).
 
     `id` is made of block, calendar week and recipe, so a session moved in its week keeps it.
+    `week` is the week of its block, from 1, which its text follows; `hangs` is how many a finger
+    session has; `rock` names the season, window, trip or outing that it goes to. Of its minutes
+    `active_share` is load: days on rock hold waiting and walking.
     """
 
     id: str
@@ -90,6 +103,17 @@ class Session(Word):
     minutes: int = Field(ge=0)
     rpe: float
     zone: str | None = None
+    week: int = 1
+    light: bool = False
+    hangs: int = 0
+    rock: str | None = None
+    role: RockRole | None = None
+    active_share: float = 1.0
+
+    @property
+    def load(self) -> float:
+        """RPE x minutes that count (Foster 1998; the share of a day on rock is a preference)."""
+        return self.rpe * self.minutes * self.active_share
 
     @property
     def minute(self) -> int:
@@ -118,15 +142,18 @@ class Shortfall(Word):
 class Occasion(Word):
     """One goal at one season spell, window or trip, and what the plan makes of it.
 
-    `possible` and `good_days` are expected days; `state` is 0 to 1 of the best trained state.
+    `rock_days` are days with a session there; `good_days` how many of them are good by chance,
+    `possible` how many could be if every day were used. `form` is the predicted share by which
+    what the goal asks is better than at the start, freshness counted; a model, not a measurement.
     """
 
     goal: str
     entry: str
     span: Span
     possible: float
+    rock_days: int = 0
     good_days: float
-    state: float
+    form: float = 0.0
 
 
 class RuleCost(Word):
@@ -138,7 +165,7 @@ class RuleCost(Word):
 
 
 class Score(Word):
-    """What a plan is worth, in points: a good day in best state for a priority 3 goal is 1.5."""
+    """What a plan is worth, in points: a project day sure to be good is 1 for a priority 3 goal."""
 
     occasions: tuple[Occasion, ...]
     costs: tuple[RuleCost, ...]
@@ -146,11 +173,15 @@ class Score(Word):
 
 
 class Proof(Word):
-    """How far the planner got: `gap` is the share by which a better plan may exist."""
+    """How far the planner got: `gap` is the share by which a better plan may exist.
+
+    `confirmed`: a second exact method, over the same candidates, came to the same worth.
+    """
 
     optimal: bool
     gap: float
     bound: float
+    confirmed: bool = False
 
 
 class Revision(Word):

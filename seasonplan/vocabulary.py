@@ -39,6 +39,14 @@ class Discipline(StrEnum):
     BOULDER = "boulder"
     MULTIPITCH = "multipitch"
     MOUNTAIN = "mountain"
+    ICE = "ice"
+
+
+class Style(StrEnum):
+    """How a goal is to be climbed: worked until it goes, or without having been tried."""
+
+    REDPOINT = "redpoint"
+    ONSIGHT = "onsight"
 
 
 class Quality(StrEnum):
@@ -46,16 +54,24 @@ class Quality(StrEnum):
 
     FINGER_STRENGTH = "finger_strength"
     POWER = "power"
+    POWER_ENDURANCE = "power_endurance"
     ENDURANCE = "endurance"
     FITNESS = "fitness"
     MOVEMENT = "movement"
 
 
 class Tissue(StrEnum):
+    """What a session loads: the parts an injury may name, and the body as a whole."""
+
     FINGERS = "fingers"
+    WRISTS = "wrists"
     ELBOWS = "elbows"
     SHOULDERS = "shoulders"
     SKIN = "skin"
+    BACK = "back"
+    HIPS = "hips"
+    KNEES = "knees"
+    ANKLES = "ankles"
     WHOLE_BODY = "whole_body"
 
 
@@ -95,10 +111,44 @@ class Phase(StrEnum):
     FULL = "full"
 
 
-class Spread(StrEnum):
-    """How the same weekly finger dose is spread over sessions."""
+class Emphasis(StrEnum):
+    """What a block trains most. Each kind of block has its own (`EMPHASES`)."""
 
-    LITTLE_AND_OFTEN = "little and often"
+    ENDURANCE = "endurance"
+    POWER_ENDURANCE = "power endurance"
+    FINGERS = "fingers"
+    MOVEMENT = "movement"
+    FITNESS = "general fitness"
+    POWER = "power"
+    NONE = ""
+
+
+EMPHASES = {
+    Kind.BASE: (
+        Emphasis.ENDURANCE,
+        Emphasis.POWER_ENDURANCE,
+        Emphasis.FINGERS,
+        Emphasis.MOVEMENT,
+        Emphasis.FITNESS,
+    ),
+    Kind.STRENGTH: (Emphasis.FINGERS, Emphasis.POWER),
+    Kind.PERFORMANCE: (Emphasis.FINGERS, Emphasis.ENDURANCE),
+    Kind.REST: (Emphasis.NONE,),
+}  # of performance: what is kept up midweek
+
+
+class RockRole(StrEnum):
+    """What a day on rock is for."""
+
+    PROJECT = "project"
+    EASY = "easy"
+
+
+class Spread(StrEnum):
+    """How finger work is split over a week."""
+
+    SHORT_AND_HARD = "short and hard, often"
+    LIGHT = "light, often"
     FEW_AND_LONG = "few and long"
 
 

@@ -5,14 +5,26 @@ Knows no dates, no free hours and no plan.
 
 from __future__ import annotations
 
+from math import ceil
+
 from seasonplan.plan import Loads
 from seasonplan.reference import Source, caution, sources
-from seasonplan.vocabulary import Discipline, Evidence, Kind, Quality, Tissue, Word
+from seasonplan.vocabulary import (
+    Discipline,
+    Evidence,
+    Kind,
+    Quality,
+    RockRole,
+    Style,
+    Tissue,
+    Word,
+)
 from seasonplan.year.recipe import SHORT, Need
 
 JOINING = frozenset(
     ["a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "the", "to", "with"]
 )
+HARD_SHARE = 0.8  # of the own maximum: the seconds above it are the dose of hangs
 HARD = 2  # stress from which a use of a tissue counts as hard
 
 
@@ -20,6 +32,11 @@ class Recipe(Word):
     """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day.
 
     `disciplines` are those it is for; none named: all. Without `short` there is `short_name`.
+    `spacing_hours` pass after it before the next hard use of a tissue. A finger session has
+    `hangs` (least, most) of `hang_seconds` at `hang_share` of the own maximum, one in
+    `hang_minutes`. `warm_up` are its steps; `progress` says what changes in week 1, 2, ... of a
+    block, `light` in a light week, `stop` when to end it, `wet` what to do instead where the rock
+    is wet or too warm. `grown_up`: not under 18 without a specialist.
     """
 
     id: str
@@ -37,8 +54,21 @@ class Recipe(Word):
     spacing_hours: float
     order: int
     max_fingers: bool = False
+    grown_up: bool = False
     disciplines: tuple[Discipline, ...] = ()
+    role: RockRole | None = None
+    style: Style | None = None
+    active_share: float = 1.0
+    hang_seconds: int = 0
+    hang_share: tuple[float, float] = (0.0, 0.0)
+    hang_minutes: float = 0.0
+    hangs: tuple[int, int] = (0, 0)
+    warm_up: tuple[str, ...] = ()
     do: str
+    progress: tuple[str, ...] = ()
+    light: str = ""
+    stop: str = ""
+    wet: str = ""
     caution: str
     evidence: Evidence
     sources: tuple[str, ...]
@@ -56,7 +86,7 @@ class Recipe(Word):
 
     def load(self, minutes: int | None = None) -> float:
         """RPE x minutes (foster-1998), of the usual length if none is given."""
-        return self.rpe * (self.minutes if minutes is None else minutes)
+        return self.rpe * self.active_share * (self.minutes if minutes is None else minutes)
 
     def loads(self, minutes: int | None = None) -> Loads:
         """The load by quality."""
@@ -69,6 +99,16 @@ class Recipe(Word):
             return 0.0
         asked = self.minutes if minutes is None else minutes
         return asked * (1 - self.warm_up_minutes / self.minutes)
+
+    @property
+    def hard_hangs(self) -> bool:
+        """Whether its hangs are at 80 % or more of the own maximum: only such seconds count."""
+        return self.hang_seconds > 0 and self.hang_share[0] >= HARD_SHARE
+
+    @property
+    def days_between(self) -> int:
+        """Whole days that lie between it and the next hard use of a tissue."""
+        return max(0, ceil(self.spacing_hours / 24) - 1)
 
     @property
     def hard_on(self) -> frozenset[Tissue]:

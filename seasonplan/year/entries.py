@@ -18,11 +18,13 @@ from seasonplan.days import Span
 from seasonplan.vocabulary import (
     BodyPart,
     Discipline,
+    Emphasis,
     Kind,
     Phase,
     Quality,
     Severity,
     Side,
+    Style,
     Word,
 )
 from seasonplan.year.chance import Chance, chance_on
@@ -133,6 +135,7 @@ class Goal(Rock, Entry):
     priority: Annotated[int, Field(ge=1, le=3, strict=True)] = 2
     served_by: tuple[str, ...] = ()
     demands: dict[Quality, Rating] = Field(default_factory=dict)
+    style: Style = Style.REDPOINT
 
 
 class Season(Rock, Entry):
@@ -212,6 +215,17 @@ class Trip(Dated):
         return self
 
 
+class Outing(Dated):
+    """Easy days on rock or in the mountains that one wishes outside the seasons.
+
+    One in every so many `weeks` between `first` and `last`; it serves no goal.
+    """
+
+    discipline: Discipline
+    weeks: Annotated[int, Field(ge=1, le=12, strict=True)] = 1
+    minutes: Annotated[int, Field(ge=30, le=1200, strict=True)] = 240
+
+
 class Absence(Dated):
     """Days on which work, family or anything else takes the training time.
 
@@ -225,6 +239,7 @@ class Pin(Dated):
     """A block that the climber fixed: this kind on just these days."""
 
     kind: Kind
+    emphasis: Emphasis = Emphasis.NONE
 
     @field_validator("kind")
     @classmethod
@@ -291,6 +306,6 @@ def known_zone(value: str) -> str:
 
 
 __all__ = [
-    "Absence", "Dated", "Entry", "Goal", "Injury", "Pin", "Rating", "Rock", "Season", "Share",
+    "Absence", "Dated", "Entry", "Goal", "Injury", "Outing", "Pin", "Rating", "Rock", "Season", "Share",
     "Trip", "Window", "YesNo", "chance_on", "known_zone", "slug",
 ]  # fmt: skip

@@ -16,6 +16,7 @@ from seasonplan.year.entries import (
     Entry,
     Goal,
     Injury,
+    Outing,
     Pin,
     Rating,
     Season,
@@ -43,6 +44,7 @@ ENTRY_FIELDS = {
     "absence": "absences",
     "pin": "pins",
     "injury": "injuries",
+    "outing": "outings",
     "place": "places",
     "forecast": "forecasts",
     "session": "fixed_sessions",
@@ -52,8 +54,15 @@ ENTRY_FIELDS = {
 Weekday = Annotated[str, Field(pattern="^(" + "|".join(WEEKDAYS) + ")$")]
 
 
+Travel = Annotated[int, Field(ge=0, le=600, strict=True)]
+
+
 class Climber(Word):
-    """Who plans: zone, week, time and a rating of themselves (1 weakest, 5 strongest)."""
+    """Who plans: zone, week, time and a rating of themselves (1 weakest, 5 strongest).
+
+    `rock_minutes` is time at the rock on a day there, apart from the minutes at home; travel is
+    one way.
+    """
 
     name: str = Field("", max_length=1000)
     time_zone: str
@@ -61,6 +70,9 @@ class Climber(Word):
     birth_year: Annotated[int, Field(ge=1900, le=2100, strict=True)] | None = None
     minutes: Routine
     rock_days: tuple[Weekday, ...] = ()
+    rock_minutes: Annotated[int, Field(ge=30, le=1200, strict=True)] | None = None
+    rock_travel_minutes: Travel = 0
+    wall_travel_minutes: Travel = 0
     level: dict[Quality, Rating] = Field(default_factory=dict)
 
     @field_validator("time_zone")
@@ -85,11 +97,16 @@ Amount = Annotated[float, Field(ge=0, allow_inf_nan=False, strict=True)]
 
 
 class Before(Word):
-    """What was done before the first day of the year."""
+    """What was done before the first day of the year.
+
+    `hard_finger_sessions` a week and `hung_daily` are of the last twelve weeks; None: not said.
+    """
 
     weekly_load: tuple[Amount, ...] = ()
     last_kind: Kind | None = None
     days_since_rest: Annotated[int, Field(ge=0, le=3660, strict=True)] = 0
+    hard_finger_sessions: Annotated[float, Field(ge=0, le=14, strict=True)] | None = None
+    hung_daily: YesNo = False
 
     @field_validator("last_kind")
     @classmethod
@@ -179,6 +196,7 @@ class Year(Word):
     absences: tuple[Absence, ...] = Field((), alias="absence")
     pins: tuple[Pin, ...] = Field((), alias="pin")
     injuries: tuple[Injury, ...] = Field((), alias="injury")
+    outings: tuple[Outing, ...] = Field((), alias="outing")
     places: tuple[Place, ...] = Field((), alias="place")
     forecasts: tuple[Forecast, ...] = Field((), alias="forecast")
     fixed_sessions: tuple[FixedSession, ...] = Field((), alias="session")

@@ -15,6 +15,7 @@ class Need(StrEnum):
 
     ROCK = "rock"
     WALL = "wall"
+    HOME_WALL = "home wall"
     BOARD = "board"
     HANGBOARD = "hangboard"
     WEIGHTS = "weights"

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from seasonplan.vocabulary import Spread, Word
 from seasonplan.year.recipe import Need
 
 USUAL_NEEDS = (Need.HANGBOARD, Need.WALL, Need.WEIGHTS, Need.PARTNER)
+
+
+FORMER_WORDS = {"little and often": Spread.LIGHT.value}  # as older year files say it
+
+
+def _in_todays_words(value: Any) -> Any:
+    return FORMER_WORDS.get(value, value) if isinstance(value, str) else value
+
+
+Split = Annotated[Spread, BeforeValidator(_in_todays_words)]
 
 
 class SessionWishes(Word):
@@ -19,8 +29,8 @@ class SessionWishes(Word):
     `busy` names calendar files of busy time, from the folder of the year.
     """
 
-    spread: Spread = Spread.LITTLE_AND_OFTEN
-    spread_for: dict[str, Spread] = Field(default_factory=dict)
+    spread: Split = Spread.FEW_AND_LONG
+    spread_for: dict[str, Split] = Field(default_factory=dict)
     has: tuple[Need, ...] = USUAL_NEEDS
     busy: tuple[str, ...] = ()
     alarm_minutes: Annotated[int, Field(ge=0, le=1440)] | None = None
