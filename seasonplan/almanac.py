@@ -7,18 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby
 
 from seasonplan.days import ONE_DAY, Span, calendar_weeks
-from seasonplan.reference import least_given_days, usual_hours
+from seasonplan.reference import least_given_days, rock_day_table, usual_hours
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
 from seasonplan.year.forecast import Forecast
 
 SATURDAY = 5
+AHEAD_DAYS = 400  # how far after the year a season that comes again is looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +207,30 @@ class Almanac:
         own = (season.place, season.discipline)
         return tuple(f for f in self.year.forecasts if (f.place, f.discipline) == own)
 
+    def next_spell(self, entry: Season | Window | Trip) -> Span | None:
+        """The first spell after the year of a season that comes again."""
+        if not isinstance(entry, Season):
+            return None
+        beyond = Span(self.span.after, self.span.after + timedelta(days=AHEAD_DAYS))
+        return next((s for s in entry.spells(beyond) if s.first >= beyond.first), None)
+
+    def can_go(self, day: date, spell: RockSpell) -> bool:
+        """Whether a day is long enough to go to that rock: named for it, on a trip, or free."""
+        if self.freedom(day, spell) <= 0:
+            return False
+        named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
+        return spell.is_trip or named or self.minutes(day) >= rock_day_table().least_minutes
+
+    def rock_windows(self, day: date, *, away: bool = False) -> tuple[tuple[int, int], ...]:
+        """When one can be at the rock, in minutes after midnight: by daylight where a day is named
+        for it or on a trip, else in the free time of the day."""
+        table = rock_day_table()
+        if away:
+            return ((60 * table.begins, 24 * 60),)
+        if self.year.climber.rock_days or self.year.climber.rock_minutes:
+            return ((60 * table.begins, 60 * table.ends),)
+        return self.windows(day)
+
     @cached_property
     def rock_days(self) -> frozenset[date]:
         """Days with rock in condition at home or on a trip: some chance above 0."""
@@ -263,15 +288,8 @@ class Almanac:
     # --- edges ----------------------------------------------------------------------------
 
     def edges(self) -> set[date]:
-        """Days on which something begins or has ended: nothing the year gives crosses one."""
+        """Days on which something given, an injury's phase or a fixed block begins or has ended."""
         spans = [given.span for given in self.givens]
-        spans += [spell.span for spell in self.spells]
         spans += [span for injury in self.year.injuries for _, span in injury.phases]
-        spans += [entry.span for entry in (*self.year.absences, *self.year.pins, *self.year.trips)]
-        turns = {
-            day for day in self.span.days() if (day in self.rock_days) is not self._rock_eve(day)
-        }
-        return turns | {edge for span in spans for edge in (span.first, span.after)}
-
-    def _rock_eve(self, day: date) -> bool:
-        return day - ONE_DAY in self.rock_days
+        spans += [pin.span for pin in self.year.pins]
+        return {edge for span in spans for edge in (span.first, span.after)}

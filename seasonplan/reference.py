@@ -11,8 +11,7 @@ from typing import Any
 from pydantic import Field
 
 from seasonplan.errors import Misuse
-from seasonplan.plan import Loads
-from seasonplan.vocabulary import Discipline, Kind, Quality, Verified, Word
+from seasonplan.vocabulary import Discipline, Quality, Verified, Word
 
 
 def shared_file(name: str) -> Path:
@@ -60,30 +59,40 @@ def caution(name: str) -> str:
     return str(table("cautions")[name])
 
 
-class Profile(Word):
-    """What a full week of one kind of block holds. `volume` is a share of the free minutes."""
+class WeekShares(Word):
+    """Shares of the week's load by kind of block and by what the week is for."""
 
-    volume: float | dict[str, float] = 1.0
-    rpe: float
-    mix: Loads
-    progression: tuple[float, ...] = ()
-    light: float = 1.0
-    lead_in: float = 1.0
-    minutes_a_day: float = 0.0
-
-    def volume_in(self, phase: str) -> float:
-        return self.volume[phase] if isinstance(self.volume, dict) else self.volume
+    base: float
+    strength: float
+    performance: float
+    rest: float
+    light: float
+    lead_in: float
 
 
 @cache
-def profile(kind: Kind) -> Profile:
-    """The profile of a kind that is trained; absences have none."""
-    return Profile(**table("blocks")[kind.value])
+def week_shares() -> WeekShares:
+    return WeekShares(**table("blocks")["shares"])
 
 
-def layoff_shares() -> tuple[float, ...]:
-    """Shares of a usual week for the first weeks after a layoff."""
-    return tuple(table("blocks")["after_layoff"]["shares"])
+class DaysOff(Word):
+    """How training comes back after so many days off: shares of the first weeks, and limits."""
+
+    days: int
+    shares: tuple[float, ...]
+    finger_days: tuple[int, ...]
+
+
+@cache
+def days_off_table() -> tuple[DaysOff, ...]:
+    """From the fewest days off to the most."""
+    rows = tuple(DaysOff(**row) for row in table("blocks")["days_off"]["rows"])
+    return tuple(sorted(rows, key=lambda row: row.days))
+
+
+def after_days_off(days: int) -> DaysOff | None:
+    """How training comes back after so many days off; None after fewer than the least."""
+    return next((row for row in reversed(days_off_table()) if days >= row.days), None)
 
 
 def least_given_days() -> int:
@@ -91,17 +100,28 @@ def least_given_days() -> int:
     return int(table("blocks")["given"]["least_days"])
 
 
-class TripDays(Word):
-    """How days on a climbing trip alternate, and the hour they begin."""
+class RockDayTable(Word):
+    """How days on rock lie in a week and how long they are (hours, minutes, days)."""
 
-    climbing: int
-    resting: int
     begins: int
+    ends: int
+    least_minutes: int
+    shortest_minutes: int
+    long_minutes: int
+    longest_minutes: int
+    in_a_row: int
+    in_seven: int
+    in_seven_away: int
+    project_every: int
+    project_every_away: int
+    easy_share: float
+    first_share: float
+    load_share: float
 
 
 @cache
-def trip_days() -> TripDays:
-    return TripDays(**table("blocks")["trip_days"])
+def rock_day_table() -> RockDayTable:
+    return RockDayTable(**{k: v for k, v in table("blocks")["rock_days"].items() if k != "sources"})
 
 
 @cache
@@ -110,43 +130,54 @@ def usual_hours() -> dict[str, int]:
     return dict(table("blocks")["usual_hours"])
 
 
-class Gain(Word):
-    """Piecewise linear, concave: state of a quality by its relative fitness."""
-
-    fitness: tuple[float, ...]
-    state: tuple[float, ...]
-    sources: tuple[str, ...]
-
-    @property
-    def segments(self) -> tuple[tuple[float, float], ...]:
-        """(width, slope) of each straight part, slopes falling."""
-        steps = zip(self.fitness, self.fitness[1:], self.state, self.state[1:], strict=False)
-        return tuple((x2 - x1, (y2 - y1) / (x2 - x1)) for x1, x2, y1, y2 in steps)
-
-    def __call__(self, fitness: float) -> float:
-        total, left = self.state[0], max(0.0, fitness - self.fitness[0])
-        for width, slope in self.segments:
-            total += slope * min(width, left)
-            left = max(0.0, left - width)
-        return total
-
-
 class ResponseTable(Word):
     """Constants of the response model, with units in their names."""
 
     tau_days: dict[Quality, float]
+    most: dict[Quality, float]
+    half: dict[Quality, float]
+    load_a_second: float
+    light_share: float
+    usual_session_seconds: float
+    headroom: tuple[float, float, float, float, float]
+    default_rating: int
+    start_mix: dict[Quality, float]
+    fingers_from_climbing: float
+    start_share: float
+    start_rpe: float
+    start_weeks: int = Field(ge=1)
+    least_load: float
     fatigue_tau_days: float
-    fatigue_weight: float
-    gain: Gain
-    day_worth: float
-    state_worth: float
+    fatigue_steps: float
+    step: float
+    step_days: float
+    shortfall: tuple[tuple[float, float], ...]
     priority_worth: tuple[float, float, float]
-    gap: float
-    leverage: tuple[float, float, float, float, float]
-    default_level: int
-    before_share: float
-    before_weeks: int = Field(ge=1)
+    easy_day: float
+    all_year: float
+    beyond: float
+    load_step: float
+    year_rise: float
+    year_from_50: float
+    best_month: float
+    off_a_week: float
+    filled: float
     demands: dict[Discipline, dict[Quality, int]]
+
+
+class RangeTable(Word):
+    """How far predictions are drawn apart: standard deviations of the logarithm, and quantiles."""
+
+    draws: int
+    most: float
+    half: float
+    tau: float
+    start_told: float
+    start_unknown: float
+    low: float
+    high: float
+    weather_spread: float
+    sources: tuple[str, ...]
 
 
 @cache
@@ -154,19 +185,41 @@ def response_table() -> ResponseTable:
     raw = table("response")
     return ResponseTable(
         tau_days={quality: raw["tau_days"][quality.value] for quality in Quality},
+        most={quality: raw["most"][quality.value] for quality in Quality},
+        half={quality: raw["half"][quality.value] for quality in Quality},
+        load_a_second=raw["hangs"]["load_a_second"],
+        light_share=raw["hangs"]["light_share"],
+        usual_session_seconds=raw["hangs"]["usual_session_seconds"],
+        headroom=tuple(raw["own_rating"]["headroom"]),
+        default_rating=raw["own_rating"]["default"],
+        start_mix=raw["start"]["mix"],
+        fingers_from_climbing=raw["start"]["fingers_from_climbing"],
+        start_share=raw["start"]["share"],
+        start_rpe=raw["start"]["rpe"],
+        start_weeks=raw["start"]["weeks"],
+        least_load=raw["start"]["least_load"],
         fatigue_tau_days=raw["fatigue"]["tau_days"],
-        fatigue_weight=raw["fatigue"]["weight"],
-        gain=Gain(**raw["gain"]),
-        day_worth=raw["worth"]["day"],
-        state_worth=raw["worth"]["state"],
+        fatigue_steps=raw["fatigue"]["steps"],
+        step=raw["worth"]["step"],
+        step_days=raw["worth"]["step_days"],
+        shortfall=tuple(map(tuple, raw["worth"]["shortfall"])),
         priority_worth=tuple(raw["worth"]["priority"]),
-        gap=raw["limiter"]["gap"],
-        leverage=tuple(raw["limiter"]["leverage"]),
-        default_level=raw["limiter"]["default_level"],
-        before_share=raw["before"]["share"],
-        before_weeks=raw["before"]["weeks"],
+        easy_day=raw["worth"]["easy_day"],
+        all_year=raw["worth"]["all_year"],
+        beyond=raw["worth"]["beyond"],
+        load_step=raw["load"]["step"],
+        year_rise=raw["load"]["year"],
+        year_from_50=raw["load"]["year_from_50"],
+        best_month=raw["load"]["best_month"],
+        off_a_week=raw["load"]["off_a_week"],
+        filled=raw["load"]["filled"],
         demands=raw["demands"],
     )
+
+
+@cache
+def range_table() -> RangeTable:
+    return RangeTable(**table("response")["range"])
 
 
 def keep_points(level: str) -> float:

@@ -8,23 +8,38 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from seasonplan.days import Span
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Session
 from seasonplan.reference import keep_share
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
 
 
-@dataclass(frozen=True, slots=True)
+EMPHASIS_SHARE = 0.3  # of a changed day, where only the emphasis is another (preference)
+
+
+@dataclass(frozen=True)
 class Accepted:
-    """Blocks of the accepted plan and today; `keep` is the points a day changed today costs."""
+    """Blocks and sessions of the accepted plan and today.
+
+    `keep` is the points a day changed today costs.
+    """
 
     blocks: tuple[Block, ...]
     today: date
     keep: float = 0.0
+    sessions: tuple[Session, ...] = ()
 
-    def kind_on(self, day: date) -> Kind | None:
-        return next((block.kind for block in self.blocks if day in block.span), None)
+    def begun(self, day: date) -> Block | None:
+        """The chosen block of a day that is over."""
+        if day >= self.today:
+            return None
+        return next((b for b in self.blocks if b.kind.chosen and day in b.span), None)
+
+    @cached_property
+    def _old(self) -> dict[date, Block]:
+        return {day: b for b in self.blocks if b.kind.chosen for day in b.span.days()}
 
     def edges(self) -> Iterator[date]:
         """Today, and where blocks met before it."""
@@ -59,15 +74,26 @@ class Accepted:
             min((span.first for span in chosen if span.first > day), default=free.after),
         )
 
-    def cost_of(self, kind: Kind, span: Span) -> float:
-        """Points that days of this kind cost where another stood; the past costs nothing."""
+    def cost_of(self, kind: Kind, emphasis: Emphasis, span: Span) -> float:
+        """Points that days of this kind cost where another stood; the past costs nothing.
+
+        A day of which only the emphasis is another costs a part of that.
+        """
         if not self.keep:
             return 0.0
         return sum(
-            self._day_cost(day)
+            self._day_cost(day) * self._differs(kind, emphasis, day)
             for day in span.days()
-            if day >= self.today and self.kind_on(day) not in (kind, None)
+            if day >= self.today
         )
+
+    def _differs(self, kind: Kind, emphasis: Emphasis, day: date) -> float:
+        old = self._old.get(day)
+        if old is None:
+            return 0.0
+        if old.kind is not kind:
+            return 1.0
+        return EMPHASIS_SHARE if old.emphasis and old.emphasis is not emphasis else 0.0
 
     def _day_cost(self, day: date) -> float:
         return self.keep * keep_share((day - self.today).days)

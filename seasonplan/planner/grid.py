@@ -16,13 +16,30 @@ from seasonplan.vocabulary import Kind
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """At most a calendar week, wholly inside or outside everything the year holds."""
+    """At most a calendar week, wholly inside or outside what is given or fixed.
+
+    `rock`: some day of it has rock in condition.
+    """
 
     index: int
     span: Span
     week: int
     given: Given | None
     rock: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A block that could be chosen: `kind` from cell `first` to cell `last`, both inside."""
+
+    kind: Kind
+    first: int
+    last: int
+    span: Span
+
+    @property
+    def days(self) -> int:
+        return self.span.length
 
 
 class Grid:
@@ -48,7 +65,7 @@ class Grid:
                 span,
                 (span.first - start).days // 7,
                 next((g for g in almanac.givens if span.first in g.span), None),
-                span.first in almanac.rock_days,
+                any(day in almanac.rock_days for day in span.days()),
             )
             for index, span in enumerate(
                 piece for week in self.weeks for piece in pieces(week, edges)

@@ -8,17 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import timedelta
-from typing import TYPE_CHECKING
-
 from seasonplan.almanac import Given
 from seasonplan.days import Span
-from seasonplan.planner.grid import Grid
+from seasonplan.planner.grid import Column, Grid
 from seasonplan.rules import Rule, RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin
 
-if TYPE_CHECKING:
-    from seasonplan.planner.columns import Column
+LONGEST_DAYS = 7 * 11  # longer than any block may be by the rules as delivered, unless pinned
 
 
 def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
@@ -95,8 +92,8 @@ def _weeks_long(kind: Kind) -> Callable[[Column, Grid, Rule], bool]:
 
 def _days_from_rock(column: Column, grid: Grid) -> int:
     """Length without the lead-in."""
-    rock = [cell for cell in grid.cells[column.first : column.last + 1] if cell.rock]
-    return (column.span.after - rock[0].span.first).days if rock else 0
+    first = next((day for day in column.span.days() if day in grid.almanac.rock_days), None)
+    return (column.span.after - first).days if first is not None else 0
 
 
 def _rest_long(column: Column, grid: Grid, rule: Rule) -> bool:
@@ -124,15 +121,17 @@ def _rock_only(column: Column, grid: Grid, rule: Rule) -> bool:
 
 
 def _lead_in_length(column: Column, grid: Grid, rule: Rule) -> bool:
+    """No day is far ahead of rock; days after the last rock lie in the same calendar week."""
     if column.kind is not Kind.PERFORMANCE:
         return True
-    rock = grid.span(column.last, column.last).after if grid.trip_after(column.last) else None
+    ahead = grid.span(column.last, column.last).after if grid.trip_after(column.last) else None
     for cell in reversed(grid.cells[column.first : column.last + 1]):
-        if cell.rock:
-            rock = cell.span.first
-        elif rock is not None and (rock - cell.span.first).days > rule.number:
+        rock = [day for day in cell.span.days() if day in grid.almanac.rock_days]
+        if rock:
+            ahead = rock[0]
+        elif ahead is not None and (ahead - cell.span.first).days > rule.number:
             return False
-    return True
+    return ahead is None or (ahead - column.span.first).days <= rule.number
 
 
 ENFORCERS: dict[str, Callable[[Column, Grid, Rule], bool]] = {

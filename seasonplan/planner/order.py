@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from seasonplan.almanac import Given
-from seasonplan.planner.columns import Column, Columns
+from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.grid import Column
 from seasonplan.planner.limits import is_layoff
 from seasonplan.rules import Rule, RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind
@@ -35,13 +36,13 @@ class Ending:
 Gap = Sequence[Given]
 
 
-def ending(column: Column, columns: Columns) -> Ending:
+def ending(column: Column, candidates: Candidates) -> Ending:
     """The Ending of a candidate."""
-    rule = columns.book.active("rest-after-performance")
+    rule = candidates.book.active("rest-after-performance")
     owes_rest = (
         rule is not None and column.kind is Kind.PERFORMANCE and column.days >= 7 * rule.number
     )
-    return Ending(column.kind, owes_rest, columns.heavy_since_light(column))
+    return Ending(column.kind, owes_rest, candidates.heavy_since_light(column))
 
 
 def may_follow(before: Ending, gap: Gap, kind: Kind, book: RuleBook) -> bool:
@@ -66,17 +67,17 @@ class Boundary:
     past: bool = False
 
 
-def boundaries(columns: Columns) -> Iterator[Boundary]:
+def boundaries(candidates: Candidates) -> Iterator[Boundary]:
     """Every place between two free cells where blocks may change."""
-    free = [cell.index for cell in columns.grid.cells if cell.given is None]
+    free = [cell.index for cell in candidates.grid.cells if cell.given is None]
     for last, first in pairwise(free):
-        past = columns.grid.is_past(columns.grid.cells[first].span.first)
-        yield Boundary(last, first, columns.grid.gap_before(first), past)
+        past = candidates.grid.is_past(candidates.grid.cells[first].span.first)
+        yield Boundary(last, first, candidates.grid.gap_before(first), past)
 
 
-def allowed_first(columns: Columns) -> tuple[Kind, ...]:
+def allowed_first(candidates: Candidates) -> tuple[Kind, ...]:
     """Kinds that may open the year after what came before it."""
-    grid = columns.grid
+    grid = candidates.grid
     if not grid.segments:
         return ()
     if grid.is_past(grid.cells[grid.segments[0][0]].span.first):
@@ -86,7 +87,7 @@ def allowed_first(columns: Columns) -> tuple[Kind, ...]:
     return tuple(
         kind
         for kind in CHOSEN
-        if (before is kind and not gap) or may_follow(Ending(before), gap, kind, columns.book)
+        if (before is kind and not gap) or may_follow(Ending(before), gap, kind, candidates.book)
     )
 
 

@@ -1,29 +1,80 @@
-"""What bending soft rules costs, and what of it hangs on single candidates.
+"""What bending soft rules costs, and what of it hangs on single candidates or two in a row.
 
-Gives `model` and `seed` what they need to enforce `few-changes`, `lead-in-start`, `load-step` and
-`base-first`.
+Enforces `few-changes`, `lead-in-start`, `base-first`, `short-rest`, `rest-before-rock` and
+`power-endurance-late`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.planner.columns import Column, Columns
-from seasonplan.planner.order import boundaries
-from seasonplan.response import weekly_before
+from seasonplan.planner.candidates import Candidates, Variant
+from seasonplan.planner.grid import Column
 from seasonplan.rules import Rule
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
+
+USUAL_REST_DAYS = 7
+PE_WEEKS = 5
 
 
-def openings(columns: Columns, rule: Rule) -> list[date]:
+@dataclass(frozen=True)
+class Softs:
+    """The soft rules of a year, asked of one candidate at a time; the past is not asked."""
+
+    candidates: Candidates
+
+    def costs(self, column: Column, variant: Variant) -> dict[str, float]:
+        """How far a candidate bends each rule, in the rule's `per`."""
+        grid = self.candidates.grid
+        if grid.is_past(column.span.last):
+            return {}
+        found = {}
+        for code, measure in MEASURES.items():
+            rule = self.candidates.book.active(code)
+            if rule is not None and (amount := measure(self, column, variant, rule)):
+                found[code] = amount
+        return found
+
+    def points(self, column: Column, variant: Variant) -> float:
+        """Points that a candidate costs."""
+        book = self.candidates.book
+        return sum(book[code].weight * amount for code, amount in self.costs(column, variant).items())
+
+    def between(self, before: Kind | None, kind: Kind, *, gap: bool) -> float:
+        """Points that two blocks in a row cost: strength straight after rest."""
+        rule = self.candidates.book.active("base-first")
+        if rule is None or gap or (before, kind) != (Kind.REST, Kind.STRENGTH):
+            return 0.0
+        return rule.weight
+
+    @cached_property
+    def dear_starts(self) -> tuple[date, ...]:
+        """First days of trips, and of seasons and windows of priority 1 goals."""
+        almanac = self.candidates.grid.almanac
+        firsts = {
+            chance.spell.span.first
+            for chance in almanac.opportunities
+            if chance.goal.priority == 1 or chance.spell.is_trip
+        }
+        return tuple(sorted(firsts))
+
+    @cached_property
+    def rock_starts(self) -> tuple[date, ...]:
+        """First days of all rock that serves a goal."""
+        almanac = self.candidates.grid.almanac
+        return tuple(sorted({chance.spell.span.first for chance in almanac.opportunities}))
+
+
+def openings(candidates: Candidates, rule: Rule) -> list[date]:
     """Days on which a season or window of a dear goal opens and a lead-in could be had.
 
     Not asked where days before it are given, lie outside the year, or have rock already.
     """
-    almanac = columns.grid.almanac
+    almanac = candidates.grid.almanac
     found = set()
     for chance in almanac.opportunities:
         opens = chance.spell.span.first
@@ -31,6 +82,8 @@ def openings(columns: Columns, rule: Rule) -> list[date]:
         if chance.goal.priority != 1 or chance.spell.is_trip or not almanac.span.covers(lead):
             continue
         if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
+            continue
+        if candidates.grid.is_past(opens):
             continue
         found.add(opens)
     return sorted(found)
@@ -45,56 +98,46 @@ def leads_into(column: Column, opens: date, rule: Rule) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A calendar week whose load is held against `limit` x the mean of the weeks before it.
-
-    `week` and `before` are calendar week numbers; `known` is load of weeks before the year.
-    """
-
-    week: int
-    before: tuple[int, ...]
-    known: float
+def _one(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    return 1.0
 
 
-LOOK_BACK_WEEKS = 4
+def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Openings of dear seasons inside a candidate that it does not lead into."""
+    return float(
+        sum(
+            opens in column.span and not leads_into(column, opens, rule)
+            for opens in openings(softs.candidates, rule)
+        )
+    )
 
 
-def steps(columns: Columns) -> Iterator[Step]:
-    """Whole weeks of chosen days; weeks with given days or a short trip are not judged."""
-    grid = columns.grid
-    history = weekly_before(grid.almanac.year)
-    days: dict[int, int] = {}
-    taken: set[int] = set()
-    for cell in grid.cells:
-        days[cell.week] = days.get(cell.week, 0) + cell.span.length
-        if cell.given is not None or grid.almanac.short_trip(cell.span.first):
-            taken.add(cell.week)
-    first = 0 if days[0] == 7 else 1  # a short first week is no measure
-    for week, length in days.items():
-        if length < 7 or week in taken:
-            continue
-        back = range(week - LOOK_BACK_WEEKS, week)
-        inside = tuple(w for w in back if w >= first)
-        missing = LOOK_BACK_WEEKS - len(inside)
-        if missing > len(history):
-            continue
-        known = sum(history[len(history) - missing :]) if missing else 0.0
-        yield Step(week, inside, known)
+def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    return float(max(0, column.days - rule.number)) if column.kind is Kind.REST else 0.0
 
 
-def rest_then_strength(columns: Columns) -> Iterator[tuple[list[int], list[int]]]:
-    """Candidates (rest ends, strength begins) at each boundary with nothing given between."""
-    for boundary in boundaries(columns):
-        if boundary.gap:
-            continue
-        ends = [
-            n for n, c in enumerate(columns.all) if c.kind is Kind.REST and c.last == boundary.last
-        ]
-        begins = [
-            n
-            for n, c in enumerate(columns.all)
-            if c.kind is Kind.STRENGTH and c.first == boundary.first
-        ]
-        if ends and begins:
-            yield ends, begins
+def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Days of rest in the last days before a trip or a dear season."""
+    if column.kind is not Kind.REST:
+        return 0.0
+    ahead = timedelta(days=rule.number)
+    spans = [Span(first - ahead, first).meet(column.span) for first in softs.dear_starts]
+    return float(sum(span.length for span in spans if span))
+
+
+def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Power endurance that is long, or far from rock."""
+    if column.kind is not Kind.BASE or variant.emphasis is not Emphasis.POWER_ENDURANCE:
+        return 0.0
+    until = column.span.after + timedelta(days=rule.number)
+    near = any(column.span.first < first <= until for first in softs.rock_starts)
+    return float(column.days > 7 * PE_WEEKS) + float(not near)
+
+
+MEASURES: dict[str, Callable[[Softs, Column, Variant, Rule], float]] = {
+    "few-changes": _one,
+    "lead-in-start": _late_lead,
+    "short-rest": _long_rest,
+    "rest-before-rock": _rest_near,
+    "power-endurance-late": _late_power_endurance,
+}

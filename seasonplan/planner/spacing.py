@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.planner.columns import Columns
+from seasonplan.planner.candidates import Candidates
 from seasonplan.vocabulary import Kind
 
 LIGHT = (Kind.ABSENCE, Kind.INJURED, Kind.RETURN)  # given things that need no rest after them
 
 
-def rest_windows(columns: Columns) -> Iterator[tuple[int, int]]:
+def rest_windows(candidates: Candidates) -> Iterator[tuple[int, int]]:
     """Shortest runs of cells that are too long to hold no rest at all, both ends inside.
 
     A run ends in a free cell: where a given thing alone is too long, rest comes right after it.
     """
-    rule = columns.book.active("rest-every")
+    rule = candidates.book.active("rest-every")
     if rule is None:
         return
     most = 7 * rule.number
-    grid = columns.grid
+    grid = candidates.grid
     cells = grid.cells
     since = grid.almanac.year.before.days_since_rest
     carried = most - since

@@ -6,6 +6,7 @@ from seasonplan.year.entries import (
     Entry,
     Goal,
     Injury,
+    Outing,
     Pin,
     Rock,
     Season,
@@ -22,6 +23,6 @@ from seasonplan.year.wishes import SessionWishes
 
 __all__ = [
     "Absence", "Before", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
-    "Horizon", "Injury", "Need", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange", "Season",
+    "Horizon", "Injury", "Need", "Outing", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange", "Season",
     "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
 ]  # fmt: skip

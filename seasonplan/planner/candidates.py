@@ -1,0 +1,166 @@
+"""Candidate blocks: every kind on every run of free cells that the rules on one block allow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from seasonplan.days import Span
+from seasonplan.planner import limits
+from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
+from seasonplan.year import Pin
+
+TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
+COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
+LIGHT_FIRST = (3, 4, 5)  # weeks of a season of which the first light one is chosen
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """What a block of some kind and days may be: its emphasis and its first light week."""
+
+    emphasis: Emphasis
+    light_first: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Ban:
+    """A what-if: no block of `kind` on any day of `span`."""
+
+    kind: Kind
+    span: Span
+
+    def hits(self, column: Column) -> bool:
+        return column.kind is self.kind and column.span.meet(self.span) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What one cell is for inside a block: number of its week, from 0, and what is special."""
+
+    nth: int
+    light: bool
+    lead_in: bool
+    last: bool
+
+
+class Candidates:
+    """All candidates of a grid under a rule book."""
+
+    def __init__(self, grid: Grid, book: RuleBook, *, ban: Ban | None = None) -> None:
+        self.grid = grid
+        self.book = book
+        self._ban = ban
+
+    @cached_property
+    def all(self) -> tuple[Column, ...]:
+        """Every candidate, in a fixed order."""
+        return tuple(self._enumerate())
+
+    def _enumerate(self) -> Iterator[Column]:
+        pins = self.pins
+        for low, high in self.grid.segments:
+            for first in range(low, high + 1):
+                for last in range(first, high + 1):
+                    span = self.grid.span(first, last)
+                    if span.length > limits.LONGEST_DAYS and not self._pinned(span, pins):
+                        break
+                    for kind in CHOSEN:
+                        column = Column(kind, first, last, span)
+                        if self._open(column, pins):
+                            yield column
+
+    def _pinned(self, span: Span, pins: Sequence[Pin]) -> bool:
+        return any(pin.span.meet(span) for pin in pins) or self.grid.is_past(span.first)
+
+    @cached_property
+    def pins(self) -> list[Pin]:
+        """The pins that are not over."""
+        return [pin for pin in self.grid.almanac.year.pins if not self.grid.is_past(pin.last)]
+
+    def _open(self, column: Column, pins: Sequence[Pin]) -> bool:
+        return (
+            not (self._ban and self._ban.hits(column))
+            and limits.keeps_pins(column, pins)
+            and limits.allowed(column, self.grid, self.book)
+        )
+
+    def variants(self, column: Column) -> tuple[Variant, ...]:
+        """What a candidate may be; a pin, and a block that has begun, may say which."""
+        said = self._said(column)
+        if said is not None:
+            return (said,)
+        found = [Variant(emphasis) for emphasis in EMPHASES[column.kind]]
+        if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
+            return tuple(found)
+        weeks = self._season_weeks(column)
+        firsts = [n for n in LIGHT_FIRST if n <= weeks] or [0]
+        return tuple(Variant(one.emphasis, first) for one in found for first in firsts)
+
+    def _said(self, column: Column) -> Variant | None:
+        for pin in self.pins:
+            if pin.emphasis and (pin.kind, pin.span) == (column.kind, column.span):
+                light = LIGHT_FIRST[0] if column.kind is Kind.PERFORMANCE else 0
+                return Variant(pin.emphasis, light)
+        begun = self.grid.accepted.begun(column.span.first) if self.grid.accepted else None
+        if begun is not None and begun.kind is column.kind:
+            return Variant(begun.emphasis or EMPHASES[column.kind][0], begun.light_first)
+        return None
+
+    def _season_weeks(self, column: Column) -> int:
+        """Calendar weeks with rock, counted from the first."""
+        cells = self.grid.cells[column.first : column.last + 1]
+        rock = [cell.week for cell in cells if cell.rock]
+        return cells[-1].week - rock[0] + 1 if rock else 0
+
+    # --- weeks inside -------------------------------------------------------------------------
+
+    def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
+        """What a cell is for in a candidate."""
+        nth = self._nth(column.first, cell)
+        lead_in = column.kind is Kind.PERFORMANCE and self._before_rock(column, cell)
+        light = not lead_in and self._light(column, cell, variant, nth)
+        return Role(nth, light, lead_in, cell.index == column.last)
+
+    def _before_rock(self, column: Column, cell: Cell) -> bool:
+        """Whether no rock has come yet in the block."""
+        return not any(c.rock for c in self.grid.cells[column.first : cell.index + 1])
+
+    def _light(self, column: Column, cell: Cell, variant: Variant, nth: int) -> bool:
+        rule = self.book.active("deload")
+        if rule is None:
+            return False
+        every = int(rule.number)
+        if column.kind in TRAINED_IN_WAVES:
+            return (nth + 1) % every == 0
+        if column.kind is not Kind.PERFORMANCE or not variant.light_first:
+            return False
+        rock = next(c.week for c in self.grid.cells[column.first :] if c.rock)
+        week = cell.week - rock + 1
+        return week >= variant.light_first and (week - variant.light_first) % every == 0
+
+    def _nth(self, first: int, cell: Cell) -> int:
+        """Number of the calendar week inside the block, from 0."""
+        start = self.grid.cells[first]
+        begins = start.week + (self._days_left(start) < COUNTED_DAYS)
+        return max(0, cell.week - begins)
+
+    def _days_left(self, start: Cell) -> int:
+        """Days of its calendar week from the start of a cell on."""
+        offset = (start.span.first.weekday() - self.grid.almanac.week_begins) % 7
+        return 7 - offset
+
+    def heavy_since_light(self, column: Column) -> bool:
+        """Whether whole weeks of waves stand behind the last light one."""
+        rule = self.book.active("deload")
+        if rule is None or column.kind not in TRAINED_IN_WAVES:
+            return False
+        days: dict[int, int] = {}
+        for cell in self.grid.cells[column.first : column.last + 1]:
+            nth = self._nth(column.first, cell)
+            days[nth] = days.get(nth, 0) + cell.span.length
+        counted = [nth for nth, length in days.items() if length >= COUNTED_DAYS]
+        return bool(counted) and (counted[-1] + 1) % int(rule.number) != 0

@@ -1,0 +1,468 @@
+"""One week as it is to be done: rock first, then hangs, then courses in order of need.
+
+Every session gets its day and hour at once, so a week asks for nothing that does not fit. Enforces
+`session-spacing`, `session-order`, `session-fresh`, `session-hangs`, `session-dose` (upward) and
+`lead-in-volume`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from itertools import combinations
+from typing import NamedTuple
+
+from seasonplan.planner.fingers import FingerAsk, Hang
+from seasonplan.planner.frames import DayFrame, Frame, dusk, hard_on_fingers, least_wall_minutes
+from seasonplan.planner.menus import Course
+from seasonplan.planner.rock import RockDay
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import response_table, rock_day_table, table
+from seasonplan.vocabulary import Kind, RockRole, Tissue
+
+STEP = 5  # minutes
+MOST_IN_A_DAY = 2
+FULL = 0.97  # of the aim: nothing more is added
+OVER = 1.05  # of the aim, at most
+EASY_RPE = 2.0  # mobility and the like: may stand on days kept easy
+FRESH_DAYS = 4  # before a season or trip begins, without hard finger work (custom)
+PROJECT_DAYS = 3  # from the last hard hangs to a project day, where the week allows (custom)
+TEST = "test-day"
+
+
+class Item(NamedTuple):
+    """One session of a composed week."""
+
+    recipe: Recipe
+    day: date
+    start: int
+    minutes: int
+    hangs: int = 0
+    rock: str | None = None
+    role: RockRole | None = None
+    away: bool = False
+
+    @property
+    def load(self) -> float:
+        return self.recipe.load(self.minutes)
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What a week is for. `aim` is its load, `rock`: which days on rock are taken."""
+
+    kind: Kind
+    courses: tuple[Course, ...]
+    aim: float
+    fingers: FingerAsk
+    light: bool = False
+    lead_in: bool = False
+    test: bool = False
+
+
+@dataclass
+class _Day:
+    """A day while the week is composed."""
+
+    frame: DayFrame
+    left: list[tuple[int, int]]
+    items: list[Item] = field(default_factory=list)
+
+    @property
+    def hangs(self) -> bool:
+        return any(item.recipe.hang_seconds or item.recipe.id == TEST for item in self.items)
+
+
+def compose(
+    frame: Frame, order: Order, *, book: Mapping[str, Recipe], done: Sequence[Item] = ()
+) -> tuple[Item, ...]:
+    """The sessions of a week, in order. `done` are those of days of it that are over."""
+    return _Composer(frame, order, book, done).week()
+
+
+class _Composer:
+    def __init__(
+        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
+    ) -> None:
+        self.frame = frame
+        self.order = order
+        self.book = book
+        self.days = [_Day(day, list(day.free)) for day in frame.days]
+        self.first = frame.span.first
+        self.load = 0.0
+        self.hard_left = 99
+        self.done = done
+        self.taken: dict[int, RockDay] = {}
+
+    def week(self) -> tuple[Item, ...]:
+        self._rock()
+        self._marks()
+        if self.order.test:
+            self._test()
+        self._fingers()
+        self.hard_left = 1 if self.order.light else 99
+        for again in (False, True):
+            for course in self.order.courses:
+                if self.load >= FULL * self.order.aim:
+                    break
+                self._course(course, again=again)
+        items = [item for day in self.days for item in day.items]
+        return tuple(sorted(self._in_order(items), key=lambda item: (item.day, item.start)))
+
+    # --- rock ---------------------------------------------------------------------------------
+
+    def _rock(self) -> None:
+        """The days on rock of this week, by what its block is for."""
+        here = [(n, day.frame.rock) for n, day in enumerate(self.days) if day.frame.rock]
+        chosen = [(n, rock) for n, rock in here if rock is not None]
+        for n, rock in self._which(chosen):
+            item = Item(
+                recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
+                rock=rock.entry, role=rock.role, away=rock.away,
+            )  # fmt: skip
+            self._put(n, item)
+            self.taken[n] = rock
+
+    def _which(self, chosen: list[tuple[int, RockDay]]) -> Iterator[tuple[int, RockDay]]:
+        """Away and wished days always; all days in performance, the best in a light week; one
+        easier day in base and strength."""
+        always = [(n, r) for n, r in chosen if r.away or not r.counts]
+        others = [(n, r) for n, r in chosen if not r.away and r.counts]
+        yield from always
+        if self.order.kind is Kind.PERFORMANCE:
+            if self.order.light and others:
+                others = [max(others, key=lambda one: (one[1].worth, -one[0]))]
+            yield from others
+        elif self.order.kind in (Kind.BASE, Kind.STRENGTH) and not self.order.light and others:
+            n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
+            if rock.easier is not None and not always:
+                yield n, _easier(rock)
+
+    # --- days -----------------------------------------------------------------------------------
+
+    def _marks(self) -> None:
+        """Which days are kept easy: before a project or trip, between projects, on rock days."""
+        projects = {n for n, rock in self.taken.items() if rock.role is RockRole.PROJECT}
+        ahead = {(r.day - self.first).days: r for r in self.frame.rock_after}
+        behind = {(r.day - self.first).days: r for r in self.frame.rock_before}
+        projects |= {n for n, r in (ahead | behind).items() if r.role is RockRole.PROJECT}
+        trip = self.frame.trip_begins
+        starts = {(trip - self.first).days} if trip else set()
+        opens = {n for n, r in (ahead | self.taken).items() if r.first} | starts
+        rock = set(self.taken) | set(behind)
+        self.projects = projects
+        self.eves = {n - 1 for n in projects | starts}
+        self.between = {n for n in range(len(self.days)) if {n - 1, n + 1} <= projects}
+        self.after_two = {n for n in range(len(self.days)) if {n - 1, n - 2} <= rock}
+        self.fresh = {n - back for n in opens for back in range(1, FRESH_DAYS + 1)}
+
+    def _open(self, n: int, recipe: Recipe) -> bool:
+        """Whether a recipe may stand on a day at all."""
+        day = self.days[n].frame
+        easy = recipe.rpe <= EASY_RPE
+        if day.rest or day.away or recipe.id not in day.allowed:
+            return False
+        if n in self.taken or n in self.between or n in self.after_two:
+            return easy and n not in self.taken
+        if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
+            return False
+        hard = bool(recipe.hard_on)
+        if n in self.eves and (hard or recipe.rpe > 6):
+            return False
+        if n in self.fresh and hard_on_fingers(recipe):
+            return False
+        return day.fingers or not (recipe.hang_seconds or hard_on_fingers(recipe))
+
+    def _clear(self, n: int, recipe: Recipe) -> bool:
+        """Whether hard uses of its tissues keep their distance, also over the week's edges."""
+        if not recipe.hard_on:
+            return True
+        for other, used in self._hard_uses():
+            if not used.hard_on & recipe.hard_on:
+                continue
+            gap = used.days_between if other <= n else recipe.days_between
+            if abs(n - other) <= gap:
+                return False
+        return self._clear_of_next_week(n, recipe) and self._not_too_many(n, recipe)
+
+    def _hard_uses(self) -> Iterator[tuple[int, Recipe]]:
+        for n, day in enumerate(self.days):
+            for item in day.items:
+                yield n, item.recipe
+        for rock in (*self.frame.rock_before, *self.frame.rock_after):
+            yield (rock.day - self.first).days, rock.recipe
+        for item in self.done:
+            yield (item.day - self.first).days, item.recipe
+
+    def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
+        """Hard work on the last days must not reach into days that next week may use hard."""
+        to_end = len(self.days) - 1 - n
+        reach = recipe.days_between
+        if self.order.fingers.in_a_row <= 2 and hard_on_fingers(recipe):
+            reach = max(reach, 1)
+        return not any(self.frame.open_after[k] for k in range(2) if reach > to_end + k)
+
+    def _not_too_many(self, n: int, recipe: Recipe) -> bool:
+        """No more days running with hard finger use than the split allows."""
+        if not hard_on_fingers(recipe):
+            return True
+        hard = {k for k, used in self._hard_uses() if hard_on_fingers(used)} | {n}
+        run = 1
+        for step in (-1, 1):
+            at = n + step
+            while at in hard:
+                run += 1
+                at += step
+        return run <= self.order.fingers.in_a_row
+
+    # --- placing --------------------------------------------------------------------------------
+
+    def _slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
+        """The shortest free time of a day that holds a recipe, and the minutes it may take."""
+        extra = 2 * self._travel(recipe)
+        best: tuple[int, int] | None = None
+        for start, end in self.days[n].left:
+            if Need.DAYLIGHT in recipe.needs and start >= dusk():
+                continue
+            room = end - start - extra
+            if room >= least and (best is None or room < best[1]):
+                best = start, room
+        return best
+
+    def _travel(self, recipe: Recipe) -> int:
+        return self.frame.wall_travel if Need.WALL in recipe.needs else 0
+
+    def _least(self, recipe: Recipe) -> int:
+        """A wall that is not at home wants a session of some length."""
+        if Need.WALL in recipe.needs and not self.frame.home_wall:
+            return max(recipe.least_minutes, least_wall_minutes())
+        return recipe.least_minutes
+
+    def _put(self, n: int, item: Item) -> None:
+        day = self.days[n]
+        day.items.append(item)
+        self.load += item.load
+        if item.rock is not None or item.away:
+            day.left = []
+            return
+        left = []
+        travel = self._travel(item.recipe)
+        for start, end in day.left:
+            if start <= item.start - travel < end:
+                start = -(-(item.start + item.minutes + travel) // STEP) * STEP
+            if end - start >= 10:
+                left.append((start, end))
+        day.left = left
+
+    def _placed(self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0) -> None:  # fmt: skip
+        item = Item(
+            recipe=recipe, day=self.days[n].frame.day, start=slot[0] + self._travel(recipe),
+            minutes=minutes, hangs=hangs,
+        )  # fmt: skip
+        self._put(n, item)
+
+    def _in_order(self, items: Iterable[Item]) -> Iterator[Item]:
+        """Inside one free time fresh work comes first, without a gap."""
+        by_slot: dict[tuple[date, int], list[Item]] = {}
+        for item in items:
+            if item.rock is not None or item.away:
+                yield item
+                continue
+            by_slot.setdefault((item.day, self._begins(item)), []).append(item)
+        for (_, begins), group in by_slot.items():
+            at = begins
+            for item in sorted(group, key=lambda one: (one.recipe.order, one.recipe.id)):
+                travel = self._travel(item.recipe)
+                yield item._replace(start=at + travel)
+                at = -(-(at + item.minutes + 2 * travel) // STEP) * STEP
+
+    def _begins(self, item: Item) -> int:
+        day = self.days[(item.day - self.first).days].frame
+        return next(
+            (start for start, end in day.free if start <= item.start < end), item.start
+        )
+
+    # --- hangs ----------------------------------------------------------------------------------
+
+    def _fingers(self) -> None:
+        """The hangs of the week, on days as far apart as the split wants."""
+        for hang in self.order.fingers.hangs:
+            recipe = self.book.get(hang.recipe)
+            if recipe is not None:
+                self._spread(recipe, hang)
+
+    def _spread(self, recipe: Recipe, hang: Hang) -> None:
+        days = [n for n in range(len(self.days)) if self._may_hang(n, recipe, hang)]
+        count = min(hang.count, len(days))
+        while count:
+            found = self._best_days(recipe, days, count, hang)
+            if found is not None:
+                self._hang_on(recipe, hang, found)
+                return
+            count -= 1
+
+    def _may_hang(self, n: int, recipe: Recipe, hang: Hang) -> bool:
+        day = self.days[n]
+        if day.hangs or len(day.items) >= MOST_IN_A_DAY or not self._open(n, recipe):
+            return False
+        return (
+            self._slot(n, recipe, recipe.least_minutes) is not None
+            and n not in hang.not_on
+            and self._clear(n, recipe)
+        )
+
+    def _best_days(
+        self, recipe: Recipe, days: Sequence[int], count: int, hang: Hang
+    ) -> tuple[int, ...] | None:
+        """The days of that number that lie furthest apart and suit the time there is."""
+        gap = recipe.days_between if recipe.hard_on else 0
+        ahead = {n for n in self.projects if n >= 0}
+        best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
+        for some in combinations(days, count):
+            apart = [b - a for a, b in zip(some, some[1:], strict=False)]
+            if apart and min(apart) <= gap:
+                continue
+            if recipe.hard_on and not self._runs_fit(some):
+                continue
+            near = sum(any(0 < p - n < PROJECT_DAYS for p in ahead) for n in some)
+            room = sum(abs(self.days[n].frame.minutes - recipe.minutes) for n in some) / 30
+            key = (
+                -near if recipe.hard_on else 0.0, float(min(apart, default=7)), -room,
+                -float(sum(some)),
+            )  # fmt: skip
+            if best is None or key > best[0]:
+                best = key, some
+        return best[1] if best else None
+
+    def _runs_fit(self, some: Sequence[int]) -> bool:
+        """Not too many of these days, with hard days that stand already, in a row."""
+        hard = {k for k, used in self._hard_uses() if hard_on_fingers(used)} | set(some)
+        run = 0
+        for n in range(-3, len(self.days) + 3):
+            run = run + 1 if n in hard else 0
+            if run > self.order.fingers.in_a_row:
+                return False
+        return True
+
+    def _hang_on(self, recipe: Recipe, hang: Hang, days: Sequence[int]) -> None:
+        """Share the hangs out over the days."""
+        share = shared(hang.hangs, len(days))
+        for n, hangs in zip(days, share, strict=True):
+            slot = self._slot(n, recipe, recipe.least_minutes)
+            if slot is None:
+                continue
+            most = int((slot[1] - recipe.warm_up_minutes) / recipe.hang_minutes)
+            hangs = max(min(hangs, recipe.hangs[1], most), 1)
+            minutes = recipe.warm_up_minutes + round(hangs * recipe.hang_minutes)
+            minutes = -(-max(minutes, recipe.least_minutes) // STEP) * STEP
+            self._placed(n, recipe, slot, min(minutes, slot[1]), hangs)
+
+    def _test(self) -> None:
+        """A test, rested: no finger work that day, none hard the day before."""
+        recipe = self.book.get(TEST)
+        if recipe is None:
+            return
+        days = [n for n in range(len(self.days)) if self._may_test(n, recipe)]
+        if days:
+            n = max(days, key=lambda n: (-abs(self.days[n].frame.minutes - 45), n))
+            slot = self._slot(n, recipe, recipe.least_minutes)
+            assert slot is not None
+            self._placed(n, recipe, slot, min(recipe.minutes, slot[1]))
+
+    def _may_test(self, n: int, recipe: Recipe) -> bool:
+        return (
+            n >= 2  # what stood in the week before is not known here
+            and self._open(n, recipe)
+            and self._slot(n, recipe, recipe.least_minutes) is not None
+            and self._clear(n, recipe)
+        )
+
+    # --- courses --------------------------------------------------------------------------------
+
+    def _course(self, course: Course, *, again: bool) -> None:
+        """The first of its recipes that can be done, on the day that suits it best."""
+        for name in course:
+            recipe = self.book.get(name)
+            if recipe is None or self.order.kind not in recipe.kinds:
+                continue
+            if recipe.hard_on and (again or self.hard_left <= 0):
+                continue
+            if self._one(recipe):
+                return
+
+    def _one(self, recipe: Recipe) -> bool:
+        heavy = recipe.rpe * recipe.active_share
+        room = (OVER * self.order.aim - self.load) / heavy if heavy else 0.0
+        least = self._least(recipe)
+        if room < least:
+            return False
+        days = [n for n in range(len(self.days)) if self._may(n, recipe, least)]
+        if not days:
+            return False
+        n = max(days, key=lambda n: self._suits(n, recipe))
+        slot = self._slot(n, recipe, least)
+        assert slot is not None
+        minutes = min(self._length(recipe, slot[1]), int(room)) // STEP * STEP
+        self._placed(n, recipe, slot, max(minutes, least))
+        self.hard_left -= bool(recipe.hard_on)
+        return True
+
+    def _length(self, recipe: Recipe, room: int) -> int:
+        """Its usual length, longer where an easy session has a long free time to itself."""
+        longest = recipe.minutes if recipe.hard_on else recipe.most_minutes
+        if recipe.id in ("limit-bouldering", "board-power") and self.frame.from_50:
+            longest = min(longest, int(table("menus")["from_50"]["most_limit_minutes"]))
+        return min(longest, room)
+
+    def _may(self, n: int, recipe: Recipe, least: int) -> bool:
+        day = self.days[n]
+        return (
+            len(day.items) < MOST_IN_A_DAY
+            and all(item.recipe.id != recipe.id for item in day.items)
+            and not (recipe.hang_seconds and day.hangs)
+            and self._open(n, recipe)
+            and self._slot(n, recipe, least) is not None
+            and self._clear(n, recipe)
+        )
+
+    def _suits(self, n: int, recipe: Recipe) -> tuple[float, ...]:
+        """Free days first, long sessions on long days, the same things far apart."""
+        day = self.days[n]
+        same = [
+            abs(k - n)
+            for k, other in enumerate(self.days)
+            if k != n and any(item.recipe.id == recipe.id for item in other.items)
+        ]
+        hard_near = bool(recipe.hard_on) and any(
+            item.recipe.hard_on
+            for k in (n - 1, n + 1)
+            if 0 <= k < len(self.days)
+            for item in self.days[k].items
+        )
+        room = day.frame.minutes
+        wanted = recipe.most_minutes if not recipe.hard_on else recipe.minutes
+        fit = -abs(room - wanted) / 30
+        return (fit - 3.0 * len(day.items) - 1.5 * hard_near + 0.5 * min(same, default=4), -n)
+
+
+def shared(total: int, count: int) -> list[int]:
+    """A number shared out, no two parts further apart than one, the larger first."""
+    each, more = divmod(total, count)
+    return [each + 1] * more + [each] * (count - more)
+
+
+def _easier(rock: RockDay) -> RockDay:
+    """A day in a season that the block is not for: easy, and shorter."""
+    assert rock.easier is not None
+    minutes = rock.minutes
+    if rock.role is RockRole.PROJECT:
+        minutes = int(minutes * rock_day_table().easy_share) // 15 * 15
+    return replace(
+        rock, role=RockRole.EASY, recipe=rock.easier,
+        minutes=max(minutes, rock_day_table().shortest_minutes),
+        worth=rock.counts * response_table().easy_day,
+    )  # fmt: skip
+
+
+__all__ = ["FULL", "OVER", "TEST", "Item", "Order", "Tissue", "compose", "shared", "timedelta"]

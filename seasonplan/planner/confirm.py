@@ -1,0 +1,146 @@
+"""The same choice once more by a solver: one Boolean a candidate, rules as constraints.
+
+CP-SAT knows nothing of paths; that it comes to the same worth confirms a plan that is kept.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from ortools.sat.python import cp_model
+
+from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.order import Ending, allowed_first, boundaries, ending, may_follow
+from seasonplan.planner.path import PARTS, Best
+from seasonplan.planner.softs import Softs
+from seasonplan.planner.spacing import rest_windows
+from seasonplan.vocabulary import CHOSEN, Kind
+
+EFFORT = 20.0  # deterministic seconds
+
+
+def confirmed(
+    candidates: Candidates, worths: Sequence[int], best: Best, *, softs: Softs
+) -> bool | None:
+    """Whether the solver finds the same worth; None where it did not come to an end."""
+    cp, chosen = _model(candidates)
+    costs = _between(cp, candidates, chosen, softs)
+    total = cp_model.LinearExpr.weighted_sum(
+        [*chosen, *(v for v, _ in costs)], [*worths, *(-each for _, each in costs)]
+    )
+    cp.maximize(total)
+    for number, variable in enumerate(chosen):
+        cp.add_hint(variable, number in best.columns)
+    solver = _solver()
+    status = solver.solve(cp)
+    if status != cp_model.OPTIMAL:
+        return None if status in (cp_model.FEASIBLE, cp_model.UNKNOWN) else False
+    return round(solver.objective_value) == best.worth
+
+
+def solver_possible(candidates: Candidates) -> bool:
+    """Whether the solver finds any plan."""
+    cp, _ = _model(candidates)
+    return _solver().solve(cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+
+def _solver() -> cp_model.CpSolver:
+    """One worker and a deterministic limit."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = EFFORT
+    solver.parameters.catch_sigint_signal = False  # its own handler ends the whole process
+    return solver
+
+
+def _model(candidates: Candidates) -> tuple[cp_model.CpModel, list[cp_model.IntVar]]:
+    """The hard rules."""
+    cp = cp_model.CpModel()
+    chosen = [cp.new_bool_var("") for _ in candidates.all]
+    _cover(cp, candidates, chosen)
+    _follow(cp, candidates, chosen)
+    _rest(cp, candidates, chosen)
+    return cp, chosen
+
+
+def _cover(
+    cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]
+) -> None:
+    """Each free cell lies in exactly one chosen candidate."""
+    over: dict[int, list[cp_model.IntVar]] = defaultdict(list)
+    for column, variable in zip(candidates.all, chosen, strict=True):
+        for cell in range(column.first, column.last + 1):
+            over[cell].append(variable)
+    for place in candidates.grid.cells:
+        if place.given is None:
+            _exactly_one(cp, over[place.index])
+
+
+def _exactly_one(cp: cp_model.CpModel, variables: list[cp_model.IntVar]) -> None:
+    """Just one of them; of none, the model has no answer (the solver refuses an empty list)."""
+    if variables:
+        cp.add_exactly_one(variables)
+    else:
+        cp.add_bool_or([])
+
+
+def _follow(
+    cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]
+) -> None:
+    """What ends at a boundary allows what begins there."""
+    ends: dict[int, dict[Ending, list[cp_model.IntVar]]] = defaultdict(lambda: defaultdict(list))
+    begins: dict[int, dict[Kind, list[cp_model.IntVar]]] = defaultdict(lambda: defaultdict(list))
+    for column, variable in zip(candidates.all, chosen, strict=True):
+        ends[column.last][ending(column, candidates)].append(variable)
+        begins[column.first][column.kind].append(variable)
+    for boundary in boundaries(candidates):
+        for end, here in ends[boundary.last].items():
+            allowed = [
+                variable
+                for kind in CHOSEN
+                if boundary.past or may_follow(end, boundary.gap, kind, candidates.book)
+                for variable in begins[boundary.first][kind]
+            ]
+            cp.add(sum(here) <= sum(allowed))
+    if candidates.grid.segments:
+        start = candidates.grid.segments[0][0]
+        _exactly_one(cp, [v for kind in allowed_first(candidates) for v in begins[start][kind]])
+
+
+def _rest(
+    cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]
+) -> None:
+    """Some rest in every run of cells that is too long to hold none."""
+    rests = [
+        (column, variable)
+        for column, variable in zip(candidates.all, chosen, strict=True)
+        if column.kind is Kind.REST
+    ]
+    for first, last in rest_windows(candidates):
+        cp.add(sum(v for column, v in rests if column.first <= last and first <= column.last) >= 1)
+
+
+def _between(
+    cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar], softs: Softs
+) -> list[tuple[cp_model.IntVar, int]]:
+    """Costs of two blocks in a row."""
+    costs = []
+    for boundary in boundaries(candidates):
+        points = softs.between(Kind.REST, Kind.STRENGTH, gap=bool(boundary.gap))
+        if not points or boundary.past:
+            continue
+        ends = [
+            v for c, v in zip(candidates.all, chosen, strict=True)
+            if c.kind is Kind.REST and c.last == boundary.last
+        ]  # fmt: skip
+        begins = [
+            v for c, v in zip(candidates.all, chosen, strict=True)
+            if c.kind is Kind.STRENGTH and c.first == boundary.first
+        ]  # fmt: skip
+        if ends and begins:
+            both = cp.new_bool_var("")
+            cp.add(both >= sum(ends) + sum(begins) - 1)
+            costs.append((both, round(PARTS * points)))
+    return costs

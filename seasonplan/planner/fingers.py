@@ -1,0 +1,112 @@
+"""How the hangs of a week are split into sessions, as the climber chose.
+
+The dose is seconds at 80 % or more of the own maximum, the same whatever the split
+(`shared/menus.toml`); light holds are an addition to one hard session and count for little.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from seasonplan.planner.menus import finger_table
+from seasonplan.recipes import Recipe
+from seasonplan.vocabulary import Spread
+
+IN_A_ROW = 2  # days running with hard finger use at home
+IN_A_ROW_SHORT = 3  # in the short and hard split (custom)
+KEPT = "season-fingers"
+LIGHT_SESSIONS = (4, 6)
+KEPT_SECONDS = 60  # a week with no more hard seconds holds one short session, whatever the split
+
+
+@dataclass(frozen=True, slots=True)
+class Hang:
+    """So many hangs of one recipe in a week, shared over `count` sessions."""
+
+    recipe: str
+    hangs: int
+    count: int
+    not_on: frozenset[int] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class FingerAsk:
+    """The hangs of a week; `in_a_row` is how many days running may use the fingers hard."""
+
+    hangs: tuple[Hang, ...] = ()
+    in_a_row: int = IN_A_ROW
+
+
+@dataclass(frozen=True, slots=True)
+class Splitter:
+    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows."""
+
+    book: Mapping[str, Recipe]
+    spread: Spread
+    allowed: frozenset[str]
+    short_days: int  # minutes of a usual day at home
+
+    def ask(self, seconds: float, *, most_days: int, light: bool) -> FingerAsk:
+        """The hangs that hold so many hard seconds."""
+        if light:
+            seconds *= finger_table().light_week
+        row = IN_A_ROW_SHORT if self.spread is Spread.SHORT_AND_HARD else IN_A_ROW
+        if seconds <= 0:
+            return FingerAsk(in_a_row=row)
+        if seconds <= KEPT_SECONDS and KEPT in self.allowed:
+            return FingerAsk((self._kept(seconds),), row)
+        if self.spread is Spread.LIGHT:
+            return FingerAsk(tuple(self._light(seconds, most_days)), row)
+        return FingerAsk(tuple(self._hard(seconds, most_days)), row)
+
+    def _kept(self, seconds: float) -> Hang:
+        recipe = self.book[KEPT]
+        hangs = min(max(round(seconds / recipe.hang_seconds), recipe.hangs[0]), 2 * recipe.hangs[1])
+        return Hang(KEPT, hangs, ceil(hangs / recipe.hangs[1]))
+
+    def _hard(self, seconds: float, most_days: int) -> list[Hang]:
+        name = finger_table().split(self.spread).recipe
+        recipe = self.book.get(name)
+        if recipe is None or name not in self.allowed:
+            return list(self._instead(most_days))
+        if self.spread is Spread.FEW_AND_LONG and self.short_days < recipe.least_minutes:
+            return self._in_short_days(seconds, most_days)
+        return [self._of(recipe, seconds, most_days)]
+
+    def _of(self, recipe: Recipe, seconds: float, most_days: int) -> Hang:
+        hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
+        if self.spread is Spread.SHORT_AND_HARD:
+            count = max(1, min(most_days, hangs // recipe.hangs[0]))
+        else:
+            count = ceil(hangs / recipe.hangs[1])
+        count = min(count, finger_table().split(self.spread).most_days)
+        return Hang(recipe.id, min(hangs, count * recipe.hangs[1]), count)
+
+    def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
+        """Days too short for long sessions: kept sessions, as many as the seconds want."""
+        recipe = self.book.get(KEPT)
+        if recipe is None or KEPT not in self.allowed:
+            return list(self._instead(most_days))
+        hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
+        return [Hang(KEPT, hangs, min(4, ceil(hangs / recipe.hangs[1])))]
+
+    def _light(self, seconds: float, most_days: int) -> list[Hang]:
+        """One hard session, and light holds on other days."""
+        split = finger_table().split(Spread.LIGHT)
+        found = []
+        if split.hard in self.allowed and split.hard in self.book:
+            hard = self.book[split.hard]
+            hangs = min(round(seconds / hard.hang_seconds), hard.hangs[1])
+            found.append(Hang(split.hard, max(hangs, hard.hangs[0]), 1))
+        return [*found, *self._instead(most_days - 1)]
+
+    def _instead(self, most_days: int) -> list[Hang]:
+        """Light holds alone: for who must not hang hard."""
+        name = finger_table().split(Spread.LIGHT).recipe
+        recipe = self.book.get(name)
+        if recipe is None or name not in self.allowed:
+            return []
+        count = max(1, min(LIGHT_SESSIONS[1] - 1, most_days))
+        return [Hang(name, count * recipe.hangs[0], count)]

@@ -1,0 +1,256 @@
+"""What a week's days allow, before it is known what the week is for.
+
+One frame for each cell: free times less busy calendars, rock that could be gone to, what the body
+allows, days to keep free. Enforces `session-hours`, `session-needs`, `session-care`,
+`session-rest-day` and `session-return`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+
+from seasonplan import injury
+from seasonplan.almanac import Almanac
+from seasonplan.days import ONE_DAY, Span
+from seasonplan.planner.grid import Cell
+from seasonplan.planner.levels import Level, Levels
+from seasonplan.planner.rock import RockDay, Taken
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import table, usual_hours
+from seasonplan.response import from_50
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Tissue
+
+SHORTEST_MINUTES = 10
+AFTER_TRIP_DAYS = 3  # without finger work (custom)
+FINGERS_HURT_WEEKS = 8  # since a finger, wrist or elbow was hurt: no hard hangs on days in a row
+HARD_STRESS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class DayFrame:
+    """One day: free times at home, rock that could be gone to, and the recipes the body allows.
+
+    `rest`: keep free. `easy`: nothing above the effort of first days back. `fingers`: finger work
+    may stand here. `away`: on a climbing trip.
+    """
+
+    day: date
+    free: tuple[tuple[int, int], ...]
+    rock: RockDay | None
+    allowed: frozenset[str]
+    rest: bool = False
+    easy: bool = False
+    fingers: bool = True
+    away: bool = False
+
+    @property
+    def minutes(self) -> int:
+        return max((end - start for start, end in self.free), default=0)
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The days of a cell; `before` and `after` are rock days of the days around it.
+
+    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first day,
+    and the second, after it can hold a session at home.
+    """
+
+    span: Span
+    days: tuple[DayFrame, ...]
+    level: Level
+    rock_before: tuple[RockDay, ...]
+    rock_after: tuple[RockDay, ...]
+    trip_begins: date | None
+    open_after: tuple[bool, bool]
+    wall_travel: int = 0
+    home_wall: bool = False
+    from_50: bool = False
+
+    @cached_property
+    def free_minutes(self) -> float:
+        return float(sum(end - start for day in self.days for start, end in day.free))
+
+
+class Frames:
+    """The frames of a year."""
+
+    def __init__(
+        self,
+        almanac: Almanac,
+        levels: Levels,
+        rock: Mapping[date, RockDay],
+        *,
+        book: Mapping[str, Recipe],
+        rules: RuleBook,
+        taken: Taken,
+    ) -> None:
+        self._almanac = almanac
+        self._levels = levels
+        self._rock = rock
+        self._book = book
+        self._rules = rules
+        self._taken = taken if rules.active("session-hours") else {}
+        self._allowed: dict[object, frozenset[str]] = {}
+        self._trips = sorted(
+            trip.first for trip in almanac.year.trips if trip.climbing and trip.span.length > 1
+        )
+
+    def frame(self, cell: Cell) -> Frame:
+        """The frame of a cell."""
+        days = tuple(self._day(day, cell) for day in cell.span.days())
+        near = timedelta(days=3)
+        return Frame(
+            span=cell.span,
+            days=days,
+            level=self._levels.of(cell.span.first),
+            rock_before=self._between(cell.span.first - near, cell.span.first),
+            rock_after=self._between(cell.span.after, cell.span.after + near),
+            trip_begins=next(
+                (f for f in self._trips if cell.span.first < f <= cell.span.after + near), None
+            ),
+            open_after=(self._open(cell.span.after), self._open(cell.span.after + ONE_DAY)),
+            wall_travel=self._almanac.year.climber.wall_travel_minutes,
+            home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
+            from_50=from_50(self._almanac.year, cell.span.first),
+        )
+
+    def _open(self, day: date) -> bool:
+        """Whether a day can hold a session at home."""
+        return (
+            day in self._almanac.span
+            and bool(self._almanac.minutes(day))
+            and day.weekday() not in self._resting(day)
+        )
+
+    def _between(self, first: date, after: date) -> tuple[RockDay, ...]:
+        return tuple(self._rock[d] for d in Span(first, after).days() if d in self._rock)
+
+    def _day(self, day: date, cell: Cell) -> DayFrame:
+        away = any(trip.climbing and day in trip.span for trip in self._almanac.year.trips)
+        return DayFrame(
+            day=day,
+            free=self._free(day),
+            rock=self._rock.get(day),
+            allowed=self._allows(day),
+            rest=day.weekday() in self._resting(day),
+            easy=self._levels.easy_until(day),
+            fingers=not self._after_trip(day),
+            away=away,
+        )
+
+    # --- time -------------------------------------------------------------------------------
+
+    def _free(self, day: date) -> tuple[tuple[int, int], ...]:
+        busy = sorted(self._taken.get(day, ()))
+        found = []
+        for start, end in self._almanac.windows(day):
+            at = start
+            for begins, ends in busy:
+                if begins < end and ends > at:
+                    found.append((at, begins))
+                    at = max(at, ends)
+            found.append((at, end))
+        return tuple((a, b) for a, b in found if b - a >= SHORTEST_MINUTES)
+
+    # --- rest days ----------------------------------------------------------------------------
+
+    def _resting(self, day: date) -> frozenset[int]:
+        """The weekdays to keep free in the calendar week of a day.
+
+        Where rock takes the usual one, another is kept; between a week of one sort and a week of
+        the other both are, so that a free day lies in any seven.
+        """
+        rule = self._rules.active("rest-day")
+        if rule is None or self._rules.active("session-rest-day") is None:
+            return frozenset()
+        week = day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
+        most = int(rule.number)
+        return frozenset(
+            weekday
+            for off in (-1, 0)
+            for weekday in self._rest_weekdays(week + timedelta(weeks=off), most)
+        )
+
+    @cached_property
+    def _leanest(self) -> list[int]:
+        """Weekdays with the least time first, of equals the last of the week."""
+        order = [(self._almanac.week_begins + n) % 7 for n in range(7)]
+        return sorted(reversed(order), key=self._almanac.year.climber.minutes.on)
+
+    def _rest_weekdays(self, week: date, most: int) -> list[int]:
+        around = [week + timedelta(days=n) for n in range(-7, 14)]
+        used = {d.weekday() for d in around if d in self._rock}
+        return [w for w in self._leanest if w not in used][: max(0, 7 - most)]
+
+    def _after_trip(self, day: date) -> bool:
+        return any(
+            trip.climbing and trip.span.length >= 5 and 0 <= (day - trip.span.after).days
+            < AFTER_TRIP_DAYS
+            for trip in self._almanac.year.trips
+        )  # fmt: skip
+
+    # --- what the body and the house allow ------------------------------------------------------
+
+    def _allows(self, day: date) -> frozenset[str]:
+        key = (self._almanac.hurts(day), self._under_18(day))
+        if key not in self._allowed:
+            self._allowed[key] = frozenset(
+                recipe.id
+                for recipe in self._book.values()
+                if self._there(recipe) and not self.harms(recipe, day)
+            )
+        return self._allowed[key]
+
+    def _there(self, recipe: Recipe) -> bool:
+        """Whether there is all that a recipe needs; a wall at home is a wall."""
+        wishes = self._almanac.year.sessions
+        has = {*wishes.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
+        if Need.HOME_WALL in has:
+            has.add(Need.WALL)
+        return self._rules.active("session-needs") is None or set(recipe.needs) <= has
+
+    def _under_18(self, day: date) -> bool:
+        young = self._rules.active("young-fingers")
+        return young is not None and self._almanac.under(young.number, day)
+
+    def harms(self, recipe: Recipe, day: date) -> bool:
+        """Whether it is not for the young, or loads a hurt part more than its phase allows."""
+        return harms(recipe, self._almanac, day, rules=self._rules)
+
+
+def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bool:
+    """Whether it is not for the young, or loads a hurt part more than its phase allows."""
+    if rules.active("session-care") is None:
+        return False
+    young = rules.active("young-fingers")
+    if (recipe.max_fingers or recipe.grown_up) and young and almanac.under(young.number, day):
+        return True
+    hurts = almanac.hurts(day)
+    if not hurts or rules.active("injury-caps") is None:
+        return False
+    most = injury.most_stress(hurts)
+    too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+    return too_much or (recipe.max_fingers and not injury.max_fingers(hurts))
+
+
+def hard_on_fingers(recipe: Recipe) -> bool:
+    """Whether it uses the fingers hard."""
+    return recipe.stresses.get(Tissue.FINGERS, 0) >= HARD_STRESS
+
+
+def least_wall_minutes() -> int:
+    """A session on a wall that is not at home is at least so long."""
+    return int(table("blocks")["wall"]["least_minutes"])
+
+
+def dusk() -> int:
+    """Minute of the day after which nothing that needs light begins."""
+    return 60 * usual_hours()["daylight_ends"]
+
+
+__all__ = ["ONE_DAY", "DayFrame", "Frame", "Frames", "hard_on_fingers", "harms"]

@@ -1,0 +1,172 @@
+"""How much a week may hold by the calendar alone: load level, weeks back after days off, hangs.
+
+The load rises by a step in each week that can be filled, stays in every fourth, and falls by one
+in a week away; so no week depends on the plan. Enforces `load-step` and `build-back` (loads).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import log
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import ONE_DAY, Span
+from seasonplan.planner.menus import finger_table
+from seasonplan.reference import DaysOff, after_days_off, response_table
+from seasonplan.response import Body, body_of
+from seasonplan.vocabulary import Kind
+
+AWAY = (Kind.ABSENCE, Kind.INJURED)
+MOST_OF_A_WEEK = 4  # days
+STEADY_EVERY = 4  # weeks: one in so many the load does not rise
+FULL_EFFORT = 6.0  # mean effort of a week whose free minutes are all used
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
+
+    `back` is the row of the days-off table that still holds in it, `nth` its week of that row.
+    """
+
+    load: float
+    hang_seconds: float
+    finger_days: int
+    back: DaysOff | None = None
+    nth: int = 0
+
+    @property
+    def share(self) -> float:
+        """Share of a normal week after days off."""
+        return self.back.shares[self.nth] if self.back else 1.0
+
+
+class Levels:
+    """The levels of every calendar week of a year, by its first day."""
+
+    def __init__(
+        self, almanac: Almanac, *, done: Mapping[date, float] | None = None, back: bool = True
+    ) -> None:
+        """`done` is the load of weeks that are over, by first day; `back`: `build-back` is on."""
+        self._almanac = almanac
+        self._done = done or {}
+        self.body: Body = body_of(almanac.year)
+        self.off_ends = self._ends_of_days_off() if back else {}
+        self._levels = self._walk()
+
+    def of(self, day: date) -> Level:
+        """The level of the calendar week of a day."""
+        return self._levels[self._week_of(day)]
+
+    def easy_until(self, day: date) -> bool:
+        """Whether a day lies in the first days after days off."""
+        return any(
+            ends <= day < ends + timedelta(days=days_off_easy_days()) for ends in self.off_ends
+        )
+
+    def _week_of(self, day: date) -> date:
+        return day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
+
+    def _ends_of_days_off(self) -> dict[date, DaysOff]:
+        """The day on which training begins again after days off, and how it comes back."""
+        found: dict[date, DaysOff] = {}
+        run = 0
+        for given, day in self._given_days():
+            off = given in AWAY
+            if run and not off:
+                row = after_days_off(run)
+                if row is not None:
+                    found[day] = row
+            run = run + 1 if off else 0
+        return found
+
+    def _given_days(self) -> list[tuple[Kind | None, date]]:
+        kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
+        return [(kinds.get(day), day) for day in self._almanac.span.days()]
+
+    def _walk(self) -> dict[date, Level]:
+        table, body = response_table(), self.body
+        most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
+        k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
+        back: tuple[DaysOff, int] | None = None
+        found = {}
+        for week in self._almanac.weeks():
+            away = sum(
+                self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days()
+            )
+            row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
+            if row is not None:
+                back = (row, 0)
+            load = body.usual * table.load_step**k
+            found[self._week_of(week.first)] = Level(
+                load=load,
+                hang_seconds=hangs,
+                finger_days=self._finger_days(weeks_hung, back),
+                back=back[0] if back else None,
+                nth=back[1] if back else 0,
+            )
+            if back is not None:
+                stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
+                nth = back[1] + (not stub)
+                back = (back[0], nth) if nth < len(back[0].shares) else None
+            if away >= MOST_OF_A_WEEK:
+                k = max(-5.0, k - table.off_a_week)
+                hangs = max(self._first_hangs(), hangs - finger_table().a_session)
+                weeks_hung = max(0, weeks_hung - 1)
+                continue
+            trained += 1
+            weeks_hung += 1
+            if week.first in self._done:
+                k = self._after(self._done[week.first], k, most)
+            elif trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
+                k = min(most, k + 1)
+            hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
+        return found
+
+    def _kind(self, day: date) -> Kind | None:
+        return next((g.kind for g in self._almanac.givens if day in g.span), None)
+
+    def _left(self, week: Span, row: DaysOff) -> int:
+        first = next(d for d in week.days() if self.off_ends.get(d) is row)
+        return (week.after - first).days
+
+    def _after(self, load: float, k: float, most: float) -> float:
+        """The step after a week that was really done with that load."""
+        table, usual = response_table(), self.body.usual
+        step = log(max(load, 1.0) / usual) / log(table.load_step)
+        if step > k:
+            return min(most, k + 1, step)
+        if load < 0.5 * usual * table.load_step**k:
+            return max(-5.0, k - 1, step)
+        return k
+
+    def _fills(self, week: Span, load: float) -> bool:
+        """Whether the free minutes of a week could hold most of such a load."""
+        minutes = sum(self._almanac.minutes(day) for day in week.days())
+        whole = self._almanac.year.climber.minutes.week * week.length / 7
+        return minutes >= response_table().filled * min(whole, load / FULL_EFFORT)
+
+    def _first_hangs(self) -> float:
+        told = self._almanac.year.before.hard_finger_sessions
+        sessions = 1.0 if told is None else told
+        return max(finger_table().first_seconds, sessions * response_table().usual_session_seconds)
+
+    def _finger_days(self, weeks_hung: int, back: tuple[DaysOff, int] | None) -> int:
+        """Days a week with hangs in the split that hangs often: more by and by."""
+        table = finger_table()
+        known = self._almanac.year.before.hung_daily
+        days = table.days_if_known if known else table.days_if_new
+        most = days[min(weeks_hung, len(days) - 1)]
+        return min(most, back[0].finger_days[back[1]]) if back else most
+
+
+def days_off_easy_days() -> int:
+    """The first days after days off in which nothing hard stands."""
+    from seasonplan.reference import table
+
+    return int(table("blocks")["days_off"]["easy_days"])
+
+
+__all__ = ["AWAY", "MOST_OF_A_WEEK", "ONE_DAY", "Level", "Levels", "days_off_easy_days"]

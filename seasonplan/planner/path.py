@@ -1,0 +1,200 @@
+"""The year as a path over candidates: the best one exactly, and the best through each of them.
+
+A node is a free cell, what ended before it and since when there was no rest; an arc is a candidate
+that the rules let come next. Worth is a sum over arcs, in whole parts of a point, so one backward
+pass gives the best path and one forward pass more the price of every candidate. Knows no week.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from typing import NamedTuple
+
+from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.grid import Column
+from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
+from seasonplan.planner.spacing import LIGHT
+from seasonplan.vocabulary import CHOSEN, Kind
+
+PARTS = 1_000_000  # of a point: worth is counted in whole ones, so that two methods agree exactly
+NEVER = -(10**15)
+
+Between = Callable[[Kind | None, Kind, bool], int]  # what two blocks in a row cost, in parts
+
+
+class Node(NamedTuple):
+    """Where a path stands: a free cell (or the end), what ended last, since when no rest."""
+
+    cell: int
+    ended: Ending
+    since: date
+
+
+@dataclass(frozen=True, slots=True)
+class Best:
+    """The best path: numbers of its candidates and its worth in parts of a point."""
+
+    columns: tuple[int, ...]
+    worth: int
+
+
+class Graph:
+    """Every order of candidates that the hard rules allow."""
+
+    def __init__(self, candidates: Candidates, between: Between | None = None) -> None:
+        self.candidates = candidates
+        self._between = between or (lambda before, kind, gap: 0)
+        self._grow()
+
+    def _grow(self) -> None:
+        """Nodes in the order of their cells, and the arcs out of each."""
+        cand = self.candidates
+        grid = cand.grid
+        self.end = len(grid.cells)
+        columns = cand.all
+        by_first: dict[int, list[int]] = defaultdict(list)
+        for number, column in enumerate(columns):
+            by_first[column.first].append(number)
+        endings = [ending(column, cand) for column in columns]
+        nexts = [self._next_free(column.last) for column in columns]
+        self.nodes: list[Node] = []
+        self._number: dict[Node, int] = {}
+        self.arcs: list[tuple[int, int, int, int]] = []  # from, to, candidate, parts between
+        self.by_cell: dict[int, list[int]] = defaultdict(list)
+        start = grid.segments[0][0] if grid.segments else self.end
+        self.root = self._node(Node(start, *self._opening()))
+        for cell in range(start, self.end):
+            here = self.by_cell.get(cell)
+            if not here:
+                continue
+            gap = grid.gap_before(cell)
+            past = grid.is_past(grid.cells[cell].span.first)
+            light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
+            for node in here:
+                stand = self.nodes[node]
+                kinds = self._kinds(node, stand, gap, past)
+                since = max(stand.since, light)
+                for number in by_first[cell]:
+                    column = columns[number]
+                    if column.kind not in kinds or self._too_long(since, column):
+                        continue
+                    rested = column.span.after if column.kind is Kind.REST else since
+                    to = self._node(Node(nexts[number], endings[number], rested))
+                    parts = 0 if past else self._between(stand.ended.kind, column.kind, bool(gap))
+                    self.arcs.append((node, to, number, parts))
+
+    def _node(self, node: Node) -> int:
+        if node.cell == self.end:  # what follows the end does not matter
+            node = Node(self.end, Ending(None), date.min)
+        found = self._number.get(node)
+        if found is None:
+            found = self._number[node] = len(self.nodes)
+            self.nodes.append(node)
+            self.by_cell[node.cell].append(found)
+        return found
+
+    def _opening(self) -> tuple[Ending, date]:
+        year = self.candidates.grid.almanac.year
+        since = year.span.first - timedelta(days=year.before.days_since_rest)
+        return Ending(year.before.last_kind), since
+
+    def _kinds(self, node: int, stand: Node, gap: Sequence[object], past: bool) -> set[Kind]:
+        if node == self.root:
+            return set(allowed_first(self.candidates))
+        return {
+            kind
+            for kind in CHOSEN
+            if past or may_follow(stand.ended, gap, kind, self.candidates.book)  # type: ignore[arg-type]
+        }
+
+    def _next_free(self, last: int) -> int:
+        cells = self.candidates.grid.cells
+        following = last + 1
+        while following < len(cells) and cells[following].given is not None:
+            following += 1
+        return following
+
+    def _too_long(self, since: date, column: Column) -> bool:
+        """Whether training would go on too long without rest (`rest-every`)."""
+        rule = self.candidates.book.active("rest-every")
+        if rule is None or column.kind is Kind.REST:
+            return False
+        if self.candidates.grid.is_past(column.span.last):
+            return False
+        return (column.span.after - since).days > 7 * rule.number
+
+    @property
+    def possible(self) -> bool:
+        """Whether any path leads through the year."""
+        return any(self.nodes[to].cell == self.end for _, to, _, _ in self.arcs) or (
+            self.nodes[self.root].cell == self.end
+        )
+
+
+class Prices:
+    """Best paths for given worths of the candidates, in parts of a point."""
+
+    def __init__(
+        self, graph: Graph, worths: Sequence[int], *, barred: frozenset[int] = frozenset()
+    ) -> None:
+        """`barred` candidates may not be used: so a block is held where it is."""
+        self._graph = graph
+        self._worths = list(worths)
+        for number in barred:
+            self._worths[number] = NEVER
+
+    @cached_property
+    def _backward(self) -> list[int]:
+        """The most that can still come from each node on."""
+        graph, worths = self._graph, self._worths
+        best = [NEVER] * len(graph.nodes)
+        for node in graph.by_cell.get(graph.end, ()):
+            best[node] = 0
+        for start, to, number, between in reversed(graph.arcs):
+            value = best[to] + worths[number] - between
+            if value > best[start]:
+                best[start] = value
+        return best
+
+    @cached_property
+    def _forward(self) -> list[int]:
+        """The most that can have come before each node."""
+        graph, worths = self._graph, self._worths
+        best = [NEVER] * len(graph.nodes)
+        best[graph.root] = 0
+        for start, to, number, between in graph.arcs:
+            value = best[start] + worths[number] - between
+            if value > best[to]:
+                best[to] = value
+        return best
+
+    def best(self) -> Best | None:
+        """The best path, the first of equals in a fixed order; None where there is none."""
+        graph, worths, ahead = self._graph, self._worths, self._backward
+        if ahead[graph.root] < NEVER // 2:
+            return None
+        out: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
+        for start, to, number, between in graph.arcs:
+            if ahead[start] == ahead[to] + worths[number] - between:
+                out[start].append((number, to, between))
+        node, numbers = graph.root, []
+        while graph.nodes[node].cell != graph.end:
+            number, node, _ = min(out[node])
+            numbers.append(number)
+        return Best(tuple(numbers), ahead[graph.root])
+
+    @cached_property
+    def through(self) -> dict[int, int]:
+        """The worth of the best path through each candidate that lies on any."""
+        graph, worths = self._graph, self._worths
+        before, ahead = self._forward, self._backward
+        found: dict[int, int] = {}
+        for start, to, number, between in graph.arcs:
+            value = before[start] + worths[number] - between + ahead[to]
+            if value > found.get(number, NEVER // 2):
+                found[number] = value
+        return found

@@ -1,0 +1,244 @@
+"""The week of each cell for whatever block it may lie in, and what it is worth in points.
+
+Weeks are composed once for what they are for (menu, light, lead-in, test), and kept; frames alike
+get weeks alike. Worth is straight in the levels, so every week has one number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from functools import cached_property
+
+from seasonplan import injury
+from seasonplan.almanac import Almanac
+from seasonplan.planner.candidates import Candidates, Role, Variant
+from seasonplan.planner.compose import Item, Order, compose
+from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
+from seasonplan.planner.frames import Frame, Frames
+from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.levels import Levels
+from seasonplan.planner.menus import LEAD_IN, courses, finger_table, menu_name
+from seasonplan.planner.rock import RockCalendar, Taken
+from seasonplan.planner.values import Values
+from seasonplan.recipes import Recipe, recipes
+from seasonplan.reference import response_table, week_shares
+from seasonplan.response import NOTHING, Aims, Dose, session_dose
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Emphasis, Kind, RockRole
+
+TEST_WEEK_DAYS = 5
+NO_ROLE = Role(0, light=False, lead_in=False, last=False)
+
+
+@dataclass(frozen=True, slots=True)
+class WeekDone:
+    """A composed week: its sessions, what they give, its load, and what was aimed at."""
+
+    items: tuple[Item, ...]
+    dose: Dose
+    load: float
+    rock: float
+    aim: float
+
+
+class Weeks:
+    """Every week that the plan of a year may hold."""
+
+    def __init__(
+        self,
+        grid: Grid,
+        rules: RuleBook,
+        *,
+        taken: Taken | None = None,
+        levels: Levels | None = None,
+    ) -> None:
+        self.grid = grid
+        self.almanac: Almanac = grid.almanac
+        self.rules = rules
+        self.taken = taken or {}
+        self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
+        back = rules.active("build-back") is not None
+        self.levels = levels or Levels(self.almanac, back=back)
+        self.rock = RockCalendar(self.almanac, self.levels, book=self.book, taken=self.taken).days
+        self._frames = Frames(
+            self.almanac, self.levels, self.rock, book=self.book, rules=rules, taken=self.taken
+        )
+        self._known: dict[object, WeekDone] = {}
+        self._alike: dict[object, tuple[tuple[Item, ...], int]] = {}
+        self._worth: dict[object, float] = {}
+
+    @cached_property
+    def aims(self) -> Aims:
+        """What form is worth this year."""
+        return Aims(self.almanac)
+
+    @cached_property
+    def values(self) -> Values:
+        return Values(self.grid, self.aims)
+
+    @cached_property
+    def frames(self) -> tuple[Frame, ...]:
+        return tuple(self._frames.frame(cell) for cell in self.grid.cells)
+
+    # --- one week -------------------------------------------------------------------------------
+
+    def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> WeekDone:
+        """The week of a cell in a candidate of that variant."""
+        test = role.last and self._tested(column, cell)
+        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
+        if key not in self._known:
+            order = self._order(cell, column.kind, variant.emphasis, role, test=test)
+            self._known[key] = self._done(cell, order)
+        return self._known[key]
+
+    def given(self, cell: Cell) -> WeekDone:
+        """The week of a cell that is given: rock on trips, what is allowed while hurt."""
+        assert cell.given is not None
+        key = (cell.index,)
+        if key not in self._known:
+            self._known[key] = self._done(cell, self._given_order(cell))
+        return self._known[key]
+
+    def worth(self, cell: Cell, column: Column, variant: Variant, role: Role) -> float:
+        """Points of the week of a cell in a candidate."""
+        return self.worth_of(cell, self.week(cell, column, variant, role))
+
+    def worth_of(self, cell: Cell, week: WeekDone) -> float:
+        """Points of a week that stands in a cell."""
+        key = (cell.index, week.dose, week.load, week.rock)
+        if key not in self._worth:
+            self._worth[key] = self.values.of(cell, week.dose, week.load) + week.rock
+        return self._worth[key]
+
+    def _tested(self, column: Column, cell: Cell) -> bool:
+        """Whether a test is due in the last week of a block."""
+        rule = self.rules.active("session-test")
+        return (
+            rule is not None
+            and column.kind in (Kind.BASE, Kind.STRENGTH)
+            and column.days >= 7 * rule.number
+            and cell.span.length >= TEST_WEEK_DAYS
+        )
+
+    # --- orders -----------------------------------------------------------------------------------
+
+    def _order(
+        self, cell: Cell, kind: Kind, emphasis: Emphasis, role: Role, *, test: bool
+    ) -> Order:
+        frame, shares = self.frames[cell.index], week_shares()
+        lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
+        name = menu_name(kind, emphasis, lead_in=lead_in)
+        share = getattr(shares, kind.value)
+        if lead_in:
+            share = shares.lead_in
+        elif role.light:
+            share *= shares.light
+        aim = frame.level.load * share * min(1.0, frame.level.share) * self._days(frame) / 7
+        return Order(
+            kind=kind,
+            courses=self._courses(name),
+            aim=aim,
+            fingers=self._fingers(frame, name, kind, light=role.light),
+            light=role.light,
+            lead_in=lead_in,
+            test=test and not role.lead_in,
+        )
+
+    def _courses(self, name: str) -> tuple[tuple[str, ...], ...]:
+        return courses(self.almanac, name)
+
+    def _days(self, frame: Frame) -> int:
+        return sum(not day.away for day in frame.days)
+
+    def _fingers(self, frame: Frame, name: str, kind: Kind, *, light: bool) -> FingerAsk:
+        table = finger_table()
+        if name not in table.seconds:
+            return FingerAsk()
+        allowed = frozenset.intersection(*(day.allowed for day in frame.days))
+        seconds = min(table.seconds[name], frame.level.hang_seconds)
+        if frame.level.back is not None:
+            seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
+        if name == LEAD_IN:
+            light = False
+        usual = sorted(self.almanac.year.climber.minutes.on(d) for d in range(7))
+        days = frame.level.finger_days
+        part = self._days(frame) / 7
+        splitter = Splitter(
+            self.book, self.almanac.year.sessions.spread_in("", kind.value), allowed, usual[-2]
+        )
+        return splitter.ask(seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light)
+
+    def _given_order(self, cell: Cell) -> Order:
+        assert cell.given is not None
+        given, frame = cell.given, self.frames[cell.index]
+        if given.kind not in (Kind.INJURED, Kind.RETURN):
+            return Order(given.kind, (), 0.0, FingerAsk())
+        hurts = self.almanac.hurts(cell.span.first)
+        fill = injury.fill_share(hurts) if self.rules.active("injury-caps") else 1.0
+        aim = frame.level.load * fill * cell.span.length / 7
+        return Order(given.kind, self._courses(given.kind.value), aim, FingerAsk(in_a_row=IN_A_ROW))
+
+    # --- composing --------------------------------------------------------------------------------
+
+    def _done(self, cell: Cell, order: Order) -> WeekDone:
+        items = self._composed(cell, order)
+        doses = [session_dose(item, item.recipe) for item in items]
+        dose = tuple(map(sum, zip(*doses, strict=True))) if doses else NOTHING
+        return WeekDone(
+            items, dose, sum(item.load for item in items), self._rock_points(items), order.aim
+        )
+
+    def _composed(self, cell: Cell, order: Order) -> tuple[Item, ...]:
+        """The sessions of a cell; a frame just like another's gets the same, moved in time."""
+        frame = self.frames[cell.index]
+        key = _alike(frame, order)
+        if key not in self._alike:
+            items = compose(frame, order, book=self.book, done=self._over(cell))
+            self._alike[key] = items, cell.span.first.toordinal()
+        items, begun = self._alike[key]
+        off = cell.span.first.toordinal() - begun
+        if not off:
+            return items
+        move = timedelta(days=off)
+        return tuple(item._replace(day=item.day + move) for item in items)
+
+    def _over(self, cell: Cell) -> Sequence[Item]:
+        """Sessions of the days just before a cell that are over: what they used hard counts."""
+        accepted = self.grid.accepted
+        if accepted is None or cell.span.first != accepted.today:
+            return ()
+        first = cell.span.first - timedelta(days=6)
+        return [
+            Item(self.book[s.recipe], s.day, s.minute, s.minutes, s.hangs)
+            for s in accepted.sessions
+            if first <= s.day < accepted.today and s.recipe in self.book
+        ]
+
+    def _rock_points(self, items: Sequence[Item]) -> float:
+        easy = response_table().easy_day
+        return sum(
+            self.rock[item.day].counts * (1.0 if item.role is RockRole.PROJECT else easy)
+            for item in items
+            if item.rock is not None and item.day in self.rock
+        )
+
+
+def _alike(frame: Frame, order: Order) -> object:
+    """What of a frame and an order the week depends on, its date left out."""
+    first = frame.span.first
+    rock = any(day.rock for day in frame.days) or frame.rock_before or frame.rock_after
+    return (
+        first if rock or frame.trip_begins else first.weekday(),
+        tuple(
+            (day.free, day.allowed, day.rest, day.easy, day.fingers, day.away)
+            for day in frame.days
+        ),
+        frame.open_after,
+        order.kind, order.courses, round(order.aim), order.fingers, order.light, order.lead_in,
+        order.test,
+    )  # fmt: skip
+
+
+__all__ = ["NO_ROLE", "Candidates", "WeekDone", "Weeks", "replace"]
