@@ -111,6 +111,23 @@ class Phase(StrEnum):
     FULL = "full"
 
 
+class PulleyGrade(StrEnum):
+    """How badly a finger pulley is hurt, by the grading of Schöffl & Schöffl 2006."""
+
+    I = "I"  # noqa: E741  (the name of the grade)
+    II = "II"
+    III = "III"
+    IV = "IV"
+
+
+class NamedBy(StrEnum):
+    """Who named the days of an injury."""
+
+    CLINICIAN = "clinician"
+    TABLE = "table"
+    OWN = "own"
+
+
 class Emphasis(StrEnum):
     """What a block trains most. Each kind of block has its own (`EMPHASES`)."""
 

@@ -32,9 +32,10 @@ EXAMPLES = """Examples:
   seasonplan injury my-year --part elbow --happened 2027-05-30
   seasonplan injury my-year --change left-elbow --easy-from 2027-06-20 \\
       --full-from 2027-08-01 --cleared
+  seasonplan injury my-year --part knee --happened 2027-01-10 --healed 2027-03-01
 
-Without days from a doctor or physiotherapist the hurt part stays off, but for finger
-pulleys with a grade, where a published table gives days to begin with."""
+Without days the hurt part stays off until you name some, but for finger pulleys with a grade,
+where a published table gives days to begin with. Days without --cleared are noted as your own."""
 
 Part = Annotated[str, typer.Option(metavar="PART", help="finger, elbow, knee, ... or other.")]
 SideOf = Annotated[str, typer.Option("--side", metavar="SIDE", help="left, right or both.")]
@@ -55,6 +56,9 @@ FullFrom = Annotated[date | None, typer.Option(help="Everything from this day.",
 Cleared = Annotated[
     bool, typer.Option("--cleared", help="A doctor or physiotherapist named the days.")
 ]
+Healed = Annotated[
+    date | None, typer.Option(help="Healed: fully loaded since this day.", **a_day(past=True))
+]
 Change = Annotated[str, typer.Option("--change", metavar="ID", help="Other days for an injury.")]
 
 
@@ -71,6 +75,7 @@ def injury(
     building_from: BuildingFrom = None,
     full_from: FullFrom = None,
     cleared: Cleared = False,
+    healed: Healed = None,
     change: Change = "",
     note: Note = "",
     today: Today = None,
@@ -88,7 +93,7 @@ def injury(
     )
     said = {
         "part": part, "side": side, "grade": grade, "severity": severity,
-        "happened": happened or now, "name": name, "note": note, "dates": dates,
+        "happened": happened or now, "healed": healed, "name": name, "note": note, "dates": dates,
     }  # fmt: skip
     with _by_option():
         entry, edit = (
@@ -108,7 +113,7 @@ def _new(screen: Screen, year: Year, said: dict[str, object], now: date) -> tupl
     hurt = (
         questions.hurt(screen, now, young=lambda day: is_young(year, day)) if asked else _read(said)
     )
-    refuse_to_come(hurt.happened, today=now)
+    refuse_to_come(hurt.happened, today=now, healed=hurt.healed)
     young = is_young(year, hurt.happened)
     entry = injury_of(hurt, year, young=young)
     if not asked:  # the questions have shown it
@@ -121,25 +126,24 @@ def _changed(
 ) -> tuple[Injury, AnEdit]:
     """An injury of the year with other days: from a grade, the options, or questions."""
     from seasonplan.edits import ChangeEntry
-    from seasonplan.injury import changed, graded
+    from seasonplan.injury import changed, graded, healed, new_values, refuse_to_come
 
     old = _entered(year, entry_id)
+    young = is_young(year, old.happened)
     told = _read({**said, "part": old.part, "happened": old.happened})
-    if told.dates.told:
-        entry = changed(old, told.dates)
+    if told.healed is not None:
+        refuse_to_come(old.happened, today=now, healed=told.healed)
+        entry = healed(old, told.healed, cleared=told.dates.cleared)
+    elif told.dates.told:
+        entry = changed(old, told.dates, young=young)
     elif told.grade is not None:
-        young = is_young(year, old.happened)
         entry = graded(old, told.grade, young=young)
         _tell_table(screen, told, entry, young=young)
     else:
         from seasonplan.cli.injury_questions import dates_again
 
-        entry = changed(old, dates_again(old, today=now))
-    values = {key: getattr(entry, key) for key in (*_STEPS, "note")}
-    return entry, ChangeEntry(id=old.id, values={key: one or None for key, one in values.items()})
-
-
-_STEPS = ("easy_from", "building_from", "full_from")
+        entry = changed(old, dates_again(old, today=now), young=young)
+    return entry, ChangeEntry(id=old.id, values=new_values(old, entry) or {"note": old.note})
 
 
 # --- reading ----------------------------------------------------------------------------------

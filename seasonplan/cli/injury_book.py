@@ -27,10 +27,9 @@ def day_of(year: Year, today: date | None) -> date:
 
 
 def is_young(year: Year, day: date) -> bool:
-    from seasonplan.almanac import Almanac
-    from seasonplan.explain.notes import YOUNG_YEARS
+    from seasonplan import injury
 
-    return Almanac(year).under(YOUNG_YEARS, day)
+    return injury.is_young(year, day)
 
 
 def write(folder: Path, edit: AnEdit) -> None:

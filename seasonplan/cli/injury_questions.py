@@ -26,6 +26,7 @@ def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
     part = ask(f"What hurts ({', '.join(BodyPart)})", word(BodyPart))
     side = ask("Side (left, right, both, none)", word(Side), default="none")
     happened = day("Day it happened", today, today=today, past=True)
+    healed = _healed(today) if happened < today else None
     grade = _grade() if part is BodyPart.FINGER else None
     severity = Severity.UNKNOWN
     if grade is None:
@@ -34,14 +35,18 @@ def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
     name = ask("What to call it (empty: a plain name)", str)
     return Hurt(
         part=part, side=side, happened=happened, grade=grade, severity=severity, name=name,
-        dates=_dates(screen, part, grade, happened, young=young(happened), today=today),
+        healed=healed,
+        dates=Dates() if healed else
+        _dates(screen, part, grade, happened, young=young(happened), today=today),
     )  # fmt: skip
 
 
 def dates_again(entry: Injury, *, today: date) -> Dates:
     """Other days for an injury, the ones it has in brackets."""
-    easy = day("Light load from", entry.easy_from, today=today, least=entry.happened)
-    full = day("Everything from", max(easy, entry.full_from), today=today, least=easy)
+    old_easy, old_full = (None, None) if entry.waits else (entry.easy_from, entry.full_from)
+    easy = day("Light load from", old_easy, today=today, least=entry.happened)
+    least = max(easy, entry.happened + ONE_DAY)
+    full = day("Everything from", old_full and max(least, old_full), today=today, least=least)
     return Dates(
         easy_from=easy,
         building_from=_building(easy, full, today=today),
@@ -98,6 +103,13 @@ def _yes(text: str) -> bool:
     return text.lower() in YES
 
 
+def _healed(today: date) -> date | None:
+    """Since when the part is fully loaded again; None where it is not yet."""
+    read = a_day(today, past=True)
+    question = "If it is healed: fully loaded since (empty: not yet)"
+    return ask(question, lambda text: read(text) if text else None)
+
+
 def _grade() -> Grade | None:
     """The grade of a pulley injury, None where nobody examined it or it is something else."""
 
@@ -121,12 +133,16 @@ def _dates(
     if found is not None:
         return _from_table(screen, found, today=today)
     screen.narrate(care.no_suggestion_text(part, grade, young=young))
-    if not yes("Has a doctor or physiotherapist named days for it", default="no"):
+    cleared = yes("Has a doctor or physiotherapist named days for it", default="no")
+    if not cleared and (
+        (young and part is BodyPart.FINGER)
+        or not yes("Then it stays off until you say otherwise. Name days of your own", default="no")
+    ):
         return Dates()
     easy = day("Light load from", None, today=today, least=happened)
     full = day("Everything from", None, today=today, least=max(easy, happened + ONE_DAY))
     building = _building(easy, full, today=today)
-    return Dates(easy_from=easy, building_from=building, full_from=full, cleared=True)
+    return Dates(easy_from=easy, building_from=building, full_from=full, cleared=cleared)
 
 
 def _from_table(screen: Screen, found: Suggestion, *, today: date) -> Dates:
@@ -137,11 +153,16 @@ def _from_table(screen: Screen, found: Suggestion, *, today: date) -> Dates:
     least = max(easy, found.happened)
     full = day("Everything from", max(easy, found.full_latest), today=today, least=least)
     early = easy < found.easy_earliest or full < found.full_earliest
-    if early and not yes("That is early. Did a doctor or physiotherapist say so", default="no"):
+    cleared = early and yes("That is early. Did a doctor or physiotherapist say so", default="no")
+    if (
+        early
+        and not cleared
+        and not yes("Keep them as your own days; no: those of the table", default="no")
+    ):
         screen.narrate("Then the cautious days of the table stand.")
         return Dates()
     building = _building(easy, full, today=today)
-    return Dates(easy_from=easy, building_from=building, full_from=full, cleared=early)
+    return Dates(easy_from=easy, building_from=building, full_from=full, cleared=cleared)
 
 
 def _building(easy: date, full: date, *, today: date) -> date:

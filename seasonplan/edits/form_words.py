@@ -42,7 +42,7 @@ GROUPS: Mapping[str, str] = {
     "records.units": "Its units",
     "qualities": "What it trains: shares that add up to 1",
     "stresses": "What it loads, 0 not at all to 3 hard",
-    "dates": "Days that a doctor or physiotherapist named; else leave them empty",
+    "dates": "Days of its return: your clinician's, or your own; empty: not known yet",
 }
 QUALITIES: Mapping[str, Words] = {
     "finger_strength": ("Finger strength", ""),
@@ -106,7 +106,9 @@ _OWN: Mapping[str, Words] = {
     "injury.building_from": ("More load from", "between the two others"),
     "injury.full_from": ("Everything from", "yours, or better your clinician's day"),
     "injury.grade": ("Grade of the pulley", "I to IV, after an examination; else empty"),
-    "injury.cleared": ("A clinician named them", "yes or no"),
+    "injury.cleared": ("A clinician named them", "yes or no; no: your own days"),
+    "injury.healed": ("Healed, full load since", "empty: not yet; else the day, past or today"),
+    "injury.named_by": ("Who named the days", "clinician, table or own"),
     "place.latitude": ("Latitude", "degrees, north above 0"),
     "place.longitude": ("Longitude", "degrees, east above 0"),
     "place.aspect": ("The wall looks", "degrees: 0 north, 90 east, 180 south"),

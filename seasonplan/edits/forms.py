@@ -17,10 +17,12 @@ from pydantic.fields import FieldInfo
 from seasonplan.edits.form_words import CHOICES, GROUPS, label_of
 from seasonplan.vocabulary import Word
 from seasonplan.year import RecipeChange, RuleChange, Year
+from seasonplan.year.entries import OPEN_END
 from seasonplan.year.model import ENTRY_FIELDS
 from seasonplan.year.routine import FreeTime
 
 NESTED = "climber.minutes"  # a form of its own
+UNSAID: tuple[Any, ...] = ("", (), {}, OPEN_END)  # nothing counts where nothing is said
 
 
 class Takes(StrEnum):
@@ -161,7 +163,7 @@ def _line(field: FieldInfo, key: str, about: str, *, required: bool) -> Line:
     usual = None if field.is_required() else field.get_default(call_default_factory=True)
     return Line(
         key=key, label=label, help=told, takes=takes, required=required,
-        choices=choices or open_words, usual=usual if usual not in ("", (), {}) else None,
+        choices=choices or open_words, usual=None if usual in UNSAID else usual,
         group=next((told for at, told in GROUPS.items() if _below(key, at)), ""),
     )  # fmt: skip
 

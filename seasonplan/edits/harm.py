@@ -22,6 +22,7 @@ from seasonplan.year import FixedSession, Injury, Year
 
 MOST_NAMED = 4
 CLINICIAN = "If your doctor or physiotherapist allows more, change the days of"
+NAME_DAYS = "When you know from which day it may be loaded, name the days of"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +53,12 @@ def harm(recipe: Recipe, day: date, *, almanac: Almanac, book: RuleBook) -> Harm
 
 
 def _loads(recipe: Recipe, part: BodyPart, phase: Phase) -> bool:
-    """Whether a recipe uses more of a hurt part than its phase allows."""
-    most = injury.most_stress([(part, phase)])
+    """Whether a recipe uses more of a hurt part than its phase allows, or is not named for it."""
+    hurts = [(part, phase)]
+    most, named = injury.most_stress(hurts), injury.finger_recipes(hurts)
     too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
-    return too_much or (recipe.max_fingers and not injury.max_fingers([(part, phase)]))
+    unnamed = named is not None and Need.HANGBOARD in recipe.needs and recipe.id not in named
+    return too_much or unnamed or (recipe.max_fingers and not injury.max_fingers(hurts))
 
 
 def _until(recipe: Recipe, hurt: Injury, day: date) -> date:
@@ -71,6 +74,8 @@ def reason(found: Harm) -> str:
     """Such as "Your left finger is off until Tue 8 Jun 2027; this session loads it." """
     if found.hurt is None or found.until is None:
         return "This session loads the fingers to the most, which is not for the young."
+    if found.hurt.waits:
+        return f"{part_words(found.hurt)} is off, no days named yet; this session loads it."
     back = f"not back in full until {day_text(found.until)}; this session loads it hard"
     if found.phase is not Phase.OFF:
         return f"{part_words(found.hurt)} is {back}."
@@ -158,4 +163,7 @@ def _instead(draft: Draft, day: date, found: Harm) -> str:
     names = [f"“{recipe.name}”" for recipe in recipes_left if set(recipe.needs) <= there]
     some = ", ".join(names[:MOST_NAMED])
     spares = f"These spare it: {some}." if names else "Another day would work."
-    return spares if found.hurt is None else f"{spares} {CLINICIAN} “{found.hurt.name}”."
+    if found.hurt is None:
+        return spares
+    ways = NAME_DAYS if found.hurt.waits else CLINICIAN
+    return f"{spares} {ways} “{found.hurt.name}”."

@@ -170,30 +170,33 @@ def early_text(found: Suggestion, entered: Injury) -> list[str]:
 def _early(what: str, mine: date, table_day: date) -> str:
     return (
         f"{what} from {day_text(mine)} is earlier than the table's earliest, "
-        f"{day_text(table_day)}: only with the word of your doctor or physiotherapist."
+        f"{day_text(table_day)}: better only with the word of your doctor or physiotherapist."
     )
 
 
 def waiting_text(entry: Injury) -> str:
     """What it means that no dates are known yet."""
     return (
-        f"Nobody has named dates for {part_text(entry.part, entry.side)} yet, so the plan keeps it "
-        "off until then. When you have seen somebody, enter their dates: "
+        f"No days named yet for {part_text(entry.part, entry.side)}: it stays off until you say "
+        "otherwise, at most to the end of your year. When you know more, enter the days: "
         f"`seasonplan injury --change {entry.id}`."
     )
 
 
 def phase_texts(entry: Injury) -> list[str]:
-    """Each phase with its days, what may be done in it and what not yet."""
-    told = []
+    """Whose the days are, each phase, what may be done in it and what not yet."""
+    told = list(filter(None, [injury.named_by_text(entry)]))
+    if entry.easy_from == entry.full_from:
+        day = day_text(entry.full_from)
+        return [*told, f"Fully loaded from {day}; until then it counts as off, so name the days "
+                "between if there were any.", *injury.full_texts(entry)]  # fmt: skip
     for phase, span in entry.phases:
         held = injury.allowed([(entry.part, phase)])
         assert held is not None
         told.append(
             f"{_phase_name(phase)}, {span_text(span)}: {held.may}. Not yet: {held.not_yet}."
         )
-    return [*told, f"In full from {day_text(entry.full_from)}: everything, the first hard finger "
-            "work among it; begin with care."]  # fmt: skip
+    return [*told, *injury.full_texts(entry)]
 
 
 def illness_text(entry: Absence | Injury) -> list[str]:

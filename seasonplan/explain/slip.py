@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.almanac import Almanac, Opportunity, RockSpell
-from seasonplan.days import Span
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.notes import block_note, occasion_text, unserved
 from seasonplan.explain.words import (
     block_name,
@@ -173,12 +173,18 @@ def rock_slip(spell: RockSpell, year: Year) -> Slip:
 def away_slip(entry: Trip | Absence | Injury, year: Year) -> Slip:
     """A trip, an absence or an injury: what it takes from the year."""
     if isinstance(entry, Injury):
-        phases = [f"{phase.value} {span_text(span)}" for phase, span in entry.phases]
-        told = [f"{entry.part.value.replace('_', ' ').capitalize()}: {'; '.join(phases)}."]
-        span = Span(entry.happened, entry.full_from)
+        told = [f"{entry.part.value.capitalize()}: {_phases(entry)}."]
+        open_end = max(year.span.after, entry.happened + ONE_DAY)
+        span = Span(entry.happened, open_end if entry.waits else entry.full_from)
     else:
         span, told = entry.span, [_takes(entry, year)]
     return Slip(entry.name, days_text(span), (*told, *filter(None, (entry.note,))))
+
+
+def _phases(entry: Injury) -> str:
+    if entry.waits:
+        return f"off since {day_text(entry.happened)}; no days named yet"
+    return "; ".join(f"{phase.value} {span_text(span)}" for phase, span in entry.phases)
 
 
 def _takes(entry: Trip | Absence, year: Year) -> str:

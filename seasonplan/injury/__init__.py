@@ -5,13 +5,17 @@ the clinician's come before them. Must not know plans, blocks or the diary, and 
 """
 
 from seasonplan.injury.entry import (
+    STEPS,
     Dates,
     Hurt,
     changed,
     graded,
+    healed,
     illness_of,
     injury_of,
+    new_values,
     refuse_to_come,
+    unnamed,
     values_of,
     waits,
 )
@@ -20,6 +24,8 @@ from seasonplan.injury.phases import (
     PainWatch,
     allowed,
     allowed_qualities,
+    fill_share,
+    finger_recipes,
     max_fingers,
     most_stress,
     pain_watch,
@@ -37,10 +43,23 @@ from seasonplan.injury.pulley import (
     pulley,
     suggestion,
 )
+from seasonplan.injury.ramp import Step, ramp, ramp_label, ramp_steps
+from seasonplan.injury.told import (
+    Caution,
+    full_texts,
+    in_force,
+    in_force_within,
+    named_by_text,
+    part_name,
+)
+from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
-    "Allowed", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "Suggestion", "allowed",
-    "allowed_qualities", "between", "changed", "cited", "graded", "illness_of", "injury_of",
-    "max_fingers", "most_stress", "pain_watch", "profile", "profile_name", "pulley",
-    "refuse_to_come", "region", "suggestion", "values_of", "waits", "words",
+    "STEPS", "Allowed", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "Step",
+    "Suggestion", "allowed", "allowed_qualities", "between", "changed", "cited", "fill_share",
+    "finger_recipes", "full_texts", "graded", "healed", "illness_of", "in_force",
+    "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",
+    "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley", "ramp",
+    "ramp_label", "ramp_steps", "refuse_to_come", "region", "suggestion", "unnamed", "values_of",
+    "waits", "words", "young_years",
 ]  # fmt: skip

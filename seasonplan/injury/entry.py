@@ -1,6 +1,7 @@
 """From what a climber tells of an injury or illness to the entry of the year that fits it.
 
-Dates that no table and no clinician stands behind are refused: without them the part stays off.
+Days keep the name of who named them: a clinician, the cited table, or the climber. Without any
+the part stays off. Only young fingers need a clinician's word for days.
 """
 
 from __future__ import annotations
@@ -13,17 +14,12 @@ from seasonplan.days import Span, day_text
 from seasonplan.errors import BadInput, Fault
 from seasonplan.injury.pulley import Grade, Suggestion, between, suggestion
 from seasonplan.reference import least_given_days, table
-from seasonplan.vocabulary import BodyPart, Severity, Side, Word
+from seasonplan.vocabulary import BodyPart, NamedBy, Severity, Side, Word
 from seasonplan.year import Absence, Injury, Year, slug
-from seasonplan.year.entries import LAST_YEAR
+from seasonplan.year.entries import OPEN_END
 
-_KEYS = ("easy_from", "building_from", "full_from")
+STEPS = ("easy_from", "building_from", "full_from")
 _Steps = tuple[date, date, date]
-GRADING = "Schöffl & Schöffl 2006"
-# Where nobody has named days: the last day a year file can hold, so that a part does not count
-# as healed when the year is made longer.
-NOBODY_KNOWS = date(LAST_YEAR, 12, 31)
-NO_DAYS = "No days named yet"
 ASK = "Ask a doctor or physiotherapist; with their word, say so: `cleared = true`."
 
 
@@ -41,13 +37,17 @@ class Dates(Word):
 
 
 class Hurt(Word):
-    """What a climber tells of an injury. A grade is that of a finger pulley."""
+    """What a climber tells of an injury. A grade is that of a finger pulley.
+
+    `healed` is the day since which the part is fully loaded again.
+    """
 
     part: BodyPart
     happened: date
     side: Side = Side.NONE
     severity: Severity = Severity.UNKNOWN
     grade: Grade | None = None
+    healed: date | None = None
     name: str = ""
     note: str = ""
     dates: Dates = Dates()
@@ -56,88 +56,112 @@ class Hurt(Word):
 def injury_of(hurt: Hurt, year: Year, *, young: bool) -> Injury:
     """The entry for an injury; its name is not one that the year has already.
 
-    Without dates: those of the table at their cautious end where there is one; else the part
+    Without days: those of the table at their cautious end where there is one; else the part
     stays off until somebody names days. Raises BadInput with every fault.
     """
+    faults = list(_misgraded(hurt))
+    steps: _Steps = (OPEN_END,) * 3
+    named_by: NamedBy | None = None
+    if hurt.healed is not None:
+        faults += _wrongly_healed(hurt.happened, hurt.healed, told=hurt.dates.told)
+        steps, named_by = (hurt.healed,) * 3, _namer(hurt.dates)
+    elif hurt.dates.told:
+        steps, wrong = _as_told(hurt.dates, hurt.happened)
+        faults += wrong or _unbacked(hurt, young=young)
+        named_by = _namer(hurt.dates)
     found = suggestion(hurt.part, hurt.grade, happened=hurt.happened, young=young)
-    faults: list[Fault] = []
-    if hurt.dates.told:
-        steps, faults = _as_told(hurt.dates, hurt.happened)
-        faults += [] if faults or hurt.dates.cleared else list(_unbacked(steps, found))
-    else:
-        steps = _suggested(found) if found else (NOBODY_KNOWS,) * 3
+    if found and steps in ((OPEN_END,) * 3, _suggested(found)) and not hurt.dates.cleared:
+        steps, named_by = _suggested(found), NamedBy.TABLE
     if faults:
         raise BadInput(faults)
-    name = _free_name(hurt.name.strip() or _plain_name(hurt), year)
     return Injury(
-        name=name,
-        note=_note(hurt, waiting=steps[0] == NOBODY_KNOWS),
+        name=_free_name(hurt.name.strip() or _plain_name(hurt), year),
+        note=hurt.note.strip(),
         part=hurt.part,
         side=hurt.side,
         severity=hurt.severity,
+        grade=hurt.grade,
         happened=hurt.happened,
-        easy_from=steps[0],
-        building_from=steps[1],
-        full_from=steps[2],
+        named_by=named_by,
+        **dict(zip(STEPS, steps, strict=True)),
     )
 
 
-def refuse_to_come(happened: date, *, today: date) -> None:
-    """Raises BadInput for an injury of a day to come: nobody knows of one."""
-    if happened > today:
-        wanted = f"today ({day_text(today)}) or before"
-        raise BadInput([_fault("happened", day_text(happened), wanted, "Correct the day.")])
+def refuse_to_come(happened: date, *, today: date, healed: date | None = None) -> None:
+    """Raises BadInput for days to come of what is told as over: nobody knows of them."""
+    wanted = f"today ({day_text(today)}) or before"
+    faults = [
+        _fault(key, day_text(day), wanted, "Correct the day.")
+        for key, day in (("happened", happened), ("healed", healed))
+        if day is not None and day > today
+    ]
+    if faults:
+        raise BadInput(faults)
 
 
 def waits(entry: Injury) -> bool:
     """Whether nobody has named days yet, so that the part stays off."""
-    return entry.easy_from == NOBODY_KNOWS
+    return entry.waits
 
 
 def graded(entry: Injury, grade: Grade, *, young: bool) -> Injury:
-    """The entry with the days of the table for a grade that was found out. Raises BadInput."""
+    """The entry with a grade that was found out, and the days of the table for it.
+
+    Days that a clinician or the climber named stay; for surgery and the young there are none.
+    Raises BadInput for what is no finger.
+    """
+    if entry.part is not BodyPart.FINGER:
+        raise BadInput(_misgraded(Hurt(part=entry.part, happened=entry.happened, grade=grade)))
     found = suggestion(entry.part, grade, happened=entry.happened, young=young)
-    if found is None:
-        wanted = "an adult's finger pulley of grade I, II or III"
-        raise BadInput([_fault("grade", f"grade {grade.value}", wanted, ASK)])
-    note = ". ".join(filter(None, (_grade_text(grade), _said(entry))))
-    return _with(entry, _suggested(found), note=note)
+    if found is None or entry.named_by not in (None, NamedBy.TABLE):
+        return _with(entry, grade=grade)
+    return _stepped(_with(entry, grade=grade), _suggested(found), NamedBy.TABLE)
 
 
-def changed(entry: Injury, dates: Dates) -> Injury:
-    """The entry with other dates. Raises BadInput, also for earlier ones that nobody cleared."""
-    easy = dates.easy_from or entry.easy_from
-    full = dates.full_from or entry.full_from
-    kept = entry.building_from if easy <= entry.building_from <= full else None
+def changed(entry: Injury, dates: Dates, *, young: bool = False) -> Injury:
+    """The entry with other days, under the name of who named them. Raises BadInput."""
+    before = Dates() if entry.waits else Dates(**{key: getattr(entry, key) for key in STEPS})
+    easy = dates.easy_from or before.easy_from
+    full = dates.full_from or before.full_from
+    kept = before.building_from
+    if kept and easy and full and not easy <= kept <= full:
+        kept = None
     told = Dates(
         easy_from=easy, building_from=dates.building_from or kept, full_from=full,
         cleared=dates.cleared,
     )  # fmt: skip
     steps, faults = _as_told(told, entry.happened)
-    before = (entry.easy_from, entry.building_from, entry.full_from)
-    if not faults and not told.cleared:
-        faults = [
-            _fault(
-                key,
-                f"{day_text(new)}, earlier than {day_text(old)}",
-                "a clinician's word for earlier days",
-                ASK,
-            )
-            for key, new, old in zip(_KEYS, steps, before, strict=True)
-            if new < old and key != "building_from"
-        ]
+    hurt = Hurt(part=entry.part, happened=entry.happened, dates=told)
+    faults = faults or list(_unbacked(hurt, young=young))
     if faults:
         raise BadInput(faults)
-    return _with(entry, steps, note=_said(entry))
+    return _stepped(entry, steps, _namer(dates))
 
 
-def _with(entry: Injury, steps: _Steps, *, note: str) -> Injury:
-    return Injury(**{**dict(entry), **dict(zip(_KEYS, steps, strict=True)), "note": note})
+def healed(entry: Injury, since: date, *, cleared: bool = False) -> Injury:
+    """The entry of a part that is fully loaded since a day; what came before stays as it was."""
+    faults = list(_wrongly_healed(entry.happened, since, told=False))
+    if faults:
+        raise BadInput(faults)
+    steps = (min(entry.easy_from, since), min(entry.building_from, since), since)
+    return _stepped(entry, steps, _namer(Dates(cleared=cleared)))
 
 
-def _said(entry: Injury) -> str:
-    """The note of an entry without our words that nobody has named days."""
-    return entry.note.removesuffix(NO_DAYS).removesuffix(". ")
+def unnamed(entry: Injury) -> Injury:
+    """The entry with no days named: off until somebody names some."""
+    return _with(entry, **dict.fromkeys(STEPS, OPEN_END), named_by=None)
+
+
+def _stepped(entry: Injury, steps: _Steps, named_by: NamedBy) -> Injury:
+    return _with(entry, **dict(zip(STEPS, steps, strict=True)), named_by=named_by)
+
+
+def _with(entry: Injury, **values: Any) -> Injury:
+    return Injury(**{**dict(entry), **values})
+
+
+def _namer(dates: Dates) -> NamedBy:
+    return NamedBy.CLINICIAN if dates.cleared else NamedBy.OWN
 
 
 def values_of(entry: Absence | Injury) -> dict[str, Any]:
@@ -150,6 +174,12 @@ def values_of(entry: Absence | Injury) -> dict[str, Any]:
     if entry.id != slug(entry.name):
         named["id"] = entry.id
     return {**named, **said, **({"note": entry.note} if entry.note else {})}
+
+
+def new_values(old: Injury, new: Injury) -> dict[str, Any]:
+    """What the year file must say otherwise, None for what it need not say any more."""
+    said, usual = values_of(new), type(new).model_fields
+    return {key: said.get(key) for key in usual if getattr(old, key) != getattr(new, key)}
 
 
 # --- dates ----------------------------------------------------------------------------------
@@ -182,16 +212,27 @@ def _as_told(dates: Dates, happened: date) -> tuple[_Steps, list[Fault]]:
     return (easy, building, full), faults
 
 
-def _unbacked(steps: _Steps, found: Suggestion | None) -> Iterator[Fault]:
-    """Days that stand before the table's earliest, or that no table knows."""
-    if found is None:
-        yield _fault("cleared", "days of your own", "days that a clinician named", ASK)
-        return
-    earliest = {"easy_from": found.easy_earliest, "full_from": found.full_earliest}
-    for key, day in zip(_KEYS, steps, strict=True):
-        if key in earliest and day < earliest[key]:
-            wanted = f"{day_text(earliest[key])} or later, the table's earliest"
-            yield _fault(key, day_text(day), wanted, ASK)
+def _unbacked(hurt: Hurt, *, young: bool) -> Iterator[Fault]:
+    """Days of a young finger that no clinician named: nothing published stands behind them."""
+    if young and hurt.part is BodyPart.FINGER and not hurt.dates.cleared:
+        wanted = "days that a specialist who knows young climbers named"
+        yield _fault("cleared", "days of your own for a young finger", wanted, ASK)
+
+
+def _wrongly_healed(happened: date, since: date, *, told: bool) -> Iterator[Fault]:
+    if told:
+        wanted = "the day since which it is fully loaded, or the days of its return"
+        yield _fault("healed", "both", wanted, "Leave one of them out.")
+    elif since <= happened:
+        wanted = f"a day after {day_text(happened)}, on which it happened"
+        yield _fault("healed", day_text(since), wanted, "Correct the day.")
+
+
+def _misgraded(hurt: Hurt) -> Iterator[Fault]:
+    if hurt.grade is not None and hurt.part is not BodyPart.FINGER:
+        wanted = "a grade with a finger only: it is that of a finger pulley"
+        found = f"grade {hurt.grade.value} of the {hurt.part.value}"
+        yield _fault("grade", found, wanted, "Leave the grade out, or correct the part.")
 
 
 def _fault(key: str, found: str, wanted: str, do: str) -> Fault:
@@ -215,16 +256,6 @@ def _free_name(name: str, year: Year) -> str:
         number += 1
         free = f"{name} {number}"
     return free
-
-
-def _note(hurt: Hurt, *, waiting: bool) -> str:
-    """The grade, which the year file has no place for, and the climber's own words."""
-    grade = _grade_text(hurt.grade) if hurt.grade else ""
-    return ". ".join(filter(None, (grade, hurt.note.strip(), NO_DAYS if waiting else "")))
-
-
-def _grade_text(grade: Grade) -> str:
-    return f"Finger pulley, grade {grade.value} ({GRADING})"
 
 
 # --- illness --------------------------------------------------------------------------------

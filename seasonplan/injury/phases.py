@@ -107,6 +107,31 @@ def most_stress(hurts: Hurts) -> dict[Tissue, int]:
     return most
 
 
+def fill_share(hurts: Hurts) -> float:
+    """Up to which share of a week's usual load what is possible fills it: the least of all."""
+    raw = table("injuries")["fill"]
+    shares = [
+        float(raw.get(region(part), {}).get(phase.value, raw[phase.value]))
+        for part, phase in hurts
+        if phase is not Phase.FULL
+    ]
+    return min(shares, default=1.0)
+
+
+def finger_recipes(hurts: Hurts) -> frozenset[str] | None:
+    """Ids of the only recipes for the hangboard that may be done; None: no restriction.
+
+    Beside it the stresses of `most_stress` hold. Only hurt fingers restrict by name.
+    """
+    raw = table("injuries")["fingers"]
+    named = [
+        frozenset(raw[phase.value])
+        for part, phase in hurts
+        if part is BodyPart.FINGER and phase is not Phase.FULL
+    ]
+    return frozenset.intersection(*named) if named else None
+
+
 # --- pain in the diary -------------------------------------------------------------------------
 
 

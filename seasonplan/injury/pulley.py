@@ -7,29 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
-from enum import StrEnum
 from functools import cache
 from math import ceil
 
 from pydantic import model_validator
 
 from seasonplan.reference import Source, sources, table
-from seasonplan.vocabulary import BodyPart, Evidence, Word
+from seasonplan.vocabulary import BodyPart, Evidence, PulleyGrade, Word
+
+Grade = PulleyGrade
 
 
 def cited(keys: Iterable[str]) -> tuple[Source, ...]:
     """The sources behind a part of `shared/injuries.toml`."""
     known = {**sources(), **{k: Source(**raw) for k, raw in table("injuries")["sources"].items()}}
     return tuple(known[key] for key in keys)
-
-
-class Grade(StrEnum):
-    """How badly a finger pulley is hurt, by the grading of Schöffl & Schöffl 2006."""
-
-    I = "I"  # noqa: E741  (the name of the grade)
-    II = "II"
-    III = "III"
-    IV = "IV"
 
 
 class After(Word):
@@ -72,7 +64,17 @@ class Pulley(Word):
     protection: str
     easy_after: After
     full_after: After
-    tape: str
+    tape_months: int
+    tape_longer: bool = False
+
+    @property
+    def tape(self) -> str:
+        """How long to tape while climbing, such as "more than 12 months"."""
+        return f"{'more than ' if self.tape_longer else ''}{self.tape_months} months"
+
+    def taped_until(self, happened: date) -> date:
+        """The day on which taping ends, at the earliest where the table says "more than"."""
+        return _months_after(happened, self.tape_months)
 
     @property
     def surgical(self) -> bool:

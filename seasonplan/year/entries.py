@@ -20,7 +20,9 @@ from seasonplan.vocabulary import (
     Discipline,
     Emphasis,
     Kind,
+    NamedBy,
     Phase,
+    PulleyGrade,
     Quality,
     Severity,
     Side,
@@ -32,6 +34,9 @@ from seasonplan.year.grade import Grade
 from seasonplan.year.refusal import refuse, shown
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199  # further out a date is a slip of the pen
+# Where nobody has named days: past the end of every year, so that a part does not count as healed
+# when the year is made longer. Never written, never shown.
+OPEN_END = date(LAST_YEAR, 12, 31)
 _MONTH_DAY = re.compile(r"(?:--)?(\d\d)-?(\d\d)")
 
 
@@ -254,15 +259,42 @@ class Pin(Dated):
 
 
 class Injury(Entry):
-    """A hurt part and the dates its phases begin, which the climber or clinician sets."""
+    """A hurt part and the dates its phases begin, which the climber or clinician sets.
+
+    Without these dates it `waits`: off, with no end yet. `grade` is that of a finger pulley.
+    """
 
     part: BodyPart
     side: Side = Side.NONE
     severity: Severity = Severity.UNKNOWN
+    grade: PulleyGrade | None = None
     happened: Day
-    easy_from: Day
-    building_from: Day
-    full_from: Day
+    easy_from: Day = OPEN_END
+    building_from: Day = OPEN_END
+    full_from: Day = OPEN_END
+    named_by: NamedBy | None = None
+
+    @model_validator(mode="after")
+    def _all_days_or_none(self) -> Self:
+        steps = {key: getattr(self, key) for key in ("easy_from", "building_from", "full_from")}
+        missing = [f"`{key}`" for key, day in steps.items() if day == OPEN_END]
+        if 0 < len(missing) < len(steps):
+            raise refuse(
+                found=f"no {' and no '.join(missing)}",
+                wanted="all three days, or none of them",
+                do="Name the days that are missing; with none the part stays off.",
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _graded_finger(self) -> Self:
+        if self.grade is not None and self.part is not BodyPart.FINGER:
+            raise refuse(
+                found=f"`grade = \"{self.grade.value}\"` of `part = \"{self.part.value}\"`",
+                wanted="the grade of a finger pulley",
+                do="Leave the grade out, or correct the part.",
+            )
+        return self
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:
@@ -274,6 +306,11 @@ class Injury(Entry):
                 do="Put the days in order; your clinician's days count before all others.",
             )
         return self
+
+    @property
+    def waits(self) -> bool:
+        """Whether nobody has named days yet, so that the part stays off."""
+        return self.easy_from == OPEN_END
 
     @property
     def phases(self) -> tuple[tuple[Phase, Span], ...]:
@@ -306,6 +343,6 @@ def known_zone(value: str) -> str:
 
 
 __all__ = [
-    "Absence", "Dated", "Entry", "Goal", "Injury", "Outing", "Pin", "Rating", "Rock", "Season", "Share",
-    "Trip", "Window", "YesNo", "chance_on", "known_zone", "slug",
+    "OPEN_END", "Absence", "Dated", "Entry", "Goal", "Injury", "Outing", "Pin", "Rating", "Rock",
+    "Season", "Share", "Trip", "Window", "YesNo", "chance_on", "known_zone", "slug",
 ]  # fmt: skip

@@ -205,7 +205,8 @@ def _dated(first: date) -> str:
 #first = {day(14)}
 #last = {day(14, 6)}
 
-# Something hurt, and the days on which its steps begin: yours, or better your clinician's.
+# Something hurt, and the days on which its steps begin: yours (named_by = "own"), or better your
+# clinician's (named_by = "clinician"). Left out: no days named yet, and it stays off until then.
 # part: finger, wrist, elbow, shoulder, back, hip, knee, ankle, skin or other.
 #[[injury]]
 #name = "Sore elbow"

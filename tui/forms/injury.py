@@ -13,28 +13,29 @@ from typing import Any
 from pydantic import ValidationError
 
 from seasonplan import injury
-from seasonplan.almanac import Almanac
 from seasonplan.edits import AddEntry, AnEdit, Draft
 from seasonplan.edits.filled import changing, counted, nested, said_at
 from seasonplan.edits.form_words import SECTIONS
 from seasonplan.edits.forms import Line, entry_lines, lines_of
 from seasonplan.errors import BadInput, Fault
 from seasonplan.explain import care
-from seasonplan.explain.notes import YOUNG_YEARS
-from seasonplan.injury import Dates, Grade, Hurt
+from seasonplan.injury import Grade, Hurt
 from seasonplan.vocabulary import BodyPart
 from seasonplan.year import Injury, Year
-from seasonplan.year.refusal import shown
 from seasonplan.year.told import told
 from tui.forms.about import NOTHING, About
 
 Values = Mapping[str, Any]
-STEPS = ("easy_from", "building_from", "full_from")
-TOLD = ("grade", "cleared")  # what the year file has no line for
+OFF = (
+    "Without days the part stays off until you say otherwise, at most to the end of your year. "
+    "Name them here when you know more."
+)
+TOLD = ("healed", "cleared")  # what the year file has no line for
+OURS = "named_by"  # follows from what is told
 
 
 def is_young(year: Year, day: date) -> bool:
-    return Almanac(year).under(YOUNG_YEARS, day)
+    return injury.is_young(year, day)
 
 
 def new_injury(draft: Draft) -> About:
@@ -54,22 +55,24 @@ def new_injury(draft: Draft) -> About:
 def old_injury(draft: Draft, index: int) -> About:
     """A form for an injury there is: other days, a grade found out, other words."""
     old = draft.year.injuries[index]
-    lines = (*entry_lines("injury"), *_told_lines())
+    written = entry_lines("injury")
+    lines = (*(line for line in written if line.key != OURS), *_told_lines())
     place = ("injury", index)
     before = said_at(draft, place, lines)
+    said = {**before, **said_at(draft, place, written)}
     return About(
         title=f"Change “{old.name}”",
         section="injury",
         place=place,
         lines=lines,
         before=before,
-        make=_by_line(lambda values: _changed(draft, old, before, values), place, lines),
+        make=_by_line(lambda values: _changed(draft, old, said, values), place, lines),
         aside=lambda values: list(_beside(draft.year, {**before, **values})),
     )
 
 
 def _told_lines() -> tuple[Line, ...]:
-    """Lines that are told but not written: the grade, and whether a clinician named the days."""
+    """Lines that are told but not written: that it is healed, and whether a clinician said so."""
     found = [line for line in lines_of(Hurt, "injury") if line.key.endswith(TOLD)]
     return tuple(
         Line(**{**dict(line), "key": line.key.rpartition(".")[2], "group": "Is it known by now?"})
@@ -82,7 +85,7 @@ def _told_lines() -> tuple[Line, ...]:
 
 def _new(draft: Draft, values: Values, lines: Sequence[Line]) -> list[AnEdit]:
     hurt = _hurt(values, lines)
-    _not_to_come(hurt.happened, draft)
+    _not_to_come(hurt.happened, draft, healed=hurt.healed)
     entry = injury.injury_of(hurt, draft.year, young=is_young(draft.year, hurt.happened))
     return [AddEntry(section="injury", values=injury.values_of(entry))]
 
@@ -104,52 +107,49 @@ def _fault(one: Any, words: Mapping[str, str]) -> Fault:
     return Fault("injury", key, None, said.found, words.get(key) or said.wanted, said.do)
 
 
-def _not_to_come(happened: Any, draft: Draft) -> None:
+def _not_to_come(happened: Any, draft: Draft, *, healed: date | None = None) -> None:
     if draft.today is not None and type(happened) is date:
-        injury.refuse_to_come(happened, today=draft.today)
+        injury.refuse_to_come(happened, today=draft.today, healed=healed)
 
 
 def _changed(draft: Draft, old: Injury, before: Values, values: Values) -> list[AnEdit]:
-    """Days go the way of `seasonplan.injury`, which asks for a clinician's word; the rest plainly.
-
-    A grade without days brings those of the table.
-    """
+    """Days go the way of `seasonplan.injury`, which keeps who named them; the rest plainly."""
     if values["happened"] != before["happened"]:
         _not_to_come(values["happened"], draft)
-    entry = _with_days(draft.year, old, before, values)
+    entry = _with_days(draft, old, before, values)
     wanted = {key: value for key, value in values.items() if key not in TOLD}
     if entry is not None:
-        wanted |= {key: getattr(entry, key) for key in STEPS}
-        if values["note"] == before["note"]:
-            wanted["note"] = entry.note or None
+        wanted |= injury.new_values(old, entry)
     return changing(old.id, before, wanted)
 
 
-def _with_days(year: Year, old: Injury, before: Values, values: Values) -> Injury | None:
-    """The entry with its new days; None where they stay."""
-    if any(values[key] != before[key] for key in STEPS):
-        return injury.changed(old, _dates(values))
-    if values.get("grade"):
-        young = is_young(year, old.happened)
-        return injury.graded(old, _grade(values["grade"]), young=young)
+def _with_days(draft: Draft, old: Injury, before: Values, values: Values) -> Injury | None:
+    """The entry with its new days; None where they stay. A grade may bring those of the table."""
+    young, told = is_young(draft.year, old.happened), _hurt_again(old, values)
+    if told.healed is not None:
+        _not_to_come(old.happened, draft, healed=told.healed)
+        return injury.healed(old, told.healed, cleared=told.dates.cleared)
+    if any(values[key] != before[key] for key in injury.STEPS):
+        return (
+            injury.changed(old, told.dates, young=young) if told.dates.told else injury.unnamed(old)
+        )
+    if told.grade is not None and told.grade is not old.grade:
+        return injury.graded(old, told.grade, young=young)
+    if values.get("cleared") is not None and not old.waits:
+        return injury.changed(old, told.dates, young=young)
     return None
 
 
-def _dates(values: Values) -> Dates:
-    told = {key: values[key] for key in STEPS} | {"cleared": values.get("cleared") or False}
+def _hurt_again(old: Injury, values: Values) -> Hurt:
+    """What is told of the days of an injury there is. Raises BadInput with every fault."""
+    dates = {key: values[key] for key in injury.STEPS}
+    dates["cleared"] = values.get("cleared") or False
+    said = {"part": old.part, "happened": old.happened, "grade": values.get("grade")}
     try:
-        return Dates.model_validate(told)
+        return Hurt.model_validate({**said, "healed": values.get("healed"), "dates": dates})
     except ValidationError as error:
-        words = {"cleared": "yes or no"}
+        words = {"cleared": "yes or no", "grade": ", ".join(Grade)}
         raise BadInput(_fault(one, words) for one in error.errors()) from None
-
-
-def _grade(said: Any) -> Grade:
-    try:
-        return Grade(said)
-    except ValueError:
-        fault = Fault("injury", "grade", None, shown(said), ", ".join(Grade), "Correct it.")
-        raise BadInput([fault]) from None
 
 
 def _by_line(
@@ -187,7 +187,7 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
     found = injury.suggestion(part, grade, happened=happened, young=young)
     if found is None:
         yield care.no_suggestion_text(part, grade, young=young)
-        yield "Without days the part stays off until somebody names them."
+        yield OFF
         return
     yield "\n".join(care.suggestion_text(found))
     yield "Leave the days empty to begin with the cautious end of the table."

@@ -30,6 +30,7 @@ from tui.forms.screen import FormScreen
 from tui.listing import Listing
 from tui.lists.page import ListPage, Parts
 from tui.posts import Refused, Wanted
+from tui.spoken import spoken
 
 NAME_WIDTH = 26
 YOURS = "You and your time"
@@ -123,7 +124,7 @@ class EntriesPage(ListPage):
         for text in cautions([entry.part], young=is_young(year, entry.happened)):
             yield f"{text}\n", ""
         for text in [waiting_text(entry)] if waits(entry) else phase_texts(entry):
-            yield f"\n{clean(text)}\n", ""
+            yield f"\n{clean(spoken(text))}\n", ""
         yield "\n", ""
 
     # --- changes ------------------------------------------------------------------------------

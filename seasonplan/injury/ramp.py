@@ -1,0 +1,62 @@
+"""The last steps after a hurt part is back in full: hard use first, maximal use at the end.
+
+Common practice, no source: the table stands in `shared/injuries.toml`.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from seasonplan.reference import table
+from seasonplan.vocabulary import Tissue, Word
+from seasonplan.year import Injury
+
+
+class Step(Word):
+    """One step, `from_day` to `until_day`, both inside.
+
+    `most_stress` is that on each of the `tissues`, 0 to 3; `hard_a_week` the most hard uses of
+    them (stress 2 or 3) in seven days. Without `max_fingers` neither maximal finger work nor
+    limit bouldering.
+    """
+
+    words: str
+    from_day: date
+    until_day: date
+    tissues: tuple[Tissue, ...]
+    most_stress: int
+    hard_a_week: int
+    max_fingers: bool
+
+
+def ramp_steps(injury: Injury) -> tuple[Step, ...]:
+    """All steps in order; none where nobody has named days, or the part has no such steps."""
+    raw = table("injuries")["ramp"]
+    if injury.waits or injury.part.value not in raw["tissues"]:
+        return ()
+    what, first, found = raw["what"][injury.part.value], injury.full_from, []
+    for step in raw["steps"]:
+        after = first + timedelta(weeks=int(step["weeks"]))
+        found.append(
+            Step(
+                words=str(step["words"]).format(what=what),
+                from_day=first,
+                until_day=after - timedelta(days=1),
+                tissues=raw["tissues"][injury.part.value],
+                most_stress=step["most_stress"],
+                hard_a_week=step["hard_a_week"],
+                max_fingers=step["max_fingers"],
+            )
+        )
+        first = after
+    return tuple(found)
+
+
+def ramp(injury: Injury, day: date) -> Step | None:
+    """The step that a day lies in; None before full, after the last step, and for other parts."""
+    return next((s for s in ramp_steps(injury) if s.from_day <= day <= s.until_day), None)
+
+
+def ramp_label() -> str:
+    """On what the steps rest."""
+    return str(table("injuries")["ramp"]["label"])

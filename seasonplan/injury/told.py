@@ -1,0 +1,191 @@
+"""Which cautions are in force on a day because of what is hurt, as sentences that name the part.
+
+Says what a phase forbids, when hard and maximal finger work comes back, how long to tape, and
+whose the days are. Names no command and no key: faces add their own ways.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from seasonplan.days import ONE_DAY, Span, day_text
+from seasonplan.injury.phases import allowed
+from seasonplan.injury.pulley import cited, pulley
+from seasonplan.injury.ramp import Step, ramp_label, ramp_steps
+from seasonplan.injury.young import is_young
+from seasonplan.reference import table
+from seasonplan.vocabulary import BodyPart, NamedBy, Phase, Side, Word
+from seasonplan.year import Injury, Year
+
+
+class Caution(Word):
+    """One sentence or two about one part, in force from `from_day` to `until`, both inside.
+
+    `entry` is the id of the injury, `part` such as "left finger". Without `until` nobody has
+    named an end.
+    """
+
+    entry: str
+    part: str
+    from_day: date
+    until: date | None
+    text: str
+
+
+def in_force(year: Year, day: date) -> tuple[Caution, ...]:
+    """The cautions of a day, in the order in which the injuries stand in the year."""
+    return tuple(one for one in _all(year) if _holds(one, day))
+
+
+def in_force_within(year: Year, span: Span) -> tuple[Caution, ...]:
+    """The cautions that are in force on any day of a span, each once."""
+    days = list(span.days())
+    return tuple(one for one in _all(year) if any(_holds(one, day) for day in days))
+
+
+def part_name(entry: Injury) -> str:
+    """Such as "left finger"; the injury's own name where it has no part."""
+    if entry.part is BodyPart.OTHER:
+        return f"“{entry.name}”"
+    side = {Side.LEFT: "left ", Side.RIGHT: "right ", Side.BOTH: "left and right "}
+    return f"{side.get(entry.side, '')}{entry.part.value}"
+
+
+def named_by_text(entry: Injury) -> str:
+    """Whose the days are; "" where nothing is noted."""
+    if entry.waits:
+        return "No days named yet."
+    if entry.named_by is None:
+        return ""
+    return {
+        NamedBy.OWN: "Your own days; no clinician named them.",
+        NamedBy.CLINICIAN: "A clinician named these days.",
+        NamedBy.TABLE: f"Days of a published table ({_source()}); a clinician's count before them.",
+    }[entry.named_by]
+
+
+def full_texts(entry: Injury) -> list[str]:
+    """What comes back when, from the day of full on."""
+    if entry.waits:
+        return []
+    steps = ramp_steps(entry)
+    full = day_text(entry.full_from)
+    if not steps:
+        return [f"In full from {full}: everything, the first maximal finger work among it; "
+                "begin with care."]  # fmt: skip
+    told = [f"from {day_text(step.from_day)} {step.words}" for step in steps]
+    return [
+        f"In full from {full}, the hardest last: {'; '.join(told)}. "
+        f"Without such limits from {day_text(steps[-1].until_day + ONE_DAY)} ({ramp_label()})."
+    ]
+
+
+# --- the sentences --------------------------------------------------------------------------
+
+
+def _holds(one: Caution, day: date) -> bool:
+    return one.from_day <= day and (one.until is None or day <= one.until)
+
+
+def _all(year: Year) -> Iterator[Caution]:
+    for entry in year.injuries:
+        if entry.waits:
+            yield _waiting(entry, year)
+            continue
+        yield from _phases(entry)
+        yield from _steps(entry)
+        yield from _own(entry)
+        if entry.grade is not None and not is_young(year, entry.happened):
+            yield from _tape(entry)
+
+
+def _caution(entry: Injury, span: Span, text: str) -> Caution:
+    name = part_name(entry)
+    return Caution(
+        entry=entry.id,
+        part=name,
+        from_day=span.first,
+        until=span.last,
+        text=f"{name[0].upper()}{name[1:]}{text}",
+    )
+
+
+def _waiting(entry: Injury, year: Year) -> Caution:
+    text = (
+        ": no days named yet. It stays off until you say otherwise, at most to the end of your "
+        f"year, {day_text(year.span.last)}. Not yet: {_not_yet(entry, Phase.OFF)}."
+    )
+    open_end = _caution(entry, Span(entry.happened, entry.full_from), text)
+    return Caution(**{**dict(open_end), "until": None})
+
+
+def _phases(entry: Injury) -> Iterator[Caution]:
+    """What each phase forbids, and from when the fingers may work hard again."""
+    for phase, span in entry.phases:
+        since = "" if phase is Phase.OFF else f"from {day_text(span.first)} "
+        yield _caution(
+            entry,
+            span,
+            f", {phase.value} {since}until {day_text(span.last)}. "
+            f"Not yet: {_not_yet(entry, phase)}. {_first_hard(entry)}",
+        )
+
+
+def _not_yet(entry: Injury, phase: Phase) -> str:
+    held = allowed([(entry.part, phase)])
+    assert held is not None  # only full leaves everything possible
+    return held.not_yet
+
+
+def _first_hard(entry: Injury) -> str:
+    steps = ramp_steps(entry)
+    if not steps:
+        return f"First maximal finger work from {day_text(entry.full_from)}."
+    return f"{_to_come(steps, entry.happened)} ({ramp_label()})."
+
+
+def _to_come(steps: tuple[Step, ...], day: date) -> str:
+    """From when hard and maximal finger work come back, as far as that is after a day."""
+    hard = next(step.from_day for step in steps if step.hard_a_week > 0)
+    most = next(step.from_day for step in steps if step.max_fingers)
+    told = [f"first hard finger work from {day_text(hard)}"] if hard > day else []
+    told += (
+        [f"first limit bouldering and maximal hangs from {day_text(most)}"] if most > day else []
+    )
+    text = ", ".join(told)
+    return text[:1].upper() + text[1:]
+
+
+def _steps(entry: Injury) -> Iterator[Caution]:
+    steps = ramp_steps(entry)
+    for step in steps:
+        to_come = _to_come(steps, step.from_day)
+        text = f", back by steps, until {day_text(step.until_day)}: {step.words}. {to_come}"
+        span = Span.through(step.from_day, step.until_day)
+        yield _caution(entry, span, f"{text.rstrip(' .')} ({ramp_label()}).")
+
+
+def _own(entry: Injury) -> Iterator[Caution]:
+    if entry.named_by is NamedBy.OWN:
+        span = Span(entry.happened, entry.full_from)
+        yield _caution(entry, span, ": your own days; no clinician named them.")
+
+
+def _tape(entry: Injury) -> Iterator[Caution]:
+    """Tape while climbing: from the first climbing on, as long as the table says."""
+    assert entry.grade is not None
+    row, last = pulley(entry.grade), pulley(entry.grade).taped_until(entry.happened) - ONE_DAY
+    if entry.easy_from > last:
+        return
+    longer = "at least " if row.tape_longer else ""
+    yield _caution(
+        entry,
+        Span.through(entry.easy_from, last),
+        f": tape while climbing {longer}until {day_text(last)}, {row.tape} from the injury, by the "
+        f"published table for a pulley of grade {entry.grade.value} ({_source()}).",
+    )
+
+
+def _source() -> str:
+    return "; ".join(source.label for source in cited(table("injuries")["pulley"]["sources"]))
