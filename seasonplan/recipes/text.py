@@ -2,8 +2,9 @@
 
 The words stand in `shared/recipes.toml` and `shared/cautions.toml`; here their placeholders are
 filled: {hangs} {seconds} {every} {minutes} {work} {low} {high} {share}; {at:70} is a share of the
-own maximum, {rounds:8} how many rounds of eight minutes fit after the warm-up, {words:fingers} a
-text of the cautions. Knows no dates, no plan and no climber.
+own maximum, {rounds:8/6} how many rounds of 8 minutes fit after the warm-up, 6 at most,
+{words:fingers} a text of the cautions, {check} how a reserve is meant. Knows no dates, no plan and
+no climber.
 """
 
 from __future__ import annotations
@@ -133,7 +134,7 @@ class _Filling:
             case "at", str(of):
                 return self._share(of)
             case "rounds", str(of):
-                return str(max(1, int(self._work // float(of))))
+                return self._rounds(of)
             case "words", str(of):
                 return self(caution(of))
             case name, None if name in plain:
@@ -151,11 +152,17 @@ class _Filling:
             "low": low,
             "high": high,
             "share": self._share(low if low == high else f"{low}-{high}"),
+            "check": "Untested" if self.maximum_kg is None else "As a check",
         }
 
     @property
     def _work(self) -> float:
         return self.recipe.working_minutes(self.minutes)
+
+    def _rounds(self, of: str) -> str:
+        each, _, most = of.partition("/")
+        rounds = max(1, int(self._work // float(each)))
+        return str(min(rounds, int(most)) if most else rounds)
 
     def _share(self, percent: str) -> str:
         """Such as "80-85 % of your maximum", or "80-85 % of 42 kg (34-36 kg)"."""
