@@ -1,0 +1,179 @@
+"""What a session says: its steps, what to do, what is new this week, and when to stop.
+
+The words stand in `shared/recipes.toml` and `shared/cautions.toml`; here their placeholders are
+filled: {hangs} {seconds} {every} {minutes} {work} {low} {high} {share}; {at:70} is a share of the
+own maximum, {rounds:8/6} how many rounds of 8 minutes fit after the warm-up, 6 at most,
+{words:fingers} a text of the cautions, {check} how a reserve is meant. Knows no dates, no plan and
+no climber.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from seasonplan.errors import Misuse
+from seasonplan.recipes.recipe import Recipe
+from seasonplan.reference import caution
+from seasonplan.vocabulary import Word
+
+_PLACE = re.compile(r"\{(?P<name>[a-z]+)(?::(?P<of>[^{}]+))?\}")
+_STEP = re.compile(r"(?P<minutes>\d+) min: (?P<what>.+)", re.DOTALL)
+_AGAIN = 4  # weeks that come round again where a block is longer than its recipe has weeks
+
+
+class SessionText(Word):
+    """The texts of one session, each ready to be shown; what there is nothing to say of is empty.
+
+    `warm_up` has a line for each step, with its minutes. `cautions` are the recipe's; whether the
+    one for the young is shown is for who knows the climber.
+    """
+
+    warm_up: tuple[str, ...] = ()
+    do: str = ""
+    this_week: str = ""
+    stop: str = ""
+    wet: str = ""
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """All but the cautions, in the order in which they are needed."""
+        warm_up = f"Warm up. {' '.join(self.warm_up)}" if self.warm_up else ""
+        wet = f"Wet or too warm: {self.wet}" if self.wet else ""
+        told = (warm_up, self.do, self.this_week, self.stop, wet)
+        return tuple(line for line in told if line)
+
+
+def session_text(
+    recipe: Recipe, *, week: int, light: bool, minutes: int, hangs: int,
+    hard: bool = False, maximum_kg: float | None = None,
+) -> SessionText:  # fmt: skip
+    """What this recipe says in that week of a block, from 1, at this length and number of hangs.
+
+    Without hangs it has the fewest in a light week, else the most. `hard`: the harder of two days
+    of hangs that take turns. Where the own maximum was tested shares of it are told in kilograms.
+    """
+    fill = _Filling(recipe, minutes, hangs or _usual_hangs(recipe, light), maximum_kg)
+    turn = "Today is the hard day of the two: near {at:{high}}."
+    said = [recipe.do, turn if hard and recipe.hard_hangs else ""]
+    return SessionText(
+        warm_up=tuple(map(fill, _warm_up(recipe, minutes))),
+        do=fill(" ".join(text for text in said if text)),
+        this_week=fill(_this_week(recipe, week, light=light)),
+        stop=fill(recipe.stop),
+        wet=fill(recipe.wet),
+        cautions=tuple(map(fill, recipe.cautions)),
+    )
+
+
+def usual_text(recipe: Recipe) -> SessionText:
+    """What a recipe says at its usual length in the first week of a block: for a rule book."""
+    return session_text(recipe, week=1, light=False, minutes=recipe.minutes, hangs=0)
+
+
+def _usual_hangs(recipe: Recipe, light: bool) -> int:
+    return recipe.hangs[0] if light else recipe.hangs[1]
+
+
+def _this_week(recipe: Recipe, week: int, *, light: bool) -> str:
+    """Which week it is and what changes in it. After the last week told the last few come again."""
+    if week < 1:
+        raise Misuse(f"week {week} of a block; wanted 1 or more")
+    if light:
+        return f"Week {week}, a light one: {recipe.light}" if recipe.light else ""
+    if not recipe.progress:
+        return ""
+    told = len(recipe.progress)
+    again = min(_AGAIN, told)
+    place = week if week <= told else told - again + 1 + (week - told - 1) % again
+    return f"Week {week}: {recipe.progress[place - 1]}"
+
+
+def _warm_up(recipe: Recipe, minutes: int) -> tuple[str, ...]:
+    """The steps, their minutes in proportion to the length of the session."""
+    total = round(minutes - recipe.working_minutes(minutes))
+    if not total:
+        return ()
+    steps = [found for step in recipe.warm_up if (found := _STEP.fullmatch(step))]
+    if not steps:
+        return (f"{total} min: your usual warm-up.",)
+    shares = _shared_out(total, [int(step["minutes"]) for step in steps])
+    return tuple(
+        f"{share} min: {step['what']}" for share, step in zip(shares, steps, strict=True) if share
+    )
+
+
+def _shared_out(total: int, parts: list[int]) -> list[int]:
+    """`total` whole minutes in proportion to `parts`, the largest remainders rounded up."""
+    exact = [total * part / sum(parts) for part in parts]
+    whole = [int(part) for part in exact]
+    by_remainder = sorted(range(len(parts)), key=lambda n: whole[n] - exact[n])
+    for n in by_remainder[: total - sum(whole)]:
+        whole[n] += 1
+    return whole
+
+
+@dataclass(frozen=True, slots=True)
+class _Filling:
+    """Fills the placeholders of a text; what is none, as in a climber's own words, stays."""
+
+    recipe: Recipe
+    minutes: int
+    hangs: int
+    maximum_kg: float | None
+
+    def __call__(self, text: str) -> str:
+        plain = self._plain()
+        text = re.sub(r"\{(low|high)\}", lambda found: plain[found[1]], text)
+        return _PLACE.sub(lambda found: self._filled(found, plain), text)
+
+    def _filled(self, found: re.Match[str], plain: Mapping[str, str]) -> str:
+        match found["name"], found["of"]:
+            case "at", str(of):
+                return self._share(of)
+            case "rounds", str(of):
+                return self._rounds(of)
+            case "words", str(of):
+                return self(caution(of))
+            case name, None if name in plain:
+                return plain[name]
+        return found[0]
+
+    def _plain(self) -> dict[str, str]:
+        low, high = (f"{100 * share:g}" for share in self.recipe.hang_share)
+        return {
+            "hangs": str(self.hangs),
+            "seconds": str(self.recipe.hang_seconds),
+            "every": _time(self.recipe.hang_minutes),
+            "minutes": str(self.minutes),
+            "work": f"{self._work:.0f}",
+            "low": low,
+            "high": high,
+            "share": self._share(low if low == high else f"{low}-{high}"),
+            "check": "Untested" if self.maximum_kg is None else "As a check",
+        }
+
+    @property
+    def _work(self) -> float:
+        return self.recipe.working_minutes(self.minutes)
+
+    def _rounds(self, of: str) -> str:
+        each, _, most = of.partition("/")
+        rounds = max(1, int(self._work // float(each)))
+        return str(min(rounds, int(most)) if most else rounds)
+
+    def _share(self, percent: str) -> str:
+        """Such as "80-85 % of your maximum", or "80-85 % of 42 kg (34-36 kg)"."""
+        if self.maximum_kg is None:
+            return f"{percent} % of your maximum"
+        kilograms = "-".join(f"{self.maximum_kg * float(p) / 100:.0f}" for p in percent.split("-"))
+        return f"{percent} % of {self.maximum_kg:g} kg ({kilograms} kg)"
+
+
+def _time(minutes: float) -> str:
+    """Such as "2 min" or "2 min 45 s"."""
+    whole, seconds = divmod(round(60 * minutes), 60)
+    told = [f"{whole} min" if whole else "", f"{seconds} s" if seconds else ""]
+    return " ".join(part for part in told if part) or "0 s"
