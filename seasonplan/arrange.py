@@ -14,10 +14,12 @@ from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.identity import carried, pin_id
 from seasonplan.plan import Block
-from seasonplan.planner.columns import Column, Columns
+from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.fill import fill
 from seasonplan.planner.grid import Grid
+from seasonplan.planner.weeks import Weeks
 from seasonplan.rules import RuleBook
-from seasonplan.vocabulary import Kind, Phase
+from seasonplan.vocabulary import Emphasis, Kind, Phase, usual_emphasis
 from seasonplan.year import Year
 
 SHORT_DAYS = 14  # open days with no neighbour to go to: rest up to here, base beyond
@@ -31,6 +33,8 @@ class _Day:
     entry: str | None
     pinned: bool
     phase: Phase | None
+    emphasis: Emphasis = Emphasis.NONE
+    light_first: int = 0
 
 
 def arranged(
@@ -50,15 +54,16 @@ def arranged(
         for group in [list(items)]
     ]
     cuts = [edge for span, _ in spans for edge in (span.first, span.after)]
-    columns = Columns(Grid(almanac, cuts=cuts), book)
-    new = [_block(span, day, columns) for span, day in spans]
-    return carried(new, old=blocks, used={*used, *(block.id for block in blocks)})
+    candidates = Candidates(Grid(almanac, cuts=cuts), book)
+    new = [_block(span, day) for span, day in spans]
+    named = carried(new, old=blocks, used={*used, *(block.id for block in blocks)})
+    return fill(Weeks(candidates.grid, book), candidates, named).blocks
 
 
 def _joined(day: _Day) -> object:
     """Days alike in this lie in one block; two pins never do."""
     fixed = day.entry if day.pinned or not day.kind.chosen else None
-    return day.kind, fixed, day.phase
+    return day.kind, fixed, day.phase, day.emphasis
 
 
 def _days(almanac: Almanac, blocks: Sequence[Block]) -> list[tuple[date, _Day]]:
@@ -77,10 +82,18 @@ def _on(almanac: Almanac, day: date, old: Block | None, elsewhere: set[str]) -> 
         return _Day(given.kind, given.entry, False, given.phase)
     pin = next((pin for pin in almanac.year.pins if day in pin.span), None)
     if pin is not None:
-        return _Day(pin.kind, pin.id, True, None)
+        emphasis, light = _as_before(pin.kind, old)
+        return _Day(pin.kind, pin.id, True, None, pin.emphasis or emphasis, light)
     if old is None or not old.kind.chosen or old.id in elsewhere:
         return None
-    return _Day(old.kind, None, False, None)
+    return _Day(old.kind, None, False, None, *_as_before(old.kind, old))
+
+
+def _as_before(kind: Kind, old: Block | None) -> tuple[Emphasis, int]:
+    """The emphasis and light week of the block that stood there, if it was of that kind."""
+    if old is not None and old.kind is kind:
+        return old.emphasis or usual_emphasis(kind), old.light_first
+    return usual_emphasis(kind), 0
 
 
 def _filled(days: list[_Day | None]) -> list[_Day]:
@@ -101,16 +114,12 @@ def _giving_way(before: _Day | None, after: _Day | None, length: int) -> _Day:
     for neighbour in (before, after):
         if neighbour is not None and neighbour.kind.chosen and not neighbour.pinned:
             return neighbour
-    return _Day(Kind.REST if length <= SHORT_DAYS else Kind.BASE, None, False, None)
+    kind = Kind.REST if length <= SHORT_DAYS else Kind.BASE
+    return _Day(kind, None, False, None, usual_emphasis(kind))
 
 
-def _block(span: Span, day: _Day, columns: Columns) -> Block:
-    first, last = columns.grid.cells_of(span)
-    if day.kind.chosen:
-        weeks = columns.weeks(Column(day.kind, first, last, span))
-    else:
-        weeks = tuple(columns.given_weeks[cell] for cell in range(first, last + 1))
+def _block(span: Span, day: _Day) -> Block:
     return Block(
-        id="-", kind=day.kind, span=span, weeks=weeks, entry=day.entry, pinned=day.pinned,
-        phase=day.phase,
+        id="-", kind=day.kind, span=span, weeks=(), entry=day.entry, pinned=day.pinned,
+        phase=day.phase, emphasis=day.emphasis, light_first=day.light_first,
     )  # fmt: skip

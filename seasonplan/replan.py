@@ -3,30 +3,26 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from seasonplan import edits
-from seasonplan.almanac import Almanac
 from seasonplan.checker import check, check_sessions
-from seasonplan.errors import BadInput, Misuse
+from seasonplan.errors import Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
-from seasonplan.plan import Block, Plan, Revision, Session
+from seasonplan.plan import Plan, Proof, Revision, Session
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.year import FixedSession, Year
 
 if TYPE_CHECKING:
+    from seasonplan.planner.accepted import Accepted
     from seasonplan.planner.conflict import Conflict
+    from seasonplan.planner.fill import Filled
+    from seasonplan.planner.rock import Taken
     from seasonplan.planner.run import Progress
-    from seasonplan.planner.sessions import Earlier, Placed
-    from seasonplan.planner.sessions.slots import Taken
-
-
-TURNS = 2  # how often weeks that break a rule are filled anew before all are
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +64,7 @@ def plan_year(
     today: date | None = None,
     keep: float = 0.0,
     taken: Taken | None = None,
-    gap: float = 0.0,
+    done: Mapping[date, float] | None = None,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
 ) -> Planned | NoPlan | Stopped:
@@ -76,42 +72,49 @@ def plan_year(
 
     `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
     minutes after midnight, local. With `today` and a previous plan the past stays as it was, and
-    each day changed from then on costs up to `keep` points.
+    each day changed from then on costs up to `keep` points; `done` is the load of weeks that are
+    over, by their first day, where it is known.
     """
-    from seasonplan.planner.accepted import Accepted
     from seasonplan.planner.conflict import find_conflict
+    from seasonplan.planner.fill import fill
     from seasonplan.planner.run import Found, Impossible, best_plan
 
     book = book_of(year)
-    accepted = Accepted(previous.current.blocks, today, keep) if previous and today else None
+    accepted = _accepted(previous, year, today, keep, done or {})
     found = best_plan(
-        year, book=book, accepted=accepted, gap=gap, on_progress=on_progress, stop=stop
+        year, book=book, accepted=accepted, taken=taken, on_progress=on_progress, stop=stop
     )
     if isinstance(found, Impossible):
         return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
     if not isinstance(found, Found):
         return Stopped()
-    blocks = carried(
+    if found.confirmed is False:
+        raise Misuse("two exact methods disagree on the best plan of this year; it is not kept")
+    named = carried(
         found.blocks,
         old=previous.current.blocks if previous else (),
         used=all_ids(previous),
     )
-    earlier = _earlier(previous, year, today)
-    placed, told = _filled(year, blocks, book, taken=taken or {}, earlier=earlier)
-    findings = check(year, blocks, book=book, claimed=found.score, today=today) + told
-    broken = [finding for finding in findings if finding.strength == "hard"]
-    if broken:
-        raise Misuse(f"planner and checker disagree: {broken}")
+    filled = fill(
+        found.search.weeks, found.search.candidates, named, accepted=accepted,
+        homes=accepted.homes if accepted else (),
+        shortfalls=previous.current.shortfalls if previous else (),
+    )  # fmt: skip
+    points = filled.score.points
+    proof = Proof(optimal=True, gap=0.0, bound=points, confirmed=found.confirmed is True)
+    findings = _checked(
+        year, filled, proof, book=book, taken=taken or {}, today=today, old=previous
+    )
     revision = Revision(
         number=len(previous.revisions) + 1 if previous else 1,
         stamp=occasion.stamp,
         cause=occasion.cause,
         year_digest=occasion.year_digest,
-        blocks=blocks,
-        score=found.score,
-        proof=found.proof,
-        sessions=placed.sessions,
-        shortfalls=placed.shortfalls,
+        blocks=filled.blocks,
+        score=filled.score,
+        proof=proof,
+        sessions=filled.sessions,
+        shortfalls=filled.shortfalls,
         year_text=occasion.year_text,
     )
     revisions = (*previous.revisions, revision) if previous else (revision,)
@@ -119,45 +122,39 @@ def plan_year(
     return Planned(Plan(calendar_key=key, revisions=revisions), findings)
 
 
-def _filled(
-    year: Year, blocks: Sequence[Block], book: RuleBook, *, taken: Taken, earlier: Earlier | None
-) -> tuple[Placed, tuple[Finding, ...]]:
-    """The sessions and what the checker says of them.
-
-    Accepted weeks that break a rule now, as a rule or recipe changed, are filled anew; where that
-    leads to others again and again, every week is.
-    """
-    from seasonplan.planner.sessions import place
-
-    almanac = Almanac(year)
-    while True:
-        placed = place(almanac, blocks, book=book, taken=taken, earlier=earlier)
-        told = check_sessions(
-            year, blocks, placed.sessions, placed.shortfalls, book=book, taken=taken,
-            today=earlier.today if earlier else None,
-        )  # fmt: skip
-        broken = [finding.span for finding in told if finding.strength == "hard"]
-        if not broken or earlier is None or earlier.turns > TURNS:
-            return placed, told
-        earlier = earlier.without(broken, every=earlier.turns == TURNS)
+def _checked(
+    year: Year, filled: Filled, proof: Proof, *, book: RuleBook, taken: Taken, today: date | None,
+    old: Plan | None,
+) -> tuple[Finding, ...]:  # fmt: skip
+    """What the checker says; raises Misuse where it finds a hard rule broken."""
+    since = today if old else None
+    findings = check(
+        year, filled.blocks, sessions=filled.sessions, book=book, claimed=filled.score,
+        proof=proof, today=since,
+    ) + check_sessions(
+        year, filled.blocks, filled.sessions, filled.shortfalls, book=book, taken=taken,
+        today=since,
+    )  # fmt: skip
+    broken = [finding for finding in findings if finding.strength == "hard"]
+    if broken:
+        raise Misuse(f"planner and checker disagree: {broken}")
+    return findings
 
 
-def _earlier(previous: Plan | None, year: Year, today: date | None) -> Earlier | None:
-    """The sessions that were accepted, where the past is to stay."""
-    from seasonplan.planner.sessions import Earlier
+def _accepted(
+    previous: Plan | None, year: Year, today: date | None, keep: float,
+    done: Mapping[date, float],
+) -> Accepted | None:  # fmt: skip
+    """The accepted plan, where the past is to stay."""
+    from seasonplan.planner.accepted import Accepted
 
     if previous is None or today is None:
         return None
     last = previous.current
-    return Earlier(
-        last.blocks,
-        last.sessions,
-        last.shortfalls,
-        today,
-        wishes=_wishes(last),
-        fixed=year.fixed_sessions,
-        homes=tuple(_homes(previous, year.fixed_sessions)),
-    )
+    return Accepted(
+        last.blocks, today, keep, sessions=last.sessions,
+        homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
+    )  # fmt: skip
 
 
 def _homes(plan: Plan, wishes: Sequence[FixedSession]) -> Iterator[Session]:
@@ -176,11 +173,3 @@ def _lies_as_wished(session: Session, wish: FixedSession) -> bool:
     said = [(wish.day, session.day), (wish.start, session.start)]
     wanted = [(want, is_) for want, is_ in said if want is not None]
     return bool(wanted) and all(want == is_ for want, is_ in wanted)
-
-
-def _wishes(revision: Revision) -> tuple[FixedSession, ...]:
-    """What the climber wanted of sessions when the plan was made, where its text can be read."""
-    try:
-        return edits.read(revision.year_text).fixed_sessions if revision.year_text else ()
-    except BadInput:
-        return ()

@@ -245,9 +245,7 @@ def mornings(
     return found
 
 
-def _tiled(
-    year: Span, done: Sequence[Training]
-) -> Iterator[tuple[Span, Training | None]]:
+def _tiled(year: Span, done: Sequence[Training]) -> Iterator[tuple[Span, Training | None]]:
     """The weeks of training and the gaps between them, in order, inside the year."""
     at = year.first
     for training in sorted(done, key=lambda one: one.span):
@@ -291,6 +289,24 @@ def weights(goal: Goal) -> tuple[float, ...]:
     for quality in (Quality.ENDURANCE, Quality.POWER_ENDURANCE):  # one demand in two parts
         asked[QUALITIES.index(quality)] *= 0.6
     return tuple(each / sum(asked) for each in asked)
+
+
+def shortfalls(year: Year) -> tuple[float, ...]:
+    """How far each quality is behind what the dearest goals ask, in rating steps; none: 0."""
+    if not year.goals:
+        return (0.0,) * len(QUALITIES)
+    dearest = min(goal.priority for goal in year.goals)
+    body = body_of(year)
+    asked = [demands(goal) for goal in year.goals if goal.priority == dearest]
+    return tuple(max(one[n] for one in asked) - body.rating[n] for n in range(len(QUALITIES)))
+
+
+def fingers_limit(year: Year) -> bool:
+    """Whether finger strength is further behind than endurance of either sort."""
+    behind = dict(zip(QUALITIES, shortfalls(year), strict=True))
+    return behind[Quality.FINGER_STRENGTH] > max(
+        0.0, behind[Quality.ENDURANCE], behind[Quality.POWER_ENDURANCE]
+    )
 
 
 def shortfall_worth(steps: float) -> float:
@@ -404,9 +420,7 @@ class Aims:
         days = dict.fromkeys(span.days(), 1 / span.length)
         return Form(days, table.all_year * max(total, 3.0), mixed[0], mixed[1], tires=False)
 
-    def _beyond(
-        self, found: Sequence[Form], spells: Sequence[RockSpell]
-    ) -> Iterator[Form]:
+    def _beyond(self, found: Sequence[Form], spells: Sequence[RockSpell]) -> Iterator[Form]:
         """Form at the next spell of a season that comes again after the year."""
         seen = set()
         for form, spell in zip(found, spells, strict=True):

@@ -154,6 +154,11 @@ EMPHASES = {
 }  # of performance: what is kept up midweek
 
 
+def usual_emphasis(kind: Kind) -> Emphasis:
+    """What a block of a kind trains where nothing is said."""
+    return EMPHASES.get(kind, (Emphasis.NONE,))[0]
+
+
 class RockRole(StrEnum):
     """What a day on rock is for."""
 

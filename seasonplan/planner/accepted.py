@@ -5,8 +5,8 @@ Knows what was, not why it changes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
@@ -15,7 +15,6 @@ from seasonplan.plan import Block, Session
 from seasonplan.reference import keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
-
 EMPHASIS_SHARE = 0.3  # of a changed day, where only the emphasis is another (preference)
 
 
@@ -23,13 +22,17 @@ EMPHASIS_SHARE = 0.3  # of a changed day, where only the emphasis is another (pr
 class Accepted:
     """Blocks and sessions of the accepted plan and today.
 
-    `keep` is the points a day changed today costs.
+    `keep` is the points a day changed today costs; `homes` is where the planner itself last put
+    each session, moved or left out since or not; `done` is the load of weeks that are over, by
+    their first day, where the diary knows it.
     """
 
     blocks: tuple[Block, ...]
     today: date
     keep: float = 0.0
     sessions: tuple[Session, ...] = ()
+    homes: tuple[Session, ...] = ()
+    done: Mapping[date, float] = field(default_factory=dict)
 
     def begun(self, day: date) -> Block | None:
         """The chosen block of a day that is over."""

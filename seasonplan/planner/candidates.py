@@ -9,9 +9,10 @@ from functools import cached_property
 from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.response import fingers_limit
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
-from seasonplan.year import Pin
+from seasonplan.year import Need, Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
@@ -93,12 +94,20 @@ class Candidates:
         said = self._said(column)
         if said is not None:
             return (said,)
-        found = [Variant(emphasis) for emphasis in EMPHASES[column.kind]]
+        found = [Variant(emphasis) for emphasis in self._emphases[column.kind]]
         if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
             return tuple(found)
         weeks = self._season_weeks(column)
         firsts = [n for n in LIGHT_FIRST if n <= weeks] or [0]
         return tuple(Variant(one.emphasis, first) for one in found for first in firsts)
+
+    @cached_property
+    def _emphases(self) -> dict[Kind, tuple[Emphasis, ...]]:
+        """Fingers are kept up in the season of whoever they limit most."""
+        year = self.grid.almanac.year
+        hangs = Need.HANGBOARD in year.sessions.has
+        kept = {Kind.PERFORMANCE: (Emphasis.FINGERS,)} if fingers_limit(year) and hangs else {}
+        return {**EMPHASES, **kept}
 
     def _said(self, column: Column) -> Variant | None:
         for pin in self.pins:

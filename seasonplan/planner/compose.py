@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date
 from itertools import combinations
 from typing import NamedTuple
 
@@ -19,7 +19,7 @@ from seasonplan.planner.menus import Course
 from seasonplan.planner.rock import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import response_table, rock_day_table, table
-from seasonplan.vocabulary import Kind, RockRole, Tissue
+from seasonplan.vocabulary import Kind, RockRole
 
 STEP = 5  # minutes
 MOST_IN_A_DAY = 2
@@ -102,7 +102,7 @@ class _Composer:
             self._test()
         self._fingers()
         self.hard_left = 1 if self.order.light else 99
-        for again in (False, True):
+        for again in (False, True) if self.order.kind is not Kind.PERFORMANCE else (False,):
             for course in self.order.courses:
                 if self.load >= FULL * self.order.aim:
                     break
@@ -279,9 +279,7 @@ class _Composer:
 
     def _begins(self, item: Item) -> int:
         day = self.days[(item.day - self.first).days].frame
-        return next(
-            (start for start, end in day.free if start <= item.start < end), item.start
-        )
+        return next((start for start, end in day.free if start <= item.start < end), item.start)
 
     # --- hangs ----------------------------------------------------------------------------------
 
@@ -327,8 +325,10 @@ class _Composer:
                 continue
             near = sum(any(0 < p - n < PROJECT_DAYS for p in ahead) for n in some)
             room = sum(abs(self.days[n].frame.minutes - recipe.minutes) for n in some) / 30
+            apart.append(7 - some[-1] + some[0])  # to the same days of next week
+            evenly = min(float(min(apart)), float(7 // count))
             key = (
-                -near if recipe.hard_on else 0.0, float(min(apart, default=7)), -room,
+                -near if recipe.hard_on else 0.0, evenly, -room, float(min(apart)),
                 -float(sum(some)),
             )  # fmt: skip
             if best is None or key > best[0]:
@@ -463,6 +463,3 @@ def _easier(rock: RockDay) -> RockDay:
         minutes=max(minutes, rock_day_table().shortest_minutes),
         worth=rock.counts * response_table().easy_day,
     )  # fmt: skip
-
-
-__all__ = ["FULL", "OVER", "TEST", "Item", "Order", "Tissue", "compose", "shared", "timedelta"]

@@ -65,9 +65,7 @@ def _model(candidates: Candidates) -> tuple[cp_model.CpModel, list[cp_model.IntV
     return cp, chosen
 
 
-def _cover(
-    cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]
-) -> None:
+def _cover(cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]) -> None:
     """Each free cell lies in exactly one chosen candidate."""
     over: dict[int, list[cp_model.IntVar]] = defaultdict(list)
     for column, variable in zip(candidates.all, chosen, strict=True):
@@ -109,9 +107,7 @@ def _follow(
         _exactly_one(cp, [v for kind in allowed_first(candidates) for v in begins[start][kind]])
 
 
-def _rest(
-    cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]
-) -> None:
+def _rest(cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar]) -> None:
     """Some rest in every run of cells that is too long to hold none."""
     rests = [
         (column, variable)

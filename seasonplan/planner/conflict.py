@@ -13,7 +13,8 @@ from datetime import timedelta
 
 from seasonplan.days import Span
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.columns import Ban
+from seasonplan.planner.candidates import Ban
+from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, best_plan, is_possible
 from seasonplan.rules import Limit, Rule, RuleBook
 from seasonplan.year import Absence, Dated, Pin, Trip, Year
@@ -199,11 +200,12 @@ def _taken(way: WayOut, year: Year, book: RuleBook) -> tuple[Year, RuleBook]:
 
 def _valued(way: WayOut, year: Year, book: RuleBook, accepted: Accepted | None) -> WayOut:
     changed, rules = _taken(way, year, book)
-    found = best_plan(changed, book=rules, accepted=accepted, effort=5.0, gap=0.005)
+    found = best_plan(changed, book=rules, accepted=accepted, confirm=False)
     if not isinstance(found, Found):
         return way
+    score = fill(found.search.weeks, found.search.candidates, found.blocks, accepted=accepted).score
     return replace(
         way,
-        points=found.score.points,
-        good_days=sum(occasion.good_days for occasion in found.score.occasions),
+        points=score.points,
+        good_days=sum(occasion.good_days for occasion in score.occasions),
     )

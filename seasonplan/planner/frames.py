@@ -251,6 +251,3 @@ def least_wall_minutes() -> int:
 def dusk() -> int:
     """Minute of the day after which nothing that needs light begins."""
     return 60 * usual_hours()["daylight_ends"]
-
-
-__all__ = ["ONE_DAY", "DayFrame", "Frame", "Frames", "hard_on_fingers", "harms"]

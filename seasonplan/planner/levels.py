@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from math import log
 
 from seasonplan.almanac import Almanac
-from seasonplan.days import ONE_DAY, Span
+from seasonplan.days import Span
 from seasonplan.planner.menus import finger_table
 from seasonplan.reference import DaysOff, after_days_off, response_table
 from seasonplan.response import Body, body_of
@@ -167,6 +167,3 @@ def days_off_easy_days() -> int:
     from seasonplan.reference import table
 
     return int(table("blocks")["days_off"]["easy_days"])
-
-
-__all__ = ["AWAY", "MOST_OF_A_WEEK", "ONE_DAY", "Level", "Levels", "days_off_easy_days"]

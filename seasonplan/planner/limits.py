@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import timedelta
+
 from seasonplan.almanac import Given
 from seasonplan.days import Span
 from seasonplan.planner.grid import Column, Grid

@@ -84,7 +84,8 @@ class Graph:
                         continue
                     rested = column.span.after if column.kind is Kind.REST else since
                     to = self._node(Node(nexts[number], endings[number], rested))
-                    parts = 0 if past else self._between(stand.ended.kind, column.kind, bool(gap))
+                    free = past or node == self.root  # what came before the year costs nothing
+                    parts = 0 if free else self._between(stand.ended.kind, column.kind, bool(gap))
                     self.arcs.append((node, to, number, parts))
 
     def _node(self, node: Node) -> int:

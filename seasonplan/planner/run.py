@@ -19,7 +19,6 @@ from seasonplan.planner.rock import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules import RuleBook
-from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 
@@ -178,8 +177,3 @@ def is_possible(
     """Whether any plan obeys every hard rule and entry: worths and weeks are not asked."""
     candidates = Candidates(Grid(Almanac(year), accepted=accepted), book, ban=ban)
     return Graph(candidates).possible
-
-
-__all__ = [
-    "Found", "Impossible", "Kind", "Progress", "Search", "Stopped", "best_plan", "is_possible",
-]  # fmt: skip

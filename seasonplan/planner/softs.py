@@ -42,7 +42,9 @@ class Softs:
     def points(self, column: Column, variant: Variant) -> float:
         """Points that a candidate costs."""
         book = self.candidates.book
-        return sum(book[code].weight * amount for code, amount in self.costs(column, variant).items())
+        return sum(
+            book[code].weight * amount for code, amount in self.costs(column, variant).items()
+        )
 
     def between(self, before: Kind | None, kind: Kind, *, gap: bool) -> float:
         """Points that two blocks in a row cost: strength straight after rest."""

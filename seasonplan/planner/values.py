@@ -13,7 +13,7 @@ import numpy as np
 
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.reference import response_table
-from seasonplan.response import QUALITIES, Aims, Dose, Form
+from seasonplan.response import QUALITIES, Aims, Dose
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -46,9 +46,7 @@ class Values:
             slopes, tired = form.a_level(self._body), form.a_load(self._body)
             for day, share in form.days.items():
                 days = day.toordinal() - self._first
-                for slope, start, tau in zip(
-                    slopes, self._body.start, self._body.tau, strict=True
-                ):
+                for slope, start, tau in zip(slopes, self._body.start, self._body.tau, strict=True):
                     total += share * slope * start * (float(np.exp(-days / tau)) - 1)
                 fade = float(np.exp(-days / response_table().fatigue_tau_days))
                 total -= share * tired * self._body.usual * fade
@@ -78,6 +76,3 @@ class Values:
         after = np.maximum(passed - self._lengths[:, None], 0)
         left: Array = (1 - np.exp(-inside / tau)) * np.exp(-after / tau)
         return left @ shares
-
-
-__all__ = ["Array", "Form", "Values"]

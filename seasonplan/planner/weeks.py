@@ -7,16 +7,17 @@ get weeks alike. Worth is straight in the levels, so every week has one number.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from functools import cached_property
 
 from seasonplan import injury
 from seasonplan.almanac import Almanac
-from seasonplan.planner.candidates import Candidates, Role, Variant
+from seasonplan.plan import Session
+from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.compose import Item, Order, compose
 from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
-from seasonplan.planner.frames import Frame, Frames
+from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, courses, finger_table, menu_name
@@ -60,7 +61,8 @@ class Weeks:
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
         back = rules.active("build-back") is not None
-        self.levels = levels or Levels(self.almanac, back=back)
+        done = grid.accepted.done if grid.accepted else None
+        self.levels = levels or Levels(self.almanac, done=done, back=back)
         self.rock = RockCalendar(self.almanac, self.levels, book=self.book, taken=self.taken).days
         self._frames = Frames(
             self.almanac, self.levels, self.rock, book=self.book, rules=rules, taken=self.taken
@@ -90,7 +92,8 @@ class Weeks:
         key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
         if key not in self._known:
             order = self._order(cell, column.kind, variant.emphasis, role, test=test)
-            self._known[key] = self._done(cell, order)
+            kept = self._begun(cell, column, variant)
+            self._known[key] = self._made(kept, order) if kept else self._done(cell, order)
         return self._known[key]
 
     def given(self, cell: Cell) -> WeekDone:
@@ -168,7 +171,9 @@ class Weeks:
         splitter = Splitter(
             self.book, self.almanac.year.sessions.spread_in("", kind.value), allowed, usual[-2]
         )
-        return splitter.ask(seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light)
+        return splitter.ask(
+            seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
+        )
 
     def _given_order(self, cell: Cell) -> Order:
         assert cell.given is not None
@@ -183,7 +188,42 @@ class Weeks:
     # --- composing --------------------------------------------------------------------------------
 
     def _done(self, cell: Cell, order: Order) -> WeekDone:
-        items = self._composed(cell, order)
+        return self._made(self._composed(cell, order), order)
+
+    def _begun(self, cell: Cell, column: Column, variant: Variant) -> tuple[Item, ...]:
+        """What was planned for the rest of a week that has begun, if it still can be done."""
+        accepted = self.grid.accepted
+        if accepted is None or cell.span.first != accepted.today or not self._cut(cell):
+            return ()
+        block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
+        alike = block is not None and (block.kind, block.emphasis) == (
+            column.kind, variant.emphasis,
+        )  # fmt: skip
+        homes = [one for one in accepted.homes if one.day in cell.span]
+        days = {day.day: day for day in self.frames[cell.index].days}
+        items = [self._item(one, days[one.day]) for one in homes if alike]
+        return tuple(item for item in items if item) if all(items) else ()
+
+    def _cut(self, cell: Cell) -> bool:
+        """Whether a cell begins inside its calendar week."""
+        return (cell.span.first.weekday() - self.almanac.week_begins) % 7 != 0
+
+    def _item(self, one: Session, day: DayFrame) -> Item | None:
+        """A planned session as it still can be done on its day, else None."""
+        recipe = self.book.get(one.recipe)
+        if recipe is None or (recipe.id not in day.allowed and one.role is None):
+            return None
+        if one.role is not None:
+            rock = day.rock
+            if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
+                return None
+        elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
+            return None
+        return Item(
+            recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away
+        )
+
+    def _made(self, items: tuple[Item, ...], order: Order) -> WeekDone:
         doses = [session_dose(item, item.recipe) for item in items]
         dose = tuple(map(sum, zip(*doses, strict=True))) if doses else NOTHING
         return WeekDone(
@@ -239,6 +279,3 @@ def _alike(frame: Frame, order: Order) -> object:
         order.kind, order.courses, round(order.aim), order.fingers, order.light, order.lead_in,
         order.test,
     )  # fmt: skip
-
-
-__all__ = ["NO_ROLE", "Candidates", "WeekDone", "Weeks", "replace"]

@@ -1,0 +1,285 @@
+"""Blocks of a plan with their weeks and sessions, however the blocks came about.
+
+What is over stays as it was; what the climber moved, skipped or added comes last; weeks are sums
+over what is then there.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, time
+
+from seasonplan.days import week_start
+from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
+from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.candidates import Candidates, Role, Variant
+from seasonplan.planner.compose import Item
+from seasonplan.planner.frames import harms
+from seasonplan.planner.grid import Cell, Column
+from seasonplan.planner.names import Names
+from seasonplan.planner.softs import Softs
+from seasonplan.planner.weeks import NO_ROLE, WeekDone, Weeks
+from seasonplan.planner.wished import Placed, as_wished
+from seasonplan.reference import response_table
+from seasonplan.response import dose_of, hard_seconds, loads_of, occasions, rock_worth
+from seasonplan.vocabulary import Kind, usual_emphasis
+from seasonplan.year import Trip
+
+USUAL_RPE = 5.5  # what missing load is told at, in minutes
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """Blocks with weeks, sessions in order, what could not be fitted, and what it is worth."""
+
+    blocks: tuple[Block, ...]
+    sessions: tuple[Session, ...]
+    shortfalls: tuple[Shortfall, ...]
+    score: Score
+
+
+def fill(
+    weeks: Weeks,
+    candidates: Candidates,
+    blocks: Sequence[Block],
+    *,
+    accepted: Accepted | None = None,
+    homes: Sequence[Session] = (),
+    shortfalls: Sequence[Shortfall] = (),
+) -> Filled:
+    """The sessions and weeks of blocks that begin and end where the cells of the grid do.
+
+    With `accepted`, sessions of days before its today stay. `homes` is where the planner last put
+    each session; `shortfalls` are those of the accepted plan.
+    """
+    return _Filling(weeks, candidates, blocks, accepted, homes).filled(shortfalls)
+
+
+class _Filling:
+    def __init__(
+        self,
+        weeks: Weeks,
+        candidates: Candidates,
+        blocks: Sequence[Block],
+        accepted: Accepted | None,
+        homes: Sequence[Session],
+    ) -> None:
+        self.weeks = weeks
+        self.almanac = weeks.almanac
+        self.candidates = candidates
+        self.blocks = blocks
+        self.accepted = accepted
+        self.names = Names(homes)
+        self.fixed = self.almanac.year.fixed_sessions
+        self.by_cell: list[tuple[Block, Cell, WeekDone, Role]] = list(self._cells())
+
+    def filled(self, old_shortfalls: Sequence[Shortfall]) -> Filled:
+        placed = Placed(tuple(self._sessions()))
+        wished = as_wished(
+            placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
+        ).sessions
+        blocks = tuple(self._with_weeks(block, wished) for block in self.blocks)
+        short = [s for s in old_shortfalls if self._over(s.span.last)] + list(self._short(wished))
+        return Filled(blocks, wished, tuple(short), self._score(blocks, wished))
+
+    # --- weeks --------------------------------------------------------------------------------
+
+    def _cells(self) -> Iterator[tuple[Block, Cell, WeekDone, Role]]:
+        """Every cell with its block, what was composed for it, and its role."""
+        for block in self.blocks:
+            first, last = self.weeks.grid.cells_of(block.span)
+            column = Column(block.kind, first, last, block.span)
+            variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
+            for cell in self.weeks.grid.cells[first : last + 1]:
+                if cell.given is not None or not block.kind.chosen:
+                    yield block, cell, self.weeks.given(cell), NO_ROLE
+                else:
+                    role = self.candidates.role(column, cell, variant)
+                    yield block, cell, self.weeks.week(cell, column, variant, role), role
+
+    def _over(self, day: date) -> bool:
+        return self.accepted is not None and day < self.accepted.today
+
+    def _with_weeks(self, block: Block, sessions: Sequence[Session]) -> Block:
+        by_day: dict[date, list[Session]] = defaultdict(list)
+        for session in sessions:
+            by_day[session.day].append(session)
+        made = tuple(
+            self._week(cell, week, role, [s for d in cell.span.days() for s in by_day[d]])
+            for own, cell, week, role in self.by_cell
+            if own is block
+        )
+        return Block(**{**dict(block), "weeks": made})
+
+    def _week(self, cell: Cell, week: WeekDone, role: Role, sessions: Sequence[Session]) -> Week:
+        load = sum(one.load for one in sessions)
+        minutes = sum(one.minutes for one in sessions)
+        active = sum(one.minutes * one.active_share for one in sessions)
+        book = self.weeks.book
+        known = [(one, book[one.recipe]) for one in sessions if one.recipe in book]
+        return Week(
+            span=cell.span,
+            aim=round(week.aim, 1),
+            free_minutes=round(sum(self.almanac.minutes(d) for d in cell.span.days()), 1),
+            minutes=minutes,
+            training_days=len({one.day for one in sessions if one.minutes}),
+            rpe=round(load / active, 2) if active else 0.0,
+            loads=loads_of(sessions, book),
+            hard_seconds=sum(hard_seconds(one, recipe) for one, recipe in known),
+            rock_days=len({one.day for one in sessions if one.role is not None}),
+            deload=role.light,
+            lead_in=role.lead_in,
+            max_fingers=any(recipe.max_fingers for _, recipe in known),
+        )
+
+    # --- sessions -----------------------------------------------------------------------------
+
+    def _sessions(self) -> Iterator[Session]:
+        used: set[str] = set()
+        for session in self._kept():
+            used.add(session.id)
+            yield session
+        groups: dict[str, list[tuple[Block, Role, Item]]] = defaultdict(list)
+        for block, cell, week, role in self.by_cell:
+            if self._over(cell.span.first):
+                continue
+            begins = week_start(cell.span.first, self.almanac.week_begins)
+            groups[f"{block.id}/{begins}"] += [(block, role, item) for item in week.items]
+        for name, uses in groups.items():
+            ids = self.names.of(name, [item for _, _, item in uses], used=used)
+            for one_id, (block, role, item) in zip(ids, uses, strict=True):
+                used.add(one_id)
+                yield self._session(one_id, block, role, item)
+
+    def _session(self, one_id: str, block: Block, role: Role, item: Item) -> Session:
+        trip = self._trip(item.day)
+        return Session(
+            id=one_id,
+            block=block.id,
+            recipe=item.recipe.id,
+            day=item.day,
+            start=time(item.start // 60 % 24, item.start % 60),
+            minutes=item.minutes,
+            rpe=item.recipe.rpe,
+            zone=trip.time_zone if trip else None,
+            week=role.nth + 1,
+            light=role.light,
+            hangs=item.hangs,
+            rock=item.rock,
+            role=item.role,
+            active_share=item.recipe.active_share,
+        )
+
+    def _trip(self, day: date) -> Trip | None:
+        return next((t for t in self.almanac.year.trips if t.climbing and day in t.span), None)
+
+    def _kept(self) -> Iterator[Session]:
+        """Sessions of days that are over, in the block that now has their day; and those of weeks
+        that are over which the climber put off to a day still to come."""
+        accepted = self.accepted
+        if accepted is None:
+            return
+        week = week_start(accepted.today, self.almanac.week_begins)
+        put_off = {w.session for w in self.fixed if w.day and w.day >= accepted.today}
+        for session in accepted.sessions:
+            late = session.id in put_off and (_home(session.id) or accepted.today) < week
+            if session.day < accepted.today or late:
+                block = next((b for b in self.blocks if session.day in b.span), None)
+                yield _moved_to(session, block)
+
+    def _harms(self, recipe: str, day: date) -> bool:
+        """Whether a recipe must not be done on a day; what is over is done, whatever it was."""
+        known = self.weeks.book.get(recipe)
+        if known is None or self._over(day):
+            return False
+        return harms(known, self.almanac, day, rules=self.weeks.rules)
+
+    # --- what is missing ------------------------------------------------------------------------
+
+    def _short(self, sessions: Sequence[Session]) -> Iterator[Shortfall]:
+        """Weeks of base and strength that hold clearly less than they aim at."""
+        rule = self.weeks.rules.active("session-dose")
+        if rule is None:
+            return
+        loads: dict[date, float] = defaultdict(float)
+        for session in sessions:
+            loads[session.day] += session.load
+        for block, cell, week, _ in self.by_cell:
+            if block.kind not in (Kind.BASE, Kind.STRENGTH) or self._over(cell.span.first):
+                continue
+            load = sum(loads[day] for day in cell.span.days())
+            if load < response_table().filled * week.aim:
+                yield Shortfall(
+                    block=block.id,
+                    span=cell.span,
+                    asked_minutes=round(week.aim / USUAL_RPE),
+                    missing_minutes=max(1, round((week.aim - load) / USUAL_RPE)),
+                    cause=self._cause(cell, week.aim),
+                )
+
+    def _cause(self, cell: Cell, aim: float) -> Cause:
+        frame = self.weeks.frames[cell.index]
+        at_home = sum(self.almanac.minutes(day) for day in cell.span.days())
+        if frame.free_minutes * USUAL_RPE >= aim:
+            return Cause.SPACING
+        return Cause.BUSY if at_home * USUAL_RPE >= aim else Cause.HOURS
+
+    # --- worth ----------------------------------------------------------------------------------
+
+    def _score(self, blocks: Sequence[Block], sessions: Sequence[Session]) -> Score:
+        """What the planner says the plan is worth: sums over weeks; the checker does it anew."""
+        weeks, values = self.weeks, self.weeks.values
+        by_day: dict[date, list[Session]] = defaultdict(list)
+        for session in sessions:
+            by_day[session.day].append(session)
+        points = values.constant
+        for cell in weeks.grid.cells:
+            here = [s for day in cell.span.days() for s in by_day[day]]
+            load = sum(one.load for one in here)
+            points += values.of(cell, dose_of(here, weeks.book), load)
+        points += sum(rock_worth(self.almanac, one) for one in sessions)
+        costs = self._costs(blocks)
+        found: tuple[Occasion, ...] = occasions(self.almanac, blocks, sessions, weeks.book)
+        return Score(
+            occasions=found, costs=costs, points=points - sum(cost.points for cost in costs)
+        )
+
+    def _costs(self, blocks: Sequence[Block]) -> tuple[RuleCost, ...]:
+        softs = Softs(self.candidates)
+        amounts: dict[str, float] = {}
+        before: Block | None = None
+        for block in blocks:
+            if not block.kind.chosen:
+                before = None
+                continue
+            first, last = self.weeks.grid.cells_of(block.span)
+            column = Column(block.kind, first, last, block.span)
+            variant = Variant(block.emphasis, block.light_first)
+            for code, amount in softs.costs(column, variant).items():
+                amounts[code] = amounts.get(code, 0.0) + amount
+            if before is not None and softs.between(before.kind, block.kind, gap=False):
+                past = self._over(block.span.first)
+                amounts["base-first"] = amounts.get("base-first", 0.0) + (not past)
+            before = block
+        book = self.weeks.rules
+        return tuple(
+            RuleCost(rule=code, amount=amount, points=book[code].weight * amount)
+            for code, amount in sorted(amounts.items())
+            if amount
+        )
+
+
+def _home(session_id: str) -> date | None:
+    """The day that a session's id names: the first of its week."""
+    try:
+        return date.fromisoformat(session_id.split("/")[1])
+    except (IndexError, ValueError):  # the climber's own
+        return None
+
+
+def _moved_to(session: Session, block: Block | None) -> Session:
+    if block is None or block.id == session.block:
+        return session
+    return Session(**{**dict(session), "block": block.id})

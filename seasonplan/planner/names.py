@@ -1,0 +1,67 @@
+"""Which session of a week filled anew is which of the old one, so that wishes and phones follow it.
+
+Knows where sessions were, not why.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence, Set
+from itertools import count
+
+from seasonplan.plan import Session
+from seasonplan.planner.compose import Item
+
+Alike = Callable[[Item, Session], bool]
+
+
+class Names:
+    """Ids of sessions by the places where the planner last put them."""
+
+    def __init__(self, homes: Sequence[Session]) -> None:
+        self._homes: dict[str, list[Session]] = defaultdict(list)
+        for one in homes:
+            self._homes[one.id.rpartition("-")[0]].append(one)
+
+    def of(self, week: str, uses: Sequence[Item], *, used: Set[str]) -> list[str]:
+        """An id for each use of a week ("strength-1/2027-02-08"), none of those `used`.
+
+        A use is the old session of its recipe at the same day and hour, else of the same day,
+        else the next in order; what is more than there was gets a number of its own.
+        """
+        found: dict[int, str] = {}
+        for recipe in dict.fromkeys(use.recipe.id for use in uses):
+            name = f"{week}/{recipe}"
+            own = {n: use for n, use in enumerate(uses) if use.recipe.id == recipe}
+            left = [one for one in self._homes[name] if one.id not in used]
+            for alike in (_same_hour, _same_day, _any):
+                _pair(own, left, found, alike)
+            taken = {*used, *found.values(), *(one.id for one in self._homes[name])}
+            fresh = (new for n in count(1) if (new := f"{name}-{n}") not in taken)
+            found |= {n: next(fresh) for n in own if n not in found}
+        return [found[n] for n in range(len(uses))]
+
+
+def _pair(own: dict[int, Item], left: list[Session], found: dict[int, str], alike: Alike) -> None:
+    """Give old ids to the uses that are alike, in order of days."""
+    for n, use in sorted(own.items(), key=lambda item: (item[1].day, item[1].start)):
+        if n in found:
+            continue
+        same = sorted(
+            (one for one in left if alike(use, one)), key=lambda one: (one.day, one.start, one.id)
+        )
+        if same:
+            found[n] = same[0].id
+            left.remove(same[0])
+
+
+def _same_hour(use: Item, old: Session) -> bool:
+    return _same_day(use, old) and use.start == old.minute
+
+
+def _same_day(use: Item, old: Session) -> bool:
+    return use.day == old.day
+
+
+def _any(_: Item, __: Session) -> bool:
+    return True
