@@ -11,9 +11,8 @@ from datetime import date
 
 from seasonplan.checker.sheet import Sheet, runs
 from seasonplan.days import Span, week_start
-from seasonplan.findings import COVER, GIVEN, MINUTES, PIN, Finding
+from seasonplan.findings import COVER, GIVEN, PIN, Finding
 from seasonplan.plan import Block
-from seasonplan.vocabulary import Kind
 
 SLACK_MINUTES = 0.5  # rounding
 
@@ -25,7 +24,6 @@ def integrity(sheet: Sheet) -> Iterator[Finding]:
         yield from _tiles(sheet, block)
     yield from _given(sheet)
     yield from _pins(sheet)
-    yield from _minutes(sheet)
 
 
 def _wrong(code: str, span: Span, *blocks: Block, about: str = "") -> Finding:
@@ -89,21 +87,3 @@ def _pins(sheet: Sheet) -> Iterator[Finding]:
     for pin in sheet.year.pins:
         if (pin.kind, pin.span) not in kept:
             yield _wrong(PIN, pin.span, *_touching(sheet, pin.span), about=pin.id)
-
-
-def _minutes(sheet: Sheet) -> Iterator[Finding]:
-    """No week at home asks more minutes than its days have."""
-    for block in sheet.blocks:
-        if block.kind is Kind.TRIP:
-            continue
-        for week in block.weeks:
-            free = sheet.free_minutes(week.span)
-            if sheet.is_home(week.span) and week.minutes > free + SLACK_MINUTES:
-                yield Finding(
-                    code=MINUTES,
-                    strength="hard",
-                    span=week.span,
-                    blocks=(block.id,),
-                    found=week.minutes,
-                    limit=free,
-                )

@@ -11,7 +11,7 @@ from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import Judge
 from seasonplan.checker.worth import judge_claim
 from seasonplan.findings import PIN, Finding
-from seasonplan.plan import Block, Score
+from seasonplan.plan import Block, Proof, Score, Session
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -28,16 +28,13 @@ JUDGES: dict[str, Judge] = {
     "rest-after-performance": sequence.judge_rest_after_performance,
     "rock-only": rock.judge_rock_only,
     "lead-in-length": rock.judge_lead_in_length,
-    "lead-in-volume": rock.judge_lead_in_volume,
     "deload": body.judge_deload,
-    "rest-day": body.judge_rest_day,
-    "build-back": body.judge_build_back,
-    "injury-caps": body.judge_injury_caps,
-    "young-fingers": body.judge_young_fingers,
-    "load-step": prices.judge_soft(prices.load_step),
     "lead-in-start": prices.judge_soft(prices.lead_in_start),
     "few-changes": prices.judge_few_changes,
     "base-first": prices.judge_soft(prices.base_first),
+    "short-rest": prices.judge_soft(prices.short_rest),
+    "rest-before-rock": prices.judge_soft(prices.rest_before_rock),
+    "power-endurance-late": prices.judge_soft(prices.power_endurance_late),
 }
 # Rules on what follows what, asked when a block begins.
 FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}
@@ -47,8 +44,10 @@ def check(
     year: Year,
     revision_blocks: Sequence[Block],
     *,
+    sessions: Sequence[Session] = (),
     book: RuleBook | None = None,
     claimed: Score | None = None,
+    proof: Proof | None = None,
     today: date | None = None,
 ) -> tuple[Finding, ...]:
     """Every finding on a plan, in order of its first day, then of its code.
@@ -62,13 +61,13 @@ def check(
     kept = (f for f in integrity(sheet) if today is None or f.code != PIN or f.span.after > today)
     found = [*kept, *broken]
     if claimed is not None:
-        found += judge_claim(sheet, claimed)
+        found += judge_claim(sheet, claimed, sessions)
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))
 
 
 def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
     for rule in sheet.book:
-        if rule.on and rule.about == "blocks":
+        if rule.on and rule.about == "blocks" and rule.code in JUDGES:
             yield from JUDGES[rule.code](sheet, rule)
 
 

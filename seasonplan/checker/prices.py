@@ -15,12 +15,11 @@ from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, RuleCost
-from seasonplan.response import full_week_load, weekly_before
 from seasonplan.rules import Rule, RuleBook
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Year
 
-WEEKS_COMPARED = 4
+LONG_POWER_ENDURANCE_DAYS = 35
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +51,8 @@ def costs_on(sheet: Sheet) -> tuple[RuleCost, ...]:
     }
     return tuple(
         RuleCost(rule=code, amount=amount, points=sheet.book[code].weight * amount)
-        for code, amount in amounts.items()
+        for code, amount in sorted(amounts.items())
+        if amount
     )
 
 
@@ -131,36 +131,49 @@ def _dear_openings(sheet: Sheet, *, days: int) -> list[date]:
     ]
 
 
-def load_step(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each whole week of chosen blocks with much more load than the four weeks before it."""
-    whole = [week for week in sheet.almanac.weeks() if week.length == 7]
-    earlier = list(weekly_before(sheet.year))
-    loads = [*earlier, *(sheet.load(week) for week in whole)]
-    unit = full_week_load(sheet.year)
-    for at, week in enumerate(whole, start=len(earlier)):
-        compared = loads[max(0, at - WEEKS_COMPARED) : at]
-        if len(compared) < WEEKS_COMPARED or not _is_chosen(sheet, week):
+def short_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Rest blocks longer than the rule says, by the day."""
+    for block in sheet.of(Kind.REST):
+        more = block.span.length - rule.number
+        if more > 0:
+            yield Bend(block.span, (block,), more, found=block.span.length, limit=rule.number)
+
+
+def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Days of rest blocks in the last days before a trip or the rock of a priority 1 goal."""
+    firsts = {
+        chance.spell.span.first
+        for chance in sheet.almanac.opportunities
+        if chance.goal.priority == 1 or chance.spell.is_trip
+    }
+    for block in sheet.of(Kind.REST):
+        days = sum(
+            0 < (first - day).days <= rule.number for first in firsts for day in block.span.days()
+        )
+        if days:
+            yield Bend(block.span, (block,), days, found=days, limit=rule.number)
+
+
+def power_endurance_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Power endurance that ends far before rock, or lasts long."""
+    starts = [chance.spell.span.first for chance in sheet.almanac.opportunities]
+    for block in sheet.of(Kind.BASE):
+        if block.emphasis is not Emphasis.POWER_ENDURANCE:
             continue
-        mean = sum(compared) / WEEKS_COMPARED
-        excess = loads[at] - rule.number * mean
-        if excess > 1e-6 * unit:
+        ahead = [(first - block.span.after).days for first in starts if first > block.span.first]
+        far = not any(days <= rule.number for days in ahead)
+        amount = far + (block.span.length > LONG_POWER_ENDURANCE_DAYS)
+        if amount:
             yield Bend(
-                week,
-                tuple(block for block in sheet.blocks if block.span.meet(week)),
-                excess / unit,
-                found=loads[at] / mean if mean else None,
-                limit=rule.number,
+                block.span, (block,), amount, found=min(ahead, default=None), limit=rule.number
             )
 
 
-def _is_chosen(sheet: Sheet, week: Span) -> bool:
-    """Whether no day of the week is given or on a trip."""
-    return sheet.is_home(week) and not any(given.span.meet(week) for given in sheet.almanac.givens)
-
-
 MEASURES: dict[str, Measure] = {
-    "load-step": load_step,
     "lead-in-start": lead_in_start,
     "few-changes": few_changes,
     "base-first": base_first,
+    "short-rest": short_rest,
+    "rest-before-rock": rest_before_rock,
+    "power-endurance-late": power_endurance_late,
 }

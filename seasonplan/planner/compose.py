@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import NamedTuple
 
 from seasonplan.planner.fingers import FingerAsk, Hang
@@ -255,7 +255,9 @@ class _Composer:
                 left.append((start, end))
         day.left = left
 
-    def _placed(self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0) -> None:  # fmt: skip
+    def _placed(
+        self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0
+    ) -> None:
         item = Item(
             recipe=recipe, day=self.days[n].frame.day, start=slot[0] + self._travel(recipe),
             minutes=minutes, hangs=hangs,
@@ -318,7 +320,7 @@ class _Composer:
         ahead = {n for n in self.projects if n >= 0}
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):
-            apart = [b - a for a, b in zip(some, some[1:], strict=False)]
+            apart = [b - a for a, b in pairwise(some)]
             if apart and min(apart) <= gap:
                 continue
             if recipe.hard_on and not self._runs_fit(some):

@@ -125,7 +125,7 @@ def _between(
     costs = []
     for boundary in boundaries(candidates):
         points = softs.between(Kind.REST, Kind.STRENGTH, gap=bool(boundary.gap))
-        if not points or boundary.past:
+        if not points:
             continue
         ends = [
             v for c, v in zip(candidates.all, chosen, strict=True)

@@ -260,8 +260,7 @@ class _Filling:
             for code, amount in softs.costs(column, variant).items():
                 amounts[code] = amounts.get(code, 0.0) + amount
             if before is not None and softs.between(before.kind, block.kind, gap=False):
-                past = self._over(block.span.first)
-                amounts["base-first"] = amounts.get("base-first", 0.0) + (not past)
+                amounts["base-first"] = amounts.get("base-first", 0.0) + 1
             before = block
         book = self.weeks.rules
         return tuple(

@@ -179,8 +179,8 @@ class Frames:
     @cached_property
     def _leanest(self) -> list[int]:
         """Weekdays with the least time first, of equals the last of the week."""
-        order = [(self._almanac.week_begins + n) % 7 for n in range(7)]
-        return sorted(reversed(order), key=self._almanac.year.climber.minutes.on)
+        order = [(self._almanac.week_begins + 6 - n) % 7 for n in range(7)]
+        return sorted(order, key=self._almanac.year.climber.minutes.on)
 
     def _rest_weekdays(self, week: date, most: int) -> list[int]:
         around = [week + timedelta(days=n) for n in range(-7, 14)]

@@ -84,7 +84,7 @@ class Graph:
                         continue
                     rested = column.span.after if column.kind is Kind.REST else since
                     to = self._node(Node(nexts[number], endings[number], rested))
-                    free = past or node == self.root  # what came before the year costs nothing
+                    free = node == self.root  # what came before the year costs nothing
                     parts = 0 if free else self._between(stand.ended.kind, column.kind, bool(gap))
                     self.arcs.append((node, to, number, parts))
 

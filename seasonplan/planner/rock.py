@@ -34,8 +34,9 @@ MEMORY = 6  # days that the choice looks back
 class RockDay:
     """A day on rock: where, what for, which recipe, when, and what it is worth in the choice.
 
-    `counts` are the points of a project day there. `easier` is the recipe of an easier day. `away`: on a trip. `first`: the first of its season or trip. `entry` None: a long day before a
-    mountain season.
+    `counts` are the points of a project day there, `easier` the recipe of an easier day. `away`:
+    on a trip. `first`: the first of its season or trip. `entry` None: a long day before a mountain
+    season.
     """
 
     day: date

@@ -23,15 +23,12 @@ PE_WEEKS = 5
 
 @dataclass(frozen=True)
 class Softs:
-    """The soft rules of a year, asked of one candidate at a time; the past is not asked."""
+    """The soft rules of a year, asked of one candidate at a time."""
 
     candidates: Candidates
 
     def costs(self, column: Column, variant: Variant) -> dict[str, float]:
         """How far a candidate bends each rule, in the rule's `per`."""
-        grid = self.candidates.grid
-        if grid.is_past(column.span.last):
-            return {}
         found = {}
         for code, measure in MEASURES.items():
             rule = self.candidates.book.active(code)
@@ -84,8 +81,6 @@ def openings(candidates: Candidates, rule: Rule) -> list[date]:
         if chance.goal.priority != 1 or chance.spell.is_trip or not almanac.span.covers(lead):
             continue
         if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
-            continue
-        if candidates.grid.is_past(opens):
             continue
         found.add(opens)
     return sorted(found)
