@@ -10,8 +10,9 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time
+from itertools import groupby
 
-from seasonplan.days import week_start
+from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
@@ -57,6 +58,20 @@ def fill(
     return _Filling(weeks, candidates, blocks, accepted, homes).filled(shortfalls)
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A cell with its block, what was composed for it, and its role."""
+
+    block: Block
+    cell: Cell
+    week: WeekDone
+    role: Role
+
+
+def _span(parts: Sequence[Part]) -> Span:
+    return Span(parts[0].cell.span.first, parts[-1].cell.span.after)
+
+
 class _Filling:
     def __init__(
         self,
@@ -73,7 +88,7 @@ class _Filling:
         self.accepted = accepted
         self.names = Names(homes)
         self.fixed = self.almanac.year.fixed_sessions
-        self.by_cell: list[tuple[Block, Cell, WeekDone, Role]] = list(self._cells())
+        self.by_cell: list[Part] = list(self._cells())
 
     def filled(self, old_shortfalls: Sequence[Shortfall]) -> Filled:
         placed = Placed(tuple(self._sessions()))
@@ -86,18 +101,19 @@ class _Filling:
 
     # --- weeks --------------------------------------------------------------------------------
 
-    def _cells(self) -> Iterator[tuple[Block, Cell, WeekDone, Role]]:
-        """Every cell with its block, what was composed for it, and its role."""
+    def _cells(self) -> Iterator[Part]:
+        """Every cell of every block, in order."""
         for block in self.blocks:
             first, last = self.weeks.grid.cells_of(block.span)
             column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
             for cell in self.weeks.grid.cells[first : last + 1]:
                 if cell.given is not None or not block.kind.chosen:
-                    yield block, cell, self.weeks.given(cell), NO_ROLE
+                    yield Part(block, cell, self.weeks.given(cell), NO_ROLE)
                 else:
                     role = self.candidates.role(column, cell, variant)
-                    yield block, cell, self.weeks.week(cell, column, variant, role), role
+                    week = self.weeks.week(cell, column, variant, role)
+                    yield Part(block, cell, week, role)
 
     def _over(self, day: date) -> bool:
         return self.accepted is not None and day < self.accepted.today
@@ -107,23 +123,27 @@ class _Filling:
         for session in sessions:
             by_day[session.day].append(session)
         made = tuple(
-            self._week(cell, week, role, [s for d in cell.span.days() for s in by_day[d]])
-            for own, cell, week, role in self.by_cell
-            if own is block
+            self._week(parts, [s for d in _span(parts).days() for s in by_day[d]])
+            for parts in self._parts(block)
         )
         return Block(**{**dict(block), "weeks": made})
 
-    def _week(self, cell: Cell, week: WeekDone, role: Role, sessions: Sequence[Session]) -> Week:
+    def _parts(self, block: Block) -> Iterator[list[Part]]:
+        """The cells of a block by calendar week: only today cuts one."""
+        own = [part for part in self.by_cell if part.block is block]
+        for _, group in groupby(own, key=lambda part: part.cell.week):
+            yield list(group)
+
+    def _week(self, parts: Sequence[Part], sessions: Sequence[Session]) -> Week:
         load = sum(one.load for one in sessions)
-        minutes = sum(one.minutes for one in sessions)
         active = sum(one.minutes * one.active_share for one in sessions)
-        book = self.weeks.book
+        book, span, role = self.weeks.book, _span(parts), parts[-1].role
         known = [(one, book[one.recipe]) for one in sessions if one.recipe in book]
         return Week(
-            span=cell.span,
-            aim=round(week.aim, 1),
-            free_minutes=round(sum(self.almanac.minutes(d) for d in cell.span.days()), 1),
-            minutes=minutes,
+            span=span,
+            aim=round(sum(part.week.aim for part in parts), 1),
+            free_minutes=round(sum(self.almanac.minutes(d) for d in span.days()), 1),
+            minutes=sum(one.minutes for one in sessions),
             training_days=len({one.day for one in sessions if one.minutes}),
             rpe=round(load / active, 2) if active else 0.0,
             loads=loads_of(sessions, book),
@@ -142,11 +162,12 @@ class _Filling:
             used.add(session.id)
             yield session
         groups: dict[str, list[tuple[Block, Role, Item]]] = defaultdict(list)
-        for block, cell, week, role in self.by_cell:
-            if self._over(cell.span.first):
+        for part in self.by_cell:
+            if self._over(part.cell.span.first):
                 continue
-            begins = week_start(cell.span.first, self.almanac.week_begins)
-            groups[f"{block.id}/{begins}"] += [(block, role, item) for item in week.items]
+            begins = week_start(part.cell.span.first, self.almanac.week_begins)
+            uses = [(part.block, part.role, item) for item in part.week.items]
+            groups[f"{part.block.id}/{begins}"] += uses
         for name, uses in groups.items():
             ids = self.names.of(name, [item for _, _, item in uses], used=used)
             for one_id, (block, role, item) in zip(ids, uses, strict=True):
@@ -206,17 +227,18 @@ class _Filling:
         loads: dict[date, float] = defaultdict(float)
         for session in sessions:
             loads[session.day] += session.load
-        for block, cell, week, _ in self.by_cell:
+        for part in self.by_cell:
+            block, cell, aim = part.block, part.cell, part.week.aim
             if block.kind not in (Kind.BASE, Kind.STRENGTH) or self._over(cell.span.first):
                 continue
             load = sum(loads[day] for day in cell.span.days())
-            if load < response_table().filled * week.aim:
+            if load < response_table().filled * aim:
                 yield Shortfall(
                     block=block.id,
                     span=cell.span,
-                    asked_minutes=round(week.aim / USUAL_RPE),
-                    missing_minutes=max(1, round((week.aim - load) / USUAL_RPE)),
-                    cause=self._cause(cell, week.aim),
+                    asked_minutes=round(aim / USUAL_RPE),
+                    missing_minutes=max(1, round((aim - load) / USUAL_RPE)),
+                    cause=self._cause(cell, aim),
                 )
 
     def _cause(self, cell: Cell, aim: float) -> Cause:
@@ -235,10 +257,10 @@ class _Filling:
         for session in sessions:
             by_day[session.day].append(session)
         points = values.constant
-        for cell in weeks.grid.cells:
-            here = [s for day in cell.span.days() for s in by_day[day]]
+        for span in (week.span for block in blocks for week in block.weeks):
+            here = [s for day in span.days() for s in by_day[day]]
             load = sum(one.load for one in here)
-            points += values.of(cell, dose_of(here, weeks.book), load)
+            points += values.of(span, dose_of(here, weeks.book), load)
         points += sum(rock_worth(self.almanac, one) for one in sessions)
         costs = self._costs(blocks)
         found: tuple[Occasion, ...] = occasions(self.almanac, blocks, sessions, weeks.book)

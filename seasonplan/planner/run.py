@@ -103,6 +103,7 @@ class Search:
         total = -self.softs.points(column, variant)
         if accepted is not None:
             total -= accepted.cost_of(column.kind, variant.emphasis, column.span)
+        total += self.weeks.worth_over(column)
         for cell in self.grid.cells[column.first : column.last + 1]:
             if not self.grid.is_past(cell.span.first):
                 role = self.candidates.role(column, cell, variant)

@@ -6,12 +6,14 @@ in the level. So the worth of a year is a constant and a sum over weeks, worked 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from seasonplan.planner.grid import Cell, Grid
+from seasonplan.days import Span
+from seasonplan.planner.grid import Grid
 from seasonplan.reference import response_table
 from seasonplan.response import QUALITIES, Aims, Dose
 
@@ -19,24 +21,23 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 
 
 class Values:
-    """Points of a unit of level drawn to, and of load, by cell."""
+    """Points of a unit of level drawn to, and of load, by the days of a week."""
 
     def __init__(self, grid: Grid, aims: Aims) -> None:
-        self._grid = grid
         self._aims = aims
         self._body = aims.body
-        first = grid.cells[0].span.first.toordinal()
-        self._first = first
-        self._begins = np.array([c.span.first.toordinal() - first for c in grid.cells], float)
-        self._lengths = np.array([c.span.length for c in grid.cells], float)
+        self._first = grid.cells[0].span.first.toordinal()
+        self._rows: dict[Span, tuple[list[float], float]] = {}
+        self._know([cell.span for cell in grid.cells])
 
-    def of(self, cell: Cell, dose: Dose, load: float) -> float:
-        """Points of a week with that dose (load by quality) and load (RPE x minutes) in a cell."""
-        drawn = self._body.drawn_to(dose, cell.span.length)
-        a_level, a_load = self._tables
-        row = a_level[cell.index]
+    def of(self, span: Span, dose: Dose, load: float) -> float:
+        """Points of a week with that dose (load by quality) and load (RPE x minutes)."""
+        if span not in self._rows:
+            self._know([span])
+        row, a_load = self._rows[span]
+        drawn = self._body.drawn_to(dose, span.length)
         gained = sum(x * y for x, y in zip(row, drawn, strict=True))
-        return gained - a_load[cell.index] * load * 7 / cell.span.length
+        return gained - a_load * load * 7 / span.length
 
     @cached_property
     def constant(self) -> float:
@@ -52,27 +53,29 @@ class Values:
                 total -= share * tired * self._body.usual * fade
         return total
 
-    @cached_property
-    def _tables(self) -> tuple[list[list[float]], list[float]]:
-        """Points by cell: of each quality's level, and of load a week."""
-        a_level = np.zeros((len(self._begins), len(QUALITIES)))
-        a_load = np.zeros(len(self._begins))
+    def _know(self, spans: Sequence[Span]) -> None:
+        """Work out the rows of some weeks: points of each quality's level, and of load a week."""
+        begins = np.array([span.first.toordinal() - self._first for span in spans], float)
+        lengths = np.array([span.length for span in spans], float)
+        a_level = np.zeros((len(spans), len(QUALITIES)))
+        a_load = np.zeros(len(spans))
+        fatigue = response_table().fatigue_tau_days
         for form in self._aims.forms:
             days = np.array([day.toordinal() - self._first for day in form.days], float)
             shares = np.array(list(form.days.values()))
-            for n, (slope, tau) in enumerate(
-                zip(form.a_level(self._body), self._body.tau, strict=True)
-            ):
-                a_level[:, n] += slope * self._kernel(days, shares, tau)
+            passed = days[None, :] - begins[:, None]
+            inside = np.clip(passed, 0, lengths[:, None])
+            after = np.maximum(passed - lengths[:, None], 0)
+            slopes = zip(form.a_level(self._body), self._body.tau, strict=True)
+            for n, (slope, tau) in enumerate(slopes):
+                a_level[:, n] += slope * _left(inside, after, shares, tau)
             if form.tires:
-                tau = response_table().fatigue_tau_days
-                a_load += form.a_load(self._body) * self._kernel(days, shares, tau)
-        return a_level.tolist(), a_load.tolist()
+                a_load += form.a_load(self._body) * _left(inside, after, shares, fatigue)
+        for span, row, load in zip(spans, a_level.tolist(), a_load.tolist(), strict=True):
+            self._rows[span] = row, load
 
-    def _kernel(self, days: Array, shares: Array, tau: float) -> Array:
-        """How much of a unit drawn to in each cell is there on those days, by their shares."""
-        passed = days[None, :] - self._begins[:, None]
-        inside = np.clip(passed, 0, self._lengths[:, None])
-        after = np.maximum(passed - self._lengths[:, None], 0)
-        left: Array = (1 - np.exp(-inside / tau)) * np.exp(-after / tau)
-        return left @ shares
+
+def _left(inside: Array, after: Array, shares: Array, tau: float) -> Array:
+    """How much of a unit drawn to in each week is there on those days, by their shares."""
+    left: Array = (1 - np.exp(-inside / tau)) * np.exp(-after / tau)
+    return left @ shares

@@ -13,6 +13,7 @@ from functools import cached_property
 
 from seasonplan import injury
 from seasonplan.almanac import Almanac
+from seasonplan.days import Span
 from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.compose import Item, Order, compose
@@ -25,7 +26,7 @@ from seasonplan.planner.rock import RockCalendar, Taken
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.reference import response_table, week_shares
-from seasonplan.response import NOTHING, Aims, Dose, session_dose
+from seasonplan.response import NOTHING, Aims, Dose, dose_of, session_dose
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Emphasis, Kind, RockRole
 
@@ -105,15 +106,42 @@ class Weeks:
         return self._known[key]
 
     def worth(self, cell: Cell, column: Column, variant: Variant, role: Role) -> float:
-        """Points of the week of a cell in a candidate."""
-        return self.worth_of(cell, self.week(cell, column, variant, role))
+        """Points of the week of a cell in a candidate.
 
-    def worth_of(self, cell: Cell, week: WeekDone) -> float:
-        """Points of a week that stands in a cell."""
-        key = (cell.index, week.dose, week.load, week.rock)
+        Of a week that has begun, what is over is counted with it where both lie in one block.
+        """
+        week = self.week(cell, column, variant, role)
+        key = (cell.index, week.dose, week.load, week.rock, column.first < cell.index)
         if key not in self._worth:
-            self._worth[key] = self.values.of(cell, week.dose, week.load) + week.rock
+            span, dose, load = cell.span, week.dose, week.load
+            over = self._over_part
+            if over is not None and over[0] == cell.index - 1 and column.first < cell.index:
+                span = Span(self.grid.cells[over[0]].span.first, span.after)
+                dose = tuple(a + b for a, b in zip(dose, over[1], strict=True))
+                load += over[2]
+            self._worth[key] = self.values.of(span, dose, load) + week.rock
         return self._worth[key]
+
+    def worth_over(self, column: Column) -> float:
+        """Points of the part of this week that is over, in a block that ended with it."""
+        over = self._over_part
+        if over is None or over[0] != column.last:
+            return 0.0
+        return self.values.of(self.grid.cells[over[0]].span, over[1], over[2])
+
+    @cached_property
+    def _over_part(self) -> tuple[int, Dose, float] | None:
+        """The free cell that is over of a week that goes on: its number, dose and load."""
+        accepted = self.grid.accepted
+        if accepted is None:
+            return None
+        for cell in self.grid.cells[1:]:
+            before = self.grid.cells[cell.index - 1]
+            cut = cell.span.first == accepted.today and self._cut(cell)
+            if cut and before.given is None and cell.given is None:
+                done = [one for one in accepted.sessions if one.day in before.span]
+                return before.index, dose_of(done, self.book), sum(one.load for one in done)
+        return None
 
     def _tested(self, column: Column, cell: Cell) -> bool:
         """Whether a test is due in the last week of a block."""
