@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -96,7 +96,7 @@ def test_no_two_weeks_of_a_block_read_the_same(recipe: Recipe) -> None:
 @each
 def test_a_block_longer_than_eight_weeks_still_changes_from_week_to_week(recipe: Recipe) -> None:
     bare = [text(recipe, week).this_week.split(": ", 1)[1] for week in range(1, 15)]
-    assert all(one != after for one, after in zip(bare, bare[1:], strict=False))
+    assert all(one != after for one, after in pairwise(bare))
 
 
 @each
@@ -121,7 +121,7 @@ def test_a_week_before_the_first_is_misuse() -> None:
         text(BOOK["mobility"], 0)
 
 
-# --- what to do -----------------------------------------------------------------------------------
+# --- what to do ----------------------------------------------------------------------------------
 
 
 @each
@@ -186,7 +186,7 @@ def test_no_text_names_a_product_or_an_address(recipe: Recipe) -> None:
         assert not re.search(r"[®™©@]|https?:|www\.|\.com\b|\bapp\b", said(told), re.IGNORECASE)
 
 
-# --- what trials and common practice say -----------------------------------------------------------
+# --- what trials and common practice say ---------------------------------------------------------
 
 
 def test_light_holds_are_the_climbers_own_dose_and_an_addition() -> None:
@@ -215,8 +215,8 @@ def test_load_grows_no_faster_than_in_the_trial_that_added_weight() -> None:
 def test_the_finger_test_says_how_it_is_done_and_what_to_write_down() -> None:
     told = text(BOOK["test-day"])
     for word in (
-        "Two days after", "20 mm", "three tries of 5 to 7 s", "3 min between", "mean", "body weight",
-        "hand", "time of day", "skin", "temperature",
+        "Two days after", "20 mm", "three tries of 5 to 7 s", "3 min between", "mean",
+        "body weight", "hand", "time of day", "skin", "temperature",
     ):  # fmt: skip
         assert word in told.do
     assert "6 to 9 %" in text(BOOK["test-day"], 3).this_week
@@ -228,7 +228,7 @@ def test_legs_and_trunk_leave_the_arms_alone() -> None:
     assert not any(legs.stresses[t] for t in (Tissue.WRISTS, Tissue.ELBOWS, Tissue.SHOULDERS))
 
 
-# --- when to stop, wet days, cautions ----------------------------------------------------------------
+# --- when to stop, wet days, cautions ------------------------------------------------------------
 
 
 @each
@@ -251,7 +251,7 @@ def test_every_day_on_rock_says_what_to_do_if_it_is_wet(recipe: Recipe) -> None:
 def test_a_wet_project_day_becomes_tries_on_an_indoor_link() -> None:
     told = text(BOOK["redpoint-day"])
     assert "indoor link" in told.wet and "75 to 90 min" in told.wet
-    assert told.lines[-1] == f"Wet or too warm: {told.wet}"
+    assert told.lines[-1] == f"Wet or too warm? {told.wet}"
 
 
 @pytest.mark.parametrize(
