@@ -172,6 +172,11 @@ def test_own_words_take_away_the_weeks_of_the_old_ones() -> None:
 
 
 @each
+def test_a_caution_can_be_shown_as_it_stands(recipe: Recipe) -> None:
+    assert recipe.cautions and text(recipe).cautions == recipe.cautions
+
+
+@each
 def test_texts_are_short_enough_for_a_phone(recipe: Recipe) -> None:
     for told in every(recipe):
         assert len(told.do) <= 420 and len(told.this_week) <= 220

@@ -64,7 +64,7 @@ def session_text(
         this_week=fill(_this_week(recipe, week, light=light)),
         stop=fill(recipe.stop),
         wet=fill(recipe.wet),
-        cautions=tuple(map(fill, recipe.cautions)),
+        cautions=recipe.cautions,
     )
 
 
