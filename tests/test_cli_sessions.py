@@ -144,10 +144,11 @@ def test_finger_sessions_of_the_young_carry_their_caution(
 
 @pytest.mark.parametrize(
     ("rpe", "word"),
-    [(0, "very easy"), (2, "very easy"), (2.5, "easy"), (5.5, "moderate"), (8, "hard"),
-     (8.1, "very hard"), (10, "very hard")],
+    [(0, "rest"), (1, "very, very easy"), (2, "easy"), (2.5, "easy"), (3, "moderate"),
+     (4, "somewhat hard"), (5.5, "hard"), (7, "very hard"), (9.5, "very hard"), (10, "maximal")],
 )  # fmt: skip
 def test_effort_is_told_in_words(rpe: float, word: str) -> None:
+    """Foster's words as printed in J Sports Sci Med 5:289, table 1."""
     assert effort_word(rpe) == word
 
 

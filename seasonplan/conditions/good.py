@@ -1,7 +1,7 @@
 """Which days of a record were good by the climber's own meaning of the word.
 
-A preference, not measured friction: trials found no plain link between temperature or humidity
-and the friction of chalked fingers (Amca et al. 2012).
+A preference, not measured friction: one study of 11 climbers found no plain link between
+temperature or humidity and the friction of chalked fingers (Amca et al. 2012).
 """
 
 from __future__ import annotations

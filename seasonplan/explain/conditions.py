@@ -21,8 +21,9 @@ from seasonplan.year import Season, Year
 from seasonplan.year.chance import chance_on
 
 PREFERENCE = (
-    "What is good is your preference, not measured friction: trials found no plain link between "
-    "temperature or humidity and the friction of chalked fingers (Amca et al. 2012, 11 climbers)."
+    "What is good is your preference, not measured friction: one study, of 11 climbers, found no "
+    "plain link between temperature or humidity and the friction of chalked fingers "
+    "(Amca et al. 2012)."
 )
 
 FAULTY = "Its weather record cannot be read: see the lane of its place."

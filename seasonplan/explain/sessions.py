@@ -14,12 +14,11 @@ from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import caution
+from seasonplan.reference import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
 
-# Effort 0 to 10 in words. The steps are a preference of this project, no published scale.
-EFFORTS = ((2, "very easy"), (4, "easy"), (6, "moderate"), (8, "hard"), (10, "very hard"))
+EFFORTS = tuple((int(least), str(word)) for least, word in table("effort")["words"])
 REASONS = {
     Kind.BASE: "to build endurance",
     Kind.STRENGTH: "for finger strength and power",
@@ -52,12 +51,12 @@ def session_title(session: Session, recipe: Recipe | None) -> str:
 
 
 def effort_word(rpe: float) -> str:
-    """Effort from 0 to 10 in words."""
-    return next((word for most, word in EFFORTS if rpe <= most), EFFORTS[-1][1])
+    """Effort from 0 to 10 in words; what lies between two words has the lower one."""
+    return next(word for least, word in reversed(EFFORTS) if rpe >= least)
 
 
 def effort_text(rpe: float, *, short: bool = False) -> str:
-    """Such as "moderate, 6 of 10", or "moderate 6/10"."""
+    """Such as "hard, 6 of 10", or "hard 6/10"."""
     number = f" {number_text(rpe)}/10" if short else f", {number_text(rpe)} of 10"
     return effort_word(rpe) + number
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from seasonplan.days import Span, calendar_weeks, count_text, day_month_text, weekday_text
@@ -116,9 +117,8 @@ def rest_words(day: Day, year: Year) -> tuple[str, str]:
 
 def effort_scale() -> tuple[str, ...]:
     """The digits with their words, a line for each step of effort."""
-    lines, first = [], 1
-    for last, word in EFFORTS:
-        digits = " ".join(str(digit % 10) for digit in range(first, last + 1))
-        lines.append(f"{digits}  {word}")
-        first = last + 1
+    lines = []
+    for (least, word), (after, _) in pairwise([*EFFORTS, (11, "")]):
+        digits = [str(digit % 10) for digit in range(max(least, 1), after)]
+        lines += [f"{' '.join(digits)}  {word}"] if digits else []
     return tuple(lines)

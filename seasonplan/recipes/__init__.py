@@ -1,18 +1,12 @@
-"""Session recipes: the standard ones, the climber's, and the weekly finger dose."""
+"""Session recipes: the standard ones, the climber's, and their texts."""
 
-from seasonplan.recipes.book import recipes, standard_recipes, troubles
-from seasonplan.recipes.dose import (
-    Sessions,
-    finger_load,
-    finger_range,
-    finger_sessions,
-    fingerboard_load,
-)
+from seasonplan.recipes.book import present_id, recipes, standard_recipes, troubles
 from seasonplan.recipes.recipe import Recipe
+from seasonplan.recipes.text import SessionText, session_text, usual_text
 from seasonplan.vocabulary import Spread
 from seasonplan.year.recipe import Need, RecipeChange
 
 __all__ = [
-    "Need", "Recipe", "RecipeChange", "Sessions", "Spread", "finger_load", "finger_range",
-    "finger_sessions", "fingerboard_load", "recipes", "standard_recipes", "troubles",
+    "Need", "Recipe", "RecipeChange", "SessionText", "Spread", "present_id", "recipes",
+    "session_text", "standard_recipes", "troubles", "usual_text",
 ]  # fmt: skip

@@ -15,6 +15,7 @@ from seasonplan.year.recipe import Need, RecipeChange
 from seasonplan.year.refusal import NOTHING
 
 REQUIRED = ("name", "kinds", "qualities", "minutes", "rpe", "stresses")
+FORMER = {"maximal-hangs": "fingerboard-long"}  # recipes that are gone, and what took their place
 
 
 @cache
@@ -33,7 +34,7 @@ def recipes(changes: Mapping[str, RecipeChange] | None = None) -> dict[str, Reci
     if found:
         raise Misuse(f"recipes with troubles: {found[0].found}; wanted {found[0].wanted}")
     book = dict(standard_recipes())
-    for name, change in changes.items():
+    for name, change in _by_present_id(changes).items():
         if change.on is False:
             book.pop(name, None)
         elif change.said:
@@ -43,12 +44,46 @@ def recipes(changes: Mapping[str, RecipeChange] | None = None) -> dict[str, Reci
 
 def troubles(changes: Mapping[str, RecipeChange]) -> list[Trouble]:
     """Everything that is wrong with the climber's recipes, by place in the year file."""
-    return [trouble for name, change in changes.items() for trouble in _wrong(name, change)]
+    found = [trouble for name, change in changes.items() for trouble in _wrong(name, change)]
+    return found or _wrong_together(changes)
+
+
+def present_id(name: str) -> str:
+    """The id of today for a recipe that was called otherwise in older files; else the name."""
+    return FORMER.get(name, name)
+
+
+def _by_present_id(changes: Mapping[str, RecipeChange]) -> dict[str, RecipeChange]:
+    """Changes of former recipes with those of the present one, which win field by field."""
+    former = {name: change for name, change in changes.items() if name in FORMER}
+    told = {name: change for name, change in changes.items() if name not in FORMER}
+    for name, change in former.items():
+        newer = told.get(FORMER[name], RecipeChange())
+        told[FORMER[name]] = RecipeChange(**{**_set(change), **_set(newer)})
+    return told
+
+
+def _set(change: RecipeChange) -> dict[str, Any]:
+    return {field: value for field, value in dict(change).items() if value is not None}
+
+
+def _wrong_together(changes: Mapping[str, RecipeChange]) -> list[Trouble]:
+    """What is wrong only because an older and a newer name of one recipe are both changed."""
+    merged = _by_present_id(changes)
+    return [
+        trouble
+        for former, name in FORMER.items()
+        if former in changes and name in changes
+        for trouble in _wrong(name, merged[name])
+    ]
 
 
 def _values(name: str, change: RecipeChange) -> dict[str, Any]:
-    """The fields of a changed or new recipe; what a new one does not say is set with care."""
-    old = standard_recipes().get(name)
+    """The fields of a changed or new recipe; what a new one does not say is set with care.
+
+    Who says what to do in words of their own takes away what the weeks made of the old words.
+    """
+    old = standard_recipes().get(present_id(name))
     said = change.said
     if old is not None:
         minutes = said.get("minutes", old.minutes)
@@ -57,7 +92,8 @@ def _values(name: str, change: RecipeChange) -> dict[str, Any]:
             "most_minutes": max(minutes, old.most_minutes),
         }
         short = None if "name" in said else old.short
-        return {**dict(old), **lengths, "short": short, **said}
+        weeks = {"progress": (), "light": ""} if "do" in said else {}
+        return {**dict(old), **lengths, **weeks, "short": short, **said}
     stresses = said.get("stresses", {})
     hardest = max(stresses.values(), default=0)
     minutes = said.get("minutes", 0)
@@ -81,7 +117,7 @@ def _values(name: str, change: RecipeChange) -> dict[str, Any]:
 def _wrong(name: str, change: RecipeChange) -> Iterator[Trouble]:
     place = ("recipes", name)
     known = standard_recipes()
-    if name not in known:
+    if present_id(name) not in known:
         if change.on is not None and not change.said:
             do = did_you_mean(name, known, otherwise="Correct the id.", quoted=True)
             yield Trouble(place, f"the unknown recipe {name!r}", "the id of a recipe", do)

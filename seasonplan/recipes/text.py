@@ -41,7 +41,7 @@ class SessionText(Word):
     def lines(self) -> tuple[str, ...]:
         """All but the cautions, in the order in which they are needed."""
         warm_up = f"Warm up. {' '.join(self.warm_up)}" if self.warm_up else ""
-        wet = f"Wet or too warm: {self.wet}" if self.wet else ""
+        wet = f"Wet or too warm? {self.wet}" if self.wet else ""
         told = (warm_up, self.do, self.this_week, self.stop, wet)
         return tuple(line for line in told if line)
 
@@ -64,7 +64,7 @@ def session_text(
         this_week=fill(_this_week(recipe, week, light=light)),
         stop=fill(recipe.stop),
         wet=fill(recipe.wet),
-        cautions=tuple(map(fill, recipe.cautions)),
+        cautions=recipe.cautions,
     )
 
 
