@@ -218,7 +218,10 @@ def _tell_table(screen: Screen, hurt: Hurt, entry: Injury, *, young: bool) -> No
 
     found = suggestion(hurt.part, hurt.grade, happened=hurt.happened, young=young)
     told = (
-        [*care.suggestion_text(found), *care.early_text(found, entry)]
+        [
+            *care.suggestion_text(found),
+            *care.early_text(found, easy=entry.easy_from, full=entry.full_from),
+        ]
         if found
         else [care.no_suggestion_text(hurt.part, hurt.grade, young=young)]
     )

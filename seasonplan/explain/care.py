@@ -157,13 +157,13 @@ def no_suggestion_text(part: BodyPart, grade: Grade | None, *, young: bool) -> s
     )
 
 
-def early_text(found: Suggestion, entered: Injury) -> list[str]:
+def early_text(found: Suggestion, *, easy: date | None, full: date | None) -> list[str]:
     """A word where the climber's dates come before the earliest of the table."""
     told = []
-    if entered.easy_from < found.easy_earliest:
-        told.append(_early("Easy", entered.easy_from, found.easy_earliest))
-    if entered.full_from < found.full_earliest:
-        told.append(_early("Full", entered.full_from, found.full_earliest))
+    if easy is not None and easy < found.easy_earliest:
+        told.append(_early("Easy", easy, found.easy_earliest))
+    if full is not None and full < found.full_earliest:
+        told.append(_early("Full", full, found.full_earliest))
     return told
 
 

@@ -101,9 +101,12 @@ def most_stress(hurts: Hurts) -> dict[Tissue, int]:
     most = dict.fromkeys(Tissue, HEALTHY)
     raw = table("injuries")
     for part, phase in hurts:
-        for name in raw["tissues"][part.value]:
-            tissue = Tissue(name)
-            most[tissue] = min(most[tissue], int(raw["most_stress"][phase.value]))
+        held = [(name, raw["most_stress"][phase.value]) for name in raw["tissues"][part.value]]
+        if phase is not Phase.FULL:
+            too = raw["held_too"]
+            held += [(name, too["most_stress"]) for name in too.get(part.value, ())]
+        for name, stress in held:
+            most[Tissue(name)] = min(most[Tissue(name)], int(stress))
     return most
 
 

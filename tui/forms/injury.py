@@ -191,6 +191,14 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
         return
     yield "\n".join(care.suggestion_text(found))
     yield "Leave the days empty to begin with the cautious end of the table."
+    easy, full = (_told_day(values, key) for key in ("easy_from", "full_from"))
+    yield from care.early_text(found, easy=easy, full=full)
+
+
+def _told_day(values: Values, key: str) -> date | None:
+    """A day from its line, which a new injury has in a group of its own."""
+    said = values.get(key, values.get(f"dates.{key}"))
+    return said if type(said) is date else None
 
 
 def _word(words: Any, said: Any) -> Any:
