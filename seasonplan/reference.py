@@ -158,7 +158,7 @@ class ResponseTable(Word):
     beyond: float
     load_step: float
     year_rise: float
-    year_from_50: float
+    year_careful: float
     best_month: float
     off_a_week: float
     filled: float
@@ -209,7 +209,7 @@ def response_table() -> ResponseTable:
         beyond=raw["worth"]["beyond"],
         load_step=raw["load"]["step"],
         year_rise=raw["load"]["year"],
-        year_from_50=raw["load"]["year_from_50"],
+        year_careful=raw["load"]["year_careful"],
         best_month=raw["load"]["best_month"],
         off_a_week=raw["load"]["off_a_week"],
         filled=raw["load"]["filled"],

@@ -29,6 +29,7 @@ Dose = tuple[float, ...]  # of each quality, in the order of QUALITIES: load (RP
 NOTHING: Dose = (0.0,) * len(QUALITIES)
 SHORTEST_DAYS = 4  # the dose of a cut week of fewer days is not blown up to a whole week's
 MASTERS_AGE = 50
+GROWN_UP_AGE = 18
 
 # --- dose -----------------------------------------------------------------------------------
 
@@ -149,7 +150,8 @@ def past_dose(year: Year) -> Dose:
 def _top_load(year: Year, usual: float) -> float:
     """The yearly ceiling: some way above the load before, and no more than fits the free time."""
     table = response_table()
-    ceiling = table.year_from_50 if from_50(year, year.span.first) else table.year_rise
+    careful = from_50(year, year.span.first) or under_18(year, year.span.first)
+    ceiling = table.year_careful if careful else table.year_rise
     minutes = year.climber.minutes.week
     on_rock = len(year.climber.rock_days) * rock_minutes(year) / 2 if year.climber.rock_days else 0
     fits = 6.0 * max(0.95 * minutes, 60) + 6.0 * on_rock
@@ -165,6 +167,12 @@ def from_50(year: Year, day: date) -> bool:
     """Whether the climber is 50 or older in the calendar year of a day."""
     born = year.climber.birth_year
     return born is not None and day.year - born >= MASTERS_AGE
+
+
+def under_18(year: Year, day: date) -> bool:
+    """Whether the climber may still be under 18 on a day; unknown birth years are adult."""
+    born = year.climber.birth_year
+    return born is not None and day.year - born - 1 < GROWN_UP_AGE
 
 
 # --- levels over the year -------------------------------------------------------------------

@@ -22,9 +22,11 @@ from seasonplan.reference import response_table, rock_day_table, table
 from seasonplan.vocabulary import Kind, RockRole
 
 STEP = 5  # minutes
+SHORT_MINUTES, LONG_MINUTES = 60, 120  # a short session does not take a long day (preference)
 MOST_IN_A_DAY = 2
 FULL = 0.97  # of the aim: nothing more is added
 OVER = 1.05  # of the aim, at most
+HARD_RPE = 7.0  # from here on a session is as long as it is; below, long ones lie on long days
 EASY_RPE = 2.0  # mobility and the like: may stand on days kept easy
 FRESH_DAYS = 4  # before a season or trip begins, without hard finger work (custom)
 PROJECT_DAYS = 3  # from the last hard hangs to a project day, where the week allows (custom)
@@ -50,7 +52,7 @@ class Item(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What a week is for. `aim` is its load, `rock`: which days on rock are taken."""
+    """What a week is for. `aim` is its load; `course_first`: its first course before the hangs."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -59,6 +61,7 @@ class Order:
     light: bool = False
     lead_in: bool = False
     test: bool = False
+    course_first: bool = False
 
 
 @dataclass
@@ -94,12 +97,15 @@ class _Composer:
         self.hard_left = 99
         self.done = done
         self.taken: dict[int, RockDay] = {}
+        self.test_day = -9
 
     def week(self) -> tuple[Item, ...]:
         self._rock()
         self._marks()
         if self.order.test:
             self._test()
+        if self.order.course_first:
+            self._course(self.order.courses[0], again=False)
         self._fingers()
         self.hard_left = 1 if self.order.light else 99
         for again in (False, True) if self.order.kind is not Kind.PERFORMANCE else (False,):
@@ -117,6 +123,8 @@ class _Composer:
         here = [(n, day.frame.rock) for n, day in enumerate(self.days) if day.frame.rock]
         chosen = [(n, rock) for n, rock in here if rock is not None]
         for n, rock in self._which(chosen):
+            if self.order.light and not rock.counts and not rock.away:
+                rock = _shorter(rock)
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
                 rock=rock.entry, role=rock.role, away=rock.away,
@@ -168,6 +176,8 @@ class _Composer:
         if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
             return False
         hard = bool(recipe.hard_on)
+        if n == self.test_day - 1 and (hard or recipe.hang_seconds):
+            return False
         if n in self.eves and (hard or recipe.rpe > 6):
             return False
         if n in self.fresh and hard_on_fingers(recipe):
@@ -181,10 +191,14 @@ class _Composer:
         for other, used in self._hard_uses():
             if not used.hard_on & recipe.hard_on:
                 continue
-            gap = used.days_between if other <= n else recipe.days_between
+            gap = self._gap(used) if other <= n else self._gap(recipe)
             if abs(n - other) <= gap:
                 return False
         return self._clear_of_next_week(n, recipe) and self._not_too_many(n, recipe)
+
+    def _gap(self, recipe: Recipe) -> int:
+        """Whole days after a recipe before the next hard use of a tissue."""
+        return recipe.days_after(from_50=self.frame.from_50)
 
     def _hard_uses(self) -> Iterator[tuple[int, Recipe]]:
         for n, day in enumerate(self.days):
@@ -198,7 +212,7 @@ class _Composer:
     def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
         """Hard work on the last days must not reach into days that next week may use hard."""
         to_end = len(self.days) - 1 - n
-        reach = recipe.days_between
+        reach = self._gap(recipe)
         if self.order.fingers.in_a_row <= 2 and hard_on_fingers(recipe):
             reach = max(reach, 1)
         return not any(self.frame.open_after[k] for k in range(2) if reach > to_end + k)
@@ -207,7 +221,11 @@ class _Composer:
         """No more days running with hard finger use than the split allows."""
         if not hard_on_fingers(recipe):
             return True
-        hard = {k for k, used in self._hard_uses() if hard_on_fingers(used)} | {n}
+        uses = [k for k, used in self._hard_uses() if hard_on_fingers(used)]
+        most = self.frame.most_hard
+        if most is not None and sum(0 <= k < len(self.days) for k in uses) >= most:
+            return False
+        hard = {*uses, n}
         run = 1
         for step in (-1, 1):
             at = n + step
@@ -274,7 +292,7 @@ class _Composer:
             by_slot.setdefault((item.day, self._begins(item)), []).append(item)
         for (_, begins), group in by_slot.items():
             at = begins
-            for item in sorted(group, key=lambda one: (one.recipe.order, one.recipe.id)):
+            for item in sorted(group, key=_fresh_first):
                 travel = self._travel(item.recipe)
                 yield item._replace(start=at + travel)
                 at = -(-(at + item.minutes + 2 * travel) // STEP) * STEP
@@ -316,7 +334,7 @@ class _Composer:
         self, recipe: Recipe, days: Sequence[int], count: int, hang: Hang
     ) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
-        gap = recipe.days_between if recipe.hard_on else 0
+        gap = self._gap(recipe) if recipe.hard_on else 0
         ahead = {n for n in self.projects if n >= 0}
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):
@@ -348,17 +366,24 @@ class _Composer:
         return True
 
     def _hang_on(self, recipe: Recipe, hang: Hang, days: Sequence[int]) -> None:
-        """Share the hangs out over the days."""
-        share = shared(hang.hangs, len(days))
-        for n, hangs in zip(days, share, strict=True):
-            slot = self._slot(n, recipe, recipe.least_minutes)
-            if slot is None:
-                continue
-            most = int((slot[1] - recipe.warm_up_minutes) / recipe.hang_minutes)
-            hangs = max(min(hangs, recipe.hangs[1], most), 1)
-            minutes = recipe.warm_up_minutes + round(hangs * recipe.hang_minutes)
+        """Share the hangs out over the days, more on days that are longer."""
+        slots = {n: self._slot(n, recipe, recipe.least_minutes) for n in days}
+        found = {n: slot for n, slot in slots.items() if slot is not None}
+        most = {n: self._most_hangs(recipe, slot[1]) for n, slot in found.items()}
+        share = dict.fromkeys(found, 0)
+        for _ in range(hang.hangs):
+            room = [n for n in found if share[n] < most[n]]
+            if room:
+                share[min(room, key=lambda n: (share[n], n))] += 1
+        for n, slot in found.items():
+            minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = -(-max(minutes, recipe.least_minutes) // STEP) * STEP
-            self._placed(n, recipe, slot, min(minutes, slot[1]), hangs)
+            self._placed(n, recipe, slot, min(minutes, slot[1]), share[n])
+
+    def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
+        """Hangs that a free time holds."""
+        fitting = int((minutes - recipe.warm_up_minutes) / recipe.hang_minutes)
+        return max(1, min(recipe.hangs[1], fitting))
 
     def _test(self) -> None:
         """A test, rested: no finger work that day, none hard the day before."""
@@ -371,6 +396,7 @@ class _Composer:
             slot = self._slot(n, recipe, recipe.least_minutes)
             assert slot is not None
             self._placed(n, recipe, slot, min(recipe.minutes, slot[1]))
+            self.test_day = n
 
     def _may_test(self, n: int, recipe: Recipe) -> bool:
         return (
@@ -412,7 +438,8 @@ class _Composer:
 
     def _length(self, recipe: Recipe, room: int) -> int:
         """Its usual length, longer where an easy session has a long free time to itself."""
-        longest = recipe.minutes if recipe.hard_on else recipe.most_minutes
+        careful = recipe.hard_on or self.order.kind in (Kind.INJURED, Kind.RETURN)
+        longest = recipe.minutes if careful else recipe.most_minutes
         if recipe.id in ("limit-bouldering", "board-power") and self.frame.from_50:
             longest = min(longest, int(table("menus")["from_50"]["most_limit_minutes"]))
         return min(longest, room)
@@ -443,15 +470,21 @@ class _Composer:
             for item in self.days[k].items
         )
         room = day.frame.minutes
-        wanted = recipe.most_minutes if not recipe.hard_on else recipe.minutes
-        fit = -abs(room - wanted) / 30
-        return (fit - 3.0 * len(day.items) - 1.5 * hard_near + 0.5 * min(same, default=4), -n)
+        wanted = recipe.most_minutes if recipe.rpe < HARD_RPE else recipe.minutes
+        short = max(0, wanted - room) / 30
+        wasted = 1.0 if wanted <= SHORT_MINUTES and room >= LONG_MINUTES else 0.0
+        busy = 3.0 * len(day.items) + 1.5 * hard_near
+        return (min([*same, 3]) - short - wasted - busy, -n)
 
 
-def shared(total: int, count: int) -> list[int]:
-    """A number shared out, no two parts further apart than one, the larger first."""
-    each, more = divmod(total, count)
-    return [each + 1] * more + [each] * (count - more)
+def _fresh_first(item: Item) -> tuple[int, bool, str]:
+    return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
+
+
+def _shorter(rock: RockDay) -> RockDay:
+    """A wished day in a light week."""
+    minutes = int(rock.minutes * rock_day_table().easy_share) // 15 * 15
+    return replace(rock, minutes=max(minutes, rock.recipe.least_minutes))
 
 
 def _easier(rock: RockDay) -> RockDay:

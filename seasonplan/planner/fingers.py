@@ -17,7 +17,8 @@ from seasonplan.vocabulary import Spread
 IN_A_ROW = 2  # days running with hard finger use at home
 IN_A_ROW_SHORT = 3  # in the short and hard split (custom)
 KEPT = "season-fingers"
-LIGHT_SESSIONS = (4, 6)
+LIGHT_SESSIONS = 5  # a week, beside one hard session (custom)
+YOUNG_LIGHT_SESSIONS = 2  # under 18 (custom)
 KEPT_SECONDS = 60  # a week with no more hard seconds holds one short session, whatever the split
 
 
@@ -47,6 +48,7 @@ class Splitter:
     spread: Spread
     allowed: frozenset[str]
     short_days: int  # minutes of a usual day at home
+    young: bool = False
 
     def ask(self, seconds: float, *, most_days: int, light: bool) -> FingerAsk:
         """The hangs that hold so many hard seconds."""
@@ -108,5 +110,6 @@ class Splitter:
         recipe = self.book.get(name)
         if recipe is None or name not in self.allowed:
             return []
-        count = max(1, min(LIGHT_SESSIONS[1] - 1, most_days))
+        most = YOUNG_LIGHT_SESSIONS if self.young else LIGHT_SESSIONS
+        count = max(1, min(most, most_days))
         return [Hang(name, count * recipe.hangs[0], count)]

@@ -22,7 +22,7 @@ from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import table, usual_hours
 from seasonplan.response import from_50
 from seasonplan.rules import RuleBook
-from seasonplan.vocabulary import Tissue
+from seasonplan.vocabulary import RockRole, Tissue
 
 SHORTEST_MINUTES = 10
 AFTER_TRIP_DAYS = 3  # without finger work (custom)
@@ -57,7 +57,8 @@ class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
     `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first day,
-    and the second, after it can hold a session at home.
+    and the second, after it can hold a session at home. `most_hard`: sessions that may use a part
+    hard that has just come back.
     """
 
     span: Span
@@ -70,6 +71,7 @@ class Frame:
     wall_travel: int = 0
     home_wall: bool = False
     from_50: bool = False
+    most_hard: int | None = None
 
     @cached_property
     def free_minutes(self) -> float:
@@ -117,7 +119,14 @@ class Frames:
             wall_travel=self._almanac.year.climber.wall_travel_minutes,
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
+            most_hard=self._most_hard(cell.span),
         )
+
+    def _most_hard(self, span: Span) -> int | None:
+        if self._rules.active("injury-caps") is None:
+            return None
+        steps = [step for day in span.days() for step in ramps(self._almanac, day)]
+        return min((step.hard_a_week for step in steps), default=None)
 
     def _open(self, day: date) -> bool:
         """Whether a day can hold a session at home."""
@@ -176,16 +185,24 @@ class Frames:
             for weekday in self._rest_weekdays(week + timedelta(weeks=off), most)
         )
 
-    @cached_property
-    def _leanest(self) -> list[int]:
-        """Weekdays with the least time first, of equals the last of the week."""
-        order = [(self._almanac.week_begins + 6 - n) % 7 for n in range(7)]
-        return sorted(order, key=self._almanac.year.climber.minutes.on)
-
     def _rest_weekdays(self, week: date, most: int) -> list[int]:
+        """The weekdays with the least time that no rock takes; of equals the eve of a project day,
+        else the one furthest from days on rock, else the last of the week."""
         around = [week + timedelta(days=n) for n in range(-7, 14)]
         used = {d.weekday() for d in around if d in self._rock}
-        return [w for w in self._leanest if w not in used][: max(0, 7 - most)]
+        tried = {
+            d.weekday() for d in around
+            if d in self._rock and self._rock[d].role is RockRole.PROJECT
+        }  # fmt: skip
+        order = [(self._almanac.week_begins + 6 - n) % 7 for n in range(7)]
+        minutes = self._almanac.year.climber.minutes
+
+        def lean(weekday: int) -> tuple[float, ...]:
+            eve = (weekday + 1) % 7 in tried
+            away = min((min((weekday - u) % 7, (u - weekday) % 7) for u in used), default=0)
+            return (minutes.on(weekday), not eve, -away)
+
+        return [w for w in sorted(order, key=lean) if w not in used][: max(0, 7 - most)]
 
     def _after_trip(self, day: date) -> bool:
         return any(
@@ -197,7 +214,8 @@ class Frames:
     # --- what the body and the house allow ------------------------------------------------------
 
     def _allows(self, day: date) -> frozenset[str]:
-        key = (self._almanac.hurts(day), self._under_18(day))
+        steps = tuple(one.from_day for one in ramps(self._almanac, day))
+        key = (self._almanac.hurts(day), self._under_18(day), steps)
         if key not in self._allowed:
             self._allowed[key] = frozenset(
                 recipe.id
@@ -230,12 +248,37 @@ def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bo
     young = rules.active("young-fingers")
     if (recipe.max_fingers or recipe.grown_up) and young and almanac.under(young.number, day):
         return True
-    hurts = almanac.hurts(day)
-    if not hurts or rules.active("injury-caps") is None:
+    if rules.active("injury-caps") is None:
         return False
+    return _while_hurt(recipe, almanac, day) or _soon_after(recipe, almanac, day)
+
+
+def _while_hurt(recipe: Recipe, almanac: Almanac, day: date) -> bool:
+    """Whether a phase does not allow it."""
+    hurts = almanac.hurts(day)
+    if not hurts:
+        return False
+    named = injury.finger_recipes(hurts)
+    if named is not None and recipe.hang_seconds and recipe.id not in named:
+        return True
     most = injury.most_stress(hurts)
     too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
     return too_much or (recipe.max_fingers and not injury.max_fingers(hurts))
+
+
+def _soon_after(recipe: Recipe, almanac: Almanac, day: date) -> bool:
+    """Whether a step back after full does not allow it yet."""
+    return any(
+        (recipe.max_fingers and not step.max_fingers)
+        or any(recipe.stresses.get(tissue, 0) > step.most_stress for tissue in step.tissues)
+        for step in ramps(almanac, day)
+    )
+
+
+def ramps(almanac: Almanac, day: date) -> list[injury.Step]:
+    """The steps back after full that hold on a day."""
+    found = (injury.ramp(one, day) for one in almanac.year.injuries)
+    return [step for step in found if step is not None]
 
 
 def hard_on_fingers(recipe: Recipe) -> bool:

@@ -116,6 +116,9 @@ class Levels:
                 hangs = max(self._first_hangs(), hangs - finger_table().a_session)
                 weeks_hung = max(0, weeks_hung - 1)
                 continue
+            hurt = sum(self._kind(day) is Kind.RETURN for day in week.days())
+            if hurt >= MOST_OF_A_WEEK:  # a part comes back: the load stays where it is
+                continue
             trained += 1
             weeks_hung += 1
             if week.first in self._done:

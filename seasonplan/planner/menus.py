@@ -74,6 +74,7 @@ def courses(almanac: Almanac, name: str) -> tuple[Course, ...]:
     else:
         found = raw[family(almanac)].get(name) or raw["rope"][name]
         if from_50(almanac.year, almanac.span.first) and name not in (LEAD_IN, "rest"):
-            first = raw["from_50"]["first"]
-            found = [*first, *(one for one in found if one not in first), *first]
+            twice = raw["from_50"]["twice"]
+            others = [one for one in found if one not in twice]
+            found = [others[0], *twice, others[1], *twice, *others[2:]]
     return tuple(tuple(one.split("|")) for one in found)

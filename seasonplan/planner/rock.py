@@ -87,7 +87,7 @@ class RockCalendar:
         for run in self._runs():
             for one in self._choose(run):
                 chosen[one.day] = one
-        for one in self._wished(chosen):
+        for one in list(self._wished(dict(chosen))):
             chosen.setdefault(one.day, one)
         return dict(sorted(chosen.items()))
 
@@ -121,7 +121,7 @@ class RockCalendar:
         """Days that could be used, in runs with breaks of more than the memory between."""
         run: list[_Chance] = []
         for day in sorted(self._chances):
-            if run and (day - run[-1].day).days > MEMORY:
+            if run and (day - run[-1].day).days > 2 * MEMORY:
                 yield run
                 run = []
             run.append(self._chances[day])
@@ -213,7 +213,7 @@ class RockCalendar:
         """The best days of a run: a path over days, remembering the last six."""
         by_day = {one.day: one for one in run}
         span = Span.through(run[0].day, run[-1].day)
-        options = {day: self._options(one, run) for day, one in by_day.items()}
+        options = {day: self._options(one) for day, one in by_day.items()}
         states: dict[tuple[int, ...], tuple[float, tuple[RockDay, ...]]] = {
             (0,) * MEMORY: (0.0, ())
         }
@@ -231,7 +231,15 @@ class RockCalendar:
             states = new
         return list(max(states.values(), key=lambda item: item[0])[1])
 
-    def _opens(self, one: _Chance, run: Sequence[_Chance]) -> bool:
+    @cached_property
+    def _begins(self) -> dict[int, date]:
+        """The first usable day of each spell."""
+        found: dict[int, date] = {}
+        for day in sorted(self._chances):
+            found.setdefault(id(self._chances[day].spell), day)
+        return found
+
+    def _opens(self, one: _Chance) -> bool:
         """Whether a day is among the first of a season or trip that is long enough to begin easily.
 
         Of a trip that is its first usable day and the next, of a season its first week.
@@ -239,13 +247,13 @@ class RockCalendar:
         spell = one.spell
         if spell.span.length <= SHORT_SPELL_DAYS or spell.span.first < self._almanac.span.first:
             return False
-        begins = min(other.day for other in run if other.spell is spell)
+        begins = self._begins[id(spell)]
         return (one.day - begins).days < (2 if spell.is_trip else 7)
 
-    def _options(self, one: _Chance, run: Sequence[_Chance]) -> list[RockDay]:
+    def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy."""
         table = rock_day_table()
-        if self._opens(one, run):
+        if self._opens(one):
             easy = self._made(one, RockRole.EASY, share=table.first_share)
             return [replace(easy, first=True)] if easy else []
         last = one.spell.is_trip and one.day == one.spell.span.last

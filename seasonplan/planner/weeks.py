@@ -31,6 +31,7 @@ from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
+RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 NO_ROLE = Role(0, light=False, lead_in=False, last=False)
 
 
@@ -175,6 +176,7 @@ class Weeks:
             light=role.light,
             lead_in=lead_in,
             test=test and not role.lead_in,
+            course_first=emphasis is Emphasis.POWER,
         )
 
     def _courses(self, name: str) -> tuple[tuple[str, ...], ...]:
@@ -196,8 +198,13 @@ class Weeks:
         usual = sorted(self.almanac.year.climber.minutes.on(d) for d in range(7))
         days = frame.level.finger_days
         part = self._days(frame) / 7
+        young = self.rules.active("young-fingers")
         splitter = Splitter(
-            self.book, self.almanac.year.sessions.spread_in("", kind.value), allowed, usual[-2]
+            self.book,
+            self.almanac.year.sessions.spread_in("", kind.value),
+            allowed,
+            short_days=usual[-2],
+            young=young is not None and self.almanac.under(young.number, frame.span.first),
         )
         return splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
@@ -211,7 +218,12 @@ class Weeks:
         hurts = self.almanac.hurts(cell.span.first)
         fill = injury.fill_share(hurts) if self.rules.active("injury-caps") else 1.0
         aim = frame.level.load * fill * cell.span.length / 7
-        return Order(given.kind, self._courses(given.kind.value), aim, FingerAsk(in_a_row=IN_A_ROW))
+        named = injury.finger_recipes(hurts)
+        menu = tuple(
+            course if named is not None or course != (RETURN,) else (LIGHT,)
+            for course in self._courses(given.kind.value)
+        )
+        return Order(given.kind, menu, aim, FingerAsk(in_a_row=IN_A_ROW))
 
     # --- composing --------------------------------------------------------------------------------
 
@@ -304,6 +316,7 @@ def _alike(frame: Frame, order: Order) -> object:
             for day in frame.days
         ),
         frame.open_after,
+        frame.most_hard,
         order.kind, order.courses, round(order.aim), order.fingers, order.light, order.lead_in,
         order.test,
     )  # fmt: skip

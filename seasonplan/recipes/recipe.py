@@ -52,6 +52,7 @@ class Recipe(Word):
     stresses: dict[Tissue, int]
     needs: tuple[Need, ...]
     spacing_hours: float
+    spacing_hours_from_50: float = 0.0
     order: int
     max_fingers: bool = False
     grown_up: bool = False
@@ -109,6 +110,11 @@ class Recipe(Word):
     def days_between(self) -> int:
         """Whole days that lie between it and the next hard use of a tissue."""
         return max(0, ceil(self.spacing_hours / 24) - 1)
+
+    def days_after(self, *, from_50: bool) -> int:
+        """The same for a climber of 50 years and more, or a younger one."""
+        longer = self.spacing_hours_from_50 if from_50 else 0.0
+        return max(self.days_between, ceil(longer / 24) - 1)
 
     @property
     def hard_on(self) -> frozenset[Tissue]:
