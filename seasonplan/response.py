@@ -154,7 +154,7 @@ def _top_load(year: Year, usual: float) -> float:
     ceiling = table.year_careful if careful else table.year_rise
     minutes = year.climber.minutes.week
     on_rock = len(year.climber.rock_days) * rock_minutes(year) / 2 if year.climber.rock_days else 0
-    fits = 6.0 * max(0.95 * minutes, 60) + 6.0 * on_rock
+    fits = 5.0 * max(0.85 * minutes, 60) + 6.0 * on_rock
     return max(usual, min(ceiling * max(usual, fmean(weekly_before(year))), fits))
 
 

@@ -24,6 +24,7 @@ from seasonplan.vocabulary import Kind, RockRole
 STEP = 5  # minutes
 SHORT_MINUTES, LONG_MINUTES = 60, 120  # a short session does not take a long day (preference)
 MOST_IN_A_DAY = 2
+MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 FULL = 0.97  # of the aim: nothing more is added
 OVER = 1.05  # of the aim, at most
 HARD_RPE = 7.0  # from here on a session is as long as it is; below, long ones lie on long days
@@ -108,11 +109,14 @@ class _Composer:
             self._course(self.order.courses[0], again=False)
         self._fingers()
         self.hard_left = 1 if self.order.light else 99
-        for again in (False, True) if self.order.kind is not Kind.PERFORMANCE else (False,):
+        for turn in range(1 if self.order.kind is Kind.PERFORMANCE else MOST_TURNS):
+            before = self.load
             for course in self.order.courses:
                 if self.load >= FULL * self.order.aim:
                     break
-                self._course(course, again=again)
+                self._course(course, again=turn > 0)
+            if self.load == before:
+                break
         items = [item for day in self.days for item in day.items]
         return tuple(sorted(self._in_order(items), key=lambda item: (item.day, item.start)))
 

@@ -47,11 +47,18 @@ class Levels:
     """The levels of every calendar week of a year, by its first day."""
 
     def __init__(
-        self, almanac: Almanac, *, done: Mapping[date, float] | None = None, back: bool = True
+        self,
+        almanac: Almanac,
+        *,
+        done: Mapping[date, float] | None = None,
+        back: bool = True,
+        holds: float | None = None,
     ) -> None:
-        """`done` is the load of weeks that are over, by first day; `back`: `build-back` is on."""
+        """`done` is the load of weeks that are over, by first day; `back`: `build-back` is on;
+        `holds` is the most load that a week at home can hold, where it is known."""
         self._almanac = almanac
         self._done = done or {}
+        self._holds = holds
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off() if back else {}
         self._levels = self._walk()
@@ -88,7 +95,8 @@ class Levels:
 
     def _walk(self) -> dict[date, Level]:
         table, body = response_table(), self.body
-        most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
+        top = min(body.top, self._holds) if self._holds else body.top
+        most = log(max(top / body.usual, 1.0)) / log(table.load_step)
         k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
         back: tuple[DaysOff, int] | None = None
         found = {}

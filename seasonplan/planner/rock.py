@@ -27,6 +27,7 @@ TRIP_WITHOUT_GOAL = 0.3  # points of a sure day on a trip that serves no goal (p
 SHORT_SPELL_DAYS = 4  # a spell as short has no easy beginning
 LONG_DAYS_BEFORE = timedelta(weeks=10)  # of a mountain season: a long day each fortnight
 LONG_DAY_MINUTES = 300
+FRESH_AFTER_DAYS = 14  # without rock, after which a season or trip begins easily
 MEMORY = 6  # days that the choice looks back
 
 
@@ -248,6 +249,9 @@ class RockCalendar:
         if spell.span.length <= SHORT_SPELL_DAYS or spell.span.first < self._almanac.span.first:
             return False
         begins = self._begins[id(spell)]
+        since = begins - timedelta(days=FRESH_AFTER_DAYS)
+        if any(since <= day < begins for day in self._chances):
+            return False
         return (one.day - begins).days < (2 if spell.is_trip else 7)
 
     def _options(self, one: _Chance) -> list[RockDay]:

@@ -7,7 +7,7 @@ get weeks alike. Worth is straight in the levels, so every week has one number.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import cached_property
 
@@ -28,7 +28,7 @@ from seasonplan.recipes import Recipe, recipes
 from seasonplan.reference import response_table, week_shares
 from seasonplan.response import NOTHING, Aims, Dose, dose_of, session_dose
 from seasonplan.rules import RuleBook
-from seasonplan.vocabulary import Emphasis, Kind, RockRole
+from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
@@ -62,16 +62,51 @@ class Weeks:
         self.rules = rules
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
-        back = rules.active("build-back") is not None
-        done = grid.accepted.done if grid.accepted else None
-        self.levels = levels or Levels(self.almanac, done=done, back=back)
+        self.levels = levels or self._levels()
+        self._look()
+        if levels is None:
+            self.levels = self._levels(holds=self._holds())
+            self._look()
+        self._worth: dict[object, float] = {}
+
+    def _levels(self, holds: float | None = None) -> Levels:
+        done = self.grid.accepted.done if self.grid.accepted else None
+        back = self.rules.active("build-back") is not None
+        return Levels(self.almanac, done=done, back=back, holds=holds)
+
+    def _look(self) -> None:
+        """The rock calendar and the frames under the levels of now."""
         self.rock = RockCalendar(self.almanac, self.levels, book=self.book, taken=self.taken).days
-        self._frames = Frames(
-            self.almanac, self.levels, self.rock, book=self.book, rules=rules, taken=self.taken
+        made = Frames(
+            self.almanac,
+            self.levels,
+            self.rock,
+            book=self.book,
+            rules=self.rules,
+            taken=self.taken,
         )
+        self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, WeekDone] = {}
         self._alike: dict[object, tuple[tuple[Item, ...], int]] = {}
-        self._worth: dict[object, float] = {}
+
+    def _holds(self) -> float | None:
+        """The most load that the fullest free week holds, whatever the emphasis."""
+        free = [
+            cell
+            for cell in self.grid.cells
+            if cell.given is None
+            and cell.span.length == 7
+            and not self.frames[cell.index].level.back
+        ]
+        if not free:
+            return None
+        fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
+        loads = []
+        for emphasis in EMPHASES[Kind.BASE]:
+            order = self._order(fullest, Kind.BASE, emphasis, NO_ROLE, test=False)
+            items = self._composed(fullest, replace(order, aim=2 * self.levels.body.top))
+            loads.append(sum(item.load for item in items))
+        return max(loads)
 
     @cached_property
     def aims(self) -> Aims:
@@ -81,10 +116,6 @@ class Weeks:
     @cached_property
     def values(self) -> Values:
         return Values(self.grid, self.aims)
-
-    @cached_property
-    def frames(self) -> tuple[Frame, ...]:
-        return tuple(self._frames.frame(cell) for cell in self.grid.cells)
 
     # --- one week -------------------------------------------------------------------------------
 
