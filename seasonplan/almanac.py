@@ -267,7 +267,7 @@ class Almanac:
                 ((spell.chance(day), -index) for index, spell in enumerate(mine)), default=(0.0, 0)
             )
             spell = mine[-best[1]] if mine else None
-            if spell is not None and best[0] > 0:
+            if spell is not None and best[0] > 0 and self.can_go(day, spell):
                 worth = best[0] * self.freedom(day, spell)
                 if worth > 0:
                     out[-best[1]][day] = worth

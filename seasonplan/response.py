@@ -387,7 +387,7 @@ class Aims:
 
         Which days are used in the end hangs on the plan; this does not.
         """
-        days = {d: s for d, s in chance.chances.items() if self.almanac.can_go(d, chance.spell)}
+        days = chance.chances
         table = rock_day_table()
         if chance.spell.is_trip:
             share = table.in_seven_away / 7

@@ -63,5 +63,5 @@ def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
     mine = block.span.meet(part)
     if mine is None or mine.length < min(part.length, MOST_OF_A_WEEK):
         return False
-    weeks = sheet.at_home(block, mine)
+    weeks = [week for week in block.weeks if week.span.first in mine]
     return bool(weeks) and all(week.deload for week in weeks)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 
 from seasonplan.days import Span
@@ -51,10 +52,19 @@ class Role:
 class Candidates:
     """All candidates of a grid under a rule book."""
 
-    def __init__(self, grid: Grid, book: RuleBook, *, ban: Ban | None = None) -> None:
+    def __init__(
+        self,
+        grid: Grid,
+        book: RuleBook,
+        *,
+        ban: Ban | None = None,
+        rock: Set[date] | None = None,
+    ) -> None:
+        """`rock` are the chosen days on rock: a block of performance that was not fixed has one."""
         self.grid = grid
         self.book = book
         self._ban = ban
+        self._rock = rock
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -86,8 +96,17 @@ class Candidates:
         return (
             not (self._ban and self._ban.hits(column))
             and limits.keeps_pins(column, pins)
+            and self._has_rock(column, pins)
             and limits.allowed(column, self.grid, self.book)
         )
+
+    def _has_rock(self, column: Column, pins: Sequence[Pin]) -> bool:
+        if column.kind is not Kind.PERFORMANCE or self._rock is None:
+            return True
+        fixed = any(pin.span == column.span for pin in pins)
+        if fixed or self.grid.is_past(column.span.first) or self.grid.trip_after(column.last):
+            return True
+        return any(day in self._rock for day in column.span.days())
 
     def variants(self, column: Column) -> tuple[Variant, ...]:
         """What a candidate may be; a pin, and a block that has begun, may say which."""

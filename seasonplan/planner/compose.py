@@ -23,7 +23,10 @@ from seasonplan.vocabulary import Kind, RockRole
 
 STEP = 5  # minutes
 SHORT_MINUTES, LONG_MINUTES = 60, 120  # a short session does not take a long day (preference)
-MOST_IN_A_DAY = 2
+MOST_IN_A_DAY, MOST_IN_A_LONG_DAY = 2, 3
+LONG_DAY_MINUTES = 150  # free: room for a third session
+SHORT_HANG_MINUTES = 20  # a session of hangs as short takes no place of another
+ROCK_SHARE = 1.2  # of a week's aim: no more load on rock at home
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 FULL = 0.97  # of the aim: nothing more is added
 OVER = 1.05  # of the aim, at most
@@ -53,7 +56,8 @@ class Item(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What a week is for. `aim` is its load; `course_first`: its first course before the hangs."""
+    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
+    `course_first`: its first course before the hangs."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -63,6 +67,7 @@ class Order:
     lead_in: bool = False
     test: bool = False
     course_first: bool = False
+    whole: float = 0.0
 
 
 @dataclass
@@ -76,6 +81,16 @@ class _Day:
     @property
     def hangs(self) -> bool:
         return any(item.recipe.hang_seconds or item.recipe.id == TEST for item in self.items)
+
+    @property
+    def full(self) -> bool:
+        """Whether it holds as many sessions as a day should."""
+        held = [
+            i for i in self.items if not i.recipe.hang_seconds or i.minutes > SHORT_HANG_MINUTES
+        ]
+        free = sum(end - start for start, end in self.frame.free)
+        most = MOST_IN_A_LONG_DAY if free >= LONG_DAY_MINUTES else MOST_IN_A_DAY
+        return len(held) >= most
 
 
 def compose(
@@ -126,7 +141,7 @@ class _Composer:
         """The days on rock of this week, by what its block is for."""
         here = [(n, day.frame.rock) for n, day in enumerate(self.days) if day.frame.rock]
         chosen = [(n, rock) for n, rock in here if rock is not None]
-        for n, rock in self._which(chosen):
+        for n, rock in self._held(list(self._which(chosen))):
             if self.order.light and not rock.counts and not rock.away:
                 rock = _shorter(rock)
             item = Item(
@@ -135,6 +150,17 @@ class _Composer:
             )  # fmt: skip
             self._put(n, item)
             self.taken[n] = rock
+
+    def _held(self, days: list[tuple[int, RockDay]]) -> list[tuple[int, RockDay]]:
+        """Days at home, shorter where together they would be more than a week's load."""
+        load = sum(rock.load for _, rock in days if not rock.away and rock.counts)
+        most = ROCK_SHARE * self.order.whole
+        if load <= most:
+            return days
+        return [
+            (n, rock if rock.away or not rock.counts else _cut(rock, most / load))
+            for n, rock in days
+        ]
 
     def _which(self, chosen: list[tuple[int, RockDay]]) -> Iterator[tuple[int, RockDay]]:
         """Away and wished days always; all days in performance, the best in a light week; one
@@ -326,7 +352,7 @@ class _Composer:
 
     def _may_hang(self, n: int, recipe: Recipe, hang: Hang) -> bool:
         day = self.days[n]
-        if day.hangs or len(day.items) >= MOST_IN_A_DAY or not self._open(n, recipe):
+        if day.hangs or day.full or not self._open(n, recipe):
             return False
         return (
             self._slot(n, recipe, recipe.least_minutes) is not None
@@ -451,7 +477,7 @@ class _Composer:
     def _may(self, n: int, recipe: Recipe, least: int) -> bool:
         day = self.days[n]
         return (
-            len(day.items) < MOST_IN_A_DAY
+            not day.full
             and all(item.recipe.id != recipe.id for item in day.items)
             and not (recipe.hang_seconds and day.hangs)
             and self._open(n, recipe)
@@ -481,8 +507,17 @@ class _Composer:
         return (min([*same, 3]) - short - wasted - busy, -n)
 
 
+def _short_hang(item: Item) -> bool:
+    return bool(item.recipe.hang_seconds) and item.minutes <= SHORT_HANG_MINUTES
+
+
 def _fresh_first(item: Item) -> tuple[int, bool, str]:
     return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
+
+
+def _cut(rock: RockDay, share: float) -> RockDay:
+    minutes = int(rock.minutes * share) // 15 * 15
+    return replace(rock, minutes=max(minutes, rock_day_table().shortest_minutes))
 
 
 def _shorter(rock: RockDay) -> RockDay:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from time import monotonic
 
 from seasonplan.almanac import Almanac
+from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Ban, Candidates, Variant
@@ -19,7 +20,8 @@ from seasonplan.planner.rock import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules import RuleBook
-from seasonplan.year import Year
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Pin, Year
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +74,9 @@ class Search:
         taken: Taken | None = None,
     ) -> None:
         self.grid = Grid(Almanac(year), accepted=accepted)
-        self.candidates = Candidates(self.grid, book, ban=ban)
-        self.softs = Softs(self.candidates)
         self.weeks = Weeks(self.grid, book, taken=taken)
+        self.candidates = Candidates(self.grid, book, ban=ban, rock=self.weeks.rock.keys())
+        self.softs = Softs(self.candidates)
 
     @cached_property
     def graph(self) -> Graph:
@@ -127,14 +129,14 @@ class Search:
             )  # fmt: skip
         return tuple(sorted(raw, key=lambda block: block.span))
 
-    def _block(self, number: int, pins: dict[object, object]) -> Block:
+    def _block(self, number: int, pins: Mapping[tuple[Kind, Span], Pin]) -> Block:
         column = self.candidates.all[number]
         variant = self.best_variants[number][0]
         pin = pins.get((column.kind, column.span))
         return Block(
             id="-", kind=column.kind, span=column.span, weeks=(), emphasis=variant.emphasis,
             light_first=variant.light_first, pinned=pin is not None,
-            entry=getattr(pin, "id", None),
+            entry=pin.id if pin else None,
         )  # fmt: skip
 
 

@@ -198,7 +198,12 @@ class Weeks:
             share = shares.lead_in
         elif role.light:
             share *= shares.light
-        aim = frame.level.load * share * min(1.0, frame.level.share) * self._days(frame) / 7
+        usual = frame.level.load * min(1.0, frame.level.share) * self._days(frame) / 7
+        aim = usual * share
+        if role.light:  # lighter than what a normal week really holds
+            normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
+            held = sum(item.load for item in self._composed(cell, normal))
+            aim = min(aim, shares.light * held)
         return Order(
             kind=kind,
             courses=self._courses(name),
@@ -208,6 +213,7 @@ class Weeks:
             lead_in=lead_in,
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
+            whole=usual * getattr(shares, kind.value),
         )
 
     def _courses(self, name: str) -> tuple[tuple[str, ...], ...]:
@@ -349,5 +355,5 @@ def _alike(frame: Frame, order: Order) -> object:
         frame.open_after,
         frame.most_hard,
         order.kind, order.courses, round(order.aim), order.fingers, order.light, order.lead_in,
-        order.test,
+        order.test, round(order.whole),
     )  # fmt: skip

@@ -17,11 +17,13 @@ _PATTERNS = {
     "Font": r"[3-9](?:[ABC])?\+?",
     "UIAA": r"(?:XI{0,2}|IX|VI{0,3}|IV|I{1,3})[+-]?",
     "Ewbank": r"[1-3]?[0-9]",
+    "WI": r"WI\s?[1-7][+-]?",
+    "M": r"M\s?(?:1[0-5]|[1-9])[+-]?",
 }
 
 
 def scales(grade: str) -> tuple[str, ...]:
-    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V."""
+    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V, WI (water ice), M (mixed)."""
     text = grade.strip()
     return tuple(name for name, form in _PATTERNS.items() if text and re.fullmatch(form, text))
 
@@ -29,7 +31,9 @@ def scales(grade: str) -> tuple[str, ...]:
 def scale_of(grade: str, discipline: Discipline) -> str:
     """The scale meant by a grade: bouldering reads Font or V first, rope French, YDS, UIAA."""
     found = scales(grade)
-    first = ("Font", "V") if discipline is Discipline.BOULDER else ("French", "YDS", "UIAA")
+    first = {Discipline.BOULDER: ("Font", "V"), Discipline.ICE: ("WI", "M")}.get(
+        discipline, ("French", "YDS", "UIAA")
+    )
     return next((name for name in first if name in found), found[0])
 
 
@@ -38,7 +42,7 @@ def _grade(value: str) -> str:
         raise refuse(
             found=repr(value),
             wanted="a grade such as 7b+ (French), 5.12c (YDS), IX- (UIAA), 26 (Ewbank), "
-            "7A (Font) or V7",
+            "7A (Font), V7, WI4 (ice) or M6 (mixed)",
             do='Write the grade alone, such as `"7b+"`.',
         )
     return value.strip()
