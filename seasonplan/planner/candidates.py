@@ -10,10 +10,11 @@ from functools import cached_property
 from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.menus import can_train
 from seasonplan.response import fingers_limit
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
-from seasonplan.year import Need, Pin
+from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
@@ -59,12 +60,17 @@ class Candidates:
         *,
         ban: Ban | None = None,
         rock: Set[date] | None = None,
+        usable: Set[str] | None = None,
     ) -> None:
-        """`rock` are the chosen days on rock: a block of performance that was not fixed has one."""
+        """`rock` are the chosen days on rock: a block of performance that was not fixed has one.
+
+        `usable` are recipes that can be done at all: no block is named for what cannot be trained.
+        """
         self.grid = grid
         self.book = book
         self._ban = ban
         self._rock = rock
+        self._usable = usable
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -94,17 +100,22 @@ class Candidates:
 
     def _open(self, column: Column, pins: Sequence[Pin]) -> bool:
         return (
-            not (self._ban and self._ban.hits(column))
+            (bool(self._emphases[column.kind]) or self._fixed(column))
+            and not (self._ban and self._ban.hits(column))
             and limits.keeps_pins(column, pins)
-            and self._has_rock(column, pins)
+            and self._has_rock(column)
             and limits.allowed(column, self.grid, self.book)
         )
 
-    def _has_rock(self, column: Column, pins: Sequence[Pin]) -> bool:
+    def _fixed(self, column: Column) -> bool:
+        """Whether a candidate is a pinned block, or one that has begun."""
+        pinned = any((pin.kind, pin.span) == (column.kind, column.span) for pin in self.pins)
+        return pinned or self.grid.is_past(column.span.first)
+
+    def _has_rock(self, column: Column) -> bool:
         if column.kind is not Kind.PERFORMANCE or self._rock is None:
             return True
-        fixed = any(pin.span == column.span for pin in pins)
-        if fixed or self.grid.is_past(column.span.first) or self.grid.trip_after(column.last):
+        if self._fixed(column) or self.grid.trip_after(column.last):
             return True
         return any(day in self._rock for day in column.span.days())
 
@@ -113,7 +124,8 @@ class Candidates:
         said = self._said(column)
         if said is not None:
             return (said,)
-        found = [Variant(emphasis) for emphasis in self._emphases[column.kind]]
+        emphases = self._emphases[column.kind] or EMPHASES[column.kind]
+        found = [Variant(emphasis) for emphasis in emphases]
         if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
             return tuple(found)
         weeks = self._season_weeks(column)
@@ -123,10 +135,16 @@ class Candidates:
     @cached_property
     def _emphases(self) -> dict[Kind, tuple[Emphasis, ...]]:
         """Fingers are kept up in the season of whoever they limit most."""
-        year = self.grid.almanac.year
-        hangs = Need.HANGBOARD in year.sessions.has
-        kept = {Kind.PERFORMANCE: (Emphasis.FINGERS,)} if fingers_limit(year) and hangs else {}
-        return {**EMPHASES, **kept}
+        found = {
+            kind: tuple(
+                one for one in every if self._usable is None or can_train(kind, one, self._usable)
+            )
+            for kind, every in EMPHASES.items()
+        }
+        season = found[Kind.PERFORMANCE]
+        if fingers_limit(self.grid.almanac.year) and Emphasis.FINGERS in season:
+            found[Kind.PERFORMANCE] = (Emphasis.FINGERS,)
+        return found
 
     def _said(self, column: Column) -> Variant | None:
         for pin in self.pins:

@@ -29,6 +29,7 @@ SHORT_HANG_MINUTES = 20  # a session of hangs as short takes no place of another
 ROCK_SHARE = 1.2  # of a week's aim: no more load on rock at home
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 FULL = 0.97  # of the aim: nothing more is added
+SEASON_FULL = 0.7  # in a season: no more easy work is added beside the rock
 OVER = 1.05  # of the aim, at most
 HARD_RPE = 7.0  # from here on a session is as long as it is; below, long ones lie on long days
 EASY_RPE = 2.0  # mobility and the like: may stand on days kept easy
@@ -124,10 +125,11 @@ class _Composer:
             self._course(self.order.courses[0], again=False)
         self._fingers()
         self.hard_left = 1 if self.order.light else 99
-        for turn in range(1 if self.order.kind is Kind.PERFORMANCE else MOST_TURNS):
-            before = self.load
+        season = self.order.kind is Kind.PERFORMANCE
+        for turn in range(MOST_TURNS):
+            before, enough = self.load, SEASON_FULL if season and turn else FULL
             for course in self.order.courses:
-                if self.load >= FULL * self.order.aim:
+                if self.load >= enough * self.order.aim:
                     break
                 self._course(course, again=turn > 0)
             if self.load == before:
@@ -224,7 +226,14 @@ class _Composer:
             gap = self._gap(used) if other <= n else self._gap(recipe)
             if abs(n - other) <= gap:
                 return False
+        if not recipe.hang_seconds and self._third_hard_day(n):
+            return False
         return self._clear_of_next_week(n, recipe) and self._not_too_many(n, recipe)
+
+    def _third_hard_day(self, n: int) -> bool:
+        """Whether a day would be the third running with hard use of anything."""
+        hard = {k for k, used in self._hard_uses() if used.hard_on}
+        return any({n - a, n - b} <= hard for a, b in ((1, 2), (1, -1), (-1, -2)))
 
     def _gap(self, recipe: Recipe) -> int:
         """Whole days after a recipe before the next hard use of a tissue."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import log
+from math import inf, log
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span
@@ -53,12 +53,15 @@ class Levels:
         done: Mapping[date, float] | None = None,
         back: bool = True,
         holds: float | None = None,
+        caps: Mapping[date, float] | None = None,
     ) -> None:
         """`done` is the load of weeks that are over, by first day; `back`: `build-back` is on;
-        `holds` is the most load that a week at home can hold, where it is known."""
+        `holds` is the most load that a week at home can hold, where it is known; `caps` bound
+        single weeks, by first day."""
         self._almanac = almanac
         self._done = done or {}
         self._holds = holds
+        self._caps = caps or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off() if back else {}
         self._levels = self._walk()
@@ -107,8 +110,9 @@ class Levels:
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
             if row is not None:
                 back = (row, 0)
-            load = body.usual * table.load_step**k
-            found[self._week_of(week.first)] = Level(
+            start = self._week_of(week.first)
+            load = min(body.usual * table.load_step**k, self._caps.get(start, inf))
+            found[start] = Level(
                 load=load,
                 hang_seconds=hangs,
                 finger_days=self._finger_days(weeks_hung, back),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from functools import cache
 
 from seasonplan.almanac import Almanac
@@ -42,6 +43,7 @@ class FingerTable(Word):
     days_if_known: tuple[int, ...]
     seconds: dict[str, float]
     splits: dict[str, Split]
+    bound: dict[str, float]
     sources: tuple[str, ...]
 
     def split(self, spread: Spread) -> Split:
@@ -51,6 +53,12 @@ class FingerTable(Word):
 @cache
 def finger_table() -> FingerTable:
     return FingerTable(**table("menus")["fingers"])
+
+
+def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:
+    """Whether some recipe that makes the emphasis can be done at all."""
+    needed = table("menus")["needs"].get(menu_name(kind, emphasis))
+    return needed is None or bool(usable & set(needed))
 
 
 def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from time import monotonic
 
@@ -14,14 +15,20 @@ from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Ban, Candidates, Variant
 from seasonplan.planner.confirm import confirmed
-from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.rock import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
+from seasonplan.reference import response_table
+from seasonplan.response import weekly_before
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
+
+MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
+MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
+SLACK, CAUTION = 0.005, 0.97
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +79,14 @@ class Search:
         ban: Ban | None = None,
         accepted: Accepted | None = None,
         taken: Taken | None = None,
+        caps: Mapping[date, float] | None = None,
     ) -> None:
+        self.caps = dict(caps or {})
         self.grid = Grid(Almanac(year), accepted=accepted)
-        self.weeks = Weeks(self.grid, book, taken=taken)
-        self.candidates = Candidates(self.grid, book, ban=ban, rock=self.weeks.rock.keys())
+        self.weeks = Weeks(self.grid, book, taken=taken, caps=self.caps)
+        self.candidates = Candidates(
+            self.grid, book, ban=ban, rock=self.weeks.rock.keys(), usable=self.weeks.usable
+        )
         self.softs = Softs(self.candidates)
 
     @cached_property
@@ -116,6 +127,34 @@ class Search:
     def prices(self) -> Prices:
         return Prices(self.graph, [worth for _, worth in self.best_variants])
 
+    def placed(self, best: Best) -> list[tuple[date, float, bool]]:
+        """Each whole calendar week with its load under a plan, and whether it is all at home."""
+        cells = self.grid.cells
+        loads = [self.weeks.given(c).load if c.given else 0.0 for c in cells]
+        for number in best.columns:
+            column, (variant, _) = self.candidates.all[number], self.best_variants[number]
+            for cell in cells[column.first : column.last + 1]:
+                role = self.candidates.role(column, cell, variant)
+                loads[cell.index] = self.weeks.week(cell, column, variant, role).load
+        found: dict[int, list[Cell]] = {}
+        for cell in cells:
+            found.setdefault(cell.week, []).append(cell)
+        almanac = self.grid.almanac
+        return [
+            (
+                parts[0].span.first,
+                sum(loads[cell.index] for cell in parts),
+                all(
+                    (c.given is None or c.given.kind is not Kind.TRIP)
+                    and not any(almanac.short_trip(day) for day in c.span.days())
+                    and not self.grid.is_past(c.span.first)
+                    for c in parts
+                ),
+            )
+            for parts in found.values()
+            if sum(cell.span.length for cell in parts) == 7
+        ]
+
     def blocks(self, best: Best) -> tuple[Block, ...]:
         """The chosen candidates and the given things as blocks in order, without weeks."""
         pins = {(pin.kind, pin.span): pin for pin in self.grid.almanac.year.pins}
@@ -140,6 +179,33 @@ class Search:
         )  # fmt: skip
 
 
+def too_much(search: Search, best: Best) -> dict[date, float]:
+    """Bounds of whole weeks at home that hold too much against the best month before them.
+
+    Those found before stay; nothing new: none.
+    """
+    limit = response_table().best_month
+    weeks = search.placed(best)
+    history = list(weekly_before(search.grid.almanac.year))
+    loads = [*history, *(load for _, load, _ in weeks)]
+    found = dict(search.caps)
+    new = False
+    for at, (week, load, home) in enumerate(weeks, start=len(history)):
+        most = limit * best_month(loads[max(0, at - MONTH_LOOK_BACK) : at])
+        if home and most and load > most * (1 + SLACK):
+            share = CAUTION * most / load
+            found[week] = share * search.weeks.levels.of(week).load
+            loads[at] = most
+            new = True
+    return found if new else {}
+
+
+def best_month(loads: Sequence[float]) -> float:
+    """The best mean of four weeks running; 0 with fewer."""
+    fours = [sum(loads[n : n + 4]) / 4 for n in range(len(loads) - 3)]
+    return max(fours, default=0.0)
+
+
 def best_plan(
     year: Year,
     *,
@@ -158,14 +224,22 @@ def best_plan(
     is busy time. With `confirm` a solver is asked as well.
     """
     began = monotonic()
-    search = Search(year, book=book, ban=ban, accepted=accepted, taken=taken)
-    if not search.graph.possible:
-        return Impossible()
-    if stop is not None and stop.is_set():
-        return Stopped()
-    best = search.prices.best()
-    if best is None:
-        return Impossible()
+    search, best = None, None
+    for _ in range(MOST_SEARCHES):
+        caps: dict[date, float] = {}
+        if search is not None and best is not None:
+            caps = too_much(search, best)
+        if search is not None and not caps:
+            break
+        search = Search(year, book=book, ban=ban, accepted=accepted, taken=taken, caps=caps)
+        if not search.graph.possible:
+            return Impossible()
+        if stop is not None and stop.is_set():
+            return Stopped()
+        best = search.prices.best()
+        if best is None:
+            return Impossible()
+    assert search is not None and best is not None
     if on_progress is not None:
         points = best.worth / PARTS
         on_progress(Progress(points, points, monotonic() - began))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import cached_property
 
 from seasonplan import injury
@@ -55,24 +55,25 @@ class Weeks:
         rules: RuleBook,
         *,
         taken: Taken | None = None,
-        levels: Levels | None = None,
+        caps: Mapping[date, float] | None = None,
     ) -> None:
+        """`caps` bound the load of single weeks, by their first day."""
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
-        self.levels = levels or self._levels()
+        self._caps = caps or {}
+        self.levels = self._levels()
         self._look()
-        if levels is None:
-            self.levels = self._levels(holds=self._holds())
-            self._look()
+        self.levels = self._levels(holds=self._holds())
+        self._look()
         self._worth: dict[object, float] = {}
 
     def _levels(self, holds: float | None = None) -> Levels:
         done = self.grid.accepted.done if self.grid.accepted else None
         back = self.rules.active("build-back") is not None
-        return Levels(self.almanac, done=done, back=back, holds=holds)
+        return Levels(self.almanac, done=done, back=back, holds=holds, caps=self._caps)
 
     def _look(self) -> None:
         """The rock calendar and the frames under the levels of now."""
@@ -116,6 +117,17 @@ class Weeks:
     @cached_property
     def values(self) -> Values:
         return Values(self.grid, self.aims)
+
+    @cached_property
+    def usable(self) -> frozenset[str]:
+        """Recipes that the gear, the body and some day's free time allow."""
+        return frozenset(
+            name
+            for frame in self.frames
+            for day in frame.days
+            for name in day.allowed
+            if self.book[name].least_minutes <= day.minutes
+        )
 
     # --- one week -------------------------------------------------------------------------------
 
@@ -208,7 +220,7 @@ class Weeks:
             kind=kind,
             courses=self._courses(name),
             aim=aim,
-            fingers=self._fingers(frame, name, kind, light=role.light),
+            fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
             light=role.light,
             lead_in=lead_in,
             test=test and not role.lead_in,
@@ -222,7 +234,9 @@ class Weeks:
     def _days(self, frame: Frame) -> int:
         return sum(not day.away for day in frame.days)
 
-    def _fingers(self, frame: Frame, name: str, kind: Kind, *, light: bool) -> FingerAsk:
+    def _fingers(
+        self, frame: Frame, name: str, kind: Kind, *, light: bool, aim: float
+    ) -> FingerAsk:
         table = finger_table()
         if name not in table.seconds:
             return FingerAsk()
@@ -230,8 +244,9 @@ class Weeks:
         seconds = min(table.seconds[name], frame.level.hang_seconds)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
-        if name == LEAD_IN:
-            light = False
+        light = light and name != LEAD_IN
+        bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
+        seconds = min(seconds, bound)
         usual = sorted(self.almanac.year.climber.minutes.on(d) for d in range(7))
         days = frame.level.finger_days
         part = self._days(frame) / 7
