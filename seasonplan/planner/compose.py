@@ -26,7 +26,8 @@ SHORT_MINUTES, LONG_MINUTES = 60, 120  # a short session does not take a long da
 MOST_IN_A_DAY, MOST_IN_A_LONG_DAY = 2, 3
 LONG_DAY_MINUTES = 150  # free: room for a third session
 SHORT_HANG_MINUTES = 20  # a session of hangs as short takes no place of another
-ROCK_SHARE = 1.2  # of a week's aim: no more load on rock at home
+ROCK_SHARE = 1.2  # of a normal week's aim: no more load on rock at home
+WISHED_SHARE = 0.5  # of it: a day that was wished beside the training
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 FULL = 0.97  # of the aim: nothing more is added
 SEASON_FULL = 0.7  # in a season: no more easy work is added beside the rock
@@ -155,14 +156,10 @@ class _Composer:
 
     def _held(self, days: list[tuple[int, RockDay]]) -> list[tuple[int, RockDay]]:
         """Days at home, shorter where together they would be more than a week's load."""
-        load = sum(rock.load for _, rock in days if not rock.away and rock.counts)
-        most = ROCK_SHARE * self.order.whole
-        if load <= most:
-            return days
-        return [
-            (n, rock if rock.away or not rock.counts else _cut(rock, most / load))
-            for n, rock in days
-        ]
+        home = [rock.load for _, rock in days if not rock.away and rock.counts]
+        share = ROCK_SHARE * self.order.whole / max(sum(home), 1.0)
+        wished = WISHED_SHARE * self.order.whole
+        return [(n, _fitted(rock, share=share, wished=wished)) for n, rock in days]
 
     def _which(self, chosen: list[tuple[int, RockDay]]) -> Iterator[tuple[int, RockDay]]:
         """Away and wished days always; all days in performance, the best in a light week; one
@@ -524,9 +521,16 @@ def _fresh_first(item: Item) -> tuple[int, bool, str]:
     return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
 
 
-def _cut(rock: RockDay, share: float) -> RockDay:
-    minutes = int(rock.minutes * share) // 15 * 15
-    return replace(rock, minutes=max(minutes, rock_day_table().shortest_minutes))
+def _fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:
+    """A day at home, shorter where it would be more than its part of a week's load."""
+    if rock.away:
+        return rock
+    part = share if rock.counts else wished / max(rock.load, 1.0)
+    if part >= 1:
+        return rock
+    shortest = rock_day_table().shortest_minutes if rock.counts else rock.recipe.least_minutes
+    minutes = int(rock.minutes * part) // 15 * 15
+    return replace(rock, minutes=max(minutes, min(shortest, rock.minutes)))
 
 
 def _shorter(rock: RockDay) -> RockDay:

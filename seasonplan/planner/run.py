@@ -80,10 +80,13 @@ class Search:
         accepted: Accepted | None = None,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
+        after: Search | None = None,
     ) -> None:
+        """`caps` bound weeks, by first day; `after`: a search of the same year whose weeks stay."""
         self.caps = dict(caps or {})
         self.grid = Grid(Almanac(year), accepted=accepted)
-        self.weeks = Weeks(self.grid, book, taken=taken, caps=self.caps)
+        alike = after.weeks.alike if after is not None else None
+        self.weeks = Weeks(self.grid, book, taken=taken, caps=self.caps, alike=alike)
         self.candidates = Candidates(
             self.grid, book, ban=ban, rock=self.weeks.rock.keys(), usable=self.weeks.usable
         )
@@ -231,7 +234,9 @@ def best_plan(
             caps = too_much(search, best)
         if search is not None and not caps:
             break
-        search = Search(year, book=book, ban=ban, accepted=accepted, taken=taken, caps=caps)
+        search = Search(
+            year, book=book, ban=ban, accepted=accepted, taken=taken, caps=caps, after=search
+        )
         if not search.graph.possible:
             return Impossible()
         if stop is not None and stop.is_set():

@@ -56,8 +56,11 @@ class Weeks:
         *,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
+        alike: dict[object, tuple[tuple[Item, ...], int]] | None = None,
     ) -> None:
-        """`caps` bound the load of single weeks, by their first day."""
+        """`caps` bound the load of single weeks, by their first day; `alike` are weeks composed
+        before for the same year."""
+        self.alike = {} if alike is None else alike
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
@@ -88,7 +91,6 @@ class Weeks:
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, WeekDone] = {}
-        self._alike: dict[object, tuple[tuple[Item, ...], int]] = {}
 
     def _holds(self) -> float | None:
         """The most load that the fullest free week holds, whatever the emphasis."""
@@ -326,10 +328,10 @@ class Weeks:
         """The sessions of a cell; a frame just like another's gets the same, moved in time."""
         frame = self.frames[cell.index]
         key = _alike(frame, order)
-        if key not in self._alike:
+        if key not in self.alike:
             items = compose(frame, order, book=self.book, done=self._over(cell))
-            self._alike[key] = items, cell.span.first.toordinal()
-        items, begun = self._alike[key]
+            self.alike[key] = items, cell.span.first.toordinal()
+        items, begun = self.alike[key]
         off = cell.span.first.toordinal() - begun
         if not off:
             return items
@@ -360,9 +362,11 @@ class Weeks:
 def _alike(frame: Frame, order: Order) -> object:
     """What of a frame and an order the week depends on, its date left out."""
     first = frame.span.first
-    rock = any(day.rock for day in frame.days) or frame.rock_before or frame.rock_after
+    here = [day.rock for day in frame.days if day.rock is not None]
+    rock = [(r.day, r.role, r.minutes) for r in (*frame.rock_before, *here, *frame.rock_after)]
     return (
         first if rock or frame.trip_begins else first.weekday(),
+        tuple(rock),
         tuple(
             (day.free, day.allowed, day.rest, day.easy, day.fingers, day.away)
             for day in frame.days

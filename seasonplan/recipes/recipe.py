@@ -5,6 +5,7 @@ Knows no dates, no free hours and no plan.
 
 from __future__ import annotations
 
+from functools import cached_property
 from math import ceil
 
 from seasonplan.plan import Loads
@@ -106,7 +107,7 @@ class Recipe(Word):
         """Whether its hangs are at 80 % or more of the own maximum: only such seconds count."""
         return self.hang_seconds > 0 and self.hang_share[0] >= HARD_SHARE
 
-    @property
+    @cached_property
     def days_between(self) -> int:
         """Whole days that lie between it and the next hard use of a tissue."""
         return max(0, ceil(self.spacing_hours / 24) - 1)
@@ -116,7 +117,7 @@ class Recipe(Word):
         longer = self.spacing_hours_from_50 if from_50 else 0.0
         return max(self.days_between, ceil(longer / 24) - 1)
 
-    @property
+    @cached_property
     def hard_on(self) -> frozenset[Tissue]:
         """Tissues it uses hard: between two such uses lie `spacing_hours`."""
         return frozenset(tissue for tissue, stress in self.stresses.items() if stress >= HARD)
