@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of, marks
+from seasonplan.cli.accepted import (
+    Alarm,
+    Free,
+    NoAlarm,
+    With,
+    Without,
+    accepted,
+    layers_of,
+    marks,
+    refuse_both,
+)
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
 
@@ -48,10 +58,6 @@ Cert = Annotated[
     Path | None, typer.Option(metavar="FILE", help="Certificate (PEM): encrypts with TLS.")
 ]
 Key = Annotated[Path | None, typer.Option(metavar="FILE", help="Key of the certificate (PEM).")]
-Alarm = Annotated[
-    int | None,
-    typer.Option(min=0, max=1440, metavar="MINUTES", help="Remind so long before each session."),
-]
 
 
 def serve(
@@ -67,6 +73,7 @@ def serve(
     also: With = None,
     free: Free = False,
     alarm: Alarm = None,
+    no_alarm: NoAlarm = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -76,11 +83,15 @@ def serve(
     from seasonplan.feed.door import Door
 
     screen = Screen.here(plain=plain)
+    refuse_both(alarm, none=no_alarm)
     if cert or key:
         listen.check_certificate(cert or Path(), key)
     host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
-    wish = Wish(layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm)
+    wish = Wish(
+        layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
+        no_alarm=no_alarm,
+    )  # fmt: skip
     shelf = _shelf(folder, wish, screen)
     shelf.contents()  # faults are told before anything listens
     with listen.bound(host, port) as taken:
@@ -106,18 +117,25 @@ def _called(name: str) -> str:
 
 def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     from seasonplan import clock, store
-    from seasonplan.feed.contents import Seen, Shelf
-    from seasonplan.feed.private import change_private, load_private
+    from seasonplan.feed.contents import Contents, Shelf, seen_in
+    from seasonplan.feed.private import SERVED, change_private, load_private
 
-    def keep(seen: dict[str, Seen]) -> None:
-        change_private(folder, lambda kept: kept.with_fields(seen=seen))
+    def keep(made: Contents) -> None:
+        change_private(
+            folder,
+            lambda kept: kept.with_fields(
+                seen=seen_in(made), shown={**kept.shown, SERVED: dict(made.shown)}
+            ),
+        )
 
+    kept = load_private(folder)
     return Shelf(
         lambda: accepted(folder),
-        lambda: marks(folder / store.PLAN_FILE),
+        lambda: marks(folder / store.PLAN_FILE, folder / store.YEAR_FILE),
         wish=wish,
         now=clock.stamp,
-        seen=load_private(folder).seen,
+        seen=kept.seen,
+        shown=kept.shown.get(SERVED),
         keep=keep,
         tell=screen.narrate,
     )

@@ -8,7 +8,7 @@ and no SOURCE (it would carry the secret address of a feed into files that peopl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from uuid import uuid5
 
 from icalendar import (
@@ -52,9 +52,14 @@ def written(
     name: str,
     colour: Colour = Colour.TEAL,
     part: str = WHOLE,
+    since: datetime | None = None,
 ) -> bytes:
-    """The whole file: calendar properties, the zones used, then the events in the order given."""
-    calendar = _calendar(year, plan, name=one_line(name), colour=colour, part=part)
+    """The whole file: calendar properties, the zones used, then the events in the order given.
+
+    `since` is when anything in it last changed; left out, the revisions tell.
+    """
+    since = since or calendar_change(plan).stamp
+    calendar = _calendar(year, plan, name=one_line(name), colour=colour, part=part, since=since)
     if not happenings and not appointments:
         calendar.add_component(_utc_zone())
     return _whole(calendar, happenings, appointments)
@@ -106,12 +111,14 @@ def _bare_calendar() -> Calendar:
     return calendar
 
 
-def _calendar(year: Year, plan: Plan, *, name: str, colour: Colour, part: str) -> Calendar:
+def _calendar(
+    year: Year, plan: Plan, *, name: str, colour: Colour, part: str, since: datetime
+) -> Calendar:
     calendar = _bare_calendar()
     for key in ("name", "x-wr-calname"):
         _put(calendar, key, name)
     calendar.add("uid", str(uuid5(plan.calendar_key, part)))
-    calendar.add("last-modified", calendar_change(plan).stamp)
+    calendar.add("last-modified", since)
     calendar.add(
         "refresh-interval", timedelta(hours=REFRESH_HOURS), parameters={"VALUE": "DURATION"}
     )
