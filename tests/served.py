@@ -77,7 +77,8 @@ def serving(folder: Path, **options: Any) -> Iterator[Served]:
     """Our server, run as `seasonplan serve` runs it. Options are those of `Door` and `Wish`."""
     wish = options.pop("wish", Wish())
     shelf = Shelf(
-        lambda: accepted(folder), lambda: marks(folder / "plan.json"), wish=wish,
+        lambda: accepted(folder), lambda: marks(folder / "plan.json", folder / "year.toml"),
+        wish=wish,
         now=options.pop("now", lambda: NOW),
     )  # fmt: skip
     taken = listen.bound("127.0.0.1", 0)

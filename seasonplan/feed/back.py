@@ -79,11 +79,10 @@ def _of_session(one: Moved, year: Year) -> tuple[AnEdit, ...]:
     """
     assert one.start is not None
     day, start = one.start.date(), one.start.time().replace(tzinfo=None)
-    move = MoveSession(session=one.id, day=day, start=start)
     said = next((wish for wish in year.fixed_sessions if wish.session == one.id), None)
-    if one.minutes == one.was_minutes and (said is None or said.minutes is None):
-        return (move,)
-    return (move, ChangeEntry(id=one.id, values={"minutes": one.minutes}))
+    own = one.minutes != one.was_minutes or (said is not None and said.minutes is not None)
+    minutes = one.minutes if own else None
+    return (MoveSession(session=one.id, day=day, start=start, minutes=minutes),)
 
 
 def _title(one: Moved, year: Year, plan: Plan) -> str:
