@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -82,7 +83,7 @@ def test_many_edits_change_no_byte_of_an_event_that_shows_the_same(
     planned_anew: list[dict[str, bytes]],
 ) -> None:
     same = changed = 0
-    for before, after in zip(planned_anew, planned_anew[1:], strict=False):
+    for before, after in pairwise(planned_anew):
         for uid in before.keys() & after.keys():
             if told(before[uid]) == told(after[uid]):
                 assert before[uid] == after[uid]

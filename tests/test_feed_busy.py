@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import re
 import shutil
 import socket
 import ssl
@@ -246,6 +247,74 @@ def test_a_calendar_that_became_empty_is_taken_when_one_says_so(folder: Path, we
     assert refreshed(folder).came is Came.KEPT
     assert refreshed(folder, even_empty=True).came is Came.CHANGED
     assert (folder / "work.ics").read_bytes() == empty
+
+
+LISTED = (
+    b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VFREEBUSY\r\nUID:fb\r\n"
+    b"DTSTAMP:20270101T000000Z\r\nFREEBUSY:20270105T170000Z/PT1H\r\nEND:VFREEBUSY\r\n"
+    b"END:VCALENDAR\r\n"
+)
+
+
+@pytest.mark.parametrize("end", range(1, 40, 3))
+def test_a_calendar_that_was_cut_off_anywhere_near_its_end_is_not_taken(
+    folder: Path, web: Plain, end: int
+) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    cut = OTHER.rstrip()[:-end]
+    web.says("/a.ics", cut)  # with a length that is right: nothing else tells that it is cut
+    outcome = refreshed(folder, even_empty=True)
+    assert outcome.came is Came.KEPT and "no END:VCALENDAR" in outcome.why
+    assert (folder / "work.ics").read_bytes() == GOOD
+
+
+def test_what_some_programs_put_after_the_end_is_no_cut(folder: Path, web: Plain) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", OTHER.rstrip().replace(b"END:VCALENDAR", b"end:vcalendar \n\n\0"))
+    assert refreshed(folder).came is Came.CHANGED
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        re.sub(rb"DTSTART", b"X-START", GOOD),
+        re.sub(rb"(DTSTART[^:]*:)\d+", rb"\1soon", GOOD),
+        LISTED.replace(b"PT1H", b"soon"),
+    ],
+)
+def test_a_calendar_of_which_nothing_can_be_read_any_more_replaces_none(
+    folder: Path, web: Plain, content: bytes
+) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", content)
+    outcome = refreshed(folder)
+    assert outcome.came is Came.KEPT and "could be read before" in outcome.why
+    assert (folder / "work.ics").read_bytes() == GOOD
+    assert refreshed(folder, even_empty=True).came is Came.CHANGED
+
+
+def test_a_calendar_whose_events_are_all_over_is_taken(folder: Path, web: Plain) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", re.sub(rb":2027", b":2019", re.sub(rb"RRULE[^\n]*\n", b"", GOOD)))
+    assert refreshed(folder).came is Came.CHANGED
+
+
+def test_a_list_of_busy_times_is_a_calendar_too(folder: Path, web: Plain) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", LISTED)
+    assert refreshed(folder).came is Came.CHANGED
+    web.says("/a.ics", LISTED.replace(b"FREEBUSY:20270105T170000Z/PT1H\r\n", b""))
+    assert refreshed(folder).came is Came.CHANGED  # nothing is busy, and that is readable
 
 
 def test_a_lost_file_is_fetched_whole_again(folder: Path, web: Plain) -> None:

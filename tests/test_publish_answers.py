@@ -46,9 +46,7 @@ def test_a_session_dragged_to_a_day_where_its_hour_is_taken_is_entered_as_it_is_
     assert entered(folder) == {"a": (day(2), time(18, 0), None, False)}
 
 
-def test_a_move_by_the_hour_alone_keeps_the_day_that_is_shown(
-    folder: Path, calendar: str
-) -> None:
+def test_a_move_by_the_hour_alone_keeps_the_day_that_is_shown(folder: Path, calendar: str) -> None:
     published(folder, calendar)
     Desk(folder).change(MoveSession(session="a", day=day(3)))
     change(calendar, "a", drag(hours=1))
@@ -74,9 +72,7 @@ def test_a_lengthened_session_is_entered_with_its_length_and_then_is_no_move(
     assert read_back(folder, calendar) == {}
 
 
-def test_a_length_that_was_entered_is_not_lost_by_a_later_move(
-    folder: Path, calendar: str
-) -> None:
+def test_a_length_that_was_entered_is_not_lost_by_a_later_move(folder: Path, calendar: str) -> None:
     (folder / "year.toml").write_text(
         YEAR + '\n[[session]]\nsession = "a"\nminutes = 90\n', encoding="utf-8"
     )
@@ -104,9 +100,7 @@ chance = 0.3
     change(calendar, "season:every-spring:2027-02-20", drag(days=2))
     found = read_back(folder, calendar)
     assert found["winter-sun"] == (
-        ChangeEntry(
-            id="winter-sun", values={"first": date(2027, 2, 3), "last": date(2027, 2, 9)}
-        ),
+        ChangeEntry(id="winter-sun", values={"first": date(2027, 2, 3), "last": date(2027, 2, 9)}),
     )
     assert found["every-spring"] == ()
     told = asked(folder, calendar, "y\nb\n")
@@ -165,9 +159,7 @@ def test_what_the_year_refuses_can_be_put_back_in_the_same_breath(
     assert entered(folder) == {}
 
 
-def test_a_block_or_trip_that_was_removed_is_told_and_put_back(
-    folder: Path, calendar: str
-) -> None:
+def test_a_block_or_trip_that_was_removed_is_told_and_put_back(folder: Path, calendar: str) -> None:
     published(folder, calendar)
     with client(calendar) as there:
         for name in ("strength-1", "trip:isle"):

@@ -159,7 +159,10 @@ def test_a_move_that_is_accepted_is_in_the_year_and_then_in_the_plan(
     asked = run("publish", folder, "--caldav", calendar, "--read-back", text="y\nn\n")
     assert asked.exit_code == Exit.FINE, asked.output
     told = " ".join(asked.stderr.split())
-    assert "“Routes on the wall” is on Tue 5 Jan 2027 at 19:00; planned was Tue 5 Jan 2027 at 18:00" in told
+    assert (
+        "“Routes on the wall” is on Tue 5 Jan 2027 at 19:00; planned was Tue 5 Jan 2027 at 18:00"
+        in told
+    )
     (wish,) = Desk(folder).year.fixed_sessions
     assert (wish.session, wish.start) == ("a", time(19, 0))
 

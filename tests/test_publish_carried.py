@@ -139,10 +139,10 @@ def test_an_event_of_ours_that_a_person_repeats_is_ours_after_the_list_is_lost(
 
 
 OURS = (
-    "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nSUMMARY:Routes\r\n"
-    "DTSTART:20270105T090000Z\r\nUID:1\r\nBEGIN:VALARM\r\nACTION:DISPLAY\r\n"
-    "DESCRIPTION:Routes\r\nTRIGGER:-PT1H\r\nEND:VALARM\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
-).encode()
+    b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nSUMMARY:Routes\r\n"
+    b"DTSTART:20270105T090000Z\r\nUID:1\r\nBEGIN:VALARM\r\nACTION:DISPLAY\r\n"
+    b"DESCRIPTION:Routes\r\nTRIGGER:-PT1H\r\nEND:VALARM\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
+)
 
 
 @pytest.mark.parametrize(
