@@ -130,6 +130,28 @@ def test_with_a_certificate_the_feed_is_encrypted(folder: Path, tmp_path_factory
             assert b"200" not in plain.recv(1_000)
 
 
+@needs_openssl
+def test_with_a_certificate_the_terminal_shows_no_link_that_could_go_unencrypted(
+    folder: Path, tmp_path_factory: Any
+) -> None:
+    cert, key = certificate(tmp_path_factory.mktemp("tls"), "localhost")
+    process = subprocess.Popen(
+        [
+            sys.executable, "-c", "from seasonplan.cli import main; main()", "serve", str(folder),
+            "--port", "0", "--plain", "--cert", cert, "--key", key, "--name", "localhost",
+        ],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    seen = ""
+    while "ask without encryption" not in seen:
+        seen += process.stdout.readline() or pytest.fail(str(process.communicate()[1]))
+    process.send_signal(signal.SIGINT)
+    process.communicate(timeout=30)
+    assert "webcal://" not in seen
+    assert len(re.findall(r"https://localhost:\d+/\S+\.ics", seen)) == 4
+
+
 def test_files_that_are_no_certificate_are_told(folder: Path) -> None:
     for cert in (folder / "none.pem", folder / "year.toml"):
         ran = run("serve", folder, "--cert", cert, "--key", cert)

@@ -43,6 +43,12 @@ is up to the phone.
 
 Injuries stay out unless you ask with --with injuries."""
 
+TAKES = (
+    "Paste an https link where the calendar app says “add calendar by URL” or “subscribe”. The "
+    "page also has webcal: links, for apps that take nothing else; some of these ask without "
+    "encryption first, and give the secret away to your network."
+)
+
 Lan = Annotated[
     bool, typer.Option("--lan", help="Let other machines in your network in, not only this one.")
 ]
@@ -195,7 +201,7 @@ def _links(base: str, secret: str) -> dict[str, Any]:
 
 
 def _show_links(base: str, secret: str, screen: Screen) -> None:
-    from seasonplan.feed.page import link, webcal
+    from seasonplan.feed.page import encrypted, link, offered
     from seasonplan.feed.parts import LOOKS, Part
     from seasonplan.feed.qr import qr_lines
 
@@ -208,4 +214,6 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     screen.say("Or subscribe to one calendar:")
     for part in Part:
         screen.say(f"{LOOKS[part].name}, {LOOKS[part].shows}:", indent=2)
-        screen.draw(f"    {webcal(link(base, secret, part))}")
+        screen.draw(f"    {offered(link(base, secret, part))}")
+    if encrypted(base):
+        screen.say(TAKES)
