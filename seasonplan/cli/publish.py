@@ -53,6 +53,13 @@ Caldav = Annotated[
     str | None, typer.Option(metavar="URL", help="A calendar collection on a CalDAV server.")
 ]
 User = Annotated[str, typer.Option(metavar="NAME", help="Who you are on the CalDAV server.")]
+Ca = Annotated[
+    Path | None,
+    typer.Option(
+        "--ca", metavar="FILE", help="Certificate of the authority that signs for that server.",
+        show_default="SSL_CERT_FILE or REQUESTS_CA_BUNDLE, else the usual ones",
+    ),
+]  # fmt: skip
 Target = Annotated[
     Path | None, typer.Option("--folder", metavar="DIR", help="A folder that a web server shows.")
 ]
@@ -85,6 +92,7 @@ def publish(
     *,
     caldav: Caldav = None,
     user: User = "",
+    ca: Ca = None,
     target: Target = None,
     url: Url = "",
     read_back: ReadBack = False,
@@ -108,7 +116,7 @@ def publish(
     collections, folders = _targets(kept, caldav, target)
     facts: list[dict[str, Any]] = []
     for address in collections:
-        with _reached(kept, address, user) as (remote, known):
+        with _reached(kept, address, user, ca) as (remote, known):
             if read_back:
                 from seasonplan.cli.read_back import Answers
                 from seasonplan.cli.read_back import read_back as take_back
@@ -175,23 +183,25 @@ def _targets(
 
 
 @contextmanager
-def _reached(kept: Private, address: str, user: str) -> Iterator[tuple[Remote, Collection]]:
+def _reached(
+    kept: Private, address: str, user: str, ca: Path | None
+) -> Iterator[tuple[Remote, Collection]]:
     """The collection, opened; what goes wrong there ends the command in words."""
     from seasonplan.feed.private import Collection
     from seasonplan.feed.remote import Denied, Remote, Unreachable
 
     known = kept.collections.get(address) or Collection(user=user)
-    known = known.model_copy(update={"user": user or known.user})
+    own = str(ca.resolve()) if ca else known.ca
+    known = known.model_copy(update={"user": user or known.user, "ca": own})
     host = urlsplit(address).hostname
-    remote = Remote(address, user=known.user, password=_password(address, known.user))
+    password = _password(address, known.user)
+    remote = Remote(address, user=known.user, password=password, ca=known.ca)
     try:
         yield remote, known
-    except Denied:
-        typer.echo(f"{host}: user and password were refused, or may not write there.", err=True)
-        raise typer.Exit(Exit.BAD_INPUT) from None
     except Unreachable as error:
-        typer.echo(f"{host}: {error}. What was done is kept: run it again to go on.", err=True)
-        raise typer.Exit(Exit.CANNOT_WRITE) from None
+        typer.echo(f"{host}: {error}. {error.do}", err=True)
+        code = Exit.BAD_INPUT if isinstance(error, Denied) else Exit.CANNOT_WRITE
+        raise typer.Exit(code) from None
     finally:
         remote.close()
 

@@ -40,9 +40,13 @@ class Put(Word):
 
 
 class Collection(Word):
-    """A CalDAV collection that we publish to, what is shown there, every event of ours by UID."""
+    """A CalDAV collection that we publish to, what is shown there, every event of ours by UID.
+
+    `ca` is the file of the authority that signs for the server, where it is not a usual one.
+    """
 
     user: str = ""
+    ca: str = ""
     wish: Wish = Wish()
     events: Mapping[str, Put] = Field(default_factory=dict)
 
