@@ -83,9 +83,10 @@ def serving(folder: Path, **options: Any) -> Iterator[Served]:
     )  # fmt: skip
     taken = listen.bound("127.0.0.1", 0)
     served = Served(f"http://127.0.0.1:{taken.getsockname()[1]}", shelf)
+    tls = options.pop("tls", {})
     address = options.pop("address", lambda: address_of(SECRET))
     door = Door(shelf, address, base=served.base, log=served.log.append, **options)
-    server = listen.server(door)
+    server = listen.server(door, taken.waiting, **tls)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [taken]})
     thread.start()
     try:

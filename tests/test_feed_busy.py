@@ -139,6 +139,24 @@ def drip(seconds: float) -> tuple[str, Callable[[], None]]:
     return f"http://127.0.0.1:{listening.getsockname()[1]}/", end
 
 
+def test_only_the_host_first_named_may_lie_in_a_private_network(web: Plain) -> None:
+    """A link to one's own server must not lead on to another machine at home."""
+    resolve = {"cal.example": "127.0.0.1", "router.example": "127.0.0.1"}
+    trust = Trust(allow_private=True, resolve=lambda host, port: [resolve[host]])
+    port = web.base.rpartition(":")[2]
+    web.says("/good", GOOD)
+    web.says("/same", b"", 302, location=f"http://cal.example:{port}/good")
+    web.says("/led", b"", 302, location=f"http://router.example:{port}/good")
+    assert fetch(f"http://cal.example:{port}/same", trust=trust).content == GOOD
+    assert "not encrypted" in failed(f"http://cal.example:{port}/led", trust)
+    secure = f"https://router.example:{port}/good"
+    web.says("/led", b"", 302, location=secure)
+    assert "unusual port" in failed(f"http://cal.example:{port}/led", trust)
+    web.says("/led", b"", 302, location="https://router.example/good")
+    assert "private network" in failed(f"http://cal.example:{port}/led", trust)
+    assert [path for path, _ in web.asked] == ["/same", "/good", *["/led"] * 3]
+
+
 def test_a_server_that_drips_is_cut_off() -> None:
     url, end = drip(0.02)
     try:
@@ -376,6 +394,18 @@ def test_a_calendar_is_added_listed_fetched_and_dropped_and_its_link_never_shown
         assert "1234" not in ran.output
     assert "1234" not in (folder / "year.toml").read_text() and not load_private(folder).busy
     assert (folder / "work.ics").read_bytes() == OTHER
+
+
+def test_a_secret_link_can_come_from_the_environment_or_an_answer(
+    folder: Path, web: Plain, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    url = web.says("/secret-1234.ics", GOOD)
+    asked = run("busy", "add", "work", folder, "--allow-private", text=f"{url}\n")
+    assert asked.exit_code == Exit.FINE and "1234" not in asked.output
+    monkeypatch.setenv("SEASONPLAN_BUSY_URL", url)
+    taken = run("busy", "add", "home", folder, "--allow-private")
+    assert taken.exit_code == Exit.FINE and "1234" not in taken.output
+    assert {one.url for one in load_private(folder).busy.values()} == {url}
 
 
 def test_a_calendar_that_cannot_be_had_is_not_added(folder: Path) -> None:

@@ -11,7 +11,7 @@ import ssl
 import subprocess
 import sys
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -113,6 +113,42 @@ def test_only_this_machine_is_let_in_unless_lan_is_said(folder: Path) -> None:
         with socket.socket() as probe:
             probe.settimeout(5)
             assert probe.connect_ex((own, urlsplit(facts["base"]).port or 0)) != 0
+
+
+def damage(folder: Path) -> None:
+    (folder / "feed.json").write_text('{"address": 7}', encoding="utf-8")
+
+
+def lose(folder: Path) -> None:
+    (folder / "feed.json").unlink()
+
+
+def take_away(folder: Path) -> None:
+    folder.rename(folder.with_name("elsewhere"))
+
+
+# RFC 9110 15.6.4 and 10.2.3. Calendar programs take 404 or 410 for the end of a calendar.
+@pytest.mark.parametrize("harm", [damage, lose, take_away])
+def test_what_cannot_be_read_now_is_never_said_not_to_be_there(
+    tmp_path: Path, harm: Callable[[Path], None]
+) -> None:
+    (tmp_path / "year").mkdir()
+    folder, errors = planned(tmp_path / "year"), list[str]()
+    with running(folder, errors=errors) as facts:
+        kept = (folder / "feed.json").read_bytes()
+        url = facts["calendars"]["all"]
+        assert ask(url).status == 200
+        harm(folder)
+        for path in (url, facts["page"], f"{facts['base']}/nobody/all.ics"):
+            reply = ask(path)
+            assert reply.status == 503 and int(reply.headers["retry-after"]) > 0
+        if harm is take_away:
+            folder.with_name("elsewhere").rename(folder)
+        (folder / "feed.json").write_bytes(kept)
+        assert ask(url).status == 200
+    told = " ".join(errors[1].split())
+    assert told.count("Nobody is served until this is mended") == 1
+    assert "feed.json" in told
 
 
 @needs_openssl

@@ -103,8 +103,8 @@ def serve(
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"
         _greet(folder, base, screen, anew=new_address, as_json=as_json)
-        door = Door(shelf, _address_of(folder), base=base, log=screen.narrate)
-        listen.server(door, cert=cert, key=key).run(sockets=[taken])
+        door = Door(shelf, _address_of(folder, screen.narrate), base=base, log=screen.narrate)
+        listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])
 
 
 def _called(name: str) -> str:
@@ -147,23 +147,33 @@ def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     )
 
 
-def _address_of(folder: Path) -> Callable[[], Address | None]:
-    """The address as it is kept now: another command may make a new one meanwhile."""
+def _address_of(folder: Path, tell: Callable[[str], None]) -> Callable[[], Address | None]:
+    """The address as it is kept now: another command may make a new one meanwhile.
+
+    Where it cannot be read nobody is let in and nobody told that nothing is there: `tell` hears
+    of that once.
+    """
     from seasonplan.errors import BadInput
+    from seasonplan.feed.door import Unknown
     from seasonplan.feed.private import PRIVATE_FILE, load_private
 
+    path = folder / PRIVATE_FILE
     seen: Any = None
     known: Address | None = None
 
     def address() -> Address | None:
         nonlocal seen, known
-        mark = marks(folder / PRIVATE_FILE)
+        mark = marks(path)
         if mark != seen:
+            seen, why = mark, f"{path} is gone."
             try:
                 known = load_private(folder).address
-            except BadInput:  # nobody is let in by a file that nobody can read
-                known = None
-            seen = mark
+            except BadInput as no:
+                known, why = None, str(no.faults[0])
+            if known is None:
+                tell(f"Nobody is served until this is mended: {why}")
+        if known is None:
+            raise Unknown
         return known
 
     return address

@@ -135,13 +135,12 @@ def _told(
     busy: bool,
     alarm: int | None,
 ) -> tuple[list[Happening], list[Appointment]]:
-    from seasonplan.ical.appointments import appointments
+    from seasonplan.ical.appointments import appointments, related
     from seasonplan.ical.happenings import happenings
 
-    return (
-        happenings(year, plan, layers=layers, texts=texts),
-        appointments(year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm),
-    )
+    days = happenings(year, plan, layers=layers, texts=texts)
+    timed = appointments(year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm)
+    return days, related(timed, {one.uid for one in days})
 
 
 __all__ = [

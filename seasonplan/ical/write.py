@@ -20,7 +20,7 @@ from icalendar import (
     vText,
 )
 
-from seasonplan.ical.appointments import Appointment
+from seasonplan.ical.appointments import Appointment, related
 from seasonplan.ical.changes import calendar_change
 from seasonplan.ical.event import event_bytes
 from seasonplan.ical.happenings import Happening
@@ -67,9 +67,8 @@ def written(
 
 def written_alone(told: Happening | Appointment) -> bytes:
     """A file of one event, as a CalDAV collection keeps it: no name, no METHOD (RFC 4791 4.1)."""
-    if isinstance(told, Happening):
-        return _whole(_bare_calendar(), [told], [])
-    return _whole(_bare_calendar(), [], [told])
+    zones = [] if isinstance(told, Happening) else _zones([told])
+    return _with(_bare_calendar(), zones, [told])
 
 
 def written_cancelled(
@@ -92,9 +91,20 @@ def _whole(
     by: str = "",
 ) -> bytes:
     """A calendar with the zones its events use, and the events; taken back `by` whom."""
-    for zone in _zones(appointments):
+    shown = {one.uid for one in happenings}
+    told: list[Happening | Appointment] = [*happenings, *related(appointments, shown)]
+    return _with(calendar, _zones(appointments), told, by=by)
+
+
+def _with(
+    calendar: Calendar,
+    zones: Sequence[Timezone],
+    told: Sequence[Happening | Appointment],
+    *,
+    by: str = "",
+) -> bytes:
+    for zone in zones:
         calendar.add_component(zone)
-    told: list[Happening | Appointment] = [*happenings, *appointments]
     events = [event_bytes(one, cancelled_by=by) for one in told]
     return b"".join([_as_bytes(calendar).removesuffix(_END), *events, _END])
 
