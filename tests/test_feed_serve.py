@@ -26,6 +26,9 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.feed import listen
+from seasonplan.feed.address import address_of, new_secret
+from seasonplan.feed.page import link
+from seasonplan.feed.parts import Part
 from seasonplan.feed.private import change_private, load_private
 
 
@@ -113,6 +116,17 @@ def test_only_this_machine_is_let_in_unless_lan_is_said(folder: Path) -> None:
         with socket.socket() as probe:
             probe.settimeout(5)
             assert probe.connect_ex((own, urlsplit(facts["base"]).port or 0)) != 0
+
+
+def test_numbers_go_on_where_the_server_before_left_them(folder: Path) -> None:
+    secret = new_secret()
+    change_private(folder, lambda kept: kept.with_fields(address=address_of(secret)))
+    numbers = []
+    for options in ((), ("--alarm", 5), ("--alarm", 5), ("--no-alarm",)):
+        with running(folder, *options) as facts:
+            content = ask(link(facts["base"], secret, Part.SESSIONS)).content
+        numbers.append({int(one) for one in re.findall(rb"\nSEQUENCE:(\d+)", content)})
+    assert numbers == [{0}, {1}, {1}, {2}]
 
 
 def damage(folder: Path) -> None:

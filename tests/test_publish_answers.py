@@ -185,6 +185,19 @@ def test_all_that_can_be_is_taken_over_and_the_rest_put_back_without_a_question(
     assert entered(folder).keys() == {"a"}
 
 
+def test_who_stops_in_the_middle_has_what_they_answered_before(folder: Path, calendar: str) -> None:
+    published(folder, calendar)
+    for name in ("a", "b", "c"):
+        change(calendar, name, drag(hours=2))
+    ran = run("publish", folder, "--caldav", calendar, "--read-back", text="y\nb\n")
+    assert "What you answered before holds" in ran.stderr
+    assert "nothing was changed" not in ran.stderr
+    assert entered(folder).keys() == {"a"}
+    found = events(calendar)
+    assert found[uid("b")]["DTSTART"].dt.hour == 18  # put back
+    assert found[uid("c")]["DTSTART"].dt.hour == 20  # left
+
+
 def test_questions_name_things_as_their_owner_does(folder: Path, calendar: str) -> None:
     published(folder, calendar)
     for name in ("a", "strength-1", "trip:isle"):

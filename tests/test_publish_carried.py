@@ -14,7 +14,7 @@ from served import client
 from test_calendar_steady import edited
 from test_feed import replanned
 from test_publish import _password, calendar, events, published, run, server, uid
-from test_publish_back import change, drag
+from test_publish_back import change, drag, read_back
 
 from seasonplan.cli.exits import Exit
 from seasonplan.ical.carried import alarm_in, carried
@@ -125,6 +125,9 @@ def test_a_lost_list_overwrites_nothing_that_a_person_moved(folder: Path, calend
     assert found[uid("a")]["DTSTART"].dt.hour == 20
     assert triggers(found[uid("b")]) == [10]
     assert found[uid("c")]["DTSTART"].dt.hour == 19  # where we had put it ourselves
+    assert read_back(folder, calendar).keys() == {"a"}
+    run("publish", folder, "--read-back", text="b\n")
+    assert events(calendar)[uid("a")]["DTSTART"].dt.hour == 18
 
 
 def test_an_event_of_ours_that_a_person_repeats_is_ours_after_the_list_is_lost(

@@ -43,7 +43,9 @@ NoAlarm = Annotated[bool, typer.Option("--no-alarm", help="No reminders, whateve
 def refuse_both(alarm: int | None, *, none: bool) -> None:
     """Raises BadParameter where an alarm and none is asked for."""
     if alarm is not None and none:
-        raise typer.BadParameter("found --alarm and --no-alarm; wanted one of them. Drop one.")
+        raise typer.BadParameter(
+            "found --alarm and another wish for reminders; wanted one of them. Drop one."
+        )
 
 
 def accepted(folder: Path) -> tuple[Year, Plan]:

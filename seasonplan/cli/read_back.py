@@ -53,8 +53,15 @@ def read_back(
 
     year, plan = accepted(folder)
     found = wishes(remote, year, plan, known)
-    facts = [_answered(folder, wish, screen, answers) for wish in found]
-    back = {wish.moved.uid for wish, fact in zip(found, facts, strict=True) if fact["put_back"]}
+    facts: list[dict[str, Any]] = []
+    try:
+        for wish in found:
+            facts.append(_answered(folder, wish, screen, answers))
+    except typer.Abort:  # what was taken over before is in the year by now: the rest follows it
+        if not facts:
+            raise
+        screen.narrate("Stopped. What you answered before holds.")
+    back = {wish.moved.uid for wish, fact in zip(found, facts, strict=False) if fact["put_back"]}
     if back:
         files = files_for(folder, remote.url, year, plan, known.wish)
         keep, home = keeper(folder, remote.url), year.climber.time_zone

@@ -45,7 +45,7 @@ def wishes(place: Place, year: Year, plan: Plan, known: Collection) -> list[Wish
     there = place.listing()
     files: dict[str, bytes] = {}
     for uid, put in known.events.items():
-        if put.etag and there.get(file_of(uid), put.etag) != put.etag:
+        if there.get(file_of(uid), put.etag) != put.etag:  # no tag is kept where the list was lost
             found = place.read(file_of(uid))
             files |= {uid: found[1]} if found else {}
     gone = {uid for uid, put in known.events.items() if put.etag and file_of(uid) not in there}
