@@ -11,7 +11,7 @@ import icalendar
 import pytest
 from folder_maker import SESSIONS, YEAR, planned, session
 from served import client
-from test_calendar_steady import edited
+from test_calendar_steady import edited, reminding
 from test_feed import replanned
 from test_publish import _password, calendar, events, published, run, server, uid
 from test_publish_back import change, drag, read_back
@@ -79,6 +79,18 @@ def test_our_reminder_stands_beside_a_persons_and_leaves_without_it(
         published(folder, calendar, *options)
         assert triggers(events(calendar)[uid("a")]) == minutes
     assert triggers(events(calendar)[uid("b")]) == []
+
+
+def test_the_reminder_of_the_year_reaches_the_calendar_without_a_new_plan(
+    folder: Path, calendar: str
+) -> None:
+    sessions = len(SESSIONS)
+    for minutes, written in ((20, None), (45, sessions), (None, sessions), (None, 0)):
+        reminding(folder, minutes)
+        facts = published(folder, calendar)
+        assert written is None or facts["written"] == written
+        wanted = [minutes] if minutes is not None else []
+        assert triggers(events(calendar)[uid("a")]) == wanted
 
 
 def test_our_reminder_that_a_person_took_away_or_changed_is_not_put_there_again(
