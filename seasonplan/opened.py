@@ -15,7 +15,6 @@ from seasonplan import edits, store
 from seasonplan.arrange import arranged
 from seasonplan.errors import BadInput
 from seasonplan.findings import Finding
-from seasonplan.ical import DEFAULT_NAME, USUAL, Layer, calendar_bytes
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
@@ -107,24 +106,6 @@ class Opened:
     def taken(self) -> Mapping[date, Sequence[Minutes]]:
         """Minutes of each day that busy calendars take, where the climber lives."""
         return taken_by_day(span for report in self.busy.values() for span in report.spans)
-
-    def calendar(
-        self,
-        *,
-        layers: frozenset[Layer] = USUAL,
-        sessions_busy: bool = True,
-        alarm_minutes: int | None = None,
-    ) -> bytes:
-        """The plan as an iCalendar file, with the year's own alarm where none is given."""
-        from seasonplan.feed.contents import calendar_texts
-
-        assert self.plan is not None, "there is no calendar of no plan"
-        alarm = self.year.sessions.alarm_minutes if alarm_minutes is None else alarm_minutes
-        texts = calendar_texts(self.year, self.plan, layers=layers)
-        return calendar_bytes(
-            self.year, self.plan, layers=layers, name=DEFAULT_NAME, texts=texts,
-            sessions_busy=sessions_busy, alarm_minutes=alarm,
-        )  # fmt: skip
 
     @property
     def daily_load(self) -> dict[date, float]:

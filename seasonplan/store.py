@@ -51,8 +51,11 @@ class YearOnDisk:
 
     @property
     def meaning(self) -> str:
-        """Digest of what the text says: comments and order of lines do not change it."""
-        return digest_of(self.year.model_dump_json(exclude_defaults=True).encode())
+        """Digest of what the text says to the planner: comments and order of lines do not change
+        it, nor do reminders."""
+        sessions = self.year.sessions.model_copy(update={"alarm_minutes": None})
+        planned = self.year.model_copy(update={"sessions": sessions})
+        return digest_of(planned.model_dump_json(exclude_defaults=True).encode())
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,14 +77,16 @@ def serving(folder: Path, **options: Any) -> Iterator[Served]:
     """Our server, run as `seasonplan serve` runs it. Options are those of `Door` and `Wish`."""
     wish = options.pop("wish", Wish())
     shelf = Shelf(
-        lambda: accepted(folder), lambda: marks(folder / "plan.json"), wish=wish,
+        lambda: accepted(folder), lambda: marks(folder / "plan.json", folder / "year.toml"),
+        wish=wish,
         now=options.pop("now", lambda: NOW),
     )  # fmt: skip
     taken = listen.bound("127.0.0.1", 0)
     served = Served(f"http://127.0.0.1:{taken.getsockname()[1]}", shelf)
+    tls = options.pop("tls", {})
     address = options.pop("address", lambda: address_of(SECRET))
     door = Door(shelf, address, base=served.base, log=served.log.append, **options)
-    server = listen.server(door)
+    server = listen.server(door, taken.waiting, **tls)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [taken]})
     thread.start()
     try:
@@ -108,8 +110,14 @@ def free_port() -> int:
 
 
 @contextmanager
-def radicale(folder: Path) -> Iterator[str]:
-    """A Radicale server that keeps its files in `folder`; the address of a new calendar."""
+def radicale(
+    folder: Path, *options: str, tls: tuple[Path, Path, Path] | None = None, make: bool = True
+) -> Iterator[str]:
+    """A Radicale server that keeps its files in `folder`; the address of a new calendar.
+
+    With `tls` (certificate, key, authority) it is encrypted. `options` are more of its own.
+    Without `make` the calendar is there already.
+    """
     port = free_port()
     (folder / "users").write_text(f"{USER}:{PASSWORD}\n", encoding="utf-8")
     process = subprocess.Popen(
@@ -118,25 +126,49 @@ def radicale(folder: Path) -> Iterator[str]:
             "--auth-type", "htpasswd", "--auth-htpasswd-filename", str(folder / "users"),
             "--auth-htpasswd-encryption", "plain", "--auth-delay", "0",
             "--storage-filesystem-folder", str(folder / "kept"), "--logging-level", "error",
+            *(("--server-ssl", "--server-certificate", str(tls[0]), "--server-key", str(tls[1]))
+              if tls else ()),
+            *options,
         ],
         stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
     )  # fmt: skip
     try:
         _wait_for(port, process)
-        url = f"http://127.0.0.1:{port}/{USER}/climbing/"
-        with client(url) as made:
-            assert made.mkcalendar(url).status == 201
+        url = f"{'https' if tls else 'http'}://127.0.0.1:{port}/{USER}/climbing/"
+        if make:
+            with client(url, ca=tls[2] if tls else None) as made:
+                assert made.mkcalendar(url).status == 201
         yield url
     finally:
         process.terminate()
         process.wait(30)
 
 
-def client(url: str) -> Any:
+def client(url: str, *, ca: Path | None = None) -> Any:
     """The caldav library as a person's calendar program would use it."""
     return caldav.DAVClient(
-        url=url, username=USER, password=PASSWORD, enable_rfc6764=False, timeout=30
+        url=url, username=USER, password=PASSWORD, enable_rfc6764=False, timeout=30,
+        ssl_verify_cert=str(ca) if ca else True,
+    )  # fmt: skip
+
+
+def authority(folder: Path, *names: str, days: int = 2) -> tuple[Path, Path, Path]:
+    """A certificate for these names, its key, and the authority that signed it; by openssl."""
+    folder.mkdir(exist_ok=True)
+    ca, ca_key, key, asked, cert, more = (
+        folder / name for name in ("ca.pem", "ca.key", "me.key", "me.csr", "me.pem", "me.ext")
     )
+    curve = ("-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes")
+    more.write_text(f"subjectAltName={','.join(names)}\nbasicConstraints=CA:FALSE\n")
+    for command in (
+        ("req", "-x509", *curve, "-days", "2", "-subj", "/CN=Own authority",
+         "-addext", "keyUsage=critical,keyCertSign", "-keyout", ca_key, "-out", ca),
+        ("req", *curve, "-subj", "/CN=me", "-keyout", key, "-out", asked),
+        ("x509", "-req", "-in", asked, "-CA", ca, "-CAkey", ca_key, "-CAcreateserial",
+         "-days", str(days), "-extfile", more, "-out", cert),
+    ):  # fmt: skip
+        subprocess.run(["openssl", *command], check=True, capture_output=True)
+    return cert, key, ca
 
 
 def _wait_for(port: int, process: subprocess.Popen[bytes]) -> None:

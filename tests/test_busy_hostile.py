@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import io
-import signal
 from datetime import date
+from time import sleep
+from typing import Any
 
 import pytest
 
 from seasonplan.days import Span
 from seasonplan.errors import BadInput
 from seasonplan.ical.busy import BusyLimits, BusyReport, read_busy, read_capped
+from seasonplan.ical.busy_expand import expand
+from seasonplan.ical.busy_steps import Steps
 
 YEAR = Span(date(2026, 1, 1), date(2027, 1, 1))
 STANDARD = BusyLimits()
@@ -68,20 +71,57 @@ def test_an_event_that_happens_too_often_is_skipped() -> None:
     assert "times in these days" in report.skipped[0].reason
 
 
-@pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="one event cannot be timed here")
+IMPOSSIBLE = "RRULE:FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30"
+
+
 def test_a_rule_that_never_comes_true_costs_one_event_only() -> None:
-    quick = BusyLimits(event_seconds=0.2)
-    report = read(*bomb("RRULE:FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30"), limits=quick)
+    report = read(*bomb(IMPOSSIBLE))
     assert [s.uid for s in report.skipped] == ["bomb"]
-    assert "takes too long" in report.skipped[0].reason
+    assert "takes more than 1,000,000 steps" in report.skipped[0].reason
     assert report.spans[-1].start.month == 6
 
 
-def test_when_time_runs_out_the_file_is_refused_with_the_line_it_was_at() -> None:
-    impossible = "RRULE:FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30"
-    slow = BusyLimits(event_seconds=600, seconds=0.1, start_seconds=3)
+def test_too_much_work_refuses_the_file_with_the_line_it_was_at() -> None:
+    few = BusyLimits(steps=3_000_000)
+    with pytest.raises(BadInput, match="more than 3,000,000 steps") as refused:
+        read(*(line for _ in range(40) for line in bomb(IMPOSSIBLE)), limits=few)
+    # the fourth is too much: three were given up after a million each; five lines an event
+    assert refused.value.faults[0].line == 2 + 2 * len(bomb(IMPOSSIBLE))
+
+
+def test_how_much_work_a_file_may_be_is_counted_alike_on_a_slow_machine(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Each look at a rule takes a thousandth of a second more; the answer is the same."""
+    lines = bomb("RRULE:FREQ=WEEKLY;BYDAY=TU") + bomb("RRULE:FREQ=MONTHLY;BYMONTHDAY=31")
+    text = "\r\n".join(["BEGIN:VCALENDAR", *lines, *GOOD, "END:VCALENDAR", ""]).encode()
+    limits = BusyLimits(steps_per_event=1_500, instances_per_event=100)
+
+    def found() -> Any:
+        return expand(text, span=YEAR, time_zone="UTC", limits=limits)
+
+    usual, take = found(), Steps.take
+
+    def slowly(self: Steps, steps: int) -> None:
+        sleep(0.001)
+        take(self, steps)
+
+    monkeypatch.setattr(Steps, "take", slowly)
+    assert found() == usual
+    assert usual.taken and not hasattr(limits, "event_seconds")
+
+
+def test_usual_series_are_far_from_the_limit_of_steps() -> None:
+    old = ["BEGIN:VEVENT", "UID:old", "DTSTART:19000101T080000Z", "DURATION:PT1H"]
+    for rule in ("DAILY", "WEEKLY", "MONTHLY", "YEARLY"):
+        report = read(*old, f"RRULE:FREQ={rule}", "END:VEVENT")
+        assert report.skipped == () and report.read == 2
+
+
+def test_what_hangs_all_the_same_is_ended_with_the_line_it_was_at() -> None:
+    endless = BusyLimits(steps_per_event=10**12, steps=10**12, seconds=3)
     with pytest.raises(BadInput, match="takes longer than") as refused:
-        read(*(line for _ in range(40) for line in bomb(impossible)), limits=slow)
+        read(*(line for _ in range(40) for line in bomb(IMPOSSIBLE)), limits=endless)
     assert refused.value.faults[0].line is not None
 
 

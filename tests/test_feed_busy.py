@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import re
 import shutil
 import socket
 import ssl
@@ -138,6 +139,24 @@ def drip(seconds: float) -> tuple[str, Callable[[], None]]:
     return f"http://127.0.0.1:{listening.getsockname()[1]}/", end
 
 
+def test_only_the_host_first_named_may_lie_in_a_private_network(web: Plain) -> None:
+    """A link to one's own server must not lead on to another machine at home."""
+    resolve = {"cal.example": "127.0.0.1", "router.example": "127.0.0.1"}
+    trust = Trust(allow_private=True, resolve=lambda host, port: [resolve[host]])
+    port = web.base.rpartition(":")[2]
+    web.says("/good", GOOD)
+    web.says("/same", b"", 302, location=f"http://cal.example:{port}/good")
+    web.says("/led", b"", 302, location=f"http://router.example:{port}/good")
+    assert fetch(f"http://cal.example:{port}/same", trust=trust).content == GOOD
+    assert "not encrypted" in failed(f"http://cal.example:{port}/led", trust)
+    secure = f"https://router.example:{port}/good"
+    web.says("/led", b"", 302, location=secure)
+    assert "unusual port" in failed(f"http://cal.example:{port}/led", trust)
+    web.says("/led", b"", 302, location="https://router.example/good")
+    assert "private network" in failed(f"http://cal.example:{port}/led", trust)
+    assert [path for path, _ in web.asked] == ["/same", "/good", *["/led"] * 3]
+
+
 def test_a_server_that_drips_is_cut_off() -> None:
     url, end = drip(0.02)
     try:
@@ -248,6 +267,74 @@ def test_a_calendar_that_became_empty_is_taken_when_one_says_so(folder: Path, we
     assert (folder / "work.ics").read_bytes() == empty
 
 
+LISTED = (
+    b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VFREEBUSY\r\nUID:fb\r\n"
+    b"DTSTAMP:20270101T000000Z\r\nFREEBUSY:20270105T170000Z/PT1H\r\nEND:VFREEBUSY\r\n"
+    b"END:VCALENDAR\r\n"
+)
+
+
+@pytest.mark.parametrize("end", range(1, 40, 3))
+def test_a_calendar_that_was_cut_off_anywhere_near_its_end_is_not_taken(
+    folder: Path, web: Plain, end: int
+) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    cut = OTHER.rstrip()[:-end]
+    web.says("/a.ics", cut)  # with a length that is right: nothing else tells that it is cut
+    outcome = refreshed(folder, even_empty=True)
+    assert outcome.came is Came.KEPT and "no END:VCALENDAR" in outcome.why
+    assert (folder / "work.ics").read_bytes() == GOOD
+
+
+def test_what_some_programs_put_after_the_end_is_no_cut(folder: Path, web: Plain) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", OTHER.rstrip().replace(b"END:VCALENDAR", b"end:vcalendar \n\n\0"))
+    assert refreshed(folder).came is Came.CHANGED
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        re.sub(rb"DTSTART", b"X-START", GOOD),
+        re.sub(rb"(DTSTART[^:]*:)\d+", rb"\1soon", GOOD),
+        LISTED.replace(b"PT1H", b"soon"),
+    ],
+)
+def test_a_calendar_of_which_nothing_can_be_read_any_more_replaces_none(
+    folder: Path, web: Plain, content: bytes
+) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", content)
+    outcome = refreshed(folder)
+    assert outcome.came is Came.KEPT and "could be read before" in outcome.why
+    assert (folder / "work.ics").read_bytes() == GOOD
+    assert refreshed(folder, even_empty=True).came is Came.CHANGED
+
+
+def test_a_calendar_whose_events_are_all_over_is_taken(folder: Path, web: Plain) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", re.sub(rb":2027", b":2019", re.sub(rb"RRULE[^\n]*\n", b"", GOOD)))
+    assert refreshed(folder).came is Came.CHANGED
+
+
+def test_a_list_of_busy_times_is_a_calendar_too(folder: Path, web: Plain) -> None:
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+    web.says("/a.ics", LISTED)
+    assert refreshed(folder).came is Came.CHANGED
+    web.says("/a.ics", LISTED.replace(b"FREEBUSY:20270105T170000Z/PT1H\r\n", b""))
+    assert refreshed(folder).came is Came.CHANGED  # nothing is busy, and that is readable
+
+
 def test_a_lost_file_is_fetched_whole_again(folder: Path, web: Plain) -> None:
     url = web.says("/a.ics", GOOD, etag='"1"')
     busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
@@ -307,6 +394,18 @@ def test_a_calendar_is_added_listed_fetched_and_dropped_and_its_link_never_shown
         assert "1234" not in ran.output
     assert "1234" not in (folder / "year.toml").read_text() and not load_private(folder).busy
     assert (folder / "work.ics").read_bytes() == OTHER
+
+
+def test_a_secret_link_can_come_from_the_environment_or_an_answer(
+    folder: Path, web: Plain, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    url = web.says("/secret-1234.ics", GOOD)
+    asked = run("busy", "add", "work", folder, "--allow-private", text=f"{url}\n")
+    assert asked.exit_code == Exit.FINE and "1234" not in asked.output
+    monkeypatch.setenv("SEASONPLAN_BUSY_URL", url)
+    taken = run("busy", "add", "home", folder, "--allow-private")
+    assert taken.exit_code == Exit.FINE and "1234" not in taken.output
+    assert {one.url for one in load_private(folder).busy.values()} == {url}
 
 
 def test_a_calendar_that_cannot_be_had_is_not_added(folder: Path) -> None:

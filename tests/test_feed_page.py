@@ -9,9 +9,10 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from served import serving
+from served import SECRET, serving
 from test_clients import folder
 
+from seasonplan.feed.page import page_body
 from seasonplan.feed.parts import Part
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
@@ -81,3 +82,21 @@ def test_a_camera_reads_the_code_of_the_terminal() -> None:
     for picture in (rows, typed):
         image = numpy.kron(numpy.array(picture, dtype=numpy.uint8), numpy.ones((8, 8), numpy.uint8))
         assert [code.text for code in zxingcpp.read_barcodes(image)] == [text]
+
+
+# A reader that makes http of webcal: sends the secret path in the clear, though the feed has TLS
+@pytest.mark.parametrize(("scheme", "first"), [("https", "https"), ("http", "webcal")])
+def test_where_the_feed_is_encrypted_links_and_codes_are_https(
+    folder: Path, scheme: str, first: str
+) -> None:
+    with serving(folder) as served:
+        contents = served.shelf.contents()
+    body = page_body(contents, page_secret=SECRET, base=f"{scheme}://me.example:8642")
+    html = body.content.decode()
+    page, links = f"{scheme}://me.example:8642/{SECRET}/", re.findall(r'href="([^"]+)"', html)
+    assert len(links) == len(Part) and all(one.startswith(f"{first}://me.example") for one in links)
+    assert _codes(html) == {page, *links}
+    assert ("an app takes nothing but webcal: links" in html) == (scheme == "https")
+    assert ("add calendar by URL" in html) == (scheme == "https")
+    copied = re.findall(r"<p><code>([^<]+)</code>", html)
+    assert len(copied) == len(Part) and all(one.startswith(f"{scheme}://") for one in copied)

@@ -11,7 +11,7 @@ import ssl
 import subprocess
 import sys
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -26,6 +26,9 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.feed import listen
+from seasonplan.feed.address import address_of, new_secret
+from seasonplan.feed.page import link
+from seasonplan.feed.parts import Part
 from seasonplan.feed.private import change_private, load_private
 
 
@@ -115,6 +118,53 @@ def test_only_this_machine_is_let_in_unless_lan_is_said(folder: Path) -> None:
             assert probe.connect_ex((own, urlsplit(facts["base"]).port or 0)) != 0
 
 
+def test_numbers_go_on_where_the_server_before_left_them(folder: Path) -> None:
+    secret = new_secret()
+    change_private(folder, lambda kept: kept.with_fields(address=address_of(secret)))
+    numbers = []
+    for options in ((), ("--alarm", 5), ("--alarm", 5), ("--no-alarm",)):
+        with running(folder, *options) as facts:
+            content = ask(link(facts["base"], secret, Part.SESSIONS)).content
+        numbers.append({int(one) for one in re.findall(rb"\nSEQUENCE:(\d+)", content)})
+    assert numbers == [{0}, {1}, {1}, {2}]
+
+
+def damage(folder: Path) -> None:
+    (folder / "feed.json").write_text('{"address": 7}', encoding="utf-8")
+
+
+def lose(folder: Path) -> None:
+    (folder / "feed.json").unlink()
+
+
+def take_away(folder: Path) -> None:
+    folder.rename(folder.with_name("elsewhere"))
+
+
+# RFC 9110 15.6.4 and 10.2.3. Calendar programs take 404 or 410 for the end of a calendar.
+@pytest.mark.parametrize("harm", [damage, lose, take_away])
+def test_what_cannot_be_read_now_is_never_said_not_to_be_there(
+    tmp_path: Path, harm: Callable[[Path], None]
+) -> None:
+    (tmp_path / "year").mkdir()
+    folder, errors = planned(tmp_path / "year"), list[str]()
+    with running(folder, errors=errors) as facts:
+        kept = (folder / "feed.json").read_bytes()
+        url = facts["calendars"]["all"]
+        assert ask(url).status == 200
+        harm(folder)
+        for path in (url, facts["page"], f"{facts['base']}/nobody/all.ics"):
+            reply = ask(path)
+            assert reply.status == 503 and int(reply.headers["retry-after"]) > 0
+        if harm is take_away:
+            folder.with_name("elsewhere").rename(folder)
+        (folder / "feed.json").write_bytes(kept)
+        assert ask(url).status == 200
+    told = " ".join(errors[1].split())
+    assert told.count("Nobody is served until this is mended") == 1
+    assert "feed.json" in told
+
+
 @needs_openssl
 def test_with_a_certificate_the_feed_is_encrypted(folder: Path, tmp_path_factory: Any) -> None:
     cert, key = certificate(tmp_path_factory.mktemp("tls"), "localhost")
@@ -128,6 +178,28 @@ def test_with_a_certificate_the_feed_is_encrypted(folder: Path, tmp_path_factory
         with socket.create_connection(("127.0.0.1", urlsplit(facts["page"]).port), 30) as plain:
             plain.sendall(b"GET / HTTP/1.1\r\nHost: x\r\n\r\n")
             assert b"200" not in plain.recv(1_000)
+
+
+@needs_openssl
+def test_with_a_certificate_the_terminal_shows_no_link_that_could_go_unencrypted(
+    folder: Path, tmp_path_factory: Any
+) -> None:
+    cert, key = certificate(tmp_path_factory.mktemp("tls"), "localhost")
+    process = subprocess.Popen(
+        [
+            sys.executable, "-c", "from seasonplan.cli import main; main()", "serve", str(folder),
+            "--port", "0", "--plain", "--cert", cert, "--key", key, "--name", "localhost",
+        ],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    seen = ""
+    while "ask without encryption" not in seen:
+        seen += process.stdout.readline() or pytest.fail(str(process.communicate()[1]))
+    process.send_signal(signal.SIGINT)
+    process.communicate(timeout=30)
+    assert "webcal://" not in seen
+    assert len(re.findall(r"https://localhost:\d+/\S+\.ics", seen)) == 4
 
 
 def test_files_that_are_no_certificate_are_told(folder: Path) -> None:

@@ -16,7 +16,7 @@ import vobject
 from ical.calendar_stream import IcsCalendarStream
 from test_ical import KEY, revision, year_of
 
-from seasonplan.ical import ALL, USUAL, Layer, calendar_bytes
+from seasonplan.ical import ALL, USUAL, Layer, calendar_bytes, event_files
 from seasonplan.plan import Plan, Revision, Session
 
 ONLY = frozenset({Layer.SESSIONS})
@@ -170,7 +170,7 @@ def test_a_session_may_end_after_midnight_and_after_the_year() -> None:
 
 
 # RFC 5545 3.6.1, 3.8.1.2, 3.8.2.7, 3.8.4.5, 3.8.4.7, 3.8.7
-def test_a_session_is_a_busy_event_at_its_hours_that_belongs_to_its_block() -> None:
+def test_a_session_is_a_busy_event_at_its_hours() -> None:
     raw = written(session("b1/2027-01-04/route-volume-1", "2027-01-05"), texts={
         "b1/2027-01-04/route-volume-1": "Climb; rest, climb.",
     })  # fmt: skip
@@ -185,7 +185,6 @@ def test_a_session_is_a_busy_event_at_its_hours_that_belongs_to_its_block() -> N
         "CATEGORIES:Session",
         r"DESCRIPTION:Climb\; rest\, climb.",
         "LAST-MODIFIED:20240101T080000Z",
-        f"RELATED-TO:{uuid5(KEY, 'b1')}",
         "TRANSP:OPAQUE",
         "X-MICROSOFT-CDO-BUSYSTATUS:BUSY",
     ]
@@ -224,10 +223,34 @@ def test_sessions_can_leave_the_climber_free() -> None:
 
 
 def test_a_session_on_a_trip_belongs_to_the_trip_and_is_at_its_place() -> None:
-    raw = calendar_bytes(year_of(), plan_of(with_sessions(session("s", "2024-02-27"))), layers=ONLY)
-    (event,) = icalendar.Calendar.from_ical(raw).walk("VEVENT")
+    raw = calendar_bytes(
+        year_of(), plan_of(with_sessions(session("s", "2024-02-27"))), layers=ONLY | {Layer.TRIPS}
+    )
+    event = _by_uid(raw)[str(uuid5(KEY, "s"))]
     assert event["RELATED-TO"] == str(uuid5(KEY, "trip:isle"))
     assert event["LOCATION"] == "West; cliffs"
+
+
+def test_a_session_names_its_block_where_that_is_in_the_calendar_and_nothing_that_is_not() -> None:
+    plan = plan_of(with_sessions(session("a", "2024-01-02"), session("s", "2024-02-27")))
+    related = 0
+    for layers in (ONLY, ONLY | {Layer.TRIPS}, ONLY | {Layer.BLOCKS}, USUAL, ALL):
+        for whole_days in (True, False):
+            raw = calendar_bytes(year_of(), plan, layers=layers, whole_days=whole_days)
+            events = _by_uid(raw)
+            named = {str(e["RELATED-TO"]) for e in events.values() if "RELATED-TO" in e}
+            assert named <= events.keys(), (layers, whole_days)
+            related += len(named)
+        files = event_files(year_of(), plan, layers=layers)
+        for content in files.values():
+            for event in _by_uid(content).values():
+                assert event.get("RELATED-TO", next(iter(files))) in files
+    assert related >= 4
+
+
+def _by_uid(raw: bytes) -> dict[str, Any]:
+    found = icalendar.Calendar.from_ical(raw).walk("VEVENT")
+    return {str(event["UID"]): event for event in found}
 
 
 def test_a_recipe_of_the_climber_cannot_make_lines_of_its_own() -> None:

@@ -57,7 +57,7 @@ def read_back(folder: Path, url: str) -> dict[str, Any]:
     year, plan = accepted(folder)
     remote = Remote(url, user=USER, password=PASSWORD)
     known = load_private(folder).collections[url]
-    found = {wish.id: wish.edit for wish in wishes(remote, year, plan, known)}
+    found = {wish.id: wish.edits for wish in wishes(remote, year, plan, known)}
     remote.close()
     return found
 
@@ -71,9 +71,9 @@ def test_a_session_moved_in_the_calendar_becomes_an_edit_and_nothing_else_does(
     change(calendar, "b", drag(minutes=-30))
     change(calendar, "f", drag(days=2))
     assert read_back(folder, calendar) == {
-        "a": MoveSession(session="a", day=day(2), start=time(19, 0)),
-        "b": MoveSession(session="b", start=time(17, 30)),
-        "f": MoveSession(session="f", day=day(38)),
+        "a": (MoveSession(session="a", day=day(2), start=time(19, 0)),),
+        "b": (MoveSession(session="b", day=day(2), start=time(17, 30)),),
+        "f": (MoveSession(session="f", day=day(38), start=time(9, 0)),),
     }
 
 
@@ -89,7 +89,9 @@ def test_a_session_dragged_in_another_zone_is_read_by_the_clock_of_its_own(
             event.add(key, moment + timedelta(hours=1))
 
     change(calendar, "a", to_utc)
-    assert read_back(folder, calendar) == {"a": MoveSession(session="a", start=time(19, 0))}
+    assert read_back(folder, calendar) == {
+        "a": (MoveSession(session="a", day=day(1), start=time(19, 0)),)
+    }
 
 
 def test_moved_and_stretched_blocks_and_trips_become_edits(folder: Path, calendar: str) -> None:
@@ -102,9 +104,9 @@ def test_moved_and_stretched_blocks_and_trips_become_edits(folder: Path, calenda
     change(calendar, "base-1", stretch)
     change(calendar, "trip:isle", drag(days=-1))
     assert read_back(folder, calendar) == {
-        "base-1": ResizeBlock(block="base-1", first=day(0), last=day(23)),
-        "strength-1": MoveBlock(block="strength-1", days=2),
-        "isle": ChangeEntry(id="isle", values={"first": day(34), "last": day(40)}),
+        "base-1": (ResizeBlock(block="base-1", first=day(0), last=day(23)),),
+        "strength-1": (MoveBlock(block="strength-1", days=2),),
+        "isle": (ChangeEntry(id="isle", values={"first": day(34), "last": day(40)}),),
     }
 
 
@@ -112,7 +114,7 @@ def test_a_session_removed_in_the_calendar_becomes_a_skip(folder: Path, calendar
     published(folder, calendar)
     with client(calendar) as there:
         there.calendar(url=calendar).event_by_uid(uid("c")).delete()
-    assert read_back(folder, calendar) == {"c": SkipSession(session="c")}
+    assert read_back(folder, calendar) == {"c": (SkipSession(session="c"),)}
     assert published(folder, calendar)["left_alone"] == 1
     assert uid("c") not in events(calendar)
     published(folder, calendar, "--over")
@@ -157,7 +159,10 @@ def test_a_move_that_is_accepted_is_in_the_year_and_then_in_the_plan(
     asked = run("publish", folder, "--caldav", calendar, "--read-back", text="y\nn\n")
     assert asked.exit_code == Exit.FINE, asked.output
     told = " ".join(asked.stderr.split())
-    assert "a is on Tue 5 Jan 2027 at 19:00; planned was Tue 5 Jan 2027 at 18:00" in told
+    assert (
+        "“Routes on the wall” is on Tue 5 Jan 2027 at 19:00; planned was Tue 5 Jan 2027 at 18:00"
+        in told
+    )
     (wish,) = Desk(folder).year.fixed_sessions
     assert (wish.session, wish.start) == ("a", time(19, 0))
 

@@ -39,7 +39,7 @@ def test_a_folder_holds_page_and_calendars_under_names_nobody_guesses(
     secrets = {name.split("/")[0] for name in files if "/" in name}
     assert len(secrets) == 5 and all(re.fullmatch(r"[\w-]{32}", one) for one in secrets)
     (page,) = (content.decode() for name, content in files.items() if name.endswith("/index.html"))
-    links = re.findall(r'href="webcal://web\.example/cal/([^"]+)"', page)
+    links = re.findall(r'href="https://web\.example/cal/([^"]+)"', page)
     assert len(links) == 4 and set(links) <= files.keys()
     assert files.keys() - set(links) - {"index.html"} and "<script" not in page
 

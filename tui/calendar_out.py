@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from seasonplan import clock
 from seasonplan.desk import Desk
 from seasonplan.edits import EditRefused
+from seasonplan.feed.contents import Wish
+from seasonplan.feed.export import exported
 from seasonplan.store import CALENDAR_FILE, may_be_calendar, write_output
 
 
@@ -21,7 +24,9 @@ def written(desk: Desk) -> str:
         raise EditRefused(
             f"{CALENDAR_FILE} is there and is no calendar.", "Give it another name first."
         )
-    content = desk.calendar()
+    content = exported(
+        desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp()
+    )
     write_output(path, content)
     return (
         f"{path}: {content.count(b'BEGIN:VEVENT')} events. Open it on your phone; for a calendar "

@@ -30,8 +30,29 @@ def layers_of(also: list[Layer] | None, without: list[Layer] | None) -> frozense
     return (USUAL | frozenset(also or ())) - frozenset(without or ())
 
 
+Alarm = Annotated[
+    int | None,
+    typer.Option(
+        min=0, max=1440, metavar="MINUTES", help="Remind so long before each session.",
+        show_default="alarm_minutes of the year, else none",
+    ),
+]  # fmt: skip
+NoAlarm = Annotated[bool, typer.Option("--no-alarm", help="No reminders, whatever the year says.")]
+
+
+def refuse_both(alarm: int | None, *, none: bool) -> None:
+    """Raises BadParameter where an alarm and none is asked for."""
+    if alarm is not None and none:
+        raise typer.BadParameter(
+            "found --alarm and another wish for reminders; wanted one of them. Drop one."
+        )
+
+
 def accepted(folder: Path) -> tuple[Year, Plan]:
-    """Raises BadInput where there is no plan, or it cannot be read."""
+    """With the reminders of the year as it is now: they are no part of a plan.
+
+    Raises BadInput where there is no plan, or it cannot be read.
+    """
     from seasonplan import store
     from seasonplan.edits import read
 
@@ -39,8 +60,22 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
     if on_disk is None:
         raise no_plan_yet(folder)
     text = on_disk.plan.current.year_text
-    year = read(text) if text else store.load_year(folder).year
-    return year, on_disk.plan
+    if not text:
+        return store.load_year(folder).year, on_disk.plan
+    return _reminding(read(text), folder), on_disk.plan
+
+
+def _reminding(year: Year, folder: Path) -> Year:
+    """The year with the alarm that year.toml asks for now, where it can be read."""
+    from seasonplan import store
+    from seasonplan.errors import BadInput
+
+    try:
+        now = store.load_year(folder).year.sessions.alarm_minutes
+    except BadInput:  # told by whoever edits it; what was planned is shown meanwhile
+        return year
+    sessions = year.sessions.model_copy(update={"alarm_minutes": now})
+    return year.model_copy(update={"sessions": sessions})
 
 
 def marks(*paths: Path) -> tuple[object, ...]:

@@ -24,19 +24,23 @@ EXAMPLES = """Examples:
   seasonplan busy list my-year          where they come from, and when they came
   seasonplan busy drop work my-year     no longer fetched; the file stays
 
-The link is secret: it is kept in feed.json, which only you can read, and
-never in year.toml. Only times are ever read, never titles or people. What
-came last stays when something else comes than a calendar."""
+The link is secret: it is asked for, or taken from SEASONPLAN_BUSY_URL, and
+kept in feed.json, which only you can read, never in year.toml. Only times are
+ever read, never titles or people. What came last stays when something else
+comes than a calendar, or one that was cut off."""
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Calendars of busy time.")
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it, such as work.")]
 Url = Annotated[
     str | None,
-    typer.Option(metavar="URL", help="Its secret link; asked for if left out.", show_default=False),
-]
+    typer.Option(
+        metavar="URL", envvar="SEASONPLAN_BUSY_URL", show_default=False,
+        help="Its secret link; asked for if left out, so that no list of processes shows it.",
+    ),
+]  # fmt: skip
 AllowPrivate = Annotated[
-    bool, typer.Option("--allow-private", help="It may lie in a private network, or be http.")
+    bool, typer.Option("--allow-private", help="Its host may lie in a private network, or be http.")
 ]
 EvenEmpty = Annotated[
     bool, typer.Option("--even-empty", help="Take a calendar that has no event any more.")

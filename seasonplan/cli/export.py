@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of
+from seasonplan.cli.accepted import (
+    Alarm,
+    Free,
+    NoAlarm,
+    With,
+    Without,
+    accepted,
+    layers_of,
+    refuse_both,
+)
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 from seasonplan.ical.layers import ALL, Layer
+
+if TYPE_CHECKING:
+    from seasonplan.feed.contents import Wish
 
 # Users of one large calendar report that it silently drops what is beyond these; its maker
 # documents neither (issue threads, second hand).
@@ -42,13 +54,6 @@ Out = Annotated[
     str | None,
     typer.Option(metavar="FILE", help="Where to write; - is stdout.", show_default="in FOLDER"),
 ]
-Alarm = Annotated[
-    int | None,
-    typer.Option(
-        min=0, max=1440, metavar="MINUTES", help="Remind so long before each session.",
-        show_default="alarm_minutes of the year, else none",
-    ),
-]  # fmt: skip
 Since = Annotated[
     int | None,
     typer.Option(
@@ -66,20 +71,24 @@ def export(
     without: Without = None,
     also: With = None,
     alarm: Alarm = None,
+    no_alarm: NoAlarm = False,
     free: Free = False,
     cancelled_since: Since = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Write the plan as a calendar for your phone."""
+    from seasonplan.feed.contents import Wish
     from seasonplan.store import CALENDAR_FILE, write_output
 
     screen = Screen.here(plain=plain)
+    refuse_both(alarm, none=no_alarm)
     layers = layers_of(also, without)
     if cancelled_since is not None:
         content = _cancelled(folder, layers, since=cancelled_since)
     else:
-        content = _calendar(folder, layers, alarm=alarm, busy=not free)
+        wish = Wish(layers=layers, sessions_busy=not free, alarm_minutes=alarm, no_alarm=no_alarm)
+        content = _calendar(folder, wish, out or CALENDAR_FILE)
     if content is None:
         screen.narrate(f"Nothing of plan {cancelled_since} is gone; nothing was written.")
         return
@@ -113,24 +122,29 @@ def _keep_other_files(path: Path, screen: Screen) -> None:
         raise typer.Exit(Exit.CHANGED_ON_DISK)
 
 
-def _calendar(folder: Path, layers: frozenset[Layer], *, alarm: int | None, busy: bool) -> bytes:
+def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
+    from seasonplan import clock
     from seasonplan.desk import Desk
+    from seasonplan.feed.export import exported
 
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
     if desk.stale:
         raise plan_is_old(folder)
-    return desk.calendar(layers=layers, sessions_busy=busy, alarm_minutes=alarm)
+    return exported(folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp())
 
 
 def _cancelled(folder: Path, layers: frozenset[Layer], *, since: int) -> bytes | None:
     from seasonplan.errors import BadInput, Fault
+    from seasonplan.feed.private import load_private
     from seasonplan.ical import cancel_bytes
+    from seasonplan.ical.shown import highest
 
     year, plan = accepted(folder)
     if since not in {revision.number for revision in plan.revisions}:
         wanted, do = f"1 to {plan.current.number}", "See `seasonplan history`."
         where = str(folder / "plan.json")
         raise BadInput([Fault(where, "--cancelled-since", None, f"plan {since}", wanted, do)])
-    return cancel_bytes(year, plan, since=since, layers=layers)
+    known = highest(load_private(folder).shown.values())
+    return cancel_bytes(year, plan, since=since, layers=layers, known=known)

@@ -11,7 +11,14 @@ from urllib.parse import urlsplit
 
 import typer
 
-from seasonplan.cli.accepted import With, Without, accepted, layers_of
+from seasonplan.cli.accepted import (
+    Alarm,
+    With,
+    Without,
+    accepted,
+    layers_of,
+    refuse_both,
+)
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
@@ -46,6 +53,13 @@ Caldav = Annotated[
     str | None, typer.Option(metavar="URL", help="A calendar collection on a CalDAV server.")
 ]
 User = Annotated[str, typer.Option(metavar="NAME", help="Who you are on the CalDAV server.")]
+Ca = Annotated[
+    Path | None,
+    typer.Option(
+        "--ca", metavar="FILE", help="Certificate of the authority that signs for that server.",
+        show_default="SSL_CERT_FILE or REQUESTS_CA_BUNDLE, else the usual ones",
+    ),
+]  # fmt: skip
 Target = Annotated[
     Path | None, typer.Option("--folder", metavar="DIR", help="A folder that a web server shows.")
 ]
@@ -64,6 +78,12 @@ TakeDown = Annotated[
 Free = Annotated[
     bool | None, typer.Option("--free/--busy", help="Whether sessions leave you free.")
 ]
+Remind = Annotated[
+    bool | None,
+    typer.Option(
+        "--year-alarm/--no-alarm", help="Reminders as the year says, or none whatever it says."
+    ),
+]
 Yes = Annotated[bool, typer.Option("--yes", help="With --read-back: take over every move.")]
 
 
@@ -72,6 +92,7 @@ def publish(
     *,
     caldav: Caldav = None,
     user: User = "",
+    ca: Ca = None,
     target: Target = None,
     url: Url = "",
     read_back: ReadBack = False,
@@ -81,20 +102,27 @@ def publish(
     without: Without = None,
     also: With = None,
     free: Free = None,
+    alarm: Alarm = None,
+    year_alarm: Remind = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Put the plan where phones find it away from home, or read back what was moved there."""
     from seasonplan.feed.private import load_private
 
-    screen, asked = Screen.here(plain=plain), _Asked(also, without, free, url)
+    refuse_both(alarm, none=year_alarm is not None)
+    screen, asked = Screen.here(plain=plain), _Asked(also, without, free, url, alarm, year_alarm)
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
     facts: list[dict[str, Any]] = []
     for address in collections:
-        with _reached(kept, address, user) as (remote, known):
+        with _reached(kept, address, user, ca) as (remote, known):
             if read_back:
-                facts += _read_back(folder, remote, known, screen, yes=yes, ask=not as_json)
+                from seasonplan.cli.read_back import Answers
+                from seasonplan.cli.read_back import read_back as take_back
+
+                answers = Answers(screen, yes=yes, over=over, ask=not as_json)
+                facts += take_back(folder, remote, known, screen, answers)
             else:
                 known = known.model_copy(update={"wish": asked.wish(known.wish)})
                 facts.append(
@@ -114,6 +142,8 @@ class _Asked:
     without: list[Layer] | None
     free: bool | None
     url: str
+    alarm: int | None
+    year_alarm: bool | None
 
     def wish(self, before: Wish) -> Wish:
         from seasonplan.feed.contents import Wish
@@ -122,7 +152,15 @@ class _Asked:
         return Wish(
             layers=layers_of(self.also, self.without) if said else before.layers,
             sessions_busy=before.sessions_busy if self.free is None else not self.free,
+            **self._reminders(before),
         )
+
+    def _reminders(self, before: Wish) -> dict[str, Any]:
+        if self.alarm is not None:
+            return {"alarm_minutes": self.alarm}
+        if self.year_alarm is not None:
+            return {"no_alarm": not self.year_alarm}
+        return {"alarm_minutes": before.alarm_minutes, "no_alarm": before.no_alarm}
 
     def base(self, before: Hosted | None) -> str:
         """Where a folder is to be had."""
@@ -145,23 +183,25 @@ def _targets(
 
 
 @contextmanager
-def _reached(kept: Private, address: str, user: str) -> Iterator[tuple[Remote, Collection]]:
+def _reached(
+    kept: Private, address: str, user: str, ca: Path | None
+) -> Iterator[tuple[Remote, Collection]]:
     """The collection, opened; what goes wrong there ends the command in words."""
     from seasonplan.feed.private import Collection
     from seasonplan.feed.remote import Denied, Remote, Unreachable
 
     known = kept.collections.get(address) or Collection(user=user)
-    known = known.model_copy(update={"user": user or known.user})
+    own = str(ca.resolve()) if ca else known.ca
+    known = known.model_copy(update={"user": user or known.user, "ca": own})
     host = urlsplit(address).hostname
-    remote = Remote(address, user=known.user, password=_password(address, known.user))
+    password = _password(address, known.user)
+    remote = Remote(address, user=known.user, password=password, ca=known.ca)
     try:
         yield remote, known
-    except Denied:
-        typer.echo(f"{host}: user and password were refused, or may not write there.", err=True)
-        raise typer.Exit(Exit.BAD_INPUT) from None
     except Unreachable as error:
-        typer.echo(f"{host}: {error}. What was done is kept: run it again to go on.", err=True)
-        raise typer.Exit(Exit.CANNOT_WRITE) from None
+        typer.echo(f"{host}: {error}. {error.do}", err=True)
+        code = Exit.BAD_INPUT if isinstance(error, Denied) else Exit.CANNOT_WRITE
+        raise typer.Exit(code) from None
     finally:
         remote.close()
 
@@ -187,29 +227,16 @@ def _to_collection(
     folder: Path, remote: Remote, known: Collection, screen: Screen, *,
     over: bool, down: bool,
 ) -> dict[str, Any]:  # fmt: skip
-    from seasonplan.feed.contents import calendar_texts
-    from seasonplan.feed.private import change_private
+    from seasonplan.cli.collection import files_for, keeper
     from seasonplan.feed.publish import publish as bring
-    from seasonplan.ical import event_files
+    from seasonplan.ical.back import ever_planned
 
-    wish = known.wish
     year, plan = accepted(folder)
-    files: dict[str, bytes] = {}
-    if not down:
-        files = event_files(
-            year, plan, layers=wish.layers, sessions_busy=wish.sessions_busy,
-            texts=calendar_texts(year, plan, layers=wish.layers),
-        )  # fmt: skip
-
-    def keep(now: Collection) -> None:
-        def changed(kept: Private) -> Private:
-            rest = {one: c for one, c in kept.collections.items() if one != remote.url}
-            mine = {remote.url: now} if now.events or not down else {}
-            return kept.with_fields(collections=rest | mine)
-
-        change_private(folder, changed)
-
-    report = bring(remote, files, known, home=year.climber.time_zone, keep=keep, over=over)
+    files = {} if down else files_for(folder, remote.url, year, plan, known.wish)
+    report = bring(
+        remote, files, known, home=year.climber.time_zone, over=over,
+        keep=keeper(folder, remote.url, down=down), ever=lambda: ever_planned(year, plan),
+    )  # fmt: skip
     _tell(report, urlsplit(remote.url).hostname or "", screen)
     return {
         "written": report.written, "deleted": report.deleted, "unchanged": report.unchanged,
@@ -234,38 +261,6 @@ def _tell(report: Report, host: str, screen: Screen) -> None:
         screen.narrate(f"{count_text(taken, 'name')} {are} taken by events that are not ours.")
 
 
-def _read_back(
-    folder: Path, remote: Remote, known: Collection, screen: Screen, *, yes: bool, ask: bool
-) -> list[dict[str, Any]]:
-    """Offers each move as an edit; taken over where the answer is yes."""
-    from seasonplan.desk import Desk
-    from seasonplan.edits import EditRefused
-    from seasonplan.explain.moved import moved_text
-    from seasonplan.feed.back import wishes
-
-    year, plan = accepted(folder)
-    desk, facts = Desk(folder), []
-    for wish in wishes(remote, year, plan, known):
-        text = moved_text(wish.id, wish.moved)
-        screen.narrate(text)
-        taken = yes or (ask and typer.confirm("Take it over into your year?", err=True))
-        why = ""
-        if taken:
-            try:
-                desk.change(wish.edit)
-            except EditRefused as no:
-                taken, why = False, f"{no.why} {no.would_work}"
-                screen.narrate(why)
-        facts.append(
-            {"id": wish.id, "edit": wish.edit.model_dump(mode="json"), "taken": taken, "why": why}
-        )
-    if not facts:
-        screen.narrate("Nothing was moved in the calendar.")
-    elif any(fact["taken"] for fact in facts):
-        screen.narrate("Run `seasonplan replan`, then `seasonplan publish`.")
-    return facts
-
-
 # --- to a folder ----------------------------------------------------------------------------
 
 
@@ -283,14 +278,18 @@ def _to_folder(
     written = 0
     if not down:
         year, plan = accepted(folder)
-        contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={})
+        before = kept.shown.get(str(path))
+        contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={}, before=before)
         now, written = publish_folder(path, contents, known, wish=wish, base=base)
     elif known:
         take_down(path, known)
 
     def changed(kept: Private) -> Private:
         rest = {one: hosted for one, hosted in kept.folders.items() if one != str(path)}
-        return kept.with_fields(folders=rest | ({str(path): now} if now else {}))
+        shown = {one: s for one, s in kept.shown.items() if one != str(path)}
+        if now is not None:
+            rest, shown = rest | {str(path): now}, shown | {str(path): contents.shown}
+        return kept.with_fields(folders=rest, shown=shown)
 
     change_private(folder, changed)
     page = f"{now.inside}/index.html" if now else ""

@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from seasonplan.cli.accepted import Free, With, Without, accepted, layers_of, marks
+from seasonplan.cli.accepted import (
+    Alarm,
+    Free,
+    NoAlarm,
+    With,
+    Without,
+    accepted,
+    layers_of,
+    marks,
+    refuse_both,
+)
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
 
@@ -33,6 +43,12 @@ is up to the phone.
 
 Injuries stay out unless you ask with --with injuries."""
 
+TAKES = (
+    "Paste an https link where the calendar app says “add calendar by URL” or “subscribe”. The "
+    "page also has webcal: links, for apps that take nothing else; some of these ask without "
+    "encryption first, and give the secret away to your network."
+)
+
 Lan = Annotated[
     bool, typer.Option("--lan", help="Let other machines in your network in, not only this one.")
 ]
@@ -48,10 +64,6 @@ Cert = Annotated[
     Path | None, typer.Option(metavar="FILE", help="Certificate (PEM): encrypts with TLS.")
 ]
 Key = Annotated[Path | None, typer.Option(metavar="FILE", help="Key of the certificate (PEM).")]
-Alarm = Annotated[
-    int | None,
-    typer.Option(min=0, max=1440, metavar="MINUTES", help="Remind so long before each session."),
-]
 
 
 def serve(
@@ -67,6 +79,7 @@ def serve(
     also: With = None,
     free: Free = False,
     alarm: Alarm = None,
+    no_alarm: NoAlarm = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -76,18 +89,22 @@ def serve(
     from seasonplan.feed.door import Door
 
     screen = Screen.here(plain=plain)
+    refuse_both(alarm, none=no_alarm)
     if cert or key:
         listen.check_certificate(cert or Path(), key)
     host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
-    wish = Wish(layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm)
+    wish = Wish(
+        layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
+        no_alarm=no_alarm,
+    )  # fmt: skip
     shelf = _shelf(folder, wish, screen)
     shelf.contents()  # faults are told before anything listens
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"
         _greet(folder, base, screen, anew=new_address, as_json=as_json)
-        door = Door(shelf, _address_of(folder), base=base, log=screen.narrate)
-        listen.server(door, cert=cert, key=key).run(sockets=[taken])
+        door = Door(shelf, _address_of(folder, screen.narrate), base=base, log=screen.narrate)
+        listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])
 
 
 def _called(name: str) -> str:
@@ -106,40 +123,57 @@ def _called(name: str) -> str:
 
 def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     from seasonplan import clock, store
-    from seasonplan.feed.contents import Seen, Shelf
-    from seasonplan.feed.private import change_private, load_private
+    from seasonplan.feed.contents import Contents, Shelf, seen_in
+    from seasonplan.feed.private import SERVED, change_private, load_private
 
-    def keep(seen: dict[str, Seen]) -> None:
-        change_private(folder, lambda kept: kept.with_fields(seen=seen))
+    def keep(made: Contents) -> None:
+        change_private(
+            folder,
+            lambda kept: kept.with_fields(
+                seen=seen_in(made), shown={**kept.shown, SERVED: dict(made.shown)}
+            ),
+        )
 
+    kept = load_private(folder)
     return Shelf(
         lambda: accepted(folder),
-        lambda: marks(folder / store.PLAN_FILE),
+        lambda: marks(folder / store.PLAN_FILE, folder / store.YEAR_FILE),
         wish=wish,
         now=clock.stamp,
-        seen=load_private(folder).seen,
+        seen=kept.seen,
+        shown=kept.shown.get(SERVED),
         keep=keep,
         tell=screen.narrate,
     )
 
 
-def _address_of(folder: Path) -> Callable[[], Address | None]:
-    """The address as it is kept now: another command may make a new one meanwhile."""
+def _address_of(folder: Path, tell: Callable[[str], None]) -> Callable[[], Address | None]:
+    """The address as it is kept now: another command may make a new one meanwhile.
+
+    Where it cannot be read nobody is let in and nobody told that nothing is there: `tell` hears
+    of that once.
+    """
     from seasonplan.errors import BadInput
+    from seasonplan.feed.door import Unknown
     from seasonplan.feed.private import PRIVATE_FILE, load_private
 
+    path = folder / PRIVATE_FILE
     seen: Any = None
     known: Address | None = None
 
     def address() -> Address | None:
         nonlocal seen, known
-        mark = marks(folder / PRIVATE_FILE)
+        mark = marks(path)
         if mark != seen:
+            seen, why = mark, f"{path} is gone."
             try:
                 known = load_private(folder).address
-            except BadInput:  # nobody is let in by a file that nobody can read
-                known = None
-            seen = mark
+            except BadInput as no:
+                known, why = None, str(no.faults[0])
+            if known is None:
+                tell(f"Nobody is served until this is mended: {why}")
+        if known is None:
+            raise Unknown
         return known
 
     return address
@@ -177,7 +211,7 @@ def _links(base: str, secret: str) -> dict[str, Any]:
 
 
 def _show_links(base: str, secret: str, screen: Screen) -> None:
-    from seasonplan.feed.page import link, webcal
+    from seasonplan.feed.page import encrypted, link, offered
     from seasonplan.feed.parts import LOOKS, Part
     from seasonplan.feed.qr import qr_lines
 
@@ -190,4 +224,6 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     screen.say("Or subscribe to one calendar:")
     for part in Part:
         screen.say(f"{LOOKS[part].name}, {LOOKS[part].shows}:", indent=2)
-        screen.draw(f"    {webcal(link(base, secret, part))}")
+        screen.draw(f"    {offered(link(base, secret, part))}")
+    if encrypted(base):
+        screen.say(TAKES)

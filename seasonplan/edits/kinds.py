@@ -201,7 +201,7 @@ class UnpinBlock(AnEdit):
 
 
 class MoveSession(AnEdit):
-    """Put a session on another day or at another time."""
+    """Put a session on another day or at another time, or give it another length."""
 
     title: ClassVar[str] = "Move a session"
     example: ClassVar[str] = "move-session base-1/2026-05-04/mobility-1 --day 2026-05-06"
@@ -209,6 +209,11 @@ class MoveSession(AnEdit):
     session: SessionId
     day: Annotated[date | None, Asks.DAY, Field(title="Day", description="new day")] = None
     start: Annotated[time | None, Asks.TIME, Field(title="Start", description="as 18:30")] = None
+    minutes: Annotated[
+        int | None,
+        Asks.WHOLE,
+        Field(title="Minutes", description="left out: its usual length", ge=1, le=1440),
+    ] = None
 
 
 class SkipSession(AnEdit):

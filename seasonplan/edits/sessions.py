@@ -20,9 +20,9 @@ MARK = "Mark it done or missed; what is over stays as it was planned."
 
 
 def move(draft: Draft, edit: MoveSession) -> str:
-    """The text with a session at another day or time."""
+    """The text with a session at another day or time, or of another length."""
     session = planned(draft, edit.session)
-    if edit.day is None and edit.start is None:
+    if edit.day is None and edit.start is None and edit.minutes is None:
         raise EditRefused("No day and no time was said.", "Say a day, a start, or both.")
     refuse_day(draft, _stands_on(draft, session), otherwise=MARK)
     if edit.day is not None:
@@ -32,6 +32,7 @@ def move(draft: Draft, edit: MoveSession) -> str:
     values |= {"day": edit.day} if edit.day else {}
     start = edit.start or _free_start(draft, session, edit.day or session.day)
     values |= {"start": f"{start:%H:%M}"} if start else {}
+    values |= {"minutes": edit.minutes} if edit.minutes else {}
     return _only(draft, session.id, values)
 
 

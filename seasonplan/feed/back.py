@@ -5,9 +5,7 @@ Reads only events of ours that are not as we left them. Changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from uuid import uuid5
 
 from seasonplan.edits import (
     AnEdit,
@@ -17,64 +15,83 @@ from seasonplan.edits import (
     ResizeBlock,
     SkipSession,
 )
+from seasonplan.explain.words import block_name, entry_name
 from seasonplan.feed.private import Collection
 from seasonplan.feed.publish import Place, file_of
-from seasonplan.ical.back import About, Moved, moved
+from seasonplan.ical.back import About, Moved, Odd, moved
 from seasonplan.plan import Plan
+from seasonplan.recipes import recipes
 from seasonplan.year import Year
 
 
 @dataclass(frozen=True, slots=True)
 class Wished:
-    """What was done to an event, and the edit that does the same to the year.
+    """What was done to an event, and the edits that together do the same to the year.
 
-    `moved` is None where a session was removed.
+    Without `edits` the year cannot follow: it can only be put back.
     """
 
-    id: str
-    edit: AnEdit
-    moved: Moved | None = None
+    title: str
+    moved: Moved
+    edits: tuple[AnEdit, ...] = ()
+
+    @property
+    def id(self) -> str:
+        return self.moved.id
 
 
 def wishes(place: Place, year: Year, plan: Plan, known: Collection) -> list[Wished]:
     """Every move and removal since we last wrote there. Raises what `place` raises."""
     there = place.listing()
-    changed = [
-        uid for uid, put in known.events.items()
-        if put.etag and there.get(file_of(uid), put.etag) != put.etag
-    ]  # fmt: skip
-    found = (place.read(file_of(uid)) for uid in changed)
-    files = [content for one in found if one for content in one[1:]]
+    files: dict[str, bytes] = {}
+    for uid, put in known.events.items():
+        if there.get(file_of(uid), put.etag) != put.etag:  # no tag is kept where the list was lost
+            found = place.read(file_of(uid))
+            files |= {uid: found[1]} if found else {}
     gone = {uid for uid, put in known.events.items() if put.etag and file_of(uid) not in there}
-    return [*edits_of(moved(year, plan, files)), *_skips(plan, gone)]
+    return [
+        Wished(_title(one, year, plan), one, _edits(one, year))
+        for one in moved(year, plan, files, gone=gone)
+    ]
 
 
-def edits_of(moves: Iterable[Moved]) -> Iterator[Wished]:
-    """The edit that each move means."""
-    for one in moves:
-        edit = _edit(one)
-        if edit is not None:
-            yield Wished(one.id, edit, one)
-
-
-def _edit(one: Moved) -> AnEdit | None:
-    if one.about is About.SESSION and one.start and one.was_start:
-        day, start = one.start.date(), one.start.time().replace(tzinfo=None)
-        return MoveSession(
-            session=one.id,
-            day=day if day != one.was_start.date() else None,
-            start=start if start != one.was_start.time() else None,
-        )
+def _edits(one: Moved, year: Year) -> tuple[AnEdit, ...]:
+    """The edits that a move means; none where it means nothing that can be entered."""
+    if one.odd is Odd.REMOVED and one.about is About.SESSION:
+        return (SkipSession(session=one.id),)
+    if one.odd is not None or one.yearly:
+        return ()
+    if one.about is About.SESSION and one.start is not None:
+        return _of_session(one, year)
     if one.span is None or one.was is None:
-        return None
+        return ()
     if one.about is About.ENTRY:
-        return ChangeEntry(id=one.id, values={"first": one.span.first, "last": one.span.last})
+        return (ChangeEntry(id=one.id, values={"first": one.span.first, "last": one.span.last}),)
     if one.span.length == one.was.length:
-        return MoveBlock(block=one.id, days=(one.span.first - one.was.first).days)
-    return ResizeBlock(block=one.id, first=one.span.first, last=one.span.last)
+        return (MoveBlock(block=one.id, days=(one.span.first - one.was.first).days),)
+    return (ResizeBlock(block=one.id, first=one.span.first, last=one.span.last),)
 
 
-def _skips(plan: Plan, gone: set[str]) -> Iterator[Wished]:
-    for session in plan.current.sessions:
-        if str(uuid5(plan.calendar_key, session.id)) in gone:
-            yield Wished(session.id, SkipSession(session=session.id))
+def _of_session(one: Moved, year: Year) -> tuple[AnEdit, ...]:
+    """Day and hour both as they are there: what is not said is chosen anew by the year.
+
+    An edit of a session replaces what was said of it before, so its length is said again.
+    """
+    assert one.start is not None
+    day, start = one.start.date(), one.start.time().replace(tzinfo=None)
+    said = next((wish for wish in year.fixed_sessions if wish.session == one.id), None)
+    own = one.minutes != one.was_minutes or (said is not None and said.minutes is not None)
+    minutes = one.minutes if own else None
+    return (MoveSession(session=one.id, day=day, start=start, minutes=minutes),)
+
+
+def _title(one: Moved, year: Year, plan: Plan) -> str:
+    """What a person calls it."""
+    if one.about is About.ENTRY:
+        return entry_name(year, one.id)
+    if one.about is About.BLOCK:
+        block = next(block for block in plan.current.blocks if block.id == one.id)
+        return f"“{block_name(block, year)}”"
+    session = next(session for session in plan.current.sessions if session.id == one.id)
+    recipe = recipes(year.recipes).get(session.recipe)
+    return f"“{recipe.name if recipe else session.recipe}”"

@@ -14,7 +14,7 @@ from enum import StrEnum
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from seasonplan.days import Span
+from seasonplan.days import Span, count_text
 from seasonplan.disk import write_output
 from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.fetch import FetchFailed, FetchLimits, Trust, fetch
@@ -127,14 +127,36 @@ def refresh(
 def _usable(
     content: bytes, path: Path, span: Span, time_zone: str, *, even_empty: bool
 ) -> None:  # fmt: skip
-    """Raises FetchFailed where a calendar cannot be read, or says that all is free at once."""
+    """Raises FetchFailed where a calendar was cut off, cannot be read, or says that all is free
+    at once."""
+    if not _whole(content):
+        raise FetchFailed("it was cut off: found no END:VCALENDAR at its end")
     try:
-        read_busy(content, file=path.name, span=span, time_zone=time_zone)
+        read = read_busy(content, file=path.name, span=span, time_zone=time_zone).read
     except BadInput as no:
         raise FetchFailed(f"found {no.faults[0].found}") from None
-    none, had = b"BEGIN:VEVENT" not in content.upper(), b"BEGIN:VEVENT"
-    if none and not even_empty and path.exists() and had in path.read_bytes().upper():
-        raise FetchFailed("it came without a single event; --even-empty takes it so")
+    if read or even_empty or not path.exists():
+        return
+    had = _read_before(path, span, time_zone)
+    if had:
+        came = content.upper().count(b"BEGIN:VEVENT")
+        now = f"none of its {count_text(came, 'event')} can be read" if came else "it has no event"
+        raise FetchFailed(
+            f"{now}, and {had} could be read before; --even-empty takes it all the same"
+        )
+
+
+def _whole(content: bytes) -> bool:
+    """Whether a file ends where a calendar does; what may have followed is not missed silently."""
+    return content.rstrip(b"\0\x1a \t\r\n").upper().endswith(b"END:VCALENDAR")
+
+
+def _read_before(path: Path, span: Span, time_zone: str) -> int:
+    """How many events of the calendar that is kept can be read."""
+    try:
+        return read_busy(path.read_bytes(), file=path.name, span=span, time_zone=time_zone).read
+    except (BadInput, OSError):
+        return 0
 
 
 def _keep(path: Path, content: bytes) -> None:

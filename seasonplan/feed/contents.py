@@ -17,7 +17,8 @@ from seasonplan.explain.notes import block_note
 from seasonplan.explain.sessions import notes_by_session
 from seasonplan.feed.drawing import year_picture
 from seasonplan.feed.parts import LOOKS, Part
-from seasonplan.ical import USUAL, Layer, calendar_bytes
+from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
+from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
 from seasonplan.recipes import recipes
 from seasonplan.rules import book_of
@@ -26,12 +27,19 @@ from seasonplan.year import Year
 
 
 class Wish(Word):
-    """What the climber wants shown; `alarm_minutes` None is no alarm (see the conventions of
-    subscribed calendars: most drop alarms, so they are off unless asked for)."""
+    """What the climber wants shown; an alarm of None is that of the year, which may be none."""
 
     layers: frozenset[Layer] = USUAL
     sessions_busy: bool = True
     alarm_minutes: int | None = None
+    no_alarm: bool = False
+
+    def alarm(self, year: Year) -> int | None:
+        """How long before each session to remind; None is no alarm."""
+        if self.no_alarm:
+            return None
+        own = self.alarm_minutes
+        return year.sessions.alarm_minutes if own is None else own
 
 
 class Seen(Word):
@@ -61,6 +69,7 @@ class Contents:
     parts: Mapping[Part, Body]
     picture: str
     layers: frozenset[Layer]
+    shown: Mapping[str, Shown]  # number and stamp of each event, by UID
 
 
 def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[str, str]:
@@ -73,7 +82,27 @@ def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[
     return blocks | notes_by_session(current, year, book=book_of_sessions, health=health)
 
 
-def part_bytes(year: Year, plan: Plan, part: Part, wish: Wish) -> bytes:
+def shown_by(
+    year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime
+) -> dict[str, Shown]:
+    """Number and stamp of each event under a wish, by what was shown `before`."""
+    return shown(
+        year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
+        sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
+    )  # fmt: skip
+
+
+def files_by(year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown]) -> dict[str, bytes]:
+    """Each event under a wish as a file of its own, by UID."""
+    return event_files(
+        year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
+        sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), known=known,
+    )  # fmt: skip
+
+
+def part_bytes(
+    year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None
+) -> bytes:
     """One calendar of a plan."""
     look = LOOKS[part]
     layers = look.layers & wish.layers
@@ -87,7 +116,8 @@ def part_bytes(year: Year, plan: Plan, part: Part, wish: Wish) -> bytes:
         whole_days=part is not Part.SESSIONS,
         texts=calendar_texts(year, plan, layers=layers),
         sessions_busy=wish.sessions_busy,
-        alarm_minutes=wish.alarm_minutes,
+        alarm_minutes=wish.alarm(year),
+        known=known,
     )
 
 
@@ -109,18 +139,26 @@ CALENDAR = "text/calendar; charset=utf-8"  # RFC 5545 8.1
 
 
 def contents_of(
-    year: Year, plan: Plan, *, wish: Wish, now: datetime, seen: Mapping[str, Seen]
+    year: Year,
+    plan: Plan,
+    *,
+    wish: Wish,
+    now: datetime,
+    seen: Mapping[str, Seen],
+    before: Mapping[str, Shown] | None = None,
 ) -> Contents:
-    """All contents of a plan; `seen` tells since when what is unchanged is so."""
+    """All contents of a plan; `seen` tells since when what is unchanged is so, `before` what was
+    shown of each event the last time."""
+    known = shown_by(year, plan, wish, before=before or {}, now=now)
     parts = {
         part: body(
-            part_bytes(year, plan, part, wish),
+            part_bytes(year, plan, part, wish, known=known),
             before=seen.get(part.value), now=now, media_type=CALENDAR,
         )
         for part in Part
     }  # fmt: skip
     picture = year_picture(year, plan.current.blocks, layers=wish.layers)
-    return Contents(year, plan, parts, picture, wish.layers)
+    return Contents(year, plan, parts, picture, wish.layers, known)
 
 
 def seen_in(contents: Contents) -> dict[str, Seen]:
@@ -134,8 +172,8 @@ class Shelf:
     """The contents as they are now.
 
     `load` gives year and plan, `mark` says cheaply whether they may have changed: it is called
-    for every request. `keep` is told what was seen, so that a restart goes on from it. Where
-    `load` fails, what was there before goes on being served and `tell` hears why.
+    for every request. `keep` is told what was seen and shown, so that a restart goes on from it.
+    Where `load` fails, what was there before goes on being served and `tell` hears why.
     """
 
     def __init__(
@@ -146,11 +184,13 @@ class Shelf:
         wish: Wish,
         now: Callable[[], datetime],
         seen: Mapping[str, Seen] | None = None,
-        keep: Callable[[dict[str, Seen]], None] = lambda seen: None,
+        shown: Mapping[str, Shown] | None = None,
+        keep: Callable[[Contents], None] = lambda contents: None,
         tell: Callable[[str], None] = lambda text: None,
     ) -> None:
         self._load, self._mark, self._wish, self._now = load, mark, wish, now
-        self._seen, self._keep, self._tell = dict(seen or {}), keep, tell
+        self._seen, self._shown = dict(seen or {}), dict(shown or {})
+        self._keep, self._tell = keep, tell
         self._lock = threading.Lock()
         self._marked: object = None
         self._contents: Contents | None = None
@@ -172,7 +212,9 @@ class Shelf:
     def _renew(self, mark: object) -> None:
         try:
             year, plan = self._load()
-            made = contents_of(year, plan, wish=self._wish, now=self._now(), seen=self._seen)
+            made = contents_of(
+                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown
+            )
         except Exception as error:
             if self._contents is None:
                 raise
@@ -180,13 +222,14 @@ class Shelf:
         else:
             self._contents = made
             self.built += 1
-            self._remember(seen_in(made))
+            self._remember(made)
         self._marked = mark
 
-    def _remember(self, seen: dict[str, Seen]) -> None:
-        if seen != self._seen:
-            self._seen = seen
+    def _remember(self, made: Contents) -> None:
+        seen, shown = seen_in(made), dict(made.shown)
+        if (seen, shown) != (self._seen, self._shown):
+            self._seen, self._shown = seen, shown
             try:
-                self._keep(dict(seen))
+                self._keep(made)
             except Exception as error:  # a full disk is no reason to serve nothing
                 self._tell(f"What was served cannot be noted: {error}")

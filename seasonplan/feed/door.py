@@ -24,7 +24,12 @@ from seasonplan.feed.parts import Part
 
 LONGEST_PATH = 200
 NOTHING = "Nothing is here."
+LATER, RETRY_SECONDS = "Not to be had now; try again later.", "300"
 PAGE_FILES = ("", "index.html")
+
+
+class Unknown(Exception):
+    """Whom to let in cannot be told now: the file that says so is damaged or gone."""
 
 
 class Asked(NamedTuple):
@@ -38,8 +43,8 @@ class Asked(NamedTuple):
 class Door:
     """Answers for one folder.
 
-    `address` gives what is kept of the secret now; `base` is scheme, host and port as the phone
-    has them; `log` gets one line for each request.
+    `address` gives what is kept of the secret now, or raises Unknown; `base` is scheme, host and
+    port as the phone has them; `log` gets one line for each request.
     """
 
     def __init__(
@@ -59,9 +64,12 @@ class Door:
         if scope["type"] != "http":
             return
         request = Request(scope, receive)
-        asked = self._asked(request)
+        asked = Asked(None, "", "")
         try:
+            asked = self._asked(request)
             answer = await self._answer(request, asked)
+        except Unknown:  # never 404: a phone may take that for the end of the calendar
+            answer = refused(503, LATER, Retry_After=RETRY_SECONDS)
         except Exception as error:  # told by its kind: a message might quote what was asked
             self._log(f"a mistake of ours: {type(error).__name__}")
             answer = refused(500, "This is a mistake of ours.")

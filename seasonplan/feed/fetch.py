@@ -16,7 +16,7 @@ from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from time import monotonic
 from typing import NamedTuple
-from urllib.parse import urljoin
+from urllib.parse import urljoin, urlsplit
 
 from seasonplan.feed.lookup import Forbidden, Resolve, Target, target
 from seasonplan.vocabulary import Word
@@ -49,7 +49,8 @@ class FetchFailed(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Trust:
-    """Whom to believe: private addresses, other authorities, another way to look up names."""
+    """Whom to believe: a private address of the host that is named, other authorities, another way
+    to look up names."""
 
     allow_private: bool = False
     authorities: ssl.SSLContext | None = None
@@ -67,8 +68,11 @@ def fetch(
     asking |= {"If-Modified-Since": last_modified} if last_modified else {}
     ends = monotonic() + limits.seconds
     with _told():
+        first = urlsplit(url).hostname
         for _ in range(limits.redirects + 1):
-            to = target(url, allow_private=trust.allow_private, resolve=trust.resolve)
+            # the climber vouched for the host in the link, and for none that it leads on to
+            private = trust.allow_private and urlsplit(url).hostname == first
+            to = target(url, allow_private=private, resolve=trust.resolve)
             got = _asked(to, asking, trust, limits, ends)
             if isinstance(got, Fetched):
                 return got

@@ -7,8 +7,10 @@ lines in the log that a stranger can cause.
 from __future__ import annotations
 
 import ipaddress
+import socket
 from collections import OrderedDict
 from collections.abc import Callable
+from contextlib import suppress
 from time import monotonic
 from typing import NamedTuple
 
@@ -25,6 +27,8 @@ class Rate(NamedTuple):
 # Preferences of this project. A phone asks some times an hour; a 304 is not counted.
 MISSES = Rate(30, 0.2)
 BODIES = Rate(240, 2.0)
+HEAD_SECONDS = 10  # to send a whole request
+MOST_WAITING, MOST_WAITING_OF_ALL = 24, 80
 
 
 class Allowance:
@@ -43,6 +47,44 @@ class Allowance:
         if len(self._left) > MOST_CLIENTS:
             self._left.popitem(last=False)
         return left >= 1
+
+
+class Waiting:
+    """Connections on which nobody asked for anything yet, not even the encryption is agreed on."""
+
+    def __init__(
+        self,
+        *,
+        most: int = MOST_WAITING,
+        of_all: int = MOST_WAITING_OF_ALL,
+        now: Callable[[], float] = monotonic,
+    ) -> None:
+        self._most, self._of_all, self._now = most, of_all, now
+        self._lines: dict[tuple[str, int], tuple[socket.socket, float]] = {}
+
+    def take(self, line: socket.socket, peer: tuple[str, int]) -> bool:
+        """Whether one more may wait; it is then counted until it asks or ends."""
+        self._lines = {one: kept for one, kept in self._lines.items() if self._waits(*kept)}
+        own = network_of(peer[0])
+        mine = sum(network_of(one[0]) == own for one in self._lines)
+        if mine >= self._most or len(self._lines) >= self._of_all:
+            return False
+        self._lines[peer] = line, self._now()
+        return True
+
+    def asked(self, peer: tuple[str, int]) -> None:
+        """It said what it wants."""
+        self._lines.pop(peer, None)
+
+    def _waits(self, line: socket.socket, since: float) -> bool:
+        """Whether a connection is still there; one that waited too long is ended."""
+        if line.fileno() < 0:
+            return False
+        if self._now() - since <= HEAD_SECONDS:
+            return True
+        with suppress(OSError):  # ended by the other side
+            line.shutdown(socket.SHUT_RDWR)
+        return False
 
 
 def network_of(client: str) -> str:

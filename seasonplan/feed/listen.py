@@ -10,17 +10,35 @@ from pathlib import Path
 from typing import Any
 
 from seasonplan.errors import BadInput, Fault
+from seasonplan.feed.limits import HEAD_SECONDS, Waiting
 
-HEAD_SECONDS = 10  # to send a whole request; preference
 KEEP_SECONDS = 5
 MOST_CONNECTIONS = 100
 MOST_HEAD_BYTES = 16_384
 
 
-def bound(host: str, port: int) -> socket.socket:
+class Listening(socket.socket):
+    """A socket that takes no more connections of one address than may wait at a time.
+
+    Counted where they come in: who never agrees on encryption is never seen further on.
+    """
+
+    def __init__(self, family: int) -> None:
+        super().__init__(family, socket.SOCK_STREAM)
+        self.waiting = Waiting()
+
+    def accept(self) -> tuple[socket.socket, Any]:
+        line, peer = super().accept()
+        if not self.waiting.take(line, peer[:2]):
+            line.close()
+            raise ConnectionAbortedError  # what a server's loop goes on after
+        return line, peer
+
+
+def bound(host: str, port: int) -> Listening:
     """A listening socket. Raises BadInput where the address or port cannot be had."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    taken = socket.socket(family, socket.SOCK_STREAM)
+    taken = Listening(family)
     taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         taken.bind((host, port))
@@ -51,8 +69,10 @@ def _no_password() -> str:
     raise ValueError("the key has a password")
 
 
-def server(door: Any, *, cert: Path | None = None, key: Path | None = None) -> Any:
-    """A uvicorn server; run it with `server.run(sockets=[bound(...)])`."""
+def server(
+    door: Any, waiting: Waiting, *, cert: Path | None = None, key: Path | None = None
+) -> Any:
+    """A uvicorn server; run it with `server.run(sockets=[taken])`, of what `bound` gave."""
     import uvicorn
     from uvicorn.protocols.http.h11_impl import H11Protocol
 
@@ -63,14 +83,19 @@ def server(door: Any, *, cert: Path | None = None, key: Path | None = None) -> A
             super().connection_made(transport)
             self.loop.call_later(HEAD_SECONDS, self._hang_up, transport)
 
+        def handle_events(self) -> None:
+            super().handle_events()
+            if self.cycle is not None and self.client:
+                waiting.asked(self.client)
+
         def _hang_up(self, transport: Any) -> None:
             if self.cycle is None and not transport.is_closing():
                 transport.abort()
 
     logging.getLogger("uvicorn.error").setLevel(logging.ERROR)
     config = uvicorn.Config(
-        door, http=Hurried, ws="none", lifespan="off", interface="asgi3", log_config=None,
-        access_log=False, server_header=False, proxy_headers=False,
+        door, http=Hurried, ws="none", loop="asyncio", lifespan="off", interface="asgi3",
+        log_config=None, access_log=False, server_header=False, proxy_headers=False,
         timeout_keep_alive=KEEP_SECONDS, timeout_graceful_shutdown=5,
         limit_concurrency=MOST_CONNECTIONS, h11_max_incomplete_event_size=MOST_HEAD_BYTES,
         ssl_certfile=cert, ssl_keyfile=key,

@@ -37,6 +37,15 @@ SLOW = (
     "A calendar asks again when it likes: most within hours, some once a day. Reminders are often "
     "left out of subscribed calendars: set them in the phone."
 )
+ENCRYPTED = (
+    "Copy the https link, or let a camera read its code, and paste it where the calendar app says "
+    "“add calendar by URL”, “from URL” or “subscribe”: apps of desktops, phones with a reader of "
+    "calendar links, and web calendars take it."
+)
+WEBCAL = (
+    "Only where an app takes nothing but webcal: links, as some do that subscribe at a tap. Some "
+    "of them ask without encryption first, and whoever listens then has the secret:"
+)
 SECRET = (
     "These links are secret: who has one can read that calendar. If one gets out, make new ones "
     "with seasonplan serve --new-address."
@@ -61,6 +70,16 @@ def webcal(link: str) -> str:
     return "webcal:" + link.partition(":")[2]
 
 
+def encrypted(link: str) -> bool:
+    return link.startswith("https:")
+
+
+def offered(link: str) -> str:
+    """The form of a link that is given first: what some apps make of webcal: is plain http, and
+    then a secret that was to be encrypted is not."""
+    return link if encrypted(link) else webcal(link)
+
+
 def page(contents: Contents, *, links: list[tuple[Part, str]], own: str = "") -> str:
     """The page. A link without a scheme is beside the page, and gets no code for the camera."""
     return "".join(
@@ -74,7 +93,9 @@ def page(contents: Contents, *, links: list[tuple[Part, str]], own: str = "") ->
             f"<figure>{contents.picture}</figure>",
             "<h2>Subscribe</h2><ul>",
             *(_item(part, to) for part, to in links),
-            f"</ul><p>{escape(SLOW)}</p><p>{escape(SECRET)}</p>",
+            "</ul>",
+            f"<p>{escape(ENCRYPTED)}</p>" if any(encrypted(to) for _, to in links) else "",
+            f"<p>{escape(SLOW)}</p><p>{escape(SECRET)}</p>",
             *_on_the_phone(own),
             "<h2>The blocks in words</h2><table><thead><tr><th scope=col>Block</th>"
             "<th scope=col>Days</th></tr></thead><tbody>",
@@ -92,12 +113,16 @@ def _heading(contents: Contents) -> str:
 
 def _item(part: Part, to: str) -> str:
     look = LOOKS[part]
-    whole = "://" in to
-    href = escape(webcal(to) if whole else to, quote=True)
     name, shows = escape(look.name), escape(look.shows)
+    if "://" not in to:
+        return f'<li><a rel="noreferrer" href="{escape(to, quote=True)}">{name}</a>: {shows}.</li>'
+    first = offered(to)
     more = f"<details><summary>Link and code</summary><p><code>{escape(to)}</code></p>"
-    more += qr_svg(webcal(to), label=f"Code: subscribe to {name}") + "</details>" if whole else ""
-    return f'<li><a rel="noreferrer" href="{href}">{name}</a>: {shows}.{more if whole else ""}</li>'
+    more += qr_svg(first, label=f"Code: subscribe to {name}")
+    if encrypted(to):
+        more += f"<p>{escape(WEBCAL)} <code>{escape(webcal(to))}</code></p>"
+    href = escape(first, quote=True)
+    return f'<li><a rel="noreferrer" href="{href}">{name}</a>: {shows}.{more}</details></li>'
 
 
 def _on_the_phone(own: str) -> Iterator[str]:

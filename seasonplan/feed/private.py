@@ -17,28 +17,36 @@ from seasonplan.disk import digest_of, write
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.feed.address import Address
 from seasonplan.feed.contents import Seen, Wish
+from seasonplan.ical.shown import Shown
 from seasonplan.vocabulary import Word
 
 PRIVATE_FILE = "feed.json"
 SCHEMA = 1
+SERVED, EXPORTED = "serve", "export"
 TRIES = 20
 DO = "Restore it from a backup; or delete it and make a new address with `seasonplan serve`."
 
 
 class Put(Word):
-    """An event of ours in a collection: `digest` of what we wrote, `etag` the server gave.
+    """An event of ours in a collection: `digest` of what we wrote, `etag` the server gave, `alarm`
+    the trigger of the alarm in it.
 
-    Before it is written the first time both are empty: it may or may not be there.
+    Before it is written the first time all are empty: it may or may not be there.
     """
 
     digest: str = ""
     etag: str = ""
+    alarm: str = ""
 
 
 class Collection(Word):
-    """A CalDAV collection that we publish to, what is shown there, every event of ours by UID."""
+    """A CalDAV collection that we publish to, what is shown there, every event of ours by UID.
+
+    `ca` is the file of the authority that signs for the server, where it is not a usual one.
+    """
 
     user: str = ""
+    ca: str = ""
     wish: Wish = Wish()
     events: Mapping[str, Put] = Field(default_factory=dict)
 
@@ -68,7 +76,11 @@ class Subscription(Word):
 
 
 class Private(Word):
-    """All that is kept. Collections are by address, folders by path, busy calendars by file."""
+    """All that is kept. Collections are by address, folders by path, busy calendars by file.
+
+    `shown` has what each calendar shows of each event: by address or path, or SERVED, or EXPORTED
+    with the name of the file.
+    """
 
     schema_version: int = Field(SCHEMA, ge=1, le=SCHEMA)
     address: Address | None = None
@@ -76,9 +88,20 @@ class Private(Word):
     collections: Mapping[str, Collection] = Field(default_factory=dict)
     folders: Mapping[str, Hosted] = Field(default_factory=dict)
     busy: Mapping[str, Subscription] = Field(default_factory=dict)
+    shown: Mapping[str, Mapping[str, Shown]] = Field(default_factory=dict)
 
     def with_fields(self, **changes: Any) -> Private:
         return Private(**{name: getattr(self, name) for name in type(self).model_fields} | changes)
+
+
+def keep_shown(folder: Path, road: str, shown: Mapping[str, Shown] | None) -> None:
+    """Note what a calendar shows by now; None forgets it."""
+
+    def changed(kept: Private) -> Private:
+        rest = {one: known for one, known in kept.shown.items() if one != road}
+        return kept.with_fields(shown=rest | ({road: dict(shown)} if shown is not None else {}))
+
+    change_private(folder, changed)
 
 
 def load_private(folder: Path) -> Private:

@@ -1,19 +1,21 @@
 """Brings a CalDAV collection up to the plan: writes what changed, takes away what is gone.
 
 Ours is what the kept list names; nothing else there is read or touched. Each step is noted, so
-that after a broken connection the next run goes on. What a person changed there is left alone.
+that after a broken connection the next run goes on. What a person moved there is left alone, and
+what they added to an event of ours is carried over into what we write in its place.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, field
 from typing import Protocol
 
 from seasonplan.feed.private import Collection, Put
 from seasonplan.feed.remote import Overtaken
-from seasonplan.ical.back import times
+from seasonplan.ical.back import When, holds, times
+from seasonplan.ical.carried import alarm_in, carried
 
 NOTE_EVERY = 25  # files written between two notes on the disk
 
@@ -52,14 +54,17 @@ def publish(
     home: str,
     keep: Callable[[Collection], None],
     over: bool = False,
+    ever: Callable[[], Mapping[str, Container[When]]] = dict,
     report: Report | None = None,
 ) -> Report:
     """Make the collection show `files` (by UID). `keep` is told what is ours there by now.
 
-    With `over` what a person moved or removed there is put right again. Raises what `place`
-    raises; all that was done until then is noted, and counted in `report`.
+    With `over` what a person moved or removed there is put right again. `ever` has every time at
+    which an event of ours was planned: where the list of what we wrote is lost, it tells who put
+    an event there. Raises what `place` raises; all that was done until then is noted, and counted
+    in `report`.
     """
-    work = _Work(place, known, keep, home=home, over=over, report=report or Report())
+    work = _Work(place, known, keep, home=home, over=over, ever=ever, report=report or Report())
     try:
         work.there = place.listing()
         work.intend(files)
@@ -67,6 +72,22 @@ def publish(
             work.take_away(uid)
         for uid in [uid for uid in files if uid in work.ours]:
             work.bring(uid, files[uid])
+    finally:
+        work.note()
+    return work.report
+
+
+def put_back(
+    place: Place, files: Mapping[str, bytes], known: Collection, uids: Container[str], *,
+    home: str, keep: Callable[[Collection], None],
+) -> Report:  # fmt: skip
+    """Put these events back as planned, and touch no other."""
+    work = _Work(place, known, keep, home=home, over=True, ever=dict, report=Report())
+    try:
+        work.there = place.listing()
+        for uid in files:
+            if uid in uids and uid in work.ours:
+                work.bring(uid, files[uid])
     finally:
         work.note()
     return work.report
@@ -83,10 +104,11 @@ class _Work:
         *,
         home: str,
         over: bool,
+        ever: Callable[[], Mapping[str, Container[When]]],
         report: Report,
     ) -> None:
         self._place, self._known, self._keep = place, known, keep
-        self._home, self._over, self.report = home, over, report
+        self._home, self._over, self._ever, self.report = home, over, ever, report
         self.ours, self.there = dict(known.events), dict[str, str]()
         self._unnoted = 0
 
@@ -107,7 +129,7 @@ class _Work:
         if file_of(uid) not in self.there:
             return False
         found = self._place.read(file_of(uid))
-        return found is not None and uid not in dict(times(found[1], self._home))
+        return found is not None and not holds(found[1], uid)
 
     def note(self) -> None:
         self._unnoted = 0
@@ -134,37 +156,49 @@ class _Work:
                 self._write(uid, content, None)
         elif tag == put.etag and _digest(content) == put.digest:
             self.report.unchanged += 1
-        elif tag == put.etag or self._over:
-            self._write(uid, content, tag)
         else:
-            self._changed_there(uid, content)
+            self._over_what_is_there(uid, content, tag)
 
-    def _changed_there(self, uid: str, content: bytes) -> None:
-        """Not as we left it. A person's alarm or colour stays; a moved one is not overwritten."""
+    def _over_what_is_there(self, uid: str, content: bytes, tag: str) -> None:
+        """A person's alarm or colour stays; what they moved is not overwritten."""
         found = self._place.read(file_of(uid))
         if found is None:
             self._write(uid, content, None)
             return
-        (tag, there), wrote = found, self.ours[uid].digest
-        same_time = dict(times(there, self._home)) == dict(times(content, self._home))
-        if wrote and not same_time:
+        (now, there), put = found, self.ours[uid]
+        now = now or tag
+        as_left = now == put.etag
+        if not as_left and not self._over and self._moved(uid, content, there):
             self.report.moved.append(uid)
-        elif wrote == _digest(content):
-            self.ours[uid] = Put(digest=wrote, etag=tag)
+        elif not as_left and put.digest == _digest(content) and self._same(content, there):
+            self.ours[uid] = Put(digest=put.digest, etag=now, alarm=put.alarm)
             self.report.unchanged += 1
         else:
-            self._write(uid, content, tag or self.there[file_of(uid)])
+            self._write(uid, content, now, there)
 
-    def _write(self, uid: str, content: bytes, replaces: str | None) -> None:
+    def _same(self, content: bytes, there: bytes) -> bool:
+        """Whether what is there has the time of ours."""
+        return dict(times(there, self._home)) == dict(times(content, self._home))
+
+    def _moved(self, uid: str, content: bytes, there: bytes) -> bool:
+        """Whether a person moved it. Without our list: whether it never was planned so."""
+        if self._same(content, there):
+            return False
+        when = dict(times(there, self._home)).get(uid)
+        return bool(self.ours[uid].digest) or when is None or when not in self._ever().get(uid, ())
+
+    def _write(self, uid: str, content: bytes, replaces: str | None, there: bytes = b"") -> None:
+        """Write ours, with what a person added to what is `there`."""
+        whole = carried(content, there, wrote=self.ours[uid].alarm) if there else content
         try:
-            tag = self._place.write(file_of(uid), content, replaces=replaces)
+            tag = self._place.write(file_of(uid), whole, replaces=replaces)
         except Overtaken:
             self.report.moved.append(uid)
             return
         if not tag:  # not said where the server changed the text (RFC 4791 5.3.4)
             found = self._place.read(file_of(uid))
             tag = found[0] if found else ""
-        self.ours[uid] = Put(digest=_digest(content), etag=tag)
+        self.ours[uid] = Put(digest=_digest(content), etag=tag, alarm=alarm_in(content))
         self.report.written += 1
         self._done_one()
 

@@ -7,26 +7,24 @@ that nothing must be there (RFC 9110 13.1). Knows no plan.
 from __future__ import annotations
 
 import ipaddress
+import os
+import ssl
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
-from urllib.parse import urljoin, urlsplit
+from urllib.parse import unquote, urljoin, urlsplit
 
 from seasonplan.errors import BadInput, Fault
+from seasonplan.feed.trouble import Denied, Unreachable, by_error, by_status
 
+AUTHORITIES = ("SSL_CERT_FILE", "REQUESTS_CA_BUNDLE")  # as other programs take them
 SECONDS = 30
 _LIST = (
     '<?xml version="1.0" encoding="utf-8"?><propfind xmlns="DAV:"><prop><getetag/>'
     "<resourcetype/></prop></propfind>"
 )
-
-
-class Unreachable(Exception):
-    """The server cannot be reached, broke off, or answered what no calendar server may."""
-
-
-class Denied(Exception):
-    """The server does not let us in, or not there."""
+_CALENDAR = ".//{DAV:}resourcetype/{urn:ietf:params:xml:ns:caldav}calendar"  # RFC 4791 4.2
 
 
 class Overtaken(Exception):
@@ -56,16 +54,38 @@ def _is_here(host: str) -> bool:
         return host == "localhost"
 
 
-class Remote:
-    """One collection. Every method may raise Unreachable or Denied."""
+def authorities(ca: str) -> str | bool:
+    """The file of the authorities to trust: the one named, else that of the environment, else the
+    usual ones. Raises BadInput where it holds no certificate."""
+    named = [(ca, "--ca"), *((os.environ.get(name, ""), name) for name in AUTHORITIES)]
+    file, where = next((one for one in named if one[0]), ("", ""))
+    if not file:
+        return True
+    try:
+        ssl.create_default_context(cafile=file)
+    except (OSError, ssl.SSLError, ValueError) as error:
+        found = f"{file}: {getattr(error, 'strerror', None) or 'no certificate in it'}"
+        wanted = "the certificate of an authority, in PEM form"
+        raise BadInput(
+            [Fault("publish", where, None, found, wanted, "Correct the path, or the file.")]
+        ) from None
+    return str(Path(file).resolve())
 
-    def __init__(self, url: str, *, user: str = "", password: str = "") -> None:
+
+class Remote:
+    """One collection. Every method may raise Unreachable, of which Denied is one.
+
+    `ca` is a file with the authorities to trust.
+    """
+
+    def __init__(self, url: str, *, user: str = "", password: str = "", ca: str = "") -> None:
         from caldav.davclient import DAVClient
 
         self.url = checked_url(url)
         self._client: Any = DAVClient(
             url=self.url, username=user or None, password=password or None, timeout=SECONDS,
             enable_rfc6764=False, headers={"User-Agent": "seasonplan"},
+            ssl_verify_cert=authorities(ca),
         )  # fmt: skip
         session = self._client.session
         session.trust_env = False  # no password from .netrc, no proxy that nobody asked for
@@ -79,7 +99,7 @@ class Remote:
         with _told():
             answer = self._client.propfind(self.url, _LIST, 1)
             _expect(answer.status, (200, 207))
-            found = {}
+            found, is_calendar = {}, False
             for element in answer.tree.iterfind("{DAV:}response"):
                 href = (element.findtext("{DAV:}href") or "").strip()
                 tag = element.findtext(".//{DAV:}getetag")
@@ -87,7 +107,19 @@ class Remote:
                 name = self._name(href)
                 if tag and folder is None and name:
                     found[name] = tag.strip()
+                if self._is_own(href):
+                    is_calendar = element.find(_CALENDAR) is not None
+            if not is_calendar:
+                raise Unreachable(
+                    "that is no calendar collection",
+                    "Use the address of one calendar, from its settings; or make it there first.",
+                )
             return found
+
+    def _is_own(self, href: str) -> bool:
+        """Whether that is the collection itself, however its address is spelt."""
+        path, own = urlsplit(urljoin(self.url, href)).path, urlsplit(self.url).path
+        return unquote(path).rstrip("/") == unquote(own).rstrip("/")
 
     def _name(self, href: str) -> str:
         """The name of a file right in the collection, else nothing."""
@@ -131,7 +163,7 @@ class Remote:
 
 def _expect(status: int, wanted: tuple[int, ...]) -> None:
     if status not in wanted:
-        raise Unreachable(f"the server answered {status}")
+        raise by_status(status)
 
 
 @contextmanager
@@ -141,9 +173,15 @@ def _told() -> Iterator[None]:
 
     try:
         yield
-    except AuthorizationError:
-        raise Denied from None
+    except AuthorizationError as error:
+        raise Denied(getattr(error, "status", None) or 401) from None
     except DAVError as error:
+        status = getattr(error, "status", None)
+        if status:
+            raise by_status(status) from None
         raise Unreachable(f"the server answered with an error ({type(error).__name__})") from None
     except OSError as error:  # what the network layer raises is made of it
-        raise Unreachable(f"the connection broke ({type(error).__name__})") from None
+        raise by_error(error) from None
+
+
+__all__ = ["Denied", "Overtaken", "Remote", "Unreachable", "authorities", "checked_url"]

@@ -14,8 +14,11 @@ from seasonplan.plan import Plan
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from seasonplan.ical.appointments import Appointment
     from seasonplan.ical.happenings import Happening
+    from seasonplan.ical.shown import Shown
 
 DEFAULT_NAME = "Climbing year"
 
@@ -32,24 +35,52 @@ def calendar_bytes(
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
+    known: Mapping[str, Shown] | None = None,
 ) -> bytes:
     """The current revision as an .ics file: the same arguments give the same bytes.
 
-    `year` is the year as it was when the current revision was accepted: an edit that no revision
-    knows of has no stamp. `texts` describes blocks and sessions by their id; a text should say
-    nothing that its block or session, its recipe, and for performance blocks the year, does not:
-    stamps follow those alone. `sessions_busy` says whether others see the climber as taken;
+    `year` is the year as it was when the current revision was accepted. `known` is what `shown`
+    makes of the same arguments: numbers and stamps come from it. Without it they are told from
+    the revisions, which know neither texts nor alarms. `texts` describes blocks and sessions by
+    their id. `sessions_busy` says whether others see the climber as taken;
     `alarm_minutes` asks for an alarm so long before each session. `part` tells several calendars
     of one plan apart, which show the same events with the same identity; without `whole_days`
     there are sessions alone, and the layer of injuries only says whether they may tell of one.
     """
+    from seasonplan.ical.shown import newest, numbered
     from seasonplan.ical.write import written
 
     days, timed = _told(
         year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
     )
-    days = days if whole_days else []
-    return written(year, plan, days, timed, name=name, colour=colour, part=part)
+    known = known or {}
+    days, timed = numbered(days if whole_days else [], known), numbered(timed, known)
+    return written(
+        year, plan, days, timed, name=name, colour=colour, part=part, since=newest(known)
+    )
+
+
+def shown(
+    year: Year,
+    plan: Plan,
+    *,
+    before: Mapping[str, Shown],
+    now: datetime,
+    layers: frozenset[Layer] = USUAL,
+    texts: Mapping[str, str] | None = None,
+    sessions_busy: bool = True,
+    alarm_minutes: int | None = None,
+) -> dict[str, Shown]:
+    """Number and stamp of each event, by what this calendar showed of it `before`.
+
+    They rise for what shows something else, whatever made it so, and for nothing else.
+    """
+    from seasonplan.ical.shown import reckoned
+
+    days, timed = _told(
+        year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
+    )
+    return reckoned([*days, *timed], before, now=now)
 
 
 def event_files(
@@ -60,29 +91,38 @@ def event_files(
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
+    known: Mapping[str, Shown] | None = None,
 ) -> dict[str, bytes]:
     """Each event of `calendar_bytes` as a file of its own, by UID, for a CalDAV collection."""
+    from seasonplan.ical.shown import numbered
     from seasonplan.ical.write import written_alone
 
     whole_days, timed = _told(
         year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
     )
-    told: list[Happening | Appointment] = [*whole_days, *timed]
+    known = known or {}
+    told: list[Happening | Appointment] = [*numbered(whole_days, known), *numbered(timed, known)]
     return {str(one.uid): written_alone(one) for one in told}
 
 
 def cancel_bytes(
-    year: Year, plan: Plan, *, since: int, layers: frozenset[Layer] = USUAL
+    year: Year,
+    plan: Plan,
+    *,
+    since: int,
+    layers: frozenset[Layer] = USUAL,
+    known: Mapping[str, Shown] | None = None,
 ) -> bytes | None:
     """A file that takes back what revision `since` had and the current one has not, for those
     who imported it then; None where nothing is gone. A subscribed calendar needs no such file.
 
-    Raises Misuse where there is no such revision.
+    `known` has the highest number that was ever shown of each event. Raises Misuse where there
+    is no such revision.
     """
     from seasonplan.ical.cancel import gone
     from seasonplan.ical.write import written_cancelled
 
-    whole_days, timed = gone(year, plan, since=since, layers=layers)
+    whole_days, timed = gone(year, plan, since=since, layers=layers, known=known or {})
     return written_cancelled(whole_days, timed) if whole_days or timed else None
 
 
@@ -95,16 +135,15 @@ def _told(
     busy: bool,
     alarm: int | None,
 ) -> tuple[list[Happening], list[Appointment]]:
-    from seasonplan.ical.appointments import appointments
+    from seasonplan.ical.appointments import appointments, related
     from seasonplan.ical.happenings import happenings
 
-    return (
-        happenings(year, plan, layers=layers, texts=texts),
-        appointments(year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm),
-    )
+    days = happenings(year, plan, layers=layers, texts=texts)
+    timed = appointments(year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm)
+    return days, related(timed, {one.uid for one in days})
 
 
 __all__ = [
     "ALL", "DEFAULT_NAME", "USUAL", "Colour", "Layer", "calendar_bytes", "cancel_bytes",
-    "event_files",
+    "event_files", "shown",
 ]  # fmt: skip

@@ -6,8 +6,8 @@ long it lasts is real time, so one that runs through a change ends an hour off b
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
@@ -26,14 +26,14 @@ UNWELL = {Kind.INJURED, Kind.RETURN}
 
 @dataclass(frozen=True, slots=True)
 class Appointment:
-    """A session at its hours; `part_of` is the event of its block or trip."""
+    """A session at its hours; `part_of` is the event of its block or trip, where that is shown."""
 
     uid: UUID
     start: datetime
     end: datetime
     title: str
     change: Change
-    part_of: UUID
+    part_of: UUID | None
     description: str = ""
     place: str = ""
     busy: bool = True
@@ -56,6 +56,11 @@ def appointments(
     making = _Making(year, plan, texts, busy=busy, alarm_minutes=alarm_minutes, health=health)
     found = (making.of(session) for session in plan.current.sessions if session.minutes > 0)
     return sorted(found, key=lambda one: (one.start.astimezone(UTC), one.title, str(one.uid)))
+
+
+def related(timed: Iterable[Appointment], shown: Container[UUID]) -> list[Appointment]:
+    """The appointments with no relation to what is not in the same calendar."""
+    return [one if one.part_of in shown else replace(one, part_of=None) for one in timed]
 
 
 class _Making:

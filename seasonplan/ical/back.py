@@ -6,20 +6,25 @@ Decides nothing: what a move means for the year is for `edits`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from uuid import uuid5
 from zoneinfo import ZoneInfo
 
 from seasonplan.days import ONE_DAY, Span
+from seasonplan.edits import read
+from seasonplan.errors import BadInput
 from seasonplan.ical.appointments import hours
+from seasonplan.ical.carried import MOST_BYTES
 from seasonplan.plan import Plan, Session
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Absence, Trip, Window, Year
+from seasonplan.year import Absence, Season, Trip, Window, Year
 
-MOST_BYTES = 200_000  # of one event; ours stay far below. Preference of this project
+MINUTE = timedelta(minutes=1)
+LONGEST = 24 * 60  # minutes that a session may have
 
 
 class About(StrEnum):
@@ -30,54 +35,127 @@ class About(StrEnum):
     ENTRY = "entry"
 
 
+class Odd(StrEnum):
+    """What was made of an event other than a move."""
+
+    REPEATS = "repeats"
+    CANCELLED = "cancelled"
+    OTHER_KIND = "other-kind"  # hours made of whole days, days of hours, or more than a day
+    UNREADABLE = "unreadable"
+    REMOVED = "removed"
+
+
 @dataclass(frozen=True, slots=True)
 class Moved:
     """A thing of the plan or year that stands elsewhere in a calendar.
 
-    Sessions have `start` and `was_start`, by the wall clock of their zone, and `minutes` as they
-    are there; whole days have `span` and `was`.
+    Sessions have `start` and `was_start`, by the wall clock of their zone, and lengths; whole
+    days have `span` and `was`. What is `odd` has only the times that were planned; `yearly` is a
+    season that comes every year, of which one alone was moved.
     """
 
     about: About
     id: str
+    uid: str
     span: Span | None = None
     was: Span | None = None
     start: datetime | None = None
     was_start: datetime | None = None
     minutes: int | None = None
+    was_minutes: int | None = None
+    odd: Odd | None = None
+    yearly: bool = False
 
 
 When = tuple[date, date]  # from, up to and without; dates, or moments with their zone
 
 
-def moved(year: Year, plan: Plan, files: Iterable[bytes]) -> list[Moved]:
-    """What stands elsewhere in these files than in the current revision, in the plan's order.
-
-    An event that repeats, is cancelled, or cannot be read is no move.
-    """
-    found = {uid: when for content in files for uid, when in times(content, year.climber.time_zone)}
+def moved(
+    year: Year, plan: Plan, files: Mapping[str, bytes], *, gone: Iterable[str] = ()
+) -> list[Moved]:
+    """What stands elsewhere in these files (by UID) than in the current revision, or is gone."""
+    found: dict[str, When | Odd] = dict.fromkeys(gone, Odd.REMOVED)
+    found |= {uid: _state(content, year.climber.time_zone) for uid, content in files.items()}
     return [*_sessions(year, plan, found), *_blocks(plan, found), *_entries(year, plan, found)]
 
 
+def ever_planned(year: Year, plan: Plan) -> dict[str, set[When]]:
+    """Every time at which each event of ours was planned, by UID."""
+    times: dict[str, set[When]] = {}
+    for revision in plan.revisions:
+        then = _year_of(revision.year_text, year)
+        found: list[tuple[str, When]] = [
+            *((one.id, hours(one, then.climber.time_zone)) for one in revision.sessions),
+            *((one.id, (one.span.first, one.span.after)) for one in revision.blocks),
+            *((key, (span.first, span.after)) for key, _, span in dated(then)),
+        ]
+        for key, when in found:
+            times.setdefault(str(uuid5(plan.calendar_key, key)), set()).add(when)
+    return times
+
+
+def _year_of(text: str, now: Year) -> Year:
+    try:
+        return read(text) if text else now
+    except BadInput:  # written by an older program
+        return now
+
+
 def times(content: bytes, home: str) -> Iterator[tuple[str, When]]:
-    """UID and time of each plain event; moments without a zone are those of `home`."""
+    """UID and time of a plain event; moments without a zone are those of `home`.
+
+    Nothing where an event repeats, is cancelled, or cannot be read.
+    """
+    try:
+        event = _only_event(content)
+        state = _time(event, ZoneInfo(home))
+    except (ValueError, KeyError, AttributeError, TypeError, IndexError, RecursionError):
+        return
+    if not isinstance(state, Odd):
+        yield str(event.get("UID")), state  # type: ignore[attr-defined]  # icalendar's are dicts
+
+
+def _state(content: bytes, home: str) -> When | Odd:
+    """When the event of a file is, or why that cannot be said."""
+    try:
+        event = _only_event(content)
+        return _time(event, ZoneInfo(home))
+    except _Several:
+        return Odd.REPEATS
+    except (ValueError, KeyError, AttributeError, TypeError, IndexError, RecursionError):
+        return Odd.UNREADABLE
+
+
+class _Several(ValueError):
+    """A repeating event with its exceptions."""
+
+
+def _only_event(content: bytes) -> object:
+    """The event of a file. Raises ValueError, or whatever icalendar makes of a bad one."""
     from icalendar import Calendar
 
     if len(content) > MOST_BYTES:
-        return
-    try:
-        events = Calendar.from_ical(content).walk("VEVENT")
-        if len(events) == 1:  # more are a repeating one with its exceptions
-            yield from _time(events[0], ZoneInfo(home))
-    except (ValueError, KeyError, AttributeError, TypeError, IndexError, RecursionError):
-        return
+        raise ValueError("too large")
+    events = Calendar.from_ical(content).walk("VEVENT")
+    if len(events) > 1:
+        raise _Several
+    return events[0]
 
 
-def _time(event: object, home: ZoneInfo) -> Iterator[tuple[str, When]]:
+def holds(content: bytes, uid: str) -> bool:
+    """Whether a file has an event of that identity, whatever became of it."""
+    text = re.sub(rb"\r?\n[ \t]", b"", content[:MOST_BYTES])
+    return any(line.strip() == b"UID:" + uid.encode() for line in text.splitlines())
+
+
+def _time(event: object, home: ZoneInfo) -> When | Odd:
     got = event.get  # type: ignore[attr-defined]  # icalendar's components are dicts
-    odd = any(got(key) is not None for key in ("RRULE", "RDATE", "RECURRENCE-ID"))
-    if odd or str(got("STATUS", "")).upper() == "CANCELLED" or got("DTSTART") is None:
-        return
+    if any(got(key) is not None for key in ("RRULE", "RDATE", "RECURRENCE-ID")):
+        return Odd.REPEATS
+    if str(got("STATUS", "")).upper() == "CANCELLED":
+        return Odd.CANCELLED
+    if got("DTSTART") is None:
+        return Odd.UNREADABLE
     start = got("DTSTART").dt
     if got("DTEND") is not None:
         end = got("DTEND").dt
@@ -85,7 +163,7 @@ def _time(event: object, home: ZoneInfo) -> Iterator[tuple[str, When]]:
         end = start + got("DURATION").dt
     else:
         end = start if isinstance(start, datetime) else start + ONE_DAY
-    yield str(got("UID")), (_zoned(start, home), _zoned(end, home))
+    return _zoned(start, home), _zoned(end, home)
 
 
 def _zoned(when: date, home: ZoneInfo) -> date:
@@ -94,43 +172,71 @@ def _zoned(when: date, home: ZoneInfo) -> date:
     return when
 
 
-def _sessions(year: Year, plan: Plan, found: Mapping[str, When]) -> Iterator[Moved]:
+States = Mapping[str, When | Odd]
+
+
+def _sessions(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
     for session in plan.current.sessions:
-        when = found.get(str(uuid5(plan.calendar_key, session.id)))
-        if when and isinstance(when[0], datetime) and isinstance(when[1], datetime):
-            yield from _session(session, when[0], when[1], home=year.climber.time_zone)
+        uid = str(uuid5(plan.calendar_key, session.id))
+        if uid in found:
+            yield from _session(session, uid, found[uid], home=year.climber.time_zone)
 
 
-def _session(session: Session, start: datetime, end: datetime, *, home: str) -> Iterator[Moved]:
+def _session(session: Session, uid: str, state: When | Odd, *, home: str) -> Iterator[Moved]:
     was, _ = hours(session, home)
-    if start == was:
+    planned = Moved(About.SESSION, session.id, uid, was_start=was, was_minutes=session.minutes)
+    if isinstance(state, Odd):
+        yield replace(planned, odd=state)
         return
-    there = start.astimezone(was.tzinfo).replace(second=0, microsecond=0)
-    minutes = (end - start) // timedelta(minutes=1)
-    yield Moved(About.SESSION, session.id, start=there, was_start=was, minutes=minutes)
+    start, end = state
+    if not (isinstance(start, datetime) and isinstance(end, datetime)):
+        yield replace(planned, odd=Odd.OTHER_KIND)
+        return
+    minutes = (end - start) // MINUTE
+    if not 1 <= minutes <= LONGEST:
+        yield replace(planned, odd=Odd.OTHER_KIND)
+    elif start != was or minutes != session.minutes:
+        there = start.astimezone(was.tzinfo).replace(second=0, microsecond=0)
+        yield replace(planned, start=there, minutes=minutes)
 
 
-def _blocks(plan: Plan, found: Mapping[str, When]) -> Iterator[Moved]:
+def _blocks(plan: Plan, found: States) -> Iterator[Moved]:
     for block in plan.current.blocks:
-        span = _span(found.get(str(uuid5(plan.calendar_key, block.id))))
-        if span and span != block.span and block.kind not in (Kind.TRIP, Kind.ABSENCE):
-            yield Moved(About.BLOCK, block.id, span=span, was=block.span)
+        if block.kind not in (Kind.TRIP, Kind.ABSENCE):
+            uid = str(uuid5(plan.calendar_key, block.id))
+            yield from _days(About.BLOCK, block.id, uid, block.span, found)
 
 
-def _entries(year: Year, plan: Plan, found: Mapping[str, When]) -> Iterator[Moved]:
-    named: list[tuple[str, Trip | Absence | Window]] = [
-        *(("trip", one) for one in year.trips),
-        *(("absence", one) for one in year.absences),
-        *(("window", one) for one in year.windows),
-    ]
-    for section, entry in named:
-        span = _span(found.get(str(uuid5(plan.calendar_key, f"{section}:{entry.id}"))))
-        if span and span != entry.span:
-            yield Moved(About.ENTRY, entry.id, span=span, was=entry.span)
+def _entries(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
+    for key, entry, span in dated(year):
+        uid = str(uuid5(plan.calendar_key, key))
+        yearly = isinstance(entry, Season) and not isinstance(entry.first, date)
+        yield from _days(About.ENTRY, entry.id, uid, span, found, yearly=yearly)
 
 
-def _span(when: When | None) -> Span | None:
-    """Whole days; None for moments, or an end before the beginning."""
-    if when is None or isinstance(when[0], datetime) or isinstance(when[1], datetime):
-        return None
-    return Span(when[0], when[1]) if when[0] < when[1] else None
+def dated(year: Year) -> Iterator[tuple[str, Season | Trip | Absence | Window, Span]]:
+    """Every entry with days of its own, by what its identity hangs on."""
+    for season in year.seasons:
+        for spell in season.spells(year.span):
+            yield f"season:{season.id}:{spell.first}", season, spell
+    yield from ((f"trip:{one.id}", one, one.span) for one in year.trips)
+    yield from ((f"absence:{one.id}", one, one.span) for one in year.absences)
+    yield from ((f"window:{one.id}", one, one.span) for one in year.windows)
+
+
+def _days(
+    about: About, name: str, uid: str, was: Span, found: States, *, yearly: bool = False
+) -> Iterator[Moved]:
+    """A thing over whole days that is not where it was."""
+    state = found.get(uid)
+    if state is None:
+        return
+    planned = Moved(about, name, uid, was=was, yearly=yearly)
+    if isinstance(state, Odd):
+        yield replace(planned, odd=state)
+        return
+    first, after = state
+    if isinstance(first, datetime) or isinstance(after, datetime) or after <= first:
+        yield replace(planned, odd=Odd.OTHER_KIND)
+    elif Span(first, after) != was:
+        yield replace(planned, span=Span(first, after))

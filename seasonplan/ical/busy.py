@@ -41,7 +41,7 @@ def read_busy(
 
     Times without a zone are the climber's. Events that cannot be read are skipped and named.
     Raises BadInput where the file as a whole is refused: too large, no calendar, too many
-    events, nested too deep, or not done when the time is up.
+    events, nested too deep, or too much work.
     """
     if len(content) > limits.file_bytes:
         raise _too_large(file, limits)
@@ -60,6 +60,7 @@ def read_busy(
             )
             for start, end, all_day, tentative in answer["spans"]
         ),
+        read=answer["read"],
         skipped=tuple(Remark(**remark) for remark in answer["skipped"]),
         notes=tuple(Remark(**remark) for remark in answer["notes"]),
     )
@@ -101,7 +102,7 @@ def _asked(
             [sys.executable, "-P", "-m", "seasonplan.ical.busy_worker"],
             input=json.dumps(request).encode() + b"\n" + content,
             capture_output=True,
-            timeout=limits.start_seconds + limits.seconds,
+            timeout=limits.seconds,
             check=False,
             env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
         )

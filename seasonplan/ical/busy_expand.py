@@ -6,23 +6,25 @@ One bad event never spoils the rest: it is skipped and named. Knows nothing of p
 from __future__ import annotations
 
 import re
-import signal
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from seasonplan.days import Span
-from seasonplan.ical.busy_lines import Lines, Refused, cut
+from seasonplan.ical.busy_free import periods
+from seasonplan.ical.busy_length import Length, length_of
+from seasonplan.ical.busy_lines import CutFile, Lines, Refused, cut
 from seasonplan.ical.busy_rules import Skip, guard
+from seasonplan.ical.busy_steps import Steps, TooMuch
 from seasonplan.ical.busy_text import parsed, sequence
 from seasonplan.ical.busy_words import BusyLimits, Remark
 from seasonplan.ical.busy_zones import Zones
 
 _DAY = re.compile(r"\d{8}")
 _SLACK = timedelta(days=2)
+SOURCE = "X-LINE"  # tells which event an instance is of
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,7 @@ class Taken:
 @dataclass(slots=True)
 class Found:
     taken: list[Taken] = field(default_factory=list)
+    read: int = 0
     skipped: list[Remark] = field(default_factory=list)
     notes: list[Remark] = field(default_factory=list)
 
@@ -53,28 +56,54 @@ def expand(
     """All instances that meet `span`. Calls `begins` with the line of each event it starts on."""
     file = cut(content, limits)
     zones = Zones(file.zones, home=time_zone, calendar=file.calendar_zone, limits=limits)
-    found = Found(notes=file.notes)
-    for group in _groups(file.events, found):
-        begins(group[0].line)
-        try:
-            with _at_most(limits.event_seconds):
-                found.taken += _instances(group, span, zones, limits, found)
-        except Skip as skip:
-            found.skipped.append(_remark(str(skip), group[0]))
-        except Refused:
-            raise
-        except Exception as error:  # whatever hostile text makes the libraries raise
-            reason = f"it cannot be read ({type(error).__name__}: {str(error)[:80]})"
-            found.skipped.append(_remark(reason, group[0]))
-        if len(found.taken) > limits.instances:
-            raise Refused(
-                group[0].line, found=f"more than {limits.instances:,} busy times",
-                wanted=f"at most {limits.instances:,}",
-                do="Export only the calendar that matters, or fewer months.",
-            )  # fmt: skip
+    found, steps = Found(notes=file.notes), Steps(limits)
+    with steps.counted():
+        for lines, read in _work(file, span, zones, limits, found):
+            begins(lines.line)
+            steps.begin()
+            _try(lines, read, found, limits)
     found.notes += zones.notes
     found.skipped.sort(key=lambda remark: remark.line or 0)
     return found
+
+
+Read = Callable[[], list[Taken]]
+
+
+def _work(
+    file: CutFile, span: Span, zones: Zones, limits: BusyLimits, found: Found
+) -> Iterator[tuple[Lines, Read]]:
+    """Each series and each list of busy times, and how its times are had."""
+    for group in _groups(file.events, found):
+        yield group[0], lambda group=group: _instances(group, span, zones, limits, found)  # type: ignore[misc]
+    for lines in file.free_busy:
+        yield lines, lambda lines=lines: _listed(lines, span, zones, limits)  # type: ignore[misc]
+
+
+def _try(lines: Lines, read: Read, found: Found, limits: BusyLimits) -> None:
+    """Read one of them, and note what is bad about it. Raises Refused for the file as a whole."""
+    try:
+        found.taken += read()
+        found.read += 1
+    except Skip as skip:
+        found.skipped.append(_remark(str(skip), lines))
+    except Refused:
+        raise
+    except TooMuch:
+        raise Refused(
+            lines.line, found=f"a calendar that takes more than {limits.steps:,} steps to work out",
+            wanted="events whose dates can be worked out",
+            do="Remove the event on this line, or export fewer events.",
+        ) from None  # fmt: skip
+    except Exception as error:  # whatever hostile text makes the libraries raise
+        reason = f"it cannot be read ({type(error).__name__}: {str(error)[:80]})"
+        found.skipped.append(_remark(reason, lines))
+    if len(found.taken) > limits.instances:
+        raise Refused(
+            lines.line, found=f"more than {limits.instances:,} busy times",
+            wanted=f"at most {limits.instances:,}",
+            do="Export only the calendar that matters, or fewer months.",
+        )  # fmt: skip
 
 
 def _remark(reason: str, event: Lines) -> Remark:
@@ -104,26 +133,6 @@ def _groups(events: list[Lines], found: Found) -> Iterator[list[Lines]]:
         yield from ([event] for event in mains[1:])
 
 
-@contextmanager
-def _at_most(seconds: float) -> Iterator[None]:
-    """Raises Skip inside the block after `seconds`; where the system cannot, the process limit
-    alone holds."""
-    if not hasattr(signal, "setitimer"):
-        yield
-        return
-
-    def ring(_number: int, _frame: object) -> None:
-        raise Skip("working out its dates takes too long")
-
-    before = signal.signal(signal.SIGALRM, ring)
-    signal.setitimer(signal.ITIMER_REAL, seconds, seconds)
-    try:
-        yield
-    finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)
-
-
 # --- one series ----------------------------------------------------------------------------
 
 
@@ -135,12 +144,15 @@ def _instances(
     home = ZoneInfo(zones.home)
     opens, closes = _midnight(span.first, home), _midnight(span.after, home)
     taken, free = [], 0
-    for event in _occurrences(group, span, zones, limits, found):
+    lengths: dict[str, Length] = {}
+    for event in _occurrences(group, span, zones, limits, found, lengths):
         start, end = event["DTSTART"].dt, event["DTEND"].dt
         all_day = not isinstance(start, datetime)
         if all_day:
             end = _midnight(max(end, start + timedelta(days=1)), home)
             start = _midnight(start, home)
+        else:
+            end = lengths[str(event[SOURCE])].end(start, end)
         start, end = max(_utc(start, home), opens), min(_utc(end, home), closes)
         if start >= end or str(event.get("STATUS", "")).upper() == "CANCELLED":
             continue
@@ -151,6 +163,20 @@ def _instances(
         taken.append(Taken(start, end, all_day, tentative))
     if free:
         found.skipped.append(_remark("it is marked free", group[0]))
+    return taken
+
+
+def _listed(lines: Lines, span: Span, zones: Zones, limits: BusyLimits) -> list[Taken]:
+    """The busy times that a VFREEBUSY lists, as far as they meet the span."""
+    if lines.broken:
+        raise Skip(lines.broken)
+    home = ZoneInfo(zones.home)
+    opens, closes = _midnight(span.first, home), _midnight(span.after, home)
+    taken = []
+    for start, end, tentative in periods(lines, home, limits):
+        start, end = max(start, opens), min(end, closes)
+        if start < end:
+            taken.append(Taken(start, end, all_day=False, tentative=tentative))
     return taken
 
 
@@ -166,8 +192,14 @@ def _surely_outside(group: list[Lines], span: Span) -> bool:
 
 
 def _occurrences(
-    group: list[Lines], span: Span, zones: Zones, limits: BusyLimits, found: Found
+    group: list[Lines],
+    span: Span,
+    zones: Zones,
+    limits: BusyLimits,
+    found: Found,
+    lengths: dict[str, Length],
 ) -> list[Any]:
+    """Every instance; `lengths` gets how long those of each event last."""
     from icalendar import Calendar
     from recurring_ical_events import CalendarQuery  # type: ignore[import-untyped]  # theirs
 
@@ -175,7 +207,10 @@ def _occurrences(
     for event in group:
         try:
             guard(event, limits)
-            calendar.add_component(_named(parsed(event, zones), group[0]))
+            made = _named(parsed(event, zones), group[0])
+            made[SOURCE] = str(event.line)
+            lengths[str(event.line)] = length_of(made, event.first("DURATION"))
+            calendar.add_component(made)
         except Skip as skip:
             if not event.values("RECURRENCE-ID"):
                 raise

@@ -16,8 +16,9 @@ _BREAK = re.compile(rb"\r\n|\n|\r")
 _NAME = re.compile(rb"[A-Za-z0-9-]+")
 _OF_EVENT = frozenset(
     b"UID DTSTART DTEND DURATION RRULE EXRULE RDATE EXDATE"
-    b" RECURRENCE-ID SEQUENCE STATUS TRANSP".split()
+    b" RECURRENCE-ID SEQUENCE STATUS TRANSP FREEBUSY".split()
 )
+_TIMED = (b"VEVENT", b"VFREEBUSY")
 _OF_ZONE = frozenset(b"BEGIN END TZID DTSTART TZOFFSETFROM TZOFFSETTO RRULE RDATE".split())
 
 
@@ -31,9 +32,10 @@ class Refused(Exception):
 
 @dataclass(slots=True)
 class Lines:
-    """One VEVENT or VTIMEZONE: the lines kept of it, unfolded, and what is wrong with it."""
+    """One VEVENT, VFREEBUSY or VTIMEZONE: the lines kept of it, unfolded, and what is wrong."""
 
     line: int
+    kind: str = "VEVENT"
     kept: list[tuple[int, str]] = field(default_factory=list)
     broken: str = ""
 
@@ -48,6 +50,7 @@ class Lines:
 @dataclass(slots=True)
 class CutFile:
     events: list[Lines] = field(default_factory=list)
+    free_busy: list[Lines] = field(default_factory=list)
     zones: list[Lines] = field(default_factory=list)
     calendar_zone: str = ""
     notes: list[Remark] = field(default_factory=list)
@@ -119,7 +122,7 @@ class _Cutter:
             self.zone = None
 
     def _begin(self, number: int, what: bytes) -> None:
-        if what == b"VEVENT" and self.event is not None:
+        if what in _TIMED and self.event is not None:
             self._unfinished()
         self.open.append(what)
         if len(self.open) > self.limits.depth:
@@ -128,10 +131,10 @@ class _Cutter:
                 wanted=f"at most {self.limits.depth}",
                 do="Export the calendar again from the program it came from.",
             )  # fmt: skip
-        if what == b"VEVENT":
-            self.event = Lines(number)
-            self.file.events.append(self.event)
-            if len(self.file.events) > self.limits.events:
+        if what in _TIMED:
+            self.event = Lines(number, what.decode())
+            (self.file.events if what == b"VEVENT" else self.file.free_busy).append(self.event)
+            if len(self.file.events) + len(self.file.free_busy) > self.limits.events:
                 raise Refused(
                     number, found=f"more than {self.limits.events:,} events",
                     wanted=f"at most {self.limits.events:,}",
@@ -146,8 +149,8 @@ class _Cutter:
             return
         while self.open:
             closed = self.open[-1]
-            if closed == b"VEVENT":
-                if what != b"VEVENT":
+            if closed in _TIMED:
+                if what != closed:
                     self._unfinished()
                     continue
                 self.event = None
@@ -158,16 +161,16 @@ class _Cutter:
     def _unfinished(self) -> None:
         """The event that is open has no end; nothing in it can be trusted."""
         assert self.event is not None
-        self.event.broken = "it has no END:VEVENT"
+        self.event.broken = f"it has no END:{self.event.kind}"
         self.event = None
-        while self.open and self.open.pop() != b"VEVENT":
+        while self.open and self.open.pop() not in _TIMED:
             pass
 
     def _property(self, number: int, name: bytes, line: bytes) -> None:
         top = self.open[-1]
         if top == b"VCALENDAR":
             self._calendar_property(number, name, line)
-        elif top == b"VEVENT" and self.event is not None and name in _OF_EVENT:
+        elif top in _TIMED and self.event is not None and name in _OF_EVENT:
             if len(line) > self.limits.line_bytes:
                 self.event.broken = f"line {number} is {len(line):,} bytes long"
             elif len(self.event.kept) >= self.limits.lines_per_event:

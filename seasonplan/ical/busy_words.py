@@ -28,9 +28,13 @@ class Remark(Word):
 
 
 class BusyReport(Word):
-    """The busy spans, merged and in order; what was left out; how doubtful things were read."""
+    """The busy spans, merged and in order; what was left out; how doubtful things were read.
+
+    `read` counts the events that could be read, whenever they are and whether they are busy.
+    """
 
     spans: tuple[BusySpan, ...]
+    read: int = 0
     skipped: tuple[Remark, ...] = ()
     notes: tuple[Remark, ...] = ()
 
@@ -40,7 +44,9 @@ class BusyLimits(Word):
     2 MB and seldom 5,000 events; hostile ones ask for millions of instances in 1 kB.
 
     `by_values` is the product of the lengths of a rule's BY lists, `clock_values` that of
-    BYHOUR, BYMINUTE and BYSECOND alone. `start_seconds` is for the process to begin.
+    BYHOUR, BYMINUTE and BYSECOND alone. `steps` are days looked at for a rule: daily since 1900
+    takes some 420,000, and a rule that never comes true would take millions. `seconds` is for
+    what hangs all the same, and far more than a slow machine needs.
     """
 
     file_bytes: int = 10_000_000
@@ -56,7 +62,7 @@ class BusyLimits(Word):
     instances_per_event: int = 5_000
     instances: int = 50_000
     remarks: int = 1_000
-    event_seconds: float = 1.0
-    seconds: float = 10.0
-    start_seconds: float = 3.0
+    steps_per_event: int = 1_000_000
+    steps: int = 40_000_000
+    seconds: float = 120.0
     memory_bytes: int = 1_000_000_000

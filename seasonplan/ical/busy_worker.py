@@ -1,7 +1,7 @@
 """The process that reads a calendar nobody vouches for; `busy` kills it when time is up.
 
 stdin: one line of JSON (span, time zone, limits), then the file. stdout: one JSON object,
-`spans`, `skipped` and `notes`, or `refused`. stderr: the line of each event it starts on.
+`spans`, `read`, `skipped` and `notes`, or `refused`. stderr: the line of each event it starts on.
 """
 
 from __future__ import annotations
@@ -37,6 +37,7 @@ def _answer(content: bytes, span: Span, time_zone: str, limits: BusyLimits) -> d
             [t.start.isoformat(), t.end.isoformat(), t.all_day, t.tentative]
             for t in merged(found.taken)
         ],
+        "read": found.read,
         "skipped": _few(found.skipped, limits),
         "notes": _few(found.notes, limits),
     }

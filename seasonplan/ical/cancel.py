@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
@@ -12,6 +13,7 @@ from seasonplan.ical.appointments import Appointment, appointments
 from seasonplan.ical.changes import Change, calendar_change
 from seasonplan.ical.happenings import Happening, happenings
 from seasonplan.ical.layers import Layer
+from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
 from seasonplan.year import Year
 
@@ -19,7 +21,7 @@ Told = TypeVar("Told", Happening, Appointment)
 
 
 def gone(
-    year: Year, plan: Plan, *, since: int, layers: frozenset[Layer]
+    year: Year, plan: Plan, *, since: int, layers: frozenset[Layer], known: Mapping[str, Shown]
 ) -> tuple[list[Happening], list[Appointment]]:
     """The events of revision `since` that are no more, each one change on.
 
@@ -29,8 +31,8 @@ def gone(
     old_year = read(then.current.year_text) if then.current.year_text else year
     stamp = calendar_change(plan).stamp
     return (
-        _missing(_days(old_year, then, layers), _days(year, plan, layers), stamp),
-        _missing(_hours(old_year, then, layers), _hours(year, plan, layers), stamp),
+        _missing(_days(old_year, then, layers), _days(year, plan, layers), stamp, known),
+        _missing(_hours(old_year, then, layers), _hours(year, plan, layers), stamp, known),
     )
 
 
@@ -49,10 +51,13 @@ def _hours(year: Year, plan: Plan, layers: frozenset[Layer]) -> list[Appointment
     return appointments(year, plan, layers=layers, texts={}, busy=False, alarm_minutes=None)
 
 
-def _missing(then: list[Told], now: list[Told], stamp: datetime) -> list[Told]:
+def _missing(
+    then: list[Told], now: list[Told], stamp: datetime, known: Mapping[str, Shown]
+) -> list[Told]:
     still = {one.uid for one in now}
-    return [_later(one, stamp) for one in then if one.uid not in still]
+    return [_later(one, stamp, known.get(str(one.uid))) for one in then if one.uid not in still]
 
 
-def _later(one: Told, stamp: datetime) -> Told:
-    return replace(one, change=Change(stamp, one.change.sequence + 1))
+def _later(one: Told, stamp: datetime, known: Shown | None) -> Told:
+    number = max(one.change.sequence, known.sequence if known else 0) + 1
+    return replace(one, change=Change(max(stamp, known.stamp) if known else stamp, number))

@@ -2,14 +2,15 @@
 
 What is compared is what a calendar shows, whichever layers are chosen:
 - a block changes with its kind, days, phase, or what a person is told of its weeks;
-- a performance block, which names the climber's goals, changes also with the year;
-- a session changes with its recipe, hours and effort, the kind of its block, and in a
-  performance block or by a recipe the climber changed also with the year;
-- an entry of the year changes with the year, and with the blocks it gives (they describe it).
+- a performance block, which names the climber's goals, changes also with those;
+- a session changes with its recipe, hours and effort, the kind of its block, in a performance
+  block with the goals, and by a recipe the climber changed with that recipe;
+- an entry of the year changes with what the year says of it, and with the blocks it gives.
 
-Revisions keep a digest of their year and not the year, so every change of the year counts for
-every entry. A number too many does no harm; one too few leaves an old event in the phone. Busy
-calendars are no part of the year here: what they change are the hours of sessions.
+Where a revision kept only a digest of its year, every change of the year counts for all of
+these: a number too many does no harm, one too few leaves an old event in the phone. Busy
+calendars are no part of the year here: what they change are the hours of sessions. Texts, alarms
+and busyness are in no revision; `shown` compares those too.
 """
 
 from __future__ import annotations
@@ -17,11 +18,15 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 
-from seasonplan.errors import Misuse
+from seasonplan.edits import read
+from seasonplan.errors import BadInput, Misuse
 from seasonplan.ical.taken import BUSY_MARK
 from seasonplan.plan import Block, Plan, Revision, Session, Week
+from seasonplan.recipes import recipes
 from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
 
 Seen = tuple[object, ...] | None
 
@@ -91,7 +96,7 @@ def _block(revision: Revision, block_id: str) -> Seen:
     if block is None:
         return None
     if block.kind is Kind.PERFORMANCE:
-        return (*_shown(block), goals_of(revision, block), _year(revision))
+        return (*_shown(block), _goals(revision, block))
     return _shown(block)
 
 
@@ -99,13 +104,13 @@ def _sessions(revision: Revision, own_recipes: Container[str]) -> Iterator[tuple
     """What is shown of each session, by id."""
     blocks = {block.id: block for block in revision.blocks}
     goals = {
-        block.id: (goals_of(revision, block), _year(revision))
+        block.id: _goals(revision, block)
         for block in revision.blocks
         if block.kind is Kind.PERFORMANCE
     }
     for session in revision.sessions:
         block = blocks.get(session.block)
-        own = _year(revision) if session.recipe in own_recipes else None
+        own = _recipe(revision, session.recipe) if session.recipe in own_recipes else None
         yield (
             session.id,
             (*_hours(session), block and block.kind, goals.get(session.block), own),
@@ -114,7 +119,7 @@ def _sessions(revision: Revision, own_recipes: Container[str]) -> Iterator[tuple
 
 def _entry(revision: Revision, entry_id: str) -> Seen:
     given = (_shown(block) for block in revision.blocks if _gives(block, entry_id))
-    return (_year(revision), *given)
+    return (_said_of(revision, entry_id), *given)
 
 
 def _gives(block: Block, entry_id: str) -> bool:
@@ -127,6 +132,34 @@ def _everything(revision: Revision) -> Seen:
         *(_block(revision, block.id) for block in revision.blocks),
         *(_hours(session) for session in revision.sessions),
     )
+
+
+def _goals(revision: Revision, block: Block) -> Seen:
+    """The goals a performance block serves, and what the year says of them."""
+    goals = goals_of(revision, block)
+    if _then(revision.year_text) is None:
+        return (goals, _year(revision))
+    return (goals, *(_said_of(revision, goal) for goal in goals))
+
+
+def _said_of(revision: Revision, entry_id: str) -> object:
+    """What the year says of an entry; where that was not kept, the digest of it all."""
+    year = _then(revision.year_text)
+    return (year.span, year.entry(entry_id)) if year else _year(revision)
+
+
+def _recipe(revision: Revision, recipe_id: str) -> object:
+    year = _then(revision.year_text)
+    return recipes(year.recipes).get(recipe_id) if year else _year(revision)
+
+
+@lru_cache(maxsize=64)
+def _then(text: str) -> Year | None:
+    """The year of a revision, or None where it kept none that can be read now."""
+    try:
+        return read(text) if text else None
+    except BadInput:  # written by an older program
+        return None
 
 
 def _year(revision: Revision) -> str:

@@ -59,7 +59,7 @@ def _lines(told: Happening | Appointment, cancelled_by: str) -> Iterator[str]:
     yield from _text("LOCATION", told.place)
     if cancelled_by:
         yield f"ORGANIZER:{cancelled_by}"
-    if isinstance(told, Appointment):
+    if isinstance(told, Appointment) and told.part_of:
         yield f"RELATED-TO:{told.part_of}"
     if cancelled_by:
         yield "STATUS:CANCELLED"

@@ -19,6 +19,10 @@ BUSY_MARK = "+"  # between the digest of a year and that of its busy calendars
 
 _FOLD = re.compile(rb"\r?\n[ \t]")
 _EVENT = re.compile(rb"^BEGIN:VEVENT[ \t]*\n(.*?)^END:VEVENT[ \t]*(?:\n|\Z)", re.M | re.S | re.I)
+_LISTED = re.compile(
+    rb"^BEGIN:VFREEBUSY[ \t]*\n(.*?)^END:VFREEBUSY[ \t]*(?:\n|\Z)", re.M | re.S | re.I
+)
+_TIME = re.compile(rb"^FREEBUSY[;:].*$", re.M | re.I)
 _ALARM = re.compile(rb"^BEGIN:VALARM.*?^END:VALARM[ \t]*\n", re.M | re.S | re.I)
 _NAME = re.compile(rb"[^;:]*")
 # What says when an event is; and what tells which event another one changes.
@@ -77,7 +81,9 @@ def meaning_of(content: bytes) -> str:
     in whatever order and with whatever else is said of them."""
     text = _FOLD.sub(b"", content).replace(b"\r\n", b"\n")
     events = sorted(_when(found[1]) for found in _EVENT.finditer(text))
-    around = _IDLE.sub(b"", _EVENT.sub(b"", text))
+    listed = [b"\n".join(_TIME.findall(found[1])) for found in _LISTED.finditer(text)]
+    events += sorted(line.rstrip() for line in listed)
+    around = _IDLE.sub(b"", _LISTED.sub(b"", _EVENT.sub(b"", text)))
     return hashlib.sha256(b"\n\n".join((around.rstrip(), *events))).hexdigest()
 
 

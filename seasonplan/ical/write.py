@@ -8,7 +8,7 @@ and no SOURCE (it would carry the secret address of a feed into files that peopl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from uuid import uuid5
 
 from icalendar import (
@@ -20,7 +20,7 @@ from icalendar import (
     vText,
 )
 
-from seasonplan.ical.appointments import Appointment
+from seasonplan.ical.appointments import Appointment, related
 from seasonplan.ical.changes import calendar_change
 from seasonplan.ical.event import event_bytes
 from seasonplan.ical.happenings import Happening
@@ -52,9 +52,14 @@ def written(
     name: str,
     colour: Colour = Colour.TEAL,
     part: str = WHOLE,
+    since: datetime | None = None,
 ) -> bytes:
-    """The whole file: calendar properties, the zones used, then the events in the order given."""
-    calendar = _calendar(year, plan, name=one_line(name), colour=colour, part=part)
+    """The whole file: calendar properties, the zones used, then the events in the order given.
+
+    `since` is when anything in it last changed; left out, the revisions tell.
+    """
+    since = since or calendar_change(plan).stamp
+    calendar = _calendar(year, plan, name=one_line(name), colour=colour, part=part, since=since)
     if not happenings and not appointments:
         calendar.add_component(_utc_zone())
     return _whole(calendar, happenings, appointments)
@@ -62,9 +67,8 @@ def written(
 
 def written_alone(told: Happening | Appointment) -> bytes:
     """A file of one event, as a CalDAV collection keeps it: no name, no METHOD (RFC 4791 4.1)."""
-    if isinstance(told, Happening):
-        return _whole(_bare_calendar(), [told], [])
-    return _whole(_bare_calendar(), [], [told])
+    zones = [] if isinstance(told, Happening) else _zones([told])
+    return _with(_bare_calendar(), zones, [told])
 
 
 def written_cancelled(
@@ -87,9 +91,20 @@ def _whole(
     by: str = "",
 ) -> bytes:
     """A calendar with the zones its events use, and the events; taken back `by` whom."""
-    for zone in _zones(appointments):
+    shown = {one.uid for one in happenings}
+    told: list[Happening | Appointment] = [*happenings, *related(appointments, shown)]
+    return _with(calendar, _zones(appointments), told, by=by)
+
+
+def _with(
+    calendar: Calendar,
+    zones: Sequence[Timezone],
+    told: Sequence[Happening | Appointment],
+    *,
+    by: str = "",
+) -> bytes:
+    for zone in zones:
         calendar.add_component(zone)
-    told: list[Happening | Appointment] = [*happenings, *appointments]
     events = [event_bytes(one, cancelled_by=by) for one in told]
     return b"".join([_as_bytes(calendar).removesuffix(_END), *events, _END])
 
@@ -106,12 +121,14 @@ def _bare_calendar() -> Calendar:
     return calendar
 
 
-def _calendar(year: Year, plan: Plan, *, name: str, colour: Colour, part: str) -> Calendar:
+def _calendar(
+    year: Year, plan: Plan, *, name: str, colour: Colour, part: str, since: datetime
+) -> Calendar:
     calendar = _bare_calendar()
     for key in ("name", "x-wr-calname"):
         _put(calendar, key, name)
     calendar.add("uid", str(uuid5(plan.calendar_key, part)))
-    calendar.add("last-modified", calendar_change(plan).stamp)
+    calendar.add("last-modified", since)
     calendar.add(
         "refresh-interval", timedelta(hours=REFRESH_HOURS), parameters={"VALUE": "DURATION"}
     )
