@@ -194,6 +194,8 @@ def _clean(note: Path | None, parts: Sequence[_Part]) -> None:
 def _beside(path: Path, content: bytes) -> _Part:
     """A file beside another that holds its content to be, flushed to the disk."""
     real = path.resolve()
+    if real.exists():
+        _refuse_no_file(real.stat().st_mode)
     handle, name = tempfile.mkstemp(prefix=f".{real.name}.", suffix=".part", dir=real.parent)
     part = Path(name)
     try:

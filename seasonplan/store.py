@@ -17,7 +17,14 @@ from pydantic import ValidationError
 
 from seasonplan import diary
 from seasonplan.disk import (
-    NotAFile, Save, digest_of, finish, read_whole, write, write_all, write_output,
+    NotAFile,
+    Save,
+    digest_of,
+    finish,
+    read_whole,
+    write,
+    write_all,
+    write_output,
 )  # fmt: skip
 from seasonplan.edits.draft import YEAR_FILE, read
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault

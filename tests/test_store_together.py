@@ -219,7 +219,7 @@ def test_nothing_is_renamed_before_it_is_safe_on_the_disk(
     sync, rename = os.fsync, Path.replace
 
     def synced(handle: int) -> None:
-        happened.append(f"safe {Path(os.readlink(f'/proc/self/fd/{handle}')).suffix or 'folder'}")
+        happened.append(f"safe {Path(f'/proc/self/fd/{handle}').readlink().suffix or 'folder'}")
         sync(handle)
 
     def renamed(self: Path, target: Path) -> Path:

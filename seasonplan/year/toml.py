@@ -62,7 +62,7 @@ def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
 
 def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:
     """Troubles of the model as faults of a file, each with its line."""
-    lines = Lines(text)
+    lines = Lines(text if found else "")  # a text that lies too deep is never looked at
     return [
         Fault(file, _dotted(t.loc), lines.line(t.loc), t.found, t.wanted, t.do)
         for t in dict.fromkeys(found)
