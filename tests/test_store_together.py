@@ -382,3 +382,34 @@ def test_a_step_back_that_cannot_be_written_can_be_asked_for_again(tmp_path: Pat
     (bench.folder / "year.toml").write_bytes(ours)
     bench.undo(stamp=stamp)
     assert (bench.folder / "year.toml").read_bytes() == before
+
+
+def test_who_marks_and_who_edits_at_the_same_time_are_never_refused(tmp_path: Path) -> None:
+    """Two mark sessions of their own, one edits the year, each ten times and each at once."""
+    folder = demo(tmp_path)
+    plan = Desk(folder).plan
+    assert plan is not None
+    ids = [session.id for session in plan.current.sessions[:20]]
+    together, refused = threading.Barrier(3), list[str]()
+
+    def each(edits: list[Any]) -> None:
+        together.wait(60)
+        for edit in edits:
+            try:
+                Desk(folder).change(edit)
+            except ChangedOnDisk as error:
+                refused.append(str(error))
+
+    marks = [MarkDone(session=one, rpe=5, on=date(2027, 1, 5)) for one in ids]
+    names = [ChangeSetting(path="climber.name", value=f"Ada {number}") for number in range(10)]
+    threads = [
+        threading.Thread(target=each, args=(one,)) for one in (marks[::2], marks[1::2], names)
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(120)
+    assert refused == []
+    diary = (folder / "diary.csv").read_text()
+    assert all(diary.count(one) == 1 for one in ids)
+    assert Desk(folder).year.climber.name == "Ada 9"

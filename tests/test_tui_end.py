@@ -8,12 +8,14 @@ import sys
 import time
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
-from stage import PATIENCE_SECONDS, demo
+from stage import PATIENCE_SECONDS, demo, opened
 
 from seasonplan.cli.exits import Exit
 from tui import report
+from tui.ask import Choice, Choose
 
 ROOT = Path(__file__).parent.parent
 STAMP = datetime(2027, 2, 17, 8, tzinfo=UTC)
@@ -96,3 +98,19 @@ def test_a_report_that_the_folder_does_not_take_is_kept_elsewhere(
     monkeypatch.setattr("tempfile.gettempdir", lambda: str(gone))
     assert report.kept(ValueError("x"), gone, stamp=STAMP) is None
     assert "ValueError: x" in report.told(ValueError("x"), None)
+
+
+async def test_once_the_climber_leaves_no_action_and_no_screen_comes(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        app: Any = pilot.app
+        screens, paper = len(app.screen_stack), app.theme
+        app.leaving = True
+        assert await app.run_action("app.paper('slate')")
+        app.push_screen(Choose("Well?", [Choice("a", "A")]))
+        await pilot.pause()
+        assert (len(app.screen_stack), app.theme) == (screens, paper)
+        app.leaving = False
+        app.push_screen(Choose("Well?", [Choice("a", "A")]))
+        await pilot.pause()
+        await app.run_action("app.paper('slate')")
+        assert len(app.screen_stack) == screens + 1 and app.theme != paper
