@@ -171,31 +171,50 @@ class Desk(Opened):
 
         With `today` what is over can't be planned otherwise, unless the whole year is over. Raises
         EditRefused or BadInput for what cannot be, ChangedOnDisk or CannotWrite for what
-        cannot be written; nothing is changed then.
+        cannot be written; nothing is changed then. Rows that another program wrote into the diary
+        meanwhile stay, and ours follow.
         """
-        diary = store.load_diary(self.folder)
-        before = self._draft(diary.text, today)
-        after = edits.together(before, several)
-        self._put(after, diary)
-        return after
+        return self.change_between(*several, today=today)[1]
+
+    def change_between(
+        self, *several: edits.AnEdit, today: date | None = None
+    ) -> tuple[edits.Draft, edits.Draft]:
+        """Do edits as `change` does; what stood just before, and what stands now."""
+
+        def changed() -> tuple[edits.Draft, edits.Draft]:
+            diary = store.load_diary(self.folder)
+            before = self._draft(diary.text, today)
+            after = edits.together(before, several)
+            self._put(after, diary)
+            return before, after
+
+        return store.beside_others(changed, self.folder / store.DIARY_FILE)
 
     def put(self, text: str, diary: str, *, over: str) -> None:
         """Write another text of the year and another diary, as a step back does.
 
-        `over` is the diary that is replaced. Raises BadInput, ChangedOnDisk or CannotWrite.
+        `over` is the diary that is replaced; the same as `diary`, and it is left as it is on the
+        disk. Raises BadInput, ChangedOnDisk or CannotWrite; nothing is changed then.
         """
         found = store.load_diary(self.folder)
-        if found.text != over:
+        if diary == over:
+            diary = found.text
+        elif found.text != over:
             raise ChangedOnDisk(str(self.folder / store.DIARY_FILE))
         self._put(edits.draft_of(text, diary=diary), found)
 
     def _put(self, draft: edits.Draft, diary: store.DiaryOnDisk) -> None:
-        """Write what a draft says otherwise; nothing where any of it could not be read again."""
+        """Write what a draft says otherwise, all or nothing."""
         year, busy = self._coming(draft.year, draft.text)
-        if draft.diary != diary.text:
+        other_year, other_diary = draft.text != self._year.text, draft.diary != diary.text
+        based_on = self._year.digest, diary.digest
+        if other_year and other_diary:
+            store.save_with_diary(self.folder, draft.text, draft.diary, based_on=based_on)
+        elif other_diary:
             store.save_diary(self.folder, draft.diary, based_on=diary.digest)
-        if draft.text != self._year.text:
+        elif other_year:
             store.save_year(self.folder, draft.text, based_on=self._year.digest)
+        if other_year:
             self._take(year, busy)
 
     def undo(self, *, stamp: datetime, today: date | None = None) -> Revision:

@@ -58,6 +58,11 @@ class Opened:
     def plan(self) -> Plan | None:
         return self._plan.plan if self._plan else None
 
+    def same_files(self, other: Opened) -> bool:
+        """Whether year and plan hold the same, to the byte."""
+        plans = [one._plan.digest if one._plan else None for one in (self, other)]
+        return plans[0] == plans[1] and self._year.digest == other._year.digest
+
     @property
     def book(self) -> RuleBook:
         return book_of(self.year)

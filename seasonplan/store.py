@@ -1,28 +1,39 @@
 """The climber's folder on disk: what its files are called and hold, read and written whole.
 
 `disk` writes the bytes. Where year and plan are written together the year comes first: killed in
-between, the plan is of an older year, which the digest in its last revision tells.
+between, the plan is of an older year until the folder is opened next, which finishes the save.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from seasonplan import diary
-from seasonplan.disk import Save, digest_of, write, write_all, write_output
+from seasonplan.disk import (
+    NotAFile,
+    Save,
+    digest_of,
+    finish,
+    read_whole,
+    write,
+    write_all,
+    write_output,
+)  # fmt: skip
 from seasonplan.edits.draft import YEAR_FILE, read
-from seasonplan.errors import BadInput, Fault
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.ical.busy import read_capped
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
 from seasonplan.year import Trouble, Year
 from seasonplan.year.entries import known_zones
+from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.told import told
 from seasonplan.year.toml import faults
 
@@ -30,11 +41,14 @@ PLAN_FILE = "plan.json"
 DIARY_FILE = diary.FILE
 CALENDAR_FILE = "seasonplan.ics"
 CALENDAR = b"BEGIN:VCALENDAR"  # how one begins
+MOST_TRIES = 20  # to write beside another program
+Saved = TypeVar("Saved")
 
 __all__ = [
     "DIARY_FILE", "PLAN_FILE", "YEAR_FILE", "BusyOnDisk", "DiaryOnDisk", "PlanOnDisk",
-    "YearOnDisk", "digest_of", "load_busy", "load_diary", "load_plan", "load_year", "plan_text",
-    "save_both", "save_diary", "save_plan", "save_year", "write", "write_output",
+    "YearOnDisk", "beside_others", "digest_of", "load_busy", "load_diary", "load_plan",
+    "load_year", "plan_text", "save_both", "save_diary", "save_plan", "save_with_diary",
+    "save_year", "write", "write_output",
 ]  # fmt: skip
 
 # From each older schema of plan.json to the next: a function of the raw content.
@@ -81,7 +95,12 @@ class BusyOnDisk:
 
 
 def load_year(folder: Path) -> YearOnDisk:
-    """The year of a folder. Raises BadInput with every fault in it."""
+    """The year of a folder. Raises BadInput with every fault in it.
+
+    What a killed program began to write there is finished first, where we may.
+    """
+    with suppress(CannotWrite):
+        finish(folder)
     path = folder / YEAR_FILE
     text = _text(path, do="Run `seasonplan new` to make one.")
     year = read(text, file=str(path))
@@ -140,14 +159,7 @@ def load_plan(folder: Path) -> PlanOnDisk | None:
     text = _text(path, do="")
     do = "Restore it from a backup, or move it away and run `seasonplan plan`."
     try:
-        raw = json.loads(text)
-    except ValueError as error:
-        line = getattr(error, "lineno", None)
-        raise BadInput(
-            [Fault(str(path), "", line, f"text that is not JSON ({error})", "a plan we wrote", do)]
-        ) from None
-    try:
-        plan = Plan.model_validate(_stepped_up(raw, path))
+        plan = Plan.model_validate(_stepped_up(_raw(text, path, do=do), path))
     except ValidationError as error:
         raise BadInput(
             Fault(str(path), ".".join(map(str, one["loc"])), None, *told(one)[:2], do)
@@ -155,6 +167,19 @@ def load_plan(folder: Path) -> PlanOnDisk | None:
         ) from None
     _known_zones(plan, path, do=do)
     return PlanOnDisk(plan, digest_of(text.encode()))
+
+
+def _raw(text: str, path: Path, *, do: str) -> Any:
+    """The values of a JSON text. Raises BadInput."""
+    line = too_deep(text)
+    found = f"values more than {DEEPEST} deep"
+    try:
+        if line is None:
+            return json.loads(text)
+    except ValueError as error:
+        line = getattr(error, "lineno", None)
+        found = f"text that is not JSON ({error})"
+    raise BadInput([Fault(str(path), "", line, found, "a plan we wrote", do)])
 
 
 def _known_zones(plan: Plan, path: Path, *, do: str) -> None:
@@ -207,6 +232,34 @@ def save_diary(folder: Path, text: str, *, based_on: str | None) -> None:
     write(folder / DIARY_FILE, text.encode(), based_on=based_on)
 
 
+def save_with_diary(
+    folder: Path, text: str, diary: str, *, based_on: tuple[str, str | None]
+) -> None:
+    """Write diary.csv and year.toml, both or none, if both still are what `based_on` says."""
+    year_was, diary_was = based_on
+    write_all(
+        [
+            Save(folder / DIARY_FILE, diary.encode(), diary_was),
+            Save(folder / YEAR_FILE, text.encode(), year_was),
+        ]
+    )
+
+
+def beside_others(save: Callable[[], Saved], path: Path) -> Saved:
+    """What a save gives, done again from the reading on where another program was faster.
+
+    Only for a file that one adds to: rows of the diary do not contradict each other. Raises
+    ChangedOnDisk where it was another file, or the other program never rests.
+    """
+    for _ in range(MOST_TRIES):
+        try:
+            return save()
+        except ChangedOnDisk as error:
+            if error.file != str(path):
+                raise
+    raise ChangedOnDisk(str(path))
+
+
 def plan_text(plan: Plan) -> str:
     """plan.json: what is not as usual, one revision on a line."""
     revisions = ",\n".join(
@@ -217,12 +270,14 @@ def plan_text(plan: Plan) -> str:
 
 
 def _text(path: Path, *, do: str) -> str:
+    content = b""
     try:
-        return path.read_bytes().decode("utf-8")
+        content = read_whole(path)
+        return content.decode("utf-8")
     except FileNotFoundError:
         raise BadInput([Fault(str(path), "", None, "no file", "a file", do)]) from None
     except UnicodeDecodeError as error:
-        line = path.read_bytes()[: error.start].count(b"\n") + 1
+        line = content[: error.start].count(b"\n") + 1
         raise BadInput(
             [
                 Fault(
@@ -236,8 +291,9 @@ def _text(path: Path, *, do: str) -> str:
             ]
         ) from None
     except OSError as error:
+        do = "Move it away, and put the file there." if isinstance(error, NotAFile) else "Check it."
         raise BadInput(
-            [Fault(str(path), "", None, error.strerror or "?", "a file we may read", "Check it.")]
+            [Fault(str(path), "", None, error.strerror or "?", "a file we may read", do)]
         ) from None
 
 

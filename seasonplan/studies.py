@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan.days import Span
+from seasonplan.disk import read_whole
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.errors import BadInput, Fault
 from seasonplan.store import YEAR_FILE, digest_of
@@ -139,9 +140,7 @@ def accepting(near: Near, study: Study, year: Year, *, source: str) -> AnEdit:
 def file_bytes(path: Path) -> bytes:
     """A whole file. Raises BadInput where there is none that may be read."""
     try:
-        if path.exists() and not path.is_file():
-            raise OSError(None, "a folder or device")  # one that might never end
-        return path.read_bytes()
+        return read_whole(path)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else None
         found = "no file" if isinstance(error, FileNotFoundError) else reason or "no file"

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from draft_maker import YEAR, plan, revision
 
-from seasonplan import store
+from seasonplan import disk, store
 from seasonplan.errors import CannotWrite, ChangedOnDisk
 from seasonplan.store import DIARY_FILE, PLAN_FILE, YEAR_FILE, digest_of
 
@@ -111,7 +111,10 @@ def killed(folder: Path, times: int) -> dict[str, int]:
         seen["stale"] += now[0] != now[1]
         seen["parts"] += bool(list(folder.glob(".*.part")))
         seen["saved"] += now != old
-        old = now
+        disk.finish(folder)
+        old = states(folder)
+        if old[0] != old[1] or old[0] < now[0] or list(folder.glob(".*.unfinished-save")):
+            raise SystemExit(f"a save that was killed at {now} is not finished: {old}")
     save(folder, max(old) + 1, old)  # no lock is left behind
     if list(folder.glob(".*.part")):
         raise SystemExit("a later save leaves half-written files about")

@@ -93,6 +93,17 @@ def test_an_event_inside_the_hour_that_comes_twice_takes_that_hour() -> None:
     assert taken == {date(2027, 10, 31): ((120, 180),)}
 
 
+@pytest.mark.parametrize(("minutes", "until"), [(45, 135), (75, 165), (105, 180), (150, 180)])
+def test_an_event_that_ends_when_the_hour_comes_again_takes_all_of_it(
+    minutes: int, until: int
+) -> None:
+    """From 01:30: to 02:15 and 02:45 the first time, 02:15 and 03:00 the second."""
+    begins = datetime(2027, 10, 30, 23, 30, tzinfo=UTC)
+    ends = begins + timedelta(minutes=minutes)
+    taken = taken_by_day([BusySpan(start=begins.astimezone(VIENNA), end=ends.astimezone(VIENNA))])
+    assert taken == {date(2027, 10, 31): ((90, until),)}
+
+
 # --- planning around them -------------------------------------------------------------------
 
 

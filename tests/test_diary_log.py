@@ -167,18 +167,55 @@ def test_a_diary_with_mistakes_is_not_written_to(bare: Path) -> None:
     assert "not UTF-8" in log(bare, "note", "calm").stderr
 
 
-def test_a_diary_changed_meanwhile_is_left_alone(
-    bare: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    log(bare, "note", "first")
+def elsewhere(monkeypatch: pytest.MonkeyPatch, *, times: int) -> None:
+    """Another program writes so many rows, each just before ours is saved."""
+    left = list(range(times))
 
     def changed(folder: Path, text: str, *, based_on: str | None) -> None:
-        (folder / "diary.csv").write_text("date,kind,note\n2026-04-01,note,from elsewhere\n")
+        if left:
+            with (folder / "diary.csv").open("a") as file:
+                file.write(f"2026-04-01,note,,theirs {left.pop(0)}\n")
         save_diary(folder, text, based_on=based_on)
 
     monkeypatch.setattr("seasonplan.store.save_diary", changed)
-    assert log(bare, "note", "second").exit_code == Exit.CHANGED_ON_DISK
-    assert [entry.note for entry in diary(bare)] == ["from elsewhere"]
+
+
+def test_rows_written_meanwhile_stay_and_ours_follow(
+    bare: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (bare / "diary.csv").write_text("date,kind,what,note\n2026-04-01,note,,first\n")
+    elsewhere(monkeypatch, times=3)
+    assert log(bare, "note", "ours").exit_code == Exit.FINE
+    notes = [entry.note for entry in diary(bare)]
+    assert notes == ["first", "theirs 0", "theirs 1", "theirs 2", "ours"]
+
+
+def test_a_program_that_never_rests_leaves_the_diary_alone(
+    bare: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (bare / "diary.csv").write_text("date,kind,what,note\n2026-04-01,note,,first\n")
+    elsewhere(monkeypatch, times=1000)
+    assert log(bare, "note", "ours").exit_code == Exit.CHANGED_ON_DISK
+    assert "ours" not in [entry.note for entry in diary(bare)]
+
+
+def test_two_imports_of_one_table_at_once_take_it_over_once(
+    bare: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = tmp_path / "old.csv"
+    table.write_text("Day,Session\n2026-04-01,Hangs\n")
+    command = ("import", table, "--map", "date=Day", "--map", "what=Session", "--set", "kind=done")
+    met: list[str] = []
+
+    def meets(folder: Path, text: str, *, based_on: str | None) -> None:
+        if not met:
+            met.append("the other import")
+            assert log(bare, *command).stdout == "1 row was taken over.\n"
+        save_diary(folder, text, based_on=based_on)
+
+    monkeypatch.setattr("seasonplan.store.save_diary", meets)
+    assert log(bare, *command).stdout.startswith("0 rows were taken over.")
+    assert met and [entry.what for entry in diary(bare)] == ["Hangs"]
 
 
 # --- import ---------------------------------------------------------------------------------

@@ -101,6 +101,29 @@ def test_a_session_is_neither_entered_nor_changed_nor_moved_to_such_a_day() -> N
     assert "Your knee is off" in no(move, moving).why
 
 
+@pytest.mark.parametrize(("day", "refused"), [(14, False), (15, True), (18, True), (19, False)])
+def test_a_part_is_off_from_its_first_to_its_last_day(day: int, refused: bool) -> None:
+    run = replace_day(RUN, date(2027, 3, day))
+    if refused:
+        assert "Your knee is off until Thu 18 Mar 2027" in no(run).why
+    else:
+        assert done(run).year.fixed_sessions
+
+
+@pytest.mark.parametrize(("today", "refused"), [(15, True), (16, True), (17, False)])
+def test_today_still_asks_what_spares_the_part_and_yesterday_does_not(
+    today: int, refused: bool
+) -> None:
+    """Entered as it was: on 16 March, with a knee that hurt."""
+    values = {"recipe": "legs-and-trunk", "day": OFF, "start": "18:00", "minutes": 45}
+    entry = AddEntry(section="session", values=values)
+    before: Draft = replace(draft(), today=date(2027, 3, today))
+    if refused:
+        assert "Your knee is off" in no(entry, before).why
+    else:
+        assert done(entry, before).year.fixed_sessions
+
+
 def replace_day(edit: AddSession, day: date) -> AddSession:
     return AddSession(**{**dict(edit), "day": day})
 

@@ -142,6 +142,12 @@ ODD = {
     "through the spring change": (("2027-03-28", "01:30", 90), "00:30", "02:00"),
     "through the autumn change": (("2027-10-31", "02:30", 120), "00:30", "02:30"),
     "ends when the hour comes again": (("2027-10-31", "02:30", 40), "00:30", "01:10"),
+    "ends in the hour that will come again": (("2027-10-31", "01:30", 45), "23:30", "00:15"),
+    "begins before, ends when the hour comes again": (
+        ("2027-10-31", "01:30", 110),
+        "23:30",
+        "01:20",
+    ),
     "begins in the hour left out": (("2027-03-28", "02:30", 60), "01:30", "02:30"),
 }
 
@@ -151,13 +157,27 @@ ODD = {
 def test_a_session_in_the_night_of_a_change_lasts_as_long_as_it_should(
     case: str, reader: Callable[[bytes], Hours]
 ) -> None:
-    if reader is _expanded and case == "ends when the hour comes again":
+    if reader is _expanded and case.endswith("when the hour comes again"):
         pytest.skip("recurring-ical-events 3.8.2 turns UTC to X-WR-TIMEZONE and loses the fold")
     (day, start, minutes), begins, ends = ODD[case]
     raw = written(session("odd", day, start, minutes))
     ((begin, end),) = reader(raw).values()
     assert (f"{begin:%H:%M}", f"{end:%H:%M}") == (begins, ends)
     assert (end - begin).total_seconds() == 60 * minutes
+
+
+@pytest.mark.parametrize(
+    ("start", "minutes", "utc"),
+    [("01:30", 29, False), ("01:30", 30, True), ("01:30", 45, True), ("01:30", 110, True),
+     ("02:00", 30, True), ("03:00", 30, False)],
+)  # fmt: skip
+def test_hours_that_touch_one_that_comes_twice_are_written_in_utc(
+    start: str, minutes: int, utc: bool
+) -> None:
+    """Vienna's clocks show 02:00 to 03:00 twice on 31 October 2027 (IANA time zone database)."""
+    event = written(session("odd", "2027-10-31", start, minutes)).split(b"BEGIN:VEVENT")[1]
+    (end,) = [line for line in event.splitlines() if line.startswith(b"DTEND")]
+    assert (end.endswith(b"Z"), b"TZID" in end) == (utc, not utc)
 
 
 def test_a_session_may_end_after_midnight_and_after_the_year() -> None:

@@ -40,7 +40,7 @@ async def test_a_way_out_is_taken_and_planned_with_at_once(tmp_path: Path) -> No
         assert bench(pilot).desk.year.pins
         before = (bench(pilot).folder / "year.toml").read_bytes()
         await press(pilot, "enter")
-        assert (bench(pilot).folder / "year.toml").read_bytes() != before
+        await until(pilot, lambda: (bench(pilot).folder / "year.toml").read_bytes() != before)
         await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
 
 
@@ -49,7 +49,7 @@ async def test_the_last_change_can_be_taken_back_from_there(tmp_path: Path) -> N
         before = (bench(pilot).folder / "year.toml").read_bytes()
         await no_plan(pilot)
         await press(pilot, "end", "up", "enter")
-        assert "The last change is taken back" in told(pilot)
+        await until(pilot, lambda: "The last change is taken back" in told(pilot))
         assert (bench(pilot).folder / "year.toml").read_bytes() == before
 
 
@@ -58,7 +58,7 @@ async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:
         await no_plan(pilot)
         before = (bench(pilot).folder / "year.toml").read_bytes()
         await press(pilot, "end", "enter")
-        assert pilot.app.screen is main(pilot)
+        await until(pilot, lambda: pilot.app.screen is main(pilot))
         assert (bench(pilot).folder / "year.toml").read_bytes() == before
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 
 from seasonplan import clock
@@ -48,6 +49,7 @@ class SeasonApp(App[int]):
     ) -> None:
         super().__init__()
         self.folder = folder
+        self.leaving = False
         self._today = today
         self.stamp = stamp
         for theme in themes_for(self.console.color_system):
@@ -110,7 +112,27 @@ class SeasonApp(App[int]):
         self.theme = name
 
     async def action_quit(self) -> None:
+        self.leaving = True
         self.exit(0)
+
+    # --- the end ------------------------------------------------------------------------------
+
+    @property
+    def fault(self) -> Exception | None:
+        """The mistake of ours that ended it, if one did."""
+        return self._exception
+
+    async def run_action(self, *args: Any, **kwargs: Any) -> bool:
+        """Do what a key or a link asks for; once the climber leaves, nothing."""
+        return True if self.leaving else await super().run_action(*args, **kwargs)
+
+    def push_screen(self, *args: Any, **kwargs: Any) -> Any:
+        """Show a screen over this one; once the climber leaves, none: it would have no place."""
+        return AwaitComplete() if self.leaving else super().push_screen(*args, **kwargs)
+
+    def _fatal_error(self) -> None:
+        """Textual's picture of a fault would show what was typed; `report` tells it instead."""
+        self._close_messages_no_wait()
 
 
 def _first_theme() -> str:

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
+from typing import NamedTuple
 
 from seasonplan import store
 from seasonplan.desk import Desk
@@ -25,6 +26,23 @@ WRITTEN = (store.YEAR_FILE, store.DIARY_FILE)
 FILES = (*WRITTEN, store.PLAN_FILE)
 
 
+class _Texts(NamedTuple):
+    year: str
+    diary: str
+
+
+class _Step(NamedTuple):
+    """A change of this sitting: the texts before and after it."""
+
+    before: _Texts
+    after: _Texts
+
+    @property
+    def turned(self) -> _Step:
+        """The step back."""
+        return _Step(self.after, self.before)
+
+
 class Bench:
     """A folder, opened. `desk` is replaced when a file is read again."""
 
@@ -37,9 +55,8 @@ class Bench:
         self.now = now
         self.desk = Desk(folder)
         self.unfinished = Unfinished(folder)
-        self._undone: list[tuple[str, str]] = []
-        self._done: list[tuple[str, str]] = []
-        self._after = ("", "")  # the texts as our last change, or step back, left them
+        self._undone: list[_Step] = []
+        self._done: list[_Step] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}
 
     # --- what stands --------------------------------------------------------------------------
@@ -93,11 +110,9 @@ class Bench:
 
         One step back takes all of them back.
         """
-        before = self._texts()
-        self.desk.change(*edits, today=self.now)
-        self._done.append(before)
-        self._after = self._texts()
-        self._undone.clear()
+        drafts = self.desk.change_between(*edits, today=self.now)
+        before, after = (_Texts(draft.text, draft.diary) for draft in drafts)
+        self._did(_Step(before, after))
         self._forget(*WRITTEN)
 
     @property
@@ -117,16 +132,15 @@ class Bench:
         """The year as it was planned; that is a change like any other."""
         plan = self.desk.plan
         assert plan is not None
-        before = self._after = self._texts()
-        self._put((plan.current.year_text, before[1]))
-        self._done.append(before)
-        self._undone.clear()
+        now = self._texts()
+        self._did(self._put(_Step(now, now._replace(year=plan.current.year_text))))
 
     def undo(self, *, stamp: datetime) -> str:
         """Take the last change back, or the last plan where there is none; what was done."""
         if self._done:
-            self._undone.append(self._texts())
-            self._put(self._done.pop())
+            back = self._put(self._done[-1].turned)
+            self._done.pop()
+            self._undone.append(back.turned)
             return "The last change is taken back."
         revision = self.desk.undo(stamp=stamp, today=self.now)
         self._forget(*FILES)
@@ -135,8 +149,8 @@ class Bench:
     def redo(self, *, stamp: datetime) -> str:
         """Do again what was taken back."""
         if self._undone:
-            self._done.append(self._texts())
-            self._put(self._undone.pop())
+            self._done.append(self._put(self._undone[-1]))
+            self._undone.pop()
             return "The change is done again."
         if self._done:
             raise EditRefused("There is nothing to do again.", "It works after an undo.")
@@ -150,16 +164,19 @@ class Bench:
         self._undone.clear()
         self._forget(*FILES)
 
-    def _texts(self) -> tuple[str, str]:
+    def _texts(self) -> _Texts:
         draft = self.desk.draft()
-        return draft.text, draft.diary
+        return _Texts(draft.text, draft.diary)
 
-    def _put(self, texts: tuple[str, str]) -> None:
-        """Write earlier texts over ours; never over somebody else's."""
-        text, diary = texts
-        self.desk.put(text, diary, over=self._after[1])
-        self._after = texts
+    def _did(self, step: _Step) -> None:
+        self._done.append(step)
+        self._undone.clear()
+
+    def _put(self, step: _Step) -> _Step:
+        """Write the texts after a step over those before it; never over somebody else's."""
+        self.desk.put(step.after.year, step.after.diary, over=step.before.diary)
         self._forget(*WRITTEN)
+        return step
 
     # --- other programs -----------------------------------------------------------------------
 
@@ -169,10 +186,16 @@ class Bench:
         return any(_stamp(self.folder / name) != seen for name, seen in self._seen.items())
 
     def read_again(self) -> None:
-        """Take what is on disk. Raises BadInput, and stays as it was then."""
+        """Take what is on disk. Raises BadInput, and stays as it was then.
+
+        Steps back stay where only the diary is another: they tread on nobody's rows.
+        """
         self._seen = {name: _stamp(self.folder / name) for name in FILES}
-        self.desk = Desk(self.folder)
-        self.planned()
+        before, self.desk = self.desk, Desk(self.folder)
+        if before.same_files(self.desk):
+            self._forget(store.DIARY_FILE)
+        else:
+            self.planned()
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""

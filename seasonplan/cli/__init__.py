@@ -11,12 +11,26 @@ import traceback
 
 def main() -> None:
     """The entry point `seasonplan`."""
+    from seasonplan.cli.outlets import Outlets
+
+    outlets = Outlets()
+    sys.exit(outlets.close(_ran()))
+
+
+def _ran() -> int:
+    """Do what was asked for; the code of its end."""
     from seasonplan.cli.app import app
     from seasonplan.cli.exits import Exit
+    from seasonplan.cli.outlets import NotTold
 
     try:
         app(prog_name="seasonplan")
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else Exit.FINE
+    except NotTold:
+        return Exit.CANNOT_WRITE
     except Exception:
         traceback.print_exc()
         print("This is a mistake of ours. Please report it with the lines above.", file=sys.stderr)
-        sys.exit(Exit.OUR_MISTAKE)
+        return Exit.OUR_MISTAKE
+    return Exit.FINE

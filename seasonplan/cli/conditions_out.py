@@ -21,6 +21,7 @@ from seasonplan.conditions import (
 from seasonplan.conditions.windows import best_begin_by_year, outlook
 from seasonplan.days import Span, day_month_text
 from seasonplan.explain import conditions as words
+from seasonplan.explain.doubts import doubt_texts
 from seasonplan.explain.words import span_text
 from seasonplan.year import Season, Year
 
@@ -37,6 +38,8 @@ def tell(screen: Screen, study: Study, year: Year, *, weeks: int, today: date) -
     screen.say(words.record_text(study.record, study.climate), hang=2)
     for text in (*words.oddity_texts(study.record), *words.caution_texts(study.climate)):
         screen.say(f"- {text}", hang=2)
+    for text in doubt_texts(study):
+        screen.say(f"! {text if screen.unicode else text.replace('°', '')}", hang=2)
     if study.climate.has_good_days:
         _tell_chances(screen, study)
         _tell_windows(screen, study, weeks)
@@ -131,6 +134,11 @@ def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:
             "good": sum(climate.good.values()), "short": climate.is_short,
             "one_year": climate.is_one_year,
         },
+        "doubts": [
+            {"doubt": one.doubt.value, "lines": list(one.lines), "number": one.number,
+             "found": [round(value, 1) for value in one.found], "text": text}
+            for one, text in zip(study.doubts, doubt_texts(study), strict=True)
+        ],
         "chance": [round(p, 4) for p in climate.chance],
         "low": [round(low, 3) for low, _ in spread],
         "high": [round(high, 3) for _, high in spread],

@@ -8,8 +8,10 @@ from enum import IntEnum
 class Exit(IntEnum):
     """Exit codes; the last two are the shell's own usage (sysexits EX_SOFTWARE, 128 + SIGINT).
 
-    BAD_INPUT is also what a command ends with that needs a plan where none was made yet. NO_PLAN
-    is an answer: what the year asks for cannot all hold, so no plan is possible.
+    CANNOT_WRITE is also the end where stdout or stderr takes nothing: closed, full, or (without
+    a word) a pipe whose reader has gone. BAD_INPUT is also what a command ends with that needs a
+    plan where none was made yet. NO_PLAN is an answer: what the year asks for cannot all hold, so
+    no plan is possible.
     """
 
     FINE = 0

@@ -106,14 +106,33 @@ def refused(key: str, found: str, wanted: str, do: str) -> BadInput:
 
 
 def keep(book: Book, added: Sequence[DiaryEntry]) -> Book:
-    """Write more rows to the diary. Raises ChangedOnDisk or CannotWrite."""
+    """Write more rows to the diary, after those that another program wrote meanwhile.
+
+    Raises BadInput, ChangedOnDisk or CannotWrite.
+    """
+    from seasonplan.store import DIARY_FILE, beside_others, load_diary
+
+    folder = book.desk.folder
+
+    def saved() -> None:
+        held = load_diary(folder)
+        keep_as_read(replace(book, text=held.text, digest=held.digest), added)
+
+    beside_others(saved, folder / DIARY_FILE)
+    return replace(book, entries=(*book.entries, *added))
+
+
+def keep_as_read(book: Book, added: Sequence[DiaryEntry]) -> None:
+    """Write more rows to a diary that still is as it was read.
+
+    Raises BadInput, ChangedOnDisk or CannotWrite.
+    """
     from seasonplan.diary import append_all
     from seasonplan.store import save_diary
 
     if added:
         text = append_all(book.text, added)
         save_diary(book.desk.folder, text, based_on=book.digest)
-    return replace(book, entries=(*book.entries, *added))
 
 
 def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bool) -> None:

@@ -44,15 +44,23 @@ def take_in(
     as_json: Json = False,
 ) -> None:
     """Take rows over from another table. Rows that are there already are not taken again."""
-    from seasonplan.cli.log_book import keep, opened
+    from seasonplan.cli.log_book import keep_as_read, opened
     from seasonplan.diary import import_csv
+    from seasonplan.store import DIARY_FILE, beside_others
 
     screen = Screen.here(plain=plain)
-    book = opened(ctx.obj, today)
+    opened(ctx.obj, today)  # a folder that cannot be read is told first
     form = _form(columns or [], same or [], dates=dates, time_unit=time_unit)
-    found = import_csv(_text(file), form, file=str(file), diary=book.entries)
-    if not dry_run:
-        keep(book, found.entries)
+    text = _text(file)
+
+    def taken() -> Imported:
+        book = opened(ctx.obj, today)
+        found = import_csv(text, form, file=str(file), diary=book.entries)
+        if not dry_run:
+            keep_as_read(book, found.entries)
+        return found
+
+    found = beside_others(taken, ctx.obj / DIARY_FILE)
     _tell(screen, found, dry_run=dry_run, as_json=as_json)
     if found.skipped and not found.entries and not found.known:
         raise typer.Exit(Exit.BAD_INPUT)
@@ -88,11 +96,14 @@ def _pairs(option: str, given: list[str]) -> dict[str, str]:
 def _text(file: Path) -> str:
     """The text of the table; old ones are often not UTF-8, which is told with a way out."""
     from seasonplan.cli.log_book import refused
+    from seasonplan.disk import read_whole
 
+    content = b""
     try:
-        return file.read_bytes().decode("utf-8")
+        content = read_whole(file)
+        return content.decode("utf-8")
     except UnicodeDecodeError as error:
-        line = file.read_bytes()[: error.start].count(b"\n") + 1
+        line = content[: error.start].count(b"\n") + 1
         raise refused(
             "FILE", f"bytes in line {line} that are not UTF-8", "a CSV table in UTF-8",
             "Save it as CSV in UTF-8.",

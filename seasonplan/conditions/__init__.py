@@ -4,10 +4,12 @@ Touches no disk, network or clock. Knows neither planner nor checker nor calenda
 """
 
 from seasonplan.conditions.climate import Climate, day_of_year, fit, weekly
+from seasonplan.conditions.doubts import Doubt, Doubtful, doubts
 from seasonplan.conditions.good import verdicts, wall_of
+from seasonplan.conditions.hours import Reading
 from seasonplan.conditions.near import Near, NearDay, joined, marked_days, narrowed
 from seasonplan.conditions.picture import chance_svg
-from seasonplan.conditions.records import DayRecord, Oddities, Reading, Record, read_record
+from seasonplan.conditions.records import DayRecord, Oddities, Record, read_record
 from seasonplan.conditions.score import Proof, out_of_sample
 from seasonplan.conditions.study import Study, place_records, study
 from seasonplan.conditions.sun import Wall, WallHours, daylight, sun_spells, wall_hours
@@ -23,10 +25,10 @@ from seasonplan.conditions.takeover import (
 from seasonplan.conditions.windows import Outlook, best_windows, outlook_on, stretch_spread
 
 __all__ = [
-    "Climate", "DayRecord", "Near", "NearDay", "Oddities", "Origin", "Outlook", "Proof", "Reading",
-    "Record", "Study", "Wall", "WallHours", "best_windows", "chance_svg", "day_of_year",
-    "daylight", "fit", "forecast_edit", "is_from_records", "is_outdated", "joined", "marked_days",
-    "narrowed", "no_forecast_edit", "out_of_sample", "outlook_on", "place_records", "provenance",
-    "read_record", "season_edit", "stretch_spread", "study", "sun_spells", "verdicts",
-    "wall_hours", "wall_of", "weekly",
+    "Climate", "DayRecord", "Doubt", "Doubtful", "Near", "NearDay", "Oddities", "Origin",
+    "Outlook", "Proof", "Reading", "Record", "Study", "Wall", "WallHours", "best_windows",
+    "chance_svg", "day_of_year", "daylight", "doubts", "fit", "forecast_edit",
+    "is_from_records", "is_outdated", "joined", "marked_days", "narrowed", "no_forecast_edit",
+    "out_of_sample", "outlook_on", "place_records", "provenance", "read_record", "season_edit",
+    "stretch_spread", "study", "sun_spells", "verdicts", "wall_hours", "wall_of", "weekly",
 ]  # fmt: skip

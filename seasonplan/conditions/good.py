@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
-from seasonplan.conditions.records import DayRecord, Reading, Record
+from seasonplan.conditions.hours import Reading
+from seasonplan.conditions.records import DayRecord, Record
 from seasonplan.conditions.settings import least_hours_share
 from seasonplan.conditions.sun import Wall, is_day, is_lit, wall_hours
 from seasonplan.year.place import Good, Place

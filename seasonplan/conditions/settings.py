@@ -43,6 +43,23 @@ class Reading(Word):
     trace: frozenset[str]
     most_bytes: int
     most_faults: int
+    years: tuple[int, int]
+    sources: tuple[str, ...]
+
+
+class Doubting(Word):
+    """When a record is hard to believe; °C, mm, degrees of latitude."""
+
+    desert_rain: float
+    year_days: int
+    hottest_mean: float
+    hot_up_to_degrees: float
+    cooler_by_degree: float
+    month_days: int
+    seasons_from_degrees: float
+    turned_by: float
+    half_daily_range: float
+    most_lines: int
     sources: tuple[str, ...]
 
 
@@ -79,6 +96,11 @@ def over_ice() -> Magnus:
 @cache
 def reading() -> Reading:
     return Reading(**_section("reading"))
+
+
+@cache
+def doubting() -> Doubting:
+    return Doubting(**_section("doubts"))
 
 
 @cache

@@ -12,10 +12,12 @@ from typing import TypeVar
 
 from seasonplan.conditions.cells import Cells
 from seasonplan.conditions.complaints import Complaints
-from seasonplan.conditions.table import Table, columns_of
+from seasonplan.conditions.settings import reading
+from seasonplan.conditions.table import Row, Table, columns_of
 from seasonplan.year.place import Records
 
-Row = tuple[int, tuple[str, ...]]  # its line in the file, and its cells
+DO_DATE = 'Correct it, or say how dates are written: date_form = "%d.%m.%Y".'
+DO_YEAR = "Correct it, or remove the row: some exports write it where they know no date."
 Stamp = TypeVar("Stamp", bound=date)  # a day, or an instant
 
 
@@ -46,7 +48,7 @@ class Sheet:
     def rows(self) -> Iterator[Row]:
         """The rows of the station asked for, none cut short."""
         needed = max(self.places.values()) + 1
-        for line, cells in self.table.rows:
+        for line, cells in self.table.rows():
             if len(cells) < needed:
                 self.complaints.add(
                     "", line, found=f"{len(cells)} cells", wanted=f"at least {needed}",
@@ -68,16 +70,21 @@ class Sheet:
         """The day or time of a row, or None where it cannot be read."""
         line, cells = row
         parts = [cells[self.places[name]] for name in names]
+        wanted, do = "a date such as 2026-09-20, for hours 2026-09-20 14:00", DO_DATE
         try:
-            return read(parts, self.how.date_form)
-        except ValueError:
-            self.complaints.add(
-                ", ".join(names), line, found=repr(" ".join(parts)),
-                wanted=f"the form {self.how.date_form}" if self.how.date_form
-                else "a date such as 2026-09-20, for hours 2026-09-20 14:00",
-                do='Correct it, or say how dates are written: date_form = "%d.%m.%Y".',
-            )  # fmt: skip
-            return None
+            found = read(parts, self.how.date_form)
+        except (ValueError, OverflowError):  # a year of 30 digits is no ValueError
+            if self.how.date_form:
+                wanted = f"the form {self.how.date_form}"
+        else:
+            first, last = reading().years
+            if first <= found.year <= last:
+                return found
+            wanted, do = f"a day of the years {first} to {last}", DO_YEAR
+        self.complaints.add(
+            ", ".join(names), line, found=repr(" ".join(parts)), wanted=wanted, do=do
+        )
+        return None
 
     def is_new(
         self, key: Stamp, seen: dict[Stamp, tuple[int, object]], row: Row, value: object
@@ -91,9 +98,13 @@ class Sheet:
         if old == value:
             self.twice += 1
         else:
-            self.complaints.add(
-                "", line, found=f"{key} a second time with other values (first on line {before})",
-                wanted="each day or hour once",
-                do='Keep one station with only = { column = "name" }, or remove the row.',
-            )  # fmt: skip
+            self.second_time(str(key), line=line, first=before)
         return False
+
+    def second_time(self, when: str, *, line: int, first: int) -> None:
+        """Complain of a day or hour that comes again with other values."""
+        self.complaints.add(
+            "", line, found=f"{when} a second time with other values (first on line {first})",
+            wanted="each day or hour once",
+            do='Keep one station with only = { column = "name" }, or remove the row.',
+        )  # fmt: skip

@@ -8,6 +8,7 @@ from datetime import date
 from functools import cached_property
 
 from seasonplan.conditions.climate import Climate, fit, weekly
+from seasonplan.conditions.doubts import Doubtful, doubts
 from seasonplan.conditions.good import lacking, verdicts
 from seasonplan.conditions.meaning import meaning
 from seasonplan.conditions.near import Near, joined, marked_days, narrowed
@@ -48,6 +49,11 @@ class Study:
     def meaning(self) -> str:
         """What is good, in a line."""
         return meaning(self.good, hourly=self.place.hourly)
+
+    @cached_property
+    def doubts(self) -> tuple[Doubtful, ...]:
+        """What in the record is hard to believe of this place."""
+        return doubts(self.record, latitude=self.place.latitude)
 
     @cached_property
     def proof(self) -> Proof | None:

@@ -7,22 +7,38 @@ with # are comments.
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from seasonplan.conditions.complaints import Complaints
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
+Row = tuple[int, tuple[str, ...]]  # its line in the file, and its cells
 DO_EXPORT = "Export the records as CSV with a line of column names."
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Column names and rows; each row begins with its line in the file."""
+    """Column names, and the rows of a file, read anew from its bytes each time they are asked for.
 
+    A long record as a list of rows would take a gigabyte.
+    """
+
+    file: str
+    content: bytes
     header: tuple[str, ...]
-    rows: tuple[tuple[int, tuple[str, ...]], ...]
-    decimal_comma: bool
+    head_line: int
+    mark: str | None  # between cells; None is a run of blanks
+
+    @property
+    def decimal_comma(self) -> bool:
+        return self.mark != ","
+
+    def rows(self) -> Iterator[Row]:
+        """The rows below the header, each with its line in the file. Raises BadInput."""
+        return islice(_rows(self.content, self.head_line, self.mark, file=self.file), 1, None)
 
     def column(self, name: str) -> int | None:
         """The place of a column; capitals and blanks around it do not matter."""
@@ -30,10 +46,24 @@ class Table:
         return names.index(_plain(name)) if _plain(name) in names else None
 
 
-def decoded(content: bytes, *, file: str) -> str:
-    """Bytes as UTF-8 text. Raises BadInput."""
+def read_table(content: bytes, *, file: str) -> Table:
+    """The table in the bytes of a CSV file. Raises BadInput where it has no header or no row."""
+    _refuse_other_text(content, file=file)
+    lines = enumerate(_lines(content), 1)
+    head_line, head = next(((n, line) for n, line in lines if _counts(line)), (0, ""))
+    if not head:
+        raise BadInput([Fault(file, "", None, "an empty file", "weather records", DO_EXPORT)])
+    mark = _divider(head)
+    first = list(islice(_rows(content, head_line, mark, file=file), 2))
+    if len(first) < 2:
+        found = "column names and no row"
+        raise BadInput([Fault(file, "", head_line, found, "weather records", DO_EXPORT)])
+    return Table(file, content, first[0][1], head_line, mark)
+
+
+def _refuse_other_text(content: bytes, *, file: str) -> None:
     try:
-        return content.decode("utf-8-sig")
+        content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
         raise BadInput(
@@ -41,23 +71,10 @@ def decoded(content: bytes, *, file: str) -> str:
         ) from None
 
 
-def read_table(text: str, *, file: str) -> Table:
-    """Header and rows of a CSV text. Raises BadInput where there is no header or no row."""
-    lines = text.splitlines()
-    begin = next((n for n, line in enumerate(lines) if _counts(line)), None)
-    if begin is None:
-        raise BadInput([Fault(file, "", None, "an empty file", "weather records", DO_EXPORT)])
-    mark = _divider(lines[begin])
-    try:
-        rows = list(_rows(lines, begin, mark))
-    except csv.Error as error:
-        found = f"text that is not CSV ({error})"
-        raise BadInput([Fault(file, "", None, found, "CSV", DO_EXPORT)]) from None
-    (_, header), *body = rows
-    if not body:
-        found = "column names and no row"
-        raise BadInput([Fault(file, "", begin + 1, found, "weather records", DO_EXPORT)])
-    return Table(header, tuple(body), decimal_comma=mark != ",")
+def _lines(content: bytes) -> Iterator[str]:
+    """The lines of a text, one at a time."""
+    text = io.TextIOWrapper(io.BytesIO(content), encoding="utf-8-sig", newline=None)
+    return (line.rstrip("\n") for line in text)
 
 
 def columns_of(
@@ -95,16 +112,20 @@ def _divider(header: str) -> str | None:
     return max(marks, key=header.count) if marks else None
 
 
-def _rows(
-    lines: Sequence[str], begin: int, mark: str | None
-) -> Iterator[tuple[int, tuple[str, ...]]]:
+def _rows(content: bytes, head_line: int, mark: str | None, *, file: str) -> Iterator[Row]:
+    """The header and the rows below it."""
+    lines = islice(_lines(content), head_line - 1, None)
     if mark is None:
-        for number, line in enumerate(lines[begin:], begin + 1):
+        for number, line in enumerate(lines, head_line):
             if _counts(line):
                 yield number, tuple(line.split())
         return
-    reader = csv.reader(lines[begin:], delimiter=mark)
-    for cells in reader:
-        cells = [cell.strip() for cell in cells]
-        if any(cells) and not cells[0].startswith("#"):
-            yield begin + reader.line_num, tuple(cells)
+    reader = csv.reader(lines, delimiter=mark)
+    try:
+        for row in reader:
+            cells = tuple(cell.strip() for cell in row)
+            if any(cells) and not cells[0].startswith("#"):
+                yield head_line - 1 + reader.line_num, cells
+    except csv.Error as error:
+        found = f"text that is not CSV ({error})"
+        raise BadInput([Fault(file, "", None, found, "CSV", DO_EXPORT)]) from None

@@ -51,7 +51,7 @@ def changes(old: str, new: str) -> tuple[Change, ...]:
 def _plain(text: str) -> dict[str, Any]:
     try:
         return paper.raw(text)
-    except tomllib.TOMLDecodeError:
+    except (tomllib.TOMLDecodeError, RecursionError):
         return {}
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from seasonplan.edits import paper
-from seasonplan.edits.apply import TEXTS, apply
+from seasonplan.edits.apply import DIARIES, TEXTS, apply
 from seasonplan.edits.draft import Draft, EditRefused, with_text
 from seasonplan.edits.entries import place_of, set_or_drop
 from seasonplan.edits.forms import Line
@@ -33,14 +33,18 @@ Values = Mapping[str, Any]
 def together(draft: Draft, edits: Sequence[AnEdit]) -> Draft:
     """The draft with several edits done as one: only what they make together must make sense.
 
-    Keys of ChangeEntry may lead inside a table here. Raises as `apply` does.
+    They may be of the year and of the diary. Keys of ChangeEntry may lead inside a table here.
+    Raises as `apply` does.
     """
     if len(edits) == 1 and not leads_inside(edits[0]):
         return apply(draft, edits[0])
-    text = draft.text
+    text, marked = draft.text, draft
     for edit in edits:
-        text = _text(replace(draft, text=text), edit)
-    return kept_clear(draft, with_text(draft, text))
+        if type(edit) in DIARIES:
+            marked = DIARIES[type(edit)](marked, edit)
+        else:
+            text = _text(replace(draft, text=text), edit)
+    return kept_clear(draft, with_text(marked, text))
 
 
 def leads_inside(edit: AnEdit) -> bool:

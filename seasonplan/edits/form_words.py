@@ -128,7 +128,9 @@ _OWN: Mapping[str, Words] = {
     "place.records.only": ("Only rows where", "a column and its value: station A12"),
     "place.records.missing": ("Missing is written", "marks of a missing value"),
     "place.records.date_form": ("Form of dates", "such as %d.%m.%Y; empty: 2027-01-04"),
-    "place.records.time_zone": ("Zone of its hours", "empty: that of the place"),
+    "place.records.time_zone": (
+        "Zone of its hours", "empty: of the place; one time all year: Etc/GMT-1, +01:00"
+    ),
     "place.records.columns.day": ("Day", "for daily records: its column, or several"),
     "place.records.columns.time": ("Hour", "for hourly records: its column"),
     "place.records.columns.highest": ("Highest temperature", "of the day"),

@@ -16,6 +16,7 @@ from seasonplan.conditions.sun import Spell
 from seasonplan.conditions.windows import Outlook
 from seasonplan.days import Span, day_month_text, day_text, span_text
 from seasonplan.errors import Fault
+from seasonplan.explain.doubts import doubt_texts
 from seasonplan.explain.slip import Slip, days_text
 from seasonplan.year import Season, Year
 from seasonplan.year.chance import chance_on
@@ -58,7 +59,8 @@ def oddity_texts(record: Record) -> Iterator[str]:
     if odd.skipped_hours:
         yield (
             f"{_count(odd.skipped_hours, 'hour', 'hours')} that no clock showed when clocks went "
-            'forward: if the record keeps one time all year, set records.time_zone, such as "UTC".'
+            "forward: if the record keeps one time all year, say which as the time_zone of the "
+            'records, such as "Etc/GMT-1", "+01:00" or "UTC".'
         )
 
 
@@ -183,6 +185,7 @@ def chance_slip(
         title=_title(study.name),
         days=days_text(span),
         why=(
+            *doubt_texts(study),
             *_of_days(study, span, season, today),
             *origin,
             *caution_texts(study.climate),

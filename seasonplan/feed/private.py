@@ -13,7 +13,7 @@ from typing import Any
 
 from pydantic import Field, ValidationError
 
-from seasonplan.disk import digest_of, write
+from seasonplan.disk import digest_of, read_whole, write
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.feed.address import Address
 from seasonplan.feed.contents import Seen, Wish
@@ -129,7 +129,7 @@ def change_private(folder: Path, change: Callable[[Private], Private]) -> Privat
 
 def _read(path: Path) -> tuple[Private, str | None]:
     try:
-        content = path.read_bytes()
+        content = read_whole(path)
     except FileNotFoundError:
         return Private(), None
     except OSError as error:

@@ -5,16 +5,18 @@ What counts as good is the climber's preference. Knows no record's content and n
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from seasonplan.vocabulary import Discipline, Word
-from seasonplan.year.entries import Entry, Rock, known_zone, slug
+from seasonplan.year.entries import Entry, Rock, known_zone, known_zones, slug
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
 
+_OFFSET = re.compile(r"[+-](?:0\d|1[0-4]):[0-5]\d")
 USUAL_HOURS = 3.0  # good hours that make a day good, a preference like all of `Good`
 
 
@@ -41,9 +43,21 @@ def _zone(value: Any) -> Any:
     return known_zone(value) if isinstance(value, str) else value
 
 
+def _zone_or_offset(value: Any) -> Any:
+    """A zone by its name, or a fixed offset from UTC."""
+    if not isinstance(value, str) or _OFFSET.fullmatch(value) or value in known_zones():
+        return value
+    raise refuse(
+        found=shown(value), wanted="the zone that the hours of the file are written in",
+        do='Write a zone such as `"Europe/Vienna"`; for one time all year `"UTC"`, '
+        '`"Etc/GMT-1"` (an hour east of it) or `"+01:00"`.',
+    )  # fmt: skip
+
+
 Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
 Column = Annotated[str, Field(min_length=1)]
 Zone = Annotated[str, BeforeValidator(_zone)]
+ZoneOrOffset = Annotated[str, BeforeValidator(_zone_or_offset)]
 Hours = Annotated[float, Field(ge=0, le=24, allow_inf_nan=False)]
 
 
@@ -93,7 +107,8 @@ class Records(Word):
 
     `only` keeps the rows of one station; `missing` are further marks of a missing value;
     `date_form` is a strptime form where dates are not ISO 8601; `time_zone` is the zone in
-    which hours are written, where that is not the place's.
+    which hours are written, where that is not the place's: stations often keep standard time all
+    year, which is a zone such as "Etc/GMT-1", or an offset from UTC such as "+01:00".
     """
 
     file: str = Field(min_length=1, max_length=1000)
@@ -102,7 +117,7 @@ class Records(Word):
     only: dict[str, str] = Field(default_factory=dict)
     missing: tuple[str, ...] = ()
     date_form: str | None = None
-    time_zone: Zone | None = None
+    time_zone: ZoneOrOffset | None = None
 
 
 class Good(Word):

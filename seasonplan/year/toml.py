@@ -13,6 +13,7 @@ from tomlkit.exceptions import ParseError, TOMLKitError
 from seasonplan.errors import BadInput, Fault, did_you_mean
 from seasonplan.year.lines import Lines, Loc
 from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
+from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import NOTHING, Trouble, shown
 from seasonplan.year.sense import troubles, unserved
@@ -24,6 +25,9 @@ Change = TypeVar("Change", RuleChange, RecipeChange)
 def read_year(text: str, *, file: str) -> Year:
     """The Year that `text` describes. Raises BadInput with every fault in it."""
     text = text.removeprefix("\ufeff")  # some editors put it there; TOML has no place for it
+    line = too_deep(text)
+    if line is not None:
+        raise BadInput([_too_deep(line, file=file)])
     try:
         raw: dict[str, Any] = tomlkit.parse(text).unwrap()
     except TOMLKitError as error:
@@ -32,6 +36,13 @@ def read_year(text: str, *, file: str) -> Year:
     if found:
         raise BadInput(faults(found, text, file=file))
     return Year.model_validate(raw)
+
+
+def _too_deep(line: int, *, file: str) -> Fault:
+    return Fault(
+        file, "", line, f"values or parts of a key more than {DEEPEST} deep",
+        "tables and lists as the README shows them", "Correct the line; a bracket may be missing.",
+    )  # fmt: skip
 
 
 def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
@@ -51,7 +62,7 @@ def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
 
 def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:
     """Troubles of the model as faults of a file, each with its line."""
-    lines = Lines(text)
+    lines = Lines(text if found else "")  # a text that lies too deep is never looked at
     return [
         Fault(file, _dotted(t.loc), lines.line(t.loc), t.found, t.wanted, t.do)
         for t in dict.fromkeys(found)
@@ -112,7 +123,7 @@ def _unserved(
 def changes_in(text: str) -> tuple[dict[str, RuleChange], dict[str, RecipeChange]]:
     """The changes of rules and recipes in a text that can be read, whatever else is wrong in it."""
     try:
-        raw = tomlkit.parse(text).unwrap()
+        raw = {} if too_deep(text) else tomlkit.parse(text).unwrap()
     except TOMLKitError:
         return {}, {}
     return _readable(raw, "rules", RuleChange), _readable(raw, "recipes", RecipeChange)

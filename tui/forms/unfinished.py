@@ -15,7 +15,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from seasonplan.disk import write_output
+from seasonplan.disk import read_whole, write_output
 from seasonplan.errors import CannotWrite
 from seasonplan.vocabulary import Word
 
@@ -48,9 +48,9 @@ class Unfinished:
     def all(self) -> dict[str, Typed]:
         """Every form that was begun, by its key; what cannot be read is not there."""
         try:
-            found = json.loads((self.folder / FILE).read_bytes())
+            found = json.loads(read_whole(self.folder / FILE))
             return {str(key): Typed.model_validate(one) for key, one in found.items()}
-        except (OSError, ValueError, ValidationError, AttributeError):
+        except (OSError, ValueError, ValidationError, AttributeError, RecursionError):
             return {}
 
     def turn(self) -> int:

@@ -1,0 +1,70 @@
+"""How much time a day has, and when: what trips and part absences leave of the free hours."""
+
+from __future__ import annotations
+
+from datetime import date, time
+
+import pytest
+
+from seasonplan.almanac import Almanac
+from seasonplan.edits import read
+
+YEAR = """
+[year]
+first = 2027-01-04
+weeks = 12
+[climber]
+time_zone = "Europe/Vienna"
+[climber.minutes]
+tuesday = {hours}
+"""
+DAY = date(2027, 2, 2)  # a Tuesday
+
+
+def almanac(hours: str, *entries: str) -> Almanac:
+    """A year with hours on Tuesdays, and entries of 2 February only."""
+    dated = [f"{entry}\nfirst = {DAY}\nlast = {DAY}" for entry in entries]
+    return Almanac(read("\n".join([YEAR.format(hours=hours), *dated])))
+
+
+def absence(left: float) -> str:
+    return f'[[absence]]\nname = "Work {left}"\nleft = {left}'
+
+
+def clock(found: Almanac, day: date = DAY) -> list[tuple[time, time]]:
+    return [(_time(begins), _time(ends)) for begins, ends in found.windows(day)]
+
+
+def _time(minutes: int) -> time:
+    return time(minutes // 60, minutes % 60)
+
+
+def test_a_part_absence_leaves_the_first_part_of_the_free_time() -> None:
+    found = almanac('"18:00-20:00"', absence(0.5))
+    assert clock(found) == [(time(18), time(19))] and found.minutes(DAY) == 60
+
+
+def test_a_part_absence_leaves_the_first_part_of_each_free_time() -> None:
+    found = almanac('["06:00-07:00", "18:00-20:00"]', absence(0.25))
+    assert clock(found) == [(time(6), time(6, 15)), (time(18), time(18, 30))]
+    assert found.minutes(DAY) == 45
+
+
+def test_of_two_part_absences_the_one_that_leaves_less_counts() -> None:
+    found = almanac('"18:00-20:00"', absence(0.75), absence(0.25))
+    assert clock(found) == [(time(18), time(18, 30))] and found.minutes(DAY) == 30
+
+
+def test_an_amount_without_hours_begins_when_it_usually_does_and_ends_earlier() -> None:
+    whole, half = almanac("120"), almanac("120", absence(0.5))
+    ((begins, ends),) = whole.windows(DAY)
+    assert half.windows(DAY) == ((begins, begins + (ends - begins) // 2),)
+
+
+@pytest.mark.parametrize(("day", "free"), [(date(2027, 1, 26), True), (DAY, False),
+                                           (date(2027, 2, 9), True)])  # fmt: skip
+def test_a_full_absence_leaves_nothing_of_its_days_and_all_of_the_others(
+    day: date, free: bool
+) -> None:
+    found = almanac('"18:00-20:00"', absence(0.0))
+    assert bool(found.windows(day)) is free and bool(found.minutes(day)) is free
