@@ -8,6 +8,7 @@ from pathlib import Path
 
 from filling import choose, fill, form, judged, text
 from stage import main, opened, press, until, words
+from textual.pilot import Pilot
 
 from seasonplan.vocabulary import NamedBy
 from seasonplan.year import Injury
@@ -34,8 +35,12 @@ def year_folder(into: Path, more: str = "") -> Path:
     return into
 
 
-def injuries(pilot: object) -> tuple[Injury, ...]:
-    return main(pilot).bench.desk.year.injuries  # type: ignore[arg-type]
+def injuries(pilot: Pilot[int]) -> tuple[Injury, ...]:
+    return main(pilot).bench.desk.year.injuries
+
+
+def unbroken(pilot: Pilot[int]) -> str:
+    return " ".join(words(pilot).split())
 
 
 async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: Path) -> None:
@@ -94,7 +99,7 @@ async def test_days_before_the_table_s_earliest_are_told_as_early(tmp_path: Path
         await fill(pilot, "happened", "yesterday")
         await fill(pilot, "grade", "III")
         await fill(pilot, "dates.easy_from", "in 1 week")
-        await until(pilot, lambda: "earlier than the table" in words(pilot))
+        await until(pilot, lambda: "earlier than the table's earliest" in unbroken(pilot))
 
 
 async def test_an_injury_to_come_is_refused_beside_its_day(tmp_path: Path) -> None:
@@ -134,7 +139,7 @@ async def test_without_days_the_part_stays_off_and_the_form_is_named_as_the_way(
         await fill(pilot, "happened", "today")
         await until(pilot, lambda: "there is no published table of days" in words(pilot))
         await press(pilot, "ctrl+s")
-        shown = " ".join(words(pilot).split())
+        shown = unbroken(pilot)
         assert "no days named yet" in shown and "in its entry" in shown
         assert "seasonplan injury" not in shown and "2199" not in shown
     assert "2199" not in text(folder) and "full_from" not in text(folder)

@@ -189,10 +189,10 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
         yield care.no_suggestion_text(part, grade, young=young)
         yield OFF
         return
-    yield "\n".join(care.suggestion_text(found))
-    yield "Leave the days empty to begin with the cautious end of the table."
     easy, full = (_told_day(values, key) for key in ("easy_from", "full_from"))
     yield from care.early_text(found, easy=easy, full=full)
+    yield "\n".join(care.suggestion_text(found))
+    yield "Leave the days empty to begin with the cautious end of the table."
 
 
 def _told_day(values: Values, key: str) -> date | None:
