@@ -99,7 +99,7 @@ async def test_days_before_the_table_s_earliest_are_told_as_early(tmp_path: Path
         await fill(pilot, "happened", "yesterday")
         await fill(pilot, "grade", "III")
         await fill(pilot, "dates.easy_from", "in 1 week")
-        await until(pilot, lambda: "earlier than the table's earliest" in unbroken(pilot))
+        await until(pilot, lambda: "17 Mar 2026 is earlier than the" in unbroken(pilot))
 
 
 async def test_an_injury_to_come_is_refused_beside_its_day(tmp_path: Path) -> None:
