@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import shutil
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 import pytest
 from typer.testing import CliRunner
@@ -14,8 +15,9 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.injury import waits
-from seasonplan.store import load_year
-from seasonplan.vocabulary import BodyPart, NamedBy, Severity
+from seasonplan.plan import Block, Plan, Proof, Revision, Score, Week
+from seasonplan.store import load_year, save_plan
+from seasonplan.vocabulary import BodyPart, Kind, NamedBy, Severity
 from seasonplan.year import Injury
 
 YEARS = Path(__file__).parent / "years"
@@ -272,3 +274,63 @@ def test_both_commands_show_examples_in_their_help() -> None:
     for command in ("injury", "ill"):
         ran = CliRunner().invoke(app, [command, "--help"])
         assert f"Examples:\n\n    seasonplan {command}" in ran.stdout
+
+
+# --- today and week -------------------------------------------------------------------------
+
+HURT = """
+[[injury]]
+name = "Ring finger"
+part = "finger"
+side = "left"
+grade = "III"
+happened = 2026-01-10
+easy_from = 2026-03-07
+building_from = 2026-03-24
+full_from = 2026-04-10
+named_by = "own"
+
+[[injury]]
+name = "Elbow"
+part = "elbow"
+happened = 2026-03-01
+"""
+
+
+@pytest.fixture
+def hurting(folder: Path) -> Path:
+    """The folder with two injuries and a plan of nothing but days."""
+    with (folder / "year.toml").open("a", encoding="utf-8") as file:
+        file.write(HURT)
+    read = load_year(folder)
+    span = read.year.span
+    block = Block(id="injured-1", kind=Kind.INJURED, span=span, weeks=(Week(span=span),))
+    revision = Revision(
+        number=1, stamp=datetime(2026, 3, 2, 12, tzinfo=UTC), cause="test", year_digest="",
+        blocks=(block,), score=Score(occasions=(), costs=(), points=0),
+        proof=Proof(optimal=True, gap=0, bound=0),
+    )  # fmt: skip
+    save_plan(folder, Plan(calendar_key=UUID(int=1), revisions=(revision,)), based_on=None)
+    return folder
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_what_is_hurt_is_told_with_its_dates(hurting: Path, command: str) -> None:
+    ran = run(command, hurting)
+    assert ran.exit_code == Exit.FINE, ran.output
+    told = unbroken(ran.stdout)
+    assert "Left finger, easy from Sat 7 Mar 2026 until Mon 23 Mar 2026. Not yet: hard" in told
+    assert "First hard finger work from Fri 24 Apr 2026" in told
+    assert "Left finger: your own days; no clinician named them." in told
+    assert "Left finger: tape while climbing until Thu 9 Jul 2026" in told
+    assert "Elbow: no days named yet" in told and "--change elbow`." in told
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_programs_read_what_is_hurt(hurting: Path, command: str) -> None:
+    facts = json.loads(run(command, hurting, "--json").stdout)["hurting"]
+    assert {(one["part"], one["entry"]) for one in facts} == {
+        ("left finger", "ring-finger"), ("elbow", "elbow"),
+    }  # fmt: skip
+    assert facts[0]["until"] == "2026-03-23" and facts[-1]["until"] is None
+    assert "2199" not in json.dumps(facts)

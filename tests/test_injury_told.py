@@ -229,7 +229,6 @@ def test_one_age_stands_in_forms_words_and_notes() -> None:
     assert "under 18" in label_of("climber", "birth_year")[1]
 
 
-@pytest.mark.xfail(reason="the rule still says 17", strict=True)
 def test_the_rule_on_young_fingers_names_the_same_age() -> None:
     rules = tomllib.loads(shared_file("rules.toml").read_text(encoding="utf-8"))
     assert rules["young-fingers"]["limit"] == young_years()

@@ -290,7 +290,7 @@ class Injury(Entry):
     def _graded_finger(self) -> Self:
         if self.grade is not None and self.part is not BodyPart.FINGER:
             raise refuse(
-                found=f"`grade = \"{self.grade.value}\"` of `part = \"{self.part.value}\"`",
+                found=f'`grade = "{self.grade.value}"` of `part = "{self.part.value}"`',
                 wanted="the grade of a finger pulley",
                 do="Leave the grade out, or correct the part.",
             )
