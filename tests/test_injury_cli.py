@@ -156,6 +156,18 @@ def test_the_clinician_s_days_replace_what_stood_there(folder: Path) -> None:
     assert entry.named_by is NamedBy.CLINICIAN
 
 
+def test_days_changed_as_any_entry_is_are_no_longer_the_table_s(folder: Path) -> None:
+    run("injury", folder, "--part", "finger", "--grade", "II")
+    assert injuries(folder)[0].named_by is NamedBy.TABLE
+    ran = run("edit", folder, "change", "finger", "full_from=2026-06-01")
+    assert ran.exit_code == Exit.FINE, ran.output
+    (entry,) = injuries(folder)
+    assert (entry.full_from, entry.named_by) == (date(2026, 6, 1), NamedBy.OWN)
+    run("injury", folder, "--change", "finger", "--full-from", "2026-06-08", "--cleared")
+    run("injury", folder, "--change", "finger", "--full-from", "2026-06-15", "--cleared")
+    assert injuries(folder)[0].named_by is NamedBy.CLINICIAN
+
+
 def test_a_grade_that_is_found_out_later_brings_the_table(folder: Path) -> None:
     run("injury", folder, "--part", "finger")
     ran = run("injury", folder, "--change", "finger", "--grade", "II")

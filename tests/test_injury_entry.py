@@ -27,6 +27,7 @@ from seasonplan.injury import (
     unnamed,
     values_of,
     waits,
+    whose_days,
 )
 from seasonplan.reference import table
 from seasonplan.vocabulary import BodyPart, NamedBy, Phase
@@ -189,6 +190,24 @@ def test_changed_days_are_the_climber_s_own_unless_a_clinician_named_them() -> N
     assert (later.named_by, own.named_by) == (NamedBy.OWN, NamedBy.OWN)
     assert cleared.named_by is NamedBy.CLINICIAN
     assert new_values(entry, own) == {**sooner, "named_by": NamedBy.OWN}
+
+
+def test_a_clinician_s_new_days_stay_a_clinician_s_in_what_is_written() -> None:
+    dates = Dates(easy_from=date(2026, 4, 21), full_from=date(2026, 7, 1), cleared=True)
+    entry = injury_of(finger(dates=dates), YEAR, young=False)
+    later = changed(entry, Dates(full_from=date(2026, 7, 8), cleared=True))
+    assert new_values(entry, later) == {
+        "full_from": date(2026, 7, 8), "named_by": NamedBy.CLINICIAN,
+    }  # fmt: skip
+
+
+def test_an_edit_of_days_that_does_not_say_whose_they_are_makes_them_own() -> None:
+    entry = injury_of(finger(Grade.II), YEAR, young=False)
+    later = {"full_from": date(2026, 6, 1)}
+    assert whose_days(entry, later) == {"named_by": NamedBy.OWN}
+    assert whose_days(entry, {**later, "named_by": "clinician"}) == {}
+    assert whose_days(entry, {"note": "ring"}) == {}
+    assert whose_days(entry, dict.fromkeys(STEPS)) == {"named_by": None}
 
 
 def test_days_named_later_end_the_waiting_and_can_be_taken_back() -> None:

@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from seasonplan import injury
-from seasonplan.edits import AddEntry, AnEdit, Draft
+from seasonplan.edits import AddEntry, AnEdit, ChangeEntry, Draft
 from seasonplan.edits.filled import changing, counted, nested, said_at
 from seasonplan.edits.form_words import SECTIONS
 from seasonplan.edits.forms import Line, entry_lines, lines_of
@@ -118,9 +118,13 @@ def _changed(draft: Draft, old: Injury, before: Values, values: Values) -> list[
         _not_to_come(values["happened"], draft)
     entry = _with_days(draft, old, before, values)
     wanted = {key: value for key, value in values.items() if key not in TOLD}
-    if entry is not None:
-        wanted |= injury.new_values(old, entry)
-    return changing(old.id, before, wanted)
+    if entry is None:
+        return changing(old.id, before, wanted)
+    new = injury.new_values(old, entry)
+    edits = changing(old.id, before, wanted | new)
+    whose = {OURS: new[OURS]} if OURS in new else {}
+    return [ChangeEntry(id=old.id, values={**one.values, **whose}) for one in edits
+            if isinstance(one, ChangeEntry)]  # fmt: skip
 
 
 def _with_days(draft: Draft, old: Injury, before: Values, values: Values) -> Injury | None:
