@@ -124,6 +124,7 @@ def test_hard_fingers_go_through_wrist_elbow_and_shoulder_and_landings_to_hip_an
 
 
 def test_in_full_every_recipe_is_back() -> None:
+    assert table("injuries")["most_stress"] == {"off": 0, "easy": 1, "building": 1, "full": 3}
     for part in BodyPart:
         most = most_stress([(part, Phase.FULL)])
         assert all(stress <= most[t] for one in ALL.values() for t, stress in one.stresses.items())

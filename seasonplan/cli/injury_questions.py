@@ -26,7 +26,7 @@ def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
     part = ask(f"What hurts ({', '.join(BodyPart)})", word(BodyPart))
     side = ask("Side (left, right, both, none)", word(Side), default="none")
     happened = day("Day it happened", today, today=today, past=True)
-    healed = _healed(today) if happened < today else None
+    healed = _healed(happened, today) if happened < today else None
     grade = _grade() if part is BodyPart.FINGER else None
     severity = Severity.UNKNOWN
     if grade is None:
@@ -64,6 +64,12 @@ def day(
     past: bool = False,
 ) -> date:
     """A day from `least` on, the default in brackets; with `past` none after today."""
+    read = _day_between(today, least=least, past=past)
+    return ask(question, read, default=str(default or ""))
+
+
+def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[str], date]:
+    """A reader of a day from `least` on; with `past` none after today."""
     read = a_day(today, past=past)
 
     def late_enough(text: str) -> date:
@@ -78,7 +84,7 @@ def day(
             )
         return found
 
-    return ask(question, one(late_enough), default=str(default or ""))
+    return one(late_enough)
 
 
 def yes(question: str, *, default: str) -> bool:
@@ -103,9 +109,9 @@ def _yes(text: str) -> bool:
     return text.lower() in YES
 
 
-def _healed(today: date) -> date | None:
+def _healed(happened: date, today: date) -> date | None:
     """Since when the part is fully loaded again; None where it is not yet."""
-    read = a_day(today, past=True)
+    read = _day_between(today, least=happened + ONE_DAY, past=True)
     question = "If it is healed: fully loaded since (empty: not yet)"
     return ask(question, lambda text: read(text) if text else None)
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from seasonplan.cli.hurting import hurting_facts, hurting_texts
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
 from seasonplan.cli.screen import Screen, tell_old, write_json
+from seasonplan.days import Span
 
 if TYPE_CHECKING:
     from datetime import date
@@ -74,7 +76,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for text in day.left_out:
         _gap(screen)
         screen.say(text, hang=2)
-    cautions = agenda.cautions(day.sessions, [day.block])
+    cautions = [*hurting_texts(desk.year, Span.through(now, now))]
+    cautions += agenda.cautions(day.sessions, [day.block])
     if cautions:
         screen.head("Take care") if not screen.plain else None
     for text in cautions:
@@ -145,5 +148,6 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
         "inside": now in desk.year.span,
         "stale": desk.stale,
         "cautions": agenda.cautions(day.sessions, [day.block]),
+        "hurting": hurting_facts(desk.year, Span.through(now, now)),
         "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,
     }

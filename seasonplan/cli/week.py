@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from seasonplan.cli.hurting import hurting_facts, hurting_texts
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import opened, tell_standing
-from seasonplan.days import weekday_text
+from seasonplan.days import Span, weekday_text
 from seasonplan.explain.agenda import WEEKLY
 from seasonplan.explain.words import day_text
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from seasonplan.days import Span
     from seasonplan.desk import Desk
     from seasonplan.explain.agenda import Agenda, Day
     from seasonplan.plan import Session
@@ -173,7 +173,8 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
     """Those of the year that this week is about; each session's own stand in `today`."""
     from seasonplan.explain.agenda import week_cautions
 
-    told = week_cautions(agenda, days)
+    told = hurting_texts(agenda.year, Span.through(days[0].day, days[-1].day)) if days else []
+    told += week_cautions(agenda, days)
     if told and not screen.plain:
         screen.head("Take care")
     for text in told:
@@ -196,4 +197,5 @@ def _facts(desk: Desk, agenda: Agenda, wanted: date, span: Span | None) -> dict[
         "days": [day_facts(day, agenda, home=desk.year.climber.time_zone) for day in days],
         "shortfalls": [shortfall_facts(one) for one in missing],
         "cautions": week_cautions(agenda, days),
+        "hurting": hurting_facts(desk.year, span) if span else [],
     }

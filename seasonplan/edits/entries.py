@@ -11,7 +11,8 @@ from seasonplan.edits.fields import natural
 from seasonplan.edits.kinds import AddEntry, ChangeEntry, RemoveEntry
 from seasonplan.edits.tree import Loc
 from seasonplan.errors import did_you_mean
-from seasonplan.year import Year, slug
+from seasonplan.injury import whose_days
+from seasonplan.year import Injury, Year, slug
 from seasonplan.year.model import ENTRY_FIELDS
 
 Values = Mapping[str, Any]
@@ -47,6 +48,9 @@ def change(draft: Draft, edit: ChangeEntry) -> str:
         raise EditRefused("Nothing was said to change.", "Say it as first=2026-05-04.")
     if "name" in values and "id" not in values:
         values["id"] = edit.id
+    entry = draft.year.entry(edit.id)
+    if isinstance(entry, Injury):
+        values |= whose_days(entry, values)
     text = draft.text
     for key, one in values.items():
         text = set_or_drop(text, (section, index, key), natural(one, section, key))

@@ -107,7 +107,7 @@ _OWN: Mapping[str, Words] = {
     "injury.full_from": ("Everything from", "yours, or better your clinician's day"),
     "injury.grade": ("Grade of the pulley", "I to IV, after an examination; else empty"),
     "injury.cleared": ("A clinician named them", "yes or no; no: your own days"),
-    "injury.healed": ("Healed, full load since", "empty: not yet; else the day, past or today"),
+    "injury.healed": ("Healed, full load since", "the day; empty: not yet"),
     "injury.named_by": ("Who named the days", "clinician, table or own"),
     "place.latitude": ("Latitude", "degrees, north above 0"),
     "place.longitude": ("Longitude", "degrees, east above 0"),

@@ -18,6 +18,7 @@ from seasonplan.injury.entry import (
     unnamed,
     values_of,
     waits,
+    whose_days,
 )
 from seasonplan.injury.phases import (
     Allowed,
@@ -61,5 +62,5 @@ __all__ = [
     "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",
     "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley", "ramp",
     "ramp_label", "ramp_steps", "refuse_to_come", "region", "suggestion", "unnamed", "values_of",
-    "waits", "words", "young_years",
+    "waits", "whose_days", "words", "young_years",
 ]  # fmt: skip

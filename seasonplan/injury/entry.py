@@ -6,7 +6,7 @@ the part stays off. Only young fingers need a clinician's word for days.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -179,7 +179,17 @@ def values_of(entry: Absence | Injury) -> dict[str, Any]:
 def new_values(old: Injury, new: Injury) -> dict[str, Any]:
     """What the year file must say otherwise, None for what it need not say any more."""
     said, usual = values_of(new), type(new).model_fields
-    return {key: said.get(key) for key in usual if getattr(old, key) != getattr(new, key)}
+    changed_days = any(getattr(old, key) != getattr(new, key) for key in STEPS)
+    whose = {"named_by": new.named_by} if changed_days else {}
+    return whose | {key: said.get(key) for key in usual if getattr(old, key) != getattr(new, key)}
+
+
+def whose_days(entry: Injury, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Whose the days are once an edit has changed them and does not say: the climber's own."""
+    if "named_by" in values or not any(key in values for key in STEPS):
+        return {}
+    left = [values.get(key, getattr(entry, key)) for key in STEPS]
+    return {"named_by": NamedBy.OWN if any(left) else None}
 
 
 # --- dates ----------------------------------------------------------------------------------

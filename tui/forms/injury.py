@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from seasonplan import injury
-from seasonplan.edits import AddEntry, AnEdit, Draft
+from seasonplan.edits import AddEntry, AnEdit, ChangeEntry, Draft
 from seasonplan.edits.filled import changing, counted, nested, said_at
 from seasonplan.edits.form_words import SECTIONS
 from seasonplan.edits.forms import Line, entry_lines, lines_of
@@ -118,9 +118,13 @@ def _changed(draft: Draft, old: Injury, before: Values, values: Values) -> list[
         _not_to_come(values["happened"], draft)
     entry = _with_days(draft, old, before, values)
     wanted = {key: value for key, value in values.items() if key not in TOLD}
-    if entry is not None:
-        wanted |= injury.new_values(old, entry)
-    return changing(old.id, before, wanted)
+    if entry is None:
+        return changing(old.id, before, wanted)
+    new = injury.new_values(old, entry)
+    edits = changing(old.id, before, wanted | new)
+    whose = {OURS: new[OURS]} if OURS in new else {}
+    return [ChangeEntry(id=old.id, values={**one.values, **whose}) for one in edits
+            if isinstance(one, ChangeEntry)]  # fmt: skip
 
 
 def _with_days(draft: Draft, old: Injury, before: Values, values: Values) -> Injury | None:
@@ -189,10 +193,10 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
         yield care.no_suggestion_text(part, grade, young=young)
         yield OFF
         return
-    yield "\n".join(care.suggestion_text(found))
-    yield "Leave the days empty to begin with the cautious end of the table."
     easy, full = (_told_day(values, key) for key in ("easy_from", "full_from"))
     yield from care.early_text(found, easy=easy, full=full)
+    yield "\n".join(care.suggestion_text(found))
+    yield "Leave the days empty to begin with the cautious end of the table."
 
 
 def _told_day(values: Values, key: str) -> date | None:
