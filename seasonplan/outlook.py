@@ -55,8 +55,8 @@ class Change(Word):
 class GoalOutlook(Word):
     """A goal at one season, window or trip: days on rock planned, good ones to expect, and form.
 
-    `good_days` is None where all of it is over. `changes` are since `since`, up to the middle of
-    its days on rock.
+    `good_days` is None where all of it is over. `changes` are since `since`, up to the morning of
+    the first day on rock.
     """
 
     goal: str
@@ -100,11 +100,11 @@ def _goal(
     )
     days = sorted({s.day for s in sessions if s.rock == occasion.entry and s.day in chances})
     used = [chances[day] for day in days if day >= since]
-    middle = days[len(days) // 2] if days else occasion.span.first
+    arrives = days[0] if days else occasion.span.first
     return GoalOutlook(
         goal=occasion.goal, entry=occasion.entry, span=occasion.span, rock_days=len(days),
         good_days=good_days(used) if used else None, since=since,
-        changes=drawn.changes(since, max(middle, since)),
+        changes=drawn.changes(since, max(arrives, since)),
     )  # fmt: skip
 
 

@@ -52,15 +52,12 @@ class Levels:
         *,
         done: Mapping[date, float] | None = None,
         back: bool = True,
-        holds: float | None = None,
         caps: Mapping[date, float] | None = None,
     ) -> None:
         """`done` is the load of weeks that are over, by first day; `back`: `build-back` is on;
-        `holds` is the most load that a week at home can hold, where it is known; `caps` bound
-        single weeks, by first day."""
+        `caps` bound single weeks, by first day."""
         self._almanac = almanac
         self._done = done or {}
-        self._holds = holds
         self._caps = caps or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off() if back else {}
@@ -98,8 +95,7 @@ class Levels:
 
     def _walk(self) -> dict[date, Level]:
         table, body = response_table(), self.body
-        top = min(body.top, self._holds) if self._holds else body.top
-        most = log(max(top / body.usual, 1.0)) / log(table.load_step)
+        most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
         k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
         back: tuple[DaysOff, int] | None = None
         found = {}

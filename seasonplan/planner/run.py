@@ -84,9 +84,9 @@ class Search:
     ) -> None:
         """`caps` bound weeks, by first day; `after`: a search of the same year whose weeks stay."""
         self.caps = dict(caps or {})
-        self.grid = Grid(Almanac(year), accepted=accepted)
+        self.grid: Grid = Grid(Almanac(year), accepted=accepted)
         alike = after.weeks.alike if after is not None else None
-        self.weeks = Weeks(self.grid, book, taken=taken, caps=self.caps, alike=alike)
+        self.weeks: Weeks = Weeks(self.grid, book, taken=taken, caps=self.caps, alike=alike)
         self.candidates = Candidates(
             self.grid, book, ban=ban, rock=self.weeks.rock.keys(), usable=self.weeks.usable
         )
@@ -139,6 +139,11 @@ class Search:
             for cell in cells[column.first : column.last + 1]:
                 role = self.candidates.role(column, cell, variant)
                 loads[cell.index] = self.weeks.week(cell, column, variant, role).load
+        accepted = self.grid.accepted
+        for cell in cells:
+            if accepted is not None and self.grid.is_past(cell.span.first):
+                done = (one.load for one in accepted.sessions if one.day in cell.span)
+                loads[cell.index] = sum(done)
         found: dict[int, list[Cell]] = {}
         for cell in cells:
             found.setdefault(cell.week, []).append(cell)

@@ -7,9 +7,10 @@ get weeks alike. Worth is straight in the levels, so every week has one number.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
+from math import inf
 
 from seasonplan import injury
 from seasonplan.almanac import Almanac
@@ -66,17 +67,11 @@ class Weeks:
         self.rules = rules
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
-        self._caps = caps or {}
-        self.levels = self._levels()
-        self._look()
-        self.levels = self._levels(holds=self._holds())
+        done = grid.accepted.done if grid.accepted else None
+        back = rules.active("build-back") is not None
+        self.levels = Levels(self.almanac, done=done, back=back, caps=caps)
         self._look()
         self._worth: dict[object, float] = {}
-
-    def _levels(self, holds: float | None = None) -> Levels:
-        done = self.grid.accepted.done if self.grid.accepted else None
-        back = self.rules.active("build-back") is not None
-        return Levels(self.almanac, done=done, back=back, holds=holds, caps=self._caps)
 
     def _look(self) -> None:
         """The rock calendar and the frames under the levels of now."""
@@ -92,25 +87,6 @@ class Weeks:
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, WeekDone] = {}
 
-    def _holds(self) -> float | None:
-        """The most load that the fullest free week holds, whatever the emphasis."""
-        free = [
-            cell
-            for cell in self.grid.cells
-            if cell.given is None
-            and cell.span.length == 7
-            and not self.frames[cell.index].level.back
-        ]
-        if not free:
-            return None
-        fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
-        loads = []
-        for emphasis in EMPHASES[Kind.BASE]:
-            order = self._order(fullest, Kind.BASE, emphasis, NO_ROLE, test=False)
-            items = self._composed(fullest, replace(order, aim=2 * self.levels.body.top))
-            loads.append(sum(item.load for item in items))
-        return max(loads)
-
     @cached_property
     def aims(self) -> Aims:
         """What form is worth this year."""
@@ -118,7 +94,27 @@ class Weeks:
 
     @cached_property
     def values(self) -> Values:
+        """What doses and loads are worth, week by week."""
         return Values(self.grid, self.aims)
+
+    @cached_property
+    def _holds(self) -> float:
+        """The most load that the fullest free week holds at home, whatever the emphasis."""
+        whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
+        free = [cell for cell in whole if not self.frames[cell.index].level.back]
+        if not free:
+            return inf
+        fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
+        frame = self.frames[fullest.index]
+        loads = []
+        for emphasis in EMPHASES[Kind.BASE]:
+            name = menu_name(Kind.BASE, emphasis)
+            aim = 2 * self.levels.body.top
+            fingers = self._fingers(frame, name, Kind.BASE, light=False, aim=aim)
+            order = Order(Kind.BASE, self._courses(name), aim, fingers)
+            items = compose(frame, order, book=self.book)
+            loads.append(sum(item.load for item in items if item.role is None))
+        return max(loads)
 
     @cached_property
     def usable(self) -> frozenset[str]:
@@ -213,6 +209,8 @@ class Weeks:
         elif role.light:
             share *= shares.light
         usual = frame.level.load * min(1.0, frame.level.share) * self._days(frame) / 7
+        if not any(day.rock for day in frame.days):
+            usual = min(usual, self._holds * self._days(frame) / 7)
         aim = usual * share
         if role.light:  # lighter than what a normal week really holds
             normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
