@@ -152,6 +152,12 @@ def refuse_if_edited(plan: Plan | None, year_text: str) -> None:
         )
 
 
+def of_old_model(revision: Revision) -> bool:
+    """Whether it was made by a program that valued plans in another way: points do not compare."""
+    weeks = [week for block in revision.blocks for week in block.weeks]
+    return bool(weeks) and not any(week.aim or week.free_minutes for week in weeks)
+
+
 def of_number(plan: Plan, number: int) -> Revision:
     """A revision by its number; refused where there is none."""
     for revision in plan.revisions:

@@ -25,6 +25,7 @@ def block_facts(block: Block) -> Facts:
     return {
         "id": block.id,
         "kind": block.kind.value,
+        "emphasis": block.emphasis.value or None,
         **span_facts(block.span),
         "days": block.span.length,
         "minutes": round(block.minutes),
@@ -42,6 +43,10 @@ def week_facts(week: Week) -> Facts:
         "minutes": round(week.minutes),
         "effort": round(week.rpe, 1),
         "load": round(week.load),
+        "aim": round(week.aim),
+        "free_minutes": round(week.free_minutes),
+        "hard_seconds": week.hard_seconds,
+        "rock_days": week.rock_days,
         "training_days": week.training_days,
         "light": week.deload,
         "lead_in": week.lead_in,
@@ -55,7 +60,8 @@ def occasion_facts(occasion: Occasion) -> Facts:
         **span_facts(occasion.span),
         "possible_days": round(occasion.possible, 2),
         "good_days": round(occasion.good_days, 2),
-        "state": round(occasion.state, 4),
+        "rock_days": occasion.rock_days,
+        "form": round(occasion.form, 4),
     }
 
 
@@ -66,8 +72,8 @@ def revision_facts(revision: Revision) -> Facts:
         "cause": revision.cause,
         "stamp": revision.stamp.isoformat(),
         "points": round(revision.score.points, 3),
-        "proven_best": revision.proof.optimal,
-        "gap": round(revision.proof.gap, 6),
+        "best": revision.proof.optimal,
+        "confirmed": revision.proof.confirmed,
         "blocks": [block_facts(block) for block in revision.blocks],
         "occasions": [occasion_facts(occasion) for occasion in revision.score.occasions],
         "sessions": [planned_facts(session) for session in revision.sessions],
