@@ -94,6 +94,22 @@ class PricedYear:
         order = list(Way)
         return sorted([*found, *([out] if out else [])], key=lambda one: order.index(one.way))
 
+    def with_block(self, block: Block) -> float | None:
+        """Points that the best year with that block is worth more than the plan.
+
+        None where no plan has it; the plan must fit.
+        """
+        assert self._standing is not None
+        for number, column in enumerate(self._columns):
+            if (column.kind, column.span) == (block.kind, block.span):
+                through = self._search.prices.through.get(number)
+                if through is None:
+                    return None
+                variant = self._variant(number, block)
+                worth = through - self._worths[number] + self._worth(number, variant)
+                return (worth - self._standing[0]) / PARTS
+        return None
+
     # --- the plan -----------------------------------------------------------------------------
 
     @cached_property
