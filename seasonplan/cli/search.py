@@ -104,7 +104,7 @@ class Search(Generic[Answer]):
         self.stopped = True
         self._stop.set()
         typer.echo(
-            "Stopping with the best so far; press Ctrl-C once more to leave at once.", err=True
+            "Stopping; press Ctrl-C once more to leave at once.", err=True
         )
 
 
