@@ -101,6 +101,7 @@ def session_facts(session: Session, agenda: Agenda, *, home: str) -> Facts:
     """A session with its recipe; `start` and `end` carry their offset from UTC."""
     recipe = agenda.book.get(session.recipe)
     start, end = hours(session, home)
+    text = agenda.text(session)
     return {
         "id": session.id,
         "block": session.block,
@@ -115,7 +116,16 @@ def session_facts(session: Session, agenda: Agenda, *, home: str) -> Facts:
         "effort": session.rpe,
         "effort_word": words.effort_word(session.rpe),
         "needs": [need.value for need in recipe.needs] if recipe else [],
-        "do": recipe.do if recipe else "",
+        "rock": session.rock,
+        "role": session.role.value if session.role else None,
+        "light": session.light,
+        "hangs": session.hangs,
+        "load": round(session.load),
+        "warm_up": list(text.warm_up),
+        "do": text.do,
+        "this_week": text.this_week,
+        "stop": text.stop,
+        "wet": text.wet,
         "cautions": list(words.cautions_of(recipe, agenda.year)),
         "leave_out": agenda.harm_text(session) or None,
     }

@@ -49,7 +49,7 @@ def why(
     """
     from seasonplan import clock
     from seasonplan.desk import Desk
-    from seasonplan.explain.why_told import sentences
+    from seasonplan.explain.why_told import points_text, sentences
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
@@ -62,6 +62,9 @@ def why(
     else:
         for number, (_, texts) in enumerate(told):
             _tell(screen, texts, first=number == 0)
+        if any(one.others for one in reasons):
+            screen.draw() if not screen.plain else None
+            screen.say(points_text())
     if stopped:
         raise typer.Exit(Exit.STOPPED)
 

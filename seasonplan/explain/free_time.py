@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span
-from seasonplan.explain.words import join, time_text
+from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Week
 from seasonplan.planner.levels import Levels
 from seasonplan.reference import response_table
@@ -56,8 +56,8 @@ def year_text(revision: Revision, year: Year) -> str:
     first, begun = full[0]
     if not _much(most.free_minutes, used) and not _much(first.free_minutes, begun):
         return ""
-    told = f"Of {time_text(first.free_minutes)} free in the week from {first.span.first} you train"
-    told += f" {time_text(begun)}"
+    told = f"Of {time_text(first.free_minutes)} free in the week from "
+    told += f"{day_text(first.span.first)} you train {time_text(begun)}"
     if used > begun:
         told += f", in the fullest week {time_text(used)} of {time_text(most.free_minutes)}"
     return f"{told}: {join(_of_the_year(year))}."

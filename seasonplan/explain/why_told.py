@@ -9,16 +9,18 @@ from __future__ import annotations
 from seasonplan.days import count_text, day_month_text
 from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, Reason
 from seasonplan.explain.words import (
+    KIND_NAMES,
     block_name,
+    emphasis_text,
     entry_name,
     join,
-    kind_name,
     length_text,
     number_text,
     span_text,
 )
 from seasonplan.plan import Block
 from seasonplan.planner.prices import Other, Way
+from seasonplan.reference import response_table
 from seasonplan.response import shortfalls
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Emphasis, Kind, Quality
@@ -42,8 +44,9 @@ TRAINS = {
 def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     """The block, why it is there, and what each change would cost."""
     block = reason.block
-    head = f"{block_name(block, year)} {block.id}, {span_text(block.span)}"
-    told = [f"{head} ({length_text(block.span.length)})."]
+    name = block_name(block, year)
+    days = f"{span_text(block.span)} ({length_text(block.span.length)})"
+    told = [f"{block.id}: {name[0].lower()}{name[1:]}, {days}."]
     if block.entry is not None:
         fixed = "You fixed it" if block.pinned else "The year gives it"
         told.append(f"{fixed}: {entry_name(year, block.entry)}.")
@@ -57,7 +60,16 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     told += [] if block.pinned else [because(reason, year)]
     if not reason.known:
         return [*told, UNKNOWN]
-    return [*told, *_others(reason, year)]
+    return [*told, *_others(reason)]
+
+
+def points_text() -> str:
+    """What a point is."""
+    worth = [number_text(points) for points in response_table().priority_worth]
+    return (
+        f"Points: a day on a project that is sure to be good counts {worth[0]} for a goal of "
+        f"priority 1, {worth[1]} for 2, {worth[2]} for 3; form counts by the days it serves."
+    )
 
 
 def because(reason: Reason, year: Year) -> str:
@@ -74,7 +86,9 @@ def because(reason: Reason, year: Year) -> str:
             else "It is there so that body and head recover before what follows."
         )
     if reason.known and out is None:
-        return f"It is there because no plan goes without it{_emphasis_reason(block, year)}."
+        why = _emphasis_reason(block, year)
+        trains = f"; it trains {block.emphasis}{why}" if why else ""
+        return f"It is there because no plan goes without it{trains}."
     if out is not None and _tie(out):
         return "It is there though a year without it is as good: one of two equals."
     return f"It is there{_emphasis_reason(block, year) or ' because it raises your form most'}."
@@ -116,14 +130,13 @@ def _dearest(year: Year) -> str:
 # --- what a change would cost -------------------------------------------------------------------
 
 
-def _others(reason: Reason, year: Year) -> list[str]:
+def _others(reason: Reason) -> list[str]:
     """Each other way in a sentence, equal ones together at the end, then what is not possible."""
-    told = [f"{_label(one, reason, year)}: {price_text(one)}." for one in reason.others]
+    told = [f"{_label(one, reason)}: {price_text(one)}." for one in reason.others]
     gone = [_WAYS[way] for way in reason.impossible]
     if not gone:
         return told
-    rules = "your rules and entries" if reason.block.kind.chosen else "your entries"
-    return [*told, f"Not possible under {rules}: {join(gone)}."]
+    return [*told, f"Not possible under your rules and entries: {join(gone)}."]
 
 
 _WAYS = {
@@ -137,7 +150,7 @@ _WAYS = {
 }
 
 
-def _label(one: Other, reason: Reason, year: Year) -> str:
+def _label(one: Other, reason: Reason) -> str:
     """Such as "1 week later (11 Jan to 7 Feb)", or "Base, endurance instead"."""
     block = reason.block
     days = f"{day_month_text(one.span.first)} to {day_month_text(one.span.last)}"
@@ -149,7 +162,9 @@ def _label(one: Other, reason: Reason, year: Year) -> str:
         case Way.LONGER | Way.SHORTER:
             return f"{length_text(longer)} {one.way} ({days})"
         case Way.KIND:
-            return f"A {kind_name(one.kind, one.emphasis)} instead ({days})"
+            kind = KIND_NAMES[one.kind]
+            told = emphasis_text(one.kind, one.emphasis)
+            return f"A {kind}{f' ({told})' if told else ''} instead ({days})"
         case Way.EMPHASIS:
             return f"With {one.emphasis or 'no emphasis'} instead"
     return "Ended today" if reason.begun else "Left out"
