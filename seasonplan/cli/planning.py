@@ -103,9 +103,7 @@ def _busy(desk: Desk) -> list[str]:
     return [text for file, report in desk.busy.items() for text in busy_text(file, report)]
 
 
-def _searched(
-    desk: Desk, screen: Screen, *, cause: str, today: date
-) -> Planned | NoPlan | Stopped:
+def _searched(desk: Desk, screen: Screen, *, cause: str, today: date) -> Planned | NoPlan | Stopped:
     """The answer of the planner."""
     from seasonplan import clock
     from seasonplan.cli.search import Search, Ticker

@@ -110,8 +110,7 @@ def _tell_day(
     if screen.plain:
         told = [
             ". ".join(
-                text.rstrip(".")
-                for text in (_plain_line(desk, one), *_said(agenda, one, now))
+                text.rstrip(".") for text in (_plain_line(desk, one), *_said(agenda, one, now))
             )
             for one in day.sessions
         ]

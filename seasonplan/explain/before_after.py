@@ -120,8 +120,10 @@ def _what(change: ProposedChange) -> str:
     if Move.KIND in change.moves:
         return f"{was.id} becomes {_kind(now)}: {_dates(now)}"
     if change.moves == (Move.EMPHASIS,):
-        return f"{was.id} trains {emphasis_text(now.kind, now.emphasis) or 'no emphasis'}, not " \
+        return (
+            f"{was.id} trains {emphasis_text(now.kind, now.emphasis) or 'no emphasis'}, not "
             f"{emphasis_text(was.kind, was.emphasis) or 'no emphasis'}: {_dates(now)}"
+        )
     if Move.MOVED in change.moves:
         days = (now.span.first - was.span.first).days
         return f"{was.id} moves {length_text(abs(days))} {_later(days)}: {_dates(now)}"

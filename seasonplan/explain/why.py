@@ -1,4 +1,4 @@
-"""Why each block stands where it stands: the best year with it otherwise, for the whole year at once.
+"""Why each block stands where it stands: the best year with it otherwise, for all blocks at once.
 
 The planner knows the best year through every block at every date, so nothing is planned again.
 What is over stays as it was. Of a block that the climber fixed it is asked what freeing it allows.

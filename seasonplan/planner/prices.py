@@ -195,9 +195,7 @@ class PricedYear:
             return None
         chosen = [(n, self._search.best_variants[n][0]) for n in best.columns]
         column = Column(block.kind, 0, 0, block.span)
-        return self._against(
-            Way.OUT, best.worth, self._together(chosen), column, block.emphasis
-        )
+        return self._against(Way.OUT, best.worth, self._together(chosen), column, block.emphasis)
 
     def _against(
         self, way: Way, worth: int, rock: Rock, column: Column, emphasis: Emphasis
@@ -229,7 +227,7 @@ class PricedYear:
                 role = search.candidates.role(column, cell, variant)
                 week = search.weeks.week(cell, column, variant, role)
                 days.update({item.day: item.rock for item in week.items if item.role is not None})
-        return Rock(len(days), sum(self._chance.get((day, rock), 0.0) for day, rock in days.items()))
+        return Rock(len(days), sum(self._chance.get(one, 0.0) for one in days.items()))
 
     @cached_property
     def _chance(self) -> dict[tuple[date, str | None], float]:
