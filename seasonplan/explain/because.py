@@ -13,7 +13,7 @@ from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
 from seasonplan.planner.prices import PricedYear
-from seasonplan.planner.run import Search
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.proposal import Proposal, ProposedChange
 from seasonplan.rules import RuleBook
 from seasonplan.year import Pin, Year
@@ -44,6 +44,7 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
         homes=proposal.before.sessions,
     )  # fmt: skip
     priced: PricedYear | None = None
+    searched = False
     for change in proposal.blocks:
         block = change.before
         if change.by is not None:
@@ -51,17 +52,18 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
         elif block is None or not block.kind.chosen or block.span.first < proposal.today:
             yield Because(change)
         else:
-            if priced is None:
-                search = Search(proposal.year, book=book, accepted=accepted)
-                priced = PricedYear(search, proposal.after.blocks)
+            if not searched:
+                found = best_plan(proposal.year, book=book, accepted=accepted, confirm=False)
+                blocks, searched = proposal.after.blocks, True
+                priced = PricedYear(found.search, blocks) if isinstance(found, Found) else None
             yield _by_keeping(change, block, proposal, priced, accepted=accepted, book=book)
 
 
 def _by_keeping(
-    change: ProposedChange, block: Block, proposal: Proposal, priced: PricedYear, *,
+    change: ProposedChange, block: Block, proposal: Proposal, priced: PricedYear | None, *,
     accepted: Accepted, book: RuleBook,
 ) -> Because:  # fmt: skip
-    worth = priced.with_block(block) if priced.fits else None
+    worth = priced.with_block(block) if priced is not None and priced.fits else None
     if worth is not None:
         return Because(change, points=-worth)
     year = _with_block(proposal.year, block, today=proposal.today)

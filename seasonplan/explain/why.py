@@ -15,7 +15,7 @@ from seasonplan.plan import Block, Revision
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.rock import Taken
-from seasonplan.planner.run import Search
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -98,7 +98,7 @@ class _Asking:
     ) -> None:  # fmt: skip
         self._year, self._revision, self._book = year, revision, book
         self._today, self._taken = today, taken
-        self._priced: dict[str, PricedYear] = {}
+        self._priced: dict[str, PricedYear | None] = {}
 
     def reason(self, block: Block) -> Reason:
         goals, rock = self._on_rock(block)
@@ -106,26 +106,29 @@ class _Asking:
         if told.over or not block.kind.chosen:
             return told
         priced = self._of(block.entry or "" if block.pinned else "")
-        if not priced.fits:
+        if priced is None or not priced.fits:
             return Reason(block, goals=goals, rock=rock, today=self._today, known=False)
         others = priced.others(block, today=self._today)
         asked = [one for one in others if one.way in told.asked]
         return Reason(block, tuple(asked), goals, rock, self._today)
 
-    def _of(self, pin: str) -> PricedYear:
-        """The year priced, with the pin of that id free."""
+    def _of(self, pin: str) -> PricedYear | None:
+        """The year priced, with the pin of that id free; None where it has no plan at all."""
         if pin not in self._priced:
-            self._priced[pin] = PricedYear(self._search(pin), self._revision.blocks)
+            found = self._searched(self._year.without(pin) if pin else self._year)
+            self._priced[pin] = found and PricedYear(found.search, self._revision.blocks)
         return self._priced[pin]
 
-    def _search(self, pin: str) -> Search:
-        year = self._year.without(pin) if pin else self._year
+    def _searched(self, year: Year) -> Found | None:
         last, accepted = self._revision, None
         if self._today is not None:
             accepted = Accepted(
                 last.blocks, self._today, sessions=last.sessions, homes=last.sessions
             )
-        return Search(year, book=self._book, accepted=accepted, taken=self._taken)
+        found = best_plan(
+            year, book=self._book, accepted=accepted, taken=self._taken, confirm=False
+        )
+        return found if isinstance(found, Found) else None
 
     def _on_rock(self, block: Block) -> tuple[tuple[str, ...], int]:
         """The goals of the rock that its sessions go to, and how many days they do."""
