@@ -44,7 +44,6 @@ class Desk(Opened):
         cause: str,
         *,
         stamp: datetime,
-        gap: float = 0.0,
         calendar_key: UUID | None = None,
         today: date | None = None,
         on_progress: Callable[[Progress], None] | None = None,
@@ -52,7 +51,7 @@ class Desk(Opened):
     ) -> replan.Planned | replan.NoPlan | replan.Stopped:
         """Plan the year and keep the plan as a new revision, if there is one.
 
-        A plan equal to the current one makes no new revision; a better proof of it is kept. With
+        A plan equal to the current one makes no new revision; a surer proof of it is kept. With
         `today` what is over stays as it was, unless the whole year is over.
         """
         answer = replan.plan_year(
@@ -62,7 +61,6 @@ class Desk(Opened):
             calendar_key=calendar_key or uuid4(),
             today=self._while_it_lasts(today),
             taken=self.taken,
-            gap=gap,
             on_progress=on_progress,
             stop=stop,
         )
@@ -140,19 +138,13 @@ class Desk(Opened):
             return self.year
 
     def _merged(self, plan: Plan) -> Plan:
-        """The plan to keep: the new revision, or the current one with the better proof.
-
-        A search that was stopped may end with less than there was: of the same year the better
-        plan stays.
-        """
+        """The plan to keep: the new revision, or the current one with the surer proof."""
         if self.plan is None:
             return plan
         old, new = self.plan.current, plan.current
-        if not self.stale and not new.proof.optimal and old.score.points > new.score.points:
-            return self.plan
         if _content(old) != _content(new):
             return plan
-        proof = min(old.proof, new.proof, key=lambda proof: (not proof.optimal, proof.gap))
+        proof = max(old.proof, new.proof, key=lambda proof: (proof.optimal, proof.confirmed))
         fresh = {"proof": proof, "year_text": new.year_text}  # comments may have changed
         kept = Revision(**{name: getattr(old, name) for name in Revision.model_fields} | fresh)
         return Plan(calendar_key=plan.calendar_key, revisions=(*self.plan.revisions[:-1], kept))

@@ -33,6 +33,7 @@ class Move(StrEnum):
     LENGTHENED = "lengthened"
     SHORTENED = "shortened"
     KIND = "kind changed"
+    EMPHASIS = "emphasis changed"
     FIXED = "fixed"
     FREED = "freed"
 
@@ -57,7 +58,8 @@ class BlockChange:
 class Comparison:
     """What a second revision has otherwise than a first.
 
-    Points are those of the score; good days are expected ones, over all goals.
+    Points are those of the score; good days are expected ones, over all goals. Not `comparable`:
+    one of them was made by an older program, which valued plans in another way.
     """
 
     first: int
@@ -66,6 +68,7 @@ class Comparison:
     year: tuple[Change, ...]
     points: tuple[float, float]
     good_days: tuple[float, float]
+    comparable: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +155,12 @@ def refuse_if_edited(plan: Plan | None, year_text: str) -> None:
         )
 
 
+def of_old_model(revision: Revision) -> bool:
+    """Whether it was made by a program that valued plans in another way: points do not compare."""
+    weeks = [week for block in revision.blocks for week in block.weeks]
+    return bool(weeks) and not any(week.aim or week.free_minutes for week in weeks)
+
+
 def of_number(plan: Plan, number: int) -> Revision:
     """A revision by its number; refused where there is none."""
     for revision in plan.revisions:
@@ -174,6 +183,7 @@ def compare(plan: Plan, first: int, second: int) -> Comparison:
         year=changes(a.year_text, b.year_text) if known else (),
         points=(a.score.points, b.score.points),
         good_days=(_good_days(a), _good_days(b)),
+        comparable=of_old_model(a) is of_old_model(b),
     )
 
 
@@ -228,5 +238,7 @@ def _moves(was: Block | None, now: Block | None) -> Iterator[Move]:
         yield Move.MOVED
     if now.kind is not was.kind:
         yield Move.KIND
+    elif was.emphasis and now.emphasis is not was.emphasis:
+        yield Move.EMPHASIS
     if now.pinned is not was.pinned:
         yield Move.FIXED if now.pinned else Move.FREED

@@ -114,10 +114,10 @@ class Opened:
 
     @property
     def daily_load(self) -> dict[date, float]:
-        """Load (effort x minutes) of the sessions of each day, every day of the year."""
+        """Load (effort x minutes that count) of the sessions of each day, every day of the year."""
         daily = dict.fromkeys(self.year.span.days(), 0.0)
         for session in self.plan.current.sessions if self.plan else ():
-            daily[session.day] = daily.get(session.day, 0.0) + session.rpe * session.minutes
+            daily[session.day] = daily.get(session.day, 0.0) + session.load
         return daily
 
     @cached_property

@@ -31,6 +31,7 @@ from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.ical.busy import read_capped
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
+from seasonplan.recipes import present_id
 from seasonplan.year import Trouble, Year
 from seasonplan.year.entries import known_zones
 from seasonplan.year.nesting import DEEPEST, too_deep
@@ -51,8 +52,27 @@ __all__ = [
     "save_year", "write", "write_output",
 ]  # fmt: skip
 
+
+def _to_2(raw: dict[str, Any]) -> dict[str, Any]:
+    """Schema 2: weeks are sums of sessions, goals have days on rock and form, plans are exact.
+
+    Blocks of schema 1 have no emphasis; what its predicted state and full minutes said is gone.
+    Its plans were the best under another model, so they are not told as the best of this one.
+    """
+    for revision in raw.get("revisions", ()):
+        for block in revision.get("blocks", ()):
+            for week in block.get("weeks", ()):
+                week.pop("full_minutes", None)
+        for occasion in revision.get("score", {}).get("occasions", ()):
+            occasion.pop("state", None)
+        for session in revision.get("sessions", ()):
+            session["recipe"] = present_id(session["recipe"])
+        revision["proof"] = {**revision.get("proof", {}), "optimal": False}
+    return {**raw, "schema_version": 2}
+
+
 # From each older schema of plan.json to the next: a function of the raw content.
-PLAN_STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+PLAN_STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _to_2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,6 +330,9 @@ def _stepped_up(raw: Any, path: Path) -> Any:
             ]
         )  # fmt: skip
     while isinstance(version, int) and version < PLAN_SCHEMA and version in PLAN_STEPS:
-        raw = PLAN_STEPS[version](raw)
+        try:
+            raw = PLAN_STEPS[version](raw)
+        except (AttributeError, KeyError, TypeError, ValueError):
+            return raw  # not as we write it: the model says what is wrong
         version = raw["schema_version"]
     return raw

@@ -142,7 +142,7 @@ def _week(kind: Kind, first: int, days: int, share: float, changes: dict[str, An
     values: dict[str, Any] = {
         "span": span(first, days),
         "minutes": full * share,
-        "full_minutes": full,
+        "free_minutes": full,
         "training_days": len(open_days),
         "rpe": rpe,
         "loads": _loads(kind, full * share * rpe),

@@ -23,7 +23,7 @@ def _stamp(day: int) -> datetime:
 
 
 def _block(block_id: str, span: Span, kind: Kind = Kind.STRENGTH, minutes: float = 300) -> Block:
-    week = Week(span=span, minutes=minutes, full_minutes=360, training_days=4, rpe=7, loads=Loads())
+    week = Week(span=span, minutes=minutes, free_minutes=360, training_days=4, rpe=7, loads=Loads())
     return Block(id=block_id, kind=kind, span=span, weeks=(week,))
 
 

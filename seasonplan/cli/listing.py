@@ -8,9 +8,10 @@ from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, day_month_text
 from seasonplan.explain import notes
+from seasonplan.explain.prospects import outlook_lines
 from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.words import block_name, length_text, span_text
+from seasonplan.explain.words import block_name, emphasis_text, length_text, span_text
 from seasonplan.plan import Block, Revision, Shortfall
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -48,8 +49,9 @@ def _dates(span: Span) -> str:
 
 def _measures(block: Block) -> str:
     load = f"{block.load:>6.0f}" if block.load >= 1 else "     -"
-    fixed = "  fixed by you" if block.pinned else ""
-    return f"{length_text(block.span.length):<16}  load {load}{fixed}"
+    told = emphasis_text(block.kind, block.emphasis)
+    fixed = ", ".join(filter(None, (told, "fixed by you" if block.pinned else "")))
+    return f"{length_text(block.span.length):<16}  load {load}  {fixed}"
 
 
 def tell_rock(screen: Screen, year: Year) -> None:
@@ -81,8 +83,8 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
     """What the plan makes of each goal, and how good it is proven to be."""
     if not screen.plain:
         screen.head("What it is worth")
-    for occasion in revision.score.occasions:
-        screen.say(notes.occasion_text(occasion, year), hang=2)
+    for text in outlook_lines(revision, year):
+        screen.say(text, hang=2)
     screen.say(notes.proof_text(revision.proof))
 
 

@@ -25,6 +25,7 @@ def block_facts(block: Block) -> Facts:
     return {
         "id": block.id,
         "kind": block.kind.value,
+        "emphasis": block.emphasis.value or None,
         **span_facts(block.span),
         "days": block.span.length,
         "minutes": round(block.minutes),
@@ -42,6 +43,10 @@ def week_facts(week: Week) -> Facts:
         "minutes": round(week.minutes),
         "effort": round(week.rpe, 1),
         "load": round(week.load),
+        "aim": round(week.aim),
+        "free_minutes": round(week.free_minutes),
+        "hard_seconds": week.hard_seconds,
+        "rock_days": week.rock_days,
         "training_days": week.training_days,
         "light": week.deload,
         "lead_in": week.lead_in,
@@ -55,7 +60,8 @@ def occasion_facts(occasion: Occasion) -> Facts:
         **span_facts(occasion.span),
         "possible_days": round(occasion.possible, 2),
         "good_days": round(occasion.good_days, 2),
-        "state": round(occasion.state, 4),
+        "rock_days": occasion.rock_days,
+        "form": round(occasion.form, 4),
     }
 
 
@@ -66,8 +72,8 @@ def revision_facts(revision: Revision) -> Facts:
         "cause": revision.cause,
         "stamp": revision.stamp.isoformat(),
         "points": round(revision.score.points, 3),
-        "proven_best": revision.proof.optimal,
-        "gap": round(revision.proof.gap, 6),
+        "best": revision.proof.optimal,
+        "confirmed": revision.proof.confirmed,
         "blocks": [block_facts(block) for block in revision.blocks],
         "occasions": [occasion_facts(occasion) for occasion in revision.score.occasions],
         "sessions": [planned_facts(session) for session in revision.sessions],
@@ -95,6 +101,7 @@ def session_facts(session: Session, agenda: Agenda, *, home: str) -> Facts:
     """A session with its recipe; `start` and `end` carry their offset from UTC."""
     recipe = agenda.book.get(session.recipe)
     start, end = hours(session, home)
+    text = agenda.text(session)
     return {
         "id": session.id,
         "block": session.block,
@@ -109,7 +116,16 @@ def session_facts(session: Session, agenda: Agenda, *, home: str) -> Facts:
         "effort": session.rpe,
         "effort_word": words.effort_word(session.rpe),
         "needs": [need.value for need in recipe.needs] if recipe else [],
-        "do": recipe.do if recipe else "",
+        "rock": session.rock,
+        "role": session.role.value if session.role else None,
+        "light": session.light,
+        "hangs": session.hangs,
+        "load": round(session.load),
+        "warm_up": list(text.warm_up),
+        "do": text.do,
+        "this_week": text.this_week,
+        "stop": text.stop,
+        "wet": text.wet,
         "cautions": list(words.cautions_of(recipe, agenda.year)),
         "leave_out": agenda.harm_text(session) or None,
     }

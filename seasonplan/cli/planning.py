@@ -23,15 +23,9 @@ EXAMPLES = """Examples:
 \b
   seasonplan plan                          the year in this folder
   seasonplan plan my-year --cause "new trip"
-  seasonplan plan my-year --gap 1          faster, up to 1 % below the best"""
+  seasonplan plan my-year --again          though nothing changed"""
 
 Cause = Annotated[str, typer.Option(metavar="TEXT", help="Why you plan; kept with the plan.")]
-Gap = Annotated[
-    float,
-    typer.Option(min=0, max=100, metavar="PERCENT", help="How far below the best is good enough."),
-]
-
-
 Again = Annotated[
     bool, typer.Option("--again", help="Plan again although nothing changed since the last plan.")
 ]
@@ -41,7 +35,6 @@ def plan(
     folder: Folder = Path(),
     *,
     cause: Cause = "planned by hand",
-    gap: Gap = 0.0,
     again: Again = False,
     today: Today = None,
     plain: Plain = False,
@@ -50,7 +43,7 @@ def plan(
     """Make the plan, or renew it after a change.
 
     It is the best plan there is from today on; what is over stays as it was. `replan` stays near
-    the accepted plan and asks first. Ctrl-C stops the search and keeps the best plan so far.
+    the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
     from seasonplan import clock
     from seasonplan.desk import Desk
@@ -66,7 +59,7 @@ def plan(
         _stands(desk, screen, as_json=as_json)
         return
     since = today or clock.today(desk.year.climber.time_zone)
-    answer, stopped = _searched(desk, screen, cause=cause, share=gap / 100, today=since)
+    answer = _searched(desk, screen, cause=cause, today=since)
     if isinstance(answer, Stopped):
         screen.narrate("Stopped before any plan was found; nothing was changed.")
         raise typer.Exit(Exit.STOPPED)
@@ -74,12 +67,9 @@ def plan(
         tell_conflict(answer, desk, screen, as_json=as_json)
         raise typer.Exit(Exit.NO_PLAN)
     if as_json:
-        _write(answer, desk, warnings, stopped=stopped)
+        _write(answer, desk, warnings)
     else:
         _tell(answer, desk, screen, today=today)
-    if stopped:
-        screen.narrate("Stopped: the best plan so far is kept. Plan again to look further.")
-        raise typer.Exit(Exit.STOPPED)
 
 
 def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:
@@ -94,7 +84,6 @@ def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:
             {
                 "plan": revision_facts(desk.plan.current),
                 "changed": False,
-                "stopped": False,
                 "findings": [],
                 "warnings": [],
                 "cautions": notes.cautions(desk.year),
@@ -114,10 +103,8 @@ def _busy(desk: Desk) -> list[str]:
     return [text for file, report in desk.busy.items() for text in busy_text(file, report)]
 
 
-def _searched(
-    desk: Desk, screen: Screen, *, cause: str, share: float, today: date
-) -> tuple[Planned | NoPlan | Stopped, bool]:
-    """The answer of the planner, and whether the climber stopped it."""
+def _searched(desk: Desk, screen: Screen, *, cause: str, today: date) -> Planned | NoPlan | Stopped:
+    """The answer of the planner."""
     from seasonplan import clock
     from seasonplan.cli.search import Search, Ticker
 
@@ -125,33 +112,24 @@ def _searched(
     heard: list[Progress] = []
     search = Search(
         lambda: desk.make_plan(
-            cause,
-            stamp=clock.stamp(),
-            gap=share,
-            today=today,
-            on_progress=heard.append,
-            stop=stop,
+            cause, stamp=clock.stamp(), today=today, on_progress=heard.append, stop=stop
         ),
         stop=stop,
     )
-    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
-    return answer, search.stopped
+    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
 
 
 def standing(progress: Progress | None) -> str:
     """How the search stands, on one short line."""
     if progress is None:
-        return "Planning: no plan yet"
-    best = f"Planning: best so far {progress.points:.1f} points"
-    if not 0 <= progress.gap < 1:
-        return best
-    return f"{best}, at most {100 * progress.gap:.1f} % below the best"
+        return "Planning: weighing every week"
+    return f"Planning: the best is found, {progress.points:.1f} points; a second method confirms it"
 
 
 def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:
     from seasonplan.cli.listing import tell_blocks, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
-    from seasonplan.explain import notes
+    from seasonplan.explain import free_time, notes
 
     kept = desk.plan
     assert kept is not None
@@ -165,6 +143,10 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         draw_wall(screen, desk.year, kept.current.blocks, today=today, load=False)
     tell_worth(screen, desk.year, kept.current)
     tell_shortfalls(screen, kept.current.shortfalls)
+    unused = free_time.year_text(kept.current, desk.year)
+    if unused:
+        screen.head("Free time that stays free")
+        screen.say(unused, hang=2)
     _tell_left_out(desk, screen, today or desk.year.span.first)
     bent = notes.bent_rules(answer.findings, book=desk.book)
     if bent:
@@ -190,7 +172,7 @@ def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
         screen.say(text, hang=2)
 
 
-def _write(answer: Planned, desk: Desk, warnings: list[str], *, stopped: bool) -> None:
+def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:
     from seasonplan.cli.machine import finding_facts, revision_facts
     from seasonplan.explain import notes
     from seasonplan.explain.breaks import sentence
@@ -200,7 +182,6 @@ def _write(answer: Planned, desk: Desk, warnings: list[str], *, stopped: bool) -
         {
             "plan": revision_facts(desk.plan.current),
             "changed": desk.plan.current.number == answer.plan.current.number,
-            "stopped": stopped,
             "findings": [
                 finding_facts(found, sentence(found, book=desk.book)) for found in answer.findings
             ],

@@ -12,10 +12,10 @@ from pydantic import TypeAdapter, ValidationError
 
 from seasonplan.cli.screen import Screen
 from seasonplan.days import WEEKDAYS
-from seasonplan.vocabulary import Discipline
+from seasonplan.vocabulary import Discipline, Spread
 from seasonplan.year import Goal, Horizon, Routine, Season
 from seasonplan.year.entries import Day, DayOrYearly, known_zone
-from seasonplan.year.fresh import USUAL_MINUTES, Answers
+from seasonplan.year.fresh import HARD_SPLIT, SPLITS, USUAL_MINUTES, Answers
 from seasonplan.year.grade import Grade
 
 Value = TypeVar("Value")
@@ -33,7 +33,30 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()
     season = _season(goal, today) if goal else None
-    return Answers(zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season)
+    hard, daily = _fingers()
+    return Answers(
+        zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season,
+        hard_finger_sessions=hard, hung_daily=daily, spread=_spread(screen),
+    )  # fmt: skip
+
+
+def _fingers() -> tuple[float | None, bool]:
+    """Hard finger sessions a week before the year, and whether the climber hung daily."""
+    hard = ask(
+        "Hard finger sessions a week in the last twelve weeks, such as 1.5 (empty: not sure)",
+        _sessions_a_week,
+    )
+    return hard, bool(hard) and ask("Did you hang on most days then", _yes_no, default="no")
+
+
+def _spread(screen: Screen) -> Spread:
+    """How finger work is to be split over a week."""
+    ways = list(SPLITS)
+    screen.narrate("Finger work can be split over a week in three ways:")
+    for number, way in enumerate(ways, start=1):
+        screen.narrate(f"{number}  {way.value}: {SPLITS[way]}.")
+    screen.narrate(HARD_SPLIT)
+    return ways[ask(f"Which, 1 to {len(ways)}", _one_of(len(ways)), default="1") - 1]
 
 
 def _goal() -> Goal | None:
@@ -164,6 +187,35 @@ def _priority(text: str) -> int:
     if text not in ("1", "2", "3"):
         raise typer.BadParameter(f"found {text!r}; wanted 1, 2 or 3. Choose one.")
     return int(text)
+
+
+def _sessions_a_week(text: str) -> float | None:
+    if not text:
+        return None
+    try:
+        sessions = float(text.replace(",", "."))
+    except ValueError:
+        sessions = -1.0
+    if not 0 <= sessions <= 14:
+        raise typer.BadParameter(
+            f"found {text!r}; wanted a number from 0 to 14. 1.5 means three in two weeks."
+        )
+    return sessions
+
+
+def _yes_no(text: str) -> bool:
+    if text.lower() not in ("y", "yes", "n", "no"):
+        raise typer.BadParameter(f"found {text!r}; wanted yes or no. Answer one of them.")
+    return text.lower().startswith("y")
+
+
+def _one_of(most: int) -> Callable[[str], int]:
+    def read(text: str) -> int:
+        if text not in [str(number) for number in range(1, most + 1)]:
+            raise typer.BadParameter(f"found {text!r}; wanted 1 to {most}. Choose one.")
+        return int(text)
+
+    return read
 
 
 def _weeks(text: str, first: date) -> int:

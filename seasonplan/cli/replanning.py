@@ -35,7 +35,7 @@ KeepLevel = Annotated[
 Accept = Annotated[bool, typer.Option("--accept", help="Accept without asking.")]
 Look = Annotated[bool, typer.Option("--look", help="Only show; accept nothing, ask nothing.")]
 Others = Annotated[bool, typer.Option("--others", help="Show other answers to the same news.")]
-Why = Annotated[bool, typer.Option("--why", help="Give the reason of each change (plans again).")]
+Why = Annotated[bool, typer.Option("--why", help="Give the reason of each change.")]
 Pins = Annotated[
     list[str] | None, typer.Option("--pin", metavar="BLOCK", help="Fix this block as it lies then.")
 ]
@@ -139,7 +139,6 @@ def _searched(
     from seasonplan import clock
     from seasonplan.cli.planning import standing
     from seasonplan.cli.search import Search, Ticker
-    from seasonplan.proposal import Proposal
 
     stop = threading.Event()
     heard: list[Progress] = []
@@ -149,10 +148,7 @@ def _searched(
         ),
         stop=stop,
     )
-    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
-    if search.stopped and isinstance(answer, Proposal):
-        screen.narrate("Stopped: this is the best proposal so far.")
-    return answer
+    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
 
 
 def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
@@ -163,7 +159,6 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
     for line in before_after.block_lines(proposal):
         screen.say(line, hang=2)
     if why and proposal.blocks:
-        screen.narrate("Planning again with each block kept, to see why it changes ...")
         reasons = because.reasons(proposal, book=desk.book)
         screen.head("Why they change")
         for line in because.lines(reasons, proposal.year, book=desk.book):
@@ -230,7 +225,7 @@ def _facts(proposal: Proposal) -> dict[str, object]:
                 "goal": change.goal,
                 "at": change.entry,
                 "good_days": [o.good_days if o else None for o in (change.before, change.after)],
-                "state": [o.state if o else None for o in (change.before, change.after)],
+                "rock_days": [o.rock_days if o else None for o in (change.before, change.after)],
                 "reachable": change.reachable,
             }
             for change in proposal.goals
@@ -254,5 +249,6 @@ def _move(change: ProposedChange) -> str:
         Move.MOVED: "moved",
         Move.LENGTHENED: "longer",
         Move.SHORTENED: "shorter",
+        Move.EMPHASIS: "emphasis",
     }
     return "kind" if Move.KIND in change.moves else words[change.moves[0]]

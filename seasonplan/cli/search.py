@@ -103,9 +103,7 @@ class Search(Generic[Answer]):
             _leave()
         self.stopped = True
         self._stop.set()
-        typer.echo(
-            "Stopping with the best so far; press Ctrl-C once more to leave at once.", err=True
-        )
+        typer.echo("Stopping; press Ctrl-C once more to leave at once.", err=True)
 
 
 @contextmanager

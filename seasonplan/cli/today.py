@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from seasonplan.cli.hurting import hurting_facts, hurting_texts
+from seasonplan.cli.hurting import hurting_facts
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
 from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import Span
@@ -68,16 +68,15 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     screen.say(f"{day_text(now)}{':' if screen.plain else ''}", bold=True)
     tell_standing(screen, agenda, day)
     if day.rest:
-        _gap(screen)
+        gap(screen)
         screen.say(day.rest)
     for session in day.sessions:
-        _gap(screen)
-        _tell_session(screen, desk, session, agenda.harm_text(session))
+        gap(screen)
+        _tell_session(screen, desk, session, agenda)
     for text in day.left_out:
-        _gap(screen)
+        gap(screen)
         screen.say(text, hang=2)
-    cautions = [*hurting_texts(desk.year, Span.through(now, now))]
-    cautions += agenda.cautions(day.sessions, [day.block])
+    cautions = agenda.cautions(day.sessions, [day.block], days=Span.through(now, now))
     if cautions:
         screen.head("Take care") if not screen.plain else None
     for text in cautions:
@@ -85,7 +84,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     _tell_next(screen, desk, agenda, now)
 
 
-def _gap(screen: Screen) -> None:
+def gap(screen: Screen) -> None:
+    """An empty line, where there is room for one."""
     if not screen.plain:
         screen.draw()
 
@@ -103,8 +103,8 @@ def tell_standing(screen: Screen, agenda: Agenda, day: Day) -> None:
         screen.say(f"{text[0].upper()}{text[1:]}.", hang=2)
 
 
-def _tell_session(screen: Screen, desk: Desk, session: Session, harm: str) -> None:
-    """One session; `harm` is why it must be left out, and stands before what to do."""
+def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) -> None:
+    """One session; why it must be left out stands in place of what to do."""
     from seasonplan.explain import sessions as words
 
     recipe = desk.recipes.get(session.recipe)
@@ -113,8 +113,9 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, harm: str) -> No
     zone = f" ({session.zone} time)" if session.zone else ""
     length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
     needs = words.needs_text(recipe) if recipe else ""
-    done = "" if harm or recipe is None else recipe.do
-    facts = [harm, length + (f" With: {needs}." if needs else ""), done]
+    harm = agenda.harm_text(session)
+    what = () if harm else agenda.text(session).lines
+    facts = [harm, length + (f" With: {needs}." if needs else ""), *what]
     if screen.plain:
         screen.say(" ".join([f"{hours}{zone} {title}:", *filter(None, facts)]))
         return
@@ -133,7 +134,7 @@ def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
         return
     title = words.session_title(coming, desk.recipes.get(coming.recipe))
     hours = words.hours_text(coming, desk.year.climber.time_zone)
-    _gap(screen)
+    gap(screen)
     harm = agenda.harm_text(coming)
     screen.say(f"Next: {day_text(coming.day)}, {hours}, {title}. {harm}".rstrip(), hang=6)
 
@@ -147,7 +148,7 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
         **day_facts(day, agenda, home=desk.year.climber.time_zone),
         "inside": now in desk.year.span,
         "stale": desk.stale,
-        "cautions": agenda.cautions(day.sessions, [day.block]),
+        "cautions": agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
         "hurting": hurting_facts(desk.year, Span.through(now, now)),
         "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,
     }

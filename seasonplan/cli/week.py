@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from seasonplan.cli.hurting import hurting_facts, hurting_texts
+from seasonplan.cli.hurting import hurting_facts
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.today import opened, tell_standing
-from seasonplan.days import Span, weekday_text
+from seasonplan.cli.today import gap, opened, tell_standing
+from seasonplan.days import weekday_text
 from seasonplan.explain.agenda import WEEKLY
 from seasonplan.explain.words import day_text
 
@@ -28,7 +28,7 @@ EXAMPLES = """Examples:
   seasonplan week my-year 2027-03-09    the week of that day
   seasonplan week 2027-03-09            the same, the year in this folder"""
 
-HOURS, EFFORT = 13, 27  # columns: "18:00-19:30  ", " 100 min  very hard 8.5/10"
+HOURS, EFFORT = 13, 28  # columns: "18:00-19:30  ", "  90 min  somewhat hard 4/10"
 WIDE = 80
 
 
@@ -61,6 +61,7 @@ def week(
 
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> None:
     from seasonplan.cli.listing import tell_shortfalls
+    from seasonplan.explain import free_time
     from seasonplan.explain.words import span_text
 
     days = [agenda.on(day) for day in span.days()]
@@ -76,6 +77,10 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
         known = days[number - 1].remarks if number else ()
         _tell_day(screen, desk, agenda, day, now=now, known={*WEEKLY, *known})
     tell_shortfalls(screen, agenda.shortfalls(span))
+    unused = free_time.week_text(span, agenda.revision, desk.year)
+    if unused:
+        gap(screen)
+        screen.say(unused, hang=2)
     _tell_cautions(screen, agenda, days)
 
 
@@ -92,7 +97,7 @@ def _sum(sessions: Sequence[Session]) -> str:
 
     if not sessions:
         return "No sessions."
-    load = sum(one.minutes * one.rpe for one in sessions)
+    load = sum(one.load for one in sessions)
     amount = amount_text(len(sessions), sum(one.minutes for one in sessions))
     return f"{amount}, load {load:.0f} (effort x minutes)."
 
@@ -104,7 +109,9 @@ def _tell_day(
     remarks = [text for text in day.remarks if text not in known]
     if screen.plain:
         told = [
-            ". ".join(filter(None, [_plain_line(desk, one), _harm(agenda, one, now)]))
+            ". ".join(
+                text.rstrip(".") for text in (_plain_line(desk, one), *_said(agenda, one, now))
+            )
             for one in day.sessions
         ]
         _tell_day_plain(screen, day, now=now, told=[*told, *day.left_out], remarks=remarks)
@@ -114,7 +121,7 @@ def _tell_day(
     of_sessions = [_session_line(screen, desk, session) for session in day.sessions]
     lines: list[str] = []
     for session, line in zip(day.sessions, of_sessions, strict=True):
-        lines += filter(None, [line, _harm(agenda, session, now)])
+        lines += [line, *_said(agenda, session, now)]
     lines = lines or [day.rest]
     lines += day.left_out
     lines += [f"({', '.join(remarks)})"] if remarks else []
@@ -143,7 +150,19 @@ def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
     if screen.width < WIDE:
         return f"{hours}  {effort}\n{title}"
     room = screen.width - 10 - HOURS - EFFORT
-    return f"{hours}  {title:<{max(room, 30)}} {session.minutes:>3} min  {effort}"
+    return f"{hours}  {title:<{max(room, 29)}} {session.minutes:>3} min  {effort}"
+
+
+def _said(agenda: Agenda, session: Session, now: date) -> list[str]:
+    """Why a session must be left out, else what is new in it."""
+    harm = _harm(agenda, session, now)
+    return [harm] if harm else _what(agenda, session)
+
+
+def _what(agenda: Agenda, session: Session) -> list[str]:
+    from seasonplan.explain.sessions import short_text
+
+    return short_text(agenda.text(session))
 
 
 def _harm(agenda: Agenda, session: Session, now: date) -> str:
@@ -173,8 +192,7 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
     """Those of the year that this week is about; each session's own stand in `today`."""
     from seasonplan.explain.agenda import week_cautions
 
-    told = hurting_texts(agenda.year, Span.through(days[0].day, days[-1].day)) if days else []
-    told += week_cautions(agenda, days)
+    told = week_cautions(agenda, days)
     if told and not screen.plain:
         screen.head("Take care")
     for text in told:
@@ -183,6 +201,7 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
 
 def _facts(desk: Desk, agenda: Agenda, wanted: date, span: Span | None) -> dict[str, object]:
     from seasonplan.cli.machine import day_facts, shortfall_facts, span_facts
+    from seasonplan.explain import free_time
     from seasonplan.explain.agenda import week_cautions
 
     days = [agenda.on(day) for day in span.days()] if span else []
@@ -193,9 +212,11 @@ def _facts(desk: Desk, agenda: Agenda, wanted: date, span: Span | None) -> dict[
         **(span_facts(span) if span else {"first": None, "last": None}),
         "stale": desk.stale,
         "minutes": sum(one.minutes for one in sessions),
-        "load": round(sum(one.minutes * one.rpe for one in sessions)),
+        "load": round(sum(one.load for one in sessions)),
         "days": [day_facts(day, agenda, home=desk.year.climber.time_zone) for day in days],
         "shortfalls": [shortfall_facts(one) for one in missing],
+        "free_time": (free_time.week_text(span, agenda.revision, desk.year) if span else "")
+        or None,
         "cautions": week_cautions(agenda, days),
         "hurting": hurting_facts(desk.year, span) if span else [],
     }

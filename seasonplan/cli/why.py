@@ -1,8 +1,9 @@
-"""`seasonplan why`: why blocks stand where they stand, found by planning without them."""
+"""`seasonplan why`: why blocks stand where they stand, and what each change would cost."""
 
 from __future__ import annotations
 
 import threading
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -23,7 +24,7 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan why my-year base-1    one block
-  seasonplan why my-year           every block, a few seconds for each
+  seasonplan why my-year           every block
   seasonplan why . base-1          one block of the year in this folder
 
 `seasonplan show` names the blocks."""
@@ -41,31 +42,29 @@ def why(
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
-    """Tell why a block stands where it stands.
+    """Tell why each block stands where it stands.
 
-    Found by planning again with the block moved, and left out. What is over is not asked about.
+    For each block the best year with it earlier, later, longer, shorter, of another kind or
+    emphasis, and without it: in days on rock first, then in points. What is over is not asked.
     """
     from seasonplan import clock
     from seasonplan.desk import Desk
-    from seasonplan.explain.why_told import sentences
+    from seasonplan.explain.why_told import points_text, sentences
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    told: list[dict[str, Any]] = []
     chosen = _chosen(desk, block)
     now = today or clock.today(desk.year.climber.time_zone)
-    stopped = False
-    for number, one in enumerate(chosen, start=1):
-        progress = f"Asking why {one.id}" + (f", {number} of {len(chosen)}" if not block else "")
-        reason = _reason(desk, one, screen, progress, now)
-        texts = sentences(reason, desk.year, book=desk.book)
-        told.append({"block": one.id, "sentences": texts})
-        if not as_json:
-            _tell(screen, texts, first=number == 1)
-        if stopped := reason.stopped:
-            break
+    reasons, stopped = _reasons(desk, chosen, screen, now)
+    told = [(one, sentences(one, desk.year, book=desk.book)) for one in reasons]
     if as_json:
-        write_json({"why": told})
+        write_json({"why": [{**reason_facts(one), "sentences": texts} for one, texts in told]})
+    else:
+        for number, (_, texts) in enumerate(told):
+            _tell(screen, texts, first=number == 0)
+        if any(one.others for one in reasons):
+            screen.draw() if not screen.plain else None
+            screen.say(points_text())
     if stopped:
         raise typer.Exit(Exit.STOPPED)
 
@@ -92,18 +91,47 @@ def _unknown_block(desk: Desk, block_id: str) -> BadInput:
     )
 
 
-def _reason(desk: Desk, block: Block, screen: Screen, progress: str, today: date) -> Reason:
+def _reasons(
+    desk: Desk, blocks: Sequence[Block], screen: Screen, today: date
+) -> tuple[list[Reason], bool]:
+    """The reasons, and whether the climber stopped before the last."""
     from seasonplan.cli.search import Search, Ticker
-    from seasonplan.explain.why import why as reason_of
+    from seasonplan.explain.why import whys
 
     plan = desk.plan
     assert plan is not None
     stop = threading.Event()
     search = Search(
-        lambda: reason_of(desk.year, plan.current, block, book=desk.book, today=today, stop=stop),
+        lambda: list(
+            whys(desk.year, plan.current, blocks, book=desk.book, today=today, taken=desk.taken,
+                 stop=stop)
+        ),
         stop=stop,
-    )
-    return search.wait(Ticker(screen), lambda: progress)
+    )  # fmt: skip
+    found = search.wait(Ticker(screen), lambda: "Weighing every other year")
+    return found, len(found) < len(blocks)
+
+
+def reason_facts(reason: Reason) -> dict[str, Any]:
+    """The keys of one block: what each way to change it would bring, below 0 cost."""
+    from seasonplan.cli.machine import span_facts
+
+    return {
+        "block": reason.block.id,
+        "others": [
+            {
+                "way": one.way.value,
+                "kind": one.kind.value,
+                "emphasis": one.emphasis.value,
+                **span_facts(one.span),
+                "points": round(one.points, 3),
+                "good_days": round(one.good_days, 2),
+                "rock_days": one.rock_days,
+            }
+            for one in reason.others
+        ],
+        "impossible": [way.value for way in reason.impossible],
+    }
 
 
 def _tell(screen: Screen, texts: list[str], *, first: bool) -> None:

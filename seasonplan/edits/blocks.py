@@ -29,7 +29,7 @@ from seasonplan.edits.standing import (
 )
 from seasonplan.identity import pin_id
 from seasonplan.rules import book_of
-from seasonplan.vocabulary import CHOSEN, Kind
+from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
 from seasonplan.year import Injury
 
 
@@ -199,15 +199,23 @@ def _fixed(
         )
     if stands.pin is None:
         own = free_id(draft.year, pin_id(stands.block.id))
-        return _new_pin(draft.text, own, stands.block.id, span, kind)
-    place = place_of(draft.year, stands.pin.id)
-    text = paper.put(draft.text, (*place, "kind"), kind.value)
+        kept = stands.block.emphasis if kind is stands.kind else Emphasis.NONE
+        return _new_pin(draft.text, own, stands.block.id, span, kind, emphasis=kept)
+    place, text = place_of(draft.year, stands.pin.id), draft.text
+    if stands.pin.emphasis and kind is not stands.pin.kind:
+        text = paper.drop(text, (*place, "emphasis"))
+    text = paper.put(text, (*place, "kind"), kind.value)
     text = paper.put(text, (*place, "first"), span.first)
     return paper.put(text, (*place, "last"), span.last)
 
 
-def _new_pin(text: str, own: str, name: str, span: Span, kind: Kind) -> str:
+def _new_pin(
+    text: str, own: str, name: str, span: Span, kind: Kind, *, emphasis: Emphasis = Emphasis.NONE
+) -> str:
+    """The text with a new pin. Of a season no emphasis is fixed: its light weeks hang on it."""
     values = {"name": name, "id": own, "kind": kind.value, "first": span.first, "last": span.last}
+    if emphasis and kind in (Kind.BASE, Kind.STRENGTH):
+        values["emphasis"] = emphasis.value
     return paper.add(text, "pin", values)
 
 

@@ -227,7 +227,9 @@ def _takes_list(part: Any) -> tuple[Takes, tuple[str, ...]]:
 
 
 def _choices(words: Any) -> tuple[str, ...]:
-    return get_args(words) if get_origin(words) is Literal else tuple(one.value for one in words)
+    if get_origin(words) is Literal:
+        return get_args(words)
+    return tuple(one.value for one in words if one.value)  # nothing said is no choice
 
 
 def _is_share(metadata: list[Any]) -> bool:

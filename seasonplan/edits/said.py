@@ -22,6 +22,7 @@ QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 PAST = ("happened",)  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+_SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
 _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
 
 
@@ -143,7 +144,7 @@ def _table(text: str, read: Callable[[str], Any] = str) -> Any:
 
     A value may hold spaces, a name only where : or = stands after it.
     """
-    pairs = [_PAIR.fullmatch(part) for part in _listed(text)]
+    pairs = [_PAIR.fullmatch(part) for part in _listed(_SPLIT.sub(r"\1", text))]
     if not all(pairs):
         return text
     return {pair[1].strip(): read(pair[2].strip()) for pair in pairs if pair}

@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
+from seasonplan import injury
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import harm
 from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
-from seasonplan.explain.sessions import cautions_of
+from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
 from seasonplan.explain.words import block_name, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
-from seasonplan.recipes import Need, Recipe
+from seasonplan.recipes import Need, Recipe, SessionText
 from seasonplan.reference import caution
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind
@@ -63,6 +65,15 @@ class Agenda:
             tuple(left_out_text(one) for one in gone),
         )  # fmt: skip
 
+    def text(self, session: Session) -> SessionText:
+        """What a session says in its week."""
+        hard = session.id in self._hard
+        return text_of(session, self.book.get(session.recipe), hard=hard)
+
+    @cached_property
+    def _hard(self) -> frozenset[str]:
+        return hard_turns(self.revision.sessions, self.book)
+
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.
 
@@ -105,11 +116,18 @@ class Agenda:
         name = block_name(block, self.year)
         return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
 
-    def cautions(self, sessions: Sequence[Session], blocks: Sequence[Block | None]) -> list[str]:
-        """Words of caution for these sessions and blocks, each once, the gravest first."""
+    def cautions(
+        self, sessions: Sequence[Session], blocks: Sequence[Block | None], *,
+        days: Span | None = None,
+    ) -> list[str]:  # fmt: skip
+        """Words of caution for these sessions and blocks, each once, the gravest first.
+
+        With `days` those come first that are in force on them because of what is hurt.
+        """
+        told = [one.text for one in injury.in_force_within(self.year, days)] if days else []
         kinds = {block.kind for block in blocks if block is not None}
         unwell = kinds & {Kind.INJURED, Kind.RETURN} or any(map(self.harm_text, sessions))
-        told = [caution("injury")] if unwell else []
+        told += [caution("injury")] if unwell or told else []
         for session in sessions:
             told += cautions_of(self.book.get(session.recipe), self.year)
         if any(self._outside(session) for session in sessions):
@@ -170,7 +188,8 @@ def week_cautions(agenda: Agenda, days: Sequence[Day]) -> list[str]:
     """The general words of caution for some days; each session's own stand beside the session."""
     sessions = [session for day in days for session in day.sessions]
     own = {agenda.book[one.recipe].caution for one in sessions if one.recipe in agenda.book}
-    told = agenda.cautions(sessions, [day.block for day in days])
+    span = Span.through(days[0].day, days[-1].day) if days else None
+    told = agenda.cautions(sessions, [day.block for day in days], days=span)
     return [text for text in told if text not in own or text == caution("general")]
 
 

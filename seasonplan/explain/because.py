@@ -12,7 +12,8 @@ from seasonplan.explain.words import entry_name, join, number_text
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
-from seasonplan.planner.run import Found, Impossible, best_plan
+from seasonplan.planner.prices import PricedYear
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.proposal import Proposal, ProposedChange
 from seasonplan.rules import RuleBook
 from seasonplan.year import Pin, Year
@@ -34,29 +35,42 @@ class Because:
 
 
 def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
-    """The reason of each change; what is not the news itself is planned again to see."""
+    """The reason of each change; what is not the news itself is weighed against every other year.
+
+    Busy calendars are left aside: they change hours, hardly ever blocks.
+    """
+    accepted = Accepted(
+        proposal.before.blocks, proposal.today, sessions=proposal.before.sessions,
+        homes=proposal.before.sessions,
+    )  # fmt: skip
+    priced: PricedYear | None = None
+    searched = False
     for change in proposal.blocks:
+        block = change.before
         if change.by is not None:
             yield Because(change, by=change.by)
-        elif change.before is None or not change.before.kind.chosen:
+        elif block is None or not block.kind.chosen or block.span.first < proposal.today:
             yield Because(change)
         else:
-            yield _by_keeping(change, change.before, proposal, book)
+            if not searched:
+                found = best_plan(proposal.year, book=book, accepted=accepted, confirm=False)
+                blocks, searched = proposal.after.blocks, True
+                priced = PricedYear(found.search, blocks) if isinstance(found, Found) else None
+            yield _by_keeping(change, block, proposal, priced, accepted=accepted, book=book)
 
 
 def _by_keeping(
-    change: ProposedChange, block: Block, proposal: Proposal, book: RuleBook
-) -> Because:
-    accepted = Accepted(proposal.before.blocks, proposal.today)
+    change: ProposedChange, block: Block, proposal: Proposal, priced: PricedYear | None, *,
+    accepted: Accepted, book: RuleBook,
+) -> Because:  # fmt: skip
+    worth = priced.with_block(block) if priced is not None and priced.fits else None
+    if worth is not None:
+        return Because(change, points=-worth)
     year = _with_block(proposal.year, block, today=proposal.today)
     if year is None:
         return Because(change)
-    found = best_plan(year, book=book, accepted=accepted, gap=0.002)
-    if isinstance(found, Impossible):
-        parties = conflict_parties(year, book=book, accepted=accepted)
-        return Because(change, parties=tuple(p for p in parties if p.name != KEPT))
-    assert isinstance(found, Found)
-    return Because(change, points=proposal.after.score.points - found.score.points)
+    parties = conflict_parties(year, book=book, accepted=accepted)
+    return Because(change, parties=tuple(p for p in parties if p.name != KEPT))
 
 
 def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
@@ -64,7 +78,10 @@ def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
     if block.span.first < today or any(pin.span.meet(block.span) for pin in year.pins):
         return None
     span = Span(block.span.first, min(block.span.after, year.span.after))
-    pin = Pin(name=block.id, id=KEPT, kind=block.kind, first=span.first, last=span.last)
+    pin = Pin(
+        name=block.id, id=KEPT, kind=block.kind, first=span.first, last=span.last,
+        emphasis=block.emphasis,
+    )  # fmt: skip
     return year.with_fields(pins=(*year.pins, pin))
 
 

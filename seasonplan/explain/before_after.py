@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from seasonplan.days import Span, day_month_text, week_start
+from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
-from seasonplan.explain.words import day_text, entry_name, length_text, number_text
-from seasonplan.history import Move
+from seasonplan.explain.words import day_text, emphasis_text, entry_name, length_text, number_text
+from seasonplan.history import Move, of_old_model
 from seasonplan.plan import Block, Revision
 from seasonplan.proposal import GoalChange, Proposal, ProposedChange
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
-SMALL_DAYS, SMALL_STATE, SMALL_POINTS = 0.05, 0.005, 0.05
+SMALL_DAYS, SMALL_POINTS = 0.05, 0.05
+OLDER = "The plan before was made by an older program: what both are worth cannot be compared."
 
 
 def summary(proposal: Proposal) -> str:
@@ -28,6 +29,8 @@ def summary(proposal: Proposal) -> str:
         blocks = "1 block changes" if count == 1 else f"{count} blocks change"
         head = f"{blocks}; {days} {'day is' if days == 1 else 'days are'} of another kind."
     head += _past_text(proposal)
+    if of_old_model(proposal.before):
+        return f"{head} {OLDER}"
     points = proposal.points
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
@@ -61,13 +64,16 @@ def nothing_changes(proposal: Proposal) -> bool:
         and was.sessions == now.sessions
         and was.shortfalls == now.shortfalls
         and proof_text(was.proof) == proof_text(now.proof)
+        and not of_old_model(was)
         and abs(proposal.points) < SMALL_POINTS
         and all(_as_before(change) for change in proposal.goals)
     )
 
 
 def _fixed(block: Block) -> tuple[object, ...]:
-    return block.id, block.kind, block.span, block.entry, block.pinned, block.phase
+    return (
+        block.id, block.kind, block.emphasis, block.span, block.entry, block.pinned, block.phase,
+    )  # fmt: skip
 
 
 def block_lines(proposal: Proposal) -> Iterator[str]:
@@ -108,11 +114,16 @@ def _what(change: ProposedChange) -> str:
     was, now = change.before, change.after
     if was is None:
         assert now is not None
-        return f"{now.id} is new: {_dates(now)}"
+        return f"{now.id} is new, {_kind(now)}: {_dates(now)}"
     if now is None:
         return f"{was.id} goes: {_dates(was)}"
     if Move.KIND in change.moves:
-        return f"{was.id} becomes {_word(now.kind)}: {_dates(now)}"
+        return f"{was.id} becomes {_kind(now)}: {_dates(now)}"
+    if change.moves == (Move.EMPHASIS,):
+        return (
+            f"{was.id} trains {emphasis_text(now.kind, now.emphasis) or 'no emphasis'}, not "
+            f"{emphasis_text(was.kind, was.emphasis) or 'no emphasis'}: {_dates(now)}"
+        )
     if Move.MOVED in change.moves:
         days = (now.span.first - was.span.first).days
         return f"{was.id} moves {length_text(abs(days))} {_later(days)}: {_dates(now)}"
@@ -129,40 +140,47 @@ def _word(kind: Kind) -> str:
     return kind.value
 
 
+def _kind(block: Block) -> str:
+    """Such as "strength, fingers"."""
+    told = emphasis_text(block.kind, block.emphasis)
+    return f"{block.kind.value}, {told}" if told else block.kind.value
+
+
 def _dates(block: Block) -> str:
     return f"{day_month_text(block.span.first)} to {day_month_text(block.span.last)}"
 
 
 def goal_lines(proposal: Proposal) -> Iterator[str]:
-    """Each goal at each season, window or trip: good days and state before and after."""
+    """Each goal at each season, window or trip: days on rock and good ones, before and after."""
+    old = of_old_model(proposal.before)
     for change in proposal.goals:
-        yield _goal_line(change, proposal.year)
+        yield _goal_line(change, proposal.year, old=old)
 
 
 def _as_before(change: GoalChange) -> bool:
     was, now = change.before, change.after
     if was is None or now is None:
         return False
-    days, state = now.good_days - was.good_days, now.state - was.state
-    return abs(days) < SMALL_DAYS and abs(state) < SMALL_STATE
+    return now.rock_days == was.rock_days and abs(now.good_days - was.good_days) < SMALL_DAYS
 
 
-def _goal_line(change: GoalChange, year: Year) -> str:
+def _goal_line(change: GoalChange, year: Year, *, old: bool) -> str:
     where = f"{entry_name(year, change.goal)} at {entry_name(year, change.entry)}"
     was, now = change.before, change.after
     if now is None:
         return f"{where}: no longer there."
-    if was is None:
-        good = number_text(now.good_days)
-        return f"{where}: new, {good} good days, state {100 * now.state:.0f} of 100."
+    days, good = count_text(now.rock_days, "day"), number_text(now.good_days)
+    if was is None or old:
+        new = "" if old else "new, "
+        return f"{where}: {new}{days} on rock planned, {good} good ones to expect."
     if _as_before(change):
-        return f"{where}: as before, {number_text(now.good_days)} good days."
-    days = _change(number_text(was.good_days), number_text(now.good_days))
-    state = _change(f"{100 * was.state:.0f}", f"{100 * now.state:.0f}")
-    told = f"{where}: {days} good days, state {state} of 100."
+        return f"{where}: as before, {days} on rock planned, {good} good ones to expect."
+    planned = _change(str(was.rock_days), days)
+    expected = _change(number_text(was.good_days), good)
+    told = f"{where}: {planned} on rock planned, {expected} good ones to expect."
     return told if change.reachable else f"{told} Less than half of its good days are left."
 
 
 def _change(was: str, now: str) -> str:
     """Such as "4.1 → 3.8"; what is told alike only once."""
-    return now if was == now else f"{was} → {now}"
+    return now if was == now.split()[0] else f"{was} → {now}"

@@ -43,11 +43,18 @@ def block_text(change: BlockChange) -> str:
     text = f"{block.id} is {moves}: {_days(was, now)}"
     if Move.KIND in change.moves:
         text += f", {KIND_NAMES[was.kind]} before, {KIND_NAMES[now.kind]} now"
+    elif Move.EMPHASIS in change.moves:
+        text += f", {was.emphasis} before, {now.emphasis or 'no emphasis'} now"
     return text + "."
 
 
 def worth_text(comparison: Comparison) -> str:
     """What both plans are worth."""
+    if not comparison.comparable:
+        return (
+            f"Plans {comparison.first} and {comparison.second}: one was made by an older program, "
+            "so what they are worth cannot be compared."
+        )
     days = " and ".join(number_text(value) for value in comparison.good_days)
     points = " and ".join(number_text(value) for value in comparison.points)
     return (

@@ -13,12 +13,13 @@ from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
 from seasonplan.explain.words import day_text, length_text, number_text
 from seasonplan.injury import waits
-from seasonplan.vocabulary import Discipline
+from seasonplan.vocabulary import Discipline, Style
 from seasonplan.year import (
     Absence,
     FixedSession,
     Goal,
     Injury,
+    Outing,
     Pin,
     Season,
     Trip,
@@ -48,7 +49,8 @@ def entry_title(entry: Any) -> str:
 
 
 def _goal(goal: Goal) -> str:
-    return f"{goal.grade} {goal.discipline.value}, {goal.place}, priority {goal.priority}"
+    style = "" if goal.style is Style.REDPOINT else f" {goal.style}"
+    return f"{goal.grade} {goal.discipline.value}{style}, {goal.place}, priority {goal.priority}"
 
 
 def _season(season: Season) -> str:
@@ -84,7 +86,16 @@ def _injury(hurt: Injury) -> str:
 
 
 def _pin(pin: Pin) -> str:
-    return f"{pin.kind.value}, {dates_text(pin.span)}"
+    told = f", {pin.emphasis}" if pin.emphasis else ""
+    return f"{pin.kind.value}{told}, {dates_text(pin.span)}"
+
+
+def _outing(outing: Outing) -> str:
+    every = "every week" if outing.weeks == 1 else f"one in {count_text(outing.weeks, 'week')}"
+    return (
+        f"{outing.discipline.value}, {every}, {minutes_text(outing.minutes)}, "
+        f"{dates_text(outing.span)}"
+    )
 
 
 def _place(place: Place) -> str:
@@ -110,7 +121,8 @@ def _session(session: FixedSession) -> str:
 
 _FACTS: Mapping[type, Callable[[Any], str]] = {
     Goal: _goal, Season: _season, Window: _window, Trip: _trip, Absence: _absence,
-    Injury: _injury, Pin: _pin, Place: _place, Forecast: _forecast, FixedSession: _session,
+    Injury: _injury, Pin: _pin, Outing: _outing, Place: _place, Forecast: _forecast,
+    FixedSession: _session,
 }  # fmt: skip
 
 
@@ -143,11 +155,14 @@ def _days(year: Year) -> str:
 
 
 def _before(year: Year) -> str:
-    before = year.before
-    if not before.weekly_load:
-        return "nothing said"
-    mean = sum(before.weekly_load) / len(before.weekly_load)
-    return f"{count_text(len(before.weekly_load), 'week')}, load {number_text(mean)} on average"
+    before, told = year.before, []
+    if before.weekly_load:
+        mean = number_text(sum(before.weekly_load) / len(before.weekly_load))
+        told.append(f"{count_text(len(before.weekly_load), 'week')}, load {mean} on average")
+    if before.hard_finger_sessions is not None:
+        told.append(f"{before.hard_finger_sessions:g} hard finger sessions a week")
+    told += ["hung daily"] if before.hung_daily else []
+    return ", ".join(told) or "nothing said"
 
 
 def _sessions(year: Year) -> str:

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from seasonplan.almanac import Almanac
+from seasonplan.days import count_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import (
-    KIND_NAMES,
     day_text,
     entry_name,
     good_days_text,
     join,
+    kind_name,
     length_text,
     number_text,
     span_text,
@@ -28,7 +29,6 @@ from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Goal, Year
 
 YOUNG_YEARS = 18  # whom `young` in shared/cautions.toml speaks to
-PROVEN_GAP = 0.00005  # below this "0.0 %" would be printed
 
 PURPOSES = {
     Kind.BASE: "Much easy and middling climbing that builds endurance for what follows.",
@@ -41,6 +41,12 @@ PURPOSES = {
     Kind.RETURN: "Load builds back step by step.",
 }
 
+EMPHASES = {
+    Kind.BASE: "What it trains most",
+    Kind.STRENGTH: "What it trains most",
+    Kind.PERFORMANCE: "What is kept up midweek",
+}
+
 
 # --- one block ------------------------------------------------------------------------------
 
@@ -51,9 +57,11 @@ def block_note(block: Block, year: Year, *, book: RuleBook) -> str:
 
 
 def _note_lines(block: Block, year: Year, book: RuleBook) -> Iterator[str]:
-    name = KIND_NAMES[block.kind].capitalize()
-    yield f"{name}, {length_text(block.span.length)}: {span_text(block.span)}."
+    name = kind_name(block.kind, block.emphasis)
+    yield f"{name[0].upper()}{name[1:]}, {length_text(block.span.length)}: {span_text(block.span)}."
     yield PURPOSES[block.kind]
+    if block.emphasis:
+        yield f"{EMPHASES[block.kind]}: {block.emphasis}."
     if block.pinned:
         yield "You fixed this block."
     if block.minutes >= 1:
@@ -148,19 +156,27 @@ def _unserved(goal: Goal, almanac: Almanac) -> str:
 
 def proof_text(proof: Proof) -> str:
     """How good the plan is against the best there could be."""
-    if proof.optimal or proof.gap < PROVEN_GAP:
-        return "Proven best: no plan for this year is worth more."
-    percent = max(0.1, 100 * proof.gap)
-    return f"Within {percent:.1f} % of the best possible; a better plan may exist."
+    if not proof.optimal:
+        return "This plan was made by an older program: plan again for the best one."
+    best = "No plan is worth more, for what you entered and under your rules"
+    if proof.confirmed:
+        return f"{best}: found exactly, and confirmed by a second exact method."
+    return f"{best}: found exactly; the second method did not come to an end."
 
 
 def occasion_text(occasion: Occasion, year: Year) -> str:
     """What the plan makes of a goal at one season, window or trip."""
-    return (
+    where = (
         f"{entry_name(year, occasion.goal)} at {entry_name(year, occasion.entry)}, "
-        f"{span_text(occasion.span)}: {good_days_text(occasion.good_days)} expected "
-        f"of {number_text(occasion.possible)} possible, predicted state "
-        f"{100 * occasion.state:.0f} of 100."
+        f"{span_text(occasion.span)}"
+    )
+    good = number_text(occasion.good_days)
+    if not occasion.rock_days and occasion.good_days:  # of a plan by an older program
+        return f"{where}: {good_days_text(occasion.good_days)} expected."
+    days = count_text(occasion.rock_days, "day")
+    return (
+        f"{where}: {days} on rock planned, {good} good {'one' if good == '1' else 'ones'} to "
+        f"expect, of {number_text(occasion.possible)} if you went every day."
     )
 
 

@@ -6,14 +6,14 @@ the calendar say the same by asking here. Must not know how sessions are placed 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from seasonplan.days import count_text
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
-from seasonplan.recipes import Need, Recipe
+from seasonplan.recipes import Need, Recipe, SessionText, session_text
 from seasonplan.reference import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
@@ -82,25 +82,58 @@ def needs_text(recipe: Recipe) -> str:
     return ", ".join(need.value for need in recipe.needs if need is not Need.NOTHING)
 
 
+def text_of(session: Session, recipe: Recipe | None, *, hard: bool = False) -> SessionText:
+    """What a session says in its week; nothing where the recipe is gone.
+
+    `hard`: the harder of two days of hangs that take turns (see `hard_turns`).
+    """
+    if recipe is None:
+        return SessionText()
+    return session_text(
+        recipe, week=max(1, session.week), light=session.light, minutes=session.minutes,
+        hangs=session.hangs, hard=hard,
+    )  # fmt: skip
+
+
+def hard_turns(sessions: Iterable[Session], book: Mapping[str, Recipe]) -> frozenset[str]:
+    """Ids of hang sessions that are the harder day: of days that follow closely every other one.
+
+    The first of each week of a block is hard; a light week and a week with one have none.
+    """
+    weeks: dict[tuple[str, int, str], list[Session]] = {}
+    for one in sorted(sessions, key=lambda one: (one.day, one.start)):
+        recipe = book.get(one.recipe)
+        if recipe is not None and recipe.hard_hangs and recipe.days_between == 0 and not one.light:
+            weeks.setdefault((one.block, one.week, one.recipe), []).append(one)
+    return frozenset(one.id for group in weeks.values() if len(group) > 1 for one in group[::2])
+
+
+def short_text(text: SessionText) -> list[str]:
+    """What a week tells of a session: what is new in it, and what to do on wet rock."""
+    wet = f"Wet or too warm? {text.wet}" if text.wet else ""
+    return [line for line in (text.this_week, wet) if line]
+
+
 def session_note(
     session: Session, recipe: Recipe | None, block: Block, year: Year, *,
-    goals: Sequence[str] = (), health: bool = True,
+    goals: Sequence[str] = (), health: bool = True, hard: bool = False,
 ) -> str:  # fmt: skip
     """What to do, how long, how hard, why, and cautions, in short lines.
 
     `goals` are ids of the goals a performance block is for (see `goals_by_block`). Without
     `health` nothing tells that the climber is hurt: for calendars that others may read.
     """
-    return "\n".join(_note_lines(session, recipe, block, year, goals=goals, health=health))
+    lines = _note_lines(session, recipe, block, year, goals=goals, health=health, hard=hard)
+    return "\n".join(lines)
 
 
 def _note_lines(
     session: Session, recipe: Recipe | None, block: Block, year: Year, *,
-    goals: Sequence[str], health: bool,
+    goals: Sequence[str], health: bool, hard: bool,
 ) -> Iterator[str]:  # fmt: skip
     private = recipe is not None and tells_of_health(recipe) and not health
-    if recipe and recipe.do and not private:
-        yield recipe.do
+    if not private:
+        yield from text_of(session, recipe, hard=hard).lines
     yield f"{length_text(session, recipe)}; {effort_text(session.rpe)}."
     if block.kind not in UNWELL or health:
         yield why_text(session, block, year, goals=goals)
@@ -137,11 +170,11 @@ def notes_by_session(
 ) -> dict[str, str]:
     """The note of every session by its id."""
     blocks = {block.id: block for block in revision.blocks}
-    goals = goals_by_block(revision)
+    goals, hard = goals_by_block(revision), hard_turns(revision.sessions, book)
     return {
         session.id: session_note(
             session, book.get(session.recipe), blocks[session.block], year,
-            goals=goals.get(session.block, ()), health=health,
+            goals=goals.get(session.block, ()), health=health, hard=session.id in hard,
         )
         for session in revision.sessions
         if session.block in blocks

@@ -16,6 +16,7 @@ from seasonplan.explain.words import (
     block_name,
     day_text,
     entry_name,
+    form_text,
     join,
     length_text,
     number_text,
@@ -23,7 +24,7 @@ from seasonplan.explain.words import (
     time_text,
 )
 from seasonplan.plan import Block, Occasion, Week
-from seasonplan.response import quality_weights
+from seasonplan.response import QUALITIES, body_of, demands, shortfall_worth, weights
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Quality
 from seasonplan.year import Absence, Goal, Injury, Trip, Year
@@ -211,7 +212,7 @@ def week_slip(
     pieces = [piece for block in inside for piece in block.weeks if piece.span.meet(week)]
     told = [f"{time_text(asked)} of training are asked for; {time_text(free)} are free at home."]
     if inside:
-        told.append(f"Load {load:.0f} (effort from 0 to 10, times minutes).")
+        told.append(f"Load {load:.0f} (effort from 0 to 10, times minutes that count).")
     return Slip(
         title=f"Week of {day_text(week.first)}",
         days=days_text(week),
@@ -228,24 +229,35 @@ def _kinds_of_week(pieces: Sequence[Week]) -> Iterator[str]:
 
 
 def goal_slip(
-    goal: Goal, year: Year, *, found: Occasion | None, at: Span, state: float | None
+    goal: Goal, year: Year, *, found: Occasion | None, at: Span, form: float | None
 ) -> Slip:
-    """A goal at one spell: good days, the state then, and what counts most for it.
+    """A goal at one spell: days on rock, the form then, and what counts most for it.
 
-    Where nothing serves it that comes first; no state is told, as it begins on no day.
+    Where nothing serves it that comes first; no form is told, as it begins on no day.
     """
     lacking = unserved(Almanac(year)).get(goal.id)
-    weights = sorted(quality_weights(goal, year).items(), key=lambda pair: -pair[1])
-    most = [_quality(quality) for quality, _ in weights[:2]]
+    most = [_quality(quality) for quality in _counts_most(goal, year)[:2]]
     told = [f"{goal.place}, {goal.discipline.value}, {goal.grade}. Priority {goal.priority}."]
     if found is not None:
         told.append(occasion_text(found, year))
-    elif state is not None and lacking is None:
-        told.append(f"Predicted state when it begins: {100 * state:.0f} of 100.")
+    elif form is not None and lacking is None:
+        told.append(f"Form when it begins: {form_text(form)}. A model, not a measurement.")
     told.append(f"What counts most for it, and for you: {join(most)}.")
     if lacking is not None:
         return Slip(goal.name, "In this year on no day.", tuple(told), (f"! {lacking}",))
     return Slip(goal.name, days_text(at), tuple(told))
+
+
+def _counts_most(goal: Goal, year: Year) -> list[Quality]:
+    """Qualities by what a step more of them is worth: what the goal asks, and what is missing."""
+    rating = body_of(year).rating
+    worth = {
+        quality: weight * shortfall_worth(asked - own)
+        for quality, weight, asked, own in zip(
+            QUALITIES, weights(goal), demands(goal), rating, strict=True
+        )
+    }
+    return sorted(worth, key=lambda quality: -worth[quality])
 
 
 def _quality(quality: Quality) -> str:

@@ -1,69 +1,44 @@
-"""Why a block stands where it stands: by planning again with it moved, or left out.
+"""Why each block stands where it stands: the best year with it otherwise, for all blocks at once.
 
-No what-if touches days that are over: with today the past is planned as it was.
+The planner knows the best year through every block at every date, so nothing is planned again.
+What is over stays as it was. Of a block that the climber fixed it is asked what freeing it allows.
 """
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from seasonplan.days import Span
-from seasonplan.explain.words import length_text
-from seasonplan.plan import Block, Occasion, Revision, Score
+from seasonplan.plan import Block, Revision
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.columns import Ban
-from seasonplan.planner.conflict import Party, conflict_parties
-from seasonplan.planner.run import Found, Impossible, best_plan
+from seasonplan.planner.prices import Other, PricedYear, Way
+from seasonplan.planner.rock import Taken
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Absence, Pin, Trip, Year
+from seasonplan.year import Year
 
-MOVE_DAYS = 14
-WHAT_IF = "what-if"
-PRICE_ONLY = "few-changes"  # that a plan has blocks is a price, nothing is bent
-SMALL_STATE, SMALL_DAYS, SMALL_POINTS = 0.005, 0.05, 0.05
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """What one goal at one season, window or trip wins or loses."""
-
-    goal: str
-    entry: str
-    good_days: float
-    state: float
-
-
-@dataclass(frozen=True, slots=True)
-class WhatIf:
-    """The best plan with one block moved or left out, against the plan as it is.
-
-    `conflict` is set where no such plan exists; `out` says that the block is left out.
-    """
-
-    label: str
-    conflict: tuple[Party, ...] = ()
-    possible: bool = True
-    points: float = 0.0
-    changes: tuple[Change, ...] = ()
-    costs: tuple[tuple[str, float], ...] = ()
-    out: bool = False
+SMALL_DAYS, SMALL_POINTS = 0.05, 0.005
+MOVES = (Way.EARLIER, Way.LATER, Way.LONGER, Way.SHORTER)
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One block, and what moving it or leaving it out would do.
+    """One block of a plan, and the best years in which it is otherwise.
 
-    Of a block that is over nothing is asked; of one that has begun only what its days from
-    `today` on could be. `stopped` says that not all was asked.
+    `goals` are goals with rock in it, `rock` its days on rock that are planned. Of a block that is
+    over nothing is asked. `known` is False where the plan no longer keeps the rules and entries:
+    then nothing can be compared. `stopped` says that it was not asked.
     """
 
     block: Block
-    what_ifs: tuple[WhatIf, ...]
+    others: tuple[Other, ...] = ()
+    goals: tuple[str, ...] = ()
+    rock: int = 0
     today: date | None = None
+    known: bool = True
     stopped: bool = False
 
     @property
@@ -74,130 +49,92 @@ class Reason:
     def begun(self) -> bool:
         return self.today is not None and self.block.span.first < self.today and not self.over
 
+    @property
+    def asked(self) -> tuple[Way, ...]:
+        """The ways in which the block could be otherwise, as far as its days are still to come."""
+        if self.over or not self.block.kind.chosen:
+            return ()
+        ways = (Way.LONGER, Way.SHORTER) if self.begun else MOVES
+        emphasis = () if self.begun or self.block.kind is Kind.REST else (Way.EMPHASIS,)
+        return (*ways, *(() if self.begun else (Way.KIND,)), *emphasis, Way.OUT)
 
-@dataclass(frozen=True, slots=True)
-class _Case:
-    """What if: the changed year (None: impossible to even write down), or the ban."""
+    @property
+    def impossible(self) -> tuple[Way, ...]:
+        """The ways that no plan allows."""
+        found = {other.way for other in self.others}
+        return tuple(way for way in self.asked if way not in found)
 
-    label: str
-    year: Year | None
-    ban: Ban | None = None
-    out: bool = False
+    def other(self, way: Way) -> Other | None:
+        return next((other for other in self.others if other.way is way), None)
 
 
 def why(
-    year: Year,
-    revision: Revision,
-    block: Block,
-    *,
-    book: RuleBook,
-    today: date | None = None,
-    stop: threading.Event | None = None,
-) -> Reason:
-    """Plans again with the block two weeks earlier, two weeks later, and left out.
+    year: Year, revision: Revision, block: Block, *, book: RuleBook, today: date | None = None,
+    taken: Taken | None = None, stop: threading.Event | None = None,
+) -> Reason:  # fmt: skip
+    """The reason of one block; `taken` is busy time. Setting `stop` before it begins ends it."""
+    found = whys(year, revision, [block], book=book, today=today, taken=taken, stop=stop)
+    return next(found, Reason(block, today=today, stopped=True))
 
-    Setting `stop` ends it with what was asked by then.
-    """
-    asked: list[WhatIf] = []
-    accepted = Accepted(revision.blocks, today) if today else None
-    for case in _cases(year, block, today):
+
+def whys(
+    year: Year, revision: Revision, blocks: Sequence[Block], *, book: RuleBook,
+    today: date | None = None, taken: Taken | None = None, stop: threading.Event | None = None,
+) -> Iterator[Reason]:  # fmt: skip
+    """The reasons of some blocks of a plan, in order; `stop` ends it between two."""
+    asking = _Asking(year, revision, book, today, taken)
+    for block in blocks:
         if stop is not None and stop.is_set():
-            return Reason(block, tuple(asked), today, stopped=True)
-        answer = _compare(case, revision.score, book, accepted, stop)
-        if answer is None:
-            return Reason(block, tuple(asked), today, stopped=True)
-        asked.append(answer)
-    return Reason(block, tuple(asked), today)
+            return
+        yield asking.reason(block)
 
 
-def _cases(year: Year, block: Block, today: date | None) -> Iterator[_Case]:
-    begun = today is not None and block.span.first < today
-    if today is not None and block.span.after <= today:
-        return
-    if not begun and block.kind not in (Kind.INJURED, Kind.RETURN):
-        back = MOVE_DAYS if today is None else min(MOVE_DAYS, (block.span.first - today).days)
-        if back:
-            yield _Case(f"{_far(back)} earlier", _moved(year, block, -back))
-        yield _Case(f"{_far(MOVE_DAYS)} later", _moved(year, block, MOVE_DAYS))
-    span = Span(today, block.span.after) if begun and today else block.span
-    label = "Ended today" if begun else "Left out"
-    if block.kind.chosen and not block.pinned:
-        yield _Case(label, year, Ban(block.kind, span), out=True)
-    elif block.entry is not None and (block.pinned or not begun):
-        yield _Case(label, year.without(block.entry), out=True)
+class _Asking:
+    """One plan of one year, and what was found out of it."""
 
+    def __init__(
+        self, year: Year, revision: Revision, book: RuleBook, today: date | None,
+        taken: Taken | None,
+    ) -> None:  # fmt: skip
+        self._year, self._revision, self._book = year, revision, book
+        self._today, self._taken = today, taken
+        self._priced: dict[str, PricedYear | None] = {}
 
-def _far(days: int) -> str:
-    return "Two weeks" if days == MOVE_DAYS else length_text(days)
+    def reason(self, block: Block) -> Reason:
+        goals, rock = self._on_rock(block)
+        told = Reason(block, goals=goals, rock=rock, today=self._today)
+        if told.over or not block.kind.chosen:
+            return told
+        priced = self._of(block.entry or "" if block.pinned else "")
+        if priced is None or not priced.fits:
+            return Reason(block, goals=goals, rock=rock, today=self._today, known=False)
+        others = priced.others(block, today=self._today)
+        asked = [one for one in others if one.way in told.asked]
+        return Reason(block, tuple(asked), goals, rock, self._today)
 
+    def _of(self, pin: str) -> PricedYear | None:
+        """The year priced, with the pin of that id free; None where it has no plan at all."""
+        if pin not in self._priced:
+            found = self._searched(self._year.without(pin) if pin else self._year)
+            self._priced[pin] = found and PricedYear(found.search, self._revision.blocks)
+        return self._priced[pin]
 
-def _moved(year: Year, block: Block, days: int) -> Year | None:
-    span = block.span.shifted(days)
-    if block.entry is not None:
-        entry = year.entry(block.entry)
-        if not isinstance(entry, (Pin, Trip, Absence)):
-            return None
-        span = entry.span.shifted(days)
-        if not year.span.covers(span):
-            return None
-        dates = {"first": span.first, "last": span.last}
-        return year.replacing(type(entry)(**{**dict(entry), **dates}))
-    if not year.span.covers(span):
-        return None
-    pin = Pin(
-        name="this block, moved", id=WHAT_IF, kind=block.kind, first=span.first, last=span.last
-    )
-    return year.with_fields(pins=(*year.pins, pin))
+    def _searched(self, year: Year) -> Found | None:
+        last, accepted = self._revision, None
+        if self._today is not None:
+            accepted = Accepted(
+                last.blocks, self._today, sessions=last.sessions, homes=last.sessions
+            )
+        found = best_plan(
+            year, book=self._book, accepted=accepted, taken=self._taken, confirm=False
+        )
+        return found if isinstance(found, Found) else None
 
-
-def _compare(
-    case: _Case,
-    score: Score,
-    book: RuleBook,
-    accepted: Accepted | None,
-    stop: threading.Event | None,
-) -> WhatIf | None:
-    """What the best plan of a case would be; None where it was stopped before that was known."""
-    if case.year is None:
-        return WhatIf(case.label, possible=False)
-    found = best_plan(case.year, book=book, ban=case.ban, accepted=accepted, stop=stop)
-    if stop is not None and stop.is_set():
-        return None
-    if isinstance(found, Impossible):
-        parties = conflict_parties(case.year, book=book, ban=case.ban, accepted=accepted)
-        kept = tuple(party for party in parties if party.name != WHAT_IF)
-        return WhatIf(case.label, conflict=kept, possible=False, out=case.out)
-    assert isinstance(found, Found)
-    return WhatIf(
-        case.label,
-        points=found.score.points - score.points,
-        changes=tuple(_changes(score, found.score)),
-        costs=tuple(_costs(score, found.score)),
-        out=case.out,
-    )
-
-
-def _changes(old: Score, new: Score) -> Iterator[Change]:
-    after = {_key(occasion): occasion for occasion in new.occasions}
-    before = {_key(occasion): occasion for occasion in old.occasions}
-    for key, was in before.items():
-        now = after.get(key)
-        days = (now.good_days if now else 0.0) - was.good_days
-        state = (now.state - was.state) if now else 0.0
-        if abs(days) >= SMALL_DAYS or abs(state) >= SMALL_STATE:
-            yield Change(was.goal, was.entry, days, state)
-    for key, now in after.items():
-        if key not in before:
-            yield Change(now.goal, now.entry, now.good_days, 0.0)
-
-
-def _key(occasion: Occasion) -> tuple[str, str, int]:
-    return occasion.goal, occasion.entry, occasion.span.first.year
-
-
-def _costs(old: Score, new: Score) -> Iterator[tuple[str, float]]:
-    before = {cost.rule: cost.points for cost in old.costs}
-    for cost in new.costs:
-        more = cost.points - before.get(cost.rule, 0.0)
-        if abs(more) >= SMALL_POINTS and cost.rule != PRICE_ONLY:
-            yield cost.rule, more
+    def _on_rock(self, block: Block) -> tuple[tuple[str, ...], int]:
+        """The goals of the rock that its sessions go to, and how many days they do."""
+        sessions = [
+            one for one in self._revision.sessions if one.day in block.span and one.role is not None
+        ]
+        entries = {one.rock for one in sessions}
+        goals = [o.goal for o in self._revision.score.occasions if o.entry in entries]
+        return tuple(dict.fromkeys(goals)), len({one.day for one in sessions})

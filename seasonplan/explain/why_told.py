@@ -1,83 +1,202 @@
-"""What is told of why a block stands where it stands, and of what each change would do.
+"""What is told of why a block stands where it stands, and of what each change would cost.
 
-Must not know how it was found out; `explain.why` plans again.
+Days on rock come first, points second; what is about as good is told as such. Must not know how it
+was found out.
 """
 
 from __future__ import annotations
 
-from seasonplan.explain.noplan import party_name
-from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, SMALL_STATE, Change, Reason, WhatIf
+from seasonplan.days import count_text, day_month_text
+from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, Reason
 from seasonplan.explain.words import (
+    KIND_NAMES,
     block_name,
+    emphasis_text,
     entry_name,
     join,
     length_text,
     number_text,
     span_text,
 )
+from seasonplan.plan import Block
+from seasonplan.planner.prices import Other, Way
+from seasonplan.reference import response_table
+from seasonplan.response import shortfalls
 from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.year import Year
 
 OVER = "It is over: what was done stays as it was."
 BEGUN = "It has begun: only its days from today on are asked about."
 STOPPED = "You stopped it: not everything was asked."
+UNKNOWN = "The plan no longer keeps your rules and entries, so nothing can be compared: plan anew."
+UNRATED = "you have not rated yourself, so a middling level is taken"
+TRAINS = {
+    Emphasis.FINGERS: Quality.FINGER_STRENGTH,
+    Emphasis.POWER: Quality.POWER,
+    Emphasis.POWER_ENDURANCE: Quality.POWER_ENDURANCE,
+    Emphasis.ENDURANCE: Quality.ENDURANCE,
+    Emphasis.FITNESS: Quality.FITNESS,
+    Emphasis.MOVEMENT: Quality.MOVEMENT,
+}
 
 
 def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
-    """The block, what put it there, and what each change would do."""
+    """The block, why it is there, and what each change would cost."""
     block = reason.block
-    head = f"{block_name(block, year)} {block.id}, {span_text(block.span)}"
-    told = [f"{head} ({length_text(block.span.length)})."]
+    name = block_name(block, year)
+    days = f"{span_text(block.span)} ({length_text(block.span.length)})"
+    told = [f"{block.id}: {name[0].lower()}{name[1:]}, {days}."]
     if block.entry is not None:
         fixed = "You fixed it" if block.pinned else "The year gives it"
         told.append(f"{fixed}: {entry_name(year, block.entry)}.")
     if reason.over:
         return [*told, OVER]
+    if reason.stopped:
+        return [*told, STOPPED]
     told += [BEGUN] if reason.begun else []
-    told += _served(reason, year)
-    told += [_what_if_text(what_if, year, book) for what_if in reason.what_ifs]
-    return [*told, STOPPED] if reason.stopped else told
+    if not block.kind.chosen:
+        return told
+    told += [] if block.pinned else [because(reason, year)]
+    if not reason.known:
+        return [*told, UNKNOWN]
+    return [*told, *_others(reason)]
 
 
-def _served(reason: Reason, year: Year) -> list[str]:
-    """The goal that would lose most without the block, or the rules that demand it."""
-    out = next((case for case in reason.what_ifs if case.out), None)
-    if out is None or not reason.block.kind.chosen or not out.possible or reason.begun:
-        return []  # of a block that has begun the case itself tells it
-    losing = [change for change in out.changes if change.good_days < 0 or change.state < 0]
-    if not losing:
-        return ["No goal would lose by its absence; it fills the time at least cost."]
-    most = min(losing, key=lambda change: change.good_days + change.state)
-    return [f"Without it {_goal_at(most, year)} would lose most."]
+def points_text() -> str:
+    """What a point is."""
+    worth = [number_text(points) for points in response_table().priority_worth]
+    return (
+        f"Points: a day on a project that is sure to be good counts {worth[0]} for a goal of "
+        f"priority 1, {worth[1]} for 2, {worth[2]} for 3; form counts by the days it serves."
+    )
 
 
-def _goal_at(change: Change, year: Year) -> str:
-    return f"{entry_name(year, change.goal)} at {entry_name(year, change.entry)}"
+def because(reason: Reason, year: Year) -> str:
+    """Why a block is there, in one sentence."""
+    block = reason.block
+    if block.kind is Kind.PERFORMANCE:
+        return _for_rock(reason, year)
+    out = reason.other(Way.OUT)
+    if block.kind is Kind.REST:
+        must = reason.known and out is None
+        return (
+            "It is there because the rules ask for a rest: no plan goes without it."
+            if must
+            else "It is there so that body and head recover before what follows."
+        )
+    if reason.known and out is None:
+        why = _emphasis_reason(block, year)
+        trains = f"; it trains {block.emphasis}{why}" if why else ""
+        return f"It is there because no plan goes without it{trains}."
+    if out is not None and _tie(out):
+        return "It is there though a year without it is as good: one of two equals."
+    return f"It is there{_emphasis_reason(block, year) or ' because it raises your form most'}."
 
 
-def _what_if_text(case: WhatIf, year: Year, book: RuleBook) -> str:
-    if not case.possible:
-        if not case.conflict:
-            return f"{case.label}: it would leave the year."
-        names = [party_name(party, year, book=book) for party in case.conflict]
-        return f"{case.label}: not possible because of {join(names)}."
-    changes = [_change_text(change, year) for change in case.changes]
-    changes += [
-        f"the rule “{book[rule].title}” is {'bent more' if more > 0 else 'bent less'}"
-        for rule, more in case.costs
-    ]
-    if not changes:
-        return f"{case.label}: possible, and no goal would notice."
-    verdict = "worse" if case.points < -SMALL_POINTS else "about as good"
-    return f"{case.label}: possible, {verdict} — {'; '.join(changes)}."
+def _for_rock(reason: Reason, year: Year) -> str:
+    if not reason.rock:
+        return "It is there for the rock, though no day on rock could be planned in it."
+    days = count_text(reason.rock, "day")
+    if not reason.goals:
+        return f"It is there for {days} on rock."
+    goals = join([entry_name(year, goal) for goal in reason.goals])
+    return f"It is there because of {days} on rock in it, for {goals}."
 
 
-def _change_text(change: Change, year: Year) -> str:
-    parts = []
-    if abs(change.good_days) >= SMALL_DAYS:
-        more = "more" if change.good_days > 0 else "fewer"
-        parts.append(f"{number_text(abs(change.good_days))} good days {more}")
-    if abs(change.state) >= SMALL_STATE:
-        higher = "higher" if change.state > 0 else "lower"
-        parts.append(f"state {abs(change.state) * 100:.0f} of 100 {higher}")
-    return f"{_goal_at(change, year)}: {', '.join(parts) or 'new'}"
+def _emphasis_reason(block: Block, year: Year) -> str:
+    """Such as " because finger strength is furthest behind what “Long Traverse” asks"."""
+    quality = TRAINS.get(block.emphasis)
+    if quality is None or not year.goals:
+        return ""
+    behind = dict(zip(Quality, shortfalls(year), strict=True))
+    if behind[quality] <= 0:
+        return ""
+    unrated = "" if year.climber.level else f" ({UNRATED})"
+    most = max(behind.values())
+    named = quality.value.replace("_", " ")
+    how = "is furthest behind" if behind[quality] == most else "is behind"
+    also = sum(value == most for value in behind.values()) > 1 and behind[quality] == most
+    how = "is, with others, furthest behind" if also else how
+    return f" because {named} {how} what {_dearest(year)} asks{unrated}"
+
+
+def _dearest(year: Year) -> str:
+    first = min(goal.priority for goal in year.goals)
+    names = [f"“{goal.name}”" for goal in year.goals if goal.priority == first]
+    return names[0] if len(names) == 1 else "your dearest goals together"
+
+
+# --- what a change would cost -------------------------------------------------------------------
+
+
+def _others(reason: Reason) -> list[str]:
+    """Each other way in a sentence, equal ones together at the end, then what is not possible."""
+    told = [f"{_label(one, reason)}: {price_text(one)}." for one in reason.others]
+    gone = [_WAYS[way] for way in reason.impossible]
+    if not gone:
+        return told
+    return [*told, f"Not possible under your rules and entries: {join(gone)}."]
+
+
+_WAYS = {
+    Way.EARLIER: "earlier",
+    Way.LATER: "later",
+    Way.LONGER: "longer",
+    Way.SHORTER: "shorter",
+    Way.KIND: "another kind of block",
+    Way.EMPHASIS: "another emphasis",
+    Way.OUT: "left out",
+}
+
+
+def _label(one: Other, reason: Reason) -> str:
+    """Such as "1 week later (11 Jan to 7 Feb)", or "Base, endurance instead"."""
+    block = reason.block
+    days = f"{day_month_text(one.span.first)} to {day_month_text(one.span.last)}"
+    first = abs((one.span.first - block.span.first).days)
+    longer = abs(one.span.length - block.span.length)
+    match one.way:
+        case Way.EARLIER | Way.LATER:
+            return f"{length_text(first)} {one.way} ({days})" if first else f"{one.way} ({days})"
+        case Way.LONGER | Way.SHORTER:
+            return f"{length_text(longer)} {one.way} ({days})"
+        case Way.KIND:
+            kind = KIND_NAMES[one.kind]
+            told = emphasis_text(one.kind, one.emphasis)
+            return f"A {kind}{f' ({told})' if told else ''} instead ({days})"
+        case Way.EMPHASIS:
+            return f"With {one.emphasis or 'no emphasis'} instead"
+    return "Ended today" if reason.begun else "Left out"
+
+
+def price_text(one: Other) -> str:
+    """Such as "costs 1.9 good days on rock, 4.2 points", or "as good, a tie"."""
+    if _tie(one):
+        return "as good, a tie"
+    days, points = one.good_days, one.points
+    told = []
+    if abs(days) >= SMALL_DAYS:
+        told.append(_good_days(abs(days)))
+    elif points < 0:
+        told.append("no day on rock")
+    told.append(_points(abs(points)))
+    if days <= -SMALL_DAYS < points:
+        return f"costs {told[0]}, and brings {told[1]} more"
+    if points < 0 and days >= SMALL_DAYS:
+        return f"brings {told[0]} more, yet is worth {told[1]} less"
+    return f"costs {', '.join(told)}" if points < 0 else f"would bring {', '.join(told)} more"
+
+
+def _good_days(days: float) -> str:
+    number = number_text(days)
+    return f"{number} good day{'' if number == '1' else 's'} on rock"
+
+
+def _points(points: float) -> str:
+    number = f"{points:.1f}" if points >= 0.95 else f"{points:.2f}"
+    return f"{number} points"
+
+
+def _tie(one: Other) -> bool:
+    return abs(one.points) < SMALL_POINTS and abs(one.good_days) < SMALL_DAYS

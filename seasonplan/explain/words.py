@@ -6,7 +6,7 @@ from seasonplan.days import day_text as day_text
 from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
-from seasonplan.vocabulary import Kind, Phase
+from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.year import Year
 
 KIND_NAMES = {
@@ -52,15 +52,36 @@ def good_days_text(days: float) -> str:
     return f"{number} good day{'' if number == '1' else 's'}"
 
 
+def form_text(share: float) -> str:
+    """Change of form since the start: "+12 % since the start", "as at the start"."""
+    percent = round(100 * share)
+    return f"{percent:+d} % since the start" if percent else "as at the start"
+
+
 def entry_name(year: Year, entry_id: str) -> str:
     """The climber's own name for an entry, in quotes."""
     entry = year.entry(entry_id)
     return f"“{entry.name}”" if entry else f"“{entry_id}”"
 
 
+def emphasis_text(kind: Kind, emphasis: Emphasis) -> str:
+    """What a block trains most, or what is kept up in a season: "fingers", "fingers kept"."""
+    if not emphasis:
+        return ""
+    return f"{emphasis} kept" if kind is Kind.PERFORMANCE else f"{emphasis}"
+
+
+def kind_name(kind: Kind, emphasis: Emphasis) -> str:
+    """Such as "strength block, fingers", "performance block; fingers kept", "rest block"."""
+    told = emphasis_text(kind, emphasis)
+    joined = "; " if kind is Kind.PERFORMANCE else ", "
+    return f"{KIND_NAMES[kind]}{joined}{told}" if told else KIND_NAMES[kind]
+
+
 def block_name(block: Block, year: Year) -> str:
-    """Kind, or the climber's own word for what was given."""
+    """Kind and emphasis, or the climber's own word for what was given."""
     if block.kind.chosen or block.entry is None:
-        return KIND_NAMES[block.kind].capitalize()
+        name = kind_name(block.kind, block.emphasis)
+        return name[0].upper() + name[1:]
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
     return f"{KIND_NAMES[block.kind].capitalize()} {entry_name(year, block.entry)}{phase}"

@@ -199,3 +199,42 @@ class Prices:
             if value > found.get(number, NEVER // 2):
                 found[number] = value
         return found
+
+    def through_path(self, number: int) -> tuple[int, ...]:
+        """The candidates of the best path through one that lies on any, in order."""
+        graph, worths = self._graph, self._worths
+        before, ahead = self._forward, self._backward
+        mine = [arc for arc in graph.arcs if arc[2] == number]
+        start, to, *_ = max(mine, key=lambda arc: before[arc[0]] - arc[3] + ahead[arc[1]])
+        first: list[int] = []
+        while start != graph.root:
+            arc = next(
+                one for one in self._into[start]
+                if before[start] == before[one[0]] + worths[one[2]] - one[3]
+            )  # fmt: skip
+            first.append(arc[2])
+            start = arc[0]
+        last: list[int] = []
+        while graph.nodes[to].cell != graph.end:
+            arc = next(
+                one for one in self._from[to]
+                if ahead[to] == ahead[one[1]] + worths[one[2]] - one[3]
+            )  # fmt: skip
+            last.append(arc[2])
+            to = arc[1]
+        return (*reversed(first), number, *last)
+
+    @cached_property
+    def _into(self) -> dict[int, list[tuple[int, int, int, int]]]:
+        return self._by(1)
+
+    @cached_property
+    def _from(self) -> dict[int, list[tuple[int, int, int, int]]]:
+        return self._by(0)
+
+    def _by(self, end: int) -> dict[int, list[tuple[int, int, int, int]]]:
+        """Arcs by the node they come from (0) or lead to (1)."""
+        found: dict[int, list[tuple[int, int, int, int]]] = defaultdict(list)
+        for arc in self._graph.arcs:
+            found[arc[end]].append(arc)
+        return found

@@ -9,19 +9,41 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from textwrap import fill
 from typing import Any
 
 import tomlkit
 
 from seasonplan.days import WEEKDAYS
+from seasonplan.vocabulary import Spread
 from seasonplan.year.entries import Goal, Season, known_zones
 
+WIDTH = 99
 USUAL_MINUTES: dict[str, int | str] = {
     "tuesday": 90,
     "thursday": 90,
     "saturday": 180,
     "sunday": 180,
 }
+
+
+SPLITS: Mapping[Spread, str] = {
+    Spread.FEW_AND_LONG: (
+        "one to three longer sessions a week with days between; trials back the load, sets and "
+        "rests are custom"
+    ),
+    Spread.SHORT_AND_HARD: (
+        "hard hangs in short sessions on up to six days a week; common practice, no source"
+    ),
+    Spread.LIGHT: (
+        "one hard session and light holds on other days; at light loads force did not rise in a "
+        "four-week trial"
+    ),
+}  # a plain sentence for each way to split finger work
+HARD_SPLIT = (
+    "Short and hard is not for who is under 18 or has a hurt finger, wrist or elbow: then the plan "
+    "takes light holds by itself."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +57,16 @@ class Answers:
     minutes: Mapping[str, Any] = field(default_factory=lambda: dict(USUAL_MINUTES))
     goal: Goal | None = None
     season: Season | None = None
+    hard_finger_sessions: float | None = None
+    hung_daily: bool = False
+    spread: Spread | None = None
 
 
 def year_text(answers: Answers) -> str:
     """A year file that can be read and planned at once."""
     parts = (
-        _HEAD, _year(answers), _climber(answers), _BEFORE, _goal(answers.goal),
-        _season(answers.season), _dated(answers.first), _RULES,
+        _HEAD, _year(answers), _climber(answers), _before(answers), _goal(answers.goal),
+        _season(answers.season), _dated(answers.first), _sessions(answers), _RULES,
     )  # fmt: skip
     return "\n".join(parts)
 
@@ -71,14 +96,18 @@ def _climber(answers: Answers) -> str:
     )
     return f"""\
 # Who plans. first_weekday is the day your weeks begin on. rock_days are the weekdays on which
-# you can go to the rock; without them, every day with minutes counts. Give birth_year if you
-# are young: under 18 some finger training needs advice from a specialist.
+# you can go to the rock; without them, every day with minutes counts. rock_minutes is time at the
+# rock on such a day, beside the minutes at home; travel is one way. Give birth_year if you are
+# young: under 18 some finger training needs advice from a specialist.
 [climber]
 {name}
 time_zone = {_quoted(answers.time_zone)}
 #first_weekday = "monday"
 #birth_year = 1990
 #rock_days = ["saturday", "sunday"]
+#rock_minutes = 300
+#rock_travel_minutes = 60
+#wall_travel_minutes = 20
 
 # Minutes you can train on each day of a usual week: 90, "1h30", "45 min",
 # or the hours that are free, such as "18:00-19:30".
@@ -89,24 +118,35 @@ time_zone = {_quoted(answers.time_zone)}
 #[climber.level]
 #finger_strength = 3
 #power = 3
+#power_endurance = 2
 #endurance = 2
 #fitness = 3
 #movement = 4
 """
 
 
-_BEFORE = """\
+def _before(answers: Answers) -> str:
+    hard = answers.hard_finger_sessions
+    off = "#" if hard is None else ""
+    shown = 1.5 if hard is None else hard
+    daily = "true" if answers.hung_daily else "false"
+    return f"""\
 # What came before the first day. weekly_load: effort (0 to 10) times minutes of each of the last
-# weeks, oldest first.
-#[before]
+# weeks, oldest first. hard_finger_sessions a week and hung_daily are of the last twelve weeks:
+# without them how strong your fingers begin is a guess.
+{off}[before]
+{off}hard_finger_sessions = {shown:g}
+{off}hung_daily = {daily}
 #weekly_load = [1200, 1400, 1300, 900]
 #last_kind = "base"
 #days_since_rest = 20
 """
 
+
 _GOAL_HELP = """\
 # What you train for; as many as you like. priority: 1 is dearest, 3 least.
-# discipline: sport, trad, boulder, multipitch or mountain. grade: 7b+, 5.12c, IX-, 26, 7A or V7.
+# discipline: sport, trad, boulder, multipitch, mountain or ice. grade: 7b+, 5.12c, IX-, 26, 7A or
+# V7. style: redpoint (worked until it goes) or onsight.
 # Seasons, windows and trips at the same place and discipline serve a goal;
 # or name their ids in served_by.
 """
@@ -130,6 +170,7 @@ def _goal(goal: Goal | None) -> str:
         f'discipline = "{shown.discipline.value}"',
         f"grade = {_quoted(shown.grade)}",
         f"priority = {shown.priority}",
+        *(('style = "redpoint"',) if off else ()),
     )
 
 
@@ -149,6 +190,11 @@ def _season(season: Season | None) -> str:
         f"last = {_day(shown.last)}",
         f"chance = {shown.chance}",
     )
+
+
+def _prose(text: str) -> str:
+    """A sentence as lines that explain."""
+    return fill(text, WIDTH, initial_indent="# ", subsequent_indent="#   ")
 
 
 def _lines(off: str, *lines: str) -> str:
@@ -198,7 +244,17 @@ def _dated(first: date) -> str:
 #last = {day(8, 6)}
 #left = 0
 
-# A block that you fix yourself: base, strength, performance or rest, on just these days.
+# Easy days on rock or in the mountains that you wish outside the seasons: one in so many weeks.
+#[[outing]]
+#name = "Easy days out"
+#discipline = "sport"
+#first = {day(2)}
+#last = {day(18)}
+#weeks = 2
+#minutes = 240
+
+# A block that you fix yourself: base, strength, performance or rest, on just these days. emphasis
+# is what it trains most: fingers, power, endurance, power endurance, movement or general fitness.
 #[[pin]]
 #name = "Quiet week at the lake"
 #kind = "rest"
@@ -236,12 +292,23 @@ def _dated(first: date) -> str:
 #discipline = "sport"
 #first = {day(4)}
 #chances = [0.8, 0.9, 0.7]
+"""
 
-# Sessions: the finger dose "little and often" or "few and long", what you can train on, calendar
-# files of busy time in this folder, an alarm before each.
-#[sessions]
-#spread = "few and long"
-#has = ["hangboard", "wall", "board", "weights", "partner"]
+
+def _sessions(answers: Answers) -> str:
+    off = "#" if answers.spread is None else ""
+    spread = answers.spread or Spread.SHORT_AND_HARD
+    ways = "\n".join(
+        _prose(text) for text in (*(f"{one}: {told}." for one, told in SPLITS.items()), HARD_SPLIT)
+    )
+    day = answers.first + timedelta(weeks=2, days=2)
+    return f"""\
+# Sessions: spread is how finger work is split, what you can train on, calendar files of busy time
+# in this folder, an alarm before each. "home wall" is one you can climb on without going anywhere.
+{ways}
+{off}[sessions]
+{off}spread = "{spread.value}"
+#has = ["hangboard", "wall", "home wall", "board", "weights", "partner"]
 #busy = []
 #alarm_minutes = 30
 
@@ -249,7 +316,7 @@ def _dated(first: date) -> str:
 # session = "its id", then a day and a start, or skip = true.
 #[[session]]
 #recipe = "mobility"
-#day = {day(2, 2)}
+#day = {day}
 #start = "19:00"
 #minutes = 25
 """

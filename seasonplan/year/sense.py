@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from seasonplan.days import Span, count_text
 from seasonplan.errors import did_you_mean
+from seasonplan.vocabulary import EMPHASES
 from seasonplan.year.chance import gaps
-from seasonplan.year.entries import Dated, Entry, Goal, Season, Trip, Window
+from seasonplan.year.entries import Dated, Entry, Goal, Pin, Season, Trip, Window
 from seasonplan.year.fixed import FixedSession
 from seasonplan.year.refusal import Trouble
 
@@ -22,7 +23,7 @@ def troubles(
 
     `unread` are ids of entries that had faults themselves.
     """
-    found = [*_ids(sections), *_served(sections, unread)]
+    found = [*_ids(sections), *_served(sections, unread), *_emphases(sections)]
     if horizon is not None:
         found += [*_chances(sections, horizon), *_outside(sections, horizon)]
     return found
@@ -62,6 +63,21 @@ def unserved(
             "the id of a season, window or trip"
             + (f" ({', '.join(sorted(known))})" if known else " (there is none yet)"),
             did_you_mean(name, known, otherwise="Correct the id or add the entry.", quoted=True),
+        )
+
+
+def _emphases(sections: Sections) -> Iterator[Trouble]:
+    """A pinned block that is to train what blocks of its kind do not."""
+    for index, pin in sections.get("pin", ()):
+        assert isinstance(pin, Pin)
+        known = [one for one in EMPHASES[pin.kind] if one]
+        if not pin.emphasis or pin.emphasis in known:
+            continue
+        yield Trouble(
+            ("pin", index, "emphasis"),
+            f"{pin.emphasis.value!r} in a {pin.kind} block",
+            ", ".join(known) if known else "nothing: a rest block trains nothing most",
+            "Choose one of them, or leave it out." if known else "Leave it out.",
         )
 
 

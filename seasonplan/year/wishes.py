@@ -12,11 +12,15 @@ from seasonplan.year.recipe import Need
 USUAL_NEEDS = (Need.HANGBOARD, Need.WALL, Need.WEIGHTS, Need.PARTNER)
 
 
-FORMER_WORDS = {"little and often": Spread.LIGHT.value}  # as older year files say it
+OTHER_WORDS = {
+    "little and often": Spread.LIGHT.value,  # as older year files say it
+    "light": Spread.LIGHT.value,
+    "short and hard": Spread.SHORT_AND_HARD.value,
+}
 
 
 def _in_todays_words(value: Any) -> Any:
-    return FORMER_WORDS.get(value, value) if isinstance(value, str) else value
+    return OTHER_WORDS.get(value, value) if isinstance(value, str) else value
 
 
 Split = Annotated[Spread, BeforeValidator(_in_todays_words)]

@@ -1,0 +1,118 @@
+"""Why free time stays free: what is trained of it, and what holds the rest back, in words.
+
+Judges by the calendar alone, as the planner does: how high the load of a week may be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from seasonplan.almanac import Almanac
+from seasonplan.days import Span
+from seasonplan.explain.words import day_text, join, time_text
+from seasonplan.plan import Block, Revision, Week
+from seasonplan.planner.levels import Levels
+from seasonplan.reference import response_table
+from seasonplan.response import from_50
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+WORTH_TELLING_MINUTES, WORTH_TELLING_SHARE = 60, 0.15
+SLOWLY = "your load rises by less than a tenth a week from what you did before"
+REASONS = {
+    Kind.REST: "a rest block is little and easy",
+    Kind.PERFORMANCE: "in a season you come fresh to the rock",
+    Kind.INJURED: "only what spares the hurt part is trained",
+    Kind.RETURN: "load builds back step by step",
+}
+
+
+def week_text(span: Span, revision: Revision, year: Year) -> str:
+    """Such as "Of 12 h 15 min free you train 6 h: ..."; empty where little stays free."""
+    found = [
+        (block, week) for block in revision.blocks for week in block.weeks if week.span.meet(span)
+    ]
+    free = sum(week.free_minutes for _, week in found)
+    used = _at_home(span, revision, year)
+    if not _much(free, used) or any(s.span.meet(span) for s in revision.shortfalls):
+        return ""
+    block, week = max(found, key=lambda pair: pair[1].free_minutes)
+    why = _reason(block, week, year)
+    return f"Of {time_text(free)} free you train {time_text(used)}: {why}." if why else ""
+
+
+def year_text(revision: Revision, year: Year) -> str:
+    """The same for the whole year: its first weeks, its fullest, and why no more."""
+    full = [
+        (week, _at_home(week.span, revision, year))
+        for block in revision.blocks
+        if block.kind in (Kind.BASE, Kind.STRENGTH)
+        for week in block.weeks
+        if week.span.length == 7 and week.free_minutes and not week.deload
+    ]
+    if not full:
+        return ""
+    most, used = max(full, key=lambda pair: pair[1])
+    first, begun = full[0]
+    if not _much(most.free_minutes, used) and not _much(first.free_minutes, begun):
+        return ""
+    told = f"Of {time_text(first.free_minutes)} free in the week from "
+    told += f"{day_text(first.span.first)} you train {time_text(begun)}"
+    if used > begun:
+        told += f", in the fullest week {time_text(used)} of {time_text(most.free_minutes)}"
+    return f"{told}: {join(_of_the_year(year))}."
+
+
+def _of_the_year(year: Year) -> list[str]:
+    """What holds the load of the year back."""
+    told = [SLOWLY]
+    ceiling = _ceiling(year)
+    body = Levels(Almanac(year)).body
+    if body.top >= 0.99 * ceiling * body.usual:
+        told.append(f"in a year to at most {ceiling:g} times that")
+    if not year.before.weekly_load:
+        told.append("as you did not say what that was, little is taken ([before] weekly_load)")
+    return told
+
+
+def _ceiling(year: Year) -> float:
+    table = response_table()
+    return table.year_from_50 if from_50(year, year.span.first) else table.year_rise
+
+
+def _reason(block: Block, week: Week, year: Year) -> str:
+    """What holds the load of a week back; empty where it is nothing told here."""
+    if week.lead_in:
+        return "a lead-in is less but as hard"
+    if week.deload:
+        return "it is a light week"
+    if block.kind in REASONS:
+        return REASONS[block.kind]
+    if not block.kind.chosen:
+        return ""
+    levels = Levels(Almanac(year))
+    level = levels.of(week.span.first)
+    if level.share < 1:
+        return "after days off load comes back by steps"
+    if level.load < 0.99 * levels.body.top:
+        return SLOWLY
+    ceiling = _ceiling(year)
+    if levels.body.top >= 0.99 * ceiling * levels.body.usual:
+        return f"a year goes to at most {ceiling:g} times what you did before"
+    return "what is planned is hard enough to fill the week in less time"
+
+
+def _at_home(span: Span, revision: Revision, year: Year) -> float:
+    """Minutes of sessions in free time; days on rock have their own where that was said."""
+    own_time = year.climber.rock_minutes is not None
+    sessions: Sequence[int] = [
+        one.minutes
+        for one in revision.sessions
+        if one.day in span and not (own_time and one.role is not None)
+    ]
+    return float(sum(sessions))
+
+
+def _much(free: float, used: float) -> bool:
+    unused = free - used
+    return unused >= max(WORTH_TELLING_MINUTES, WORTH_TELLING_SHARE * free)

@@ -1,0 +1,258 @@
+"""What the best year would be with one block of the plan otherwise: exact, from the best paths.
+
+The best path through each candidate is known, so each way to change a block is a comparison; only
+a year without the block needs one pass more. Knows no sentence.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from functools import cached_property
+
+from seasonplan.days import Span
+from seasonplan.plan import Block
+from seasonplan.planner.candidates import Variant
+from seasonplan.planner.grid import Column
+from seasonplan.planner.path import NEVER, PARTS, Prices
+from seasonplan.planner.run import Search
+from seasonplan.vocabulary import Emphasis, Kind
+
+
+class Way(StrEnum):
+    """How a block could be otherwise."""
+
+    EARLIER = "earlier"
+    LATER = "later"
+    LONGER = "longer"
+    SHORTER = "shorter"
+    KIND = "other kind"
+    EMPHASIS = "other emphasis"
+    OUT = "left out"
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """The best year with one block otherwise, against the plan: what it has more, below 0 less.
+
+    `kind`, `span` and `emphasis` are those of what then stands there; of a year without the block
+    they are its own. `points` as in the score, `good_days` are days on rock by their chance.
+    """
+
+    way: Way
+    kind: Kind
+    span: Span
+    emphasis: Emphasis
+    points: float
+    rock_days: int
+    good_days: float
+
+
+@dataclass(frozen=True, slots=True)
+class Rock:
+    """Days on rock and how many of them are good by chance."""
+
+    days: int
+    good: float
+
+
+class PricedYear:
+    """A plan of a year, and the best years in which one of its blocks is otherwise."""
+
+    def __init__(self, search: Search, blocks: Sequence[Block]) -> None:
+        self._search = search
+        self._blocks = [block for block in blocks if block.kind.chosen]
+        self._columns = search.candidates.all
+        self._worths = [worth for _, worth in search.best_variants]
+        self._rock: dict[tuple[int, Variant], Rock] = {}
+
+    @cached_property
+    def fits(self) -> bool:
+        """Whether the plan keeps the rules and entries as they are: else nothing can be priced."""
+        return self._standing is not None
+
+    def others(self, block: Block, *, today: date | None = None) -> list[Other]:
+        """The best year of each way to change a block; ways that no plan allows are left out.
+
+        What is before `today` stays.
+        """
+        own = self._own.get(block.id)
+        if own is None or self._standing is None:
+            return []
+        best: dict[Way, tuple[int, int, Variant]] = {}
+        for way, number, variant, worth in self._cases(block, own[0]):
+            if way not in best or worth > best[way][0]:
+                best[way] = worth, number, variant
+        found = [
+            self._other(way, worth, number, variant)
+            for way, (worth, number, variant) in best.items()
+        ]
+        out = self._without(block, today)
+        order = list(Way)
+        return sorted([*found, *([out] if out else [])], key=lambda one: order.index(one.way))
+
+    def with_block(self, block: Block) -> float | None:
+        """Points that the best year with that block is worth more than the plan.
+
+        None where no plan has it; the plan must fit.
+        """
+        assert self._standing is not None
+        for number, column in enumerate(self._columns):
+            if (column.kind, column.span) == (block.kind, block.span):
+                through = self._search.prices.through.get(number)
+                if through is None:
+                    return None
+                variant = self._variant(number, block)
+                worth = through - self._worths[number] + self._worth(number, variant)
+                return (worth - self._standing[0]) / PARTS
+        return None
+
+    # --- the plan -----------------------------------------------------------------------------
+
+    @cached_property
+    def _own(self) -> dict[str, tuple[int, Variant]]:
+        """The candidate and variant of each chosen block of the plan that is one."""
+        known = {(column.kind, column.span): n for n, column in enumerate(self._columns)}
+        found = {}
+        for block in self._blocks:
+            number = known.get((block.kind, block.span))
+            if number is not None:
+                found[block.id] = number, self._variant(number, block)
+        return found
+
+    def _variant(self, number: int, block: Block) -> Variant:
+        told = Variant(block.emphasis, block.light_first)
+        known = [variant for variant, _ in self._search.variants(number)]
+        return told if told in known else self._search.best_variants[number][0]
+
+    @cached_property
+    def _standing(self) -> tuple[int, Rock] | None:
+        """The worth of the plan in parts of a point, and its days on rock; None: not allowed."""
+        order = [self._own.get(block.id) for block in self._blocks]
+        if None in order:
+            return None
+        chosen = [one for one in order if one is not None]
+        graph, worth = self._search.graph, 0
+        node = graph.root
+        for number, variant in chosen:
+            arc = next((a for a in self._out[node] if graph.arcs[a][2] == number), None)
+            if arc is None:
+                return None
+            worth += self._worth(number, variant) - graph.arcs[arc][3]
+            node = graph.arcs[arc][1]
+        if graph.nodes[node].cell != graph.end:
+            return None
+        return worth, self._together(chosen)
+
+    @cached_property
+    def _out(self) -> dict[int, list[int]]:
+        """Arcs by the node they leave."""
+        found: dict[int, list[int]] = defaultdict(list)
+        for arc, (start, *_) in enumerate(self._search.graph.arcs):
+            found[start].append(arc)
+        return found
+
+    def _worth(self, number: int, variant: Variant) -> int:
+        return self._search.worth(self._columns[number], variant)
+
+    # --- cases --------------------------------------------------------------------------------
+
+    def _cases(self, block: Block, own: int) -> Iterator[tuple[Way, int, Variant, int]]:
+        """Every candidate in place of a block: way, candidate, variant, worth of the best year."""
+        through, best = self._search.prices.through, self._search.best_variants
+        for number, worth in through.items():
+            way = _way(block, self._columns[number])
+            if way is not None:
+                yield way, number, best[number][0], worth
+        if own in through:
+            rest = through[own] - self._worths[own]
+            for variant, worth in self._search.variants(own):
+                if variant.emphasis is not self._own[block.id][1].emphasis:
+                    yield Way.EMPHASIS, own, variant, rest + worth
+
+    def _other(self, way: Way, worth: int, number: int, variant: Variant) -> Other:
+        column = self._columns[number]
+        path = self._search.prices.through_path(number)
+        chosen = [(n, self._search.best_variants[n][0]) for n in path if n != number]
+        rock = self._together([*chosen, (number, variant)])
+        return self._against(way, worth, rock, column, variant.emphasis)
+
+    def _without(self, block: Block, today: date | None) -> Other | None:
+        """The best year with no block of that kind on its days from today on."""
+        first = max(block.span.first, today) if today else block.span.first
+        if first >= block.span.after:
+            return None
+        days = Span(first, block.span.after)
+        barred = frozenset(
+            n for n, column in enumerate(self._columns)
+            if column.kind is block.kind and column.span.meet(days)
+        )  # fmt: skip
+        best = Prices(self._search.graph, self._worths, barred=barred).best()
+        if best is None or best.worth < NEVER // 2:
+            return None
+        chosen = [(n, self._search.best_variants[n][0]) for n in best.columns]
+        column = Column(block.kind, 0, 0, block.span)
+        return self._against(Way.OUT, best.worth, self._together(chosen), column, block.emphasis)
+
+    def _against(
+        self, way: Way, worth: int, rock: Rock, column: Column, emphasis: Emphasis
+    ) -> Other:
+        assert self._standing is not None
+        was, stands = self._standing
+        return Other(
+            way, column.kind, column.span, emphasis, (worth - was) / PARTS,
+            rock.days - stands.days, rock.good - stands.good,
+        )  # fmt: skip
+
+    # --- days on rock ---------------------------------------------------------------------------
+
+    def _together(self, chosen: Iterable[tuple[int, Variant]]) -> Rock:
+        parts = [self._on_rock(number, variant) for number, variant in chosen]
+        return Rock(sum(one.days for one in parts), sum(one.good for one in parts))
+
+    def _on_rock(self, number: int, variant: Variant) -> Rock:
+        key = (number, variant)
+        if key not in self._rock:
+            self._rock[key] = self._counted(self._columns[number], variant)
+        return self._rock[key]
+
+    def _counted(self, column: Column, variant: Variant) -> Rock:
+        """Days on rock of the sessions composed for a candidate; the past is in every year."""
+        search, days = self._search, {}
+        for cell in search.grid.cells[column.first : column.last + 1]:
+            if not search.grid.is_past(cell.span.first):
+                role = search.candidates.role(column, cell, variant)
+                week = search.weeks.week(cell, column, variant, role)
+                days.update({item.day: item.rock for item in week.items if item.role is not None})
+        return Rock(len(days), sum(self._chance.get(one, 0.0) for one in days.items()))
+
+    @cached_property
+    def _chance(self) -> dict[tuple[date, str | None], float]:
+        """The chance of a good day at each season, window or trip that serves a goal."""
+        found: dict[tuple[date, str | None], float] = {}
+        for chance in self._search.grid.almanac.opportunities:
+            for day, share in chance.chances.items():
+                key = (day, chance.spell.entry.id)
+                found[key] = max(found.get(key, 0.0), share)
+        return found
+
+
+def _way(block: Block, column: Column) -> Way | None:
+    """What a candidate would be against a block that it takes the place of."""
+    both = block.span.meet(column.span)
+    if both is None:
+        return None
+    if column.kind is not block.kind:
+        return Way.KIND if 2 * both.length >= block.span.length else None
+    first = (column.span.first - block.span.first).days
+    after = (column.span.after - block.span.after).days
+    if first == after == 0:
+        return None
+    if first <= 0 <= after:
+        return Way.LONGER
+    if after <= 0 <= first:
+        return Way.SHORTER
+    return Way.EARLIER if first < 0 else Way.LATER
