@@ -10,7 +10,7 @@ from seasonplan.cli.hurting import hurting_facts
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import gap, opened, tell_standing
-from seasonplan.days import weekday_text
+from seasonplan.days import Span, weekday_text
 from seasonplan.explain.agenda import WEEKLY
 from seasonplan.explain.words import day_text
 

@@ -13,7 +13,7 @@ from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Week
 from seasonplan.planner.levels import Levels
 from seasonplan.reference import response_table
-from seasonplan.response import from_50
+from seasonplan.response import from_50, under_18
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
@@ -77,7 +77,8 @@ def _of_the_year(year: Year) -> list[str]:
 
 def _ceiling(year: Year) -> float:
     table = response_table()
-    return table.year_from_50 if from_50(year, year.span.first) else table.year_rise
+    careful = from_50(year, year.span.first) or under_18(year, year.span.first)
+    return table.year_careful if careful else table.year_rise
 
 
 def _reason(block: Block, week: Week, year: Year) -> str:

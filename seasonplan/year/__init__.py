@@ -23,6 +23,6 @@ from seasonplan.year.wishes import SessionWishes
 
 __all__ = [
     "Absence", "Before", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
-    "Horizon", "Injury", "Need", "Outing", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange", "Season",
-    "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
+    "Horizon", "Injury", "Need", "Outing", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange",
+    "Season", "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
 ]  # fmt: skip

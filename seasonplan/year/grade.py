@@ -23,7 +23,10 @@ _PATTERNS = {
 
 
 def scales(grade: str) -> tuple[str, ...]:
-    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V, WI (water ice), M (mixed)."""
+    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V, WI, M.
+
+    WI is water ice, M mixed ground.
+    """
     text = grade.strip()
     return tuple(name for name, form in _PATTERNS.items() if text and re.fullmatch(form, text))
 
