@@ -481,7 +481,7 @@ def _occasion(
 ) -> Occasion:
     span = Span(min(chance.chances), max(chance.chances) + ONE_DAY)
     entry = chance.spell.entry.id
-    days = {one.day for one in sessions if one.rock == entry and one.day in chance.chances}
+    days = sorted({one.day for one in sessions if one.rock == entry and one.day in chance.chances})
     good = sum(chance.chances[day] for day in days)
     shares = {day: chance.chances[day] / good for day in days} if good else {
         day: share / chance.possible for day, share in chance.chances.items()

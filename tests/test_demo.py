@@ -13,7 +13,7 @@ from seasonplan.desk import Desk
 from seasonplan.replan import Planned
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
-YEARS = ("autumn-project", "mountain-summer", "trips-and-boulders")
+YEARS = ("autumn-project", "half-an-hour", "mountain-summer", "trips-and-boulders")
 
 
 def rebuilt(name: str, folder: Path) -> Desk:
