@@ -13,7 +13,10 @@ GIVEN = "given"  # trips, absences and injuries stand where the year says
 PIN = "pin"  # what the climber fixed is kept
 MINUTES = "minutes"  # no more is asked than the days have
 SCORE = "score"  # the worth claimed is the worth recomputed
-INTEGRITY = (COVER, GIVEN, PIN, MINUTES, SCORE)
+SUMS = "sums"  # weeks and sessions agree with each other, ids stand once
+PROOF = "proof"  # what is said of how good the plan is can be so
+PAST = "past"  # what is over is as it was
+INTEGRITY = (COVER, GIVEN, PIN, MINUTES, SCORE, SUMS, PROOF, PAST)
 
 
 class Finding(Word):

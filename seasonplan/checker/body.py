@@ -7,16 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from seasonplan.checker.sheet import MOST_OF_A_WEEK, Sheet
+from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
+from seasonplan.reference import after_days_off
+from seasonplan.response import body_of
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind
 
-SLACK_MINUTES = 0.5  # rounding
-NO_LOAD = 1e-6
+NEAR_TOP = 1.1  # a week may be a little above its share
 
 
 # --- light weeks ----------------------------------------------------------------------------
@@ -65,3 +66,82 @@ def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
         return False
     weeks = [week for week in block.weeks if week.span.first in mine]
     return bool(weeks) and all(week.deload for week in weeks)
+
+
+def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Weeks of blocks with too many training days, days on climbing trips not counted."""
+    for block in sheet.blocks:
+        for week in sheet.at_home(block, block.span) if block.kind is not Kind.TRIP else ():
+            if week.training_days > rule.number:
+                yield broken(rule, week.span, block, found=week.training_days, limit=rule.number)
+
+
+# --- after days off ---------------------------------------------------------------------------
+
+
+def judge_build_back(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """After a layoff: strength or rest too soon, or too much in the first weeks."""
+    for index, block in enumerate(sheet.blocks):
+        if not block.kind.chosen:
+            continue
+        given, _ = sheet.looking_back(index)
+        off = _longest_layoff(given)
+        if off >= rule.number and block.kind in (Kind.STRENGTH, Kind.REST):
+            yield broken(rule, block.span, block, found=off, limit=rule.number, about="kind")
+        row = after_days_off(_days_off_just_before(given))
+        if row is not None:
+            yield from _judge_first_weeks(sheet, rule, block, row.shares)
+
+
+def _longest_layoff(given: Sequence[Block]) -> int:
+    """Days of the longest row of days off since the last trip; given blocks come nearest first."""
+    longest = row = 0
+    for block in given:
+        if block.kind is Kind.TRIP:
+            break
+        row = row + block.span.length if block.kind in DAYS_OFF else 0
+        longest = max(longest, row)
+    return longest
+
+
+def _days_off_just_before(given: Sequence[Block]) -> int:
+    """Days of the row of days off that ends where the block begins."""
+    days = 0
+    for block in given:
+        if block.kind not in DAYS_OFF:
+            break
+        days += block.span.length
+    return days
+
+
+def _judge_first_weeks(
+    sheet: Sheet, rule: Rule, block: Block, shares: Sequence[float]
+) -> Iterator[Finding]:
+    """Whole weeks back at home with more than their share of the most a week may ever hold."""
+    top = body_of(sheet.year).top * NEAR_TOP
+    whole = [week for week in block.weeks if week.span.length == 7 and not week.rock_days]
+    for share, week in zip(shares, whole, strict=False):
+        if week.load > share * top:
+            yield broken(
+                rule, week.span, block, found=100 * week.load / top, limit=100 * share,
+                about="volume",
+            )  # fmt: skip
+
+
+# --- hurt and young ---------------------------------------------------------------------------
+
+
+def judge_injury_caps(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Weeks of maximal finger work while something is hurt all through."""
+    for block in sheet.blocks:
+        for week in block.weeks:
+            if week.max_fingers and all(sheet.almanac.hurts(day) for day in week.span.days()):
+                yield broken(rule, week.span, block, about="max_fingers")
+
+
+def judge_young_fingers(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Weeks of maximal finger loading while the climber may be too young."""
+    for block in sheet.blocks:
+        for week in block.weeks:
+            if week.max_fingers and sheet.almanac.under(rule.number, week.span.first):
+                yield broken(rule, week.span, block, limit=rule.number)

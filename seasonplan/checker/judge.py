@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from seasonplan.checker import body, lengths, prices, rock, sequence
+from seasonplan.checker import body, lengths, loads, prices, rock, sequence
 from seasonplan.checker.integrity import integrity
 from seasonplan.checker.sheet import Sheet
+from seasonplan.checker.sums import judge_proof, judge_sums
 from seasonplan.checker.verdict import Judge
 from seasonplan.checker.worth import judge_claim
 from seasonplan.findings import PIN, Finding
@@ -28,7 +29,13 @@ JUDGES: dict[str, Judge] = {
     "rest-after-performance": sequence.judge_rest_after_performance,
     "rock-only": rock.judge_rock_only,
     "lead-in-length": rock.judge_lead_in_length,
+    "lead-in-volume": loads.judge_lead_in_volume,
     "deload": body.judge_deload,
+    "rest-day": body.judge_rest_day,
+    "build-back": body.judge_build_back,
+    "injury-caps": body.judge_injury_caps,
+    "young-fingers": body.judge_young_fingers,
+    "load-step": loads.judge_load_step,
     "lead-in-start": prices.judge_soft(prices.lead_in_start),
     "few-changes": prices.judge_few_changes,
     "base-first": prices.judge_soft(prices.base_first),
@@ -60,14 +67,18 @@ def check(
     broken = (f for f in _broken_rules(sheet) if today is None or _still_asked(f, sheet, today))
     kept = (f for f in integrity(sheet) if today is None or f.code != PIN or f.span.after > today)
     found = [*kept, *broken]
+    if sessions or any(week.minutes for block in sheet.blocks for week in block.weeks):
+        found += judge_sums(sheet, sessions)
     if claimed is not None:
         found += judge_claim(sheet, claimed, sessions)
+    if claimed is not None and proof is not None:
+        found += judge_proof(sheet, proof, claimed)
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))
 
 
 def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
     for rule in sheet.book:
-        if rule.on and rule.about == "blocks" and rule.code in JUDGES:
+        if rule.on and rule.about == "blocks":
             yield from JUDGES[rule.code](sheet, rule)
 
 

@@ -14,6 +14,9 @@ _INTEGRITY = {
     findings.PIN: "what you pinned is not kept",
     findings.MINUTES: "more is asked than these days have time for",
     findings.SCORE: "what the plan claims to be worth is not what it is worth",
+    findings.SUMS: "the plan file contradicts itself",
+    findings.PROOF: "what the plan says of how good it is cannot be so",
+    findings.PAST: "what is over is not as it was",
 }
 MAKE_ANEW = "Run `seasonplan replan` to make the plan anew."
 

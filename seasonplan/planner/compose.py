@@ -192,7 +192,16 @@ class _Composer:
         self.eves = {n - 1 for n in projects | starts}
         self.between = {n for n in range(len(self.days)) if {n - 1, n + 1} <= projects}
         self.after_two = {n for n in range(len(self.days)) if {n - 1, n - 2} <= rock}
+        self.kept_light = self._fourth_after_rest()
         self.fresh = {n - back for n in opens for back in range(1, FRESH_DAYS + 1)}
+
+    def _fourth_after_rest(self) -> set[int]:
+        """Days without hard hangs in the split that hangs often, so that no row is too long."""
+        rests = {day.frame.day.weekday() for day in self.days if day.frame.rest}
+        if self.order.fingers.in_a_row < 3 or len(rests) != 1:
+            return set()
+        barred = (rests.pop() + 4) % 7
+        return {n for n, day in enumerate(self.days) if day.frame.day.weekday() == barred}
 
     def _open(self, n: int, recipe: Recipe) -> bool:
         """Whether a recipe may stand on a day at all."""
@@ -362,7 +371,7 @@ class _Composer:
             return False
         return (
             self._slot(n, recipe, recipe.least_minutes) is not None
-            and n not in hang.not_on
+            and not (recipe.hard_on and n in self.kept_light)
             and self._clear(n, recipe)
         )
 
@@ -468,7 +477,9 @@ class _Composer:
         slot = self._slot(n, recipe, least)
         assert slot is not None
         minutes = min(self._length(recipe, slot[1]), int(room)) // STEP * STEP
-        self._placed(n, recipe, slot, max(minutes, least))
+        minutes = max(minutes, least)
+        hangs = self._most_hangs(recipe, minutes) if recipe.hang_seconds else 0
+        self._placed(n, recipe, slot, minutes, hangs)
         self.hard_left -= bool(recipe.hard_on)
         return True
 
@@ -528,7 +539,7 @@ def _fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:
     part = share if rock.counts else wished / max(rock.load, 1.0)
     if part >= 1:
         return rock
-    shortest = rock_day_table().shortest_minutes if rock.counts else rock.recipe.least_minutes
+    shortest = max(rock_day_table().shortest_minutes, rock.recipe.least_minutes)
     minutes = int(rock.minutes * part) // 15 * 15
     return replace(rock, minutes=max(minutes, min(shortest, rock.minutes)))
 
@@ -547,6 +558,6 @@ def _easier(rock: RockDay) -> RockDay:
         minutes = int(minutes * rock_day_table().easy_share) // 15 * 15
     return replace(
         rock, role=RockRole.EASY, recipe=rock.easier,
-        minutes=max(minutes, rock_day_table().shortest_minutes),
+        minutes=max(minutes, rock_day_table().shortest_minutes, rock.easier.least_minutes),
         worth=rock.counts * response_table().easy_day,
     )  # fmt: skip

@@ -29,7 +29,6 @@ class Hang:
     recipe: str
     hangs: int
     count: int
-    not_on: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -205,7 +205,7 @@ class RockCalendar:
         heavy = recipe.rpe * recipe.active_share
         load = self._levels.of(one.day).load * table.load_share * (1.25 if away else 1.0)
         minutes = int(min(wanted, room, recipe.most_minutes, load / heavy) * share) // 15 * 15
-        minutes = max(minutes, table.shortest_minutes)
+        minutes = max(minutes, table.shortest_minutes, recipe.least_minutes)
         return minutes if minutes <= room else None
 
     # --- the choice -------------------------------------------------------------------------
@@ -283,7 +283,8 @@ class RockCalendar:
                     yield 2, option
             elif past[-1] and not option.first:
                 minutes = int(option.minutes * table.easy_share) // 15 * 15
-                yield 1, replace(option, minutes=max(minutes, table.shortest_minutes))
+                least = max(table.shortest_minutes, option.recipe.least_minutes)
+                yield 1, replace(option, minutes=min(option.minutes, max(minutes, least)))
             else:
                 yield 1, option
 
@@ -346,7 +347,8 @@ class RockCalendar:
                 last = week.first
                 yield RockDay(
                     day=day, entry=entry, discipline=outing.discipline, role=RockRole.EASY,
-                    recipe=recipe, easier=recipe, start=window[0], minutes=minutes, worth=0.0,
+                    recipe=recipe, easier=recipe, minutes=minutes, worth=0.0,
+                    start=window[0] + self._almanac.year.climber.rock_travel_minutes,
                 )  # fmt: skip
 
     def _freest(

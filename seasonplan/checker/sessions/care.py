@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from seasonplan.checker.sessions.timetable import Timetable, begins, faulty
+from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.findings import Finding
-from seasonplan.injury import most_stress
+from seasonplan.injury import finger_recipes, most_stress, ramp
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
+from seasonplan.response import from_50
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Tissue
 
@@ -17,42 +18,46 @@ HARD_STRESS = 2
 
 
 def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Pairs of sessions that use a tissue hard with too few hours from start to start."""
+    """Pairs of sessions that use a tissue hard with too few whole days between."""
     known = [(s, recipe) for s in table.sessions if (recipe := table.recipe(s)) is not None]
     hard = [(s, recipe, _used_hard(recipe)) for s, recipe in known if _used_hard(recipe)]
-    longest = max((recipe.spacing_hours for _, recipe, _ in hard), default=0.0)
     for at, (one, first, used) in enumerate(hard):
-        for other, second, also_used in hard[at + 1 :]:
-            apart = (begins(other) - begins(one)).total_seconds() / 3600
-            if apart >= longest:
+        wanted = first.days_after(from_50=from_50(table.sheet.year, one.day))
+        for other, _, also_used in hard[at + 1 :]:
+            between = (other.day - one.day).days - 1
+            if between >= wanted:
                 break
             both = used & also_used
-            wanted = max(first.spacing_hours, second.spacing_hours)
-            if both and apart < wanted and not _away(table, one, other):
+            if both and not _on_rock(table, one, other):
                 about = ", ".join(sorted(tissue.value for tissue in both))
-                yield faulty(rule, one, other, about=about, found=apart, limit=wanted)
+                yield faulty(rule, one, other, about=about, found=max(between, 0), limit=wanted)
 
 
 def _used_hard(recipe: Recipe) -> set[Tissue]:
     return {tissue for tissue, stress in recipe.stresses.items() if stress >= HARD_STRESS}
 
 
-def _away(table: Timetable, *sessions: Session) -> bool:
-    """Whether all of them are on climbing trips, which have their own rhythm."""
-    return all(table.trips(session.day) for session in sessions)
+def _on_rock(table: Timetable, *sessions: Session) -> bool:
+    """Whether all of them are days on rock, which have their own rhythm."""
+    return all(session.role is not None for session in sessions)
 
 
 def judge_care(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Sessions that stress what is hurt, or load the fingers to the most when they must not."""
     for session in table.sessions:
         recipe = table.recipe(session)
-        if recipe is None:
-            continue
-        about = stresses_hurt(table, recipe, session.day)
+        about = forbidden(table, recipe, session.day) if recipe is not None else ""
         if about:
             yield faulty(rule, session, about=about)
-        if recipe.max_fingers and too_young(table, session.day):
-            yield faulty(rule, session, about="too young for maximal finger loading")
+
+
+def forbidden(table: Timetable, recipe: Recipe, day: date) -> str:
+    """Why a recipe must not be done on a day, "" if it may."""
+    if (recipe.max_fingers or recipe.grown_up) and too_young(table, day):
+        return "for grown climbers only"
+    if table.sheet.book.active("injury-caps") is None:
+        return ""
+    return _hurt(table, recipe, day) or _too_soon(table, recipe, day)
 
 
 def too_young(table: Timetable, day: date) -> bool:
@@ -61,13 +66,30 @@ def too_young(table: Timetable, day: date) -> bool:
     return rule is not None and table.sheet.almanac.under(rule.number, day)
 
 
-def stresses_hurt(table: Timetable, recipe: Recipe, day: date) -> str:
-    """What of a recipe an injury forbids on that day, "" if nothing."""
+def _hurt(table: Timetable, recipe: Recipe, day: date) -> str:
+    """What of a recipe the phase of an injury forbids on that day."""
     hurts = table.sheet.almanac.hurts(day)
-    if not hurts or table.sheet.book.active("injury-caps") is None:
+    if not hurts:
         return ""
+    named = finger_recipes(hurts)
+    if recipe.hang_seconds and named is not None and recipe.id not in named:
+        return "hangs that a hurt finger does not do yet"
     most = most_stress(hurts)
     for tissue, stress in recipe.stresses.items():
         if stress > most[tissue]:
             return f"stresses {tissue.value} by {stress}, and {most[tissue]} is the most while hurt"
     return "maximal finger loading while hurt" if recipe.max_fingers else ""
+
+
+def _too_soon(table: Timetable, recipe: Recipe, day: date) -> str:
+    """What of a recipe comes back only later after an injury."""
+    for entry in table.sheet.year.injuries:
+        step = ramp(entry, day)
+        if step is None:
+            continue
+        if recipe.max_fingers and not step.max_fingers:
+            return "maximal finger loading, which comes back last"
+        for tissue in step.tissues:
+            if recipe.stresses.get(tissue, 0) > step.most_stress:
+                return f"stresses {tissue.value} more than this step back"
+    return ""

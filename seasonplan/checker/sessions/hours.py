@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date, timedelta
 from itertools import combinations, pairwise
 
 from seasonplan.checker.sessions.timetable import Timetable, begins, ends, faulty, minute_of
 from seasonplan.checker.verdict import broken
+from seasonplan.days import Span
 from seasonplan.findings import Finding
 from seasonplan.plan import Session
+from seasonplan.recipes import Need
 from seasonplan.rules import Rule
 
 DAY_MINUTES = 24 * 60
@@ -38,9 +41,21 @@ def _misplaced(table: Timetable, session: Session) -> str:
         return "" if end <= DAY_MINUTES else "past midnight"
     if session.zone is not None:
         return "on no trip"
-    free = table.free(session.day)
-    fits = any(begin <= start and end <= until for begin, until in free)
+    before, after = _travel(table, session)
+    free = table.rock_free(session.day) if session.role is not None else table.free(session.day)
+    fits = any(begin <= start - before and end + after <= until for begin, until in free)
     return "" if fits else "no free time"
+
+
+def _travel(table: Timetable, session: Session) -> tuple[int, int]:
+    """Minutes of travel before and after a session."""
+    climber, recipe = table.sheet.year.climber, table.recipe(session)
+    if session.role is not None:
+        return climber.rock_travel_minutes, climber.rock_travel_minutes
+    wall = recipe is not None and Need.WALL in recipe.needs
+    home = Need.HOME_WALL in table.sheet.year.sessions.has
+    minutes = climber.wall_travel_minutes if wall and not home else 0
+    return minutes, minutes
 
 
 def _overlaps(table: Timetable, rule: Rule) -> Iterator[Finding]:
@@ -54,7 +69,7 @@ def judge_order(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Sessions of one free time of which the later one wants a fresher climber."""
     for day, sessions in table.at_home.items():
         for begin, until in table.free(day):
-            inside = [s for s in sessions if begin <= minute_of(s) < until]
+            inside = [s for s in sessions if begin <= minute_of(s) < until and s.role is None]
             for one, other in pairwise(inside):
                 first, second = table.recipe(one), table.recipe(other)
                 if first is not None and second is not None and first.order > second.order:
@@ -64,15 +79,22 @@ def judge_order(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 
 def judge_rest_day(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Calendar weeks with a session on too many days at home."""
+    """Seven days running at home with sessions on too many of them."""
     most = table.sheet.book.active("rest-day")
     if most is None:
         return
-    for week in table.sheet.almanac.weeks():
-        inside = [s for d, found in table.at_home.items() if d in week for s in found if s.minutes]
-        days = len({session.day for session in inside})
-        if days > most.number:
+    trained = {day for day, found in table.at_home.items() if any(s.minutes for s in found)}
+    told: date | None = None
+    for day in table.sheet.year.span.days():
+        week = Span(day, day + timedelta(days=7))
+        if any(table.trips(each) for each in week.days()) or (told and day < told):
+            continue
+        days = [each for each in week.days() if each in trained]
+        if len(days) > most.number:
+            inside = [s for each in days for s in table.at_home[each]]
             known = [block for block in table.sheet.blocks if block.span.meet(week)]
+            told = week.after
             yield broken(
-                rule, week, *known, found=days, limit=most.number, about="days", sessions=inside
-            )
+                rule, week, *known, found=len(days), limit=most.number, about="days",
+                sessions=inside,
+            )  # fmt: skip

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
 
+from seasonplan.checker.sessions import care, fresh, hours, needs, weeks
 from seasonplan.checker.sessions.timetable import Timetable
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span, week_start
@@ -16,7 +17,21 @@ from seasonplan.year import Year
 
 SessionJudge = Callable[[Timetable, Rule], Iterator[Finding]]
 
-SESSION_JUDGES: dict[str, SessionJudge] = {}
+SESSION_JUDGES: dict[str, SessionJudge] = {
+    "session-hours": hours.judge_hours,
+    "session-spacing": care.judge_spacing,
+    "session-order": hours.judge_order,
+    "session-rest-day": hours.judge_rest_day,
+    "session-dose": weeks.judge_dose,
+    "session-progression": weeks.judge_progression,
+    "session-needs": needs.judge_needs,
+    "session-care": care.judge_care,
+    "session-test": weeks.judge_test,
+    "session-fresh": fresh.judge_fresh,
+    "session-hangs": fresh.judge_hangs,
+    "session-return": fresh.judge_return,
+    "session-rock": fresh.judge_rock,
+}
 # Rules on whole weeks, with how many weeks on either side they compare.
 WEEKLY = {"session-dose": 0, "session-progression": 1, "session-rest-day": 0, "session-test": 0}
 # Rules about health: no wish softens them. How tired one gets is the climber's to choose; what is
@@ -49,7 +64,7 @@ def check_sessions(
     found = [
         finding
         for rule in book
-        if rule.on and rule.about == "sessions" and rule.code in SESSION_JUDGES
+        if rule.on and rule.about == "sessions"
         for finding in SESSION_JUDGES[rule.code](table, rule)
     ]
     asked = [f for f in found if today is None or _compared(f, sheet).first >= today]

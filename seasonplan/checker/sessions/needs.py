@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
 from seasonplan.checker.sessions.timetable import Timetable, faulty, minute_of
 from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import table as shared_table
 from seasonplan.reference import usual_hours
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind
@@ -42,10 +42,17 @@ def _unlike(session: Session, recipe: Recipe) -> Iterator[str]:
         yield "minutes"
     if abs(session.rpe - recipe.rpe) > NEAR_RPE:
         yield "effort"
+    if session.active_share != recipe.active_share or session.role is not recipe.role:
+        yield "what counts of its minutes"
+    least, most = (0, 0) if not recipe.hang_seconds else (1, recipe.hangs[1])
+    if not least <= session.hangs <= most:
+        yield "hangs"
 
 
 def _lacking(table: Timetable, recipe: Recipe, *, away: bool) -> Iterator[str]:
     there = {*table.sheet.year.sessions.has, *ALWAYS_THERE}
+    if Need.HOME_WALL in there:
+        there.add(Need.WALL)
     if away:
         there |= THERE_ON_TRIPS
     for need in recipe.needs:
@@ -69,16 +76,23 @@ def _at_home(table: Timetable, session: Session, recipe: Recipe) -> Iterator[str
     light = usual["daylight_begins"] <= hour < usual["daylight_ends"]
     if Need.DAYLIGHT in recipe.needs and not light:
         yield "daylight"
-    if Need.ROCK in recipe.needs and not _rock(table, recipe, session.day):
+    if Need.ROCK in recipe.needs and not _rock(table, recipe, session):
         yield "rock"
+    wall = Need.WALL in recipe.needs and Need.HOME_WALL not in table.sheet.year.sessions.has
+    if wall and session.minutes < int(shared_table("blocks")["wall"]["least_minutes"]):
+        yield "too short for the way to a wall"
 
 
-def _rock(table: Timetable, recipe: Recipe, day: date) -> bool:
-    """Whether rock of the recipe's disciplines is in condition and the climber can be there."""
-    almanac = table.sheet.almanac
+def _rock(table: Timetable, recipe: Recipe, session: Session) -> bool:
+    """Whether the rock that a session goes to is in condition and the climber can be there."""
+    almanac, day = table.sheet.almanac, session.day
+    outing = next((o for o in table.sheet.year.outings if o.id == session.rock), None)
+    if outing is not None:
+        return day in outing.span and outing.discipline in recipe.disciplines
     return any(
-        spell.chance(day) > 0
-        and almanac.freedom(day, spell) > 0
-        and (not recipe.disciplines or spell.entry.discipline in recipe.disciplines)
+        spell.entry.id == session.rock
+        and spell.chance(day) > 0
+        and almanac.can_go(day, spell)
+        and spell.entry.discipline in recipe.disciplines
         for spell in almanac.spells
     )

@@ -43,12 +43,8 @@ class Portion:
 
     @property
     def asked(self) -> float:
-        """Load that the block asks for."""
-        return sum(week.load for week in self.weeks)
-
-    @property
-    def minutes(self) -> float:
-        return sum(week.minutes for week in self.weeks)
+        """Load that the week aims at."""
+        return sum(week.aim for week in self.weeks)
 
 
 class Timetable:
@@ -77,9 +73,12 @@ class Timetable:
         return next((block for block in self.sheet.blocks if block.id == session.block), None)
 
     def load(self, session: Session) -> float:
-        """RPE x minutes, by the effort of the recipe where there is one."""
+        """RPE x minutes that count, by the recipe where there is one."""
         recipe = self.recipe(session)
-        return (session.rpe if recipe is None else recipe.rpe) * session.minutes
+        rpe, share = session.rpe, session.active_share
+        if recipe is not None:
+            rpe, share = recipe.rpe, recipe.active_share
+        return rpe * session.minutes * share
 
     # --- days ----------------------------------------------------------------------------
 
@@ -99,6 +98,15 @@ class Timetable:
         return tuple(
             run
             for start, end in self.sheet.almanac.windows(day)
+            for run in _runs(m for m in range(start, end) if m not in busy)
+        )
+
+    def rock_free(self, day: date) -> Hours:
+        """Times at which one can be at the rock from home, less what calendars take."""
+        busy = {m for start, end in self._taken.get(day, ()) for m in range(start, end)}
+        return tuple(
+            run
+            for start, end in self.sheet.almanac.rock_windows(day)
             for run in _runs(m for m in range(start, end) if m not in busy)
         )
 

@@ -1,0 +1,213 @@
+"""Judges how sessions stand around the days that count and after days off.
+
+Judges `session-fresh`, `session-hangs`, `session-return` and `session-rock`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from seasonplan.checker.sessions.timetable import Timetable, faulty
+from seasonplan.checker.verdict import broken
+from seasonplan.days import ONE_DAY, Span, week_start
+from seasonplan.findings import Finding
+from seasonplan.plan import Session
+from seasonplan.recipes import Recipe
+from seasonplan.reference import after_days_off
+from seasonplan.rules import Rule
+from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
+
+HARD_STRESS = 2
+HARD_RPE = 6.0
+EASY_RPE = 2.0
+TEST = "test-day"
+SHORT_SPELL_DAYS = 4  # a season or window as short has no easy beginning
+OPENING_DAYS = 7
+SINCE_ROCK_DAYS = 14
+IN_A_ROW, IN_A_ROW_SHORT = 2, 3
+
+
+def _at_home(table: Timetable) -> list[tuple[Session, Recipe]]:
+    """Sessions at home that are no day on rock, with their recipes."""
+    return [
+        (one, recipe)
+        for one in table.sessions
+        if one.role is None and not table.trips(one.day) and (recipe := table.recipe(one))
+    ]
+
+
+def _hard(recipe: Recipe) -> bool:
+    return any(stress >= HARD_STRESS for stress in recipe.stresses.values())
+
+
+def _hard_fingers(recipe: Recipe) -> bool:
+    return recipe.stresses.get(Tissue.FINGERS, 0) >= HARD_STRESS
+
+
+# --- fresh --------------------------------------------------------------------------------------
+
+
+def judge_fresh(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Hard sessions on the eve of a project day or trip, work between two project days, hangs on
+    a day on rock, hard finger work shortly before a season or trip."""
+    projects = {one.day for one in table.sessions if one.role is RockRole.PROJECT}
+    rock = {one.day for one in table.sessions if one.role is not None}
+    trips = {t.first for t in table.sheet.year.trips if t.climbing and t.span.length > 1}
+    openings = _openings(table) | trips
+    for session, recipe in _at_home(table):
+        eve = session.day + ONE_DAY in projects | trips
+        if eve and (_hard(recipe) or recipe.rpe > HARD_RPE):
+            yield faulty(rule, session, about="hard on the eve of a project day or trip")
+        between = {session.day - ONE_DAY, session.day + ONE_DAY} <= projects
+        if between and recipe.rpe > EASY_RPE:
+            yield faulty(rule, session, about="between two project days")
+        if session.day in rock and recipe.hang_seconds:
+            yield faulty(rule, session, about="hangs on a day on rock")
+        ahead = [(first - session.day).days for first in openings if first > session.day]
+        if _hard_fingers(recipe) and ahead and min(ahead) <= rule.number:
+            yield faulty(
+                rule, session, about="hard fingers before a season or trip", found=min(ahead),
+                limit=rule.number,
+            )  # fmt: skip
+
+
+def _openings(table: Timetable) -> set[date]:
+    """First days on rock of the seasons and windows that begin easily."""
+    days = sorted({one.day for one in table.sessions if one.role is not None})
+    found = set()
+    for spell in table.sheet.almanac.spells:
+        if spell.span.length <= SHORT_SPELL_DAYS or spell.is_trip:
+            continue
+        first = next((d for d in days if d in spell.span), None)
+        if first is None or (first - spell.span.first).days >= OPENING_DAYS:
+            continue
+        since = first - timedelta(days=SINCE_ROCK_DAYS)
+        if not any(since <= d < first for d in days):
+            found.add(first)
+    return found & {
+        one.day
+        for one in table.sessions
+        if one.role is RockRole.EASY and _in_performance(table, one)
+    }
+
+
+def _in_performance(table: Timetable, session: Session) -> bool:
+    block = table.block(session)
+    return block is not None and block.kind is Kind.PERFORMANCE
+
+
+# --- hangs --------------------------------------------------------------------------------------
+
+
+def judge_hangs(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Two sessions of hangs a day, no free day in seven, too many hard finger days running."""
+    home = _at_home(table)
+    hangs: dict[date, list[Session]] = {}
+    for session, recipe in home:
+        if recipe.hang_seconds or recipe.id == TEST:
+            hangs.setdefault(session.day, []).append(session)
+    for found in hangs.values():
+        if len(found) > 1:
+            yield faulty(rule, *found, about="hangs twice a day", found=len(found), limit=1)
+    fingers = {s.day for s, r in home if r.hang_seconds or _hard_fingers(r)}
+    yield from _rows(table, rule, fingers, most=6, about="a day without finger work")
+    hard = {s.day: s for s, r in home if _hard_fingers(r)}
+    for row in _running(sorted(hard)):
+        most = IN_A_ROW_SHORT if _short_and_hard(table, hard[row[0]]) else IN_A_ROW
+        if len(row) > most:
+            yield faulty(
+                rule, *(hard[day] for day in row), about="hard finger days running",
+                found=len(row), limit=most,
+            )  # fmt: skip
+
+
+def _short_and_hard(table: Timetable, session: Session) -> bool:
+    block = table.block(session)
+    wishes = table.sheet.year.sessions
+    kind = block.kind.value if block else ""
+    return wishes.spread_in(session.block, kind) is Spread.SHORT_AND_HARD
+
+
+def _running(days: list[date]) -> Iterator[list[date]]:
+    row: list[date] = []
+    for day in days:
+        if row and day - row[-1] != ONE_DAY:
+            yield row
+            row = []
+        row.append(day)
+    if row:
+        yield row
+
+
+def _rows(
+    table: Timetable, rule: Rule, days: set[date], *, most: int, about: str
+) -> Iterator[Finding]:
+    for row in _running(sorted(days)):
+        if len(row) > most:
+            inside = [s for s in table.sessions if s.day in row]
+            yield faulty(rule, *inside, about=about, found=len(row), limit=most)
+
+
+# --- after days off -------------------------------------------------------------------------------
+
+
+def judge_return(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Hard things in the first days after days off, and too many finger days in the first week."""
+    begins = table.sheet.year.climber.week_begins
+    for back, days in _back(table):
+        row = after_days_off(days)
+        if row is None:
+            continue
+        first = Span(back, back + timedelta(days=rule.number))
+        week = week_start(back, begins) + timedelta(weeks=1)
+        hangs = {}
+        for session, recipe in _at_home(table):
+            if session.day in first and recipe.rpe > HARD_RPE:
+                yield faulty(
+                    rule, session, about="hard after days off", found=recipe.rpe, limit=HARD_RPE
+                )
+            if back <= session.day < week and recipe.hang_seconds:
+                hangs[session.day] = session
+        if len(hangs) > row.finger_days[0]:
+            yield faulty(
+                rule, *hangs.values(), about="finger days in the first week", found=len(hangs),
+                limit=row.finger_days[0],
+            )  # fmt: skip
+
+
+def _back(table: Timetable) -> Iterator[tuple[date, int]]:
+    """The day on which training begins again, and the days off before it."""
+    almanac = table.sheet.almanac
+    kinds = {day: given.kind for given in almanac.givens for day in given.span.days()}
+    off = 0
+    for day in almanac.span.days():
+        if kinds.get(day) in (Kind.ABSENCE, Kind.INJURED):
+            off += 1
+            continue
+        if off:
+            yield day, off
+        off = 0
+
+
+# --- rock -----------------------------------------------------------------------------------------
+
+
+def judge_rock(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Performance blocks that leave out too many of the days one could be on the rock.
+
+    Counted by weeks with rock, lead-in and light weeks left out: one day each at least.
+    """
+    usable = {
+        day
+        for chance in table.sheet.almanac.opportunities
+        if not chance.spell.is_trip
+        for day in chance.chances
+    }
+    used = {one.day for one in table.sessions if one.role is not None}
+    for block in table.sheet.of(Kind.PERFORMANCE):
+        weeks = [w for w in block.weeks if not w.lead_in and usable & set(w.span.days())]
+        with_rock = [w for w in weeks if used & set(w.span.days())]
+        if weeks and 100 * len(with_rock) < rule.number * len(weeks):
+            share = 100 * len(with_rock) / len(weeks)
+            yield broken(rule, block.span, block, found=share, limit=rule.number, about="weeks")

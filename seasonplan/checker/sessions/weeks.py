@@ -1,0 +1,120 @@
+"""Judges what a week holds: `session-dose`, `session-progression`, `session-test`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from seasonplan.checker.sessions.care import forbidden
+from seasonplan.checker.sessions.timetable import Portion, Timetable
+from seasonplan.checker.verdict import broken
+from seasonplan.findings import Finding
+from seasonplan.plan import Shortfall
+from seasonplan.recipes import Need, Recipe
+from seasonplan.rules import Rule
+from seasonplan.vocabulary import Kind
+
+FILLED = 0.85  # of its aim: from here on nothing is missing
+USUAL_RPE = 5.5  # missing load is told in minutes of this effort
+SLACK_LOAD = 75.0  # a session is no shorter than its recipe allows
+NEAR_MINUTES = 2.0
+NEAR_SHARE = 0.1
+TEST = "test-day"
+TEST_WEEK_DAYS = 5
+WHOLE_WEEK = 7
+FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
+
+
+def judge_dose(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Weeks with too much, or too little and nothing said of it; and untrue shortfalls."""
+    for portion in table.portions:
+        home = [one for one in portion.sessions if one.role is None and one.recipe != TEST]
+        done = sum(table.load(one) for one in home)
+        most = portion.asked * (1 + rule.number / 100) + SLACK_LOAD
+        if portion.block.kind.chosen and done > most:
+            yield broken(
+                rule, portion.span, portion.block, found=100 * done / max(portion.asked, 1.0),
+                limit=100 + rule.number, about="load", sessions=home,
+            )  # fmt: skip
+        if portion.block.kind in FILLED_KINDS:
+            yield from _missing(table, rule, portion)
+    spans = [(portion.block.id, portion.span) for portion in table.portions]
+    for said in table.shortfalls:
+        if not any(name == said.block and span.covers(said.span) for name, span in spans):
+            yield _stray(rule, said)
+
+
+def _missing(table: Timetable, rule: Rule, portion: Portion) -> Iterator[Finding]:
+    done = sum(table.load(one) for one in portion.sessions)
+    said = [one for one in table.shortfalls if _is_of(one, portion)]
+    if any(one.span != portion.span for one in said):  # a week that had begun
+        return
+    if done < FILLED * portion.asked - 1e-6 and not said:
+        yield broken(
+            rule, portion.span, portion.block, found=100 * done / portion.asked,
+            limit=100 * FILLED, about="load", sessions=portion.sessions,
+        )  # fmt: skip
+    true = max(0.0, portion.asked - done) / USUAL_RPE
+    for one in said:
+        near = NEAR_SHARE * true + NEAR_MINUTES
+        if abs(one.missing_minutes - true) > near or done >= FILLED * portion.asked:
+            yield broken(
+                rule, portion.span, portion.block, found=one.missing_minutes, limit=true,
+                about="shortfall",
+            )  # fmt: skip
+
+
+def _is_of(one: Shortfall, portion: Portion) -> bool:
+    return one.block == portion.block.id and portion.span.covers(one.span)
+
+
+def _stray(rule: Rule, said: Shortfall) -> Finding:
+    finding = broken(rule, said.span, found=said.missing_minutes, about="shortfall of no week")
+    return Finding(**{**dict(finding), "blocks": (said.block,)})
+
+
+def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Light weeks with no less load, or more hard sessions, than the week before them."""
+    for one, other in pairwise(table.portions):
+        if one.block is not other.block or not _light(other) or _light(one):
+            continue
+        if WHOLE_WEEK not in (one.span.length, other.span.length) or one.shortfalls:
+            continue
+        before = sum(table.load(s) for s in one.sessions)
+        after = sum(table.load(s) for s in other.sessions)
+        if after >= before:
+            yield broken(
+                rule, other.span, other.block, found=after, limit=before, about="light week",
+                sessions=other.sessions,
+            )  # fmt: skip
+
+
+def _light(portion: Portion) -> bool:
+    return any(week.deload for week in portion.weeks)
+
+
+def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Long base and strength blocks that end without a test, where there could be one."""
+    recipe = table.recipes.get(TEST)
+    if recipe is None:
+        return
+    for block in table.sheet.of(*FILLED_KINDS):
+        mine = [portion for portion in table.portions if portion.block is block]
+        if block.span.length < 7 * rule.number or not mine:
+            continue
+        last = mine[-1]
+        could = last.span.length >= TEST_WEEK_DAYS and _could(table, recipe, last)
+        if could and not any(session.recipe == TEST for session in last.sessions):
+            yield broken(rule, last.span, block, about="no test")
+
+
+def _could(table: Timetable, recipe: Recipe, portion: Portion) -> bool:
+    """Whether a test could be done on some day of a week from its third on."""
+    there = {*table.sheet.year.sessions.has, Need.NOTHING}
+    if not set(recipe.needs) <= there:
+        return False
+    return any(
+        not forbidden(table, recipe, day)
+        and any(end - begin >= recipe.least_minutes for begin, end in table.free(day))
+        for day in portion.days[2:]
+    )
