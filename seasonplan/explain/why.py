@@ -116,7 +116,8 @@ class _Asking:
         """The year priced, with the pin of that id free; None where it has no plan at all."""
         if pin not in self._priced:
             found = self._searched(self._year.without(pin) if pin else self._year)
-            self._priced[pin] = found and PricedYear(found.search, self._revision.blocks)
+            blocks = self._revision.blocks
+            self._priced[pin] = PricedYear(found.search, blocks) if found else None
         return self._priced[pin]
 
     def _searched(self, year: Year) -> Found | None:
