@@ -100,7 +100,7 @@ def test_no_session_lies_where_a_calendar_is_busy(tmp_path: Path) -> None:
     folder = folder_of(tmp_path)
     (folder / "work.ics").write_bytes(calendar(TUESDAYS))
     desk = Desk(folder)
-    desk.make_plan("test", stamp=STAMP, gap=0.05)
+    desk.make_plan("test", stamp=STAMP)
     assert desk.plan is not None
     sessions = desk.plan.current.sessions
     assert len(sessions) > 10
@@ -116,7 +116,7 @@ def test_what_was_left_out_is_told_once_without_its_title(tmp_path: Path) -> Non
     free = "DTSTART:20260305T170000Z\r\nDTEND:20260305T220000Z\r\nTRANSP:TRANSPARENT"
     maybe = "DTSTART:20260305T170000Z\r\nDTEND:20260305T180000Z\r\nSTATUS:TENTATIVE"
     (folder / "work.ics").write_bytes(calendar(bad, bad, free, maybe))
-    ran = run("plan", folder, "--gap", "5")
+    ran = run("plan", folder)
     assert ran.exit_code == Exit.FINE, ran.output
     told = unbroken(ran.stderr)
     assert told.count("left out (2 in all)") == 1
