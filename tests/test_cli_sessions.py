@@ -17,7 +17,7 @@ from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.desk import Desk
 from seasonplan.explain.sessions import effort_word, notes_by_session, session_note
-from seasonplan.plan import Loads, Occasion, Score
+from seasonplan.plan import Occasion, Score
 from seasonplan.recipes import session_text, standard_recipes
 from seasonplan.reference import caution
 from seasonplan.vocabulary import Kind, Phase
@@ -177,10 +177,10 @@ def test_the_event_of_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path) -
 
 
 def test_bent_preferences_are_summed_up_by_rule_unless_all_are_asked_for(tmp_path: Path) -> None:
-    heavy = block(Kind.BASE, 0, 21, id="base-1", week={"loads": Loads(endurance=5000)})
-    before = f"[before]\nweekly_load = {[900] * 12}\n\n[climber.minutes]"
-    year = YEAR.replace("[climber.minutes]", before)
-    folder = planned(tmp_path, year=year, blocks=(heavy, *blocks()[1:]))
+    rests = [block(Kind.REST, 0, 9, id="rest-8"), block(Kind.REST, 14, 12, id="rest-9")]
+    others = [block(Kind.BASE, 9, 5, id="base-1"), block(Kind.STRENGTH, 26, 2, id="strength-1")]
+    long_rests = sorted((*rests, *others), key=lambda one: one.span)
+    folder = planned(tmp_path, blocks=(*long_rests, *blocks()[2:]))
     findings = json.loads(run("check", folder, "--json").stdout)["findings"]
     soft = [found for found in findings if found["strength"] == "soft"]
     rules = {found["code"] for found in soft}
