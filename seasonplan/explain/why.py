@@ -116,8 +116,9 @@ class _Asking:
         """The year priced, with the pin of that id free; None where it has no plan at all."""
         if pin not in self._priced:
             found = self._searched(self._year.without(pin) if pin else self._year)
-            blocks = self._revision.blocks
-            self._priced[pin] = PricedYear(found.search, blocks) if found else None
+            self._priced[pin] = (
+                PricedYear(found.search, self._revision.blocks) if found is not None else None
+            )
         return self._priced[pin]
 
     def _searched(self, year: Year) -> Found | None:
