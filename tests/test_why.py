@@ -13,7 +13,7 @@ from folder_maker import demo_copy
 
 from seasonplan.desk import Desk
 from seasonplan.explain.slip import block_slip
-from seasonplan.explain.why import Reason, why, whys
+from seasonplan.explain.why import Reason, why
 from seasonplan.explain.why_told import BEGUN, OVER, STOPPED, price_text, sentences
 from seasonplan.plan import Block, Revision
 from seasonplan.planner.candidates import Ban
@@ -36,12 +36,6 @@ def block(kind: str) -> Block:
 @cache
 def asked(kind: str, today: date | None = None) -> Reason:
     return why(YEAR, first_plan(NAME).current, block(kind), book=BOOK, today=today)
-
-
-@cache
-def whole_year() -> tuple[Reason, ...]:
-    now = first_plan(NAME).current
-    return tuple(whys(YEAR, now, now.blocks, book=BOOK))
 
 
 def told(kind: str, today: date | None = None) -> list[str]:
