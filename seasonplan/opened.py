@@ -15,6 +15,7 @@ from seasonplan import edits, store
 from seasonplan.arrange import arranged
 from seasonplan.errors import BadInput
 from seasonplan.findings import Finding
+from seasonplan.history import of_old_model
 from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
@@ -151,7 +152,7 @@ class Opened:
 
         assert self.plan is not None
         current = self.plan.current
-        claimed = None if self.stale else current.score
+        told = not self.stale and not of_old_model(current)  # what it says of its worth still holds
         today = self._while_it_lasts(today)
         return (
             *check(
@@ -159,8 +160,8 @@ class Opened:
                 current.blocks,
                 sessions=current.sessions,
                 book=self.book,
-                claimed=claimed,
-                proof=None if self.stale else current.proof,
+                claimed=current.score if told else None,
+                proof=current.proof if told else None,
                 today=today,
             ),
             *check_sessions(

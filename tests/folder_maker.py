@@ -5,6 +5,7 @@ The year is eight weeks from Monday 4 January 2027, in Vienna; see `YEAR` and `S
 
 from __future__ import annotations
 
+import shutil
 from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,7 @@ from seasonplan.desk import Desk
 from seasonplan.plan import Cause, Plan, Proof, Revision, Score, Session, Shortfall
 from seasonplan.vocabulary import Kind
 
+DEMO = Path(__file__).parent.parent / "calendars_demo"
 KEY = UUID("3f1c2a6e-94a5-4c0e-8a53-1d2b7c9e0f11")
 STAMP = datetime(2027, 1, 2, 12, tzinfo=UTC)
 YEAR = """\
@@ -110,3 +112,8 @@ def planned(folder: Path, *, year: str = YEAR, **more: Any) -> Path:
     plan = Plan(calendar_key=KEY, revisions=(Revision(**values),))
     store.save_plan(folder, plan, based_on=None)
     return folder
+
+
+def demo_copy(into: Path, name: str = "autumn-project") -> Path:
+    """A copy of a demo year that a test may change, for tests that need no terminal face."""
+    return Path(shutil.copytree(DEMO / name, into / name))

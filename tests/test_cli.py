@@ -95,7 +95,9 @@ def test_plan_keeps_a_plan_and_says_what_it_is_worth(tmp_path: Path) -> None:
     assert (folder / "plan.json").exists()
     assert "Plan 1 is made" in ran.stdout
     assert "“Slow Lightning” at “Spring in the Cleft”" in ran.stdout
-    assert "Proven best" in ran.stdout
+    told = unbroken(ran.stdout)
+    assert "found exactly, and confirmed by a second exact method" in told
+    assert "days on rock planned" in told and "to expect" in told
     assert "no medical advice" in ran.stdout
 
 
@@ -113,14 +115,14 @@ def test_plan_as_json_has_the_plan_of_the_file(planned: Path) -> None:
     assert [block["id"] for block in found["plan"]["blocks"]] == [
         block.id for block in kept.current.blocks
     ]
-    assert found["plan"]["proven_best"] is True
-    assert found["stopped"] is False and found["changed"] is False
+    assert found["plan"]["best"] is True and found["plan"]["confirmed"] is True
+    assert found["changed"] is False
     assert found["warnings"] == []
 
 
 def test_the_cause_is_kept_with_the_plan(tmp_path: Path) -> None:
     folder = folder_of("twelve-weeks", tmp_path)
-    run("plan", folder, "--cause", "new trip", "--gap", "5")
+    run("plan", folder, "--cause", "new trip")
     plan = Desk(folder).plan
     assert plan is not None and plan.current.cause == "new trip"
 
@@ -141,7 +143,7 @@ def test_a_goal_that_nothing_serves_is_pointed_out(tmp_path: Path) -> None:
     folder = edited(folder_of("twelve-weeks", tmp_path), '"7b+"', '"7b+"\nserved_by = []')
     edited(folder, 'place = "Harrow Cleft"\ndiscipline = "sport"\nfirst',
            'place = "Elsewhere"\ndiscipline = "sport"\nfirst')  # fmt: skip
-    ran = run("plan", folder, "--gap", "5")
+    ran = run("plan", folder)
     assert ran.exit_code == Exit.FINE
     told = "Nothing serves “Slow Lightning”: no season, window or climbing trip at"
     assert told in unbroken(ran.stderr)
@@ -154,7 +156,7 @@ def test_young_and_hurt_climbers_read_their_caution(tmp_path: Path) -> None:
         file.write('[[injury]]\nname = "Elbow"\npart = "elbow"\nhappened = 2026-02-20\n'
                    "easy_from = 2026-03-02\nbuilding_from = 2026-03-09\n"
                    "full_from = 2026-03-16\n")  # fmt: skip
-    told = json.loads(run("plan", folder, "--json", "--gap", "5").stdout)["cautions"]
+    told = json.loads(run("plan", folder, "--json").stdout)["cautions"]
     assert any("Under 18" in text for text in told)
     assert any("about the injury" in text for text in told)
 
@@ -191,12 +193,32 @@ def test_check_says_when_the_year_was_changed_after_the_plan(planned: Path) -> N
 # --- why ------------------------------------------------------------------------------------
 
 
-def test_why_tells_what_each_move_of_a_block_would_do(planned: Path) -> None:
+def test_why_tells_what_each_change_of_a_block_would_cost(planned: Path) -> None:
     ran = run("why", planned, "performance-1", "--today", "2026-03-02")
     assert ran.exit_code == Exit.FINE
-    assert ran.stdout.startswith("Performance block performance-1")
-    for case in ("Two weeks earlier:", "Two weeks later:", "Left out:"):
-        assert case in ran.stdout
+    assert ran.stdout.startswith("performance-1: performance block; ")
+    told = unbroken(ran.stdout)
+    assert re.search(r"Left out: costs [\d.]+ good days on rock, [\d.]+ points\.", told)
+    assert re.search(r"shorter \(\d+ \w{3} to \d+ \w{3}\): costs", told)
+    assert "Not possible under your rules and entries:" in told
+    assert "because of" in told and "on rock in it, for “Slow Lightning”" in told
+
+
+def test_why_tells_the_whole_year_and_what_a_point_is(planned: Path) -> None:
+    ran = run("why", planned, "--today", "2026-03-02")
+    kept = Desk(planned).plan
+    assert kept is not None
+    for block in kept.current.blocks:
+        assert re.search(rf"^{block.id}: ", ran.stdout, re.MULTILINE)
+    assert unbroken(ran.stdout).count("Points: a day on a project") == 1
+
+
+def test_why_as_json_has_every_other_year_in_numbers(planned: Path) -> None:
+    ran = run("why", planned, "base-1", "--json", "--today", "2026-03-02")
+    (found,) = json.loads(ran.stdout)["why"]
+    ways = {one["way"] for one in found["others"]}
+    assert "left out" in ways and not ways & set(found["impossible"])
+    assert all(one["points"] <= 0 and one["first"] <= one["last"] for one in found["others"])
 
 
 def test_why_as_json_holds_one_entry_for_each_block(planned: Path) -> None:

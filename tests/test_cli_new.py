@@ -14,13 +14,15 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.store import load_year
-from seasonplan.year.fresh import Answers, next_monday, year_text
+from seasonplan.vocabulary import Spread
+from seasonplan.year.fresh import SPLITS, Answers, next_monday, year_text
 from seasonplan.year.toml import read_year
 
 TODAY = ("--today", "2026-02-25")
 GOOD = (
     "Mira", "Europe/Vienna", "", "12", "tue 90, thu 1h30, sat 4h, sun 180",
     "Slow Lightning", "Harrow Cleft", "sport", "7b+", "1", "2026-04-20", "2026-05-17", "0.5",
+    "1,5", "no", "2",
 )  # fmt: skip
 
 
@@ -60,6 +62,28 @@ def test_the_answers_are_in_the_year(tmp_path: Path) -> None:
     assert (season.first, season.last, season.chance) == (date(2026, 4, 20), date(2026, 5, 17), 0.5)
 
 
+def test_finger_work_before_and_its_split_are_in_the_year(tmp_path: Path) -> None:
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD))
+    year = load_year(tmp_path).year
+    assert (year.before.hard_finger_sessions, year.before.hung_daily) == (1.5, False)
+    assert year.sessions.spread is Spread.SHORT_AND_HARD
+    told = " ".join(ran.stderr.split())
+    assert all(f"{way.value}: {words}." in told for way, words in SPLITS.items())
+    assert "common practice, no source" in SPLITS[Spread.SHORT_AND_HARD]
+    assert "Short and hard is not for who is under 18" in told
+    assert "Short and hard is not for who is under 18" in " ".join(
+        line.lstrip("# ") for line in (tmp_path / "year.toml").read_text().splitlines()
+    )
+
+
+def test_who_is_not_sure_of_finger_work_before_is_not_asked_for_more(tmp_path: Path) -> None:
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:13], "", "1"))
+    assert ran.exit_code == Exit.FINE
+    year = load_year(tmp_path).year
+    assert year.before.hard_finger_sessions is None and not year.before.hung_daily
+    assert year.sessions.spread is Spread.FEW_AND_LONG
+
+
 def test_names_with_quotes_survive(tmp_path: Path) -> None:
     name = 'The "Big" one \\ Ölwand'
     run("new", tmp_path, *TODAY, keys=typed(*GOOD[:5], name, *GOOD[6:]))
@@ -81,6 +105,9 @@ def test_names_with_quotes_survive(tmp_path: Path) -> None:
         (9, "7", "1, 2 or 3"),
         (10, "20 Aprul", "a date"),
         (12, "40", "a number from 0 to 1"),
+        (13, "often", "a number from 0 to 14"),
+        (14, "perhaps", "yes or no"),
+        (15, "4", "1 to 3"),
     ],
 )
 def test_a_bad_answer_is_asked_again(tmp_path: Path, place: int, bad: str, wanted: str) -> None:
@@ -98,7 +125,7 @@ def test_a_season_that_ends_before_it_begins_is_asked_again(tmp_path: Path) -> N
 
 
 def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
-    ran = run("new", tmp_path, *TODAY, keys=typed("", "", "", "", "", ""))
+    ran = run("new", tmp_path, *TODAY, keys=typed("", "", "", "", "", "", "", ""))
     assert ran.exit_code == Exit.FINE
     year = load_year(tmp_path).year
     assert not year.goals and not year.seasons
@@ -162,7 +189,7 @@ def test_every_example_in_the_file_can_be_switched_on() -> None:
 def test_a_year_with_every_example_on_has_a_plan(tmp_path: Path) -> None:
     text = year_text(Answers("Europe/Vienna", date(2026, 3, 2)))
     (tmp_path / "year.toml").write_text(re.sub(r"^#(?=[\[a-z])", "", text, flags=re.MULTILINE))
-    ran = run("plan", tmp_path, "--gap", "3", *TODAY)
+    ran = run("plan", tmp_path, *TODAY)
     assert ran.exit_code == Exit.FINE, ran.stderr
 
 

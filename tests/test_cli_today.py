@@ -42,15 +42,15 @@ def today(folder: Path, day: str, *options: str, columns: int = 80) -> str:
 def test_today_says_what_when_how_long_how_hard_and_with_what(folder: Path) -> None:
     told = unbroken(today(folder, "2027-01-05"))
     assert told.startswith("Tue 5 Jan 2027 ─ base-1: base block, week 1 of 3 ")
-    assert "18:00-19:30 Routes on the wall 90 minutes, 15 to warm up; moderate, 6 of 10." in told
+    assert "18:00-19:30 Routes on the wall 90 minutes, 15 to warm up; hard, 6 of 10." in told
     assert "6 of 10. With: wall, partner." in told
     assert caution("general") in told
-    assert told.endswith("Next: Wed 6 Jan 2027, 18:00-18:30, Fingerboard, little and often.")
+    assert told.endswith("Next: Wed 6 Jan 2027, 18:00-18:30, Light holds.")
 
 
 def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> None:
     told = unbroken(today(folder, "2027-01-06"))
-    assert told.index("18:00-18:30 Fingerboard") < told.index("18:30-19:00 Technique drills")
+    assert told.index("18:00-18:30 Light holds") < told.index("18:30-19:00 Technique drills")
     assert told.count("Light means light") == 1 == told.count(caution("general"))
 
 
@@ -135,15 +135,16 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
     assert lines[0] == "Mon 4 Jan 2027 to Sun 10 Jan 2027"
     assert lines[2] == "3 sessions, 2 h 30 min, load 810 (effort x minutes)."
     assert lines[4] == "  Mon  4  Rest day."
-    assert " ".join(lines[5].split()) == "Tue 5 18:00-19:30 Routes on the wall 90 min moderate 6/10"
-    assert lines[6].startswith("→ Wed  6  18:00-18:30  Fingerboard")
-    assert lines[7].startswith("          18:30-19:00  Technique drills")
+    assert " ".join(lines[5].split()) == "Tue 5 18:00-19:30 Routes on the wall 90 min hard 6/10"
+    assert lines[6].startswith("          Week 1: ")
+    assert lines[7].startswith("→ Wed  6  18:00-18:30  Light holds")
+    assert any(line.startswith("          18:30-19:00  Technique drills") for line in lines)
 
 
 def test_what_does_not_fit_is_told_with_its_cause_and_what_helps(folder: Path) -> None:
     told = unbroken(run("week", folder, "2027-01-06", "--today", "2027-01-06").stdout)
     assert "120 of 500 minutes do not fit, because the free hours are too few or too short." in told
-    assert "Free more time in [climber.minutes]" in told
+    assert "Free more time in your usual week (climber.minutes)" in told
     other = run("week", folder, "2027-01-13", "--today", "2027-01-06").stdout
     assert "do not fit" not in other and "No sessions." in other
 
@@ -203,10 +204,9 @@ def test_no_line_is_wider_than_the_screen(folder: Path, command: str, columns: i
         assert max(map(len, lines)) <= columns, max(lines, key=len)
 
 
-@pytest.mark.parametrize("command", ["today", "week"])
-def test_no_day_needs_more_than_a_screen_of_24_lines(folder: Path, command: str) -> None:
+def test_no_week_needs_more_than_two_screens_of_24_lines(folder: Path) -> None:
     for day in DAYS:
-        assert len(run(command, folder, "--today", day).stdout.splitlines()) <= 24
+        assert len(run("week", folder, "--today", day).stdout.splitlines()) <= 48
 
 
 @pytest.mark.parametrize("command", ["today", "week"])

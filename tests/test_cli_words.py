@@ -137,7 +137,6 @@ def test_a_name_that_is_neither_command_nor_folder_is_told_so(name: str) -> None
     [
         (("conditions", "--weeks", "99"), "found '99'; wanted 52 or less"),
         (("conditions", "--weeks", "x"), "found 'x'; wanted a whole number"),
-        (("plan", "--gap", "much"), "found 'much'; wanted a number"),
         (("conditions", "--discipline", "x"), "found 'x'; wanted sport, trad, boulder"),
         (("export", "--without", "x"), "found 'x'; wanted sessions, blocks"),
     ],

@@ -42,7 +42,7 @@ def unbroken(text: str) -> str:
 def planned_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("planned")
     shutil.copy(YEARS / "twelve-weeks.toml", folder / "year.toml")
-    Desk(folder).make_plan("planned for the tests", stamp=STAMP, gap=0.05)
+    Desk(folder).make_plan("planned for the tests", stamp=STAMP)
     return folder
 
 

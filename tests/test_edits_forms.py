@@ -195,13 +195,14 @@ def test_an_edited_pin_survives_replanning_and_undo_brings_both_back(tmp_path: P
     assert run("plan", tmp_path).exit_code == Exit.FINE
     before = Desk(tmp_path)
     assert before.plan is not None
-    block = next(b for b in before.plan.current.blocks if b.kind is Kind.STRENGTH)
+    block = next(b for b in before.plan.current.blocks if b.kind is Kind.BASE)
     ran = run("edit", tmp_path, "shorten", block.id, "--days", "7", "--plan", "--json")
     assert ran.exit_code == Exit.FINE, ran.output
     assert json.loads(ran.stdout)["plan"]["revision"] == 2
     after = Desk(tmp_path).block(block.id)
     assert after is not None and after.pinned
     assert (after.span.first, after.span.length) == (block.span.first, block.span.length - 7)
+    assert after.emphasis is block.emphasis and Desk(tmp_path).year.pins[0].emphasis
 
     undone = run("undo", tmp_path, "--json")
     assert json.loads(undone.stdout)["revision"]["restores"] == 1

@@ -50,7 +50,7 @@ def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
     assert [entry.id for entry in after.year.fixed_sessions] == [
         "mobility-2027-01-11", "mobility-2027-01-11-2",
     ]  # fmt: skip
-    assert after.year.fixed_sessions[0].minutes == 25
+    assert after.year.fixed_sessions[0].minutes == 20
     gone = done(RemoveEntry(id="mobility-2027-01-11"), after)
     assert [entry.id for entry in gone.year.fixed_sessions] == ["mobility-2027-01-11-2"]
 

@@ -59,7 +59,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, bytes]]:
         if step == 2:
             desk.undo(stamp=stamp)
         else:
-            desk.make_plan("test", stamp=stamp, gap=0.05)
+            desk.make_plan("test", stamp=stamp)
         out.append(files(folder))
     return out
 

@@ -40,7 +40,7 @@ def finding(code: str, found: float, about: str = "") -> Finding:
         ("deload", 3, "One week in 3 is light"),
         ("rest-every", 10, "A rest block at least every 10 weeks"),
         ("lead-in-start", 1, "A lead-in of at least 1 day before a dear season"),
-        ("load-step", 1.5, "Weekly load at most 1.5 times that of the weeks before"),
+        ("load-step", 1.5, "A week holds at most 1.5 times the best month at home"),
     ],
 )
 def test_a_changed_limit_is_in_the_title_of_its_rule(code: str, limit: Limit, says: str) -> None:

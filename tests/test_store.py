@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -15,13 +16,19 @@ from typing import Any
 
 import pytest
 import saver
-from draft_maker import YEAR, draft, plan, revision
+from draft_maker import STAMP, YEAR, draft, plan, revision
 
 from seasonplan import store
+from seasonplan.desk import Desk
 from seasonplan.disk import Save, write_all
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
+from seasonplan.explain.before_after import OLDER, goal_lines, nothing_changes, summary
+from seasonplan.explain.changes import worth_text
+from seasonplan.history import compare
 from seasonplan.plan import Plan
+from seasonplan.proposal import Proposal
 from seasonplan.store import digest_of
+from seasonplan.vocabulary import Emphasis, Spread
 
 TESTS = Path(__file__).parent
 KILLS = 320
@@ -218,7 +225,7 @@ def test_a_plan_comes_back_as_it_was_with_a_line_for_each_revision(tmp_path: Pat
     assert on_disk is not None and on_disk.plan == many
     lines = (tmp_path / "plan.json").read_text().splitlines()
     assert len(lines) == 2 + len(many.revisions)
-    assert lines[0].startswith('{"schema_version":1,"calendar_key":')
+    assert lines[0].startswith('{"schema_version":2,"calendar_key":')
 
 
 def test_a_plan_written_at_length_is_read_as_well(tmp_path: Path) -> None:
@@ -236,7 +243,7 @@ def test_an_old_schema_is_stepped_up_one_by_one(
 
     def first(raw: dict[str, Any]) -> dict[str, Any]:
         return raw | {
-            "schema_version": 0,
+            "schema_version": 1,
             "revisions": [one | {"reason": "unknown"} for one in raw["revisions"]],
         }
 
@@ -245,22 +252,101 @@ def test_an_old_schema_is_stepped_up_one_by_one(
             {("cause" if key == "reason" else key): value for key, value in one.items()}
             for one in raw["revisions"]
         ]
-        return raw | {"schema_version": 1, "revisions": revisions}
+        return raw | {"schema_version": 2, "revisions": revisions}
 
-    monkeypatch.setattr(store, "PLAN_STEPS", {-1: first, 0: second})
+    monkeypatch.setattr(store, "PLAN_STEPS", {0: first, 1: second})
     made = plan(revision(cause="unknown"))
     raw = json.loads(store.plan_text(made))
-    raw["schema_version"] = -1
+    raw["schema_version"] = 0
     del raw["revisions"][0]["cause"]
     (tmp_path / "plan.json").write_text(json.dumps(raw))
     on_disk = store.load_plan(tmp_path)
     assert on_disk is not None and on_disk.plan == made
 
 
+# --- schema 1: a folder as it was written before sessions made up the weeks ------------------
+
+
+@pytest.fixture
+def old(tmp_path: Path) -> Path:
+    """A year and its plan of schema 1, as the program wrote them then."""
+    return Path(shutil.copytree(Path(__file__).parent / "old", tmp_path / "old"))
+
+
+def test_a_plan_of_schema_1_keeps_its_blocks_sessions_and_ids(old: Path) -> None:
+    raw = json.loads((old / "plan.json").read_text())
+    on_disk = store.load_plan(old)
+    assert raw["schema_version"] == 1 and on_disk is not None
+    was, now = raw["revisions"][-1], on_disk.plan.current
+    assert on_disk.plan.schema_version == 2
+    assert str(on_disk.plan.calendar_key) == raw["calendar_key"]
+    assert [(b["id"], b["kind"], b["span"]["first"]) for b in was["blocks"]] == [
+        (b.id, b.kind, str(b.span.first)) for b in now.blocks
+    ]
+    assert [(s["id"], s["recipe"], s["day"], s["minutes"]) for s in was["sessions"]] == [
+        (s.id, s.recipe, str(s.day), s.minutes) for s in now.sessions
+    ]
+    minutes = [week["minutes"] for block in was["blocks"] for week in block["weeks"]]
+    assert minutes == [week.minutes for block in now.blocks for week in block.weeks]
+    assert all(block.emphasis is Emphasis.NONE for block in now.blocks)
+    assert [o["good_days"] for o in was["score"]["occasions"]] == [
+        o.good_days for o in now.score.occasions
+    ]
+    assert not now.proof.optimal and not now.proof.confirmed
+
+
+def test_a_session_of_a_recipe_that_is_gone_has_what_took_its_place(old: Path) -> None:
+    text = (old / "plan.json").read_text()
+    gone = text.replace('"recipe":"sharpening"', '"recipe":"maximal-hangs"')
+    assert gone != text
+    (old / "plan.json").write_text(gone)
+    on_disk = store.load_plan(old)
+    assert on_disk is not None
+    recipes = {one.recipe for one in on_disk.plan.current.sessions}
+    assert "fingerboard-long" in recipes and not {"maximal-hangs", "sharpening"} & recipes
+
+
+def test_an_old_plan_is_written_as_schema_2_and_read_back_the_same(old: Path) -> None:
+    on_disk = store.load_plan(old)
+    assert on_disk is not None
+    store.save_plan(old, on_disk.plan, based_on=on_disk.digest)
+    again = store.load_plan(old)
+    assert again is not None and again.plan == on_disk.plan
+    assert (old / "plan.json").read_text().startswith('{"schema_version":2,')
+
+
+def test_an_old_folder_is_planned_anew_and_both_plans_are_kept(old: Path) -> None:
+    desk = Desk(old)
+    assert desk.plan is not None and not desk.up_to_date
+    today = desk.year.span.first
+    answer = desk.propose("the new program", stamp=STAMP, today=today)
+    assert isinstance(answer, Proposal)
+    told = " ".join([summary(answer), *goal_lines(answer)])
+    assert OLDER in told and "points" not in told and "→" not in told
+    assert "days on rock planned" in told
+    assert not nothing_changes(answer)
+    kept = desk.accept(answer)
+    assert kept.number == 2 and kept.proof.optimal
+    found = compare(store.load_plan(old).plan, 1, 2)  # type: ignore[union-attr]
+    assert not found.comparable and "cannot be compared" in worth_text(found)
+
+
+def test_an_old_year_with_former_words_and_recipes_can_be_read(old: Path) -> None:
+    with (old / "year.toml").open("a") as file:
+        file.write('\n[sessions]\nspread = "little and often"\n'
+                   "[recipes.maximal-hangs]\nminutes = 50\n")  # fmt: skip
+    desk = Desk(old)
+    assert desk.year.sessions.spread is Spread.LIGHT
+    assert desk.recipes["fingerboard-long"].minutes == 50
+    assert desk.stale  # what the year says is another thing now
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ('{"schema_version": 2}', "update the program"),
+        ('{"schema_version": 3}', "update the program"),
+        ('{"schema_version": 1}', "revisions: found nothing"),
+        ('{"schema_version": 1, "revisions": 5}', "revisions: found"),
         ('{"schema_version": -7}', "wanted 1 or more"),
         ('{"schema_version": "x"}', "a whole number"),
         ("[]", "wanted a table"),

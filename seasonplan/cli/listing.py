@@ -51,7 +51,7 @@ def _measures(block: Block) -> str:
     load = f"{block.load:>6.0f}" if block.load >= 1 else "     -"
     told = emphasis_text(block.kind, block.emphasis)
     fixed = ", ".join(filter(None, (told, "fixed by you" if block.pinned else "")))
-    return f"{length_text(block.span.length):<16}  load {load}  {fixed}"
+    return f"{length_text(block.span.length):<15} load {load}  {fixed}"
 
 
 def tell_rock(screen: Screen, year: Year) -> None:

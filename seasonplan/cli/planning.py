@@ -59,7 +59,7 @@ def plan(
         _stands(desk, screen, as_json=as_json)
         return
     since = today or clock.today(desk.year.climber.time_zone)
-    answer = _searched(desk, screen, cause=cause, today=since)
+    answer, stopped = _searched(desk, screen, cause=cause, today=since)
     if isinstance(answer, Stopped):
         screen.narrate("Stopped before any plan was found; nothing was changed.")
         raise typer.Exit(Exit.STOPPED)
@@ -70,6 +70,9 @@ def plan(
         _write(answer, desk, warnings)
     else:
         _tell(answer, desk, screen, today=today)
+    if stopped:
+        screen.narrate("You stopped it, but the best plan was found already: it is kept.")
+        raise typer.Exit(Exit.STOPPED)
 
 
 def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:
@@ -103,8 +106,10 @@ def _busy(desk: Desk) -> list[str]:
     return [text for file, report in desk.busy.items() for text in busy_text(file, report)]
 
 
-def _searched(desk: Desk, screen: Screen, *, cause: str, today: date) -> Planned | NoPlan | Stopped:
-    """The answer of the planner."""
+def _searched(
+    desk: Desk, screen: Screen, *, cause: str, today: date
+) -> tuple[Planned | NoPlan | Stopped, bool]:
+    """The answer of the planner, and whether the climber stopped it."""
     from seasonplan import clock
     from seasonplan.cli.search import Search, Ticker
 
@@ -116,7 +121,8 @@ def _searched(desk: Desk, screen: Screen, *, cause: str, today: date) -> Planned
         ),
         stop=stop,
     )
-    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    return answer, search.stopped
 
 
 def standing(progress: Progress | None) -> str:

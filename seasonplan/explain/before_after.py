@@ -114,7 +114,8 @@ def _what(change: ProposedChange) -> str:
     was, now = change.before, change.after
     if was is None:
         assert now is not None
-        return f"{now.id} is new, {_kind(now)}: {_dates(now)}"
+        kind = f", {_kind(now)}" if now.kind.chosen else ""
+        return f"{now.id} is new{kind}: {_dates(now)}"
     if now is None:
         return f"{was.id} goes: {_dates(was)}"
     if Move.KIND in change.moves:

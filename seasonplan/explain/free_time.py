@@ -71,7 +71,7 @@ def _of_the_year(year: Year) -> list[str]:
     if body.top >= 0.99 * ceiling * body.usual:
         told.append(f"in a year to at most {ceiling:g} times that")
     if not year.before.weekly_load:
-        told.append("as you did not say what that was, little is taken ([before] weekly_load)")
+        told.append("as you did not say what that was, little is taken (weekly_load of before)")
     return told
 
 

@@ -36,7 +36,7 @@ CAUSES = {
     "or there is too little to train on",
 }
 WHAT_HELPS = {
-    Cause.HOURS: "Free more time in [climber.minutes], or accept a lighter week.",
+    Cause.HOURS: "Free more time in your usual week (climber.minutes), or accept a lighter week.",
     Cause.BUSY: "Move an appointment, or accept a lighter week.",
     Cause.SPACING: "Spread your free hours over more days, or accept a lighter week.",
 }
@@ -133,7 +133,8 @@ def _note_lines(
 ) -> Iterator[str]:  # fmt: skip
     private = recipe is not None and tells_of_health(recipe) and not health
     if not private:
-        yield from text_of(session, recipe, hard=hard).lines
+        text = text_of(session, recipe, hard=hard)
+        yield from filter(None, (text.do, *short_text(text)))
     yield f"{length_text(session, recipe)}; {effort_text(session.rpe)}."
     if block.kind not in UNWELL or health:
         yield why_text(session, block, year, goals=goals)

@@ -93,7 +93,8 @@ def _values(name: str, change: RecipeChange) -> dict[str, Any]:
         }
         short = None if "name" in said else old.short
         weeks = {"progress": (), "light": ""} if "do" in said else {}
-        return {**dict(old), **lengths, **weeks, "short": short, **said}
+        kept = {field: getattr(old, field) for field in Recipe.model_fields}
+        return {**kept, **lengths, **weeks, "short": short, **said}
     stresses = said.get("stresses", {})
     hardest = max(stresses.values(), default=0)
     minutes = said.get("minutes", 0)

@@ -31,7 +31,7 @@ def planned(folder: Path) -> None:
     from seasonplan.desk import Desk
 
     shutil.copy(HERE / "two-years.toml", folder / "year.toml")
-    Desk(folder).make_plan("benchmark", stamp=NOW, gap=0.05)
+    Desk(folder).make_plan("benchmark", stamp=NOW)
 
 
 def build(folder: Path) -> None:
