@@ -219,7 +219,10 @@ class Almanac:
         if self.freedom(day, spell) <= 0:
             return False
         named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
-        return spell.is_trip or named or self.minutes(day) >= rock_day_table().least_minutes
+        if spell.is_trip or named:
+            return True
+        longest = max((end - start for start, end in self.rock_windows(day)), default=0)
+        return longest >= rock_day_table().least_minutes
 
     def rock_windows(self, day: date, *, away: bool = False) -> tuple[tuple[int, int], ...]:
         """When one can be at the rock, in minutes after midnight: by daylight where a day is named
@@ -229,7 +232,11 @@ class Almanac:
             return ((60 * table.begins, 24 * 60),)
         if self.year.climber.rock_days or self.year.climber.rock_minutes:
             return ((60 * table.begins, 60 * table.ends),)
-        return self.windows(day)
+        light = usual_hours()
+        begins, ends = 60 * light["daylight_begins"], 60 * table.ends
+        free = ((max(start, begins), min(end, ends)) for start, end in self.windows(day))
+        dusk = 60 * light["daylight_ends"]
+        return tuple((start, end) for start, end in free if start < min(end, dusk))
 
     @cached_property
     def rock_days(self) -> frozenset[date]:

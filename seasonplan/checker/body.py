@@ -117,11 +117,15 @@ def _days_off_just_before(given: Sequence[Block]) -> int:
 def _judge_first_weeks(
     sheet: Sheet, rule: Rule, block: Block, shares: Sequence[float]
 ) -> Iterator[Finding]:
-    """Whole weeks back at home with more than their share of the most a week may ever hold."""
+    """Whole weeks back at home with more than their share of the most a week may ever hold.
+
+    A few days before the first whole week go with it.
+    """
     top = body_of(sheet.year).top * NEAR_TOP
-    whole = [week for week in block.weeks if week.span.length == 7 and not week.rock_days]
-    for share, week in zip(shares, whole, strict=False):
-        if week.load > share * top:
+    counted = [week for week in block.weeks if week.span.length >= MOST_OF_A_WEEK]
+    for share, week in zip(shares, counted, strict=False):
+        whole = week.span.length == 7 and not week.rock_days
+        if whole and week.load > share * top:
             yield broken(
                 rule, week.span, block, found=100 * week.load / top, limit=100 * share,
                 about="volume",

@@ -32,6 +32,7 @@ MOST_TURNS = 4  # how often the courses are gone through; hard ones only the fir
 FULL = 0.97  # of the aim: nothing more is added
 SEASON_FULL = 0.7  # in a season: no more easy work is added beside the rock
 OVER = 1.05  # of the aim, at most
+SLACK_LOAD = 75.0  # hangs may go a little beyond it
 HARD_RPE = 7.0  # from here on a session is as long as it is; below, long ones lie on long days
 EASY_RPE = 2.0  # mobility and the like: may stand on days kept easy
 FRESH_DAYS = 4  # before a season or trip begins, without hard finger work (custom)
@@ -422,8 +423,10 @@ class _Composer:
                 share[min(room, key=lambda n: (share[n], n))] += 1
         for n, slot in found.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
-            minutes = -(-max(minutes, recipe.least_minutes) // STEP) * STEP
-            self._placed(n, recipe, slot, min(minutes, slot[1]), share[n])
+            minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
+            home = sum(i.load for day in self.days for i in day.items if i.role is None)
+            if home + recipe.load(minutes) <= OVER * self.order.aim + SLACK_LOAD:
+                self._placed(n, recipe, slot, minutes, share[n])
 
     def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
         """Hangs that a free time holds."""

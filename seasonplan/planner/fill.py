@@ -16,8 +16,8 @@ from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
+from seasonplan.planner.care import harms
 from seasonplan.planner.compose import Item
-from seasonplan.planner.frames import harms
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.names import Names
 from seasonplan.planner.softs import Softs
@@ -230,6 +230,8 @@ class _Filling:
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
             if block.kind not in (Kind.BASE, Kind.STRENGTH) or self._over(cell.span.first):
+                continue
+            if any(day.away for day in self.weeks.frames[cell.index].days):
                 continue
             load = sum(loads[day] for day in cell.span.days())
             if load < response_table().filled * aim:

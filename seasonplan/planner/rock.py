@@ -12,12 +12,13 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby
 
-from seasonplan import injury
 from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.days import ONE_DAY, Span
+from seasonplan.planner.care import harms
 from seasonplan.planner.levels import Levels
 from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import response_table, rock_day_table
+from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Discipline, RockRole, Style
 from seasonplan.year import Outing
 
@@ -73,10 +74,17 @@ class RockCalendar:
     """The chosen days of a year."""
 
     def __init__(
-        self, almanac: Almanac, levels: Levels, *, book: Mapping[str, Recipe], taken: Taken
+        self,
+        almanac: Almanac,
+        levels: Levels,
+        *,
+        book: Mapping[str, Recipe],
+        rules: RuleBook,
+        taken: Taken,
     ) -> None:
         self._almanac = almanac
         self._levels = levels
+        self._rules = rules
         self._taken = taken
         has = {*almanac.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
         self._recipes = [r for r in book.values() if r.role is not None and set(r.needs) <= has]
@@ -169,11 +177,7 @@ class RockCalendar:
         return found[0] if found else None
 
     def _hurts(self, recipe: Recipe, day: date) -> bool:
-        hurts = self._almanac.hurts(day)
-        if not hurts:
-            return False
-        most = injury.most_stress(hurts)
-        return any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+        return harms(recipe, self._almanac, day, rules=self._rules)
 
     def _window(self, day: date, *, away: bool) -> tuple[int, int] | None:
         """The longest time at the rock that no calendar takes."""

@@ -75,7 +75,9 @@ class Weeks:
 
     def _look(self) -> None:
         """The rock calendar and the frames under the levels of now."""
-        self.rock = RockCalendar(self.almanac, self.levels, book=self.book, taken=self.taken).days
+        self.rock = RockCalendar(
+            self.almanac, self.levels, book=self.book, rules=self.rules, taken=self.taken
+        ).days
         made = Frames(
             self.almanac,
             self.levels,

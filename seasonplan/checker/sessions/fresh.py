@@ -185,7 +185,7 @@ def _back(table: Timetable) -> Iterator[tuple[date, int]]:
         if kinds.get(day) in (Kind.ABSENCE, Kind.INJURED):
             off += 1
             continue
-        if off:
+        if off and kinds.get(day) is not Kind.RETURN:  # a part that comes back has its own steps
             yield day, off
         off = 0
 

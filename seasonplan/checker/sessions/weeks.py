@@ -49,7 +49,7 @@ def _missing(table: Timetable, rule: Rule, portion: Portion) -> Iterator[Finding
     said = [one for one in table.shortfalls if _is_of(one, portion)]
     if any(one.span != portion.span for one in said):  # a week that had begun
         return
-    if done < FILLED * portion.asked - 1e-6 and not said:
+    if done < FILLED * portion.asked - 1.0 and not said:
         yield broken(
             rule, portion.span, portion.block, found=100 * done / portion.asked,
             limit=100 * FILLED, about="load", sessions=portion.sessions,
@@ -57,7 +57,7 @@ def _missing(table: Timetable, rule: Rule, portion: Portion) -> Iterator[Finding
     true = max(0.0, portion.asked - done) / USUAL_RPE
     for one in said:
         near = NEAR_SHARE * true + NEAR_MINUTES
-        if abs(one.missing_minutes - true) > near or done >= FILLED * portion.asked:
+        if abs(one.missing_minutes - true) > near or done > FILLED * portion.asked + 1.0:
             yield broken(
                 rule, portion.span, portion.block, found=one.missing_minutes, limit=true,
                 about="shortfall",

@@ -1,0 +1,50 @@
+"""What must not be done: what would load a hurt part or young fingers. Enforces `session-care`."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from seasonplan import injury
+from seasonplan.almanac import Almanac
+from seasonplan.recipes import Recipe
+from seasonplan.rules import RuleBook
+
+
+def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bool:
+    """Whether it is not for the young, or loads a hurt part more than its phase allows."""
+    if rules.active("session-care") is None:
+        return False
+    young = rules.active("young-fingers")
+    if (recipe.max_fingers or recipe.grown_up) and young and almanac.under(young.number, day):
+        return True
+    if rules.active("injury-caps") is None:
+        return False
+    return _while_hurt(recipe, almanac, day) or _soon_after(recipe, almanac, day)
+
+
+def _while_hurt(recipe: Recipe, almanac: Almanac, day: date) -> bool:
+    """Whether a phase does not allow it."""
+    hurts = almanac.hurts(day)
+    if not hurts:
+        return False
+    named = injury.finger_recipes(hurts)
+    if named is not None and recipe.hang_seconds and recipe.id not in named:
+        return True
+    most = injury.most_stress(hurts)
+    too_much = any(stress > most[tissue] for tissue, stress in recipe.stresses.items())
+    return too_much or (recipe.max_fingers and not injury.max_fingers(hurts))
+
+
+def _soon_after(recipe: Recipe, almanac: Almanac, day: date) -> bool:
+    """Whether a step back after full does not allow it yet."""
+    return any(
+        (recipe.max_fingers and not step.max_fingers)
+        or any(recipe.stresses.get(tissue, 0) > step.most_stress for tissue in step.tissues)
+        for step in ramps(almanac, day)
+    )
+
+
+def ramps(almanac: Almanac, day: date) -> list[injury.Step]:
+    """The steps back after full that hold on a day."""
+    found = (injury.ramp(one, day) for one in almanac.year.injuries)
+    return [step for step in found if step is not None]
