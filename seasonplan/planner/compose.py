@@ -307,7 +307,7 @@ class _Composer:
         day = self.days[n]
         day.items.append(item)
         self.load += item.load
-        if item.rock is not None or item.away:
+        if item.role is not None or item.away:
             day.left = []
             return
         left = []
@@ -332,7 +332,7 @@ class _Composer:
         """Inside one free time fresh work comes first, without a gap."""
         by_slot: dict[tuple[date, int], list[Item]] = {}
         for item in items:
-            if item.rock is not None or item.away:
+            if item.role is not None or item.away:
                 yield item
                 continue
             by_slot.setdefault((item.day, self._begins(item)), []).append(item)
