@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
+OWN = "own/"  # how ids of sessions that the climber added begin
+
+
 @dataclass(frozen=True, slots=True)
 class NoPlan:
     """The answer that no plan exists, and why."""
@@ -159,9 +162,12 @@ def _accepted(
 
 def _homes(plan: Plan, wishes: Sequence[FixedSession]) -> Iterator[Session]:
     """Where the planner itself last put each session; what was moved or left out is found again
-    in the revision before that."""
+    in the revision before that. What the climber added was put nowhere by it."""
     changed = {wish.session: wish for wish in wishes if wish.session}
-    yield from (one for one in plan.current.sessions if one.id not in changed)
+    yield from (
+        one for one in plan.current.sessions
+        if one.id not in changed and not one.id.startswith(OWN)
+    )  # fmt: skip
     for name, wish in changed.items():
         ever = [one for revision in plan.revisions for one in revision.sessions if one.id == name]
         elsewhere = [one for one in ever if not _lies_as_wished(one, wish)]

@@ -219,15 +219,11 @@ def test_the_reason_names_what_is_furthest_behind_what_the_goal_asks() -> None:
 def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> None:
     base = block("base")
     shorter = timedelta(days=7)
-    pin = Pin(
-        name="my base", kind=Kind.BASE, first=base.span.first, last=base.span.last - shorter
-    )
+    pin = Pin(name="my base", kind=Kind.BASE, first=base.span.first, last=base.span.last - shorter)
     year = YEAR.with_fields(pins=(*YEAR.pins, pin))
     found = best_plan(year, book=BOOK, confirm=False)
     assert isinstance(found, Found)
-    blocks = [
-        Block(**{**dict(one), "id": f"b-{n}"}) for n, one in enumerate(found.blocks, start=1)
-    ]
+    blocks = [Block(**{**dict(one), "id": f"b-{n}"}) for n, one in enumerate(found.blocks, start=1)]
     now = Revision(**{**dict(first_plan(NAME).current), "blocks": tuple(blocks), "sessions": ()})
     fixed = next(one for one in blocks if one.pinned)
     reason = why(year, now, fixed, book=BOOK)

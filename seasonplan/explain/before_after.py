@@ -31,11 +31,25 @@ def summary(proposal: Proposal) -> str:
     head += _past_text(proposal)
     if of_old_model(proposal.before):
         return f"{head} {OLDER}"
+    if any(change.before is None or change.after is None for change in proposal.goals):
+        return f"{head} {_days_text(proposal)}"  # form on other days: points do not compare
     points = proposal.points
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
     return f"{head} The year is worth {number_text(abs(points))} points {more}."
+
+
+def _days_text(proposal: Proposal) -> str:
+    """Good days on rock in all, before and after, where goals have other days than before."""
+    was, now = (
+        sum(occasion.good_days for occasion in one.score.occasions)
+        for one in (proposal.before, proposal.after)
+    )
+    told = f"{number_text(now)} good days on rock are to be expected in all"
+    if number_text(was) == number_text(now):
+        return f"{told}, as before."
+    return f"{told}, {number_text(was)} before."
 
 
 def _past_text(proposal: Proposal) -> str:
