@@ -20,7 +20,7 @@ from seasonplan.plan import Block, Revision, Session
 from seasonplan.planner.rock import RockDay
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.response import weekly_before
-from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
+from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue
 
 ONE_DAY = timedelta(days=1)
 FULL_RPE = 5.5  # what minutes that are free can hold
@@ -28,6 +28,8 @@ BEST_MONTH = 1.4
 FILLED = 0.85
 EASY_RPE = 2.0  # mobility and the like are no training day here
 FIRST_WEEKS_DAYS = 14
+NO_LIGHTER = 0.95
+HARD_RPE = 7.0
 Sight = Iterator[tuple[date, str]]
 
 
@@ -63,9 +65,10 @@ class Looked:
         )
 
     def hard(self, day: date) -> bool:
-        """Whether a session at home or a project day uses any part of the body hard."""
+        """Whether a session at home or a project day is hard on the fingers, or of effort 7."""
         return any(
-            self.book[one.recipe].hard_on and one.role is not RockRole.EASY
+            (one.rpe >= HARD_RPE or uses_hard(self, one, Tissue.FINGERS))
+            and one.role is not RockRole.EASY
             for one in self.by_day.get(day, ())
         )
 
@@ -185,24 +188,29 @@ def hangs_on_rock(seen: Looked) -> Sight:
 
 
 def rest_as_a_season_opens(seen: Looked) -> Sight:
-    """A rest block that begins in the first two weeks of a season or window with good days."""
-    for chance in seen.almanac.opportunities:
-        spell = chance.spell.span
-        used = [day for day in chance.chances if day in seen.rock]
-        if chance.spell.is_trip or not used or spell.first < seen.almanac.span.first:
-            continue
-        first = min(chance.chances)
-        for block in seen.of(Kind.REST):
-            if first <= block.span.first < first + FIRST_WEEKS_DAYS * ONE_DAY:
-                yield block.span.first, f"{chance.spell.entry.id} opens {first}"
+    """A rest block that begins in the first two weeks of a season while good days still come.
+
+    Asked only where a chosen day on rock falls into the rest or the two weeks after it.
+    """
+    opens = {
+        min(chance.chances) for chance in seen.almanac.opportunities if not chance.spell.is_trip
+    }
+    for block in seen.of(Kind.REST):
+        first = block.span.first
+        near = [day for day in opens if day <= first < day + FIRST_WEEKS_DAYS * ONE_DAY]
+        ahead = [first + n * ONE_DAY for n in range(block.span.length)]
+        lost = [day for day in ahead if day in seen.rock and seen.rock[day].counts]
+        if near and lost:
+            yield first, f"opened {max(near)}, good days lost {len(lost)}"
 
 
 def good_days_unused(seen: Looked) -> Sight:
-    """A chosen day of a goal that is used for nothing at all, whatever block it lies in."""
+    """A chosen day of a dear goal that falls into rest, or is not used outside light weeks."""
     for day, one in seen.rock.items():
-        if one.counts and not any(s.rock for s in seen.by_day.get(day, ())):
-            kind = next(b.kind for b in seen.made.blocks if day in b.span)
-            yield day, f"in {kind}"
+        block = next(b for b in seen.made.blocks if day in b.span)
+        light = any(day in week.span and week.deload for week in block.weeks)
+        if one.counts >= 1 and not light and not any(s.rock for s in seen.by_day.get(day, ())):
+            yield day, f"in {block.kind}, {one.counts:.1f} points"
 
 
 def long_way_under(seen: Looked) -> Sight:
@@ -215,6 +223,35 @@ def long_way_under(seen: Looked) -> Sight:
             run = run + 1 if trains and week.load < 0.5 * usual else 0
             if run == 4:
                 yield week.span.first, f"{week.load:.0f} against {usual:.0f} ({later.kind})"
+
+
+def light_week_no_lighter(seen: Looked) -> Sight:
+    """A whole light week that holds as much as the whole week before it in its block."""
+    for block in seen.of(Kind.BASE, Kind.STRENGTH):
+        for before, week in pairwise(block.weeks):
+            whole = before.span.length == week.span.length == 7
+            rock = before.rock_days or week.rock_days
+            if week.deload and whole and not before.deload and not rock and before.load:
+                if week.load >= NO_LIGHTER * before.load:
+                    yield week.span.first, f"{week.load:.0f} after {before.load:.0f}"
+
+
+def named_for_what_it_lacks(seen: Looked) -> Sight:
+    """A block for the fingers without any hard finger work, or for power without anything hard."""
+    for block in seen.of(Kind.BASE, Kind.STRENGTH):
+        inside = [s for day in block.span.days() for s in seen.by_day.get(day, ())]
+        fingers = any(uses_hard(seen, one, Tissue.FINGERS) for one in inside)
+        power = any(one.rpe >= 7 for one in inside)
+        if block.span.length >= 14 and (
+            (block.emphasis is Emphasis.FINGERS and not fingers)
+            or (block.emphasis is Emphasis.POWER and not power)
+        ):
+            yield block.span.first, f"{block.kind} {block.emphasis}"
+
+
+def uses_hard(seen: Looked, one: Session, tissue: Tissue) -> bool:
+    """Whether a session uses a tissue hard."""
+    return seen.book[one.recipe].stresses.get(tissue, 0) >= 2
 
 
 SHAPES: dict[str, Callable[[Looked], Sight]] = {
@@ -230,4 +267,6 @@ SHAPES: dict[str, Callable[[Looked], Sight]] = {
     "rest as a season opens": rest_as_a_season_opens,
     "good days unused": good_days_unused,
     "under half of before": long_way_under,
+    "light week no lighter": light_week_no_lighter,
+    "named for what it lacks": named_for_what_it_lacks,
 }

@@ -38,9 +38,7 @@ def looked_at(number: int) -> Row:
     """What is silly in the plan of one year: (shape, where and what)."""
     drawn = random_year(number)
     try:
-        made = plan_year(
-            drawn.year, ONCE, previous=None, calendar_key=KEY, taken=drawn.taken
-        )
+        made = plan_year(drawn.year, ONCE, previous=None, calendar_key=KEY, taken=drawn.taken)
     except Misuse as fault:
         return number, [("planner and checker disagree", str(fault)[:600])]
     except Exception:  # a crash is what is counted here
@@ -50,9 +48,7 @@ def looked_at(number: int) -> Row:
     assert isinstance(made, Planned)
     weeks = Weeks(Grid(Almanac(drawn.year)), book_of(drawn.year), taken=drawn.taken)
     seen = Looked(drawn, made.plan.current, weeks.rock)
-    found = [
-        (name, f"{day} {what}") for name, shape in SHAPES.items() for day, what in shape(seen)
-    ]
+    found = [(name, f"{day} {what}") for name, shape in SHAPES.items() for day, what in shape(seen)]
     proof = made.plan.current.proof
     if proof is None or not proof.confirmed:
         found.append(("not confirmed", "the solver did not come to an end"))
