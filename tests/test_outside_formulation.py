@@ -31,7 +31,7 @@ HERE = Path(__file__).parent
 FILES = sorted(
     [*(HERE / "years").glob("*.toml"), *(HERE.parent / "calendars_demo").glob("*/year.toml")]
 )
-RANDOM = range(12)
+RANDOM = (1, 6, 14, 15, 18, 23, 24, 25, 28, 36, 37, 38)  # short ones: HiGHS takes its time
 PRICED = ("twelve-weeks", "autumn")
 
 
