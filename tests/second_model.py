@@ -99,10 +99,10 @@ def solve(
 
     `forced`: a candidate that must be in it; `barred`: those that must not.
     """
-    return _Program(Problem(search), forced, frozenset(barred), seconds).answer()
+    return Program(Problem(search), forced, frozenset(barred), seconds).answer()
 
 
-class _Program:
+class Program:
     """The mixed-integer program of one problem."""
 
     def __init__(
@@ -116,7 +116,7 @@ class _Program:
             ("mip_rel_gap", 0.0), ("mip_abs_gap", 0.4), ("time_limit", seconds), ("threads", 1),
             ("mip_feasibility_tolerance", 1e-9), ("primal_feasibility_tolerance", 1e-9),
         ):  # fmt: skip
-            self.solver.setOptionValue(option, value)
+            self.set(option, value)
         binary = highspy.HighsVarType.kInteger
         self.takes = {
             key: self.solver.addVariable(0, 0 if key[0] in barred else 1, type=binary)
@@ -128,21 +128,24 @@ class _Program:
         if forced is not None:
             self._one(lambda number: number == forced)
 
+    def set(self, option: str, value: float) -> None:
+        self.solver.setOptionValue(option, value)
+
     def answer(self) -> Answer | None:
-        self.solver.maximize(self._sum(self.gains))
+        self.solver.maximize(self.sum(self.gains))
         if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         chosen = tuple(key for key, take in self.takes.items() if self.solver.val(take) > 0.5)
         bound = self.solver.getInfo().mip_dual_bound
         return Answer(chosen, self.problem.worth(chosen), bound)
 
-    def _sum(self, terms: Terms) -> object:
+    def sum(self, terms: Terms) -> object:
         return self.solver.qsum(factor * variable for variable, factor in terms)
 
     def _one(self, wanted: Callable[[int], bool]) -> None:
         terms: Terms = [(take, 1) for (number, _), take in self.takes.items() if wanted(number)]
         if terms:
-            self.solver.addConstr(self._sum(terms) == 1)
+            self.solver.addConstr(self.sum(terms) == 1)
         else:
             never = self.solver.addVariable(0, 0)
             self.solver.addConstr(1.0 * never >= 1)
@@ -188,11 +191,11 @@ class _Program:
                     cost = problem.between(end.kind, kind, gap=bool(gap))
                     if cost:
                         self.gains.append((change, -cost))
-            self.solver.addConstr(self._sum([*takes, *out]) == 0)
+            self.solver.addConstr(self.sum([*takes, *out]) == 0)
         for kind, changes in incoming.items():
             here = [*self.begins[after.index, kind], *changes]
             if here:
-                self.solver.addConstr(self._sum(here) == 0)
+                self.solver.addConstr(self.sum(here) == 0)
 
     def _rest(self) -> None:
         columns = self.problem.candidates.all
@@ -205,6 +208,6 @@ class _Program:
                 and first <= columns[number].last
             ]
             if rests:
-                self.solver.addConstr(self._sum(rests) >= 1)
+                self.solver.addConstr(self.sum(rests) >= 1)
             else:
                 self._one(lambda number: False)

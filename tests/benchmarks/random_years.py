@@ -20,10 +20,8 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from random_years import random_year
 from silly_shapes import SHAPES, Looked
 
-from seasonplan.almanac import Almanac
 from seasonplan.errors import Misuse
-from seasonplan.planner.grid import Grid
-from seasonplan.planner.weeks import Weeks
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.replan import NoPlan, Occasion, Planned, plan_year
 from seasonplan.rules import book_of
 
@@ -46,8 +44,9 @@ def looked_at(number: int) -> Row:
     if isinstance(made, NoPlan):
         return number, [("no plan", ", ".join(p.name for p in made.conflict.parties))]
     assert isinstance(made, Planned)
-    weeks = Weeks(Grid(Almanac(drawn.year)), book_of(drawn.year), taken=drawn.taken)
-    seen = Looked(drawn, made.plan.current, weeks.rock)
+    best = best_plan(drawn.year, book=book_of(drawn.year), taken=drawn.taken, confirm=False)
+    assert isinstance(best, Found)
+    seen = Looked(drawn, made.plan.current, best.search.weeks.rock)
     found = [(name, f"{day} {what}") for name, shape in SHAPES.items() for day, what in shape(seen)]
     proof = made.plan.current.proof
     if proof is None or not proof.confirmed:
