@@ -1,311 +1,213 @@
-"""The planner's problem a second time, as a mixed-integer program on a network for HiGHS.
+"""The planner's choice a second time, as a flow through the year for HiGHS.
 
-Written apart from `seasonplan.planner.model`: blocks are arcs of one path through the year, and
-what may follow what are arcs between them, where the planner has covers and implications. It takes
-the same data (candidates, effects, soft amounts, windows) and the same rounding to integers, so
-both must find the very same best value, to the last integer.
+Written apart from `seasonplan.planner.path`: every candidate in every emphasis and with every first
+light week is a column of its own, blocks are arcs of one flow through the boundaries of the year,
+what may follow what are arcs between them, and rest in time is a cover over days. It takes the
+same candidates and worths, so both must come to the very same whole number.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from functools import cached_property
 from itertools import pairwise
 
 import highspy
 
-from seasonplan.almanac import Almanac
-from seasonplan.planner import softs
-from seasonplan.planner.columns import Columns
-from seasonplan.planner.grid import Grid
-from seasonplan.planner.model import LOAD_STEPS
-from seasonplan.planner.order import Boundary, Ending, allowed_first, boundaries, ending, may_follow
-from seasonplan.planner.spacing import rest_windows
-from seasonplan.planner.worth import FORM, POINTS, Worth
-from seasonplan.reference import response_table
-from seasonplan.rules import Rule, book_of
-from seasonplan.vocabulary import CHOSEN, Kind, Quality
-from seasonplan.year import Year
+from seasonplan.planner.candidates import Variant
+from seasonplan.planner.grid import Cell
+from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
+from seasonplan.planner.path import PARTS
+from seasonplan.planner.run import Search
+from seasonplan.vocabulary import CHOSEN, Kind
 
-
-@dataclass(frozen=True)
-class Chance:
-    """One opportunity in integers: what each candidate (and the constant, last) adds to it."""
-
-    good: list[int]
-    performed: list[int]
-    fitness: list[tuple[int, ...]]
-    fatigue: list[int]
-    slopes: list[list[tuple[int, int]]]  # by quality: (width, points a step) of each piece
-
-    def form_points(self, chosen: Sequence[int]) -> int:
-        """State on the days performed, in 1/POINTS: the lower of the two sides."""
-        all_of = [*chosen, -1]
-        state = sum(self.fatigue[n] for n in all_of)
-        for quality, pieces in enumerate(self.slopes):
-            left = sum(self.fitness[n][quality] for n in all_of)
-            for width, points in pieces:
-                state += points * max(0, min(width, left))
-                left -= width
-        return min(state, sum(self.performed[n] for n in all_of))
-
-
-@dataclass(frozen=True)
-class Rise:
-    """One week of `load-step` in integers: load of each candidate above what is free of cost."""
-
-    above: dict[int, int]
-    known: int
-    points: int
-
-    def cost(self, chosen: Sequence[int]) -> int:
-        return self.points * max(0, self.known + sum(self.above.get(n, 0) for n in chosen))
-
-
-class Problem:
-    """All integers of one year's problem."""
-
-    def __init__(self, year: Year) -> None:
-        self.columns = Columns(Grid(Almanac(year)), book_of(year))
-        self.worth = Worth(self.columns)
-        self.book = self.columns.book
-
-    @cached_property
-    def chances(self) -> list[Chance]:
-        return [self._chance(index) for index in range(len(self.worth.chances))]
-
-    def _chance(self, index: int) -> Chance:
-        constants, chance = response_table(), self.worth.chances[index]
-        priority = POINTS * constants.priority_worth[chance.goal.priority - 1]
-        day, form = priority * constants.day_worth, priority * constants.state_worth
-        factor, cap = form * chance.possible / FORM, form * constants.gain.state[-1]
-        effects = self.worth.effects(index)
-        given = self.worth.constant(index)
-        tired = -constants.fatigue_weight
-        return Chance(
-            good=[round(day * e.good_days) for e in (*effects, given)],
-            performed=[round(cap * e.good_days) for e in (*effects, given)],
-            fitness=[e.fitness for e in (*effects, given)],
-            fatigue=[
-                *(round(factor * (tired * e.fatigue)) for e in effects),
-                round(factor * (tired * given.fatigue)),
-            ],
-            slopes=[
-                [
-                    (round(w * FORM), round(factor * (weight * s)))
-                    for w, s in constants.gain.segments
-                ]
-                for weight, _ in zip(self.worth.weights(index), Quality, strict=True)
-            ],
-        )
-
-    @cached_property
-    def alone(self) -> list[int]:
-        """Points that each candidate costs by itself, a timely lead-in counted as a gain."""
-        few, lead = self.book.active("few-changes"), self.book.active("lead-in-start")
-        each = round(POINTS * few.weight) if few else 0
-        return [
-            each - self._lead_in * sum(softs.leads_into(c, day, lead) for day in self.openings)
-            if lead
-            else each
-            for c in self.columns.all
-        ]
-
-    @cached_property
-    def openings(self) -> list[date]:
-        lead = self.book.active("lead-in-start")
-        return softs.openings(self.columns, lead) if lead else []
-
-    @property
-    def _lead_in(self) -> int:
-        lead = self.book.active("lead-in-start")
-        return round(POINTS * lead.weight) if lead else 0
-
-    @property
-    def unled(self) -> int:
-        """Points lost if no opening had its lead-in; `alone` gives them back."""
-        return self._lead_in * len(self.openings)
-
-    @cached_property
-    def strength_after_rest(self) -> int:
-        rule = self.book.active("base-first")
-        return round(POINTS * rule.weight) if rule else 0
-
-    @cached_property
-    def rises(self) -> list[Rise]:
-        rule = self.book.active("load-step")
-        return list(self._rises(rule)) if rule and rule.weight else []
-
-    def _rises(self, rule: Rule) -> Iterator[Rise]:
-        unit, ratio = self.worth.full_week / LOAD_STEPS, rule.number / softs.LOOK_BACK_WEEKS
-        loads: dict[int, dict[int, float]] = defaultdict(lambda: defaultdict(float))
-        cells = self.columns.grid.cells
-        for n, column in enumerate(self.columns.all):
-            inside = cells[column.first : column.last + 1]
-            for cell, week in zip(inside, self.columns.weeks(column), strict=True):
-                loads[cell.week][n] += week.load / unit
-        for index, week in self.columns.given_weeks.items():
-            loads[cells[index].week][-1] += week.load / unit
-        for step in softs.steps(self.columns):
-            above: dict[int, float] = defaultdict(float, loads[step.week])
-            above[-1] -= ratio * step.known / unit
-            for before in step.before:
-                for n, load in loads[before].items():
-                    above[n] -= ratio * load
-            known = round(above.pop(-1))
-            yield Rise(
-                {n: round(load) for n, load in above.items()},
-                known,
-                round(POINTS * rule.weight / LOAD_STEPS),
-            )
-
-    def value(self, chosen: Sequence[int]) -> int:
-        """Worth of a choice of candidates in 1/POINTS, by plain integer arithmetic."""
-        path = sorted(chosen, key=lambda n: self.columns.all[n].first)
-        gained = sum(
-            chance.form_points(path) + sum(chance.good[n] for n in (*path, -1))
-            for chance in self.chances
-        )
-        blocks = [self.columns.all[n] for n in path]
-        bent = sum(
-            self.strength_after_rest
-            for a, b in pairwise(blocks)
-            if a.kind is Kind.REST and b.kind is Kind.STRENGTH and a.last + 1 == b.first
-        )
-        bent += (
-            self.unled
-            + sum(self.alone[n] for n in path)
-            + sum(rise.cost(path) for rise in self.rises)
-        )
-        return gained - bent
-
-
-# --- the mixed-integer program ----------------------------------------------------------------
+NO_REST_NEEDED = (Kind.ABSENCE, Kind.INJURED, Kind.RETURN)
+Terms = list[tuple[object, float]]
+Key = tuple[int, Variant]
 
 
 @dataclass(frozen=True)
 class Answer:
-    """Candidates of the best path, HiGHS's bound on the value in 1/POINTS, and its seconds."""
+    """The best flow: its columns (candidate and variant) in order, worth in parts, and the bound
+    that HiGHS proved."""
 
-    chosen: tuple[int, ...]
+    chosen: tuple[Key, ...]
+    worth: int
     bound: float
-    seconds: float
 
 
-def solve(problem: Problem, *, seconds: float = 300) -> Answer | None:
-    """The best path by HiGHS, or None where there is none."""
-    highspy.Highs.resetGlobalScheduler(True)  # else `threads` is refused after another HiGHS ran
-    solver = highspy.Highs()
-    solver.silent()
-    for option, value in (
-        ("mip_rel_gap", 0.0), ("mip_abs_gap", 0.4), ("time_limit", seconds), ("threads", 1),
-        ("mip_feasibility_tolerance", 1e-9), ("primal_feasibility_tolerance", 1e-9),
-    ):  # fmt: skip
-        solver.setOptionValue(option, value)
-    takes = [
-        solver.addVariable(0, 1, type=highspy.HighsVarType.kInteger) for _ in problem.columns.all
-    ]
-    gains = [(take, -problem.alone[n]) for n, take in enumerate(takes)]
-    gains += _network(solver, problem, takes)
-    for first, last in rest_windows(problem.columns):
-        rests = [
-            take
-            for column, take in zip(problem.columns.all, takes, strict=True)
-            if column.kind is Kind.REST and column.first <= last and first <= column.last
-        ]
-        solver.addConstr(_sum(solver, [(take, 1) for take in rests]) >= 1)
-    for rise in problem.rises:
-        excess = solver.addVariable(0, highspy.kHighsInf)
-        terms = [(takes[n], load) for n, load in rise.above.items() if load]
-        solver.addConstr(_sum(solver, [*terms, (excess, -1)]) <= -rise.known)
-        gains.append((excess, -rise.points))
-    for chance in problem.chances:
-        gains += _chance(solver, chance, takes)
-    solver.maximize(_sum(solver, gains))
-    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-        return None
-    fixed = sum(chance.good[-1] for chance in problem.chances) - problem.unled
-    chosen = tuple(n for n, take in enumerate(takes) if solver.val(take) > 0.5)
-    return Answer(chosen, solver.getInfo().mip_dual_bound + fixed, solver.getRunTime())
+class Problem:
+    """All numbers of one year's problem."""
+
+    def __init__(self, search: Search) -> None:
+        self.search = search
+        self.candidates = search.candidates
+        self.grid = search.grid
+        self.book = search.candidates.book
+
+    @cached_property
+    def worths(self) -> Mapping[Key, int]:
+        """Parts of a point of every column: all emphases and light weeks, not the best alone."""
+        return {
+            (number, variant): worth
+            for number in range(len(self.candidates.all))
+            for variant, worth in self.search.variants(number)
+        }
+
+    def between(self, before: Kind, kind: Kind, *, gap: bool) -> int:
+        """What two blocks in a row cost, in parts."""
+        return round(PARTS * self.search.softs.between(before, kind, gap=gap))
+
+    def free(self) -> list[Cell]:
+        return [cell for cell in self.grid.cells if cell.given is None]
+
+    def worth(self, chosen: Sequence[Key]) -> int:
+        """Worth of a choice by plain sums of whole numbers."""
+        row = sorted(chosen, key=lambda key: self.candidates.all[key[0]].first)
+        total = sum(self.worths[key] for key in row)
+        for before, after in pairwise(self.candidates.all[number] for number, _ in row):
+            gap = after.first != before.last + 1
+            total -= self.between(before.kind, after.kind, gap=gap)
+        return total
+
+    def unrested(self) -> Iterator[tuple[int, int]]:
+        """Shortest runs of cells, first and last, that are too long to hold no rest."""
+        rule = self.book.active("rest-every")
+        if rule is None:
+            return
+        cells = self.grid.cells
+        most = 7 * rule.number
+        for first in range(len(cells)):
+            carried = self.grid.almanac.year.before.days_since_rest if first == 0 else 0
+            days = carried
+            for cell in cells[first:]:
+                if cell.given is not None and cell.given.kind in NO_REST_NEEDED:
+                    break
+                days += cell.span.length
+                asked = cell.given is None and not self.grid.is_past(cell.span.first)
+                if asked and days > most:
+                    yield first, cell.index
+                    break
 
 
-Terms = list[tuple[highspy.highs_linear_expression, float]]
+def solve(
+    search: Search, *, forced: int | None = None, barred: Collection[int] = (), seconds: float = 120
+) -> Answer | None:
+    """The best flow, None where there is none.
+
+    `forced`: a candidate that must be in it; `barred`: those that must not.
+    """
+    return Program(Problem(search), forced, frozenset(barred), seconds).answer()
 
 
-def _sum(solver: highspy.Highs, terms: Terms) -> highspy.highs_linear_expression:
-    return solver.qsum(factor * variable for variable, factor in terms)
+class Program:
+    """The mixed-integer program of one problem."""
 
+    def __init__(
+        self, problem: Problem, forced: int | None, barred: Collection[int], seconds: float
+    ) -> None:
+        highspy.Highs.resetGlobalScheduler(True)  # else `threads` is refused after another ran
+        self.problem = problem
+        self.solver = highspy.Highs()
+        self.solver.silent()
+        for option, value in (
+            ("mip_rel_gap", 0.0), ("mip_abs_gap", 0.4), ("time_limit", seconds), ("threads", 1),
+            ("mip_feasibility_tolerance", 1e-9), ("primal_feasibility_tolerance", 1e-9),
+        ):  # fmt: skip
+            self.set(option, value)
+        binary = highspy.HighsVarType.kInteger
+        self.takes = {
+            key: self.solver.addVariable(0, 0 if key[0] in barred else 1, type=binary)
+            for key in problem.worths
+        }
+        self.gains: Terms = [(take, problem.worths[key]) for key, take in self.takes.items()]
+        self._flow()
+        self._rest()
+        if forced is not None:
+            self._one(lambda number: number == forced)
 
-def _network(solver: highspy.Highs, problem: Problem, takes: Sequence[object]) -> Terms:
-    """One path: candidates are arcs, and so is every permitted change at a boundary."""
-    columns = problem.columns
-    begins: dict[tuple[int, Kind], list[object]] = defaultdict(list)
-    ends: dict[int, dict[Ending, list[object]]] = defaultdict(lambda: defaultdict(list))
-    for column, take in zip(columns.all, takes, strict=True):
-        begins[column.first, column.kind].append(take)
-        ends[column.last][ending(column, columns)].append(take)
-    if columns.grid.segments:
-        start = columns.grid.segments[0][0]
-        may_open = allowed_first(columns)
-        opening = [(take, 1) for kind in may_open for take in begins[start, kind]]
-        solver.addConstr(_sum(solver, opening) == 1)
-        for kind in set(CHOSEN) - set(may_open):
-            for take in begins[start, kind]:
-                solver.addConstr(1.0 * take == 0)
-    gains: Terms = []
-    for boundary in boundaries(columns):
-        gains += _changes(solver, problem, boundary, ends[boundary.last], begins)
-    return gains
+    def set(self, option: str, value: float) -> None:
+        self.solver.setOptionValue(option, value)
 
+    def answer(self) -> Answer | None:
+        self.solver.maximize(self.sum(self.gains))
+        if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        chosen = tuple(key for key, take in self.takes.items() if self.solver.val(take) > 0.5)
+        bound = self.solver.getInfo().mip_dual_bound
+        return Answer(chosen, self.problem.worth(chosen), bound)
 
-def _changes(
-    solver: highspy.Highs,
-    problem: Problem,
-    boundary: Boundary,
-    ends: dict[Ending, list[object]],
-    begins: dict[tuple[int, Kind], list[object]],
-) -> Terms:
-    """What comes in by each ending goes out by the kinds that may follow it."""
-    incoming: dict[Kind, Terms] = {kind: [] for kind in CHOSEN}
-    costs: Terms = []
-    for end, takes in ends.items():
-        out: Terms = []
-        for kind in CHOSEN:
-            if may_follow(end, boundary.gap, kind, problem.book):
-                change = solver.addVariable(0, 1)
-                out.append((change, -1))
-                incoming[kind].append((change, -1))
-                if (end.kind, kind) == (Kind.REST, Kind.STRENGTH) and not boundary.gap:
-                    costs.append((change, -problem.strength_after_rest))
-        solver.addConstr(_sum(solver, [*((take, 1) for take in takes), *out]) == 0)
-    for kind, changes in incoming.items():
-        here: Terms = [(take, 1) for take in begins[boundary.first, kind]]
-        if here or changes:
-            solver.addConstr(_sum(solver, [*here, *changes]) == 0)
-    return costs
+    def sum(self, terms: Terms) -> object:
+        return self.solver.qsum(factor * variable for variable, factor in terms)
 
+    def _one(self, wanted: Callable[[int], bool]) -> None:
+        terms: Terms = [(take, 1) for (number, _), take in self.takes.items() if wanted(number)]
+        if terms:
+            self.solver.addConstr(self.sum(terms) == 1)
+        else:
+            never = self.solver.addVariable(0, 0)
+            self.solver.addConstr(1.0 * never >= 1)
 
-def _chance(solver: highspy.Highs, chance: Chance, takes: Sequence[object]) -> Terms:
-    """Good days, and the lower of state and days performed."""
-    form = solver.addVariable(-highspy.kHighsInf, highspy.kHighsInf)
-    state: Terms = [(take, chance.fatigue[n]) for n, take in enumerate(takes) if chance.fatigue[n]]
-    for quality, pieces in enumerate(chance.slopes):
-        fit: Terms = [
-            (take, chance.fitness[n][quality])
-            for n, take in enumerate(takes)
-            if chance.fitness[n][quality]
-        ]
-        for width, points in pieces:
-            piece = solver.addVariable(0, width)
-            state.append((piece, points))
-            fit.append((piece, -1))
-        spare = solver.addVariable(0, highspy.kHighsInf)
-        solver.addConstr(_sum(solver, [*fit, (spare, -1)]) == -chance.fitness[-1][quality])
-    solver.addConstr(_sum(solver, [*state, (form, -1)]) >= -chance.fatigue[-1])
-    performed = [(take, chance.performed[n]) for n, take in enumerate(takes) if chance.performed[n]]
-    solver.addConstr(_sum(solver, [*performed, (form, -1)]) >= -chance.performed[-1])
-    good = [(take, chance.good[n]) for n, take in enumerate(takes) if chance.good[n]]
-    return [*good, (form, 1)]
+    # --- the flow -------------------------------------------------------------------------------
+
+    def _flow(self) -> None:
+        """One unit comes in at the first free cell and changes blocks at boundaries."""
+        columns = self.problem.candidates.all
+        self.begins: dict[tuple[int, Kind], Terms] = defaultdict(list)
+        self.ends: dict[int, dict[Ending, Terms]] = defaultdict(lambda: defaultdict(list))
+        for (number, _), take in self.takes.items():
+            column = columns[number]
+            self.begins[column.first, column.kind].append((take, 1))
+            end = ending(column, self.problem.candidates)
+            self.ends[column.last][end].append((take, 1))
+        free = self.problem.free()
+        if not free:
+            return
+        opening = set(allowed_first(self.problem.candidates))
+        start = free[0].index
+        self._one(lambda n: columns[n].first == start and columns[n].kind in opening)
+        for kind in set(CHOSEN) - opening:
+            for take, _ in self.begins[start, kind]:
+                self.solver.addConstr(1.0 * take == 0)
+        for before, after in pairwise(free):
+            self._boundary(before, after)
+
+    def _boundary(self, before: Cell, after: Cell) -> None:
+        """What ends goes on as what may follow it; what begins comes from there."""
+        problem = self.problem
+        gap = problem.grid.gap_before(after.index)
+        past = problem.grid.is_past(after.span.first)
+        incoming: dict[Kind, Terms] = {kind: [] for kind in CHOSEN}
+        for end, takes in self.ends[before.index].items():
+            out: Terms = []
+            for kind in CHOSEN:
+                if past or may_follow(end, gap, kind, problem.book):
+                    change = self.solver.addVariable(0, 1)
+                    out.append((change, -1))
+                    incoming[kind].append((change, -1))
+                    assert end.kind is not None
+                    cost = problem.between(end.kind, kind, gap=bool(gap))
+                    if cost:
+                        self.gains.append((change, -cost))
+            self.solver.addConstr(self.sum([*takes, *out]) == 0)
+        for kind, changes in incoming.items():
+            here = [*self.begins[after.index, kind], *changes]
+            if here:
+                self.solver.addConstr(self.sum(here) == 0)
+
+    def _rest(self) -> None:
+        columns = self.problem.candidates.all
+        for first, last in self.problem.unrested():
+            rests: Terms = [
+                (take, 1)
+                for (number, _), take in self.takes.items()
+                if columns[number].kind is Kind.REST
+                and columns[number].first <= last
+                and first <= columns[number].last
+            ]
+            if rests:
+                self.solver.addConstr(self.sum(rests) >= 1)
+            else:
+                self._one(lambda number: False)

@@ -1,0 +1,272 @@
+"""Shapes of a plan that make a climber shake the head, found from sessions and dates alone.
+
+Each shape is a generator of (day, what) for one plan. Written apart from planner and checker: it
+reads the year, the blocks and the sessions, and the planner's choice of days on rock.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from itertools import pairwise
+
+from random_years import Drawn
+
+from seasonplan.almanac import Almanac
+from seasonplan.plan import Block, Revision, Session
+from seasonplan.planner.rock import RockDay
+from seasonplan.recipes import Recipe, recipes
+from seasonplan.response import weekly_before
+from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue
+
+ONE_DAY = timedelta(days=1)
+FULL_RPE = 5.5  # what minutes that are free can hold
+BEST_MONTH = 1.4
+FILLED = 0.85
+EASY_RPE = 2.0  # mobility and the like are no training day here
+FIRST_WEEKS_DAYS = 14
+NO_LIGHTER = 0.95
+HARD_RPE = 7.0
+Sight = Iterator[tuple[date, str]]
+
+
+@dataclass(frozen=True)
+class Looked:
+    """A plan as it is looked at."""
+
+    drawn: Drawn
+    made: Revision
+    rock: Mapping[date, RockDay]
+
+    @cached_property
+    def almanac(self) -> Almanac:
+        return Almanac(self.drawn.year)
+
+    @cached_property
+    def book(self) -> Mapping[str, Recipe]:
+        return recipes(self.drawn.year.recipes)
+
+    @cached_property
+    def by_day(self) -> dict[date, list[Session]]:
+        found: dict[date, list[Session]] = defaultdict(list)
+        for session in self.made.sessions:
+            found[session.day].append(session)
+        return found
+
+    def of(self, *kinds: Kind) -> list[Block]:
+        return [block for block in self.made.blocks if block.kind in kinds]
+
+    def load(self, first: date, days: int) -> float:
+        return sum(
+            one.load for n in range(days) for one in self.by_day.get(first + n * ONE_DAY, ())
+        )
+
+    def hard(self, day: date) -> bool:
+        """Whether a session at home or a project day is hard on the fingers, or of effort 7."""
+        return any(
+            (one.rpe >= HARD_RPE or uses_hard(self, one, Tissue.FINGERS))
+            and one.role is not RockRole.EASY
+            for one in self.by_day.get(day, ())
+        )
+
+    def hard_fingers_at_home(self, day: date) -> bool:
+        return any(
+            one.rock is None and self.book[one.recipe].stresses.get(Tissue.FINGERS, 0) >= 2
+            for one in self.by_day.get(day, ())
+        )
+
+    def away(self, day: date) -> bool:
+        return any(trip.climbing and day in trip.span for trip in self.drawn.year.trips)
+
+
+def rock_left_out(seen: Looked) -> Sight:
+    """A day chosen for rock, in a week of performance that is not light, without a session."""
+    for block in seen.of(Kind.PERFORMANCE):
+        light = [week.span for week in block.weeks if week.deload]
+        for day in block.span.days():
+            one = seen.rock.get(day)
+            if one is None or not one.counts or any(day in span for span in light):
+                continue
+            if not any(s.rock for s in seen.by_day.get(day, ())):
+                yield day, f"{one.entry} {one.role}"
+
+
+def performance_without_rock(seen: Looked) -> Sight:
+    """A performance block without a session on rock, where no climbing trip ends it."""
+    for block in seen.of(Kind.PERFORMANCE):
+        if any(s.rock for day in block.span.days() for s in seen.by_day.get(day, ())):
+            continue
+        if not seen.away(block.span.after):
+            yield block.span.first, f"{block.span.length} days"
+
+
+def above_best_month(seen: Looked) -> Sight:
+    """A whole week at home above 1.4 x the best four weeks running of the twelve before it."""
+    history = list(weekly_before(seen.drawn.year))
+    for week in seen.almanac.weeks():
+        if week.length < 7:
+            continue
+        load = seen.load(week.first, 7)
+        given = any(seen.almanac.is_given(day) or seen.away(day) for day in week.days())
+        recent = history[-12:]
+        months = [sum(recent[n : n + 4]) / 4 for n in range(max(1, len(recent) - 3))]
+        best = max(months)
+        if not given and load > BEST_MONTH * best * 1.001:
+            yield week.first, f"{load:.0f} against {best:.0f}: {load / best:.2f}"
+        history.append(load)
+
+
+def little_in_a_week(seen: Looked) -> Sight:
+    """A base or strength week with time and things enough that holds clearly less than its aim."""
+    for block in seen.of(Kind.BASE, Kind.STRENGTH):
+        for week in block.weeks:
+            free = sum(
+                b - a for day in week.span.days() for a, b in seen.almanac.windows(day)
+                if not seen.drawn.taken.get(day)
+            )  # fmt: skip
+            enough = free * FULL_RPE * 0.75 >= week.aim and seen.drawn.year.sessions.has
+            if enough and week.span.length >= 4 and week.load < FILLED * week.aim:
+                yield (
+                    week.span.first,
+                    f"{week.load:.0f} of {week.aim:.0f}, {free:.0f} min, {block.kind} "
+                    f"{block.emphasis}{' light' if week.deload else ''}",
+                )
+
+
+def three_hard_days(seen: Looked) -> Sight:
+    """Three days running with something hard at home or a project; four where hangs are short."""
+    short = Spread.SHORT_AND_HARD in (
+        seen.drawn.year.sessions.spread, *seen.drawn.year.sessions.spread_for.values()
+    )  # fmt: skip
+    yield from _runs(seen, seen.hard, most=3 if short else 2)
+
+
+def seven_training_days(seen: Looked) -> Sight:
+    """Seven days running with a session that is more than mobility."""
+
+    def trains(day: date) -> bool:
+        return any(one.minutes and one.rpe > EASY_RPE for one in seen.by_day.get(day, ()))
+
+    yield from _runs(seen, trains, most=6)
+
+
+def _runs(seen: Looked, marked: Callable[[date], bool], *, most: int) -> Sight:
+    run = 0
+    for day in seen.almanac.span.days():
+        run = run + 1 if marked(day) else 0
+        if run == most + 1:
+            names = [
+                "+".join(one.recipe for one in seen.by_day.get(day - n * ONE_DAY, ()))
+                for n in range(most, -1, -1)
+            ]
+            yield day, " | ".join(names)
+
+
+def hard_fingers_on_an_eve(seen: Looked) -> Sight:
+    """Hard fingers at home on the day before a project day or a climbing trip."""
+    for day in seen.almanac.span.days():
+        tomorrow = day + ONE_DAY
+        project = any(one.role is RockRole.PROJECT for one in seen.by_day.get(tomorrow, ()))
+        begins = any(t.climbing and t.first == tomorrow for t in seen.drawn.year.trips)
+        if (project or begins) and seen.hard_fingers_at_home(day):
+            yield day, "project" if project else "trip"
+
+
+def two_hangs_a_day(seen: Looked) -> Sight:
+    for day, some in sorted(seen.by_day.items()):
+        if sum(bool(one.hangs) for one in some) > 1:
+            yield day, "+".join(one.recipe for one in some)
+
+
+def hangs_on_rock(seen: Looked) -> Sight:
+    for day, some in sorted(seen.by_day.items()):
+        if any(one.hangs for one in some) and any(one.role for one in some):
+            yield day, "+".join(one.recipe for one in some)
+
+
+def rest_as_a_season_opens(seen: Looked) -> Sight:
+    """A rest block that begins in the first two weeks of a season while good days still come.
+
+    Asked only where a chosen day on rock falls into the rest or the two weeks after it.
+    """
+    opens = {
+        min(chance.chances) for chance in seen.almanac.opportunities if not chance.spell.is_trip
+    }
+    for block in seen.of(Kind.REST):
+        first = block.span.first
+        near = [day for day in opens if day <= first < day + FIRST_WEEKS_DAYS * ONE_DAY]
+        ahead = [first + n * ONE_DAY for n in range(block.span.length)]
+        lost = [day for day in ahead if day in seen.rock and seen.rock[day].counts]
+        if near and lost:
+            yield first, f"opened {max(near)}, good days lost {len(lost)}"
+
+
+def good_days_unused(seen: Looked) -> Sight:
+    """A chosen day of a dear goal that falls into rest, or is not used outside light weeks."""
+    for day, one in seen.rock.items():
+        block = next(b for b in seen.made.blocks if day in b.span)
+        light = any(day in week.span and week.deload for week in block.weeks)
+        if one.counts >= 1 and not light and not any(s.rock for s in seen.by_day.get(day, ())):
+            yield day, f"in {block.kind}, {one.counts:.1f} points"
+
+
+def long_way_under(seen: Looked) -> Sight:
+    """Four whole weeks of base or strength running under half of the load before the year."""
+    usual = sum(weekly_before(seen.drawn.year)[-4:]) / 4
+    run = 0
+    for block, later in pairwise([*seen.made.blocks, seen.made.blocks[-1]]):
+        for week in block.weeks:
+            trains = block.kind in (Kind.BASE, Kind.STRENGTH) and week.span.length == 7
+            run = run + 1 if trains and week.load < 0.5 * usual else 0
+            if run == 4:
+                yield week.span.first, f"{week.load:.0f} against {usual:.0f} ({later.kind})"
+
+
+def light_week_no_lighter(seen: Looked) -> Sight:
+    """A whole light week that holds as much as the whole week before it in its block."""
+    for block in seen.of(Kind.BASE, Kind.STRENGTH):
+        for before, week in pairwise(block.weeks):
+            whole = before.span.length == week.span.length == 7
+            rock = before.rock_days or week.rock_days
+            if week.deload and whole and not before.deload and not rock and before.load:
+                if week.load >= NO_LIGHTER * before.load:
+                    yield week.span.first, f"{week.load:.0f} after {before.load:.0f}"
+
+
+def named_for_what_it_lacks(seen: Looked) -> Sight:
+    """A block for the fingers without any hard finger work, or for power without anything hard."""
+    for block in seen.of(Kind.BASE, Kind.STRENGTH):
+        inside = [s for day in block.span.days() for s in seen.by_day.get(day, ())]
+        fingers = any(uses_hard(seen, one, Tissue.FINGERS) for one in inside)
+        power = any(one.rpe >= 7 for one in inside)
+        if block.span.length >= 14 and (
+            (block.emphasis is Emphasis.FINGERS and not fingers)
+            or (block.emphasis is Emphasis.POWER and not power)
+        ):
+            yield block.span.first, f"{block.kind} {block.emphasis}"
+
+
+def uses_hard(seen: Looked, one: Session, tissue: Tissue) -> bool:
+    """Whether a session uses a tissue hard."""
+    return seen.book[one.recipe].stresses.get(tissue, 0) >= 2
+
+
+SHAPES: dict[str, Callable[[Looked], Sight]] = {
+    "rock left out": rock_left_out,
+    "performance without rock": performance_without_rock,
+    "above best month": above_best_month,
+    "little in a week": little_in_a_week,
+    "three hard days": three_hard_days,
+    "seven training days": seven_training_days,
+    "hard fingers on an eve": hard_fingers_on_an_eve,
+    "two hangs a day": two_hangs_a_day,
+    "hangs on rock": hangs_on_rock,
+    "rest as a season opens": rest_as_a_season_opens,
+    "good days unused": good_days_unused,
+    "under half of before": long_way_under,
+    "light week no lighter": light_week_no_lighter,
+    "named for what it lacks": named_for_what_it_lacks,
+}

@@ -1,0 +1,50 @@
+"""Plans of random years: checked, confirmed, and without the shapes that make one shake the head.
+
+A small part of `tests/benchmarks/random_years.py`, which looks at a hundred years.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from functools import cache
+from uuid import UUID
+
+import pytest
+from random_years import random_year
+from silly_shapes import SHAPES, Looked
+
+from seasonplan.planner.run import Found, best_plan
+from seasonplan.replan import Occasion, Planned, plan_year
+from seasonplan.rules import book_of
+
+KEY = UUID("5a0c7c2e-0d1f-4a53-9d0e-6a6f2f4b1c22")
+ONCE = Occasion("random", datetime(2027, 1, 1, tzinfo=UTC), "-")
+SHORT = (1, 6, 14, 15, 18, 23, 24, 25, 28, 36, 37, 38)  # of 30 to 45 weeks
+NEVER = (
+    "rock left out", "performance without rock", "seven training days", "hard fingers on an eve",
+    "two hangs a day", "hangs on rock", "rest as a season opens", "good days unused",
+)  # fmt: skip
+
+
+@cache
+def looked(number: int) -> Looked:
+    """The plan of a random year as it leaves planner and checker."""
+    drawn = random_year(number)
+    made = plan_year(drawn.year, ONCE, previous=None, calendar_key=KEY, taken=drawn.taken)
+    assert isinstance(made, Planned)
+    found = best_plan(drawn.year, book=book_of(drawn.year), taken=drawn.taken, confirm=False)
+    assert isinstance(found, Found)
+    return Looked(drawn, made.plan.current, found.search.weeks.rock)
+
+
+@pytest.mark.parametrize("number", SHORT)
+def test_a_random_year_has_a_plan_that_the_checker_and_the_solver_confirm(number: int) -> None:
+    proof = looked(number).made.proof
+    assert proof is not None
+    assert proof.confirmed
+
+
+@pytest.mark.parametrize("shape", NEVER)
+def test_no_random_plan_has_that_shape(shape: str) -> None:
+    found = {number: list(SHAPES[shape](looked(number))) for number in SHORT}
+    assert not {number: some for number, some in found.items() if some}

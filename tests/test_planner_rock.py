@@ -1,0 +1,200 @@
+"""Which days go to the rock: the best ones, in a rhythm a body can keep."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, timedelta
+from itertools import product
+
+import pytest
+from judged_years import judged_years
+from random_years import random_year
+
+from seasonplan.almanac import Almanac
+from seasonplan.planner.grid import Grid
+from seasonplan.planner.rock import RockDay
+from seasonplan.planner.weeks import Weeks
+from seasonplan.reference import response_table, rock_day_table
+from seasonplan.rules import book_of
+from seasonplan.vocabulary import Discipline, RockRole
+from seasonplan.year import Before, Climber, Goal, Horizon, Routine, Trip, Window, Year
+
+FIRST = date(2027, 3, 1)  # a Monday
+MANY = (*range(0, 40, 3),)
+
+
+def day(number: int) -> date:
+    return FIRST + timedelta(days=number)
+
+
+def chosen(year: Year, **fields: object) -> Mapping[date, RockDay]:
+    return Weeks(Grid(Almanac(year)), book_of(year), **fields).rock  # type: ignore[arg-type]
+
+
+def windows(*runs: tuple[int, int, float], **fields: object) -> Year:
+    """A climber free each day for four hours, with windows of (first day, days, chance)."""
+    climber = {
+        "time_zone": "Europe/Vienna",
+        "minutes": Routine(**dict.fromkeys(
+            ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"), 240
+        )),
+    } | fields.pop("climber", {})  # type: ignore[operator]
+    return Year(
+        horizon=Horizon(first=FIRST, weeks=8),
+        climber=Climber(**climber),
+        before=Before(weekly_load=(4000.0,) * 4),
+        goals=(Goal(name="Line", place="Larchfold", discipline="sport", grade="7b", priority=1),),
+        windows=tuple(
+            Window(name=f"Window {n}", place="Larchfold", discipline="sport", chance=chance,
+                   first=day(first), last=day(first + days - 1))
+            for n, (first, days, chance) in enumerate(runs)
+        ),
+        **fields,
+    )  # fmt: skip
+
+
+# --- the rhythm -------------------------------------------------------------------------------
+
+
+def years() -> Iterator[Year]:
+    yield from judged_years().values()
+    for number in MANY:
+        yield random_year(number).year
+
+
+def at_home(rock: Mapping[date, RockDay]) -> list[RockDay]:
+    return [one for one in rock.values() if not one.away and one.counts]
+
+
+def test_nobody_climbs_rock_three_days_running_at_home() -> None:
+    seen = 0
+    for year in years():
+        days = {one.day for one in at_home(chosen(year))}
+        seen += len(days)
+        assert not [d for d in days if {d + timedelta(1), d + timedelta(2)} <= days]
+    assert seen >= 300
+
+
+def test_the_second_of_two_days_running_is_easier() -> None:
+    pairs = 0
+    for year in years():
+        rock = chosen(year)
+        for one in at_home(rock):
+            before = rock.get(one.day - timedelta(days=1))
+            if before is not None and before.counts and not before.away:
+                pairs += 1
+                assert one.role is RockRole.EASY
+    assert pairs >= 50
+
+
+def test_project_days_at_home_keep_their_distance() -> None:
+    every, seen = rock_day_table().project_every, 0
+    for year in years():
+        projects = sorted(one.day for one in at_home(chosen(year)) if one.role is RockRole.PROJECT)
+        seen += len(projects)
+        assert all(
+            (b - a).days >= every for a, b in zip(projects, projects[1:], strict=False)
+        )
+    assert seen >= 100
+
+
+def test_no_seven_days_at_home_hold_more_than_two() -> None:
+    most = rock_day_table().in_seven
+    for year in years():
+        days = sorted(one.day for one in at_home(chosen(year)))
+        for first in days:
+            assert sum(first <= other < first + timedelta(days=7) for other in days) <= most
+
+
+def test_trips_hold_five_days_in_seven_at_most_and_two_running() -> None:
+    table, seen = rock_day_table(), 0
+    for year in years():
+        days = sorted(one.day for one in chosen(year).values() if one.away)
+        seen += len(days)
+        for first in days:
+            week = sum(first <= other < first + timedelta(days=7) for other in days)
+            assert week <= table.in_seven_away
+            run = sum(first + timedelta(days=n) in days for n in range(3))
+            assert run <= table.in_a_row
+    assert seen >= 50
+
+
+def test_every_chosen_day_has_some_chance_and_room_in_the_day() -> None:
+    for year in years():
+        almanac = Almanac(year)
+        for one in chosen(year).values():
+            if not one.counts:
+                continue
+            spells = [s for s in almanac.spells if s.entry.id == one.entry]
+            assert any(s.chance(one.day) > 0 and almanac.can_go(one.day, s) for s in spells)
+            assert one.minutes >= rock_day_table().shortest_minutes
+
+
+# --- the best choice --------------------------------------------------------------------------
+
+
+def brute(chances: Sequence[float]) -> float:
+    """Most points of days in a row: every way of resting, trying and going easily, by the rhythm
+    as stated: two running, the second easy, projects three days apart, two days in seven."""
+    easy, best = response_table().easy_day, 0.0
+    for roles in product((0.0, easy, 1.0), repeat=len(chances)):
+        if _allowed(roles):
+            best = max(best, sum(a * 3 * b for a, b in zip(roles, chances, strict=True)))
+    return best
+
+
+def _allowed(roles: Sequence[float]) -> bool:
+    for n, role in enumerate(roles):
+        if not role:
+            continue
+        if sum(bool(r) for r in roles[max(0, n - 6) : n + 1]) > 2:
+            return False
+        if n and roles[n - 1] and role == 1.0:
+            return False
+        if n > 1 and roles[n - 1] and roles[n - 2]:
+            return False
+        if role == 1.0 and 1.0 in roles[max(0, n - 2) : n]:
+            return False
+    return True
+
+
+@pytest.mark.parametrize(
+    ("first", "second"), [(0.8, 0.3), (0.2, 0.9), (0.5, 0.5), (0.31, 0.3), (0.9, 0.1)]
+)
+def test_the_choice_is_the_best_of_all_that_the_rhythm_allows(first: float, second: float) -> None:
+    year = windows((8, 4, first), (13, 4, second))
+    rock = chosen(year)
+    chances = [first] * 4 + [0.0] + [second] * 4
+    assert sum(one.worth for one in rock.values()) == pytest.approx(brute(chances))
+
+
+def test_the_better_window_gets_the_project() -> None:
+    rock = chosen(windows((8, 2, 0.2), (11, 2, 0.9)))
+    projects = [one.day for one in rock.values() if one.role is RockRole.PROJECT]
+    assert any(one in (day(11), day(12)) for one in projects)
+
+
+# --- what keeps a day away --------------------------------------------------------------------
+
+
+def test_a_day_too_short_is_not_for_the_rock_unless_it_is_named() -> None:
+    short = {"minutes": Routine(saturday=120, sunday=120)}
+    assert not chosen(windows((5, 2, 0.8), climber=short))
+    named = {**short, "rock_days": ("saturday",)}
+    assert {one.day.weekday() for one in chosen(windows((5, 2, 0.8), climber=named)).values()} == {5}
+
+
+def test_a_busy_day_is_not_for_the_rock() -> None:
+    year = windows((5, 1, 0.8))
+    assert day(5) in chosen(year)
+    assert day(5) not in chosen(year, taken={day(5): ((0, 1440),)})
+
+
+def test_the_first_days_of_a_trip_are_easy() -> None:
+    trip = Trip(name="Away", place="Larchfold", discipline=Discipline.SPORT, first=day(10),
+                last=day(20))  # fmt: skip
+    rock = chosen(windows(trips=(trip,)))
+    away = sorted(one.day for one in rock.values() if one.away)
+    assert len(away) >= 5
+    assert rock[away[0]].role is RockRole.EASY
+    assert any(rock[d].role is RockRole.PROJECT for d in away)

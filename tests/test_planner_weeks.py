@@ -1,0 +1,180 @@
+"""What weeks hold: sessions inside the free hours, hangs by the dose, loads by the calendar."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cache, cached_property
+from itertools import pairwise
+
+import pytest
+from judged_years import judged_years
+from random_years import Drawn
+from silly_shapes import (
+    Looked,
+    above_best_month,
+    hangs_on_rock,
+    hard_fingers_on_an_eve,
+    light_week_no_lighter,
+    performance_without_rock,
+    rock_left_out,
+    seven_training_days,
+    two_hangs_a_day,
+)
+
+from seasonplan.plan import Revision, Session, Week
+from seasonplan.planner.fill import Filled, fill
+from seasonplan.planner.run import Found, Search, best_plan
+from seasonplan.response import dose_of
+from seasonplan.rules import book_of
+from seasonplan.vocabulary import Kind, Quality, Tissue
+from seasonplan.year import Climber, Year
+
+NAMES = tuple(name for name in judged_years() if name != "two years")
+
+
+@dataclass(frozen=True)
+class Made:
+    """A year, its search and the best plan of it with sessions."""
+
+    year: Year
+    search: Search
+    filled: Filled
+
+    @cached_property
+    def seen(self) -> Looked:
+        fields = {"blocks": self.filled.blocks, "sessions": self.filled.sessions}
+        return Looked(Drawn(0, self.year), Revision.model_construct(**fields), self.search.weeks.rock)
+
+    def weeks(self, *kinds: Kind) -> Iterator[Week]:
+        for block in self.filled.blocks:
+            if block.kind in kinds:
+                yield from block.weeks
+
+    @cached_property
+    def by_day(self) -> dict[date, list[Session]]:
+        found: dict[date, list[Session]] = defaultdict(list)
+        for session in self.filled.sessions:
+            found[session.day].append(session)
+        return found
+
+
+def made_of(year: Year) -> Made:
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found)
+    search = found.search
+    return Made(year, search, fill(search.weeks, search.candidates, found.blocks))
+
+
+@cache
+def made(name: str) -> Made:
+    return made_of(judged_years()[name])
+
+
+# --- hours ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_sessions_at_home_lie_in_the_free_hours_and_apart(name: str) -> None:
+    case = made(name)
+    almanac = case.search.grid.almanac
+    placed = 0
+    for day, sessions in case.by_day.items():
+        home = sorted((s for s in sessions if s.role is None), key=lambda one: one.minute)
+        windows = almanac.windows(day)
+        for one in home:
+            placed += 1
+            inside = [a <= one.minute and one.minute + one.minutes <= b for a, b in windows]
+            away = any(trip.climbing and day in trip.span for trip in case.year.trips)
+            assert any(inside) or away, one
+        assert all(a.minute + a.minutes <= b.minute for a, b in pairwise(home))
+    assert placed >= 30
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_week_of_a_plan_is_the_week_that_was_weighed(name: str) -> None:
+    """Score and sessions read the same week: its dose and load are sums over what is placed."""
+    case = made(name)
+    search, cells = case.search, case.search.grid.cells
+    best = search.prices.best()
+    assert best is not None
+    compared = 0
+    for number in best.columns:
+        column, variant = search.candidates.all[number], search.best_variants[number][0]
+        for cell in cells[column.first : column.last + 1]:
+            role = search.candidates.role(column, cell, variant)
+            week = search.weeks.week(cell, column, variant, role)
+            there = [s for day in cell.span.days() for s in case.by_day.get(day, ())]
+            assert dose_of(there, search.weeks.book) == pytest.approx(week.dose)
+            assert sum(one.load for one in there) == pytest.approx(week.load)
+            compared += 1
+    assert compared >= 35
+
+
+# --- shapes that no plan of these years has ---------------------------------------------------
+
+NEVER = (
+    hangs_on_rock, hard_fingers_on_an_eve, performance_without_rock, rock_left_out,
+    seven_training_days, two_hangs_a_day,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("shape", NEVER, ids=lambda shape: shape.__name__)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_plan_has_a_silly_shape(name: str, shape: object) -> None:
+    assert list(shape(made(name).seen)) == []  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_week_at_home_is_far_above_the_best_month(name: str) -> None:
+    assert list(above_best_month(made(name).seen)) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_light_week_is_lighter_than_the_one_before(name: str) -> None:
+    assert list(light_week_no_lighter(made(name).seen)) == []
+
+
+# --- fingers ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_last_hard_finger_work_at_home_keeps_four_days_from_a_season(name: str) -> None:
+    case = made(name)
+    opens = {one.day for one in case.search.weeks.rock.values() if one.first and one.counts}
+    for first in opens:
+        for back in range(1, 5):
+            for one in case.by_day.get(first - timedelta(days=back), ()):
+                stress = case.search.weeks.book[one.recipe].stresses.get(Tissue.FINGERS, 0)
+                assert one.role is not None or stress < 2, one
+
+
+@pytest.mark.parametrize("name", ["autumn-project", "three trips", "boulderer", "hurt", "parent"])
+def test_the_weaker_the_fingers_the_more_seconds_they_hang(name: str) -> None:
+    year, found = judged_years()[name], []
+    for rating in (1, 3, 5):
+        level = {**year.climber.level, Quality.FINGER_STRENGTH: rating}
+        climber = Climber(**{**dict(year.climber), "level": level})
+        case = made_of(year.with_fields(climber=climber))
+        found.append(sum(week.hard_seconds for block in case.filled.blocks for week in block.weeks))
+    assert found == sorted(found, reverse=True)
+    assert found[0] > found[-1]
+
+
+def test_the_young_do_not_hang_hard() -> None:
+    case = made("young")
+    assert case.filled.sessions
+    assert not [w for b in case.filled.blocks for w in b.weeks if w.hard_seconds or w.max_fingers]
+
+
+def test_a_hurt_finger_is_not_used_hard_before_it_is_well() -> None:
+    case = made("hurt")
+    (hurt,) = case.year.injuries
+    used = 0
+    for one in case.filled.sessions:
+        if one.day < hurt.full_from:
+            used += 1
+            assert case.search.weeks.book[one.recipe].stresses.get(Tissue.FINGERS, 0) < 2
+    assert used >= 10
