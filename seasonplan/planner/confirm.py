@@ -17,7 +17,7 @@ from seasonplan.planner.softs import Softs
 from seasonplan.planner.spacing import rest_windows
 from seasonplan.vocabulary import CHOSEN, Kind
 
-EFFORT = 20.0  # deterministic seconds
+EFFORT = 3.0  # deterministic seconds; a plan it does not confirm in time says so
 
 
 def confirmed(
