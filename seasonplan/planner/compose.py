@@ -197,12 +197,19 @@ class _Composer:
         self.fresh = {n - back for n in opens for back in range(1, FRESH_DAYS + 1)}
 
     def _fourth_after_rest(self) -> set[int]:
-        """Days without hard hangs in the split that hangs often, so that no row is too long."""
+        """Days without hard finger work in the split that hangs often, so that no row is too long:
+        the fourth of any row of weekdays between days kept free."""
         rests = {day.frame.day.weekday() for day in self.days if day.frame.rest}
-        if self.order.fingers.in_a_row < 3 or len(rests) != 1:
+        if self.order.fingers.in_a_row < 3 or not rests:
             return set()
-        barred = (rests.pop() + 4) % 7
-        return {n for n, day in enumerate(self.days) if day.frame.day.weekday() == barred}
+        barred, row = set(), 0
+        for step in range(1, 8):
+            weekday = (min(rests) + step) % 7
+            row = 0 if weekday in rests else row + 1
+            if row > self.order.fingers.in_a_row:
+                barred.add(weekday)
+                row = 0
+        return {n for n, day in enumerate(self.days) if day.frame.day.weekday() in barred}
 
     def _open(self, n: int, recipe: Recipe) -> bool:
         """Whether a recipe may stand on a day at all."""
@@ -219,7 +226,7 @@ class _Composer:
             return False
         if n in self.eves and (hard or recipe.rpe > 6):
             return False
-        if n in self.fresh and hard_on_fingers(recipe):
+        if n in self.fresh | self.kept_light and hard_on_fingers(recipe):
             return False
         return day.fingers or not (recipe.hang_seconds or hard_on_fingers(recipe))
 
@@ -370,11 +377,7 @@ class _Composer:
         day = self.days[n]
         if day.hangs or day.full or not self._open(n, recipe):
             return False
-        return (
-            self._slot(n, recipe, recipe.least_minutes) is not None
-            and not (recipe.hard_on and n in self.kept_light)
-            and self._clear(n, recipe)
-        )
+        return self._slot(n, recipe, recipe.least_minutes) is not None and self._clear(n, recipe)
 
     def _best_days(
         self, recipe: Recipe, days: Sequence[int], count: int, hang: Hang

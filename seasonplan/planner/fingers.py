@@ -82,7 +82,7 @@ class Splitter:
             count = max(1, min(most_days, hangs // recipe.hangs[0]))
         else:
             count = ceil(hangs / recipe.hangs[1])
-        count = min(count, finger_table().split(self.spread).most_days)
+        count = min(count, most_days, finger_table().split(self.spread).most_days)
         return Hang(recipe.id, min(hangs, count * recipe.hangs[1]), count)
 
     def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
@@ -91,7 +91,7 @@ class Splitter:
         if recipe is None or KEPT not in self.allowed:
             return list(self._instead(most_days))
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
-        return [Hang(KEPT, hangs, min(4, ceil(hangs / recipe.hangs[1])))]
+        return [Hang(KEPT, hangs, min(4, most_days, ceil(hangs / recipe.hangs[1])))]
 
     def _light(self, seconds: float, most_days: int) -> list[Hang]:
         """One hard session, and light holds on other days."""

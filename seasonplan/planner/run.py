@@ -29,6 +29,7 @@ from seasonplan.year import Pin, Year
 MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
 MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
 SLACK, CAUTION = 0.005, 0.97
+CUT_PRICE = 1.0  # points: a block that begins in the middle of the week of today (preference)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,8 @@ class Search:
         if accepted is not None:
             total -= accepted.cost_of(column.kind, variant.emphasis, column.span)
         total += self.weeks.worth_over(column)
+        if self.weeks.cuts_a_week(self.grid.cells[column.first]):
+            total -= CUT_PRICE
         for cell in self.grid.cells[column.first : column.last + 1]:
             if not self.grid.is_past(cell.span.first):
                 role = self.candidates.role(column, cell, variant)

@@ -138,7 +138,8 @@ class Weeks:
         if key not in self._known:
             order = self._order(cell, column.kind, variant.emphasis, role, test=test)
             kept = self._begun(cell, column, variant)
-            self._known[key] = self._made(kept, order) if kept else self._done(cell, order)
+            made = self._done(cell, order) if kept is None else self._made(kept, order)
+            self._known[key] = made
         return self._known[key]
 
     def given(self, cell: Cell) -> WeekDone:
@@ -284,19 +285,27 @@ class Weeks:
     def _done(self, cell: Cell, order: Order) -> WeekDone:
         return self._made(self._composed(cell, order), order)
 
-    def _begun(self, cell: Cell, column: Column, variant: Variant) -> tuple[Item, ...]:
+    def _begun(self, cell: Cell, column: Column, variant: Variant) -> tuple[Item, ...] | None:
         """What was planned for the rest of a week that has begun, if it still can be done."""
         accepted = self.grid.accepted
         if accepted is None or cell.span.first != accepted.today or not self._cut(cell):
-            return ()
+            return None
         block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
-        alike = block is not None and (block.kind, block.emphasis) == (
-            column.kind, variant.emphasis,
-        )  # fmt: skip
-        homes = [one for one in accepted.homes if one.day in cell.span]
+        if block is None or (block.kind, block.emphasis) != (column.kind, variant.emphasis):
+            return None
         days = {day.day: day for day in self.frames[cell.index].days}
-        items = [self._item(one, days[one.day]) for one in homes if alike]
-        return tuple(item for item in items if item) if all(items) else ()
+        homes = [one for one in accepted.homes if one.day in cell.span]
+        found = [self._item(one, days[one.day]) for one in homes]
+        items = tuple(item for item in found if item is not None)
+        return items if len(items) == len(found) else None
+
+    def cuts_a_week(self, cell: Cell) -> bool:
+        """Whether a block that begins with a cell would cut the week that has begun."""
+        accepted = self.grid.accepted
+        if accepted is None or cell.span.first != accepted.today or not self._cut(cell):
+            return False
+        begun = accepted.begun(cell.span.first - timedelta(days=1))
+        return begun is not None and cell.span.first in begun.span
 
     def _cut(self, cell: Cell) -> bool:
         """Whether a cell begins inside its calendar week."""
