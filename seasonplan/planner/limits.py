@@ -118,7 +118,9 @@ def _strength_before_trip(column: Column, grid: Grid, rule: Rule) -> bool:
 def _rock_only(column: Column, grid: Grid, rule: Rule) -> bool:
     if column.kind is not Kind.PERFORMANCE:
         return True
-    return grid.cells[column.last].rock or grid.trip_after(column.last)
+    last = grid.cells[column.last]
+    same_week = (c for c in grid.cells[column.first : column.last + 1] if c.week == last.week)
+    return any(cell.rock for cell in same_week) or grid.trip_after(column.last)
 
 
 def _lead_in_length(column: Column, grid: Grid, rule: Rule) -> bool:
