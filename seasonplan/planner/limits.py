@@ -128,10 +128,13 @@ def _lead_in_length(column: Column, grid: Grid, rule: Rule) -> bool:
     if column.kind is not Kind.PERFORMANCE:
         return True
     ahead = grid.span(column.last, column.last).after if grid.trip_after(column.last) else None
-    for cell in reversed(grid.cells[column.first : column.last + 1]):
+    cells = grid.cells[column.first : column.last + 1]
+    for cell in reversed(cells):
         rock = [day for day in cell.span.days() if day in grid.almanac.rock_days]
         if rock:
             ahead = rock[0]
+        elif any(c.rock and c.week == cell.week and c.index < cell.index for c in cells):
+            continue
         elif ahead is not None and (ahead - cell.span.first).days > rule.number:
             return False
     return ahead is None or (ahead - column.span.first).days <= rule.number
