@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby
 
-from seasonplan.days import ONE_DAY, Span, calendar_weeks
+from seasonplan.days import Span, calendar_weeks
 from seasonplan.reference import least_given_days, rock_day_table, usual_hours
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
