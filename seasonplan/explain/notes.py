@@ -33,8 +33,8 @@ NOT_SHORT = "Finger work “short and hard, often”"
 HANGING = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW)  # what hard hangs load
 
 PURPOSES = {
-    Kind.BASE: "Much easy and middling climbing that builds endurance for what follows.",
-    Kind.STRENGTH: "Hard and short work for finger strength and power.",
+    Kind.BASE: "Much easy and middling work on which what follows is built.",
+    Kind.STRENGTH: "Hard and short work for fingers and power.",
     Kind.PERFORMANCE: "Climb what you trained for; train little besides.",
     Kind.REST: "Little and easy, so that body and head recover.",
     Kind.TRIP: "Climbing away from home; every third day or so is a rest day.",
