@@ -126,6 +126,24 @@ def test_a_goal_is_told_in_days_on_rock_and_never_in_a_state(year: Year) -> None
     assert old.endswith("4.3 good days expected.")
 
 
+def with_split(year: Year, **fields: object) -> Year:
+    return year.with_fields(sessions={"spread": "short and hard, often"}, **fields)
+
+
+def test_who_may_not_hang_hard_each_day_is_told_what_the_plan_does_instead(year: Year) -> None:
+    assert notes.split_note(year) == notes.split_note(with_split(year)) == []
+    young = Climber(**{**dict(year.climber), "birth_year": 2010})
+    (text,) = notes.split_note(with_split(year, climber=young))
+    assert text.endswith("is not for who is under 18: the plan takes light holds instead.")
+    hurt = Injury(name="Elbow", part="elbow", happened="2026-03-05", easy_from="2026-03-12",
+                  building_from="2026-03-20", full_from="2026-04-10")  # fmt: skip
+    (text,) = notes.split_note(with_split(year, injuries=(hurt,)))
+    assert "until “Elbow” is back in full" in text
+    knee = Injury(**{**dict(hurt), "part": "knee"})
+    assert notes.split_note(with_split(year, injuries=(knee,))) == []
+    assert notes.split_note(year.with_fields(injuries=(hurt,))) == []
+
+
 def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: RuleBook) -> None:
     weeks = list(year.span.days())[:3]
     found = [

@@ -20,7 +20,7 @@ from seasonplan.explain.sessions import effort_word, notes_by_session, session_n
 from seasonplan.plan import Occasion, Score
 from seasonplan.recipes import session_text, standard_recipes
 from seasonplan.reference import caution
-from seasonplan.vocabulary import Kind, Phase
+from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.year.toml import read_year
 
 
@@ -61,6 +61,18 @@ def test_every_session_is_exported_at_its_hours_with_a_note(folder: Path) -> Non
     assert "{" not in str(first["DESCRIPTION"])
     trip = next(event for event in events if event["DTSTART"].params["TZID"] == "Atlantic/Madeira")
     assert "Trip “Isle”." in str(trip["DESCRIPTION"])
+
+
+def test_a_session_says_what_its_block_trains_most(folder: Path) -> None:
+    year = Desk(folder).year
+    for kind, emphasis, told in (
+        (Kind.BASE, Emphasis.FINGERS, "Base block, most of all for fingers."),
+        (Kind.STRENGTH, Emphasis.POWER, "Strength block, most of all for power."),
+        (Kind.PERFORMANCE, Emphasis.FINGERS, "Performance block, to climb what you trained for."),
+    ):
+        inside = block(kind, 0, 21, id="base-1", emphasis=emphasis)
+        note = session_note(SESSIONS[0], standard_recipes()["route-volume"], inside, year)
+        assert told in note
 
 
 def test_sessions_can_be_left_out_and_leave_one_free(folder: Path) -> None:

@@ -12,7 +12,9 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
+from seasonplan.explain.sessions import hard_turns
 from seasonplan.plan import Cause, Shortfall
+from seasonplan.recipes import session_text, standard_recipes
 from seasonplan.reference import caution
 
 
@@ -125,6 +127,69 @@ def test_finger_work_warns_the_young_and_who_may_be(
 def test_a_recipe_that_is_gone_is_told_by_its_id(tmp_path: Path) -> None:
     folder = planned(tmp_path, sessions=(session("a", "stairs", 1, "18:00", 30),))
     assert "18:00-18:30  stairs" in today(folder, "2027-01-05")
+
+
+HURT = """
+[[injury]]
+name = "Finger"
+part = "finger"
+side = "left"
+happened = 2027-01-02
+easy_from = 2027-01-20
+building_from = 2027-01-30
+full_from = 2027-02-10
+named_by = "own"
+"""
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_cautions_in_force_come_first_and_name_the_part(tmp_path: Path, command: str) -> None:
+    folder = planned(tmp_path, year=YEAR + HURT)
+    told = unbroken(run(command, folder, "--today", "2027-01-05").stdout)
+    care = told.partition("Take care ")[2]
+    assert care.startswith("Left finger, off until Tue 19 Jan 2027. Not yet:")
+    assert "Left finger: your own days; no clinician named them." in care
+    after = unbroken(run(command, folder, "--today", "2027-02-22").stdout)
+    assert "Left finger, off" not in after
+
+
+# --- texts of sessions ------------------------------------------------------------------------
+
+
+def test_today_tells_a_session_in_full_and_week_what_is_new(tmp_path: Path) -> None:
+    one = session("a", "fingerboard-long", 8, "18:00", 45, week=2, hangs=10, rpe=7.0)
+    folder = planned(tmp_path, sessions=(one,))
+    text = session_text(
+        standard_recipes()["fingerboard-long"], week=2, light=False, minutes=45, hangs=10
+    )
+    full = unbroken(today(folder, "2027-01-12"))
+    for part in (*text.warm_up, text.do, text.this_week, text.stop):
+        assert part and unbroken(part) in full
+    week = unbroken(run("week", folder, "2027-01-12", "--today", "2027-01-12").stdout)
+    assert unbroken(text.this_week) in week and "Week 2: " in week
+    assert unbroken(text.do) not in week and unbroken(text.stop) not in week
+    found = json.loads(today(folder, "2027-01-12", "--json"))["sessions"][0]
+    assert (found["do"], found["this_week"], found["hangs"]) == (text.do, text.this_week, 10)
+    assert "{" not in full + week
+
+
+@pytest.mark.parametrize("command", ["today", "week"])
+def test_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path, command: str) -> None:
+    told = unbroken(run(command, folder, "--today", "2027-02-06").stdout)
+    wet = standard_recipes()["redpoint-day"].wet
+    assert wet and f"Wet or too warm? {wet}" in told
+
+
+def test_of_hard_hangs_on_days_in_a_row_every_other_is_the_hard_one(tmp_path: Path) -> None:
+    hangs = tuple(
+        session(f"h{n}", "fingerboard-short", n, "18:00", 28, hangs=6, rpe=6.0) for n in (1, 2, 3)
+    )
+    light = session("l", "fingerboard-short", 8, "18:00", 28, week=2, light=True, hangs=4)
+    alone = session("m", "fingerboard-short", 15, "18:00", 28, week=3, hangs=6)
+    assert hard_turns((*hangs, light, alone), standard_recipes()) == {"h1", "h3"}
+    folder = planned(tmp_path, sessions=hangs)
+    assert "Today is the hard day of the two" in unbroken(today(folder, "2027-01-05"))
+    assert "Today is the hard day of the two" not in unbroken(today(folder, "2027-01-06"))
 
 
 # --- week -----------------------------------------------------------------------------------

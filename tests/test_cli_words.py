@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 import shutil
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
+from seasonplan.desk import Desk
 from seasonplan.store import load_year
 
 DEMO = Path(__file__).parent.parent / "calendars_demo" / "autumn-project"
@@ -50,7 +52,11 @@ def test_a_day_is_said_in_words_wherever_one_is_asked_for(folder: Path) -> None:
     assert shown.exit_code == Exit.FINE and "Sep 2027" in shown.stdout
     logged = run("log", folder, "note", "Slept badly", "--on", "yesterday", *today)
     assert logged.exit_code == Exit.FINE and "Tue 16 Feb 2027" in logged.stdout
-    edited = run("edit", folder, "resize", "strength-1", "--last", "in 2 weeks", *today)
+    plan = Desk(folder).plan
+    assert plan is not None
+    now = date.fromisoformat(WEDNESDAY)
+    (block,) = [one for one in plan.current.blocks if now in one.span]
+    edited = run("edit", folder, "resize", block.id, "--last", "in 2 weeks", *today)
     assert edited.exit_code == Exit.FINE and "Wed 3 Mar 2027" in edited.stdout
     ill = run("ill", folder, "--from", "last monday", "--to", "tomorrow", *today)
     assert ill.exit_code == Exit.FINE and "Mon 15 Feb 2027 to Thu 18 Feb 2027" in ill.stdout

@@ -12,6 +12,7 @@ from seasonplan import replan
 from seasonplan.desk import Desk
 from seasonplan.edits import AddEntry, ChangeSetting, MarkDone
 from seasonplan.errors import BadInput, ChangedOnDisk
+from seasonplan.plan import Proof
 from tui.bench import Bench
 
 NOTE = AddEntry(
@@ -59,20 +60,17 @@ def test_a_step_back_never_takes_back_what_another_program_wrote_in_the_diary(
     assert second in (folder / "diary.csv").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize(("better", "kept"), [(False, 1), (True, 2)])
-def test_a_search_that_was_stopped_never_costs_a_better_plan_of_the_same_year(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, better: bool, kept: int
+@pytest.mark.parametrize("sure", [False, True])
+def test_of_the_same_plan_found_again_the_surer_proof_is_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sure: bool
 ) -> None:
     desk = Desk(demo(tmp_path))
     assert desk.plan is not None
     old = desk.plan.current
-    score = old.score.model_copy(update={"points": old.score.points + (1 if better else -1)})
-    proof = old.proof.model_copy(update={"optimal": False, "gap": 0.1})
-    found = old.model_copy(
-        update={"number": 2, "blocks": old.blocks[::-1], "score": score, "proof": proof}
-    )
+    proof = Proof(optimal=True, gap=0.0, bound=0.0, confirmed=sure)
+    found = old.model_copy(update={"number": 2, "proof": proof})
     plan = desk.plan.model_copy(update={"revisions": (*desk.plan.revisions, found)})
-    answer = replan.Planned(plan, ())
-    monkeypatch.setattr(replan, "plan_year", lambda *_, **__: answer)
-    desk.make_plan("stopped", stamp=old.stamp)
-    assert desk.plan.current.number == kept
+    monkeypatch.setattr(replan, "plan_year", lambda *_, **__: replan.Planned(plan, ()))
+    desk.make_plan("again", stamp=old.stamp)
+    assert desk.plan.current.number == 1
+    assert desk.plan.current.proof.confirmed is (sure or old.proof.confirmed)

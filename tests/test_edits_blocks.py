@@ -26,7 +26,7 @@ from seasonplan.edits import (
     UnpinBlock,
     edit_of,
 )
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Emphasis, Kind
 
 
 def pins(draft: Draft) -> dict[str, tuple[str, date, int]]:
@@ -43,6 +43,32 @@ def test_a_moved_block_is_a_pin_in_the_year_and_the_plan_stays() -> None:
     assert pins(after) == {"pin-strength-1": ("strength", day(42), 7)}
     assert after.plan == before.plan
     assert lines_changed(YEAR, after.text)[0] == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "emphasis", "kept"),
+    [
+        (Kind.STRENGTH, Emphasis.POWER, Emphasis.POWER),
+        (Kind.BASE, Emphasis.MOVEMENT, Emphasis.MOVEMENT),
+        (Kind.PERFORMANCE, Emphasis.FINGERS, Emphasis.NONE),  # its light weeks would be fixed too
+        (Kind.REST, Emphasis.NONE, Emphasis.NONE),
+    ],
+)
+def test_a_block_that_is_fixed_goes_on_training_what_it_trained(
+    kind: Kind, emphasis: Emphasis, kept: Emphasis
+) -> None:
+    there = block(kind, 35, 7, id="it-1", emphasis=emphasis)
+    after = done(PinBlock(block="it-1"), draft(YEAR, blocks=(there,)))
+    (pin,) = after.year.pins
+    assert (pin.kind, pin.emphasis) == (kind, kept)
+
+
+def test_a_fixed_block_that_becomes_another_kind_drops_its_emphasis() -> None:
+    there = block(Kind.STRENGTH, 35, 7, id="it-1", emphasis=Emphasis.POWER)
+    fixed = done(PinBlock(block="it-1"), draft(YEAR, blocks=(there,)))
+    after = done(ChangeKind(block="it-1", kind=Kind.BASE), fixed)
+    (pin,) = after.year.pins
+    assert (pin.kind, pin.emphasis) == (Kind.BASE, Emphasis.NONE)
 
 
 def test_a_block_moved_twice_moves_on_from_where_it_was_put() -> None:

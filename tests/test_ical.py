@@ -102,7 +102,7 @@ def revision(number: int, **moved: int) -> Revision:
     )
     served = Span(date(2024, 11, 20), date(2025, 3, 1))
     occasions = tuple(
-        Occasion(goal=goal, entry="karst", span=served, possible=9, good_days=days, state=0.8)
+        Occasion(goal=goal, entry="karst", span=served, possible=9, good_days=days)
         for goal, days in (("old-project", 4.0), ("slab-long-thin", 5.0))
     )
     return Revision(

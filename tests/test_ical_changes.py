@@ -49,7 +49,7 @@ def _occasions(good_days: str) -> tuple[Occasion, ...]:
         return ()
     days = float(good_days)
     return (
-        Occasion(goal="arete", entry="spring", span=APRIL, possible=9, good_days=days, state=0.9),
+        Occasion(goal="arete", entry="spring", span=APRIL, possible=9, good_days=days),
     )
 
 

@@ -334,10 +334,13 @@ def test_an_old_folder_is_planned_anew_and_both_plans_are_kept(old: Path) -> Non
 def test_an_old_year_with_former_words_and_recipes_can_be_read(old: Path) -> None:
     with (old / "year.toml").open("a") as file:
         file.write('\n[sessions]\nspread = "little and often"\n'
-                   "[recipes.maximal-hangs]\nminutes = 50\n")  # fmt: skip
+                   "[recipes.maximal-hangs]\nminutes = 50\n"
+                   '[[session]]\nrecipe = "maximal-hangs"\nday = 2027-01-08\n'
+                   'start = "18:00"\nminutes = 45\n')  # fmt: skip
     desk = Desk(old)
     assert desk.year.sessions.spread is Spread.LIGHT
     assert desk.recipes["fingerboard-long"].minutes == 50
+    assert [one.recipe for one in desk.year.fixed_sessions] == ["fingerboard-long"]
     assert desk.stale  # what the year says is another thing now
 
 

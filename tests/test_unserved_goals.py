@@ -49,5 +49,5 @@ def test_the_slip_and_the_note_of_the_plan_say_it_in_the_same_words(tmp_path: Pa
     desk = Desk(demo(tmp_path))
     desk.change(AddEntry(section="goal", values=TRAVERSE))
     goal = desk.year.goals[-1]
-    made = goal_slip(goal, desk.year, found=None, at=desk.year.span, state=0.2)
+    made = goal_slip(goal, desk.year, found=None, at=desk.year.span, form=0.2)
     assert made.why == (f"! {warnings(desk.year)[0]}",)

@@ -28,6 +28,20 @@ ONE = {
         14,
         "power",
     ),
+    "an emphasis that its kind has not": (
+        HEAD + '[[pin]]\nname = "x"\nkind = "strength"\nfirst = 2026-03-02\n'
+        'last = 2026-03-29\nemphasis = "endurance"\n',
+        "pin.1.emphasis",
+        14,
+        "fingers, power",
+    ),
+    "an emphasis of a rest": (
+        HEAD + '[[pin]]\nname = "x"\nkind = "rest"\nfirst = 2026-03-02\n'
+        'last = 2026-03-08\nemphasis = "fingers"\n',
+        "pin.1.emphasis",
+        14,
+        "a rest block trains nothing most",
+    ),
     "text for a number": (HEAD + GOAL + 'priority = "1"\n', "goal.1.priority", 14, "whole number"),
     "true for a number": (HEAD + GOAL + "priority = true\n", "goal.1.priority", 14, "found true"),
     "a number for text": (HEAD + GOAL.replace('"Roof"', "3"), "goal.1.name", 10, "text in quotes"),

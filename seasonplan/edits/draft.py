@@ -12,7 +12,7 @@ from datetime import date
 from seasonplan import recipes, rules
 from seasonplan.errors import BadInput, did_you_mean
 from seasonplan.plan import Block, Plan
-from seasonplan.year import Trouble, Year
+from seasonplan.year import FixedSession, Trouble, Year
 from seasonplan.year.toml import changes_in, faults, read_year
 
 YEAR_FILE = "year.toml"
@@ -68,14 +68,27 @@ def read(text: str, *, file: str = YEAR_FILE) -> Year:
         found += [*rules.unfit(year), *_unknown_recipes(year)]
     if found:
         raise BadInput(faults(found, text, file=file))
-    return year
+    return _by_present_ids(year)
+
+
+def _by_present_ids(year: Year) -> Year:
+    """The year with its own sessions of recipes that are called otherwise by now."""
+    wishes = year.fixed_sessions
+    if all(recipes.present_id(wish.recipe) == wish.recipe for wish in wishes):
+        return year
+    return year.with_fields(
+        fixed_sessions=tuple(
+            FixedSession(**{**dict(wish), "recipe": recipes.present_id(wish.recipe)})
+            for wish in wishes
+        )
+    )
 
 
 def _unknown_recipes(year: Year) -> Iterator[Trouble]:
     """Sessions that ask for a recipe there is not, or that is switched off."""
     book = recipes.recipes(year.recipes)
     for index, session in enumerate(year.fixed_sessions):
-        if session.recipe and session.recipe not in book:
+        if session.recipe and recipes.present_id(session.recipe) not in book:
             yield Trouble(
                 ("session", index, "recipe"),
                 repr(session.recipe),

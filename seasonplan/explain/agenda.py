@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan import injury
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import harm
+from seasonplan.explain.care import in_force
 from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
 from seasonplan.explain.words import block_name, day_text, entry_name
@@ -124,7 +124,7 @@ class Agenda:
 
         With `days` those come first that are in force on them because of what is hurt.
         """
-        told = [one.text for one in injury.in_force_within(self.year, days)] if days else []
+        told = in_force(self.year, days) if days else []
         kinds = {block.kind for block in blocks if block is not None}
         unwell = kinds & {Kind.INJURED, Kind.RETURN} or any(map(self.harm_text, sessions))
         told += [caution("injury")] if unwell or told else []

@@ -12,10 +12,10 @@ from seasonplan import injury
 from seasonplan.days import Span
 from seasonplan.diary import DiaryEntry, Sore, WeekDone, silent_weeks, sore
 from seasonplan.explain.words import day_text, join, number_text, span_text
-from seasonplan.injury import Grade, Suggestion
+from seasonplan.injury import Caution, Grade, Suggestion
 from seasonplan.reference import Source, caution, table
 from seasonplan.vocabulary import BodyPart, Phase, Side
-from seasonplan.year import Absence, Injury
+from seasonplan.year import Absence, Injury, Year
 
 ENTER = "If you like, enter it with `seasonplan injury`, and the plan keeps clear of it."
 
@@ -84,6 +84,20 @@ def part_text(part: BodyPart, side: Side = Side.NONE) -> str:
         return "something"
     named = {Side.LEFT: "left ", Side.RIGHT: "right ", Side.BOTH: "left and right "}.get(side, "")
     return f"your {named}{part.value}"
+
+
+def in_force(year: Year, days: Span) -> list[str]:
+    """The cautions in force on some days because of what is hurt, each once.
+
+    Where nobody has named days yet the command is told that enters them.
+    """
+    return [_in_force_text(one) for one in injury.in_force_within(year, days)]
+
+
+def _in_force_text(one: Caution) -> str:
+    if one.until is not None:
+        return one.text
+    return f"{one.text} When you know more: `seasonplan injury --change {one.entry}`."
 
 
 def cautions(parts: Iterable[BodyPart], *, young: bool) -> list[str]:

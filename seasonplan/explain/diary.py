@@ -8,7 +8,7 @@ from seasonplan.days import count_text
 from seasonplan.diary import DiaryEntry, Did, WeekDone
 from seasonplan.explain.care import part_text
 from seasonplan.explain.words import day_text, number_text, span_text
-from seasonplan.recipes import Recipe
+from seasonplan.recipes import Recipe, present_id
 
 
 def entry_text(entry: DiaryEntry, recipes: Mapping[str, Recipe]) -> str:
@@ -28,7 +28,7 @@ def entry_text(entry: DiaryEntry, recipes: Mapping[str, Recipe]) -> str:
 
 def name_of(entry: DiaryEntry, recipes: Mapping[str, Recipe]) -> str:
     """What was done or missed: the climber's words, the recipe's name, or the session's id."""
-    recipe = recipes.get(entry.recipe)
+    recipe = recipes.get(present_id(entry.recipe))
     return entry.what or (recipe.name if recipe else "") or entry.session or entry.recipe
 
 

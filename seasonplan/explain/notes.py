@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from seasonplan.almanac import Almanac
-from seasonplan.days import count_text
+from seasonplan.days import Span, count_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import (
     day_text,
@@ -25,14 +25,16 @@ from seasonplan.findings import Finding
 from seasonplan.plan import Block, Occasion, Proof, Week
 from seasonplan.reference import caution
 from seasonplan.rules import RuleBook
-from seasonplan.vocabulary import Kind, Phase
+from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
 from seasonplan.year import Goal, Year
 
 YOUNG_YEARS = 18  # whom `young` in shared/cautions.toml speaks to
+NOT_SHORT = "Finger work “short and hard, often”"
+HANGING = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW)  # what hard hangs load
 
 PURPOSES = {
-    Kind.BASE: "Much easy and middling climbing that builds endurance for what follows.",
-    Kind.STRENGTH: "Hard and short work for finger strength and power.",
+    Kind.BASE: "Much easy and middling work on which what follows is built.",
+    Kind.STRENGTH: "Hard and short work for fingers and power.",
     Kind.PERFORMANCE: "Climb what you trained for; train little besides.",
     Kind.REST: "Little and easy, so that body and head recover.",
     Kind.TRIP: "Climbing away from home; every third day or so is a rest day.",
@@ -129,6 +131,30 @@ def warnings(year: Year) -> list[str]:
             "Add a [[goal]] to year.toml."
         ]
     return list(unserved(Almanac(year)).values())
+
+
+def split_note(year: Year) -> list[str]:
+    """That a chosen split of finger work is not for this climber, and what the plan does instead.
+
+    Whom: under 18, or with a finger, wrist or elbow that is hurt on days of the year.
+    """
+    wishes = year.sessions
+    if Spread.SHORT_AND_HARD not in (wishes.spread, *wishes.spread_for.values()):
+        return []
+    hurt = [
+        one.name
+        for one in year.injuries
+        if one.part in HANGING and Span(one.happened, one.full_from).meet(year.span)
+    ]
+    if is_young(year):
+        return [f"{NOT_SHORT} is not for who is under 18: the plan takes light holds instead."]
+    if hurt:
+        named = join([f"“{name}”" for name in hurt])
+        return [
+            f"{NOT_SHORT} is not for a hurt finger, wrist or elbow: until {named} is back in full "
+            "the plan takes what its phase allows."
+        ]
+    return []
 
 
 def unserved(almanac: Almanac) -> dict[str, str]:

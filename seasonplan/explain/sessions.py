@@ -150,6 +150,8 @@ def why_text(session: Session, block: Block, year: Year, *, goals: Sequence[str]
     if trip is not None:
         return f"Trip {entry_name(year, trip.id)}."
     reason = f"for {join([entry_name(year, goal) for goal in goals])}" if goals else ""
+    if not reason and block.emphasis and block.kind is not Kind.PERFORMANCE:
+        reason = f"most of all for {block.emphasis}"
     return f"{KIND_NAMES[block.kind].capitalize()}, {reason or REASONS[block.kind]}."
 
 

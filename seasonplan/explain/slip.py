@@ -1,6 +1,6 @@
 """What is told at once of one thing on the wall: a block, rock, days away, a week, a goal there.
 
-Cheap facts only; what moving a block would cost is `explain.why`, which plans again.
+Cheap facts only; what moving a block would cost is `explain.why`, which searches the year.
 """
 
 from __future__ import annotations

@@ -70,7 +70,10 @@ def aim_text(agenda: Agenda, day: Day) -> str:
         what = "This light week"
     goals = goals_by_block(agenda.revision).get(block.id, ())
     named = join([entry_name(agenda.year, goal) for goal in goals]) if goals else ""
-    return f"{what} {f'is for {named}' if named else AIMS[block.kind]}."
+    aim = f"is for {named}" if named else AIMS[block.kind]
+    if not named and block.emphasis and block.kind is not Kind.PERFORMANCE:
+        aim = f"trains {block.emphasis} most"
+    return f"{what} {aim}."
 
 
 def missing_text(shortfalls: Sequence[Shortfall]) -> str:
