@@ -71,7 +71,10 @@ def _rated(*ratings: int) -> dict[Quality, int]:
 def young() -> Year:
     return _year(
         climber={"birth_year": 2013, "level": _rated(3, 2, 2, 3, 4)},
-        seasons=(_season("Spring", "04-01", "05-31", 0.4), _season("Autumn", "09-15", "10-31", 0.5)),
+        seasons=(
+            _season("Spring", "04-01", "05-31", 0.4),
+            _season("Autumn", "09-15", "10-31", 0.5),
+        ),
         goals=(_goal("Line", "autumn"), _goal("Miles", "spring", priority=3)),
     )
 

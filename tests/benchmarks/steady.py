@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from judged_years import judged_years
 
 from seasonplan.planner.fill import Filled, fill
-from seasonplan.planner.run import Search
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Climber, Routine, Season, Trip, Window, Year
@@ -28,10 +28,9 @@ Rock = Season | Window | Trip
 
 
 def planned(year: Year) -> Filled:
-    search = Search(year, book=book_of(year))
-    best = search.prices.best()
-    assert best is not None
-    return fill(search.weeks, search.candidates, search.blocks(best))
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found)
+    return fill(found.search.weeks, found.search.candidates, found.blocks)
 
 
 def scaled(chance: Any, factor: float) -> Any:
