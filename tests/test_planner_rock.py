@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from itertools import product
+from itertools import pairwise, product
 
 import pytest
 from judged_years import judged_years
@@ -91,7 +91,7 @@ def test_project_days_at_home_keep_their_distance() -> None:
     for year in years():
         projects = sorted(one.day for one in at_home(chosen(year)) if one.role is RockRole.PROJECT)
         seen += len(projects)
-        assert all((b - a).days >= every for a, b in zip(projects, projects[1:], strict=False))
+        assert all((b - a).days >= every for a, b in pairwise(projects))
     assert seen >= 100
 
 

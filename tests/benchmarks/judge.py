@@ -357,9 +357,8 @@ def main() -> None:
         )
     for rule in RULES:
         values = [row[rule][0] for row in rows.values()]
-        print(
-            f"{rule}: mean {np.mean(values):.3f}, least {min(values):.3f}, most {max(values):.3f}"
-        )
+        least, most = min(values), max(values)
+        print(f"{rule}: mean {np.mean(values):.3f}, least {least:.3f}, most {most:.3f}")
 
 
 if __name__ == "__main__":

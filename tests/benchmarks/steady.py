@@ -11,6 +11,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -120,7 +121,7 @@ def main() -> None:
     print("\nseconds of hard hangs a year, fingers rated 1 to 5")
     for name, year in years.items():
         seconds = list(hard_seconds(year))
-        falls = all(a >= b for a, b in zip(seconds, seconds[1:], strict=False))
+        falls = all(a >= b for a, b in pairwise(seconds))
         print(f"{name:20} {seconds} {'falling' if falls else 'NOT FALLING'}", flush=True)
 
 
