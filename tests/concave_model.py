@@ -148,9 +148,7 @@ def concave_loss(search: Search, *, seconds: float = 120) -> Loss | None:
     program = Program(concave.problem, None, frozenset(), seconds)
     slopes = concave.slopes()
     changes = program.gains[len(program.takes) :]
-    gains: Terms = [
-        (take, PARTS * concave.linear(key)) for key, take in program.takes.items()
-    ]
+    gains: Terms = [(take, PARTS * concave.linear(key)) for key, take in program.takes.items()]
     for n, row in enumerate(concave.rows):
         if not slopes[n]:
             continue

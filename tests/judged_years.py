@@ -71,7 +71,10 @@ def _rated(*ratings: int) -> dict[Quality, int]:
 def young() -> Year:
     return _year(
         climber={"birth_year": 2013, "level": _rated(3, 2, 2, 3, 4)},
-        seasons=(_season("Spring", "04-01", "05-31", 0.4), _season("Autumn", "09-15", "10-31", 0.5)),
+        seasons=(
+            _season("Spring", "04-01", "05-31", 0.4),
+            _season("Autumn", "09-15", "10-31", 0.5),
+        ),
         goals=(_goal("Line", "autumn"), _goal("Miles", "spring", priority=3)),
     )
 
@@ -89,7 +92,10 @@ def weekends() -> Year:
     return _year(
         minutes={"saturday": 240, "sunday": 240}, before=Before(weekly_load=(900.0,) * 4),
         climber={"level": _rated(2, 3, 3, 2, 3)},
-        seasons=(_season("Spring", "03-20", "05-10", 0.4), _season("Autumn", "09-20", "11-05", 0.5)),
+        seasons=(
+            _season("Spring", "03-20", "05-10", 0.4),
+            _season("Autumn", "09-20", "11-05", 0.5),
+        ),
         goals=(_goal("Line", "autumn"), _goal("Other", "spring", priority=2)),
     )  # fmt: skip
 
@@ -159,7 +165,10 @@ def shifts() -> Year:
 def two_years() -> Year:
     return _year(
         weeks=104, climber={"level": _rated(2, 3, 3, 3, 4)},
-        seasons=(_season("Spring", "03-25", "05-10", 0.4), _season("Autumn", "09-20", "11-10", 0.5)),
+        seasons=(
+            _season("Spring", "03-25", "05-10", 0.4),
+            _season("Autumn", "09-20", "11-10", 0.5),
+        ),
         goals=(_goal("Line", "autumn"), _goal("Other", "spring", priority=2)),
     )  # fmt: skip
 

@@ -231,9 +231,9 @@ def light_week_no_lighter(seen: Looked) -> Sight:
         for before, week in pairwise(block.weeks):
             whole = before.span.length == week.span.length == 7
             rock = before.rock_days or week.rock_days
-            if week.deload and whole and not before.deload and not rock and before.load:
-                if week.load >= NO_LIGHTER * before.load:
-                    yield week.span.first, f"{week.load:.0f} after {before.load:.0f}"
+            asked = whole and week.deload and not before.deload and not rock and before.load
+            if asked and week.load >= NO_LIGHTER * before.load:
+                yield week.span.first, f"{week.load:.0f} after {before.load:.0f}"
 
 
 def named_for_what_it_lacks(seen: Looked) -> Sight:

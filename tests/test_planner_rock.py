@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from itertools import product
+from itertools import pairwise, product
 
 import pytest
 from judged_years import judged_years
 from random_years import random_year
 
 from seasonplan.almanac import Almanac
+from seasonplan.days import WEEKDAYS
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.rock import RockDay
 from seasonplan.planner.weeks import Weeks
@@ -32,12 +33,10 @@ def chosen(year: Year, **fields: object) -> Mapping[date, RockDay]:
 
 
 def windows(*runs: tuple[int, int, float], **fields: object) -> Year:
-    """A climber free each day for four hours, with windows of (first day, days, chance)."""
+    """A climber free each day from ten to four, with windows of (first day, days, chance)."""
     climber = {
         "time_zone": "Europe/Vienna",
-        "minutes": Routine(**dict.fromkeys(
-            ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"), 240
-        )),
+        "minutes": Routine(**dict.fromkeys(WEEKDAYS, "10:00-16:00")),
     } | fields.pop("climber", {})  # type: ignore[operator]
     return Year(
         horizon=Horizon(first=FIRST, weeks=8),
@@ -92,9 +91,7 @@ def test_project_days_at_home_keep_their_distance() -> None:
     for year in years():
         projects = sorted(one.day for one in at_home(chosen(year)) if one.role is RockRole.PROJECT)
         seen += len(projects)
-        assert all(
-            (b - a).days >= every for a, b in zip(projects, projects[1:], strict=False)
-        )
+        assert all((b - a).days >= every for a, b in pairwise(projects))
     assert seen >= 100
 
 
@@ -181,7 +178,9 @@ def test_a_day_too_short_is_not_for_the_rock_unless_it_is_named() -> None:
     short = {"minutes": Routine(saturday=120, sunday=120)}
     assert not chosen(windows((5, 2, 0.8), climber=short))
     named = {**short, "rock_days": ("saturday",)}
-    assert {one.day.weekday() for one in chosen(windows((5, 2, 0.8), climber=named)).values()} == {5}
+    assert {one.day.weekday() for one in chosen(windows((5, 2, 0.8), climber=named)).values()} == {
+        5
+    }
 
 
 def test_a_busy_day_is_not_for_the_rock() -> None:

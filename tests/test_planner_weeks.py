@@ -46,7 +46,9 @@ class Made:
     @cached_property
     def seen(self) -> Looked:
         fields = {"blocks": self.filled.blocks, "sessions": self.filled.sessions}
-        return Looked(Drawn(0, self.year), Revision.model_construct(**fields), self.search.weeks.rock)
+        return Looked(
+            Drawn(0, self.year), Revision.model_construct(**fields), self.search.weeks.rock
+        )
 
     def weeks(self, *kinds: Kind) -> Iterator[Week]:
         for block in self.filled.blocks:
@@ -143,15 +145,16 @@ def test_a_light_week_is_lighter_than_the_one_before(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_the_last_hard_finger_work_at_home_keeps_four_days_from_a_season(name: str) -> None:
     case = made(name)
+    used = {one.day for one in case.filled.sessions if one.role is not None}
     opens = {one.day for one in case.search.weeks.rock.values() if one.first and one.counts}
-    for first in opens:
+    for first in opens & used:
         for back in range(1, 5):
             for one in case.by_day.get(first - timedelta(days=back), ()):
                 stress = case.search.weeks.book[one.recipe].stresses.get(Tissue.FINGERS, 0)
                 assert one.role is not None or stress < 2, one
 
 
-@pytest.mark.parametrize("name", ["autumn-project", "three trips", "boulderer", "hurt", "parent"])
+@pytest.mark.parametrize("name", ["three trips", "boulderer", "hurt", "parent", "shifts"])
 def test_the_weaker_the_fingers_the_more_seconds_they_hang(name: str) -> None:
     year, found = judged_years()[name], []
     for rating in (1, 3, 5):

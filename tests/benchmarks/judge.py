@@ -18,7 +18,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -30,11 +30,12 @@ from judged_years import judged_years
 
 from seasonplan.almanac import Almanac
 from seasonplan.plan import Session
+from seasonplan.planner import rock
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Column
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
-from seasonplan.planner.run import Search
+from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import recipes
 from seasonplan.reference import response_table
 from seasonplan.response import (
@@ -107,7 +108,7 @@ def lived(year: Year, filled: Filled) -> Lived:
     book = recipes(year.recipes)
     days = year.span.length
     dose, light, load = np.zeros((days, len(QUALITIES))), np.zeros(days), np.zeros(days)
-    rock = {}
+    on_rock = {}
     for session in filled.sessions:
         at = (session.day - year.span.first).days
         recipe = book[session.recipe]
@@ -121,8 +122,8 @@ def lived(year: Year, filled: Filled) -> Lived:
         dose[at] += given
         load[at] += session.load
         if session.role is not None and session.rock is not None:
-            rock[session.day] = session
-    return Lived(dose, light, load, rock)
+            on_rock[session.day] = session
+    return Lived(dose, light, load, on_rock)
 
 
 def mornings(some: Climbers, plan: Lived, year: Year) -> tuple[Floats, Floats]:
@@ -276,10 +277,15 @@ def _filled(search: Search, best: Best, variants: Sequence[Variant]) -> Filled:
     return fill(search.weeks, search.candidates, blocks)
 
 
-def the_plan(search: Search) -> Filled:
-    best = search.prices.best()
-    assert best is not None
-    return _filled(search, best, [variant for variant, _ in search.best_variants])
+def planned(year: Year) -> Found:
+    """The best plan as the program makes it."""
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found)
+    return found
+
+
+def sessions_of(found: Found) -> Filled:
+    return fill(found.search.weeks, found.search.candidates, found.blocks)
 
 
 def without_emphasis(search: Search) -> Filled:
@@ -299,18 +305,14 @@ def _usual(search: Search, number: int) -> tuple[Variant, int]:
 
 
 def one_rock_day(year: Year) -> Filled:
-    """The planner's best plan where only the best day of each week goes to the rock at home."""
-    search = Search(year, book=book_of(year))
-    weeks: dict[date, list[date]] = {}
-    for day, one in search.weeks.rock.items():
-        if one.counts and not one.away:
-            weeks.setdefault(day - timedelta(days=day.weekday()), []).append(day)
-    for days in weeks.values():
-        best = max(days, key=lambda day: search.weeks.rock[day].worth)
-        for day in days:
-            if day != best:
-                del search.weeks.rock[day]
-    return the_plan(search)
+    """The planner's best plan where one day in seven at home goes to the rock."""
+    usual = rock.rock_day_table
+    seldom = usual().model_copy(update={"in_seven": 1})
+    rock.rock_day_table = lambda: seldom  # type: ignore[assignment]
+    try:
+        return sessions_of(planned(year))
+    finally:
+        rock.rock_day_table = usual
 
 
 RULES: dict[str, Callable[[Search], Filled]] = {
@@ -331,10 +333,9 @@ def ratio(plan: Floats, rule: Floats) -> tuple[float, float]:
 
 def judged(year: Year, count: int) -> dict[str, tuple[float, float, int]]:
     """Plan over each rule of thumb: ratio, standard error, and days on rock of the rule."""
-    search = Search(year, book=book_of(year))
-    some = Climbers(year, count)
-    ours = the_plan(search)
-    mine = lived(year, ours)
+    found_plan = planned(year)
+    search, some = found_plan.search, Climbers(year, count)
+    mine = lived(year, sessions_of(found_plan))
     plan = value(some, mine, year)
     found = {"(plan)": (float(plan.mean()), 0.0, len(mine.rock))}
     for name, make in RULES.items():
@@ -356,7 +357,8 @@ def main() -> None:
         )
     for rule in RULES:
         values = [row[rule][0] for row in rows.values()]
-        print(f"{rule}: mean {np.mean(values):.3f}, least {min(values):.3f}, most {max(values):.3f}")
+        least, most = min(values), max(values)
+        print(f"{rule}: mean {np.mean(values):.3f}, least {least:.3f}, most {most:.3f}")
 
 
 if __name__ == "__main__":

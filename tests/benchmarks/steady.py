@@ -11,6 +11,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from judged_years import judged_years
 
 from seasonplan.planner.fill import Filled, fill
-from seasonplan.planner.run import Search
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Climber, Routine, Season, Trip, Window, Year
@@ -28,10 +29,9 @@ Rock = Season | Window | Trip
 
 
 def planned(year: Year) -> Filled:
-    search = Search(year, book=book_of(year))
-    best = search.prices.best()
-    assert best is not None
-    return fill(search.weeks, search.candidates, search.blocks(best))
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found)
+    return fill(found.search.weeks, found.search.candidates, found.blocks)
 
 
 def scaled(chance: Any, factor: float) -> Any:
@@ -121,7 +121,7 @@ def main() -> None:
     print("\nseconds of hard hangs a year, fingers rated 1 to 5")
     for name, year in years.items():
         seconds = list(hard_seconds(year))
-        falls = all(a >= b for a, b in zip(seconds, seconds[1:], strict=False))
+        falls = all(a >= b for a, b in pairwise(seconds))
         print(f"{name:20} {seconds} {'falling' if falls else 'NOT FALLING'}", flush=True)
 
 
