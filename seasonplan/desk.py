@@ -44,7 +44,6 @@ class Desk(Opened):
         cause: str,
         *,
         stamp: datetime,
-        gap: float = 0.0,
         calendar_key: UUID | None = None,
         today: date | None = None,
         on_progress: Callable[[Progress], None] | None = None,
@@ -62,7 +61,6 @@ class Desk(Opened):
             calendar_key=calendar_key or uuid4(),
             today=self._while_it_lasts(today),
             taken=self.taken,
-            gap=gap,
             on_progress=on_progress,
             stop=stop,
         )

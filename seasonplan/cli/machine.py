@@ -55,7 +55,7 @@ def occasion_facts(occasion: Occasion) -> Facts:
         **span_facts(occasion.span),
         "possible_days": round(occasion.possible, 2),
         "good_days": round(occasion.good_days, 2),
-        "state": round(occasion.state, 4),
+        "form": round(occasion.form, 4),
     }
 
 

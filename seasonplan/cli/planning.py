@@ -127,7 +127,6 @@ def _searched(
         lambda: desk.make_plan(
             cause,
             stamp=clock.stamp(),
-            gap=share,
             today=today,
             on_progress=heard.append,
             stop=stop,

@@ -230,7 +230,7 @@ def _facts(proposal: Proposal) -> dict[str, object]:
                 "goal": change.goal,
                 "at": change.entry,
                 "good_days": [o.good_days if o else None for o in (change.before, change.after)],
-                "state": [o.state if o else None for o in (change.before, change.after)],
+                "form": [o.form if o else None for o in (change.before, change.after)],
                 "reachable": change.reachable,
             }
             for change in proposal.goals

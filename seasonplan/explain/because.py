@@ -12,6 +12,7 @@ from seasonplan.explain.words import entry_name, join, number_text
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
+from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, Impossible, best_plan
 from seasonplan.proposal import Proposal, ProposedChange
 from seasonplan.rules import RuleBook
@@ -51,12 +52,18 @@ def _by_keeping(
     year = _with_block(proposal.year, block, today=proposal.today)
     if year is None:
         return Because(change)
-    found = best_plan(year, book=book, accepted=accepted, gap=0.002)
+    found = best_plan(year, book=book, accepted=accepted)
     if isinstance(found, Impossible):
         parties = conflict_parties(year, book=book, accepted=accepted)
         return Because(change, parties=tuple(p for p in parties if p.name != KEPT))
     assert isinstance(found, Found)
-    return Because(change, points=proposal.after.score.points - found.score.points)
+    return Because(
+        change,
+        points=proposal.after.score.points
+        - fill(
+            found.search.weeks, found.search.candidates, found.blocks, accepted=accepted
+        ).score.points,
+    )
 
 
 def _with_block(year: Year, block: Block, *, today: date) -> Year | None:

@@ -8,14 +8,14 @@ from datetime import timedelta
 from seasonplan.days import Span, day_month_text, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
-from seasonplan.explain.words import day_text, entry_name, length_text, number_text
+from seasonplan.explain.words import day_text, entry_name, form_text, length_text, number_text
 from seasonplan.history import Move
 from seasonplan.plan import Block, Revision
 from seasonplan.proposal import GoalChange, Proposal, ProposedChange
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
-SMALL_DAYS, SMALL_STATE, SMALL_POINTS = 0.05, 0.005, 0.05
+SMALL_DAYS, SMALL_FORM, SMALL_POINTS = 0.05, 0.005, 0.05
 
 
 def summary(proposal: Proposal) -> str:
@@ -134,7 +134,7 @@ def _dates(block: Block) -> str:
 
 
 def goal_lines(proposal: Proposal) -> Iterator[str]:
-    """Each goal at each season, window or trip: good days and state before and after."""
+    """Each goal at each season, window or trip: good days and form before and after."""
     for change in proposal.goals:
         yield _goal_line(change, proposal.year)
 
@@ -143,8 +143,8 @@ def _as_before(change: GoalChange) -> bool:
     was, now = change.before, change.after
     if was is None or now is None:
         return False
-    days, state = now.good_days - was.good_days, now.state - was.state
-    return abs(days) < SMALL_DAYS and abs(state) < SMALL_STATE
+    days, form = now.good_days - was.good_days, now.form - was.form
+    return abs(days) < SMALL_DAYS and abs(form) < SMALL_FORM
 
 
 def _goal_line(change: GoalChange, year: Year) -> str:
@@ -154,12 +154,12 @@ def _goal_line(change: GoalChange, year: Year) -> str:
         return f"{where}: no longer there."
     if was is None:
         good = number_text(now.good_days)
-        return f"{where}: new, {good} good days, state {100 * now.state:.0f} of 100."
+        return f"{where}: new, {good} good days, form {form_text(now.form)}."
     if _as_before(change):
         return f"{where}: as before, {number_text(now.good_days)} good days."
     days = _change(number_text(was.good_days), number_text(now.good_days))
-    state = _change(f"{100 * was.state:.0f}", f"{100 * now.state:.0f}")
-    told = f"{where}: {days} good days, state {state} of 100."
+    form = _change(f"{100 * was.form:+.0f} %", f"{100 * now.form:+.0f} %")
+    told = f"{where}: {days} good days, form {form} since the start."
     return told if change.reachable else f"{told} Less than half of its good days are left."
 
 

@@ -14,6 +14,7 @@ from seasonplan.explain.words import (
     KIND_NAMES,
     day_text,
     entry_name,
+    form_text,
     good_days_text,
     join,
     length_text,
@@ -159,8 +160,7 @@ def occasion_text(occasion: Occasion, year: Year) -> str:
     return (
         f"{entry_name(year, occasion.goal)} at {entry_name(year, occasion.entry)}, "
         f"{span_text(occasion.span)}: {good_days_text(occasion.good_days)} expected "
-        f"of {number_text(occasion.possible)} possible, predicted state "
-        f"{100 * occasion.state:.0f} of 100."
+        f"of {number_text(occasion.possible)} possible, form {form_text(occasion.form)}."
     )
 
 

@@ -16,6 +16,7 @@ from seasonplan.explain.words import (
     block_name,
     day_text,
     entry_name,
+    form_text,
     join,
     length_text,
     number_text,
@@ -23,7 +24,7 @@ from seasonplan.explain.words import (
     time_text,
 )
 from seasonplan.plan import Block, Occasion, Week
-from seasonplan.response import quality_weights
+from seasonplan.response import QUALITIES, weights
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Quality
 from seasonplan.year import Absence, Goal, Injury, Trip, Year
@@ -228,21 +229,21 @@ def _kinds_of_week(pieces: Sequence[Week]) -> Iterator[str]:
 
 
 def goal_slip(
-    goal: Goal, year: Year, *, found: Occasion | None, at: Span, state: float | None
+    goal: Goal, year: Year, *, found: Occasion | None, at: Span, form: float | None
 ) -> Slip:
-    """A goal at one spell: good days, the state then, and what counts most for it.
+    """A goal at one spell: good days, the form then, and what counts most for it.
 
-    Where nothing serves it that comes first; no state is told, as it begins on no day.
+    Where nothing serves it that comes first; no form is told, as it begins on no day.
     """
     lacking = unserved(Almanac(year)).get(goal.id)
-    weights = sorted(quality_weights(goal, year).items(), key=lambda pair: -pair[1])
-    most = [_quality(quality) for quality, _ in weights[:2]]
+    shares = sorted(zip(QUALITIES, weights(goal), strict=True), key=lambda pair: -pair[1])
+    most = [_quality(quality) for quality, _ in shares[:2]]
     told = [f"{goal.place}, {goal.discipline.value}, {goal.grade}. Priority {goal.priority}."]
     if found is not None:
         told.append(occasion_text(found, year))
-    elif state is not None and lacking is None:
-        told.append(f"Predicted state when it begins: {100 * state:.0f} of 100.")
-    told.append(f"What counts most for it, and for you: {join(most)}.")
+    elif form is not None and lacking is None:
+        told.append(f"Form when it begins: {form_text(form)}.")
+    told.append(f"What it asks most: {join(most)}.")
     if lacking is not None:
         return Slip(goal.name, "In this year on no day.", tuple(told), (f"! {lacking}",))
     return Slip(goal.name, days_text(at), tuple(told))

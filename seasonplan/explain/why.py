@@ -14,8 +14,9 @@ from seasonplan.days import Span
 from seasonplan.explain.words import length_text
 from seasonplan.plan import Block, Occasion, Revision, Score
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.columns import Ban
+from seasonplan.planner.candidates import Ban
 from seasonplan.planner.conflict import Party, conflict_parties
+from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, Impossible, best_plan
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
@@ -24,7 +25,7 @@ from seasonplan.year import Absence, Pin, Trip, Year
 MOVE_DAYS = 14
 WHAT_IF = "what-if"
 PRICE_ONLY = "few-changes"  # that a plan has blocks is a price, nothing is bent
-SMALL_STATE, SMALL_DAYS, SMALL_POINTS = 0.005, 0.05, 0.05
+SMALL_FORM, SMALL_DAYS, SMALL_POINTS = 0.005, 0.05, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class Change:
     goal: str
     entry: str
     good_days: float
-    state: float
+    form: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,11 +169,12 @@ def _compare(
         kept = tuple(party for party in parties if party.name != WHAT_IF)
         return WhatIf(case.label, conflict=kept, possible=False, out=case.out)
     assert isinstance(found, Found)
+    new = fill(found.search.weeks, found.search.candidates, found.blocks, accepted=accepted).score
     return WhatIf(
         case.label,
-        points=found.score.points - score.points,
-        changes=tuple(_changes(score, found.score)),
-        costs=tuple(_costs(score, found.score)),
+        points=new.points - score.points,
+        changes=tuple(_changes(score, new)),
+        costs=tuple(_costs(score, new)),
         out=case.out,
     )
 
@@ -183,9 +185,9 @@ def _changes(old: Score, new: Score) -> Iterator[Change]:
     for key, was in before.items():
         now = after.get(key)
         days = (now.good_days if now else 0.0) - was.good_days
-        state = (now.state - was.state) if now else 0.0
-        if abs(days) >= SMALL_DAYS or abs(state) >= SMALL_STATE:
-            yield Change(was.goal, was.entry, days, state)
+        form = (now.form - was.form) if now else 0.0
+        if abs(days) >= SMALL_DAYS or abs(form) >= SMALL_FORM:
+            yield Change(was.goal, was.entry, days, form)
     for key, now in after.items():
         if key not in before:
             yield Change(now.goal, now.entry, now.good_days, 0.0)

@@ -6,7 +6,7 @@ Must not know how it was found out; `explain.why` plans again.
 from __future__ import annotations
 
 from seasonplan.explain.noplan import party_name
-from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, SMALL_STATE, Change, Reason, WhatIf
+from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, SMALL_FORM, Change, Reason, WhatIf
 from seasonplan.explain.words import (
     block_name,
     entry_name,
@@ -44,10 +44,10 @@ def _served(reason: Reason, year: Year) -> list[str]:
     out = next((case for case in reason.what_ifs if case.out), None)
     if out is None or not reason.block.kind.chosen or not out.possible or reason.begun:
         return []  # of a block that has begun the case itself tells it
-    losing = [change for change in out.changes if change.good_days < 0 or change.state < 0]
+    losing = [change for change in out.changes if change.good_days < 0 or change.form < 0]
     if not losing:
         return ["No goal would lose by its absence; it fills the time at least cost."]
-    most = min(losing, key=lambda change: change.good_days + change.state)
+    most = min(losing, key=lambda change: change.good_days + change.form)
     return [f"Without it {_goal_at(most, year)} would lose most."]
 
 
@@ -77,7 +77,7 @@ def _change_text(change: Change, year: Year) -> str:
     if abs(change.good_days) >= SMALL_DAYS:
         more = "more" if change.good_days > 0 else "fewer"
         parts.append(f"{number_text(abs(change.good_days))} good days {more}")
-    if abs(change.state) >= SMALL_STATE:
-        higher = "higher" if change.state > 0 else "lower"
-        parts.append(f"state {abs(change.state) * 100:.0f} of 100 {higher}")
+    if abs(change.form) >= SMALL_FORM:
+        higher = "higher" if change.form > 0 else "lower"
+        parts.append(f"form {abs(change.form) * 100:.0f} % {higher}")
     return f"{_goal_at(change, year)}: {', '.join(parts) or 'new'}"

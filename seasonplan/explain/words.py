@@ -52,6 +52,12 @@ def good_days_text(days: float) -> str:
     return f"{number} good day{'' if number == '1' else 's'}"
 
 
+def form_text(share: float) -> str:
+    """Change of form since the start: "+12 % since the start", "as at the start"."""
+    percent = round(100 * share)
+    return f"{percent:+d} % since the start" if percent else "as at the start"
+
+
 def entry_name(year: Year, entry_id: str) -> str:
     """The climber's own name for an entry, in quotes."""
     entry = year.entry(entry_id)
