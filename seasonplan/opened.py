@@ -168,7 +168,10 @@ class Opened:
         claimed = None if self.stale else current.score
         today = self._while_it_lasts(today)
         return (
-            *check(self.year, current.blocks, book=self.book, claimed=claimed, today=today),
+            *check(
+                self.year, current.blocks, sessions=current.sessions, book=self.book,
+                claimed=claimed, today=today,
+            ),  # fmt: skip
             *check_sessions(
                 self.year,
                 current.blocks,

@@ -42,6 +42,11 @@ class Canvas:
                     self._styles[line][at + 1] += style
             at += wide
 
+    def sign(self, column: int, line: int) -> str:
+        """What is written there; nothing outside."""
+        inside = 0 <= column < self.width and 0 <= line < self.height
+        return self._signs[line][column] if inside else ""
+
     def tint(self, first: int, after: int, line: int, style: Style) -> None:
         """Lay a style over what is there."""
         if not 0 <= line < self.height:

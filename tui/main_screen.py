@@ -289,7 +289,7 @@ class MainScreen(Screen[None]):
             self.app.push_screen(keep_question(), self.planning.anew)
 
     def action_stop(self) -> None:
-        """Stop the planner with the best so far."""
+        """Stop the planner."""
         self.planning.end()
 
     def tell_search(self, job: Job[Any] | None) -> None:

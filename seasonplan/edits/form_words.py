@@ -29,6 +29,7 @@ SECTIONS: Mapping[str, Words] = {
     "injury": ("Injuries", "an injury"),
     "pin": ("Blocks you fixed", "a fixed block"),
     "place": ("Places", "a place"),
+    "outing": ("Easy days out", "easy days out"),
     "forecast": ("Forecasts", "a forecast"),
     "session": ("Sessions moved or added", "a session"),
 }

@@ -51,6 +51,15 @@ class TwoPlans(Sheet):
         return (*given, was, now)
 
 
+def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlans:
+    """The two plans of a proposal; `blocks` stand in for those after."""
+    after = one.after
+    return TwoPlans(
+        one.year, after.blocks if blocks is None else blocks, one.before.blocks,
+        sessions=after.sessions,
+    )  # fmt: skip
+
+
 class BeforeAfter(Screen[str]):
     """Answers with "accepted", "refused" or "pinned"."""
 
@@ -99,7 +108,7 @@ class BeforeAfter(Screen[str]):
         blocks = tuple(
             _fixed(block) if block.id in self.pins else block for block in one.after.blocks
         )
-        self.query_one(YearSheet).show(TwoPlans(one.year, blocks, one.before.blocks))
+        self.query_one(YearSheet).show(two_plans(one, blocks))
         label = f" ({one.label})" if one.label else ""
         count = f" {self.answers.index(one) + 1} of {len(self.answers)}"
         head = f"Before and after{count if len(self.answers) > 1 else ''}{label}  "
