@@ -15,6 +15,14 @@ def clean(text: str) -> str:
     return "".join(" " if category(sign) == "Cc" else sign for sign in text)
 
 
+def shortened(text: str, room: int) -> str:
+    """As much of a text as fits, cut between words; only a first word that is too long is cut."""
+    if len(text) <= room:
+        return text
+    kept = text[: max(0, room)].rpartition(" ")[0].rstrip(" ,:;")
+    return f"{kept}…" if kept else f"{text[: room - 1]}…" if room > 1 else ""
+
+
 class Canvas:
     """Signs are put at column and line; what falls outside is left out."""
 

@@ -13,7 +13,7 @@ from seasonplan.explain.amounts import ends_text
 from seasonplan.explain.words import join
 from seasonplan.plan import Revision
 from seasonplan.proposal import Proposal
-from seasonplan.recipes import Recipe
+from seasonplan.recipes import Recipe, usual_text
 from seasonplan.reference import Source, caution
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Quality
@@ -105,8 +105,12 @@ def rule_change_text(before: Rule, after: Rule) -> str:
 
 def recipe_facts(recipe: Recipe) -> Iterator[tuple[str, str]]:
     """Everything about a recipe, each with its head."""
-    if recipe.do:
-        yield "What to do", recipe.do
+    said = usual_text(recipe)
+    heads = (
+        ("Warm up", " ".join(said.warm_up)), ("What to do", said.do), ("This week", said.this_week),
+        ("When to stop", said.stop), ("Wet or too warm", said.wet),
+    )  # fmt: skip
+    yield from ((head, text) for head, text in heads if text)
     yield "How long", f"{recipe.minutes} min, {recipe.warm_up_minutes} of them warm-up."
     yield "How hard", f"{recipe.rpe:g} of 10."
     yield "Trains", _shares(recipe.qualities)
@@ -122,7 +126,7 @@ def recipe_facts(recipe: Recipe) -> Iterator[tuple[str, str]]:
 def recipe_change_text(name: str, edit: ChangeRecipe) -> str:
     """What an edit changes of a recipe."""
     if edit.reset:
-        return f"“{name}”: as delivered."
+        return f"“{name}”: the default again."
     if "on" in edit.values:
         return f"“{name}”: {'switched off' if edit.values['on'] is False else 'switched on'}."
     said = join([_plain(key) for key in edit.values])

@@ -51,7 +51,7 @@ class RulesPage(ListPage):
     app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space,o", "switch", "On or off", key_display="o"),
-        Binding("d", "reset", "As delivered"),
+        Binding("d", "reset", "Default again"),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
@@ -76,7 +76,7 @@ class RulesPage(ListPage):
 
     @staticmethod
     def _recipes(bench: Bench) -> dict[str, Recipe]:
-        """All recipes; those switched off as delivered."""
+        """All recipes; those switched off as they are by default."""
         return {**standard_recipes(), **bench.desk.recipes}
 
     def _law(self, key: str) -> Rule | Recipe | None:
@@ -185,7 +185,7 @@ def _rule_option(rule: Rule) -> Option:
 
 
 def _option(key: str, title: str, facts: str, *, on: bool, changed: bool) -> Option:
-    """A line: sign, title, and how it stands where that is not as delivered."""
+    """A line: sign, title, and how it stands where that is not the default."""
     standing = standing_text(on=on, changed=changed) if changed or not on else ""
     return Option(
         Content.assemble(

@@ -10,7 +10,7 @@ from datetime import date
 
 from seasonplan.days import month_text, week_start
 from seasonplan.explain.wall import months
-from tui.canvas import Canvas, clean
+from tui.canvas import Canvas, clean, shortened
 from tui.year import draw_chance, draw_form, draw_given, draw_heights, draw_plan
 from tui.year.brush import Brush, Drawing, Ghost
 from tui.year.lanes import Lane, Row
@@ -82,8 +82,7 @@ def _row(brush: Brush, place: Place) -> None:
     row = brush.of.sheet.rows[place.number]
     here = place.number == brush.of.row
     room = brush.of.margin - 3
-    label = clean(row.label)
-    label = label if len(label) <= room else f"{label[: room - 1]}…"
+    label = shortened(clean(row.label), room)
     mark = "›" if here else " "  # noqa: RUF001  (drawn)
     style = brush.of.styles["here" if here else "label"]
     brush.canvas.put(0, place.top, f"{mark} {label}", style)

@@ -42,8 +42,8 @@ def _unused(brush: Brush, place: Place) -> None:
     spare = sorted(week.unused for week in brush.of.sheet.times if week.planned >= 1)
     if not spare or place.lines < 2:
         return
-    told = f"{round(spare[len(spare) // 2] / 60)} h unused"
-    text = f"{told} a week" if brush.of.margin >= WIDE_MARGIN else told
+    told = f"{round(spare[len(spare) // 2] / 60)} h"
+    text = f"{told} a week unused" if brush.of.margin >= WIDE_MARGIN else f"{told} spare"
     brush.canvas.put(2, place.top + 1, text, brush.of.styles["quiet"])
 
 

@@ -62,8 +62,8 @@ def _below(brush: Brush, mark: Mark, columns: tuple[int, int], told: str) -> str
         for column in range(*columns)
     ]
     words = f" {told} "
-    for at in range(1, len(cells) - len(words)):
-        if told and ROCK not in cells[at : at + len(words)]:
+    for at in (*range(1, len(cells) - len(words) + 1), 0):
+        if told and len(words) <= len(cells) and ROCK not in cells[at : at + len(words)]:
             cells[at : at + len(words)] = words
             break
     return "".join(cells)
