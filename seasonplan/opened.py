@@ -169,9 +169,13 @@ class Opened:
         today = self._while_it_lasts(today)
         return (
             *check(
-                self.year, current.blocks, sessions=current.sessions, book=self.book,
-                claimed=claimed, today=today,
-            ),  # fmt: skip
+                self.year,
+                current.blocks,
+                sessions=current.sessions,
+                book=self.book,
+                claimed=claimed,
+                today=today,
+            ),
             *check_sessions(
                 self.year,
                 current.blocks,

@@ -19,8 +19,10 @@ def shortened(text: str, room: int) -> str:
     """As much of a text as fits, cut between words; only a first word that is too long is cut."""
     if len(text) <= room:
         return text
-    kept = text[: max(0, room)].rpartition(" ")[0].rstrip(" ,:;")
-    return f"{kept}…" if kept else f"{text[: room - 1]}…" if room > 1 else ""
+    kept = text[: max(0, room) + 1].rpartition(" ")[0].rstrip(" ,:;")
+    if kept:
+        return f"{kept}…" if len(kept) < room else kept
+    return f"{text[: room - 1]}…" if room > 1 else ""
 
 
 class Canvas:

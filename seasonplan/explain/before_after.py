@@ -32,7 +32,7 @@ def summary(proposal: Proposal) -> str:
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
-    return f"{head} The year is worth {number_text(abs(points))} points {more}."
+    return f"{head} All in all the year is worth a little {more}."
 
 
 def _past_text(proposal: Proposal) -> str:

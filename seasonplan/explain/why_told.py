@@ -6,7 +6,7 @@ Must not know how it was found out; `explain.why` plans again.
 from __future__ import annotations
 
 from seasonplan.explain.noplan import party_name
-from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, SMALL_FORM, Change, Reason, WhatIf
+from seasonplan.explain.why import SMALL_DAYS, SMALL_FORM, SMALL_POINTS, Change, Reason, WhatIf
 from seasonplan.explain.words import (
     block_name,
     entry_name,

@@ -142,6 +142,7 @@ class TrialScreen(Screen[bool]):
 
     def _two_plans(self, one: Proposal) -> Iterator[tuple[str, str]]:
         from tui.plans.before_after import two_plans
+        from tui.year.named import without_ids
         from tui.year.sheet import YearSheet
 
         sheet = self.query_one(YearSheet)
@@ -158,7 +159,10 @@ class TrialScreen(Screen[bool]):
         ):
             if lines:
                 yield f"{head}\n", "bold"
-                yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
+                told = (
+                    without_ids(line, one.before.blocks, other=one.after.blocks) for line in lines
+                )
+                yield "".join(f"{clean(line)}\n" for line in told) + "\n", ""
         yield "a accepts the change; r then plans anew with it. x leaves all as it was.", "$quiet"
 
     # --- answers ------------------------------------------------------------------------------

@@ -26,6 +26,7 @@ from tui.canvas import clean
 from tui.hints import Hints
 from tui.jobs import Job
 from tui.year.lanes import Lane, Row, Sheet
+from tui.year.named import without_ids
 from tui.year.sheet import YearSheet
 
 if TYPE_CHECKING:
@@ -141,7 +142,13 @@ class BeforeAfter(Screen[str]):
         ):
             if lines:
                 yield f"{head}\n", "bold"
-                yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
+                told = (self._named(line) for line in lines)
+                yield "".join(f"{clean(line)}\n" for line in told) + "\n", ""
+
+    def _named(self, line: str) -> str:
+        """A line with blocks called by kind and day."""
+        one = self.proposal
+        return without_ids(line, one.before.blocks, other=one.after.blocks)
 
     def action_read(self, by: int) -> None:
         """Turn what is told below."""

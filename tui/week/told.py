@@ -155,7 +155,7 @@ def _text_parts(session: Session, recipe: Recipe) -> tuple[Sequence[Headed], Seq
         hangs=session.hangs,
     )  # fmt: skip
     left = ("Warm up", said.warm_up), ("Do", (said.do,)), ("This week", (said.this_week,))
-    right = ("Stop", (said.stop,)), (WET, (said.wet,))
+    right = (WET, (said.wet,)), ("Stop", (said.stop,))
     return _filled(left), _filled(right)
 
 

@@ -103,7 +103,7 @@ def _on_rock(sheet: Sheet, chance: Opportunity) -> Said:
     name = clean(chance.goal.name)
     if not days:
         return Said(f"no day on rock planned for {name}", "no day on rock planned")
-    count, good = count_text(len(days), "day"), f"about {round(sum(each for _, each in days))}"
+    count, good = count_text(len(days), "day"), f"about {int(sum(each for _, each in days) + 0.5)}"
     return Said(
         f"{count} on rock planned for {name}, {good} of them good",
         f"{count} on rock, {good} good",

@@ -327,11 +327,11 @@ def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
         parts.append(f"{ROCK} on rock")
     if sheet.almanac.opportunities:
         parts.append(f"{FLAG} goal")
-    if curves:
-        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
     if any(mark.pinned for row in sheet.rows for mark in row.marks):
         parts.append(f"{FIXED} fixed")
     parts.append("▔ free time")
+    if curves:
+        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
     while len(parts) > 1 and len(GAPS[-1].join(parts)) > room > 0:
         parts.pop()
     gap = next((gap for gap in GAPS if len(gap.join(parts)) <= room), GAPS[-1])

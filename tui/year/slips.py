@@ -117,7 +117,8 @@ def _goal_told(mark: Mark, goal: Goal, sheet: Sheet) -> Iterator[str]:
     days = sheet.on_rock(chance)
     good = sum(chance.chances[day] for day in days)
     if days:
-        yield f"{count_text(len(days), 'day')} on rock planned, about {round(good)} of them good."
+        count = count_text(len(days), "day")
+        yield f"{count} on rock planned, about {int(good + 0.5)} of them good."
 
 
 def _unused(week: WeekTime) -> Iterator[str]:
