@@ -20,7 +20,7 @@ from seasonplan import store
 from seasonplan.arrange import arranged_plan
 from seasonplan.days import Span
 from seasonplan.desk import Desk
-from seasonplan.plan import Block, Plan, Proof, Revision
+from seasonplan.plan import Block, Cause, Plan, Proof, Revision, Shortfall
 from seasonplan.replan import Planned
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Pin, Year
@@ -66,6 +66,21 @@ def demo(into: Path, name: str = "autumn-project") -> Path:
     """
     folder = _copied(into, name)
     store.save_plan(folder, _plan(name, by_hand=name == "autumn-project"), based_on=None)
+    return folder
+
+
+def short_of_time(into: Path) -> Path:
+    """The autumn project with half an hour that does not fit into the week of 29 March."""
+    folder = demo(into)
+    last = _plan("autumn-project", by_hand=True).current
+    missing = Shortfall(
+        block="performance-1", span=Span(date(2027, 3, 29), date(2027, 4, 5)),
+        asked_minutes=450, missing_minutes=30, cause=Cause.SPACING,
+    )  # fmt: skip
+    short = Revision(**{**dict(last), "shortfalls": (missing,)})
+    plan = Plan(calendar_key=KEY, revisions=(short,))
+    based_on = store.load_plan(folder)
+    store.save_plan(folder, plan, based_on=based_on.digest if based_on else None)
     return folder
 
 

@@ -22,7 +22,8 @@ WAY_OUT = "This may stay so for now. r plans anew around it, u takes it back."
 class Told:
     """Everything on a slip. `broken` are breaks of rules here, `bent` of preferences.
 
-    `parts` are heads with their lines, told on the left under the days, `beside` on the right.
+    `parts` are heads with their lines, told on the left under the days; `beside` and `after` on
+    the right, above and below what moving it would cost.
     """
 
     sign: str
@@ -34,6 +35,7 @@ class Told:
     head: str = "What moving it would cost"
     parts: Sequence[Headed] = ()
     beside: Sequence[Headed] = ()
+    after: Sequence[Headed] = ()
 
 
 class SlipView(VerticalScroll):
@@ -82,6 +84,7 @@ def _why(told: Told) -> Iterable[Part]:
     for heading, texts in (
         *told.beside,
         (told.head, told.cost),
+        *told.after,
         ("What it asks" if told.cost else "", told.slip.told),
         ("Preferences bent here", told.bent),
     ):

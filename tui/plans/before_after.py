@@ -14,7 +14,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from seasonplan.edits import EditRefused, PinBlock
+from seasonplan.edits import AnEdit, EditRefused, PinBlock, ResizeBlock
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposal
 from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
 from seasonplan.explain.notes import bent_rules
@@ -25,7 +25,7 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
 from tui.jobs import Job
-from tui.year.lanes import Lane, Row, Sheet
+from tui.year.lanes import Lane, Mark, Row, Sheet
 from tui.year.named import without_ids
 from tui.year.sheet import YearSheet
 
@@ -186,11 +186,22 @@ class BeforeAfter(Screen[str]):
             self._fill()
             return
         try:
-            self.bench.change(PinBlock(block=mark.key))
+            self.bench.change(self._kept(mark))
         except REFUSALS as error:
             self.app.say(str(error), grave=True)
             return
         self.dismiss("pinned")
+
+    def _kept(self, mark: Mark) -> AnEdit:
+        """The edit that keeps a block as it was before, though a change has moved it since."""
+        now = next((block for block in self.bench.blocks if block.id == mark.key), None)
+        if now is None or now.span == mark.span:
+            return PinBlock(block=mark.key)
+        return ResizeBlock(
+            block=mark.key,
+            first=mark.span.first if mark.span.first != now.span.first else None,
+            last=mark.span.last if mark.span.last != now.span.last else None,
+        )
 
     # --- asked on top -------------------------------------------------------------------------
 

@@ -141,26 +141,22 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     if one.harm:
         lines.insert(0, one.harm)
     title = words.session_title(session, recipe)
-    left, right = _text_parts(session, recipe) if recipe else ((), ())
+    do, wet, stop = _text_parts(session, recipe) if recipe else ((), (), ())
     if brief:
-        left, right = (*left, *right), ()
+        do, wet, stop = (*do, *stop, *wet), (), ()
     slip = Slip(title, _when(one, bench), (), tuple(lines))
-    return Told("•", slip, cost=cautions, head=CARE, parts=left, beside=right)
+    return Told("•", slip, cost=cautions, head=CARE, parts=do, beside=wet, after=stop)
 
 
-def _text_parts(session: Session, recipe: Recipe) -> tuple[Sequence[Headed], Sequence[Headed]]:
-    """What the recipe says in that week of its block: what to do, and what to mind."""
+def _text_parts(session: Session, recipe: Recipe) -> tuple[Sequence[Headed], ...]:
+    """What the recipe says in that week of its block: what to do, on a wet day, when to stop."""
     said = session_text(
         recipe, week=session.week, light=session.light, minutes=session.minutes,
         hangs=session.hangs,
     )  # fmt: skip
-    left = ("Warm up", said.warm_up), ("Do", (said.do,)), ("This week", (said.this_week,))
-    right = (WET, (said.wet,)), ("Stop", (said.stop,))
-    return _filled(left), _filled(right)
-
-
-def _filled(heads: Sequence[Headed]) -> Sequence[Headed]:
-    return tuple((head, lines) for head, lines in heads if any(lines))
+    do = ("Warm up", said.warm_up), ("Do", (said.do,)), ("This week", (said.this_week,))
+    groups: tuple[Sequence[Headed], ...] = (do, ((WET, (said.wet,)),), (("Stop", (said.stop,)),))
+    return tuple(tuple(one for one in group if any(one[1])) for group in groups)
 
 
 def _why(one: Shown, bench: Bench) -> Iterator[str]:
