@@ -15,7 +15,7 @@ from seasonplan.days import Span
 from seasonplan.identity import carried, pin_id
 from seasonplan.plan import Block
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.fill import fill
+from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules import RuleBook
@@ -40,7 +40,14 @@ class _Day:
 def arranged(
     year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = ()
 ) -> tuple[Block, ...]:
-    """Blocks of the changed year without solving.
+    """The blocks of `arranged_plan`."""
+    return arranged_plan(year, blocks, book=book, used=used).blocks
+
+
+def arranged_plan(
+    year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = ()
+) -> Filled:
+    """Blocks of the changed year without solving, with the sessions that fill them.
 
     Given things and pins stand where the year has them; every other day keeps its old kind,
     or goes to a neighbour where its block is gone or fixed elsewhere.
@@ -57,7 +64,7 @@ def arranged(
     candidates = Candidates(Grid(almanac, cuts=cuts), book)
     new = [_block(span, day) for span, day in spans]
     named = carried(new, old=blocks, used={*used, *(block.id for block in blocks)})
-    return fill(Weeks(candidates.grid, book), candidates, named).blocks
+    return fill(Weeks(candidates.grid, book), candidates, named)
 
 
 def _joined(day: _Day) -> object:

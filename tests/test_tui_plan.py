@@ -21,6 +21,7 @@ from stage import (
     main,
     moved,
     opened,
+    planned,
     pointed,
     press,
     screen_text,
@@ -33,23 +34,22 @@ from stage import (
 
 from seasonplan.desk import Desk
 from seasonplan.plan import Plan, Revision
-from seasonplan.planner.run import Progress
 from seasonplan.proposal import Proposal
 from seasonplan.replan import Stopped
 from tui.plans.before_after import BeforeAfter
+from tui.year.lanes import Lane
 
 ROOT = Path(__file__).parent.parent
 
 
 class Patient:
-    """Stands for the planner: tells how it stands and waits to be stopped."""
+    """Stands for the planner: waits to be stopped."""
 
     def __init__(self) -> None:
         self.begun = threading.Event()
         self.stopped = threading.Event()
 
-    def __call__(self, *_: Any, on_progress: Any, stop: threading.Event, **__: Any) -> Stopped:
-        on_progress(Progress(points=31.4, bound=32.0, seconds=1.0))
+    def __call__(self, *_: Any, stop: threading.Event, **__: Any) -> Stopped:
         self.begun.set()
         stop.wait(PATIENCE_SECONDS)
         self.stopped.set()
@@ -74,7 +74,7 @@ async def test_a_first_plan_is_made_kept_and_pointed_at(tmp_path: Path) -> None:
         await press(pilot, "r")
         await until(pilot, lambda: bench(pilot).desk.plan)
         assert "✓ plan 1 stands" in words(pilot)
-        assert pointed(pilot).key == "strength-1"
+        assert TODAY in pointed(pilot).span and pointed(pilot).lane is Lane.PLAN
         assert Desk(folder).plan == bench(pilot).desk.plan
 
 
@@ -215,8 +215,8 @@ async def test_what_is_over_breaks_no_rule_of_an_accepted_plan(tmp_path: Path) -
         assert "✓ plan 2 stands" in words(pilot)
 
 
-async def test_nothing_better_is_said_when_the_plan_stands(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path)) as pilot:
+async def test_it_is_said_when_the_plan_stands(tmp_path: Path) -> None:
+    async with opened(planned(tmp_path)) as pilot:
         await press(pilot, "r", "enter")
         await until(pilot, lambda: not main(pilot).planning.running)
         assert not isinstance(pilot.app.screen, BeforeAfter)
@@ -249,11 +249,13 @@ async def test_an_answer_with_the_same_blocks_and_other_sessions_is_shown(
         assert "Sessions that change" in words(pilot)
 
 
-async def test_progress_is_shown_and_keys_still_answer(tmp_path: Path, patient: Patient) -> None:
+async def test_that_it_plans_is_shown_and_keys_still_answer(
+    tmp_path: Path, patient: Patient
+) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await press(pilot, "r", "enter")
-        await until(pilot, lambda: "best so far 31.4 points" in words(pilot))
-        assert "at most 1.9 % below the best" in words(pilot)
+        await until(pilot, lambda: "Planning" in words(pilot))
+        assert "Esc stops; nothing is changed then" in words(pilot)
         await press(pilot, "right")
         assert pointed(pilot).key == "rest-1"
         await press(pilot, "2", "1", "full_stop")
@@ -303,7 +305,7 @@ async def test_a_failure_of_the_files_during_a_search_is_told(
         await press(pilot, "r", "enter")
         await until(pilot, lambda: "JSON" in told(pilot))
         assert sheet(pilot).sheet is not None
-        assert "rest-2" in slip(pilot) and screen_text(pilot)
+        assert "Rest block" in slip(pilot) and screen_text(pilot)
 
 
 def test_the_program_ends_though_a_search_goes_on(tmp_path: Path) -> None:

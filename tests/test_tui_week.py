@@ -136,7 +136,7 @@ async def test_a_narrow_week_is_a_list(tmp_path: Path) -> None:
         await at_week(pilot)
         text = screen_text(pilot)
         assert "▼Wed  7" in text and "›18:00" in text  # noqa: RUF001  (drawn)
-        assert "week 4 of 8." in " ".join(text.split())
+        assert "week 3 of 7." in " ".join(text.split())
         assert "Fri  9" in text
 
 
@@ -208,7 +208,7 @@ async def test_the_question_of_effort_stands_where_the_eyes_are(tmp_path: Path) 
         text = screen_text(pilot)
         cell = next(line for line in text.splitlines() if "›" in line)  # noqa: RUF001  (drawn)
         assert "0 to 9?" in cell
-        assert "7 8  hard" in text and "9 0  very hard" in text
+        assert "5 6  hard" in text and "7 8 9  very hard" in text
         assert "Press a digit" in words(pilot)
         foot = text.splitlines()[-1]
         assert "0-9 How hard" in foot and "esc Leave it unmarked" in foot

@@ -24,6 +24,15 @@ async def held(pilot: Pilot[int], day: date = WEDNESDAY) -> Shown:
     return one
 
 
+def odd_minute(into: Path) -> Path:
+    """A year with a session of the climber's own on Friday at 18:20."""
+    folder = demo(into)
+    year = folder / "year.toml"
+    own = 'recipe = "mobility"\nday = 2027-04-09\nstart = "18:20"\nminutes = 20\n'
+    year.write_text(f"{year.read_text()}\n[[session]]\n{own}")
+    return folder
+
+
 async def over(pilot: Pilot[int], point: Point) -> None:
     await pilot.hover(view(pilot), offset=point)
     await pilot.pause()
@@ -90,7 +99,7 @@ async def test_a_drag_begins_on_quarters_of_an_hour(tmp_path: Path) -> None:
         one = await held(pilot)
         column, line = point_of(pilot, one)
         seen = set()
-        for lower in range(1, 5):
+        for lower in range(1, 7):
             await over(pilot, (column, line + lower))
             ghost = view(pilot)._ghost
             seen.add(ghost.minute if ghost else None)
@@ -99,10 +108,9 @@ async def test_a_drag_begins_on_quarters_of_an_hour(tmp_path: Path) -> None:
 
 
 async def test_a_drag_to_the_side_keeps_the_hour_to_the_minute(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
+    async with opened(odd_minute(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
         await at_sheet(pilot)
-        later = [one for one in week(pilot)._sessions if one.session.day > WEDNESDAY]
-        odd = next(one for one in later if one.minute % 15)
+        odd = next(one for one in week(pilot)._sessions if one.minute % 15)
         day = odd.session.day - timedelta(days=1)
         column, line = point_of(pilot, odd)
         await pilot.mouse_down(view(pilot), offset=(column, line))
@@ -111,10 +119,9 @@ async def test_a_drag_to_the_side_keeps_the_hour_to_the_minute(tmp_path: Path) -
 
 
 async def test_a_session_at_an_odd_minute_snaps_to_a_quarter(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
+    async with opened(odd_minute(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
         await at_sheet(pilot)
-        later = [one for one in week(pilot)._sessions if one.session.day > WEDNESDAY]
-        odd = next(one for one in later if one.minute % 15)
+        odd = next(one for one in week(pilot)._sessions if one.minute % 15)
         column, line = point_of(pilot, odd)
         await pilot.mouse_down(view(pilot), offset=(column, line))
         await dropped(pilot, (column, line + 2))

@@ -18,7 +18,7 @@ from seasonplan.edits import AnEdit, Change, EditRefused, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.findings import Finding
 from seasonplan.ical.taken import Minutes
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Session
 from tui.forms.unfinished import Unfinished
 from tui.year.lanes import Sheet
 
@@ -68,7 +68,21 @@ class Bench:
 
     @cached_property
     def sheet(self) -> Sheet:
-        return Sheet(self.desk.year, self.blocks)
+        return Sheet(self.desk.year, self.blocks, sessions=self.sessions, book=self.desk.recipes)
+
+    @cached_property
+    def sessions(self) -> tuple[Session, ...]:
+        """The plan's sessions; after a change by hand, those that would fill its blocks."""
+        from seasonplan.arrange import arranged_plan
+        from seasonplan.identity import all_ids
+
+        plan, desk = self.desk.plan, self.desk
+        if plan is None:
+            return ()
+        if not desk.stale:
+            return plan.current.sessions
+        used = sorted(all_ids(plan))
+        return arranged_plan(desk.year, plan.current.blocks, book=desk.book, used=used).sessions
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -79,7 +93,9 @@ class Bench:
         if plan is None:
             return ()
         if desk.stale:
-            return check(desk.year, self.blocks, book=desk.book, today=self.now)
+            return check(
+                desk.year, self.blocks, sessions=self.sessions, book=desk.book, today=self.now
+            )
         return desk.check(today=self.now)
 
     @cached_property
@@ -199,7 +215,7 @@ class Bench:
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""
-        for name in ("sheet", "findings", "agenda"):
+        for name in ("sheet", "sessions", "findings", "agenda"):
             self.__dict__.pop(name, None)
         self._seen |= {name: _stamp(self.folder / name) for name in written}
 

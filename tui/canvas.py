@@ -15,6 +15,16 @@ def clean(text: str) -> str:
     return "".join(" " if category(sign) == "Cc" else sign for sign in text)
 
 
+def shortened(text: str, room: int) -> str:
+    """As much of a text as fits, cut between words; only a first word that is too long is cut."""
+    if len(text) <= room:
+        return text
+    kept = text[: max(0, room) + 1].rpartition(" ")[0].rstrip(" ,:;")
+    if kept:
+        return f"{kept}…" if len(kept) < room else kept
+    return f"{text[: room - 1]}…" if room > 1 else ""
+
+
 class Canvas:
     """Signs are put at column and line; what falls outside is left out."""
 
@@ -41,6 +51,11 @@ class Canvas:
                     self._signs[line][at + 1] = ""
                     self._styles[line][at + 1] += style
             at += wide
+
+    def sign(self, column: int, line: int) -> str:
+        """What is written there; nothing outside."""
+        inside = 0 <= column < self.width and 0 <= line < self.height
+        return self._signs[line][column] if inside else ""
 
     def tint(self, first: int, after: int, line: int, style: Style) -> None:
         """Lay a style over what is there."""

@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from seasonplan.days import dates_text
 from seasonplan.edits.form_words import SECTIONS, SETTINGS
 from seasonplan.explain.entries import entry_title
 from seasonplan.recipes import standard_recipes
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.forms.about import ILL
+from tui.year.named import block_title
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +34,8 @@ def things(bench: Bench) -> Iterator[Found]:
         yield Found(f"Enter {one}", "an empty form", f"screen.open_form({f'new {section}'!r})")
     yield Found("Enter an illness", "an empty form", f"screen.open_form({ILL!r})")
     for block in bench.blocks:
-        yield Found(block.id, "a block of the plan", f"screen.go_to_block({block.id!r})")
+        name = f"{block_title(block, year)}, {dates_text(block.span)}"
+        yield Found(clean(name), "a block of the plan", f"screen.go_to_block({block.id!r})")
     for section, entries in year.entries_by_section().items():
         for _, entry in entries:
             name = clean(entry_title(entry))

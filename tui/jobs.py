@@ -11,10 +11,7 @@ import sys
 import threading
 from collections.abc import Callable
 from time import monotonic
-from typing import TYPE_CHECKING, Generic, TypeVar
-
-if TYPE_CHECKING:
-    from seasonplan.planner.run import Progress
+from typing import Generic, TypeVar
 
 Answer = TypeVar("Answer")
 LEAVE_SECONDS = 1.0
@@ -22,11 +19,10 @@ _alive: list[threading.Thread] = []
 
 
 class Job(Generic[Answer]):
-    """One piece of work. `heard` is the last word of how it stands."""
+    """One piece of work."""
 
     def __init__(self, work: Callable[[Job[Answer]], Answer]) -> None:
         self.stop = threading.Event()
-        self.heard: Progress | None = None
         self.answer: Answer | None = None
         self.error: BaseException | None = None
         self.stopped = False
@@ -40,12 +36,9 @@ class Job(Generic[Answer]):
         thread.start()
 
     def end(self) -> None:
-        """Ask it to end with the best so far."""
+        """Ask it to end."""
         self.stopped = True
         self.stop.set()
-
-    def hear(self, progress: Progress) -> None:
-        self.heard = progress
 
     @property
     def done(self) -> bool:

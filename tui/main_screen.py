@@ -15,6 +15,7 @@ from textual.widgets import ContentSwitcher
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.explain.notes import unserved
+from seasonplan.recipes import usual_text
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
@@ -143,7 +144,10 @@ class MainScreen(Screen[None]):
 
     def on_week_page_adding(self, event: WeekPage.Adding) -> None:
         """Ask for the recipe, then add it where the day has room."""
-        choices = [Choice(one.id, one.name, one.do) for one in recipes_for(self.bench, event.day)]
+        choices = [
+            Choice(one.id, one.name, _first_sentence(usual_text(one).do))
+            for one in recipes_for(self.bench, event.day)
+        ]
         if not choices:
             self.app.say("No session can be added on that day.", grave=True)
             return
@@ -289,7 +293,7 @@ class MainScreen(Screen[None]):
             self.app.push_screen(keep_question(), self.planning.anew)
 
     def action_stop(self) -> None:
-        """Stop the planner with the best so far."""
+        """Stop the planner."""
         self.planning.end()
 
     def tell_search(self, job: Job[Any] | None) -> None:
@@ -310,3 +314,8 @@ def standing(bench: Bench) -> str:
     if bench.desk.stale:
         return "~ changed since the plan: r plans anew"
     return f"✓ plan {plan.current.number} stands"
+
+
+def _first_sentence(text: str) -> str:
+    head, dot, _ = text.partition(". ")
+    return f"{head}{'.' if dot else ''}"

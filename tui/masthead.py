@@ -11,6 +11,8 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from tui.canvas import shortened
+
 
 @dataclass(frozen=True, slots=True)
 class Tab:
@@ -46,9 +48,9 @@ class Masthead(Widget):
             parts.append(Content.styled(text, "bold $accent underline" if here else "$quiet"))
         left = Content("").join(parts)
         if self.size.height > 1:  # a narrow window has no room beside them
-            return Content.assemble(left, "\n", (_cut(self.standing, self.size.width - 2), ""))
+            return Content.assemble(left, "\n", (shortened(self.standing, self.size.width - 2), ""))
         room = self.size.width - left.cell_length - 2
-        told = _cut(self.standing, room)
+        told = shortened(self.standing, room)
         pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)
         return Content.assemble(left, pad, (told, "$foreground"))
 
@@ -61,10 +63,3 @@ class Masthead(Widget):
             if at <= event.x < at + width:
                 self.post_message(self.Turned(tab.page))
             at += width
-
-
-def _cut(text: str, room: int) -> str:
-    """As much of a text as fits."""
-    if len(text) <= room:
-        return text
-    return f"{text[: room - 1]}…" if room > 1 else ""

@@ -1,4 +1,4 @@
-"""One line while the planner works: best so far, how far from the best possible, time, stop."""
+"""One line while the planner works: that it works, since when, and how to stop it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ TURNS = "·∙•∙"
 
 
 class SearchLine(Static):
-    """Shown only while a search runs."""
+    """Shown only while the planner works."""
 
     def tell(self, job: Job[object] | None) -> None:
         self.display = job is not None
@@ -21,14 +21,8 @@ class SearchLine(Static):
 
 def _parts(job: Job[object]) -> list[tuple[str, str]]:
     turn = TURNS[int(job.seconds * 4) % len(TURNS)]
-    told = [(f" {turn} Planning  ", "bold $accent")]
-    heard = job.heard
-    if heard is None:
-        told.append(("no plan yet", ""))
-    else:
-        told.append((f"best so far {heard.points:.1f} points", ""))
-        if 0 <= heard.gap < 1:
-            told.append((f"  at most {100 * heard.gap:.1f} % below the best", ""))
-    told.append((f"  {job.seconds:.0f} s", "$quiet"))
-    told.append(("   stopping…" if job.stopped else "   Esc stops and keeps the best", "$quiet"))
-    return told
+    return [
+        (f" {turn} Planning  ", "bold $accent"),
+        (f"{job.seconds:.0f} s", "$quiet"),
+        ("   stopping…" if job.stopped else "   Esc stops; nothing is changed then", "$quiet"),
+    ]

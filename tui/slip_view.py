@@ -14,12 +14,17 @@ from seasonplan.explain.slip import Slip
 from tui.canvas import clean
 
 Part = tuple[str, str]
+Headed = tuple[str, Sequence[str]]
 WAY_OUT = "This may stay so for now. r plans anew around it, u takes it back."
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Everything on a slip. `broken` are breaks of rules here, `bent` of preferences."""
+    """Everything on a slip. `broken` are breaks of rules here, `bent` of preferences.
+
+    `parts` are heads with their lines, told on the left under the days; `beside` and `after` on
+    the right, above and below what moving it would cost.
+    """
 
     sign: str
     slip: Slip
@@ -28,6 +33,9 @@ class Told:
     bent: Sequence[str] = ()
     cost: Sequence[str] = ()
     head: str = "What moving it would cost"
+    parts: Sequence[Headed] = ()
+    beside: Sequence[Headed] = ()
+    after: Sequence[Headed] = ()
 
 
 class SlipView(VerticalScroll):
@@ -65,12 +73,18 @@ def _what(told: Told) -> Iterable[Part]:
         yield f"\n{WAY_OUT}\n", "$quiet"
     for text in told.slip.why:
         yield f"\n{clean(text)}", ""
+    for head, lines in told.parts:
+        if lines:
+            yield f"\n\n{head}", "bold"
+            yield "".join(f"\n{clean(line)}" for line in lines), ""
 
 
 def _why(told: Told) -> Iterable[Part]:
     first = True
     for heading, texts in (
+        *told.beside,
         (told.head, told.cost),
+        *told.after,
         ("What it asks" if told.cost else "", told.slip.told),
         ("Preferences bent here", told.bent),
     ):

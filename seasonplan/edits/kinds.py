@@ -101,7 +101,7 @@ class ChangeRule(AnEdit):
         float | None, Asks.NUMBER, Field(title="Weight", description="points it costs when bent")
     ] = None
     reset: Annotated[
-        bool, Asks.YES_NO, Field(title="As delivered", description="take all changes back")
+        bool, Asks.YES_NO, Field(title="By default again", description="take all changes back")
     ] = False
 
 
@@ -114,7 +114,7 @@ class ChangeRecipe(AnEdit):
     id: Annotated[str, Asks.RECIPE, Field(title="Recipe", description="id of a recipe")]
     values: ChangedValues = Field(default_factory=dict)
     reset: Annotated[
-        bool, Asks.YES_NO, Field(title="As delivered", description="take all changes back")
+        bool, Asks.YES_NO, Field(title="By default again", description="take all changes back")
     ] = False
 
 

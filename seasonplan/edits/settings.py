@@ -48,7 +48,7 @@ def _changed(
         raise EditRefused("A change and its taking back do not go together.", "Say one of them.")
     if reset:
         if before is None:
-            raise EditRefused(f"{place[1]} is as delivered already.", "Nothing is to be done.")
+            raise EditRefused(f"{place[1]} is as by default already.", "Nothing is to be done.")
         return paper.drop(draft.text, place)
     if not values:
         raise EditRefused(f"Nothing was said to change of {place[1]}.", "Say what is to change.")

@@ -23,12 +23,12 @@ from seasonplan.injury import waits
 from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.canvas import clean
+from tui.canvas import clean, shortened
 from tui.forms.about import ILL, About, about_of
 from tui.forms.injury import is_young
 from tui.forms.screen import FormScreen
 from tui.listing import Listing
-from tui.lists.page import ListPage, Parts
+from tui.lists.page import EDGE, ListPage, Parts
 from tui.posts import Refused, Wanted
 from tui.spoken import spoken
 
@@ -81,8 +81,10 @@ class EntriesPage(ListPage):
     def _option(self, row: Row, name: str, facts: str) -> Option:
         self._rows[row.key] = row
         name = clean(name)
-        short = name if len(name) <= NAME_WIDTH else f"{name[: NAME_WIDTH - 1]}…"
-        told = Content.assemble(f"   {short:<{NAME_WIDTH}}  ", (clean(facts), "$quiet"))
+        head = f"   {shortened(name, NAME_WIDTH):<{NAME_WIDTH}}  "
+        told = Content.assemble(
+            head, (shortened(clean(facts), self.room - len(head) - EDGE), "$quiet")
+        )
         return Option(told, id=row.key)
 
     @property

@@ -17,6 +17,8 @@ from seasonplan.edits import AnEdit
 from tui.bench import Bench
 from tui.listing import ROOMY, Listing
 
+UNSEEN = 200
+EDGE = 1  # columns that stay free at the end of a line
 Parts = Iterator[tuple[str, str]]  # text and its style
 
 
@@ -31,7 +33,7 @@ class ListPage(Horizontal):
         super().__init__(id=id)
         self.today, self._keep = today, keep
         self.bench: Bench | None = None
-        self._roomy = False
+        self._drawn_for = (False, 0)  # room between the heads, columns
 
     def lines(self, bench: Bench, view: Listing) -> Iterable[Option]:
         """The lines of the list and its heads."""
@@ -78,11 +80,19 @@ class ListPage(Horizontal):
         self.query_one(".list-slip").scroll_home(animate=False)
 
     def on_resize(self) -> None:
-        """Room between the heads where there is some."""
-        roomy = self.app.size.height >= ROOMY
-        if self.bench is not None and roomy is not self._roomy:
-            self._roomy = roomy
+        """Room between the heads where there is some, and no line cut within a word."""
+        self.call_after_refresh(self._draw_again)
+
+    def _draw_again(self) -> None:
+        drawn = (self.app.size.height >= ROOMY, self.room)
+        if self.bench is not None and drawn != self._drawn_for:
+            self._drawn_for = drawn
             self.show(self.bench)
+
+    @property
+    def room(self) -> int:
+        """Columns of a line; many before the page was ever seen."""
+        return self.query_one(Listing).scrollable_content_region.width or UNSEEN
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()

@@ -31,11 +31,11 @@ from seasonplan.recipes import Recipe
 from seasonplan.recipes.book import standard_recipes
 from seasonplan.rules import Rule, book_of
 from tui.bench import Bench
-from tui.canvas import clean
+from tui.canvas import clean, shortened
 from tui.forms.about import about_of
 from tui.forms.screen import FormScreen
 from tui.listing import Listing
-from tui.lists.page import ListPage, Parts
+from tui.lists.page import EDGE, ListPage, Parts
 from tui.lists.trial import TrialScreen
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ class RulesPage(ListPage):
     app: SeasonApp
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space,o", "switch", "On or off", key_display="o"),
-        Binding("d", "reset", "As delivered"),
+        Binding("d", "reset", "Default again"),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
@@ -65,18 +65,25 @@ class RulesPage(ListPage):
             rules = [rule for rule in book if (rule.strength, rule.about) == (strength, about)]
             if rules:
                 yield view.head(Content.styled(f" {head}", "bold"), first=first)
-                yield from (_rule_option(rule) for rule in rules)
+                yield from (_rule_option(rule, self.room) for rule in rules)
                 first = False
         yield view.head(Content.styled(f" {RECIPES}", "bold"))
         for name, recipe in self._recipes(bench).items():
             on = name in bench.desk.recipes
             facts = f"{recipe.minutes} min" if recipe.minutes else ""
-            yield _option(f"{RECIPE} {name}", recipe.name, facts, on=on, changed=recipe.changed)
+            yield _option(
+                f"{RECIPE} {name}",
+                recipe.name,
+                facts,
+                on=on,
+                changed=recipe.changed,
+                room=self.room,
+            )
         yield Option(Content.styled("   + a recipe of yours", "$accent"), id=NEW)
 
     @staticmethod
     def _recipes(bench: Bench) -> dict[str, Recipe]:
-        """All recipes; those switched off as delivered."""
+        """All recipes; those switched off as they are by default."""
         return {**standard_recipes(), **bench.desk.recipes}
 
     def _law(self, key: str) -> Rule | Recipe | None:
@@ -179,18 +186,22 @@ class RulesPage(ListPage):
         return recipe_change_text(known.name if known else edit.id, edit)
 
 
-def _rule_option(rule: Rule) -> Option:
+def _rule_option(rule: Rule, room: int) -> Option:
     facts = limit_text(rule) if rule.changed else ""  # else its title says it
-    return _option(f"{RULE} {rule.code}", rule.title, facts, on=rule.on, changed=rule.changed)
+    return _option(
+        f"{RULE} {rule.code}", rule.title, facts, on=rule.on, changed=rule.changed, room=room
+    )
 
 
-def _option(key: str, title: str, facts: str, *, on: bool, changed: bool) -> Option:
-    """A line: sign, title, and how it stands where that is not as delivered."""
+def _option(key: str, title: str, facts: str, *, on: bool, changed: bool, room: int) -> Option:
+    """A line: sign, title, and how it stands where that is not the default."""
     standing = standing_text(on=on, changed=changed) if changed or not on else ""
+    behind = sum(len(text) + 2 for text in (standing, facts) if text)
+    title = shortened(clean(title), max(12, room - 4 - EDGE - behind))
     return Option(
         Content.assemble(
             (f"  {sign_of(on=on, changed=changed)} ", "bold $accent" if changed else ""),
-            (clean(title), "" if on else "$quiet"),
+            (title, "" if on else "$quiet"),
             (f"  {standing}" if standing else "", "$accent"),
             (f"  {facts}" if facts else "", "$quiet"),
         ),

@@ -100,7 +100,6 @@ class TrialScreen(Screen[bool]):
             today=self.today,
             keep=keep_points(Keep.LOW),
             taken=desk.taken,
-            on_progress=job.hear,
             stop=job.stop,
         )
 
@@ -142,12 +141,13 @@ class TrialScreen(Screen[bool]):
             yield f"\n{clean(text)}\n", ""
 
     def _two_plans(self, one: Proposal) -> Iterator[tuple[str, str]]:
-        from tui.plans.before_after import TwoPlans
+        from tui.plans.before_after import two_plans
+        from tui.year.named import without_ids
         from tui.year.sheet import YearSheet
 
         sheet = self.query_one(YearSheet)
         sheet.display = bool(one.blocks)
-        sheet.show(TwoPlans(one.year, one.after.blocks, one.before.blocks))
+        sheet.show(two_plans(one))
         yield f"{clean(summary(one))}\n\n", "bold"
         if self.bench.desk.stale:
             yield "~ Your year changed since the plan; part of this comes from that.\n\n", "$accent"
@@ -159,7 +159,10 @@ class TrialScreen(Screen[bool]):
         ):
             if lines:
                 yield f"{head}\n", "bold"
-                yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
+                told = (
+                    without_ids(line, one.before.blocks, other=one.after.blocks) for line in lines
+                )
+                yield "".join(f"{clean(line)}\n" for line in told) + "\n", ""
         yield "a accepts the change; r then plans anew with it. x leaves all as it was.", "$quiet"
 
     # --- answers ------------------------------------------------------------------------------
@@ -178,6 +181,4 @@ class TrialScreen(Screen[bool]):
 def _standing(job: Job[Answer]) -> Iterator[tuple[str, str]]:
     """How the search stands."""
     yield " Planning with the change  ", "bold $accent"
-    if job.heard is not None:
-        yield f"best so far {job.heard.points:.1f} points  ", ""
     yield f"{job.seconds:.0f} s   x leaves it", "$quiet"

@@ -14,7 +14,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from seasonplan.edits import EditRefused, PinBlock
+from seasonplan.edits import AnEdit, EditRefused, PinBlock, ResizeBlock
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposal
 from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
 from seasonplan.explain.notes import bent_rules
@@ -25,7 +25,8 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
 from tui.jobs import Job
-from tui.year.lanes import Lane, Row, Sheet
+from tui.year.lanes import Lane, Mark, Row, Sheet
+from tui.year.named import without_ids
 from tui.year.sheet import YearSheet
 
 if TYPE_CHECKING:
@@ -49,6 +50,15 @@ class TwoPlans(Sheet):
             for label, rows in (("before", old.rows), ("after", super().rows))
         )
         return (*given, was, now)
+
+
+def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlans:
+    """The two plans of a proposal; `blocks` stand in for those after."""
+    after = one.after
+    return TwoPlans(
+        one.year, after.blocks if blocks is None else blocks, one.before.blocks,
+        sessions=after.sessions,
+    )  # fmt: skip
 
 
 class BeforeAfter(Screen[str]):
@@ -99,7 +109,7 @@ class BeforeAfter(Screen[str]):
         blocks = tuple(
             _fixed(block) if block.id in self.pins else block for block in one.after.blocks
         )
-        self.query_one(YearSheet).show(TwoPlans(one.year, blocks, one.before.blocks))
+        self.query_one(YearSheet).show(two_plans(one, blocks))
         label = f" ({one.label})" if one.label else ""
         count = f" {self.answers.index(one) + 1} of {len(self.answers)}"
         head = f"Before and after{count if len(self.answers) > 1 else ''}{label}  "
@@ -132,7 +142,13 @@ class BeforeAfter(Screen[str]):
         ):
             if lines:
                 yield f"{head}\n", "bold"
-                yield "".join(f"{clean(line)}\n" for line in lines) + "\n", ""
+                told = (self._named(line) for line in lines)
+                yield "".join(f"{clean(line)}\n" for line in told) + "\n", ""
+
+    def _named(self, line: str) -> str:
+        """A line with blocks called by kind and day."""
+        one = self.proposal
+        return without_ids(line, one.before.blocks, other=one.after.blocks)
 
     def action_read(self, by: int) -> None:
         """Turn what is told below."""
@@ -170,11 +186,22 @@ class BeforeAfter(Screen[str]):
             self._fill()
             return
         try:
-            self.bench.change(PinBlock(block=mark.key))
+            self.bench.change(self._kept(mark))
         except REFUSALS as error:
             self.app.say(str(error), grave=True)
             return
         self.dismiss("pinned")
+
+    def _kept(self, mark: Mark) -> AnEdit:
+        """The edit that keeps a block as it was before, though a change has moved it since."""
+        now = next((block for block in self.bench.blocks if block.id == mark.key), None)
+        if now is None or now.span == mark.span:
+            return PinBlock(block=mark.key)
+        return ResizeBlock(
+            block=mark.key,
+            first=mark.span.first if mark.span.first != now.span.first else None,
+            last=mark.span.last if mark.span.last != now.span.last else None,
+        )
 
     # --- asked on top -------------------------------------------------------------------------
 

@@ -11,6 +11,7 @@ from seasonplan.ways import edit_of_way
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean
+from tui.year.named import without_ids
 
 BACK, LEAVE = "back", "leave"  # the answers that are no way out: undo, and nothing
 
@@ -20,10 +21,13 @@ def no_plan_question(answer: NoPlan, bench: Bench) -> tuple[Choose, dict[str, An
     from seasonplan.explain.noplan import sentences, way_text
 
     year, book = bench.desk.year, bench.desk.book
-    told = sentences(answer.conflict, year, book=book)
+    told = [without_ids(text, bench.blocks) for text in sentences(answer.conflict, year, book=book)]
     edits = {str(number): edit for number, (_, edit) in enumerate(_open(answer, bench))}
     choices = [
-        Choice(str(number), _first_large(clean(way_text(way, year, book=book))))
+        Choice(
+            str(number),
+            _first_large(clean(without_ids(way_text(way, year, book=book), bench.blocks))),
+        )
         for number, (way, _) in enumerate(_open(answer, bench))
     ]
     if bench.can_step_back:

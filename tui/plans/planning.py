@@ -56,7 +56,7 @@ class Planning:
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
 
         def work(job: Job[Any]) -> object:
-            return Desk(folder).make_plan(FIRST, stamp=stamp, on_progress=job.hear, stop=job.stop)
+            return Desk(folder).make_plan(FIRST, stamp=stamp, stop=job.stop)
 
         self._begin(work, self._made)
         self.writing = True
@@ -75,13 +75,13 @@ class Planning:
 
             return Desk(folder).propose(
                 BY_HAND, stamp=stamp, today=today, keep=Keep(keep),
-                on_progress=job.hear, stop=job.stop,
+                stop=job.stop,
             )  # fmt: skip
 
         self._begin(work, self._proposed)
 
     def end(self) -> None:
-        """Stop the search; its best so far still comes."""
+        """Stop the planner; a plan that is found by then still comes."""
         if self.job is not None:
             self.job.end()
 
@@ -125,7 +125,7 @@ class Planning:
             return
         assert not isinstance(answer, (NoPlan, Stopped))
         if nothing_changes(answer) and not self.screen.bench.desk.stale:
-            self.screen.app.say("Nothing better was found: the plan stands.")
+            self.screen.app.say("Nothing would change: the plan stands.")
             return
         from tui.plans.before_after import BeforeAfter
 

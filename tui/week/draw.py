@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from math import ceil
 from textwrap import wrap
 
 from rich.cells import cell_len, set_cell_size
@@ -13,11 +13,13 @@ from rich.style import Style
 
 from seasonplan.days import Span, month_text, weekday_text
 from tui.canvas import Canvas
-from tui.week.hours import Hours, Wanted, hours_in, hours_of
+from tui.week.hours import HOUR, MOST, Hours, Wanted, hours_in, hours_of
 from tui.week.sessions import NOT_HELD, SIGN, Shown, Stand
 
 MARGIN, HEAD, GUTTER = 6, 2, 1  # columns, lines, columns of each day
+TALL = 2  # lines of a session: its name and its hours
 HOURS_WIDTH = 11  # of "18:00-19:30"
+START = 5  # letters of "18:00"
 ASKING = "0 to 9?"
 BEGIN, EDGE, HERE, FOLD = "▍", "▏", "›", "⋮"  # noqa: RUF001  (drawn)
 
@@ -26,7 +28,8 @@ BEGIN, EDGE, HERE, FOLD = "▍", "▏", "›", "⋮"  # noqa: RUF001  (drawn)
 class WeekFacts:
     """What one week shows. Times are minutes after midnight, where the climber lives.
 
-    `names` are a long and a short one of each session, `notes` of each day without one.
+    `names` are a long and a short one of each session, `wet` what is done in its place where the
+    rock is wet or too warm, `notes` are of each day without a session.
     """
 
     week: Span
@@ -37,19 +40,37 @@ class WeekFacts:
     free: Mapping[date, Sequence[tuple[int, int]]]
     busy: Mapping[date, Sequence[tuple[int, int]]]
     notes: Mapping[date, tuple[str, str]]
+    wet: Mapping[str, str] = field(default_factory=dict)
 
     def laid_out(self, room: int) -> Hours | None:
-        """The hours on so many lines; None where they do not fit."""
-        begun = Counter((one.session.day, one.minute // 60) for one in self.sessions)
-        starts: dict[int, int] = {}
-        for (_, hour), count in begun.items():
-            starts[hour] = max(count, starts.get(hour, 0))
+        """The hours on so many lines; None where they do not fit.
+
+        Each session has lines for its name and hours, and a gap after it, where there is room.
+        """
         free, busy = (
             hours_of([time for day in times.values() for time in day])
             for times in (self.free, self.busy)
         )
         used = hours_of([(one.minute, one.end) for one in self.sessions])
-        return hours_in(room, Wanted(starts, used, free, busy))
+        least = hours_in(room, Wanted(self._starts(1), used, free, busy))
+        for lines in (3, 2):
+            found = hours_in(room, Wanted(self._starts(lines), used, free, busy))
+            if found and least and found.shown >= least.shown:
+                return found
+        return least
+
+    def _starts(self, lines: int) -> dict[int, int]:
+        """The lines that each hour needs so that each session that begins in it has so many."""
+        begun: dict[tuple[date, int], list[int]] = {}
+        for one in self.sessions:
+            begun.setdefault((one.session.day, one.minute // HOUR), []).append(one.session.minutes)
+        starts: dict[int, int] = {}
+        for (_, hour), minutes in begun.items():
+            needed = len(minutes) * lines
+            if lines > 1:
+                needed = max(needed, min(MOST, ceil(lines * HOUR / max(1, min(minutes)))))
+            starts[hour] = max(needed, starts.get(hour, 0))
+        return starts
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,18 +106,22 @@ class Picture:
 
 
 def boxes(facts: WeekFacts, hours: Hours) -> dict[str, tuple[int, int]]:
-    """First line of each session and the one after its last; none hides another of its day."""
+    """First line of each session and the one after its last; none hides another of its day.
+
+    Between two that follow each other lies an empty line, where the first has lines to spare.
+    """
     found: dict[str, tuple[int, int]] = {}
     for day in facts.week.days():
         mine = [one for one in facts.sessions if one.session.day == day]
         tops = [hours.line(one.minute) for one in mine]
         for number in range(1, len(tops)):
             tops[number] = max(tops[number], tops[number - 1] + 1)
-        below = hours.height
+        below, ends = hours.height, hours.height
         for number in reversed(range(len(tops))):
             tops[number] = min(tops[number], below - 1)
             bottom = min(max(tops[number] + 1, hours.line(mine[number].end)), below)
-            found[mine[number].session.id] = HEAD + tops[number], HEAD + bottom
+            gap = bottom == below < ends and bottom - tops[number] > TALL
+            found[mine[number].session.id] = HEAD + tops[number], HEAD + bottom - gap
             below = tops[number]
     return found
 
@@ -200,12 +225,28 @@ def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
             return [ASKING, *fitted(names, width, lines - 1)][:lines]
         sign = SIGN[one.stand].strip()
         names = (f"{sign} {names[0]}", f"{sign} {names[1]}") if sign else names
-    texts = fitted(names, width, lines)
+    hours = picture.facts.hours[one.session.id]
+    hours = hours if width >= HOURS_WIDTH else hours.partition("-")[0]
+    if lines == 1:
+        together = f"{hours[:START]} {names[0]}"
+        return [together] if cell_len(together) <= width else fitted(names, width, 1)
+    texts = [*fitted(names, width, lines - 1), hours]
     if one.stand.value and len(one.stand.value) <= width:
         texts.append(one.stand.value)
-    if width >= HOURS_WIDTH:
-        texts.append(picture.facts.hours[one.session.id])
+    if width >= HOURS_WIDTH and len(texts) + 1 < lines:
+        wet = picture.facts.wet.get(one.session.id, "")
+        texts += ["", *sentences_in(wet, width, lines - len(texts) - 1)]
     return texts
+
+
+def sentences_in(text: str, width: int, room: int) -> list[str]:
+    """As many sentences from the start of a text as so many lines hold."""
+    while text:
+        lines = wrap(text, width, break_long_words=False)
+        if len(lines) <= room:
+            return lines
+        text = text[: text.rstrip(".").rfind(". ") + 1]
+    return []
 
 
 def _ghost(canvas: Canvas, picture: Picture, hours: Hours, ghost: Ghost) -> None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 HOUR, DAY_HOURS = 60, 24
-MOST = 4  # lines an hour grows to: a quarter on each
+MOST = 6  # lines an hour grows to: ten minutes on each
 EMPTY = range(16, 22)  # shown where a week holds nothing
 
 
@@ -38,6 +38,11 @@ class Hours:
     def height(self) -> int:
         last = self.rows[-1]
         return last.top + last.lines
+
+    @property
+    def shown(self) -> int:
+        """How many hours have lines of their own."""
+        return sum(not row.folded for row in self.rows)
 
     def line(self, minute: int) -> int:
         """The line on which a minute lies, the nearest edge where it lies on none."""

@@ -50,6 +50,8 @@ class WeekPage(Vertical):
         Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
         Binding("greater_than_sign", "move(1,0)", "A day later", key_display=">", show=False),
         Binding("less_than_sign", "move(-1,0)", "A day earlier", key_display="<", show=False),
+        Binding("space,shift+down", "read(1)", "Read on below", show=False),
+        Binding("shift+up", "read(-1)", "Read back below", show=False),
         Binding("0", "rate", "How hard", key_display="0-9"),
         Binding("escape", "not_done", "Leave it unmarked"),
     ]
@@ -176,6 +178,11 @@ class WeekPage(Vertical):
         if event.session is None:
             self._choose_first()
         self.redraw()
+
+    def action_read(self, by: int) -> None:
+        """Turn the slip."""
+        slip = self.query_one(SlipView)
+        (slip.scroll_page_down if by > 0 else slip.scroll_page_up)(animate=False)
 
     def action_done(self) -> None:
         """Mark done; the next key is the effort, 0 to 9, 0 standing for 10."""

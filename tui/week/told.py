@@ -14,17 +14,22 @@ from textual.content import Content
 from seasonplan.days import Span, dates_text
 from seasonplan.explain import sessions as words
 from seasonplan.explain import week as week_words
-from seasonplan.explain.agenda import week_cautions
 from seasonplan.explain.slip import Slip
-from seasonplan.explain.words import day_text, time_text
-from seasonplan.recipes import Recipe
+from seasonplan.explain.words import day_text, entry_name, time_text
+from seasonplan.injury import in_force_within
+from seasonplan.plan import Session
+from seasonplan.recipes import Recipe, session_text
+from seasonplan.year import Year
 from tui.bench import Bench
 from tui.canvas import clean
-from tui.slip_view import Part, Told
+from tui.slip_view import Headed, Part, Told
+from tui.spoken import spoken
 from tui.week.draw import WeekFacts
 from tui.week.sessions import NOT_HELD, Shown
+from tui.year.named import without_ids
 
 CARE = "Take care"
+WET = "Wet or too warm?"
 BRIEF = 50  # columns below which the head of a week says less
 
 
@@ -38,6 +43,7 @@ def facts_of(bench: Bench, week: Span, sessions: Sequence[Shown]) -> WeekFacts:
         inside=year.span.meet(week),
         sessions=sessions,
         names={one.session.id: _names(one, bench.desk.recipes) for one in sessions},
+        wet={one.session.id: _wet(one, bench.desk.recipes) for one in sessions},
         hours={one.session.id: words.hours_text(one.session, zone) for one in sessions},
         free={day: almanac.windows(day) for day in days if day in year.span},
         busy={day: [(int(a), int(b)) for a, b in taken.get(day, ())] for day in days},
@@ -50,6 +56,18 @@ def _names(one: Shown, book: Mapping[str, Recipe]) -> tuple[str, str]:
     recipe = book.get(one.session.recipe)
     title = words.session_title(one.session, recipe)
     return title, recipe.short_name if recipe else title
+
+
+def _wet(one: Shown, book: Mapping[str, Recipe]) -> str:
+    """What is done in place of a session on rock where it is wet or too warm; else empty."""
+    recipe = book.get(one.session.recipe)
+    if recipe is None or not recipe.wet:
+        return ""
+    said = session_text(
+        recipe, week=one.session.week, light=one.session.light, minutes=one.session.minutes,
+        hangs=one.session.hangs,
+    )  # fmt: skip
+    return f"Wet or too warm: {said.wet}"
 
 
 # --- the head ---------------------------------------------------------------------------------
@@ -101,35 +119,81 @@ def day_told(bench: Bench, day: date, week: Span) -> Told:
     short = agenda.shortfalls(week)
     missing = words.shortfalls_text(short) if short else []
     rest = on.rest if day in year.span else f"{week_words.OUTSIDE[0]}."
-    slip = Slip(day_text(day), rest, (), (*remarks, *missing))
-    return _told(slip, agenda.cautions(on.sessions, [on.block]))
+    told = tuple(without_ids(text, bench.blocks) for text in (*remarks, *missing))
+    return _told(Slip(day_text(day), rest, (), told), _hurts(year, Span.through(day, day)))
 
 
 def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
-    """What to do, how long, how hard, why, and what to mind.
+    """The whole text of a session: warm-up, what to do, this week, when to stop; and what to mind.
 
     `brief`: in one narrow column, so that the first caution goes before all else.
     """
-    session, year, agenda = one.session, bench.desk.year, bench.agenda
-    recipe = bench.desk.recipes.get(session.recipe)
+    session, recipe = one.session, bench.desk.recipes.get(one.session.recipe)
     needs = words.needs_text(recipe) if recipe else ""
     told = [f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."]
     told += [f"Needs: {needs}."] if needs else []
-    told += [recipe.do] if recipe and recipe.do else []
-    block = bench.sheet.block(session.block)
-    lines = [" ".join(told), *([words.why_text(session, block, year)] if block else [])]
+    lines = [" ".join(told), *_why(one, bench)]
     if session.day < today and one.entry is None:
         lines.insert(0, week_words.OVER)
-    cautions = list(words.cautions_of(recipe, year))
-    if agenda is not None:
-        cautions = agenda.cautions([session], [block])
-        cautions += week_cautions(agenda, [agenda.on(session.day)])
+    cautions = _cautions(one, bench)
     if brief and cautions:
         lines.insert(0, cautions.pop(0))
     if one.harm:
         lines.insert(0, one.harm)
     title = words.session_title(session, recipe)
-    return _told(Slip(title, _when(one, bench), (), tuple(lines)), cautions)
+    do, wet, stop = _text_parts(session, recipe) if recipe else ((), (), ())
+    if brief:
+        do, wet, stop = (*do, *stop, *wet), (), ()
+    slip = Slip(title, _when(one, bench), (), tuple(lines))
+    return Told("•", slip, cost=cautions, head=CARE, parts=do, beside=wet, after=stop)
+
+
+def _text_parts(session: Session, recipe: Recipe) -> tuple[Sequence[Headed], ...]:
+    """What the recipe says in that week of its block: what to do, on a wet day, when to stop."""
+    said = session_text(
+        recipe, week=session.week, light=session.light, minutes=session.minutes,
+        hangs=session.hangs,
+    )  # fmt: skip
+    do = ("Warm up", said.warm_up), ("Do", (said.do,)), ("This week", (said.this_week,))
+    groups: tuple[Sequence[Headed], ...] = (do, ((WET, (said.wet,)),), (("Stop", (said.stop,)),))
+    return tuple(tuple(one for one in group if any(one[1])) for group in groups)
+
+
+def _why(one: Shown, bench: Bench) -> Iterator[str]:
+    """Its block; the rock that it goes to; the gap to the session before it."""
+    block = bench.sheet.block(one.session.block)
+    if block is not None:
+        yield words.why_text(one.session, block, bench.desk.year)
+    if one.session.rock is not None:
+        chance = _chance(one, bench)
+        good = f" Chance of a good day: {100 * chance:.0f} %." if chance else ""
+        yield f"On rock: {entry_name(bench.desk.year, one.session.rock)}.{good}"
+
+
+def _chance(one: Shown, bench: Bench) -> float:
+    return max(
+        (
+            spell.chance(one.session.day)
+            for spell in bench.sheet.almanac.spells
+            if spell.entry.id == one.session.rock
+        ),
+        default=0.0,
+    )
+
+
+def _cautions(one: Shown, bench: Bench) -> list[str]:
+    """What to mind: what is hurt first, then what the recipe says, then what always holds."""
+    year, agenda = bench.desk.year, bench.agenda
+    told = [*_hurts(year, Span.through(one.session.day, one.session.day))]
+    told += words.cautions_of(bench.desk.recipes.get(one.session.recipe), year)
+    if agenda is not None:
+        told += agenda.cautions([one.session], [bench.sheet.block(one.session.block)])
+    return list(dict.fromkeys(told))
+
+
+def _hurts(year: Year, span: Span) -> list[str]:
+    """The cautions of what is hurt on some days, each once."""
+    return list(dict.fromkeys(spoken(one.text) for one in in_force_within(year, span)))
 
 
 def asked(bench: Bench, one: Shown) -> Told:

@@ -71,20 +71,34 @@ class Brush:
             self.canvas.put(first, line, "[", style)
             self.canvas.put(after - 1, line, "]", style)
 
-    def named(self, mark: Mark, line: int, *, style: str) -> None:
-        """The name of a mark after it, or before it, where that is free."""
+    def named(self, mark: Mark, line: int, *, style: str, always: bool = False) -> None:
+        """The name of a mark after it, or before it, where that is free.
+
+        `always`: else with fewer of its words, and last of all over the mark itself.
+        """
         columns = self.columns_of(mark)
         if columns is None:
             return
+        ink = self.of.styles["here"] if mark == self.of.selected else self.of.styles[style]
+        names = shorter(clean(mark.name)) if always else [clean(mark.name)]
+        for name in names:
+            if self._beside(name, line, columns, ink):
+                return
+        if always:
+            self.canvas.put(columns[0], line, names[-1], ink)
+
+    def _beside(self, name: str, line: int, columns: tuple[int, int], ink: Style) -> bool:
+        """Writes a name after or before some columns; False where neither is free."""
         first, after = columns
-        name = clean(mark.name)
-        chosen = self.of.styles["here"] if mark == self.of.selected else self.of.styles[style]
         if self.canvas.empty(after, after + len(name) + 2, line):
-            self.canvas.put(after + 1, line, name, chosen)
-        elif first - len(name) - 2 >= self.of.margin and self.canvas.empty(
+            self.canvas.put(after + 1, line, name, ink)
+            return True
+        if first - len(name) - 2 >= self.of.margin and self.canvas.empty(
             first - len(name) - 2, first, line
         ):
-            self.canvas.put(first - len(name) - 1, line, name, chosen)
+            self.canvas.put(first - len(name) - 1, line, name, ink)
+            return True
+        return False
 
     def lane(self) -> range:
         return range(self.of.margin, self.of.margin + self.of.scale.width)
@@ -106,3 +120,9 @@ class Brush:
         first = scale.shown.first + timedelta(days=-(-at * scale.shown.length // scale.width))
         after = scale.shown.first + timedelta(days=-(-(at + 1) * scale.shown.length // scale.width))
         return list(Span(first, after).days()) if after > first else [scale.day(at)]
+
+
+def shorter(name: str) -> list[str]:
+    """A name, and what is left of it without its last words, down to the first."""
+    words = name.split()
+    return [" ".join(words[:count]) for count in range(len(words), 0, -1)] or [name]

@@ -12,6 +12,7 @@ from seasonplan.plan import Block
 from tui.bench import Bench
 from tui.jobs import Job
 from tui.year.lanes import Lane, Mark
+from tui.year.named import without_ids
 
 ASK = "Press w to ask: it plans again with this block moved, and left out."
 STALE = "The year was changed since this plan: press r to plan anew, then w."
@@ -89,4 +90,5 @@ def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> 
     assert plan is not None
     year, book = bench.desk.year, bench.desk.book
     reason = why(year, plan.current, block, book=book, today=today, stop=stop)
-    return sentences(reason, year, book=book)[1:]
+    told = sentences(reason, year, book=book)[1:]
+    return [without_ids(text, bench.blocks) for text in told]

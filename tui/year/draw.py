@@ -10,8 +10,8 @@ from datetime import date
 
 from seasonplan.days import month_text, week_start
 from seasonplan.explain.wall import months
-from tui.canvas import Canvas, clean
-from tui.year import draw_chance, draw_given, draw_heights, draw_plan
+from tui.canvas import Canvas, clean, shortened
+from tui.year import draw_chance, draw_form, draw_given, draw_heights, draw_plan
 from tui.year.brush import Brush, Drawing, Ghost
 from tui.year.lanes import Lane, Row
 from tui.year.places import HEAD_LINES, Place
@@ -25,7 +25,7 @@ LANES: Mapping[Lane, Callable[[Brush, Place, Row], None]] = {
     Lane.AWAY: draw_given.away,
     Lane.PLAN: draw_plan.plan,
     Lane.HOURS: draw_heights.hours,
-    Lane.GOAL: draw_heights.goal,
+    Lane.GOAL: draw_form.goal,
 }
 
 
@@ -35,6 +35,7 @@ def draw(drawing: Drawing, height: int) -> Canvas:
     _head(brush)
     for place in drawing.places:
         _row(brush, place)
+    draw_form.rule(brush)
     return brush.canvas
 
 
@@ -81,8 +82,7 @@ def _row(brush: Brush, place: Place) -> None:
     row = brush.of.sheet.rows[place.number]
     here = place.number == brush.of.row
     room = brush.of.margin - 3
-    label = clean(row.label)
-    label = label if len(label) <= room else f"{label[: room - 1]}…"
+    label = shortened(clean(row.label), room)
     mark = "›" if here else " "  # noqa: RUF001  (drawn)
     style = brush.of.styles["here" if here else "label"]
     brush.canvas.put(0, place.top, f"{mark} {label}", style)

@@ -21,8 +21,7 @@ def rock(brush: Brush, place: Place, row: Row) -> None:
             shade = SHADES[min(4, 1 + int(chance * 4)) if chance > 0 else 0]
             brush.canvas.put(column, place.top, shade, brush.of.styles["rock"])
         brush.ends(mark, place.top, first, after)
-    for mark in row.marks:
-        brush.named(mark, place.top, style="rock-name")
+    _named(brush, place, row)
 
 
 def away(brush: Brush, place: Place, row: Row) -> None:
@@ -34,5 +33,12 @@ def away(brush: Brush, place: Place, row: Row) -> None:
         style = brush.of.styles[mark.kind.value]
         brush.canvas.put(first, place.top, sign * (after - first), style)
         brush.ends(mark, place.top, first, after)
-    for mark in row.marks:
-        brush.named(mark, place.top, style="rock-name")
+    _named(brush, place, row)
+
+
+def _named(brush: Brush, place: Place, row: Row) -> None:
+    """The names beside the marks; the rock that matters most is never without."""
+    dearest = brush.of.sheet.dearest
+    key = dearest.spell.entry.id if dearest else ""
+    for mark in sorted(row.marks, key=lambda mark: mark.key != key):
+        brush.named(mark, place.top, style="rock-name", always=mark.key == key)

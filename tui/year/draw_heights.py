@@ -1,64 +1,58 @@
-"""Draws the lanes of heights: the hours of the weeks, and the predicted state for each goal."""
+"""Draws the lane of hours: what is planned in each week under a line of what is free."""
 
 from __future__ import annotations
 
+from math import floor
+
 from seasonplan.explain.signs import HEIGHTS
 from tui.year.brush import Brush
-from tui.year.lanes import NO_DAY, Row
-from tui.year.places import Place
+from tui.year.lanes import Row, WeekTime
+from tui.year.places import WIDE_MARGIN, Place
 
 
 def hours(brush: Brush, place: Place, row: Row) -> None:
-    """Bars of what is asked under a line of what is free."""
+    """Bars of what is planned under a line of what is free; beside them how much is unused."""
     times = brush.of.sheet.times
-    most = max((max(week.asked, week.free) for week in times), default=0.0) or 1.0
+    most = max((max(week.planned, week.free) for week in times), default=0.0) or 1.0
     steps = 8 * place.lines - 1  # the top eighth stays for the line of what is free
     by_day = {day: week for week in times for day in week.span.days()}
     for column in brush.lane():
         week = by_day.get(brush.of.scale.day(column - brush.of.margin))
         if week is None:
             continue
-        asked, free = round(week.asked / most * steps), round(week.free / most * steps)
+        planned, free = _eighths(week, most / steps)
         for level in range(place.lines):
             line = place.top + place.lines - 1 - level
-            sign, style = _bar(asked, free, 8 * level)
+            sign, style = _bar(planned, free, 8 * level)
             brush.canvas.put(column, line, sign, brush.of.styles[style])
+    _unused(brush, place)
     brush.chosen(place, row)
 
 
-def goal(brush: Brush, place: Place, row: Row) -> None:
-    """The predicted state as heights; strong where there are good days for the goal.
+def _eighths(week: WeekTime, step: float) -> tuple[int, int]:
+    """Height of the bar and of the line; a light week never reaches up to what is free."""
+    free = round(week.free / step)
+    if week.light:
+        return min(floor(week.planned / step), max(0, free - 2) or floor(week.planned / step)), free
+    return round(week.planned / step), free
 
-    Where nothing serves it there is no state to rise to, but words.
-    """
-    assert row.goal is not None
-    states, chances = brush.of.sheet.states(row.goal), brush.of.sheet.chances(row.goal)
-    if not chances:
-        brush.canvas.put(brush.lane().start + 1, place.top, NO_DAY, brush.of.styles["wrong"])
-        brush.chosen(place, row)
+
+def _unused(brush: Brush, place: Place) -> None:
+    """In the margin: the free time of a usual week that no session takes."""
+    spare = sorted(week.unused for week in brush.of.sheet.times if week.planned >= 1)
+    if not spare or place.lines < 2:
         return
-    best = brush.of.sheet.best_state
-    for column in brush.lane():
-        days = brush.days(column)
-        good = any(day in chances for day in days)
-        style = brush.of.styles["goal-good" if good else "goal"]
-        level = max((states.get(day, 0.0) for day in days), default=0.0)
-        eighths = max(1, round(level / best * 8 * place.lines))
-        for line in range(place.lines):
-            above = 8 * (place.lines - 1 - line)
-            sign = HEIGHTS[max(0, min(8, eighths - above))]
-            if not states:
-                sign = "░" if good else " "
-            brush.canvas.put(column, place.top + line, sign, style)
-    brush.chosen(place, row)
+    told = f"{round(spare[len(spare) // 2] / 60)} h"
+    text = f"{told} a week unused" if brush.of.margin >= WIDE_MARGIN else f"{told} spare"
+    brush.canvas.put(2, place.top + 1, text, brush.of.styles["quiet"])
 
 
-def _bar(asked: int, free: int, floor: int) -> tuple[str, str]:
+def _bar(planned: int, free: int, bottom: int) -> tuple[str, str]:
     """The sign of one line of a bar, of heights in eighths, and the name of its style."""
-    inside = asked - floor
+    inside = planned - bottom
     if inside > 0:
         return HEIGHTS[min(8, inside)], "asked"
-    over = free - floor
+    over = free - bottom
     if 0 <= over < 8 and free > 0:
         return ("▁" if over < 3 else "─" if over < 6 else "▔"), "free"
     return " ", "free"

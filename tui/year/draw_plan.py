@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from seasonplan.days import day_month_text
+from seasonplan.days import Span, day_month_text, length_text
 from seasonplan.explain.signs import SIGNS
 from tui.canvas import clean
 from tui.year.brush import Brush
-from tui.year.lanes import Mark, Row
+from tui.year.lanes import Lane, Mark, Row
+from tui.year.named import block_words
 from tui.year.places import Place
 
 FIXED = "◆"  # before the name of a block that the climber fixed
+ROCK = "●"  # a day on rock
 BROKEN = "!"  # before the name of a block that breaks a rule
 
 
@@ -31,7 +33,7 @@ def plan(brush: Brush, place: Place, row: Row) -> None:
 
 
 def _block(brush: Brush, mark: Mark, top: int) -> None:
-    """Name on the first line, sign on the second; a thin edge where it begins."""
+    """Name on the first line; sign, length and days on rock on the second; an edge at its start."""
     columns = brush.columns_of(mark)
     if columns is None:
         return
@@ -39,23 +41,48 @@ def _block(brush: Brush, mark: Mark, top: int) -> None:
     first, after = columns
     chosen = mark == brush.of.selected
     style = brush.of.styles[f"{mark.kind.value}{'-chosen' if chosen else ''}"]
-    sign = SIGNS[mark.kind].drawn
     begins = mark.span.first in brush.of.scale.shown
     edge = "▏" if begins and not chosen else ""
     room = after - first - len(edge)
-    for line, text in ((top, _label(brush, mark, room)), (top + 1, sign * room)):
+    label = _label(brush, mark, room)
+    told = length_text(mark.span.length)
+    below = _below(brush, mark, (after - room, after), "" if told in label else told)
+    for line, text in ((top, label), (top + 1, below)):
         brush.canvas.put(first, line, f"{edge}{text:<{room}}", style)
     if chosen:
         brush.brackets(first, after, top + 1, style)
 
 
+def _below(brush: Brush, mark: Mark, columns: tuple[int, int], told: str) -> str:
+    """The sign of the kind in each column; where there is room the length, and days on rock."""
+    assert mark.kind is not None
+    sign = SIGNS[mark.kind].drawn
+    cells = [
+        ROCK if mark.lane is Lane.PLAN and rock_in(brush, column, mark.span) else sign
+        for column in range(*columns)
+    ]
+    words = f" {told} "
+    for at in (*range(1, len(cells) - len(words) + 1), 0):
+        if told and len(words) <= len(cells) and ROCK not in cells[at : at + len(words)]:
+            cells[at : at + len(words)] = words
+            break
+    return "".join(cells)
+
+
+def rock_in(brush: Brush, column: int, span: Span) -> bool:
+    """Whether a session on rock is planned on a day of a column that lies in a span."""
+    days = brush.of.sheet.rock_days
+    return any(day in days for day in brush.days(column) if day in span)
+
+
 def _label(brush: Brush, mark: Mark, room: int) -> str:
-    """The longest of name, id and kind that fits; the sign of a fixed block before it."""
+    """The longest of its names that fits whole; the sign of a fixed block before it."""
     assert mark.kind is not None
     fixed = BROKEN if mark.key in brush.of.broken else ""
     fixed += FIXED if mark.pinned else ""
     word = SIGNS[mark.kind].word
-    names = (mark.key, word) if mark.kind.chosen else (clean(mark.name), mark.key, word)
+    block = brush.of.sheet.block(mark.key)
+    names = block_words(block) if block and mark.kind.chosen else (clean(mark.name), word)
     for text in (f" {name}" for name in names):
         if len(fixed + text) <= room:
             return fixed + text

@@ -6,23 +6,24 @@ Reads a year and its blocks; draws nothing and decides nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from functools import cached_property
 
-from seasonplan.almanac import Almanac, RockSpell
+from seasonplan.almanac import Almanac, Opportunity, RockSpell
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.wall import week_load
-from seasonplan.explain.words import KIND_NAMES, block_name
-from seasonplan.plan import Block
-from seasonplan.response import Morning, mornings, quality_weights
+from seasonplan.plan import Block, Session
+from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Goal, Season, Year
+from tui.year.form import Forms
+from tui.year.named import block_title
 from tui.year.weather import Weather
 
 NO_DAY = "no day for it in this year"
-WORKED_OUT = ("almanac", "times", "best_state", "_forms", "_states", "_chances")
+WORKED_OUT = ("almanac", "times", "forms", "rock_days", "_by_day", "_chances")
 
 
 class Lane(StrEnum):
@@ -65,25 +66,32 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class WeekTime:
-    """A calendar week: minutes asked for, minutes free, load (effort x minutes)."""
+    """A calendar week: minutes planned, free at home, and of these unused; load (effort x minutes).
+
+    `light`: a light week, or one that leads in to rock.
+    """
 
     span: Span
-    asked: float
+    planned: float
     free: float
+    unused: float
     load: float
+    light: bool = False
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A year with the blocks that stand in it, as rows."""
+    """A year with the blocks and sessions that stand in it, as rows."""
 
     year: Year
     blocks: tuple[Block, ...]
+    sessions: tuple[Session, ...] = field(default=(), kw_only=True)
+    book: Mapping[str, Recipe] = field(default_factory=dict, kw_only=True)
     weather: tuple[Weather, ...] = field(default=(), kw_only=True)
 
     def with_weather(self, weather: tuple[Weather, ...]) -> Sheet:
         """The same year and blocks with other weather; what was worked out is kept."""
-        other = Sheet(self.year, self.blocks, weather=weather)
+        other = replace(self, weather=weather)
         other.__dict__.update({n: v for n, v in self.__dict__.items() if n in WORKED_OUT})
         return other
 
@@ -105,33 +113,67 @@ class Sheet:
 
     @cached_property
     def times(self) -> tuple[WeekTime, ...]:
-        """The calendar weeks with what is asked and what is free, days on trips included."""
-        return tuple(
-            WeekTime(
-                week,
-                sum(
-                    piece.minutes * meet.length / piece.span.length
-                    for block in self.blocks
-                    for piece in block.weeks
-                    if (meet := piece.span.meet(week))
-                ),
-                sum(self.almanac.minutes(day) for day in week.days()),
-                week_load(week, self.blocks),
-            )
-            for week in self.almanac.weeks()
+        """The calendar weeks with what is planned and what is free at home."""
+        return tuple(self._time(week) for week in self.almanac.weeks())
+
+    def _time(self, week: Span) -> WeekTime:
+        pieces = [
+            (piece, meet.length / piece.span.length)
+            for block in self.blocks
+            for piece in block.weeks
+            if (meet := piece.span.meet(week))
+        ]
+        return WeekTime(
+            week,
+            planned=sum(piece.minutes * share for piece, share in pieces),
+            free=sum(self.almanac.minutes(day) for day in week.days()),
+            unused=sum(self._unused(day) for day in week.days()),
+            load=week_load(week, self.blocks),
+            light=any(piece.deload or piece.lead_in for piece, _ in pieces),
         )
 
-    @cached_property
-    def _forms(self) -> Mapping[date, Morning]:
-        return mornings(self.year, self.blocks) if self.blocks else {}
+    def _unused(self, day: date) -> float:
+        """Minutes of free time at home in which no session lies."""
+        held = self._by_day.get(day, ())
+        return sum(
+            end - start
+            - sum(
+                max(0, min(end, one.minute + one.minutes) - max(start, one.minute)) for one in held
+            )
+            for start, end in self.almanac.windows(day)
+        )  # fmt: skip
 
     @cached_property
-    def _states(self) -> dict[str, dict[date, float]]:
-        found = {}
-        for goal in self.year.goals:
-            weights = quality_weights(goal, self.year)
-            found[goal.id] = {day: form.state(weights) for day, form in self._forms.items()}
+    def _by_day(self) -> Mapping[date, list[Session]]:
+        found: dict[date, list[Session]] = {}
+        for session in self.sessions:
+            found.setdefault(session.day, []).append(session)
         return found
+
+    @cached_property
+    def forms(self) -> Forms:
+        """The form of every goal, morning by morning."""
+        return Forms(self.year, self.blocks, self.sessions, self.book)
+
+    @cached_property
+    def rock_days(self) -> frozenset[date]:
+        """Days with a session on rock."""
+        return frozenset(one.day for one in self.sessions if one.rock and one.minutes)
+
+    def on_rock(self, chance: Opportunity) -> tuple[date, ...]:
+        """The days of a goal's rock on which a session there is planned."""
+        entry = chance.spell.entry.id
+        days = {one.day for one in self.sessions if one.rock == entry and one.minutes}
+        return tuple(sorted(day for day in days if day in chance.chances))
+
+    @property
+    def dearest(self) -> Opportunity | None:
+        """The first rock of the goal with the highest priority; the most good days first."""
+        return min(
+            self.almanac.opportunities,
+            key=lambda one: (one.goal.priority, -one.possible),
+            default=None,
+        )
 
     @cached_property
     def _chances(self) -> dict[str, dict[date, float]]:
@@ -139,16 +181,6 @@ class Sheet:
         for chance in self.almanac.opportunities:
             found[chance.goal.id] |= chance.chances
         return found
-
-    @cached_property
-    def best_state(self) -> float:
-        """The highest state for any goal in the year: full height."""
-        levels = [level for states in self._states.values() for level in states.values()]
-        return max(levels, default=0.0) or 1.0
-
-    def states(self, goal: Goal) -> Mapping[date, float]:
-        """The predicted state for a goal on every morning; nothing without a plan."""
-        return self._states[goal.id]
 
     def chances(self, goal: Goal) -> Mapping[date, float]:
         """The chance of a good day for a goal, on days with one."""
@@ -197,7 +229,7 @@ class Sheet:
 
     def _plan(self) -> Iterator[Mark]:
         for block in self.blocks:
-            name = KIND_NAMES[block.kind] if block.kind.chosen else block_name(block, self.year)
+            name = block_title(block, self.year)
             hurt = block.kind in (Kind.INJURED, Kind.RETURN)
             yield Mark(
                 Lane.PLAN, block.id, block.span, name, block.kind, block.pinned, dated=not hurt
@@ -212,8 +244,8 @@ class Sheet:
             marks = tuple(
                 Mark(
                     Lane.GOAL,
-                    f"{goal.id} {chance.spell.entry.id} {min(chance.chances)}",
-                    Span(min(chance.chances), max(chance.chances) + ONE_DAY),
+                    goal_key(chance),
+                    goal_days(chance),
                     chance.spell.entry.name,
                     dated=False,
                 )
@@ -228,6 +260,16 @@ class Sheet:
 def chance_key(spell: RockSpell) -> str:
     """The key of a season's mark on the lane of its weather."""
     return f"chance {spell.entry.id} {spell.span.first}"
+
+
+def goal_key(chance: Opportunity) -> str:
+    """The key of a goal's mark at one spell of rock."""
+    return f"{chance.goal.id} {chance.spell.entry.id} {min(chance.chances)}"
+
+
+def goal_days(chance: Opportunity) -> Span:
+    """From the first day of a goal at one spell of rock to the last."""
+    return Span(min(chance.chances), max(chance.chances) + ONE_DAY)
 
 
 def _between(one: Weather, span: Span) -> Mark:

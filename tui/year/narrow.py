@@ -11,11 +11,12 @@ from textual.widgets.option_list import Option
 
 from seasonplan.days import day_month_text
 from seasonplan.explain.signs import SIGNS
-from tui.canvas import clean
+from tui.canvas import clean, shortened
 from tui.listing import Listing
 from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.named import block_words
 
-LONGEST = 14  # letters of a name, so that a line stays one at 40 columns
+LONGEST = 13  # letters of a name, so that a line stays one at 40 columns
 LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
 
 
@@ -47,7 +48,7 @@ class YearList(Listing):
             key=lambda mark: (mark.span.first, mark.lane is not Lane.PLAN),
         )
         with self.prevent(OptionList.OptionHighlighted):
-            self.fill([Option(_line(mark, self.today)) for mark in self._marks], 0)
+            self.fill([Option(_line(mark, sheet, self.today)) for mark in self._marks], 0)
         if selected is not None:
             self.point_at(selected)
 
@@ -64,15 +65,22 @@ class YearList(Listing):
             self.post_message(self.Picked(self._marks[event.option_index]))
 
 
-def _line(mark: Mark, today: date) -> Content:
+def _name(mark: Mark, sheet: Sheet) -> str:
+    """The longest name that fits whole."""
+    block = sheet.block(mark.key)
+    if block is None or mark.lane is not Lane.PLAN or not block.kind.chosen:
+        return shortened(clean(mark.name), LONGEST)
+    return next((name for name in block_words(block) if len(name) <= LONGEST), block.kind.value)
+
+
+def _line(mark: Mark, sheet: Sheet, today: date) -> Content:
     sign = SIGNS[mark.kind].drawn if mark.kind else "▒"
     days = f"{day_month_text(mark.span.first):>6} - {day_month_text(mark.span.last):>6}"
-    name = mark.key if mark.kind and mark.kind.chosen else clean(mark.name)
-    name = name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…"
+    name = _name(mark, sheet)
     fixed = " ◆" if mark.pinned else ""
     now = today in mark.span and mark.lane is Lane.PLAN
     return Content.assemble(
-        (f" {'▼' if now else ' '}{sign} ", "bold $accent" if now else ""),
-        (f"{days}  ", "$quiet"),
+        (f" {sign}{'▼' if now else ' '}", "bold $accent" if now else ""),
+        (f"{days} ", "$quiet"),
         (f"{name}{fixed}", "bold" if mark.lane is Lane.PLAN else ""),
     )

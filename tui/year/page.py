@@ -25,7 +25,9 @@ from tui.slip_view import SlipView, Told
 from tui.year import hands
 from tui.year.chances import can_take, taken
 from tui.year.costs import Costs
-from tui.year.draw_plan import FIXED
+from tui.year.draw_form import FLAG
+from tui.year.draw_plan import FIXED, ROCK
+from tui.year.headline import headline
 from tui.year.lanes import Lane, Mark, Sheet
 from tui.year.narrow import YearList
 from tui.year.sheet import YearSheet
@@ -33,7 +35,7 @@ from tui.year.slips import findings_at, slip_of, told
 from tui.year.weather import WeatherWatch
 
 MOST_HERE, MOST_ELSEWHERE = 4, 3
-GAP = "   "  # between the signs of the legend
+GAPS = ("   ", "  ")  # between the signs of the legend, where there is room and where not
 
 
 class YearPage(Vertical):
@@ -69,6 +71,7 @@ class YearPage(Vertical):
         self._weather = WeatherWatch()
 
     def compose(self) -> ComposeResult:
+        yield Static(id="headline", markup=False)
         yield YearSheet(today=self.today, id="sheet")
         yield YearList(today=self.today)
         yield Static(id="legend")
@@ -94,11 +97,20 @@ class YearPage(Vertical):
         self.sheet.show(sheet, broken=names)
         self.query_one(YearList).show(sheet, self.sheet.selected)
         self._tell_signs()
+        self._tell_headline()
         self.tell()
         self.call_after_refresh(self._weather.begin)
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._tell_signs)
+        self.call_after_refresh(self._tell_headline)
+
+    def _tell_headline(self) -> None:
+        if self.sheet.sheet is None:
+            return
+        line = self.query_one("#headline", Static)
+        room = line.content_size.width or self.size.width - 4
+        line.update(headline(self._shown, self.today, max(20, room)))
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
@@ -311,11 +323,16 @@ def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
     """Signs and words of what this year has, as many as there is room for."""
     used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
     parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
-    if curves:
-        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
+    if sheet.rock_days:
+        parts.append(f"{ROCK} on rock")
+    if sheet.almanac.opportunities:
+        parts.append(f"{FLAG} goal")
     if any(mark.pinned for row in sheet.rows for mark in row.marks):
         parts.append(f"{FIXED} fixed")
     parts.append("▔ free time")
-    while len(parts) > 1 and len(GAP.join(parts)) > room > 0:
+    if curves:
+        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
+    while len(parts) > 1 and len(GAPS[-1].join(parts)) > room > 0:
         parts.pop()
-    return Content.styled(GAP.join(parts), "$quiet")
+    gap = next((gap for gap in GAPS if len(gap.join(parts)) <= room), GAPS[-1])
+    return Content.styled(gap.join(parts), "$quiet")

@@ -13,7 +13,10 @@ LINES = {
     Lane.ROCK: 1, Lane.CHANCE: 1, Lane.AWAY: 1, Lane.PLAN: 2, Lane.HOURS: 2, Lane.GOAL: 1,
 }  # fmt: skip
 # What lanes grow by where there is room, in this order: the lane, by how many lines each.
-GROWTH = ((Lane.CHANCE, 2), (Lane.HOURS, 2), (Lane.GOAL, 1), (Lane.CHANCE, 1))
+GROWTH = (
+    (Lane.GOAL, 1), (Lane.CHANCE, 2), (Lane.GOAL, 1), (Lane.HOURS, 1), (Lane.GOAL, 1),
+    (Lane.HOURS, 1), (Lane.CHANCE, 1),
+)  # fmt: skip
 SPACED = (Lane.PLAN, Lane.HOURS, Lane.GOAL)  # an empty line before them where there is room
 
 

@@ -26,7 +26,7 @@ from tui.year.scale import Scale, Zoom, kept, scale_for
 WIDE = 100
 PARTS = (
     "paper", "stripe", "month", "quiet", "today", "label", "here", "rock", "rock-name", "chosen",
-    "ghost", "asked", "free", "goal", "goal-good", "chance", "spread", "wrong",
+    "ghost", "asked", "free", "goal", "goal-good", "rule", "chance", "spread", "wrong",
 )  # fmt: skip
 KINDS = tuple(f"{kind.value}{end}" for kind in Kind for end in ("", "-chosen"))
 

@@ -6,15 +6,20 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
+from seasonplan.days import count_text, day_month_text, weekday_text
 from seasonplan.explain import slip
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.slip import Slip
+from seasonplan.explain.words import time_text
 from seasonplan.findings import Finding
-from seasonplan.year import Absence, Injury, Trip
+from seasonplan.plan import Block
+from seasonplan.year import Absence, Goal, Injury, Trip
 from tui.bench import Bench
 from tui.spoken import spoken
 from tui.year.chances import season_at, weather_at
-from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.form import change_text
+from tui.year.lanes import Lane, Mark, Sheet, WeekTime, goal_key
+from tui.year.named import block_title, without_ids
 
 TAKE = "press c"
 
@@ -25,9 +30,9 @@ def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
     if mark.lane is Lane.CHANCE:
         return _chance_slip(mark, sheet, bench.now)
     if mark.lane is Lane.PLAN and (block := sheet.block(mark.key)) is not None:
-        return slip.block_slip(
-            block, year, blocks=bench.blocks, book=bench.desk.book, number=block.id
-        )
+        found = slip.block_slip(block, year, blocks=bench.blocks, book=bench.desk.book, number="")
+        told = (*found.told, *_rock_in(block, sheet))
+        return _without_ids(replace(found, title=block_title(block, year), told=told), bench)
     if mark.lane is Lane.ROCK:
         spell = next(
             s for s in sheet.almanac.spells if s.entry.id == mark.key and s.span == mark.span
@@ -36,9 +41,11 @@ def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
         return replace(found, why=(*found.why, *_by_records(mark, sheet)))
     if mark.lane is Lane.HOURS:
         week = next(week for week in sheet.times if week.span == mark.span)
-        return slip.week_slip(
-            week.span, blocks=bench.blocks, asked=week.asked, free=week.free, load=week.load
+        found = slip.week_slip(
+            week.span, blocks=bench.blocks, asked=week.planned, free=week.free, load=week.load
         )
+        told = (*found.told, *_unused(week), *_rock_in(week, sheet))
+        return _without_ids(replace(found, told=told), bench)
     entry = year.entry(mark.key)
     if isinstance(entry, (Trip, Absence, Injury)):
         return slip.away_slip(entry, year)
@@ -91,9 +98,49 @@ def _goal_slip(mark: Mark, bench: Bench) -> Slip:
             ),
             None,
         )
-    state = bench.sheet.states(row.goal).get(mark.span.first)
-    made = slip.goal_slip(row.goal, bench.desk.year, found=found, at=mark.span, state=state)
-    return replace(made, why=tuple(spoken(text) for text in made.why))
+    made = slip.goal_slip(row.goal, bench.desk.year, found=found, at=mark.span, form=None)
+    said = _goal_told(mark, row.goal, bench.sheet)
+    return replace(made, told=(*said, *made.told), why=tuple(spoken(text) for text in made.why))
+
+
+def _goal_told(mark: Mark, goal: Goal, sheet: Sheet) -> Iterator[str]:
+    """How form stands on the days of a goal, and which days on rock are planned for it."""
+    chance = next((c for c in sheet.almanac.opportunities if goal_key(c) == mark.key), None)
+    change = sheet.forms.on(chance) if chance else None
+    if chance is None or change is None:
+        return
+    measure = sheet.forms.measure(goal)
+    yield (
+        f"{measure[0].upper()}{measure[1:]} on these days: {change_text(change)} since the start. "
+        "A model, not a measurement."
+    )
+    days = sheet.on_rock(chance)
+    good = sum(chance.chances[day] for day in days)
+    if days:
+        count = count_text(len(days), "day")
+        yield f"{count} on rock planned, about {int(good + 0.5)} of them good."
+
+
+def _unused(week: WeekTime) -> Iterator[str]:
+    if week.unused >= 1:
+        yield f"{time_text(week.unused)} of the free time are not used."
+
+
+def _rock_in(part: Block | WeekTime, sheet: Sheet) -> Iterator[str]:
+    """Which days of a block or a week hold a session on rock."""
+    days = sorted(day for day in sheet.rock_days if day in part.span)
+    if days:
+        named = ", ".join(f"{weekday_text(day)} {day_month_text(day)}" for day in days)
+        yield f"On rock {count_text(len(days), 'day')}: {named}."
+
+
+def _without_ids(found: Slip, bench: Bench) -> Slip:
+    """The same with blocks called by kind and day."""
+    told, why = (
+        tuple(without_ids(text, bench.blocks) for text in texts)
+        for texts in (found.told, found.why)
+    )
+    return replace(found, told=told, why=why)
 
 
 def findings_at(mark: Mark, bench: Bench) -> list[Finding]:
@@ -110,4 +157,5 @@ def findings_at(mark: Mark, bench: Bench) -> list[Finding]:
 def told(findings: list[Finding], bench: Bench) -> Iterator[str]:
     """Each finding as a sentence."""
     for found in findings:
-        yield spoken(sentence(found, book=bench.desk.book))
+        text = without_ids(sentence(found, book=bench.desk.book), bench.blocks)
+        yield spoken(text)

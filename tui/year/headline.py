@@ -1,0 +1,127 @@
+"""The year in one line: how strong when, days on rock for what matters most, what is on and next.
+
+Reads a sheet; draws nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import fmean
+
+from seasonplan.almanac import Opportunity
+from seasonplan.days import count_text, day_month_text
+from seasonplan.plan import Block
+from tui.canvas import clean
+from tui.year.form import change_text
+from tui.year.lanes import Sheet, goal_days
+from tui.year.named import block_words
+
+GAP = " · "
+AS_GOOD = 0.005  # so much less than the best four weeks still counts as strongest
+WEEKS = timedelta(days=28)
+NO_PLAN = "No plan yet: press r to plan."
+NO_GOAL = "Nothing is planned for: enter a goal and its season on page 3."
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A part of the headline, in full and in short; the short one may be empty."""
+
+    full: str
+    short: str
+
+
+def headline(sheet: Sheet, today: date, width: int, *, lines: int = 2) -> str:
+    """The longest wording that fits on so many lines, broken between its parts only."""
+    if not sheet.blocks:
+        return NO_PLAN
+    parts = list(_parts(sheet, today))
+    wordings = [[part.full for part in parts]]
+    for at in range(len(parts)):
+        wordings.append([p.short if n <= at else p.full for n, p in enumerate(parts)])
+    for wording in wordings:
+        told = _broken([text for text in wording if text], width)
+        if len(told) <= lines and all(len(line) <= width for line in told):
+            return "\n".join(told)
+    return "\n".join(_broken([text for text in wordings[-1] if text], width))
+
+
+def _broken(parts: list[str], width: int) -> list[str]:
+    """Parts side by side as far as they fit; a part is never broken."""
+    told = [""]
+    for part in parts:
+        joined = f"{told[-1]}{GAP}{part}" if told[-1] else part
+        if len(joined) <= width or not told[-1]:
+            told[-1] = joined
+        else:
+            told.append(part)
+    return told
+
+
+def _parts(sheet: Sheet, today: date) -> Iterator[Said]:
+    chance = _coming(sheet, today)
+    if chance is None:
+        yield Said(NO_GOAL, NO_GOAL)
+    else:
+        yield _strong(sheet, chance)
+        yield _on_rock(sheet, chance)
+    yield from _blocks(sheet.blocks, today)
+
+
+def _coming(sheet: Sheet, today: date) -> Opportunity | None:
+    """The rock that matters most of what is not over; once all is over, of all."""
+    every = sheet.almanac.opportunities
+    ahead = [one for one in every if max(one.chances) >= today] or list(every)
+    return min(ahead, key=lambda one: (one.goal.priority, -one.possible), default=None)
+
+
+def _strong(sheet: Sheet, chance: Opportunity) -> Said:
+    """ "Strongest from 22 Sep" where the year has no better weeks, else by how much."""
+    forms, since = sheet.forms, day_month_text(goal_days(chance).first)
+    change = forms.on(chance)
+    assert change is not None
+    curve = forms.curve(chance.goal)
+    days = sorted(curve)
+    best = max(
+        fmean(curve[one] for one in days[at : at + WEEKS.days])
+        for at in range(0, max(1, len(days) - WEEKS.days + 1), 7)
+    )
+    if change >= best - AS_GOOD:
+        told = f"Strongest from {since}"
+        return Said(told, told)
+    measure = forms.measure(chance.goal)
+    told = f"{measure[0].upper()}{measure[1:]} {change_text(change)} from {since}"
+    return Said(told, told)
+
+
+def _on_rock(sheet: Sheet, chance: Opportunity) -> Said:
+    """Days planned on rock for a goal, and how many of them are good by chance."""
+    every = [one for one in sheet.almanac.opportunities if one.goal.id == chance.goal.id]
+    days = [(day, one.chances[day]) for one in every for day in sheet.on_rock(one)]
+    name = clean(chance.goal.name)
+    if not days:
+        return Said(f"no day on rock planned for {name}", "no day on rock planned")
+    count, good = count_text(len(days), "day"), f"about {int(sum(each for _, each in days) + 0.5)}"
+    return Said(
+        f"{count} on rock planned for {name}, {good} of them good",
+        f"{count} on rock, {good} good",
+    )
+
+
+def _blocks(blocks: tuple[Block, ...], today: date) -> Iterator[Said]:
+    """The block of today, and the one after it."""
+    now = next((block for block in blocks if today in block.span), None)
+    after = now.span.after if now else today
+    then = next((block for block in blocks if block.span.first >= after), None)
+    for word, block in (("now", now), ("next", then)):
+        if block is not None:
+            until = f"until {day_month_text(block.span.last)}"
+            short = "" if word == "next" and now else f"{word}: {block.kind.value} {until}"
+            yield Said(f"{word}: {_called(block)} {until}", short)
+
+
+def _called(block: Block) -> str:
+    """Such as "base, fingers"."""
+    return next(words for words in block_words(block) if "·" not in words)

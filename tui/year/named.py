@@ -1,0 +1,51 @@
+"""What blocks are called here: kind and emphasis, and how long; never by their ids."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+
+from seasonplan.days import day_month_text, length_text
+from seasonplan.explain.words import KIND_NAMES, block_name
+from seasonplan.plan import Block
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Year
+
+ALONE = re.compile(rf"\b(?:{'|'.join(kind.value for kind in Kind)})-\d+\b")
+
+
+def block_words(block: Block) -> tuple[str, ...]:
+    """Names of a block from long to short: "base, fingers · 3 weeks", "base, fingers", "base"."""
+    kind, length = block.kind.value, length_text(block.span.length)
+    with_emphasis = f"{kind}, {block.emphasis.value}" if block.emphasis else kind
+    found = (f"{with_emphasis} · {length}", with_emphasis, f"{kind} · {length}", kind)
+    return tuple(dict.fromkeys(found))
+
+
+def block_title(block: Block, year: Year) -> str:
+    """Such as "Base block, fingers"; the climber's own word for what the year gives."""
+    if not block.kind.chosen:
+        return block_name(block, year)
+    emphasis = f", {block.emphasis.value}" if block.emphasis else ""
+    return f"{KIND_NAMES[block.kind].capitalize()}{emphasis}"
+
+
+def without_ids(text: str, blocks: Iterable[Block], *, other: Iterable[Block] = ()) -> str:
+    """A sentence with the blocks it names by id called by kind and first day instead."""
+    known = {block.id: block for block in (*other, *blocks)}
+
+    def named(found: re.Match[str]) -> str:
+        block = known.get(found[0])
+        if block is None:
+            return found[0]
+        words = _called(block.kind, block.span.first)
+        begins = found.start() == 0 or text[: found.start()].endswith((". ", "\n"))
+        return f"{words[0].upper()}{words[1:]}" if begins else words
+
+    return ALONE.sub(named, text)
+
+
+def _called(kind: Kind, first: date) -> str:
+    """Such as "the base block from 10 May"."""
+    return f"the {KIND_NAMES[kind]} from {day_month_text(first)}"
