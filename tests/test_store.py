@@ -22,8 +22,11 @@ from seasonplan import store
 from seasonplan.desk import Desk
 from seasonplan.disk import Save, write_all
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
+from seasonplan.explain import because
 from seasonplan.explain.before_after import OLDER, goal_lines, nothing_changes, summary
 from seasonplan.explain.changes import worth_text
+from seasonplan.explain.why import why
+from seasonplan.explain.why_told import UNKNOWN, sentences
 from seasonplan.history import compare
 from seasonplan.plan import Plan
 from seasonplan.proposal import Proposal
@@ -329,6 +332,21 @@ def test_an_old_folder_is_planned_anew_and_both_plans_are_kept(old: Path) -> Non
     assert kept.number == 2 and kept.proof.optimal
     found = compare(store.load_plan(old).plan, 1, 2)  # type: ignore[union-attr]
     assert not found.comparable and "cannot be compared" in worth_text(found)
+
+
+def test_why_says_that_an_old_plan_cannot_be_compared_and_replan_what_keeping_it_costs(
+    old: Path,
+) -> None:
+    desk = Desk(old)
+    assert desk.plan is not None
+    block = desk.plan.current.blocks[0]
+    reason = why(desk.year, desk.plan.current, block, book=desk.book)
+    assert sentences(reason, desk.year, book=desk.book)[1:] == [UNKNOWN]
+    answer = desk.propose("the new program", stamp=STAMP, today=desk.year.span.first)
+    assert isinstance(answer, Proposal) and answer.blocks
+    for one in because.reasons(answer, book=desk.book):
+        assert len(one.parties) < 6
+        assert one.parties or one.points is not None or one.change.before is None
 
 
 def test_an_old_year_with_former_words_and_recipes_can_be_read(old: Path) -> None:

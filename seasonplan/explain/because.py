@@ -12,6 +12,7 @@ from seasonplan.explain.words import entry_name, join, number_text
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
+from seasonplan.planner.fill import fill
 from seasonplan.planner.prices import PricedYear
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.proposal import Proposal, ProposedChange
@@ -69,6 +70,11 @@ def _by_keeping(
     year = _with_block(proposal.year, block, today=proposal.today)
     if year is None:
         return Because(change)
+    kept = best_plan(year, book=book, accepted=accepted, confirm=False)
+    if isinstance(kept, Found):  # on days that no block of ours begins or ends on
+        search = kept.search
+        score = fill(search.weeks, search.candidates, kept.blocks, accepted=accepted).score
+        return Because(change, points=proposal.after.score.points - score.points)
     parties = conflict_parties(year, book=book, accepted=accepted)
     return Because(change, parties=tuple(p for p in parties if p.name != KEPT))
 

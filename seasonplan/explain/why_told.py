@@ -29,7 +29,10 @@ from seasonplan.year import Year
 OVER = "It is over: what was done stays as it was."
 BEGUN = "It has begun: only its days from today on are asked about."
 STOPPED = "You stopped it: not everything was asked."
-UNKNOWN = "The plan no longer keeps your rules and entries, so nothing can be compared: plan anew."
+UNKNOWN = (
+    "This plan cannot be compared: it was made under other rules or entries, or by an older "
+    "program. Plan anew."
+)
 UNRATED = "you have not rated yourself, so a middling level is taken"
 TRAINS = {
     Emphasis.FINGERS: Quality.FINGER_STRENGTH,
@@ -57,10 +60,9 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     told += [BEGUN] if reason.begun else []
     if not block.kind.chosen:
         return told
-    told += [] if block.pinned else [because(reason, year)]
     if not reason.known:
         return [*told, UNKNOWN]
-    return [*told, *_others(reason)]
+    return [*told, *([] if block.pinned else [because(reason, year)]), *_others(reason)]
 
 
 def points_text() -> str:
@@ -79,17 +81,16 @@ def because(reason: Reason, year: Year) -> str:
         return _for_rock(reason, year)
     out = reason.other(Way.OUT)
     if block.kind is Kind.REST:
-        must = reason.known and out is None
         return (
             "It is there because the rules ask for a rest: no plan goes without it."
-            if must
+            if out is None
             else "It is there so that body and head recover before what follows."
         )
-    if reason.known and out is None:
+    if out is None:
         why = _emphasis_reason(block, year)
         trains = f"; it trains {block.emphasis}{why}" if why else ""
         return f"It is there because no plan goes without it{trains}."
-    if out is not None and _tie(out):
+    if _tie(out):
         return "It is there though a year without it is as good: one of two equals."
     return f"It is there{_emphasis_reason(block, year) or ' because it raises your form most'}."
 
