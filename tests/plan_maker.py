@@ -28,6 +28,7 @@ SHARES = {
     Kind.INJURED: (0.4,),
     Kind.RETURN: (0.5,),
 }
+LIGHT_SHARE = 0.63  # a week of base or strength that holds no more is marked as a light one
 RPE = {Kind.BASE: 5.5, Kind.STRENGTH: 7.0, Kind.PERFORMANCE: 7.5, Kind.REST: 3.0}
 
 
@@ -146,6 +147,7 @@ def _week(kind: Kind, first: int, days: int, share: float, changes: dict[str, An
         "training_days": len(open_days),
         "rpe": rpe,
         "loads": _loads(kind, full * share * rpe),
+        "deload": kind in (Kind.BASE, Kind.STRENGTH) and share <= LIGHT_SHARE,
     }
     return Week(**(values | changes))
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 import pytest
 from plan_maker import a_year, absence, block, day, given, goal, season
-from verdicts import codes, hard, only, row
+from verdicts import STRONG, codes, hard, only, row
 
 from seasonplan.checker import JUDGES
 from seasonplan.days import Span
@@ -100,7 +100,7 @@ def test_a_short_first_block_must_go_on_with_what_came_before() -> None:
 def test_a_short_block_may_fill_a_gap_between_given_things_unless_it_is_strength(
     kind: Kind, fine: bool
 ) -> None:
-    year = a_year(8, absences=[absence(21, 5), absence(28, 5, id="again")])
+    year = a_year(8, before=STRONG, absences=[absence(21, 5), absence(28, 5, id="again")])
     blocks = (
         block(BASE, 0, 21),
         given(Kind.ABSENCE, 21, 5, entry="away"),
@@ -112,7 +112,7 @@ def test_a_short_block_may_fill_a_gap_between_given_things_unless_it_is_strength
 
 
 def test_a_short_block_with_a_given_thing_on_one_side_only_is_too_short() -> None:
-    year = a_year(8, absences=[absence(21, 5)])
+    year = a_year(8, before=STRONG, absences=[absence(21, 5)])
     blocks = (
         block(BASE, 0, 21),
         given(Kind.ABSENCE, 21, 5, entry="away"),
@@ -123,7 +123,7 @@ def test_a_short_block_with_a_given_thing_on_one_side_only_is_too_short() -> Non
 
 
 def test_a_short_block_from_the_first_day_to_a_given_thing_fills_its_gap() -> None:
-    year = a_year(4, absences=[absence(3, 5)])
+    year = a_year(4, before=STRONG, absences=[absence(3, 5)])
     blocks = (block(BASE, 0, 3), given(Kind.ABSENCE, 3, 5, entry="away"), block(BASE, 8, 20))
     assert codes(year, *blocks) == set()
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 from plan_maker import a_year, absence, block, given, injury, season, trip
-from verdicts import codes, hard, only, row
+from verdicts import STRONG, codes, hard, only, row
 
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Before
@@ -22,7 +22,7 @@ def test_two_blocks_of_one_kind_side_by_side_are_reported() -> None:
 
 
 def test_two_blocks_of_one_kind_with_days_off_between_are_fine() -> None:
-    year = a_year(8, absences=[absence(21, 7)])
+    year = a_year(8, before=STRONG, absences=[absence(21, 7)])
     away = given(Kind.ABSENCE, 21, 7, entry="away")
     assert codes(year, block(BASE, 0, 21), away, block(BASE, 28, 28)) == set()
 
@@ -54,13 +54,13 @@ def test_strength_right_after_a_trip_is_reported() -> None:
 
 
 def test_days_off_between_performing_and_strength_are_rest() -> None:
-    year = a_year(8, seasons=[LONG_SEASON], absences=[absence(21, 7)])
+    year = a_year(8, before=STRONG, seasons=[LONG_SEASON], absences=[absence(21, 7)])
     away = given(Kind.ABSENCE, 21, 7, entry="away")
     assert codes(year, block(PERFORMANCE, 0, 21), away, block(STRENGTH, 28, 28)) == set()
 
 
 def test_a_trip_after_the_days_off_counts_again() -> None:
-    year = a_year(8, absences=[absence(14, 7)], trips=[trip(21, 7)])
+    year = a_year(8, before=STRONG, absences=[absence(14, 7)], trips=[trip(21, 7)])
     off, away = given(Kind.ABSENCE, 14, 7, entry="away"), given(Kind.TRIP, 21, 7, entry="trip")
     blocks = (block(BASE, 0, 14), off, away, block(STRENGTH, 28, 28))
     assert codes(year, *blocks) == {"rest-before-strength"}
@@ -90,7 +90,7 @@ def test_rest_after_performing_may_wait_until_after_a_trip_but_no_longer() -> No
 
 
 def test_days_off_after_performing_are_rest() -> None:
-    year = a_year(10, seasons=[LONG_SEASON], absences=[absence(28, 7)])
+    year = a_year(10, before=STRONG, seasons=[LONG_SEASON], absences=[absence(28, 7)])
     off = given(Kind.ABSENCE, 28, 7, entry="away")
     assert codes(year, block(PERFORMANCE, 0, 28), off, block(BASE, 35, 35)) == set()
 
@@ -108,8 +108,8 @@ def test_the_week_before_a_trip_holds_no_strength(gap: int, broken: bool) -> Non
 
 
 def test_a_trip_too_short_for_a_block_may_follow_strength() -> None:
-    blocks = row((STRENGTH, 35), (BASE, 21))
-    assert codes(a_year(8, trips=[trip(35, 3)]), *blocks) == set()
+    blocks = row((STRENGTH, 28), (BASE, 28))
+    assert codes(a_year(8, trips=[trip(28, 3)]), *blocks) == set()
 
 
 def test_fourteen_weeks_may_pass_without_rest_and_not_a_day_more() -> None:
@@ -130,7 +130,10 @@ def test_days_before_the_year_do_not_count_when_it_begins_with_rest() -> None:
 def test_days_off_count_as_rest_and_trips_do_not() -> None:
     blocks = [block(BASE, 0, 49), block(BASE, 56, 56)]
     off = given(Kind.ABSENCE, 49, 7, entry="away")
-    assert codes(a_year(16, absences=[absence(49, 7)]), blocks[0], off, blocks[1]) == set()
+    assert (
+        codes(a_year(16, before=STRONG, absences=[absence(49, 7)]), blocks[0], off, blocks[1])
+        == set()
+    )
     away = given(Kind.TRIP, 49, 7, entry="trip")
     assert codes(a_year(16, trips=[trip(49, 7)]), blocks[0], away, blocks[1]) == {"rest-every"}
 
