@@ -14,6 +14,7 @@ from functools import cache
 from typing import Any
 
 from pytest import approx
+from seasonplan.planner.sessions import Placed, place
 from year_maker import any_year, small_year
 
 from seasonplan.almanac import Almanac
@@ -22,7 +23,6 @@ from seasonplan.days import WEEKDAYS, week_start
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.planner.sessions import Placed, place
 from seasonplan.recipes import Need, RecipeChange
 from seasonplan.rules import book_of, standard_book
 from seasonplan.vocabulary import BodyPart, Kind, Spread

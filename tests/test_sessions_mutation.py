@@ -12,13 +12,13 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from seasonplan.planner.sessions import place
 
 from seasonplan.almanac import Almanac
 from seasonplan.checker import check_sessions
 from seasonplan.findings import Finding
 from seasonplan.plan import Block
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.planner.sessions import place
 from seasonplan.rules import book_of, standard_book
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
