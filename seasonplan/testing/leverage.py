@@ -33,7 +33,7 @@ class Worth:
 
 
 def worth_of(percent: float, ten_percent: Sequence[float]) -> Worth | None:
-    """What so many per cent are worth, in proportion to what ten were said to be; None: not said."""
+    """What so many per cent are worth, in proportion to what ten are said to be, if they are."""
     if not ten_percent:
         return None
     least, likely, most = sorted(percent / TEN_PER_CENT * steps for steps in ten_percent)

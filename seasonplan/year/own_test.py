@@ -1,4 +1,4 @@
-"""A test that the climber does again and again: what, in which unit, how, and what it means to them.
+"""A test that the climber does again and again: what, in which unit, how, and what it means.
 
 Names of usual tests (`like`) are not looked up here; who reads the year with its tests does that.
 """

@@ -1,0 +1,315 @@
+"""What tests say, in sentences: of one series, and of all of them together.
+
+Never advice to be lighter, never a grade foretold from strength. Owns the words, no numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
+from seasonplan.days import count_text, day_month_text, day_text
+from seasonplan.reference import caution
+from seasonplan.testing.change import Belief, Called, Change, least_change, tries_needed
+from seasonplan.testing.error import Error
+from seasonplan.testing.leverage import spread_left, worth_of
+from seasonplan.testing.limiter import Limiter, usual_tests_for
+from seasonplan.testing.plateau import Slope, Standing, Trend
+from seasonplan.testing.protocols import Test, judging
+from seasonplan.testing.series import PER_CENT, Series
+from seasonplan.testing.study import GoalLimits, Held, Judged, Study
+from seasonplan.vocabulary import Quality
+
+QUALITY_WORDS: Mapping[Quality, str] = {
+    Quality.FINGER_STRENGTH: "finger strength",
+    Quality.POWER: "power",
+    Quality.POWER_ENDURANCE: "power endurance",
+    Quality.ENDURANCE: "endurance",
+    Quality.FITNESS: "general fitness",
+    Quality.MOVEMENT: "movement",
+}
+TENTHS = 10
+
+
+# --- one series -------------------------------------------------------------------------------
+
+
+def verdict(one: Judged) -> str:
+    """The one sentence that matters most of a series."""
+    if one.error is None:
+        return "Not judged now."
+    if one.change is None:
+        return _no_change(one.series)
+    return _change(one.series, one.change)
+
+
+def sentences(one: Judged) -> list[str]:
+    """All that a series says, the verdict first."""
+    if one.error is None:
+        return [verdict(one), *_left_out(one.series)]
+    told = [verdict(one), *_level(one), *_error(one.series, one.error)]
+    if one.standing is not None:
+        told += _standing(one.series, one.standing)
+    told += [*_worth(one), *_left_out(one.series)]
+    if one.next_day is not None:
+        told.append(f"Next test: from {day_text(one.next_day)}.")
+    return told
+
+
+def _no_change(series: Series) -> str:
+    days = len(series.judged)
+    if not days:
+        return "No result that can be judged."
+    if days == 1:
+        return "One test is no trend: the second one begins to tell."
+    apart = (series.judged[-1].day - series.judged[0].day).days
+    return (
+        f"{days} tests within {count_text(apart, 'day')} show no change yet: they tell how exactly "
+        "you test."
+    )
+
+
+def _change(series: Series, change: Change) -> str:
+    since = day_text(change.before[0].day)
+    seen = f"{_signed(series, change.seen)} since {since}"
+    believed = _believed(series, change.belief)
+    word = change.belief.word
+    if word is Called.UNKNOWN:
+        return f"{seen} {word}; {believed}."
+    return f"{word.value.capitalize()}: {seen} as measured; {believed}."
+
+
+def _believed(series: Series, belief: Belief) -> str:
+    low, high = belief.interval
+    return (
+        f"to be believed is {_signed(series, belief.mean)} "
+        f"({_bare(series, low)} to {_bare(series, high)}, nine times in ten)"
+    )
+
+
+def _level(one: Judged) -> Iterator[str]:
+    series, now = one.series, one.now
+    if now is None:
+        return
+    reach = 1.645 * now.sd
+    low, high = sorted(series.told(now.mean + sign * reach) for sign in (-1, 1))
+    unit = f" {series.unit}" if series.unit else ""
+    body = " with your body" if series.test.adds_body else ""
+    yield (
+        f"Now about {series.told(now.mean):.1f}{unit}{body} ({low:.1f} to {high:.1f}, nine times "
+        f"in ten), from {count_text(len(series.judged), 'day')} of tests."
+    )
+
+
+def _error(series: Series, error: Error) -> Iterator[str]:
+    wanted = judging().tell_apart[series.test.scale]
+    tries = tries_needed(error.sd, wanted)
+    pairs = count_text(error.pairs, "pair") if error.pairs else "no pair"
+    yield (
+        f"Two days differ by {_amount(series, error.sd)} by chance (usual {error.usual:g}, "
+        f"{pairs} of your own). "
+        f"One test before and one after tell {_amount(series, least_change(error.sd))} apart; "
+        f"for {_amount(series, wanted)} it takes {tries} on separate days each."
+    )
+
+
+def _standing(series: Series, standing: Standing) -> Iterator[str]:
+    if standing.slope is None or standing.trend is Trend.UNKNOWN:
+        yield _not_known(standing)
+        return
+    slope = _slope(series, standing.slope)
+    if standing.trend is Trend.PLATEAU:
+        yield (
+            f"A plateau in the last eight weeks: {slope}, all within the {_worth_having(series)}. "
+            "A slower gain than that could look the same."
+        )
+    else:
+        yield f"{standing.trend.value.capitalize()} in the last eight weeks: {slope}."
+
+
+def _slope(series: Series, slope: Slope) -> str:
+    return (
+        f"{_signed(series, slope.middle)} in four weeks "
+        f"({_bare(series, slope.low)} to {_bare(series, slope.high)}, nine times in ten)"
+    )
+
+
+def _worth_having(series: Series) -> str:
+    worth = _amount(series, series.test.worth_having)
+    if series.test.own is not None and series.test.own.worth_having is not None:
+        return f"{worth} that you call worth having"
+    return f"{worth} taken as worth having (say yours: `worth_having`)"
+
+
+def _not_known(standing: Standing) -> str:
+    seen = f"{count_text(standing.tests, 'test')} in the last eight weeks"
+    if standing.would_tell is None:
+        return (
+            f"Whether it stands still is not known yet, from {seen}, and no number of tests would "
+            "tell: this one repeats too badly."
+        )
+    return (
+        f"Whether it stands still is not known yet, from {seen}: "
+        f"about {standing.would_tell}, spread over them, would tell."
+    )
+
+
+def _worth(one: Judged) -> Iterator[str]:
+    series, change = one.series, one.change
+    if change is None or not series.test.ten_percent or series.test.scale == "plain":
+        return
+    percent = series.gain_told(change.belief.mean)
+    worth = worth_of(percent, series.test.ten_percent)
+    assert worth is not None
+    said = ", ".join(f"{steps:g}" for steps in series.test.ten_percent)
+    yield (
+        f"By your own estimate of ten per cent more ({said} grade steps: least, likely, most) that "
+        f"is worth {worth.likely:.1f} ({worth.least:.1f} to {worth.most:.1f}): a preference, "
+        "no measurement."
+    )
+    if series.test.quality is Quality.FINGER_STRENGTH:
+        low, high = (round(PER_CENT * share) for share in spread_left())
+        yield (
+            f"Others' numbers cannot say it for you: among climbers of one and the same finger "
+            f"strength the grades still spread {low} to {high} % of their whole spread."
+        )
+
+
+def _left_out(series: Series) -> Iterator[str]:
+    hurt = sum(result.hurt for result in series.results)
+    if hurt:
+        days = count_text(hurt, "day")
+        yield f"{days} of tests in an injury {'is' if hurt == 1 else 'are'} not judged."
+    bare = sum(series.test.adds_body and result.body is None for result in series.results)
+    if bare:
+        yield (
+            f"{count_text(bare, 'day')} of tests without your weight within "
+            f"{judging().weight_days} days: the body is lifted along, so log it beside the test."
+        )
+    odd = sum(
+        not series.counts(result) and not (series.test.adds_body and result.body is None)
+        for result in series.results
+    )
+    if odd:
+        yield (
+            f"{count_text(odd, 'day')} of tests at zero or below: per cent of that mean nothing. "
+            'If the body is lifted along, say `like = "edge-hang"`.'
+        )
+
+
+# --- numbers in words -------------------------------------------------------------------------
+
+
+def _unit(series: Series) -> str:
+    return series.unit if series.test.scale == "plain" else "%"
+
+
+def _amount(series: Series, size: float) -> str:
+    return f"{size:.1f} {_unit(series)}"
+
+
+def _signed(series: Series, gain: float) -> str:
+    return f"{series.gain_told(gain):+.1f} {_unit(series)}"
+
+
+def _bare(series: Series, gain: float) -> str:
+    return f"{series.gain_told(gain):.1f}"
+
+
+# --- all together -----------------------------------------------------------------------------
+
+
+def held_text(held: Held) -> list[str]:
+    """Why nothing is judged, with the caution that belongs to it."""
+    if held is Held.YOUNG:
+        return ["Under 18 no test is judged here: growing comes first.", caution("young")]
+    return ["While something is hurt no test is judged, and none is due.", caution("injury")]
+
+
+def together(study: Study) -> list[str]:
+    """What the tests say together: protocols mixed, what holds back, what to test next."""
+    if study.held is not None:
+        return held_text(study.held)
+    told = [*_mixed(study.judged), *_without_meaning(study.judged)]
+    for goal in study.goals:
+        told += _of_goal(goal, study)
+    return told
+
+
+def _mixed(judged: Sequence[Judged]) -> Iterator[str]:
+    """One test done in several ways."""
+    by_test = groupby(judged, key=lambda one: one.series.test.id)
+    for _, group in by_test:
+        several = list(group)
+        ways = {(s.unit, s.grip.casefold(), s.earlier) for s in (one.series for one in several)}
+        if len(ways) > 1:
+            names = "; ".join(one.series.name for one in several)
+            yield (
+                f"Several ways of one test are mixed and judged apart: {names}. Keep to one, or "
+                "they never make a trend."
+            )
+
+
+def _without_meaning(judged: Sequence[Judged]) -> Iterator[str]:
+    silent = dict.fromkeys(
+        one.series.test.name
+        for one in judged
+        if one.now is not None and not one.series.test.anchors
+    )
+    if silent:
+        names = ", ".join(silent)
+        yield (
+            f"What holds you back is not read from {names}: say which result is a 1 and which a 5 "
+            "for you, as `anchors` under [[test]]."
+        )
+
+
+def _of_goal(goal: GoalLimits, study: Study) -> Iterator[str]:
+    limiter = goal.limiter
+    quality = limiter.likeliest
+    yield f"{limiter.goal.name}: what holds it back is {limits_text(limiter)}."
+    if not study.known[quality].by:
+        yield from _untested(quality, study.tests)
+    telling = [one for one in goal.next_tests if one.bits > 0.005]
+    if telling:
+        yield f"{limiter.goal.name}: most a minute would tell one more {telling[0].test.name}."
+
+
+def limits_text(limiter: Limiter) -> str:
+    """Such as "finger strength 7 of 10, endurance 2, unclear 1"."""
+    tenths = {quality: int(TENTHS * share) for quality, share in limiter.shares.items()}
+    ranked = sorted(tenths.items(), key=lambda item: (-item[1], list(Quality).index(item[0])))
+    named = [(QUALITY_WORDS[quality], number) for quality, number in ranked if number]
+    left = TENTHS - sum(number for _, number in named)
+    parts = [
+        f"{word} {number}" + (f" of {TENTHS}" if n == 0 else "")
+        for n, (word, number) in enumerate(named)
+    ]
+    return ", ".join([*parts, f"unclear {left}"] if left else parts)
+
+
+def _untested(quality: Quality, tests: Sequence[Test]) -> Iterator[str]:
+    """No test speaks of the quality that probably comes first."""
+    word = QUALITY_WORDS[quality]
+    own = [test.name for test in tests if test.quality is quality]
+    if own:
+        yield f"Of {word} your own rating alone speaks: {own[0]} has no results with anchors yet."
+        return
+    usual = ", ".join(f"{test.name} ({test.minutes} min)" for test in usual_tests_for(quality))
+    yield (
+        f"Of {word} your own rating alone speaks: there is no test of it. Usual ones: {usual}; "
+        "`seasonplan tests --usual` tells how."
+    )
+
+
+def tries_text(series: Series) -> list[str]:
+    """A line for each day: its tries, and body weight beside them."""
+    unit = f" {series.unit}" if series.unit else ""
+    found = []
+    for result in series.results:
+        tries = ", ".join(f"{value:g}" for value in result.tries)
+        body = f", body {result.body:.1f}{unit}" if result.body is not None else ""
+        hurt = ", in an injury" if result.hurt else ""
+        day = f"{day_month_text(result.day)} {result.day.year}"
+        found.append(f"{day}: {tries}{unit}{body}{hurt}")
+    return found
