@@ -84,11 +84,12 @@ def _named(study: Study, name: str | None) -> Sequence[Judged]:
     if name is None:
         return study.judged
     folded = name.casefold()
-    found = [
+    exact = [one for one in study.judged if folded == one.series.name.casefold()]
+    found = exact or [
         one
         for one in study.judged
         for test in (one.series.test,)
-        if folded in (one.series.name.casefold(), test.name.casefold(), test.id)
+        if folded in (test.name.casefold(), test.id)
     ]
     if not found:
         there = "; ".join(dict.fromkeys(one.series.name for one in study.judged)) or "no test yet"

@@ -91,12 +91,17 @@ class Change:
 
 
 def change_in(series: Series, error: float) -> Change | None:
-    """The change from the first tests of a series to its latest; None while there are not two
-    sides to it.
+    """The change of the last months, up to the latest test; None while there are not two sides.
+
+    It is counted from the first test of the last `change_days`, else from the last one before.
     """
     rules, results = judging(), series.judged
-    if not results or (results[-1].day - results[0].day).days < rules.apart_days:
+    ago = [(results[-1].day - r.day).days for r in results]
+    far = [n for n, days in enumerate(ago) if days >= rules.apart_days]
+    if not far:
         return None
+    begin = next((n for n in far if ago[n] <= rules.change_days), far[-1])
+    results = results[begin:]
     first, last = results[0].day, results[-1].day
     before = [r for r in results if (r.day - first).days <= rules.side_days][: rules.side_tests]
     after = [

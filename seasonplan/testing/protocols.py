@@ -30,6 +30,7 @@ class Judging(Word):
     side_days: int
     side_tests: int
     apart_days: int
+    change_days: int
     prior_change: dict[Scale, float]
     month_change: dict[Scale, float]
     tell_apart: dict[Scale, float]

@@ -110,7 +110,7 @@ def _judged(series: Series, training: Sequence[Span], year: Year, day: date) -> 
         now=level_now(series, error.sd, days_later=(day - last).days),
         change=change_in(series, error.sd),
         standing=standing_of(series, error.sd) if series.judged else None,
-        next_day=next_day(series, year, day),
+        next_day=None if series.earlier else next_day(series, year, day),
     )
 
 

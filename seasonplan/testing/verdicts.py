@@ -241,9 +241,9 @@ def _mixed(judged: Sequence[Judged]) -> Iterator[str]:
     by_test = groupby(judged, key=lambda one: one.series.test.id)
     for _, group in by_test:
         several = list(group)
-        ways = {(s.unit, s.grip.casefold(), s.earlier) for s in (one.series for one in several)}
-        if len(ways) > 1:
-            names = "; ".join(one.series.name for one in several)
+        now = [one.series for one in several if not one.series.earlier]  # else it was said so
+        if len({(series.unit, series.grip.casefold()) for series in now}) > 1:
+            names = "; ".join(series.name for series in now)
             yield (
                 f"Several ways of one test are mixed and judged apart: {names}. Keep to one, or "
                 "they never make a trend."
@@ -267,7 +267,7 @@ def _without_meaning(judged: Sequence[Judged]) -> Iterator[str]:
 def _of_goal(goal: GoalLimits, study: Study) -> Iterator[str]:
     limiter = goal.limiter
     quality = limiter.likeliest
-    yield f"{limiter.goal.name}: what holds it back is {limits_text(limiter)}."
+    yield f"{limiter.goal.name}: what probably holds it back: {limits_text(limiter)}."
     if not study.known[quality].by:
         yield from _untested(quality, study.tests)
     telling = [one for one in goal.next_tests if one.bits > 0.005]
