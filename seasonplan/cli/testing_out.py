@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.testing import GoalLimits, Judged, Study, Test
-    from seasonplan.testing.series import Series
+    from seasonplan.testing import GoalLimits, Judged, Result, Study, Test
 
 EMPTY = (
     "No tests in the diary yet. `seasonplan tests --usual` lists what is usual; "
@@ -108,7 +107,7 @@ def _series_facts(one: Judged) -> dict[str, Any]:
         "results": [
             {
                 "day": r.day.isoformat(), "tries": list(r.tries), "mean": r.mean, "body": r.body,
-                "hurt": r.hurt, "judged": r in series.judged, **_beside(series, r.body, r.mean),
+                "hurt": r.hurt, "judged": r in series.judged, **_beside(one, r),
             }
             for r in series.results
         ],
@@ -117,9 +116,18 @@ def _series_facts(one: Judged) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _beside(series: Series, body: float | None, mean: float) -> dict[str, float]:
+def _beside(one: Judged, result: Result) -> dict[str, float]:
     """Load with the body as a multiple of body weight: for display, no goal."""
-    return {"of_body": (body + mean) / body} if series.test.adds_body and body else {}
+    from seasonplan.testing.maximum import beside_body
+    from seasonplan.testing.protocols import judging
+
+    if result.body is None or one.error is None:
+        return {}
+    ratio, sd = beside_body(
+        body=result.body, body_sd=result.body * judging().body_error / 100,
+        added=result.mean, added_sd=result.whole * one.error.sd / 100,
+    )  # fmt: skip
+    return {"of_body": ratio, "of_body_sd": sd}
 
 
 def _judgement(one: Judged) -> dict[str, Any]:

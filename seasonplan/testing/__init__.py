@@ -5,13 +5,28 @@ Reads the diary's rows of tests; touches no disk, plans nothing. Sentences are `
 
 from seasonplan.testing.maximum import Maximum, maximum_kg
 from seasonplan.testing.picture import series_svg
-from seasonplan.testing.protocols import Test, tests_of, usual_tests
+from seasonplan.testing.protocols import Test, climbers_tests, usual_tests
 from seasonplan.testing.series import Result, Series, series_of
 from seasonplan.testing.study import GoalLimits, Held, Judged, Study, study_of
 from seasonplan.testing.verdicts import held_text, sentences, together, verdict
 
 __all__ = [
-    "GoalLimits", "Held", "Judged", "Maximum", "Result", "Series", "Study", "Test", "held_text",
-    "maximum_kg", "sentences", "series_of", "series_svg", "study_of", "tests_of", "together",
-    "usual_tests", "verdict",
+    "GoalLimits",
+    "Held",
+    "Judged",
+    "Maximum",
+    "Result",
+    "Series",
+    "Study",
+    "Test",
+    "climbers_tests",
+    "held_text",
+    "maximum_kg",
+    "sentences",
+    "series_of",
+    "series_svg",
+    "study_of",
+    "together",
+    "usual_tests",
+    "verdict",
 ]  # fmt: skip

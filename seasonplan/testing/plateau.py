@@ -84,7 +84,7 @@ def standing_of(series: Series, error: float) -> Standing:
         slope = slope_of(days, [series.at(r) for r in inside])
     return Standing(
         trend=_trend(slope, worth), tests=len(inside), slope=slope,
-        would_tell=tests_that_tell(error, worth),
+        would_tell=enough_tests(error, worth),
     )  # fmt: skip
 
 
@@ -107,7 +107,7 @@ def half_width(error: float, *, tests: int, days: float) -> float:
     return FOUR_WEEKS * CENTRAL_90 * error / sqrt(spread)
 
 
-def tests_that_tell(error: float, worth: float) -> int | None:
+def enough_tests(error: float, worth: float) -> int | None:
     """Tests in the weeks looked at that would show a plateau; None where no number one can do."""
     rules = judging()
     for tests in range(rules.plateau_tests, MOST_TESTS + 1):

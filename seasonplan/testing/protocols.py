@@ -40,6 +40,7 @@ class Judging(Word):
     refit_tests: int
     plateau_days: int
     plateau_tests: int
+    body_error: float
     weight_days: int
     every_days: int
     again_days: int
@@ -98,7 +99,7 @@ def usual_tests() -> Mapping[str, Test]:
     }
 
 
-def tests_of(year: Year) -> tuple[Test, ...]:
+def climbers_tests(year: Year) -> tuple[Test, ...]:
     """The climber's tests, in the order of the year. Raises BadInput with every unknown `like`."""
     faults = [
         Fault(

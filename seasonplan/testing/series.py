@@ -14,7 +14,7 @@ from statistics import fmean
 
 from seasonplan.days import Span
 from seasonplan.diary.entry import KILOGRAMS_A_POUND, DiaryEntry, Did
-from seasonplan.testing.protocols import Test, judging, tests_of, unwritten
+from seasonplan.testing.protocols import Test, climbers_tests, judging, unwritten
 from seasonplan.vocabulary import Side
 from seasonplan.year import Year
 
@@ -100,7 +100,7 @@ def series_of(year: Year, diary: Sequence[DiaryEntry], *, day: date) -> tuple[Se
 
     Raises BadInput where a test is like a usual one that is none.
     """
-    tests = tests_of(year)
+    tests = climbers_tests(year)
     weights = [(row.date, row.kilograms) for row in diary if row.kind is Did.WEIGHT]
     hurt = [span for injury in year.injuries for _, span in injury.phases]
     groups: dict[tuple[object, ...], tuple[Test, DiaryEntry, list[DiaryEntry]]] = {}

@@ -28,7 +28,7 @@ from seasonplan.testing.limiter import (
     next_tests,
 )
 from seasonplan.testing.plateau import Standing, standing_of
-from seasonplan.testing.protocols import Test, judging, tests_of
+from seasonplan.testing.protocols import Test, climbers_tests, judging
 from seasonplan.testing.series import Series, series_of
 from seasonplan.vocabulary import Kind, Quality
 from seasonplan.year import Year
@@ -87,10 +87,10 @@ def study_of(
     found = series_of(year, diary, day=day)
     training = [block.span for block in blocks if block.kind in TRAINING]
     if held is not None:
-        return Study(day, held, tests_of(year), tuple(map(Judged, found)), {}, ())
+        return Study(day, held, climbers_tests(year), tuple(map(Judged, found)), {}, ())
     judged = tuple(_judged(series, training, year, day) for series in found)
     known = known_levels(year, _in_force(judged))
-    return Study(day, None, tests_of(year), judged, known, tuple(_goals(year, judged, known)))
+    return Study(day, None, climbers_tests(year), judged, known, tuple(_goals(year, judged, known)))
 
 
 def _held(year: Year, day: date) -> Held | None:

@@ -143,30 +143,29 @@ def words(lives: list[Life]) -> dict[str, tuple[int, float]]:
     return {word.value: (len(g), sum(g) / len(g)) for word, g in gains.items() if g}
 
 
-def main() -> int:
+def main(seed: int) -> int:
     """Live, count, tell; 1 where a promise is not kept."""
-    began = perf_counter()
-    rng = np.random.default_rng(int(sys.argv[1]) if len(sys.argv) > 1 else 2027)
+    began, rng, kept = perf_counter(), np.random.default_rng(seed), True
     lives = [wandering(rng) for _ in range(LIVES)]
-    kept = True
     for name, share in coverage(lives).items():
         kept &= 0.86 <= share <= 0.94
         print(f"90 % interval of the {name}: holds the truth in {share:.1%}")
     for word, (said, gains) in words(lives).items():
         print(f"{word}: said {said} times, a true gain in {gains:.1%}")
+    of_slopes = []
     for percent in (0.0, 1.0, WORTH_HAVING, 3.0):
         several = [steady(rng, percent) for _ in range(LIVES)]
         share = plateaus(several)
         kept &= share < 0.05 or percent < WORTH_HAVING
-        held = slope_coverage(several, percent)
+        of_slopes.append(held := slope_coverage(several, percent))
         print(
             f"gaining {percent:g} % in four weeks: a plateau said in {share:.1%}; "
             f"the slope's interval holds it in {held:.1%}"
         )
-        kept &= 0.86 <= held <= 0.94
+    kept &= 0.86 <= sum(of_slopes) / len(of_slopes) <= 0.94
     print(f"{'all kept' if kept else 'NOT kept'}; {perf_counter() - began:.0f} s")
     return 0 if kept else 1
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 2027))
