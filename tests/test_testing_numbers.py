@@ -174,11 +174,21 @@ def test_the_half_width_is_that_of_a_straight_line(tests: int, apart: int, half:
     assert ours == pytest.approx(half, abs=0.006)
 
 
-def test_a_bad_test_can_never_show_a_plateau() -> None:
+def test_a_bad_test_can_never_show_a_standstill() -> None:
     assert enough_tests(21.0, 2.0) is None
-    needed = enough_tests(2.0, 2.0)
-    assert needed is not None and half_width(2.0, tests=needed, days=56) <= 2.0
-    assert needed == 6 or half_width(2.0, tests=needed - 1, days=56) > 2.0
+    assert enough_tests(3.0, 2.0) is None  # a usual finger pull, 2 % in four weeks
+
+
+def test_enough_tests_show_a_standstill_eight_times_in_ten() -> None:
+    """Least squares on a hundred thousand standstills drawn with numpy."""
+    needed = enough_tests(3.0, 4.0)
+    assert needed is not None and needed > 6
+    rng, shown = np.random.default_rng(4), []
+    for tests in (needed - 1, needed):
+        half = half_width(3.0, tests=tests, days=56)
+        slopes = rng.normal(0, half / 1.6449, 100_000)
+        shown.append(float(np.mean((slopes - half >= -4.0) & (slopes + half <= 4.0))))
+    assert shown[0] < 0.8 < shown[1] + 0.005
 
 
 # --- what holds back ----------------------------------------------------------------------------

@@ -131,7 +131,7 @@ def _beside(one: Judged, result: Result) -> dict[str, float]:
 
 
 def _judgement(one: Judged) -> dict[str, Any]:
-    from seasonplan.testing.change import tries_needed
+    from seasonplan.testing.change import least_change, tries_needed
     from seasonplan.testing.protocols import judging
 
     series = one.series
@@ -139,6 +139,10 @@ def _judgement(one: Judged) -> dict[str, Any]:
     if one.error is not None:
         wanted = judging().tell_apart[series.test.scale]
         found["error"] = {"sd": one.error.sd, "usual": one.error.usual, "pairs": one.error.pairs}
+        found["least_change"] = {
+            "sure_90": least_change(one.error.sd, sure=0.9),
+            "sure_95": least_change(one.error.sd),
+        }
         found["tries_needed"] = {"change": wanted, "each_side": tries_needed(one.error.sd, wanted)}
     if one.now is not None:
         found["level"] = {"value": series.told(one.now.mean), "sd_on_scale": one.now.sd}

@@ -20,6 +20,7 @@ from seasonplan.testing.series import Series
 
 FOUR_WEEKS = 28
 MOST_TESTS = 25  # more than three a week: nobody tests so often
+EIGHT_OF_TEN = 1.2816  # standard errors below which an estimate lies nine times in ten
 
 
 class Trend(StrEnum):
@@ -108,9 +109,13 @@ def half_width(error: float, *, tests: int, days: float) -> float:
 
 
 def enough_tests(error: float, worth: float) -> int | None:
-    """Tests in the weeks looked at that would show a plateau; None where no number one can do."""
+    """Tests in the weeks looked at that would show a standstill eight times in ten, or None.
+
+    The interval of a test that stands still must have room to lie to either side within `worth`.
+    """
     rules = judging()
     for tests in range(rules.plateau_tests, MOST_TESTS + 1):
-        if half_width(error, tests=tests, days=rules.plateau_days) <= worth:
+        half = half_width(error, tests=tests, days=rules.plateau_days)
+        if half * (1 + EIGHT_OF_TEN / CENTRAL_90) <= worth:
             return tests
     return None

@@ -12,10 +12,10 @@ from seasonplan.days import count_text, day_month_text, day_text
 from seasonplan.reference import caution
 from seasonplan.testing.change import Belief, Called, Change, least_change, tries_needed
 from seasonplan.testing.error import Error
-from seasonplan.testing.leverage import spread_left, worth_of
+from seasonplan.testing.leverage import TEN_PER_CENT, spread_left, worth_of
 from seasonplan.testing.limiter import Limiter, usual_tests_for
 from seasonplan.testing.plateau import Slope, Standing, Trend
-from seasonplan.testing.protocols import Test, judging
+from seasonplan.testing.protocols import judging
 from seasonplan.testing.series import PER_CENT, Series
 from seasonplan.testing.study import GoalLimits, Held, Judged, Study
 from seasonplan.vocabulary import Quality
@@ -108,14 +108,16 @@ def _error(series: Series, error: Error) -> Iterator[str]:
     yield (
         f"Two days differ by {_amount(series, error.sd)} by chance (usual {error.usual:g}, "
         f"{pairs} of your own). "
-        f"One test before and one after tell {_amount(series, least_change(error.sd))} apart; "
-        f"for {_amount(series, wanted)} it takes {tries} on separate days each."
+        f"One test before and one after tell {_amount(series, least_change(error.sd, sure=0.9))} "
+        f"apart from chance nine times in ten, {_amount(series, least_change(error.sd))} nineteen "
+        f"times in twenty; for {_amount(series, wanted)} it takes {count_text(tries, 'test')} on "
+        "separate days before and as many after."
     )
 
 
 def _standing(series: Series, standing: Standing) -> Iterator[str]:
     if standing.slope is None or standing.trend is Trend.UNKNOWN:
-        yield _not_known(standing)
+        yield _not_known(series, standing)
         return
     slope = _slope(series, standing.slope)
     if standing.trend is Trend.PLATEAU:
@@ -141,31 +143,31 @@ def _worth_having(series: Series) -> str:
     return f"{worth} taken as worth having (say yours: `worth_having`)"
 
 
-def _not_known(standing: Standing) -> str:
+def _not_known(series: Series, standing: Standing) -> str:
     seen = f"{count_text(standing.tests, 'test')} in the last eight weeks"
     if standing.would_tell is None:
         return (
-            f"Whether it stands still is not known yet, from {seen}, and no number of tests would "
-            "tell: this one repeats too badly."
+            f"Whether it stands still is not known yet, from {seen}: no number that anybody does "
+            f"would tell {_amount(series, series.test.worth_having)} in four weeks from none."
         )
     return (
         f"Whether it stands still is not known yet, from {seen}: "
-        f"about {standing.would_tell}, spread over them, would tell."
+        f"{standing.would_tell}, spread over them, would tell a standstill eight times in ten."
     )
 
 
 def _worth(one: Judged) -> Iterator[str]:
     series, change = one.series, one.change
-    if change is None or not series.test.ten_percent or series.test.scale == "plain":
+    if not series.test.ten_percent or series.test.scale == "plain":
         return
-    percent = series.gain_told(change.belief.mean)
+    gained = change is not None and change.belief.word in (Called.REAL_GAIN, Called.PROBABLE_GAIN)
+    percent = series.gain_told(change.belief.mean) if change and gained else TEN_PER_CENT
     worth = worth_of(percent, series.test.ten_percent)
     assert worth is not None
-    said = ", ".join(f"{steps:g}" for steps in series.test.ten_percent)
+    gain = f"the {percent:.1f} % to be believed are" if gained else "ten per cent more would be"
     yield (
-        f"By your own estimate of ten per cent more ({said} grade steps: least, likely, most) that "
-        f"is worth {worth.likely:.1f} ({worth.least:.1f} to {worth.most:.1f}): a preference, "
-        "no measurement."
+        f"By your own estimate {gain} worth {worth.likely:.1f} grade steps ({worth.least:.1f} to "
+        f"{worth.most:.1f}): a preference, no measurement."
     )
     if series.test.quality is Quality.FINGER_STRENGTH:
         low, high = (round(PER_CENT * share) for share in spread_left())
@@ -183,7 +185,7 @@ def _left_out(series: Series) -> Iterator[str]:
     bare = sum(series.test.adds_body and result.body is None for result in series.results)
     if bare:
         yield (
-            f"{count_text(bare, 'day')} of tests without your weight within "
+            f"On {count_text(bare, 'day')} of tests no body weight was logged within "
             f"{judging().weight_days} days: the body is lifted along, so log it beside the test."
         )
     odd = sum(
@@ -192,8 +194,8 @@ def _left_out(series: Series) -> Iterator[str]:
     )
     if odd:
         yield (
-            f"{count_text(odd, 'day')} of tests at zero or below: per cent of that mean nothing. "
-            'If the body is lifted along, say `like = "edge-hang"`.'
+            f"On {count_text(odd, 'day')} of tests the result is zero or below: per cent of that "
+            'mean nothing. If the body is lifted along, say so with `like = "edge-hang"`.'
         )
 
 
@@ -269,7 +271,7 @@ def _of_goal(goal: GoalLimits, study: Study) -> Iterator[str]:
     quality = limiter.likeliest
     yield f"{limiter.goal.name}: what probably holds it back: {limits_text(limiter)}."
     if not study.known[quality].by:
-        yield from _untested(quality, study.tests)
+        yield from _untested(quality, study)
     telling = [one for one in goal.next_tests if one.bits > 0.005]
     if telling:
         yield f"{limiter.goal.name}: most a minute would tell one more {telling[0].test.name}."
@@ -288,17 +290,18 @@ def limits_text(limiter: Limiter) -> str:
     return ", ".join([*parts, f"unclear {left}"] if left else parts)
 
 
-def _untested(quality: Quality, tests: Sequence[Test]) -> Iterator[str]:
+def _untested(quality: Quality, study: Study) -> Iterator[str]:
     """No test speaks of the quality that probably comes first."""
-    word = QUALITY_WORDS[quality]
-    own = [test.name for test in tests if test.quality is quality]
+    rated = study.known[quality].rated
+    speaks = "your own rating alone speaks" if rated else "nothing speaks, not even your own rating"
+    head = f"Of {QUALITY_WORDS[quality]} {speaks}"
+    own = [test.name for test in study.tests if test.quality is quality]
     if own:
-        yield f"Of {word} your own rating alone speaks: {own[0]} has no results with anchors yet."
+        yield f"{head}: {own[0]} has no results with anchors yet."
         return
     usual = ", ".join(f"{test.name} ({test.minutes} min)" for test in usual_tests_for(quality))
     yield (
-        f"Of {word} your own rating alone speaks: there is no test of it. Usual ones: {usual}; "
-        "`seasonplan tests --usual` tells how."
+        f"{head}: there is no test of it. Usual ones: {usual}. `seasonplan tests --usual` says how."
     )
 
 
