@@ -131,8 +131,8 @@ def _standing(series: Series, standing: Standing) -> Iterator[str]:
 
 def _slope(series: Series, slope: Slope) -> str:
     return (
-        f"{_signed(series, slope.middle)} in four weeks "
-        f"({_bare(series, slope.low)} to {_bare(series, slope.high)}, nine times in ten)"
+        f"{_signed(series, slope.middle)} in four weeks, "
+        f"{_bare(series, slope.low)} to {_bare(series, slope.high)} nine times in ten"
     )
 
 
@@ -145,6 +145,8 @@ def _worth_having(series: Series) -> str:
 
 def _not_known(series: Series, standing: Standing) -> str:
     seen = f"{count_text(standing.tests, 'test')} in the last eight weeks"
+    if standing.slope is not None:
+        seen += f" ({_slope(series, standing.slope)})"
     if standing.would_tell is None:
         return (
             f"Whether it stands still is not known yet, from {seen}: no number that anybody does "
@@ -169,12 +171,6 @@ def _worth(one: Judged) -> Iterator[str]:
         f"By your own estimate {gain} worth {worth.likely:.1f} grade steps ({worth.least:.1f} to "
         f"{worth.most:.1f}): a preference, no measurement."
     )
-    if series.test.quality is Quality.FINGER_STRENGTH:
-        low, high = (round(PER_CENT * share) for share in spread_left())
-        yield (
-            f"Others' numbers cannot say it for you: among climbers of one and the same finger "
-            f"strength the grades still spread {low} to {high} % of their whole spread."
-        )
 
 
 def _left_out(series: Series) -> Iterator[str]:
@@ -235,7 +231,19 @@ def together(study: Study) -> list[str]:
     told = [*_mixed(study.judged), *_without_meaning(study.judged)]
     for goal in study.goals:
         told += _of_goal(goal, study)
-    return told
+    return [*told, *_others(study.judged)]
+
+
+def _others(judged: Sequence[Judged]) -> Iterator[str]:
+    """How little others' numbers say, beside what the climber thinks a gain is worth."""
+    tests = [one.series.test for one in judged]
+    if any(t.ten_percent and t.quality is Quality.FINGER_STRENGTH for t in tests):
+        low, high = (round(PER_CENT * share) for share in spread_left())
+        yield (
+            "What a gain in finger strength is worth no study can say for you: among climbers of "
+            f"one and the same strength the grades still spread {low} to {high} % of their whole "
+            "spread."
+        )
 
 
 def _mixed(judged: Sequence[Judged]) -> Iterator[str]:
