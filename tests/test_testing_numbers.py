@@ -13,7 +13,7 @@ from scipy import optimize, stats
 from seasonplan.reference import sources, table
 from seasonplan.response import QUALITIES, shortfall_worth
 from seasonplan.testing.change import Called, believed, least_change, tries_needed
-from seasonplan.testing.error import pooled
+from seasonplan.testing.error import Error, pooled
 from seasonplan.testing.level import Level, filtered, fitted_wander, smoothed
 from seasonplan.testing.leverage import Study, spread_left, studies, worth_of
 from seasonplan.testing.limiter import Known, drawn, greatest, told_by
@@ -31,6 +31,13 @@ def test_a_usual_error_counts_as_six_pairs_beside_ones_own() -> None:
     assert pooled(3.0, own, worth=6) == pytest.approx(3.924283, abs=5e-7)
     assert pooled(3.0, [], worth=6) == 3.0
     assert judging().prior_worth == 6
+
+
+@pytest.mark.parametrize("pairs", [0, 2, 10])
+def test_an_error_of_few_pairs_is_taken_larger(pairs: int) -> None:
+    """scipy.stats: Student's quantile over the normal one, six degrees and one for each pair."""
+    exact = stats.t.ppf(0.95, 6 + pairs) / stats.norm.ppf(0.95)
+    assert Error(3.0, 3.0, pairs).careful == pytest.approx(3.0 * exact, rel=0.04)
 
 
 def test_the_least_change_told_apart_is_as_published() -> None:

@@ -6,22 +6,17 @@ from itertools import pairwise
 from math import log, sqrt
 
 import pytest
-from pydantic import ValidationError
-from test_year_file import HEAD, only
 from testing_stage import goal, on, tries, weights, year
 
 from seasonplan.days import Span
-from seasonplan.errors import BadInput
 from seasonplan.plan import Block
-from seasonplan.store import YearOnDisk
-from seasonplan.testing import Held, climbers_tests, maximum_kg, series_of, study_of
+from seasonplan.testing import Held, maximum_kg, series_of, study_of
 from seasonplan.testing.error import error_of, pairs
 from seasonplan.testing.level import Level, levels
 from seasonplan.testing.limiter import known_levels, rating_of
 from seasonplan.testing.study import next_day
 from seasonplan.vocabulary import Kind, Quality, Side
-from seasonplan.year import Absence, Better, Injury, OwnTest, Trip, Year
-from seasonplan.year.toml import read_year
+from seasonplan.year import Absence, Injury, OwnTest, Trip
 
 PULL = OwnTest(name="Pull", like="edge-pull", grip="20 mm")
 HANG = OwnTest(name="Hang", like="edge-hang", anchors={1: -10.0, 5: 50.0})
@@ -297,103 +292,3 @@ def test_an_older_maximum_is_less_sure() -> None:
     rows = tries("Pull", {0: 40})
     errors = [maximum_kg(year(PULL), rows, on(day)).error_kg for day in (0, 30, 90)]  # type: ignore[union-attr]
     assert all(one < other for one, other in pairwise(errors))
-
-
-# --- what the climber writes ----------------------------------------------------------------------
-
-TEXT = (
-    HEAD
-    + """
-[[test]]
-name = "Left edge"
-like = "edge-pull"
-grip = "18 mm"
-anchors = { 1 = 20, 5 = 60 }
-ten_percent = [0, 1, 2.5]
-
-[[test]]
-name = "Garage board"
-quality = "power"
-unit = "s"
-better = "less"
-error = 4
-anchors = { 1 = 30, 5 = 12 }
-"""
-)
-
-
-def test_tests_are_read_from_the_year_file() -> None:
-    edge, board = climbers_tests(read_year(TEXT, file="year.toml"))
-    assert (edge.unit, edge.quality, edge.error, edge.fingers) == (
-        "kg", Quality.FINGER_STRENGTH, 3.0, True,
-    )  # fmt: skip
-    assert edge.anchors == {1: 20.0, 5: 60.0} and edge.ten_percent == (0, 1, 2.5)
-    assert (board.better, board.error, board.error_from) == (Better.LESS, 4.0, ("your-own",))
-    assert board.scale == "percent"
-
-
-def test_falling_anchors_say_that_less_is_better() -> None:
-    text = TEXT.replace('better = "less"\n', "")
-    assert climbers_tests(read_year(text, file="year.toml"))[1].better is Better.LESS
-
-
-@pytest.mark.parametrize(
-    ("line", "key", "found", "wanted"),
-    [
-        ("anchors = { 1 = 20 }", "anchors", "one rating alone", "two of them at least"),
-        ("anchors = { 0 = 20, 5 = 60 }", "anchors", "0 = 20", "ratings 1 to 5"),
-        ('anchors = { 1 = "a", 5 = 60 }', "anchors", "1 = 'a'", "ratings 1 to 5"),
-        ("anchors = [1, 2]", "anchors", "[1, 2]", "ratings 1 to 5"),
-        ("anchors = { 1 = 20, 3 = 10, 5 = 60 }", "", "1 = 20, 3 = 10, 5 = 60", "get better"),
-        (
-            'better = "more"\nanchors = { 1 = 60, 5 = 20 }',
-            "",
-            'with `better = "more"`',
-            "get better",
-        ),
-        ('better = "high"', "better", "'high'", "more or less"),
-        ("ten_percent = [2, 1, 0]", "ten_percent", "[2, 1, 0]", "least, likely and most"),
-        ("error = 0", "error", "0", "more than 0"),
-        ("minutes = 0.5", "minutes", "0.5", "a whole number"),
-        ("errror = 3", "errror", "'errror'", "error"),
-    ],
-)
-def test_a_fault_of_a_test_is_told_once_with_its_line(
-    line: str, key: str, found: str, wanted: str
-) -> None:
-    text = HEAD + f'[[test]]\nname = "Edge"\nquality = "power"\nunit = "kg"\n{line}\n'
-    fault = only(text)
-    assert fault.key == f"test.1{'.' if key else ''}{key}"
-    assert fault.line is not None and fault.line >= len(HEAD.splitlines())
-    assert found in fault.found and wanted in fault.wanted
-
-
-def test_a_test_says_what_it_tests() -> None:
-    fault = only(HEAD + '[[test]]\nname = "Edge"\n')
-    assert (fault.found, fault.key) == ("no `quality` and no `unit`", "test.1")
-
-
-def test_an_unknown_usual_test_is_told_with_the_nearest() -> None:
-    with pytest.raises(BadInput) as error:
-        climbers_tests(year(OwnTest(name="A", like="edge-pul"), OwnTest(name="B", like="zzz")))
-    first, second = error.value.faults
-    assert first.key == "test.1.like" and first.do == "Did you mean 'edge-pull'?"
-    assert second.found == "'zzz'" and second.do == "Correct or remove it."
-
-
-def test_another_unit_than_usual_repeats_as_the_unknown() -> None:
-    (test,) = climbers_tests(year(OwnTest(name="Reach", like="far-reach", unit="rungs")))
-    assert (test.scale, test.error, test.quality) == ("percent", 10.0, Quality.POWER)
-
-
-def test_tests_do_not_make_a_plan_old() -> None:
-    bare = read_year(HEAD, file="year.toml")
-    with_tests = read_year(TEXT, file="year.toml")
-    assert YearOnDisk(bare, "", "").meaning == YearOnDisk(with_tests, "", "").meaning
-
-
-def test_a_year_with_tests_survives_being_made_anew() -> None:
-    before = read_year(TEXT, file="year.toml")
-    assert Year(**dict(before)).tests == before.with_fields(tests=before.tests).tests
-    with pytest.raises(ValidationError, match="twice"):
-        before.with_fields(tests=(*before.tests, before.tests[0]))

@@ -13,7 +13,8 @@ from seasonplan.reference import caution
 from seasonplan.testing import Judged, sentences, study_of, together, verdict
 from seasonplan.testing.change import Called
 from seasonplan.testing.limiter import Limiter
-from seasonplan.testing.verdicts import limits_text, tries_text
+from seasonplan.testing.overall import limits_text
+from seasonplan.testing.verdicts import tries_text
 from seasonplan.vocabulary import Quality, Side
 from seasonplan.year import Injury, OwnTest, Year
 
@@ -43,22 +44,22 @@ def pulls(before: float, after: float) -> Judged:
 @pytest.mark.parametrize(
     ("after", "said"),
     [
-        (45.0, "Real gain: +12.5 % since Mon 4 Jan 2027 as measured; to be believed is +9.7 % "
-               "(5.6 to 13.9, nine times in ten)."),
+        (45.0, "Real gain: +12.5 % since Mon 4 Jan 2027 as measured; to be believed is +9.2 % "
+               "(4.7 to 13.8, nine times in ten)."),
         (41.6, "Probably a gain: +4.0 % since Mon 4 Jan 2027 as measured; to be believed is "
-               "+3.1 % (-0.7 to 7.1, nine times in ten)."),
+               "+3.0 % (-1.2 to 7.3, nine times in ten)."),
         (40.4, "+1.0 % since Mon 4 Jan 2027 cannot be told apart from chance; to be believed is "
-               "+0.8 % (-3.0 to 4.7, nine times in ten)."),
+               "+0.7 % (-3.4 to 5.0, nine times in ten)."),
         (38.6, "Probably a loss: -3.5 % since Mon 4 Jan 2027 as measured; to be believed is "
-               "-2.8 % (-6.4 to 1.0, nine times in ten)."),
-        (35.0, "Real loss: -12.5 % since Mon 4 Jan 2027 as measured; to be believed is -9.9 % "
-               "(-13.3 to -6.4, nine times in ten)."),
+               "-2.6 % (-6.6 to 1.5, nine times in ten)."),
+        (35.0, "Real loss: -12.5 % since Mon 4 Jan 2027 as measured; to be believed is -9.5 % "
+               "(-13.2 to -5.6, nine times in ten)."),
     ],
     ids=[word.value for word in Called],
 )  # fmt: skip
 def test_a_change_is_called_real_probable_or_chance(after: float, said: str) -> None:
     """The first by hand: 100 ln 1.125 = 11.78 seen; error 2.62 from two pairs of 0.995 and a prior
-    of 3; weight 25 / (25 + 6.87) = 0.784; 9.24 +- 1.645 x 2.32, then 100 (exp - 1).
+    of 3, taken as 2.93; weight 25 / (25 + 8.56) = 0.745; 8.77 +- 1.645 x 2.52, then 100 (exp - 1).
     """
     assert verdict(pulls(40.0, after)) == said
 
@@ -93,15 +94,15 @@ def test_results_that_cannot_be_judged_are_said_to_be_none() -> None:
 def test_a_series_tells_verdict_level_error_standing_worth_and_next_day() -> None:
     rows = tries("Pull", {0: (39, 41), 3: 40.4, 40: 45, 44: 45.5})
     assert sentences(only(rows, of=ANCHORED)) == [
-        "Real gain: +12.6 % since Mon 4 Jan 2027 as measured; to be believed is +9.7 % (5.6 to "
-        "14.0, nine times in ten).",
+        "Real gain: +12.6 % since Mon 4 Jan 2027 as measured; to be believed is +9.2 % (4.8 to "
+        "13.8, nine times in ten).",
         "Now about 44.9 kg (42.8 to 47.2, nine times in ten), from 4 days of tests.",
         "Two days differ by 2.6 % by chance (usual 3, 2 pairs of your own). One test before and "
         "one after tell 6.1 % apart from chance nine times in ten, 7.3 % nineteen times in "
         "twenty; for 5.0 % it takes 3 tests on separate days before and as many after.",
         "Whether it stands still is not known yet, from 4 tests in the last eight weeks: 9, "
         "spread over them, would tell a standstill eight times in ten.",
-        "By your own estimate the 9.7 % to be believed are worth 1.0 grade steps (0.0 to 1.9): "
+        "By your own estimate the 9.2 % to be believed are worth 0.9 grade steps (0.0 to 1.8): "
         "a preference, no measurement.",
         "Next test: from Wed 17 Mar 2027.",
     ]
@@ -126,8 +127,8 @@ def test_lengths_are_told_in_their_unit() -> None:
     told = sentences(only(tries("Reach", {0: 140, 30: 152}, unit="cm"),
                           of=OwnTest(name="Reach", like="far-reach")))  # fmt: skip
     assert told[0] == (
-        "Probably a gain: +12.0 cm since Mon 4 Jan 2027 as measured; to be believed is +5.3 cm "
-        "(-0.9 to 11.4, nine times in ten)."
+        "Probably a gain: +12.0 cm since Mon 4 Jan 2027 as measured; to be believed is +4.4 cm "
+        "(-2.1 to 11.0, nine times in ten)."
     )
     assert told[2] == (
         "Two days differ by 4.0 cm by chance (usual 4, no pair of your own). One test before and "

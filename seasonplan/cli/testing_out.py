@@ -44,7 +44,7 @@ def tell_usual(screen: Screen, *, as_json: bool) -> None:
     """The usual tests: what for, how, and how well they repeat."""
     from seasonplan.reference import caution, sources
     from seasonplan.testing import usual_tests
-    from seasonplan.testing.verdicts import QUALITY_WORDS
+    from seasonplan.testing.overall import QUALITY_WORDS
 
     if as_json:
         write_json({"tests": [_test_facts(test) for test in usual_tests().values()]})

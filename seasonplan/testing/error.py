@@ -14,6 +14,8 @@ from seasonplan.days import ONE_DAY, Span
 from seasonplan.testing.protocols import judging
 from seasonplan.testing.series import Series
 
+NORMAL_90 = 1.6449  # standard deviations to either side that hold nine of ten
+
 
 @dataclass(frozen=True, slots=True)
 class Error:
@@ -22,6 +24,16 @@ class Error:
     sd: float
     usual: float
     pairs: int
+
+    @property
+    def careful(self) -> float:
+        """The error made larger by how little stands behind it, for intervals of nine in ten.
+
+        Student's quantile over the normal one, to the first order (Abramowitz & Stegun 26.7.5,
+        from memory).
+        """
+        degrees = judging().prior_worth + self.pairs
+        return self.sd * (1 + (NORMAL_90**2 + 1) / (4 * degrees))
 
 
 def error_of(series: Series, *, training: Sequence[Span] = ()) -> Error:

@@ -108,7 +108,7 @@ def _judged(series: Series, training: Sequence[Span], year: Year, day: date) -> 
         error=error,
         levels=levels(series, error.sd),
         now=level_now(series, error.sd, days_later=(day - last).days),
-        change=change_in(series, error.sd),
+        change=change_in(series, error.careful),
         standing=standing_of(series, error.sd) if series.judged else None,
         next_day=None if series.earlier else next_day(series, year, day),
     )

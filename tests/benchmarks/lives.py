@@ -53,9 +53,11 @@ def own_error(rng: np.random.Generator) -> float:
     return float(USUAL_ERROR * np.sqrt(DEGREES / rng.chisquare(DEGREES)))
 
 
-def lived(rng: np.random.Generator, truth: np.ndarray, days: list[int]) -> Life:
+def lived(
+    rng: np.random.Generator, truth: np.ndarray, days: list[int], *, error: float | None = None
+) -> Life:
     """Test on these days, write it down, and have it judged on the last one."""
-    error = own_error(rng)
+    error = own_error(rng) if error is None else error
     rows = []
     for day in days:
         of_day = truth[day] + error * rng.standard_normal()
