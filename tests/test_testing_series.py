@@ -10,6 +10,7 @@ from testing_stage import goal, on, tries, weights, year
 
 from seasonplan.days import Span
 from seasonplan.plan import Block
+from seasonplan.recipes import session_text, standard_recipes
 from seasonplan.testing import Held, maximum_kg, series_of, study_of
 from seasonplan.testing.error import error_of, pairs
 from seasonplan.testing.level import Level, levels
@@ -120,6 +121,21 @@ def test_where_less_is_better_less_is_a_gain() -> None:
     assert found.told(found.at(second)) == pytest.approx(27)
 
 
+def test_lengths_in_another_unit_repeat_as_the_unknown() -> None:
+    step = OwnTest(name="Step", like="high-step")
+    rows = tries("Step", {0: 100}, unit="cm") + tries("Step", {0: 40}, unit="in")
+    rows += tries("Step", {0: 4}, unit="bricks")
+    found = {one.unit: one.test for one in series_of(year(step), rows, day=on(1))}
+    assert {unit: (test.error, test.scale) for unit, test in found.items()} == {
+        "cm": (3.0, "plain"), "in": (4.0, "plain"), "bricks": (10.0, "percent"),
+    }  # fmt: skip
+
+
+def test_a_body_weight_of_nothing_is_none() -> None:
+    rows = weights(0, 0) + tries("Hang", {0: 10})
+    assert series_of(year(HANG), rows, day=on(1))[0].judged == ()
+
+
 # --- the own error --------------------------------------------------------------------------------
 
 
@@ -217,6 +233,12 @@ def test_the_next_test_keeps_clear_of_trips_time_away_and_injuries() -> None:
     assert next_day(two, busy, on(5)) == on(70)
 
 
+def test_with_an_injury_without_an_end_no_next_test_is_named() -> None:
+    open_end = year(PULL, injuries=(Injury(name="Elbow", part="elbow", happened=on(20)),))
+    (two,) = series_of(open_end, tries("Pull", {0: 40, 5: 41}), day=on(5))
+    assert next_day(two, open_end, on(5)) is None
+
+
 # --- levels through anchors -----------------------------------------------------------------------
 
 
@@ -226,6 +248,21 @@ def test_anchors_turn_results_into_ratings() -> None:
     rating = rating_of(found, Level(found.at(found.judged[0]), 3.0))
     assert rating.mean == pytest.approx(1 + 4 * log(80 / 60) / log(120 / 60))
     assert rating.sd == pytest.approx(3.0 * 4 / (100 * log(120 / 60)))
+
+
+@pytest.mark.parametrize("cells", [{"what": "Hang (18 mm)"}, {"what": "Hang", "unit": "lb"}])
+def test_anchors_are_for_the_way_a_test_is_written_down(cells: dict[str, str]) -> None:
+    rows = weights(70, 0) + tries(cells.pop("what"), {0: 50}, **cells)
+    found = study_of(year(HANG, goals=(goal(),)), rows, day=on(1))
+    assert found.known[Quality.FINGER_STRENGTH].by == ""
+    assert found.goals[0].next_tests == ()
+
+
+def test_an_anchor_takes_off_nearly_the_whole_body_at_most() -> None:
+    heavy = OwnTest(name="Hang", like="edge-hang", anchors={1: -80.0, 5: 50.0})
+    rows = weights(70, 0) + tries("Hang", {0: 50})
+    known = study_of(year(heavy), rows, day=on(1)).known[Quality.FINGER_STRENGTH]
+    assert known.level.mean == pytest.approx(5.0)
 
 
 def test_a_rating_of_oneself_counts_where_no_test_speaks() -> None:
@@ -269,6 +306,15 @@ def test_the_tested_maximum_is_that_of_the_weaker_hand() -> None:
 def test_the_maximum_of_a_hang_holds_the_body_too() -> None:
     found = maximum_kg(year(HANG), weights(70, 0) + tries("Hang", {0: 12.5}), on(1))
     assert found is not None and (found.kg, found.with_body) == (82.5, True)
+
+
+def test_sessions_tell_shares_of_the_tested_maximum() -> None:
+    found = maximum_kg(year(PULL), tries("Pull", {0: 42}), on(1))
+    assert found is not None
+    hard = next(r for r in standard_recipes().values() if "{share}" in r.do)
+    told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0,
+                        maximum_kg=found.kg)  # fmt: skip
+    assert "% of 42 kg (" in told.do
 
 
 def test_a_maximum_in_pounds_is_told_in_kilograms() -> None:

@@ -94,6 +94,21 @@ def test_an_unknown_usual_test_is_told_with_the_nearest() -> None:
     assert second.found == "'zzz'" and second.do == "Correct or remove it."
 
 
+def test_anchors_must_go_with_the_usual_test() -> None:
+    with pytest.raises(BadInput) as error:
+        climbers_tests(year(
+            OwnTest(name="Hill", like="uphill", anchors={1: 20, 5: 40}),
+            OwnTest(name="Pull", like="edge-pull", anchors={1: -5, 5: 40}),
+            OwnTest(name="Hang", like="edge-hang", anchors={1: -5, 5: 40}),
+        ))  # fmt: skip
+    assert [str(fault) for fault in error.value.faults] == [
+        "year.toml, test.1.anchors: found 1 = 20, 5 = 40; wanted better results for higher "
+        "ratings, and less is better here. Exchange them, or say what is `better`.",
+        "year.toml, test.2.anchors: found 1 = -5, 5 = 40; wanted results above zero. Correct them; "
+        'where the body is lifted along, say `like = "edge-hang"`.',
+    ]
+
+
 def test_another_unit_than_usual_repeats_as_the_unknown() -> None:
     (test,) = climbers_tests(year(OwnTest(name="Reach", like="far-reach", unit="rungs")))
     assert (test.scale, test.error, test.quality) == ("percent", 10.0, Quality.POWER)

@@ -17,13 +17,14 @@ from seasonplan.reference import response_table
 from seasonplan.response import QUALITIES, body_of, demands, shortfall_worth, weights
 from seasonplan.testing.level import Level
 from seasonplan.testing.protocols import Test, judging, usual_tests
-from seasonplan.testing.series import Series
+from seasonplan.testing.series import Result, Series
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Goal, Year
 
 Numbers = NDArray[np.float64]
 SEED = 18
 ASKED = 200  # results of a next test that are thought through
+LEAST_LIFTED = 0.01  # share of the body that an anchor leaves at least
 LOWEST, HIGHEST = 0.0, 6.0  # ratings beyond the anchors go on as between the last two, so far
 
 
@@ -105,11 +106,14 @@ def _anchors(series: Series) -> tuple[Numbers, Numbers]:
 
 
 def _placed(series: Series, result: float) -> float:
-    """An anchor on the scale of the test: it is written as results are, without the body."""
-    from seasonplan.testing.series import Result
+    """An anchor on the scale of the test: it is written as results are, without the body.
 
-    body = series.judged[-1].body if series.judged else None
-    return series.at(Result(series.results[-1].day, (result,), body))
+    Where the body is lifted along no anchor can take off more than nearly all of it.
+    """
+    last = series.judged[-1]
+    if last.body is not None:
+        result = max(result, (LEAST_LIFTED - 1) * last.body)
+    return series.at(Result(last.day, (result,), last.body))
 
 
 def _lengthened(anchors: tuple[Numbers, Numbers]) -> tuple[Numbers, Numbers]:

@@ -5,7 +5,7 @@ Knows no diary: what a test is, not what came of it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Literal
 
@@ -100,19 +100,36 @@ def usual_tests() -> Mapping[str, Test]:
 
 
 def climbers_tests(year: Year) -> tuple[Test, ...]:
-    """The climber's tests, in the order of the year. Raises BadInput with every unknown `like`."""
+    """The climber's tests, in the order of the year. Raises BadInput with every fault in them."""
     faults = [
-        Fault(
-            "year.toml", f"test.{place}.like", None, repr(own.like),
-            f"a usual test ({', '.join(usual_tests())})",
-            did_you_mean(own.like, usual_tests(), otherwise="Correct or remove it.", quoted=True),
-        )
-        for place, own in enumerate(year.tests, start=1)
-        if own.like and own.like not in usual_tests()
-    ]  # fmt: skip
+        fault for place, own in enumerate(year.tests, start=1) for fault in _faults(place, own)
+    ]
     if faults:
         raise BadInput(faults)
     return tuple(_whole(own) for own in year.tests)
+
+
+def _faults(place: int, own: OwnTest) -> Iterator[Fault]:
+    """An unknown usual test, or anchors that do not go with the usual one."""
+    if own.like and own.like not in usual_tests():
+        yield Fault(
+            "year.toml", f"test.{place}.like", None, repr(own.like),
+            f"a usual test ({', '.join(usual_tests())})",
+            did_you_mean(own.like, usual_tests(), otherwise="Correct or remove it.", quoted=True),
+        )  # fmt: skip
+        return
+    test, results = _whole(own), list(own.anchors.values())
+    key, told = f"test.{place}.anchors", ", ".join(f"{n} = {r:g}" for n, r in own.anchors.items())
+    if results and (results[-1] > results[0]) is (test.better is Better.LESS):
+        yield Fault(
+            "year.toml", key, None, told, f"better results for higher ratings, and {test.better} "
+            "is better here", "Exchange them, or say what is `better`.",
+        )  # fmt: skip
+    if test.scale == "percent" and not test.adds_body and any(r <= 0 for r in results):
+        yield Fault(
+            "year.toml", key, None, told, "results above zero",
+            'Correct them; where the body is lifted along, say `like = "edge-hang"`.',
+        )  # fmt: skip
 
 
 def _whole(own: OwnTest) -> Test:
@@ -159,6 +176,20 @@ def unwritten(name: str, unit: str) -> Test:
         id=folded, name=name, unit=unit, scale=scale, error=judging().unknown_error[scale],
         worth_having=judging().worth_having[scale],
     )  # fmt: skip
+
+
+def in_unit(test: Test, unit: str) -> Test:
+    """A test whose results came in another unit: its error is known there only in per cent."""
+    if unit == test.unit or (test.scale == "percent" and scale_of(unit) == "percent"):
+        return test
+    scale = scale_of(unit)
+    other = {
+        "scale": scale,
+        "error": judging().unknown_error[scale],
+        "error_from": ("preference",),
+        "worth_having": judging().worth_having[scale],
+    }
+    return Test(**{**dict(test), **other})
 
 
 def scale_of(unit: str) -> Scale:

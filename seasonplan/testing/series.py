@@ -14,7 +14,7 @@ from statistics import fmean
 
 from seasonplan.days import Span
 from seasonplan.diary.entry import KILOGRAMS_A_POUND, DiaryEntry, Did
-from seasonplan.testing.protocols import Test, climbers_tests, judging, unwritten
+from seasonplan.testing.protocols import Test, climbers_tests, in_unit, judging, unwritten
 from seasonplan.vocabulary import Side
 from seasonplan.year import Year
 
@@ -68,6 +68,12 @@ class Series:
         return f"{self.test.name}{side}" + (f" ({told})" if told else "")
 
     @property
+    def as_agreed(self) -> bool:
+        """Whether it is done as the test is written down now, so that its anchors fit."""
+        same_grip = self.grip.casefold() == self.test.grip.casefold()
+        return not self.earlier and same_grip and self.unit == self.test.unit
+
+    @property
     def judged(self) -> tuple[Result, ...]:
         """The days that count: healthy, with body weight where it is needed, on the scale."""
         return tuple(r for r in self.results if not r.hurt and self.counts(r))
@@ -101,7 +107,11 @@ def series_of(year: Year, diary: Sequence[DiaryEntry], *, day: date) -> tuple[Se
     Raises BadInput where a test is like a usual one that is none.
     """
     tests = climbers_tests(year)
-    weights = [(row.date, row.kilograms) for row in diary if row.kind is Did.WEIGHT]
+    weights = [
+        (row.date, row.kilograms)
+        for row in diary
+        if row.kind is Did.WEIGHT and row.kilograms and row.kilograms > 0
+    ]
     hurt = [span for injury in year.injuries for _, span in injury.phases]
     groups: dict[tuple[object, ...], tuple[Test, DiaryEntry, list[DiaryEntry]]] = {}
     for row in diary:
@@ -112,8 +122,9 @@ def series_of(year: Year, diary: Sequence[DiaryEntry], *, day: date) -> tuple[Se
     order = {test.id: place for place, test in enumerate(tests)}
     found = [
         Series(
-            test=test, unit=_unit(first, test), grip=_test_and_grip(first, tests)[1],
-            side=_side(first), earlier=_is_earlier(first, test),
+            test=in_unit(test, _unit(first, test)), unit=_unit(first, test),
+            grip=_test_and_grip(first, tests)[1], side=_side(first),
+            earlier=_is_earlier(first, test),
             results=tuple(_results(rows, test, weights, hurt)),
         )
         for test, first, rows in groups.values()
@@ -148,7 +159,7 @@ def _is_earlier(row: DiaryEntry, test: Test) -> bool:
 
 
 def _results(
-    rows: Iterable[DiaryEntry], test: Test, weights: Sequence[tuple[date, float | None]],
+    rows: Iterable[DiaryEntry], test: Test, weights: Sequence[tuple[date, float]],
     hurt: Sequence[Span],
 ) -> Iterator[Result]:  # fmt: skip
     by_day: dict[date, list[DiaryEntry]] = {}
@@ -165,11 +176,11 @@ def _results(
         )
 
 
-def _body_on(day: date, weights: Sequence[tuple[date, float | None]]) -> float | None:
+def _body_on(day: date, weights: Sequence[tuple[date, float]]) -> float | None:
     """Body weight (kg) nearest to a day, if it is near enough."""
     near = [
         (abs((when - day).days), kilograms)
         for when, kilograms in weights
-        if kilograms is not None and abs((when - day).days) <= judging().weight_days
+        if abs((when - day).days) <= judging().weight_days
     ]
     return min(near)[1] if near else None

@@ -32,6 +32,7 @@ from seasonplan.testing.protocols import Test, climbers_tests, judging
 from seasonplan.testing.series import Series, series_of
 from seasonplan.vocabulary import Kind, Quality
 from seasonplan.year import Year
+from seasonplan.year.entries import OPEN_END
 
 TRAINING = (Kind.BASE, Kind.STRENGTH)  # blocks that change what is tested
 
@@ -114,8 +115,11 @@ def _judged(series: Series, training: Sequence[Span], year: Year, day: date) -> 
     )
 
 
-def next_day(series: Series, year: Year, day: date) -> date:
-    """The first day from which a test is worth its time again: not on trips, away or hurt."""
+def next_day(series: Series, year: Year, day: date) -> date | None:
+    """The first day from which a test is worth its time again: not on trips, away or hurt.
+
+    None where an injury has no end yet.
+    """
     rules, results = judging(), series.judged
     wait = rules.every_days if len(results) > 1 else rules.again_days
     last = results[-1].day if results else day
@@ -123,6 +127,8 @@ def next_day(series: Series, year: Year, day: date) -> date:
     closed = [entry.span for entry in (*year.trips, *year.absences)]
     closed += [span for injury in year.injuries for _, span in injury.phases]
     while span := next((one for one in closed if found in one), None):
+        if span.last >= OPEN_END - ONE_DAY:
+            return None
         found = span.last + ONE_DAY
     return found
 
@@ -131,7 +137,7 @@ def _in_force(judged: Sequence[Judged]) -> list[tuple[Series, Level]]:
     """Of each test and side the series done last: what was done otherwise before is over."""
     newest: dict[tuple[str, str], Judged] = {}
     for one in judged:
-        if one.now is not None and not one.series.earlier and one.series.test.anchors:
+        if one.now is not None and one.series.as_agreed and one.series.test.anchors:
             key = (one.series.test.id, one.series.side.value)
             old = newest.get(key)
             if old is None or old.series.judged[-1].day < one.series.judged[-1].day:
@@ -146,7 +152,10 @@ def _goals(
     tests = {
         one.series.test.id: (one.series.test, error_in_steps(one.series, one.error.sd))
         for one in judged
-        if one.error is not None and one.series.test.anchors and one.series.judged
+        if one.error is not None
+        and one.series.judged
+        and one.series.test.anchors
+        and one.series.as_agreed
     }
     dear_first = sorted(year.goals, key=lambda goal: goal.priority)
     return [
