@@ -120,8 +120,11 @@ def test_a_test_is_drawn_with_its_tries_and_its_band(folder: Path) -> None:
     assert len(line) == 4 and heights[0] > heights[-1]  # upwards is better
     desc = root.find(f"{space}desc")
     assert desc is not None and desc.text is not None and desc.text.startswith("Real gain")
-    for dot in root.findall(f"{space}circle"):
-        assert 0 < float(dot.attrib["cx"]) < 800 and 0 < float(dot.attrib["cy"]) < 360
+    band = root.findall(f"{space}polygon")[0].attrib["points"].split()
+    ends = [float(point.split(",")[1]) for point in band]
+    for dot in root.findall(f"{space}circle"):  # tries stand with the body, as the band does
+        assert 60 <= float(dot.attrib["cx"]) <= 780
+        assert min(ends) <= float(dot.attrib["cy"]) <= max(ends)
 
 
 def test_only_one_test_can_be_drawn_and_nothing_else_overwritten(folder: Path) -> None:

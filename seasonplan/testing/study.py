@@ -134,15 +134,12 @@ def next_day(series: Series, year: Year, day: date) -> date | None:
 
 
 def _in_force(judged: Sequence[Judged]) -> list[tuple[Series, Level]]:
-    """Of each test and side the series done last: what was done otherwise before is over."""
-    newest: dict[tuple[str, str], Judged] = {}
-    for one in judged:
-        if one.now is not None and one.series.as_agreed and one.series.test.anchors:
-            key = (one.series.test.id, one.series.side.value)
-            old = newest.get(key)
-            if old is None or old.series.judged[-1].day < one.series.judged[-1].day:
-                newest[key] = one
-    return [(one.series, one.now) for one in newest.values() if one.now is not None]
+    """What speaks through its anchors: series done as the test is written down now."""
+    return [
+        (one.series, one.now)
+        for one in judged
+        if one.now is not None and one.series.as_agreed and one.series.test.anchors
+    ]
 
 
 def _goals(
