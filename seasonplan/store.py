@@ -86,9 +86,9 @@ class YearOnDisk:
     @property
     def meaning(self) -> str:
         """Digest of what the text says to the planner: comments and order of lines do not change
-        it, nor do reminders."""
+        it, nor do reminders or tests."""
         sessions = self.year.sessions.model_copy(update={"alarm_minutes": None})
-        planned = self.year.model_copy(update={"sessions": sessions})
+        planned = self.year.model_copy(update={"sessions": sessions, "tests": ()})
         return digest_of(planned.model_dump_json(exclude_defaults=True).encode())
 
 

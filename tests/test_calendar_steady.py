@@ -74,7 +74,7 @@ def planned_anew(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, byt
     for step, edit in enumerate(edits):
         if edit:
             desk.change(edit)
-        desk.make_plan("test", stamp=FIRST + timedelta(days=step), gap=0.05)
+        desk.make_plan("test", stamp=FIRST + timedelta(days=step))
         out.append(exported(folder))
     return out
 

@@ -23,7 +23,6 @@ from seasonplan.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.plan import Block
 from seasonplan.planner.run import Found, Impossible, best_plan
-from seasonplan.response import daily_loads
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -152,10 +151,10 @@ def test_training_goes_on_until_shortly_before_a_dear_season(planned: list[Plann
 def test_fingers_are_loaded_in_the_twelve_weeks_before_a_dear_season(
     planned: list[Planned],
 ) -> None:
-    """At least half of the finger-strength load of the year's hardest twelve weeks."""
+    """At least half of the hard hanging of the year's hardest twelve weeks."""
     failures, cases = [], 0
     for plan in planned:
-        loads = {day: each.finger_strength for day, each in daily_loads(plan.blocks).items()}
+        hangs = hard_seconds(plan.blocks)
         days = list(plan.year.span.days())
         for season in open_seasons(plan.year):
             ahead = weeks_before(season, 12)
@@ -163,9 +162,9 @@ def test_fingers_are_loaded_in_the_twelve_weeks_before_a_dear_season(
                 continue
             cases += 1
             peak = max(
-                sum(loads.get(day, 0.0) for day in days[n : n + 84]) for n in range(len(days) - 83)
+                sum(hangs.get(day, 0.0) for day in days[n : n + 84]) for n in range(len(days) - 83)
             )
-            before = sum(loads.get(day, 0.0) for day in ahead.days())
+            before = sum(hangs.get(day, 0.0) for day in ahead.days())
             if before < peak / 2:
                 failures.append(f"{before / peak:.0%} before {season} in {plan.told()}")
     no_cases_lost(failures, cases=cases, least=20)

@@ -22,6 +22,7 @@ from seasonplan.cli import (
     rules,
     serve,
     show,
+    testing,
     today,
     week,
     why,
@@ -64,6 +65,7 @@ app.command(epilog=show.EXAMPLES)(show.show)
 app.command(epilog=today.EXAMPLES)(today.today)
 app.command(epilog=week.EXAMPLES)(week.week)
 app.add_typer(log.app, name="log", epilog=log.EXAMPLES)
+app.command(epilog=testing.EXAMPLES)(testing.tests)
 app.command(epilog=injury.EXAMPLES)(injury.injury)
 app.command(epilog=ill.EXAMPLES)(ill.ill)
 app.command(epilog=conditions.EXAMPLES)(conditions.conditions)

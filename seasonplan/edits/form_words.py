@@ -32,6 +32,7 @@ SECTIONS: Mapping[str, Words] = {
     "outing": ("Easy days out", "easy days out"),
     "forecast": ("Forecasts", "a forecast"),
     "session": ("Sessions moved or added", "a session"),
+    "test": ("Tests", "a test"),
 }
 CHOICES: Mapping[str, tuple[str, ...]] = {"first_weekday": WEEKDAYS, "rock_days": WEEKDAYS}
 GROUPS: Mapping[str, str] = {
@@ -167,6 +168,18 @@ _OWN: Mapping[str, Words] = {
     "session.start": ("Begins at", "18:30"),
     "session.minutes": ("Minutes", "how long"),
     "session.skip": ("Leave it out", "yes or no"),
+    "test.like": ("As the usual test", "its id, such as edge-hang; empty: one of your own"),
+    "test.quality": ("Tests", "the quality it tells of"),
+    "test.unit": ("Unit", "kg, s, cm, moves, ..."),
+    "test.protocol": ("How it is done", "the same each time"),
+    "test.grip": ("Edge or grip", "another one begins a new series"),
+    "test.since": ("Done like this since", "earlier results are another series"),
+    "test.better": ("Better is", "more or less"),
+    "test.error": ("Usual error", "per cent from day to day; cm for lengths"),
+    "test.anchors": ("What results mean", "by the ratings 1 to 5: 1 20, 5 60"),
+    "test.worth_having": ("Worth having", "the least gain in four weeks, as the error"),
+    "test.minutes": ("Minutes", "how long it takes"),
+    "test.ten_percent": ("Ten per cent more", "least, likely, most grade steps: 0, 1, 2"),
     "rule.on": ("Counts", "yes or no"),
     "rule.limit": ("Limit", "a number, or lowest and highest: 3 to 6"),
     "rule.weight": ("Price", "points it costs when bent"),

@@ -16,13 +16,14 @@ from seasonplan.year.entries import (
 )
 from seasonplan.year.fixed import FixedSession
 from seasonplan.year.model import Before, Climber, Horizon, RuleChange, Year
+from seasonplan.year.own_test import Better, OwnTest
 from seasonplan.year.recipe import Need, RecipeChange
 from seasonplan.year.refusal import Trouble
 from seasonplan.year.routine import FreeTime, Routine
 from seasonplan.year.wishes import SessionWishes
 
 __all__ = [
-    "Absence", "Before", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
-    "Horizon", "Injury", "Need", "Outing", "Pin", "RecipeChange", "Rock", "Routine", "RuleChange",
-    "Season", "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
+    "Absence", "Before", "Better", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
+    "Horizon", "Injury", "Need", "Outing", "OwnTest", "Pin", "RecipeChange", "Rock", "Routine",
+    "RuleChange", "Season", "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
 ]  # fmt: skip

@@ -27,6 +27,7 @@ from seasonplan.year.entries import (
 )
 from seasonplan.year.fixed import FixedSession
 from seasonplan.year.forecast import Forecast
+from seasonplan.year.own_test import OwnTest
 from seasonplan.year.place import Place
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import Trouble, refuse, shown
@@ -48,6 +49,7 @@ ENTRY_FIELDS = {
     "place": "places",
     "forecast": "forecasts",
     "session": "fixed_sessions",
+    "test": "tests",
 }  # section of the file to field of the Year
 
 
@@ -200,6 +202,7 @@ class Year(Word):
     places: tuple[Place, ...] = Field((), alias="place")
     forecasts: tuple[Forecast, ...] = Field((), alias="forecast")
     fixed_sessions: tuple[FixedSession, ...] = Field((), alias="session")
+    tests: tuple[OwnTest, ...] = Field((), alias="test")
     sessions: SessionWishes = SessionWishes()
     recipes: dict[str, RecipeChange] = Field(default_factory=dict)
     rules: dict[str, RuleChange] = Field(default_factory=dict)
