@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan import edits, store
-from seasonplan.arrange import arranged
 from seasonplan.errors import BadInput
 from seasonplan.findings import Finding
 from seasonplan.history import of_old_model
@@ -129,6 +128,8 @@ class Opened:
         if not self.stale:
             return self.plan.current.blocks
         used = sorted(all_ids(self.plan))
+        from seasonplan.arrange import arranged
+
         return arranged(self.year, self.plan.current.blocks, book=self.book, used=used)
 
     def block(self, block_id: str) -> Block | None:

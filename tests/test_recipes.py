@@ -8,6 +8,7 @@ import pytest
 from pydantic import ValidationError
 
 from seasonplan.errors import BadInput, Misuse
+from seasonplan.explain.why_told import TRAINS
 from seasonplan.recipes import (
     Need,
     Recipe,
@@ -17,8 +18,17 @@ from seasonplan.recipes import (
     standard_recipes,
     troubles,
 )
-from seasonplan.reference import caution, profile, sources
-from seasonplan.vocabulary import CHOSEN, Evidence, Kind, Quality, Tissue, Verified
+from seasonplan.reference import caution, sources
+from seasonplan.vocabulary import (
+    CHOSEN,
+    EMPHASES,
+    Emphasis,
+    Evidence,
+    Kind,
+    Quality,
+    Tissue,
+    Verified,
+)
 from seasonplan.year.toml import read_year
 
 YEARS = Path(__file__).parent / "years"
@@ -127,11 +137,12 @@ def test_fresh_things_come_before_tiring_ones_and_mobility_last() -> None:
     assert order["mobility"] == max(order.values())
 
 
-def test_every_kind_of_block_can_be_filled_with_the_qualities_it_asks_for() -> None:
-    for kind in (*CHOSEN, Kind.TRIP):
-        for quality in Quality:
-            fits = [r for r in ALL if kind in r.kinds and r.qualities.get(quality, 0) > 0.1]
-            assert fits or profile(kind).mix.of(quality) == 0, (kind, quality)
+@pytest.mark.parametrize(
+    ("kind", "emphasis"), [(kind, one) for kind in CHOSEN for one in EMPHASES[kind] if one]
+)
+def test_every_emphasis_can_be_trained_in_its_block(kind: Kind, emphasis: Emphasis) -> None:
+    fits = [r for r in ALL if kind in r.kinds and r.qualities.get(TRAINS[emphasis], 0) >= 0.3]
+    assert fits, (kind, emphasis)
 
 
 def test_rock_days_need_daylight_and_routes_a_partner() -> None:

@@ -22,6 +22,7 @@ from year_maker import any_year, calm_year
 from seasonplan.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.plan import Block
+from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, Impossible, best_plan
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind
@@ -49,7 +50,7 @@ class Planned:
 
 
 def plan_of(year: Year) -> Found | Impossible:
-    found = best_plan(year, book=book_of(year), gap=0.005)
+    found = best_plan(year, book=book_of(year))
     assert isinstance(found, (Found, Impossible))
     return found
 
@@ -59,7 +60,12 @@ def planned() -> list[Planned]:
     years = [(f"calm_year({n})", calm_year(n)) for n in CALM]
     years += [(f"any_year({n})", any_year(n)) for n in ANY]
     found = [(name, year, plan_of(year)) for name, year in years]
-    return [Planned(name, year, f.blocks) for name, year, f in found if isinstance(f, Found)]
+    return [Planned(name, year, blocks_of(f)) for name, year, f in found if isinstance(f, Found)]
+
+
+def blocks_of(found: Found) -> tuple[Block, ...]:
+    """The blocks of a plan, with what their weeks hold."""
+    return fill(found.search.weeks, found.search.candidates, found.blocks).blocks
 
 
 # --- words of the properties ----------------------------------------------------------------
@@ -87,6 +93,12 @@ def open_seasons(year: Year) -> Iterator[Span]:
 
 def days_of(blocks: Sequence[Block], *kinds: Kind) -> set[date]:
     return {day for block in blocks if block.kind in kinds for day in block.span.days()}
+
+
+def hard_seconds(blocks: Sequence[Block]) -> dict[date, float]:
+    """Seconds of hard hanging of each day, those of a week spread evenly over it."""
+    weeks = [week for block in blocks for week in block.weeks]
+    return {day: week.hard_seconds / week.span.length for week in weeks for day in week.span.days()}
 
 
 def weeks_before(span: Span, weeks: int) -> Span:
@@ -215,12 +227,14 @@ SAME = (("calm_year", 0), ("calm_year", 3), ("any_year", 2), ("any_year", 22), (
 DIGEST = """
 import json, sys
 import year_maker
+from seasonplan.planner.fill import fill
 from seasonplan.planner.run import best_plan
 from seasonplan.rules import book_of
 for maker, number in json.loads(sys.argv[1]):
     year = getattr(year_maker, maker)(number)
     found = best_plan(year, book=book_of(year))
-    print([b.model_dump_json() for b in found.blocks], found.score.model_dump_json())
+    filled = fill(found.search.weeks, found.search.candidates, found.blocks)
+    print([b.model_dump_json() for b in filled.blocks], filled.score.model_dump_json())
 """
 
 
@@ -247,4 +261,6 @@ def test_the_same_year_gives_the_same_plan_in_another_process() -> None:
 def test_the_same_year_gives_the_same_plan_twice() -> None:
     for number in (1, 4, 10):
         year = calm_year(number)
-        assert plan_of(year) == plan_of(year)
+        one, other = plan_of(year), plan_of(year)
+        assert isinstance(one, Found) and isinstance(other, Found)
+        assert blocks_of(one) == blocks_of(other)

@@ -85,9 +85,10 @@ def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
 def _still_asked(finding: Finding, sheet: Sheet, today: date) -> bool:
     """Whether a rule still asks.
 
-    Not of days that are over, nor that a begun block was longer or followed something else.
+    Not of days that are over, nor of how many days of a begun week are trained on, nor that a
+    begun block was longer or followed something else.
     """
-    if finding.span.after <= today:
+    if finding.span.after <= today or (finding.code == "rest-day" and finding.span.first < today):
         return False
     begun = {block.id for block in sheet.blocks if block.span.first < today}
     if finding.code in FOLLOWING and begun.issuperset(finding.blocks):
