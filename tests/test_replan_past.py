@@ -98,9 +98,11 @@ def test_strength_that_began_before_a_trip_was_told_of_goes_on_after_it() -> Non
     answer = proposed(late, date(2027, 2, 13))
     assert on(answer.after.blocks, date(2027, 2, 8)).kind is Kind.TRIP
     assert on(answer.after.blocks, date(2027, 2, 12)).kind is Kind.STRENGTH
-    found = check(answer.year, answer.after.blocks)
+    found = check(answer.year, answer.after.blocks, sessions=answer.after.sessions)
     assert "rest-before-strength" in {f.code for f in found if f.strength == "hard"}
-    told = check(answer.year, answer.after.blocks, today=answer.today)
+    told = check(
+        answer.year, answer.after.blocks, sessions=answer.after.sessions, today=answer.today
+    )
     assert [f for f in told if f.strength == "hard"] == []
 
 
