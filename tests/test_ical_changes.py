@@ -48,9 +48,7 @@ def _occasions(good_days: str) -> tuple[Occasion, ...]:
     if not good_days:
         return ()
     days = float(good_days)
-    return (
-        Occasion(goal="arete", entry="spring", span=APRIL, possible=9, good_days=days),
-    )
+    return (Occasion(goal="arete", entry="spring", span=APRIL, possible=9, good_days=days),)
 
 
 A = _block("a", MARCH)
