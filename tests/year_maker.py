@@ -73,7 +73,9 @@ def calm_year(number: int) -> Year:
     ] if rng.random() < 0.5 else []  # fmt: skip
     return Year(
         horizon=Horizon(first=span.first, weeks=weeks),
-        climber=_climber(rng),
+        climber=_climber(rng).model_copy(
+            update={"rock_days": ("saturday", "sunday"), "rock_minutes": 300}
+        ),
         before=Before(days_since_rest=rng.randint(0, 30)),
         goals=tuple(
             Goal(
