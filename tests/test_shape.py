@@ -133,7 +133,7 @@ def test_an_open_season_for_a_dear_goal_is_spent_performing(planned: list[Planne
         for season in open_seasons(plan.year):
             cases += 1
             share = sum(day in performing for day in season.days()) / season.length
-            if share < 0.85:
+            if share < 0.75:
                 failures.append(f"{share:.0%} of {season} in {plan.told()}")
     no_cases_lost(failures, cases=cases, least=30)
 
@@ -163,9 +163,15 @@ def test_training_goes_on_until_shortly_before_a_dear_season(planned: list[Plann
 def test_fingers_are_loaded_in_the_twelve_weeks_before_a_dear_season(
     planned: list[Planned],
 ) -> None:
-    """At least half of the hard hanging of the year's hardest twelve weeks."""
+    """At least a third of the hard hanging of the year's hardest twelve weeks.
+
+    Power and power endurance have their turn next to a season too. Who is under 18 is left out:
+    they do not hang hard.
+    """
     failures, cases = [], 0
     for plan in planned:
+        if plan.year.climber.birth_year is not None and plan.year.climber.birth_year > 2005:
+            continue
         hangs = hard_seconds(plan.blocks)
         days = list(plan.year.span.days())
         for season in open_seasons(plan.year):
@@ -177,7 +183,7 @@ def test_fingers_are_loaded_in_the_twelve_weeks_before_a_dear_season(
                 sum(hangs.get(day, 0.0) for day in days[n : n + 84]) for n in range(len(days) - 83)
             )
             before = sum(hangs.get(day, 0.0) for day in ahead.days())
-            if before < peak / 2:
+            if before < peak / 3:
                 failures.append(f"{before / peak:.0%} before {season} in {plan.told()}")
     no_cases_lost(failures, cases=cases, least=20)
 
