@@ -10,7 +10,6 @@ from plan_maker import a_year, block, given, season, span, trip
 from verdicts import codes, hard, only
 
 from seasonplan.plan import Block
-from seasonplan.reference import profile
 from seasonplan.vocabulary import Kind
 
 BASE, PERFORMANCE, REST = Kind.BASE, Kind.PERFORMANCE, Kind.REST
@@ -62,34 +61,3 @@ def test_a_gap_in_the_rock_may_not_be_longer_than_a_lead_in() -> None:
     performing = block(PERFORMANCE, 0, 27, shares=(0.85, 0.5, 0.5, 0.5))
     finding = only(year, performing, block(BASE, 27, 36))
     assert (finding.code, finding.found, finding.span) == ("lead-in-length", 15, span(7, 1))
-
-
-@pytest.mark.parametrize(
-    ("share", "limit"), [(0.39, 60), (0.40, None), (0.59, None), (0.60, 41), (0.85, 41)]
-)
-def test_minutes_in_the_lead_in_fall_by_41_to_60_percent(share: float, limit: float | None) -> None:
-    """Source: Bosquet 2007, by way of shared/rules.toml."""
-    year = a_year(8, seasons=[season(7, 14)])
-    blocks = [block(PERFORMANCE, 0, 21, shares=(share, 0.85, 0.85)), block(BASE, 21, 35)]
-    found = [f for f in hard(year, *blocks) if f.code == "lead-in-volume"]
-    assert [f.limit for f in found] == ([] if limit is None else [limit])
-    assert [f.found for f in found] == pytest.approx([100 - 100 * share] if limit else [])
-
-
-def test_a_week_with_some_days_before_the_rock_is_lead_in() -> None:
-    year = a_year(8, seasons=[season(2, 19)])
-    blocks = [block(PERFORMANCE, 0, 21), block(BASE, 21, 35)]
-    assert codes(year, *blocks) == {"lead-in-volume"}
-
-
-def test_effort_in_the_lead_in_is_no_lower_than_in_strength_work() -> None:
-    year = a_year(8, seasons=[season(7, 14)])
-    strength = profile(Kind.STRENGTH).rpe
-    week = {"rpe": strength - 0.1}
-    soft = block(PERFORMANCE, 0, 21, shares=(0.5, 0.85, 0.85), week=week)
-    finding = only(year, soft, block(BASE, 21, 35))
-    assert (finding.code, finding.found, finding.limit) == (
-        "lead-in-volume",
-        strength - 0.1,
-        strength,
-    )

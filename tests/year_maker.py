@@ -31,8 +31,13 @@ ZONES = ("Europe/Vienna", "America/Denver", "Australia/Hobart", "Asia/Tokyo")
 NORTH = (("spring", 3, 20), ("autumn", 9, 10), ("winter", 12, 1), ("summer", 6, 25))
 SOUTH = (("spring", 9, 15), ("autumn", 3, 10), ("winter", 6, 1), ("summer", 12, 15))
 GRADES = {
-    "sport": "7b+", "trad": "6c", "boulder": "7A", "multipitch": "7a", "mountain": "6a", "ice": "WI4",
-}  # fmt: skip
+    "sport": "7b+",
+    "trad": "6c",
+    "boulder": "7A",
+    "multipitch": "7a",
+    "mountain": "6a",
+    "ice": "WI4",
+}
 LEAP_DAYS = (date(2024, 2, 29), date(2028, 2, 29))
 
 

@@ -1,0 +1,270 @@
+"""Judges of `session-fresh`, `session-hangs`, `session-return` and `session-rock`.
+
+Free times are those of `plan_maker`; day 0 is a Monday, and a season opens on day 28 where one is
+needed. Limits are those of shared/rules.toml.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from plan_maker import a_year, absence, block, given, goal, injury, season, span, trip
+from test_checker_sessions import (
+    AEROBIC,
+    DRILLS,
+    FRIDAY,
+    LIMIT,
+    PERFORMANCE,
+    SATURDAY,
+    SUNDAY,
+    THURSDAY,
+    TUESDAY,
+    judged,
+    session,
+    told,
+)
+
+from seasonplan.plan import Block, Session
+from seasonplan.vocabulary import Kind, Phase, Spread
+from seasonplan.year import Year
+
+HANGS, LIGHT_HANGS = "fingerboard-short", "fingerboard-often"
+SEASON = {"rock": "season", "block": "performance-0"}
+
+
+def out(n: int, recipe: str = "redpoint-day", **fields: Any) -> Session:
+    """A project day on the rock of the season."""
+    return session(recipe, n, "10:00", **(SEASON | fields))
+
+
+def performing(weeks: int = 4, *, opens: int = 0) -> dict[str, Any]:
+    """A year that is all one performance block, with a season from day `opens`."""
+    days = 7 * weeks
+    return {
+        "year": a_year(weeks, seasons=[season(opens, days - opens)], goals=[goal()]),
+        "blocks": [block(PERFORMANCE, 0, days)],
+    }
+
+
+# --- fresh ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("recipe", "reported"),
+    [
+        (LIMIT, True),  # hard on the fingers
+        ("legs-and-trunk", True),  # hard on legs and back
+        ("uphill-intervals", True),
+        (DRILLS, False),
+        (AEROBIC, False),
+        (LIGHT_HANGS, False),
+    ],
+)
+def test_the_eve_of_a_project_day_holds_nothing_hard(recipe: str, reported: bool) -> None:
+    case = performing()
+    eve = "hard on the eve of a project day or trip"
+    found = told("session-fresh", out(SATURDAY), session(recipe, FRIDAY, "18:00"), **case)
+    assert found == ([eve] if reported else [])
+    two_before = session(recipe, THURSDAY, "18:00")
+    assert told("session-fresh", out(SATURDAY), two_before, **case) == []
+
+
+def test_the_eve_of_an_easy_day_on_rock_may_be_hard() -> None:
+    easy = out(SATURDAY, "easy-rock-day")
+    since = out(SATURDAY - 4, "easy-rock-day")  # so that it opens nothing
+    hard = session("legs-and-trunk", FRIDAY, "18:00")
+    assert told("session-fresh", since, easy, hard, **performing()) == []
+
+
+def test_the_eve_of_a_trip_holds_nothing_hard() -> None:
+    year = a_year(4, trips=[trip(11, 3)])
+    legs = session("legs-and-trunk", 10, "18:00")
+    eve = "hard on the eve of a project day or trip"
+    assert told("session-fresh", legs, year=year) == [eve]
+    assert told("session-fresh", session(AEROBIC, 10, "18:00"), year=year) == []
+    one_day = a_year(4, trips=[trip(11, 1)])
+    assert told("session-fresh", legs, year=one_day) == []
+
+
+def test_between_two_project_days_lies_rest_or_mobility() -> None:
+    case, days = performing(), (out(FRIDAY), out(SUNDAY))
+    between = session(AEROBIC, SATURDAY, "10:00")
+    assert "between two project days" in told("session-fresh", *days, between, **case)
+    soft = session("mobility", SATURDAY, "10:00")
+    assert told("session-fresh", *days, soft, **case) == []
+    assert told("session-fresh", days[0], between, **case) == []
+
+
+def test_a_day_on_rock_holds_no_hangs() -> None:
+    easy = out(SATURDAY, "easy-rock-day"), out(TUESDAY, "easy-rock-day")
+    hang = session(LIGHT_HANGS, SATURDAY, "18:00")
+    assert told("session-fresh", *easy, hang, **performing()) == ["hangs on a day on rock"]
+    other = session(LIGHT_HANGS, SUNDAY, "18:00")
+    assert told("session-fresh", *easy, other, **performing()) == []
+
+
+OPENING = "hard fingers before a season or trip"
+
+
+@pytest.mark.parametrize(("days", "reported"), [(5, False), (4, True), (2, True)])
+def test_hard_finger_work_keeps_four_days_from_the_first_day_of_a_season(
+    days: int, reported: bool
+) -> None:
+    case = performing(8, opens=28)
+    first = out(28 + SATURDAY, "easy-rock-day")
+    hard = session(HANGS, 28 + SATURDAY - days, "18:00")
+    found = judged("session-fresh", first, hard, **case)
+    assert [(f.about, f.found, f.limit) for f in found] == (
+        [(OPENING, days, 4)] if reported else []
+    )
+
+
+def test_a_season_opens_only_once_and_only_in_its_first_week() -> None:
+    case = performing(8, opens=28)
+    hard = session(HANGS, 35 + SATURDAY - 3, "18:00")
+    second = out(28 + SATURDAY, "easy-rock-day"), out(35 + SATURDAY, "easy-rock-day")
+    assert told("session-fresh", *second, hard, **case) == []
+    late = out(35 + SATURDAY, "easy-rock-day")
+    assert told("session-fresh", late, hard, **case) == []
+
+
+def test_hard_finger_work_keeps_four_days_from_a_trip() -> None:
+    year = a_year(4, trips=[trip(12, 3)])
+    assert told("session-fresh", session(HANGS, 8, "18:00"), year=year) == [OPENING]
+    assert told("session-fresh", session(HANGS, 7, "18:00"), year=year) == []
+
+
+# --- hangs ----------------------------------------------------------------------------------------
+
+
+def test_hangs_twice_a_day_are_reported() -> None:
+    one, other = session(LIGHT_HANGS, 1, "18:00"), session(LIGHT_HANGS, 1, "19:00")
+    (found,) = judged("session-hangs", one, other)
+    assert (found.about, found.found, found.limit) == ("hangs twice a day", 2, 1)
+    assert judged("session-hangs", one, session(LIGHT_HANGS, 2, "18:00")) == []
+
+
+def test_a_test_counts_as_hangs() -> None:
+    both = session(LIGHT_HANGS, 1, "18:00"), session("test-day", 1, "19:00")
+    assert told("session-hangs", *both) == ["hangs twice a day"]
+
+
+def test_one_day_in_seven_is_without_finger_work() -> None:
+    six = [session(LIGHT_HANGS, n, "18:00") for n in range(6)]
+    assert told("session-hangs", *six) == []
+    (found,) = judged("session-hangs", *six, session(LIGHT_HANGS, 6, "10:00"))
+    assert (found.about, found.found, found.span) == (
+        "a day without finger work", 7, span(0, 7),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("spread", "most"),
+    [(Spread.FEW_AND_LONG, 2), (Spread.LIGHT, 2), (Spread.SHORT_AND_HARD, 3)],
+)
+def test_hard_finger_days_running_are_two_or_three_by_the_split(spread: Spread, most: int) -> None:
+    year = a_year(4, sessions={"spread": spread})
+    running = [session(HANGS, n, "18:00") for n in range(most + 1)]
+    assert told("session-hangs", *running[:-1], year=year) == []
+    (found,) = judged("session-hangs", *running, year=year)
+    assert (found.about, found.found, found.limit) == ("hard finger days running", most + 1, most)
+
+
+def test_a_day_between_ends_a_row_of_hard_finger_days() -> None:
+    days = [session(HANGS, n, "18:00") for n in (0, 1, 3, 4)]
+    assert told("session-hangs", *days) == []
+
+
+def test_the_split_of_one_kind_of_block_holds_for_its_rows() -> None:
+    year = a_year(4, sessions={"spread_for": {"base": "short and hard, often"}})
+    running = [session(HANGS, n, "18:00") for n in range(3)]
+    assert told("session-hangs", *running, year=year) == []
+    other = a_year(4, sessions={"spread_for": {"strength": "short and hard, often"}})
+    assert told("session-hangs", *running, year=other) == ["hard finger days running"]
+
+
+# --- after days off -------------------------------------------------------------------------------
+
+
+def back(days: int) -> dict[str, Any]:
+    """Days off that end on the eve of day 14, a Monday."""
+    year = a_year(6, absences=[absence(14 - days, days)])
+    blocks = [
+        block(Kind.BASE, 0, 14 - days), given(Kind.ABSENCE, 14 - days, days, entry="away"),
+        block(Kind.BASE, 14, 28, id="base-0"),
+    ]  # fmt: skip
+    return {"year": year, "blocks": blocks}
+
+
+def test_the_first_days_after_days_off_hold_nothing_hard() -> None:
+    hard = [session("interval-circuits", n, "18:00") for n in (14, 17, 18)]
+    found = judged("session-return", *hard, **back(7))
+    assert [(f.about, f.span.first, f.found, f.limit) for f in found] == [
+        ("hard after days off", hard[0].day, 7, 6), ("hard after days off", hard[1].day, 7, 6),
+    ]  # fmt: skip
+    easy = session(LIMIT, 18, "18:00"), session("route-volume", 15, "18:00")
+    assert told("session-return", *easy, **back(7)) == []
+
+
+def test_the_first_week_after_days_off_holds_two_days_with_hangs() -> None:
+    three = [session(LIGHT_HANGS, n, "18:00") for n in (14, 16, 18)]
+    (found,) = judged("session-return", *three, **back(7))
+    assert (found.about, found.found, found.limit) == ("finger days in the first week", 3, 2)
+    assert told("session-return", *three[:2], **back(7)) == []
+    over = [*three[:2], session(LIGHT_HANGS, 21, "18:00")]
+    assert told("session-return", *over, **back(7)) == []
+
+
+def test_four_days_off_are_no_days_off() -> None:
+    year = a_year(6, absences=[absence(10, 4)])
+    assert told("session-return", session("interval-circuits", 14, "18:00"), year=year) == []
+
+
+def test_after_an_injury_the_steps_of_the_part_come_instead() -> None:
+    hurt = injury(3, easy=10, building=12, full=14)
+    blocks = [
+        block(Kind.BASE, 0, 3, id="base-9"),
+        given(Kind.INJURED, 3, 7, entry="finger", phase=Phase.OFF),
+        given(Kind.RETURN, 10, 2, entry="finger", phase=Phase.EASY),
+        given(Kind.RETURN, 12, 2, entry="finger", phase=Phase.BUILDING),
+        block(Kind.BASE, 14, 14, id="base-0"),
+    ]
+    year = a_year(4, injuries=[hurt])
+    hard = session("uphill-intervals", 14, "18:00")
+    assert told("session-return", hard, year=year, blocks=blocks) == []
+
+
+# --- rock -----------------------------------------------------------------------------------------
+
+
+def used(*days: int, weeks: int = 4, **case: Any) -> list[tuple[str, float | None]]:
+    case = case or performing(weeks)
+    sessions = [out(n, "easy-rock-day") for n in days]
+    found = judged("session-rock", *sessions, **case)
+    assert all(f.strength == "soft" for f in found)
+    return [(f.about, f.found) for f in found]
+
+
+def test_a_block_that_leaves_out_weeks_with_rock_is_told() -> None:
+    saturdays = [7 * n + SATURDAY for n in range(4)]
+    assert used(*saturdays) == []
+    assert used(*saturdays[:3]) == [("weeks", 75)]
+    assert used(saturdays[0], saturdays[0] + 1, *saturdays[1:3]) == [("weeks", 75)]
+    assert used() == [("weeks", 0)]
+
+
+def test_weeks_of_lead_in_and_without_any_rock_owe_none() -> None:
+    saturdays = [7 * n + SATURDAY for n in (1, 2, 3)]
+    without = performing(4, opens=7)
+    assert used(*saturdays, **without) == []
+    case = performing(4)
+    whole = case["blocks"][0]
+    first = block(PERFORMANCE, 0, 7, week={"lead_in": True}).weeks
+    led = Block(**{**dict(whole), "weeks": (*first, *whole.weeks[1:])})
+    assert used(*saturdays, year=case["year"], blocks=[led]) == []
+
+
+def test_blocks_of_other_kinds_owe_no_rock() -> None:
+    year: Year = performing()["year"]
+    assert used(year=year, blocks=[block(Kind.BASE, 0, 28)]) == []
