@@ -100,14 +100,9 @@ def test_strength_that_began_before_a_trip_was_told_of_goes_on_after_it() -> Non
     assert on(answer.after.blocks, date(2027, 2, 12)).kind is Kind.STRENGTH
     found = check(answer.year, answer.after.blocks, sessions=answer.after.sessions)
     assert "rest-before-strength" in {f.code for f in found if f.strength == "hard"}
-<<<<<<< HEAD
-    sessions, today = answer.after.sessions, answer.today
-    told = check(answer.year, answer.after.blocks, sessions=sessions, today=today)
-=======
     told = check(
         answer.year, answer.after.blocks, sessions=answer.after.sessions, today=answer.today
     )
->>>>>>> faces
     assert [f for f in told if f.strength == "hard"] == []
 
 
