@@ -80,24 +80,31 @@ def outlook(
     year: Year, blocks: Sequence[Block], sessions: Sequence[Session],
     occasions: Sequence[Occasion], *, book: Mapping[str, Recipe], since: date | None = None,
 ) -> Outlook:  # fmt: skip
-    """What a plan lets one expect; changes are counted from `since`, or the year's first day."""
+    """What a plan lets one expect; changes are counted from `since`, or the year's first day.
+
+    Occasions that the year no longer has, as it was changed after the plan, are left out.
+    """
     almanac = Almanac(year)
     day = min(max(since or year.span.first, year.span.first), year.span.last)
     drawn = _Drawn(year, trainings(blocks, sessions, book))
-    goals = tuple(_goal(one, almanac, sessions, drawn, day) for one in occasions)
+    told = (_goal(one, almanac, sessions, drawn, day) for one in occasions)
+    goals = tuple(goal for goal in told if goal is not None)
     known = year.before.hard_finger_sessions is not None
     return Outlook(goals=goals, start_known=known, since=day)
 
 
 def _goal(
     occasion: Occasion, almanac: Almanac, sessions: Sequence[Session], drawn: _Drawn, since: date
-) -> GoalOutlook:
-    chances = next(
+) -> GoalOutlook | None:
+    found = (
         chance.chances
         for chance in almanac.opportunities
         if (chance.goal.id, chance.spell.entry.id) == (occasion.goal, occasion.entry)
         and min(chance.chances) == occasion.span.first
     )
+    chances = next(found, None)
+    if chances is None:
+        return None
     days = sorted({s.day for s in sessions if s.rock == occasion.entry and s.day in chances})
     used = [chances[day] for day in days if day >= since]
     arrives = days[0] if days else occasion.span.first

@@ -2,11 +2,66 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from seasonplan.explain.notes import occasion_text
+from seasonplan.explain.words import day_text, join, number_text
+from seasonplan.outlook import Change, GoalOutlook, Range, outlook
 from seasonplan.plan import Revision
+from seasonplan.recipes import recipes
 from seasonplan.year import Year
+
+A_MODEL = (
+    "The changes are what a model makes of the hours planned, no measurement: one climber in ten "
+    "gains less than the first figure, one in ten more than the second. Test yourself."
+)
+START_UNKNOWN = (
+    "They would be narrower if the year said how often you hung hard before it: "
+    "`hard_finger_sessions` under [before]."
+)
 
 
 def outlook_lines(revision: Revision, year: Year) -> list[str]:
-    """A sentence for each goal at each season, window or trip."""
-    return [occasion_text(occasion, year) for occasion in revision.score.occasions]
+    """A sentence for each goal at each season, window or trip, then what is likely to change."""
+    told = [occasion_text(occasion, year) for occasion in revision.score.occasions]
+    if not revision.sessions:
+        return told
+    found = outlook(
+        year, revision.blocks, revision.sessions, revision.score.occasions,
+        book=recipes(year.recipes),
+    )  # fmt: skip
+    told += [line for goal in _once(found.goals) for line in _goal_lines(goal)]
+    if any(goal.changes for goal in found.goals):
+        told += [A_MODEL] if found.start_known else [f"{A_MODEL} {START_UNKNOWN}"]
+    return told
+
+
+def _once(goals: tuple[GoalOutlook, ...]) -> Iterator[GoalOutlook]:
+    """One of those that are told the same: goals at the same rock on the same days."""
+    seen = set()
+    for goal in goals:
+        key = (goal.entry, goal.span.first, goal.good_days, goal.changes)
+        if key not in seen:
+            seen.add(key)
+            yield goal
+
+
+def _goal_lines(goal: GoalOutlook) -> Iterator[str]:
+    if goal.rock_days and goal.good_days is not None:
+        low, high = _ends(goal.good_days)
+        yield (
+            f"Of the {goal.rock_days} days on rock from {day_text(goal.span.first)} between {low} "
+            f"and {high} will be good in eight years of ten: weather comes in spells."
+        )
+    if goal.changes:
+        yield f"By then, since {day_text(goal.since)}: {join([_change(c) for c in goal.changes])}."
+
+
+def _change(change: Change) -> str:
+    name = change.quality.value.replace("_", " ")
+    low, high = change.percent.low, change.percent.high
+    return f"{name} {change.percent.middle:+.0f} % ({low:+.0f} to {high:+.0f})"
+
+
+def _ends(days: Range) -> tuple[str, str]:
+    return number_text(round(days.low)), number_text(round(days.high))
