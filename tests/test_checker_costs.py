@@ -221,6 +221,10 @@ def test_days_of_rest_shortly_before_a_dear_season_cost(priority: int, days: int
     year = a_year(8, seasons=[season(38, 14)], goals=[goal(priority=priority)])
     blocks = (block(BASE, 0, 26), block(REST, 26, 7), block(PERFORMANCE, 33, 23))
     assert amounts(year, *blocks).get("rest-before-rock") == days
+    found = [f for f in soft(year, *blocks) if f.code == "rest-before-rock"]
+    assert [(f.found, f.limit, f.span) for f in found] == (
+        [(days, 10, span(26, 7))] if days else []
+    )
 
 
 @pytest.mark.parametrize(
@@ -234,5 +238,7 @@ def test_power_endurance_far_from_rock_or_long_costs(
     first = block(BASE, 0, days, emphasis=Emphasis.POWER_ENDURANCE)
     rest = (block(REST, days, 7), block(BASE, days + 7, 91 - days))
     assert amounts(year, first, *rest).get("power-endurance-late") == amount
+    found = [f for f in soft(year, first, *rest) if f.code == "power-endurance-late"]
+    assert [(f.found, f.span) for f in found] == ([(opens - days, span(0, days))] if amount else [])
     plain = exchanged(first, emphasis=Emphasis.ENDURANCE)
     assert "power-endurance-late" not in amounts(year, plain, *rest)

@@ -24,6 +24,7 @@ from seasonplan.year import SessionWishes, Year
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST
 ASKED = {"aim": 1500}
 DRILLS, AEROBIC, LONG = "technique-drills", "aerobic", "long-easy-climbing"
+LIMIT = "limit-bouldering"
 MONDAY, TUESDAY, WEDNESDAY, THURSDAY, FRIDAY, SATURDAY, SUNDAY = range(7)
 
 
@@ -288,140 +289,33 @@ def test_the_rest_day_follows_the_limit_of_its_rule() -> None:
     assert judged("session-rest-day", *daily(7)[1], year=off) == []
 
 
-# --- spacing --------------------------------------------------------------------------------------
-
-LIMIT, CIRCUITS = "limit-bouldering", "interval-circuits"  # want one day after them, and none
+# --- wishes and what is over ----------------------------------------------------------------------
 
 
-def spaced(*sessions: Session, **fields: Any) -> list[tuple[float | None, float | None]]:
-    """(whole days between, days wanted) of each pair that is too near."""
-    year = a_year(4, **fields)
-    return [(f.found, f.limit) for f in judged("session-spacing", *sessions, year=year)]
+def test_what_the_climber_moved_is_told_softly_but_not_where_it_harms() -> None:
+    name = "base-0/2027-01-04/fingerboard-long-1"
+    late = session("fingerboard-long", TUESDAY, "23:00", id=name)
+    wish = {"session": name, "day": late.day, "start": late.start}
+    hurt = [injury(-2, easy=7, building=14, full=21)]
+    for wishes, strength in (([], "hard"), ([wish], "soft")):
+        year = a_year(4, injuries=hurt, fixed_sessions=wishes)
+        (hours,) = judged("session-hours", late, year=year)
+        (care,) = judged("session-care", late, year=year)
+        assert (hours.strength, care.strength) == (strength, "hard")
 
 
-def test_two_hard_uses_of_a_tissue_too_near_are_reported_in_whole_days() -> None:
-    one = session(LIMIT, TUESDAY, "18:00")
-    near, later = session(CIRCUITS, WEDNESDAY, "18:00"), session(CIRCUITS, THURSDAY, "18:00")
-    (found,) = judged("session-spacing", one, near)
-    assert (found.found, found.limit) == (0, 1)
-    assert "fingers" in found.about
-    assert spaced(one, later) == []
+def test_a_week_from_which_the_climber_took_a_session_is_short_by_wish() -> None:
+    gone = {"session": "base-0/2027-01-04/long-easy-climbing-1", "skip": True}
+    there = [*week(0)[:3], *month()[6:]]
+    for wishes, strength in (([], "hard"), ([gone], "soft")):
+        year = a_year(4, fixed_sessions=wishes)
+        (found,) = judged("session-dose", *there, year=year)
+        assert (found.about, found.strength) == ("load", strength)
 
 
-def test_what_comes_first_says_how_long_to_wait() -> None:
-    light_first = session(CIRCUITS, TUESDAY, "18:00"), session(LIMIT, WEDNESDAY, "18:00")
-    assert spaced(*light_first) == []
-    assert spaced(session(LIMIT, TUESDAY, "18:00"), session(LIMIT, WEDNESDAY, "18:00")) == [(0, 1)]
-
-
-def test_two_hard_uses_on_one_day_are_always_too_near() -> None:
-    both = session(CIRCUITS, SATURDAY, "10:00"), session(CIRCUITS, SATURDAY, "11:30")
-    assert spaced(*both) == [(0, 0)]
-
-
-@pytest.mark.parametrize(("born", "broken"), [(1978, False), (1977, True), (1960, True)])
-def test_from_fifty_on_long_hangs_want_a_day_more(born: int, broken: bool) -> None:
-    """48 hours, from 50 years on 72: in 2027 somebody born in 1977 turns 50."""
-    hangs = session("fingerboard-long", TUESDAY, "18:00")
-    then = session("fingerboard-long", THURSDAY, "18:00")
-    assert spaced(hangs, then, climber={"birth_year": born}) == ([(1, 2)] if broken else [])
-
-
-def test_spacing_looks_past_sessions_between_and_over_the_edge_of_a_week() -> None:
-    one = session(LIMIT, SUNDAY, "11:00")
-    light = session(AEROBIC, SUNDAY, "12:00", 30)
-    other = session(CIRCUITS, 7 + MONDAY, "18:00")
-    assert spaced(one, light, other) == [(0, 1)]
-
-
-def test_light_uses_and_other_tissues_need_no_days_between() -> None:
-    light = session(LONG, TUESDAY, "18:00", 45), session(LONG, TUESDAY, "18:45", 45)
-    assert spaced(*light) == []
-    hangs = session("fingerboard-short", TUESDAY, "18:00")
-    assert spaced(hangs, session("legs-and-trunk", TUESDAY, "18:45")) == []
-
-
-def test_days_on_rock_keep_a_rhythm_of_their_own_but_home_and_rock_do_not() -> None:
-    year = {"seasons": [season(0, 28)]}
-    days = [session("redpoint-day", n, "10:00", rock="season") for n in (SATURDAY, SUNDAY)]
-    assert spaced(*days, **year) == []
-    assert spaced(session(LIMIT, FRIDAY, "18:00"), *days, **year) == [(0, 1)]
-    assert spaced(*days, session(CIRCUITS, 7 + MONDAY, "18:00"), **year) == [(0, 1)]
-
-
-# --- care -----------------------------------------------------------------------------------------
-
-
-HURT = injury(-2, easy=7, building=14, full=21)
-
-
-@pytest.mark.parametrize(
-    ("n", "recipe", "reported"),
-    [
-        (1, LONG, True),  # off: stress 1 on the fingers
-        (1, AEROBIC, False),
-        (8, LONG, False),  # easy: stress 1
-        (8, "boulder-mileage", True),  # stress 2
-        (15, "boulder-mileage", True),  # building
-        (22, "boulder-mileage", True),  # full: a first step of two weeks without hard use
-        (22, LONG, False),
-        (35, "boulder-mileage", False),  # the second step, two weeks later
-        (35, LIMIT, True),  # maximal work comes back last
-        (49, LIMIT, False),  # the third step
-    ],
-)
-def test_what_is_hurt_is_kept_clear_of(n: int, recipe: str, reported: bool) -> None:
-    """The steps back after full are those of shared/injuries.toml."""
-    year = a_year(8, injuries=[HURT])
-    assert bool(told("session-care", session(recipe, n, "18:00", 45), year=year)) is reported
-
-
-@pytest.mark.parametrize(
-    ("n", "recipe", "reported"),
-    [
-        (1, "return-fingers", True),  # off: no hangs at all
-        (8, "return-fingers", False),  # easy
-        (8, "fingerboard-often", True),
-        (15, "fingerboard-often", False),  # building
-        (15, "fingerboard-short", True),
-        (22, "fingerboard-often", False),  # full, first step
-        (22, "fingerboard-short", True),
-        (49, "fingerboard-short", False),
-    ],
-)
-def test_a_hurt_finger_hangs_only_what_its_phase_names(n: int, recipe: str, reported: bool) -> None:
-    year = a_year(8, injuries=[HURT])
-    assert bool(told("session-care", session(recipe, n, "18:00"), year=year)) is reported
-
-
-def test_without_the_rule_on_injuries_the_young_are_still_kept_from_the_most() -> None:
-    off = {"rules": {"injury-caps": {"on": False}}}
-    year = a_year(8, injuries=[HURT], **off)
-    board = session("fingerboard-long", 8, "18:00")
-    assert told("session-care", board, year=year) == []
-    young = a_year(8, injuries=[HURT], climber={"birth_year": 2012}, **off)
-    assert told("session-care", board, year=young) == ["for grown climbers only"]
-
-
-def test_a_hurt_knee_is_stressed_by_what_stresses_knees_and_by_no_hangs_but_the_hardest() -> None:
-    knee = {**dict(HURT), "part": "knee", "name": "Knee"}
-    year = a_year(4, injuries=[{k: v for k, v in knee.items() if k not in ("id", "phases")}])
-    legs = session("legs-and-trunk", 8, "18:00")
-    assert told("session-care", legs, year=year) == [
-        "stresses knees by 2, and 1 is the most while hurt"
-    ]
-    assert told("session-care", session("fingerboard-often", 8, "18:00"), year=year) == []
-    board = session("fingerboard-long", 8, "18:00")
-    assert told("session-care", board, year=year) == ["maximal finger loading while hurt"]
-
-
-@pytest.mark.parametrize(
-    ("born", "reported"), [(2012, True), (2009, True), (2008, False), (None, False)]
-)
-def test_the_young_load_no_finger_to_the_most(born: int | None, reported: bool) -> None:
-    """In 2027 somebody born in 2012 may be 14, somebody born in 2009 may be 17."""
-    year = a_year(4, climber={"birth_year": born} if born else {})
-    board = session("fingerboard-long", 1, "18:00")
-    assert bool(told("session-care", board, year=year)) is reported
-    off = year.with_fields(rules={"young-fingers": {"on": False}})
-    assert told("session-care", board, year=off) == []
+def test_nothing_is_asked_of_days_and_weeks_that_had_begun() -> None:
+    year = a_year(4)
+    late = [session(AEROBIC, n, "23:00", 45) for n in (TUESDAY, WEDNESDAY)]
+    found = check_sessions(year, [base()], late, (), book=book_of(year), today=day(WEDNESDAY))
+    assert [f.span for f in found if f.code == "session-hours"] == [span(WEDNESDAY, 1)]
+    assert [f.span.first for f in found if f.code == "session-dose"] == [day(7), day(14), day(21)]
