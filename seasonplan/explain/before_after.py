@@ -158,7 +158,7 @@ def _goal_line(change: GoalChange, year: Year) -> str:
     if _as_before(change):
         return f"{where}: as before, {number_text(now.good_days)} good days."
     days = _change(number_text(was.good_days), number_text(now.good_days))
-    form = _change(f"{100 * was.form:+.0f} %", f"{100 * now.form:+.0f} %")
+    form = _change(_percent(was.form), _percent(now.form))
     told = f"{where}: {days} good days, form {form} since the start."
     return told if change.reachable else f"{told} Less than half of its good days are left."
 
@@ -166,3 +166,8 @@ def _goal_line(change: GoalChange, year: Year) -> str:
 def _change(was: str, now: str) -> str:
     """Such as "4.1 → 3.8"; what is told alike only once."""
     return now if was == now else f"{was} → {now}"
+
+
+def _percent(share: float) -> str:
+    percent = round(100 * share)
+    return f"{percent:+d} %" if percent else "0 %"
