@@ -170,7 +170,7 @@ class Sheet:
 
     @property
     def dearest(self) -> Opportunity | None:
-        """The first rock of the goal with the highest priority; the most good days first."""
+        """The rock that matters most: of the highest priority, with the most possible good days."""
         return min(
             self.almanac.opportunities,
             key=lambda one: (one.goal.priority, -one.possible),
