@@ -5,20 +5,20 @@ Made anew with `pytest tests/test_tui_looks.py --snapshot-update`; look at each 
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-import plan_maker
 import pytest
 from open_records import seattle_bytes
 from stage import sheet, until
 
 from seasonplan import store
+from seasonplan.days import Span
 from seasonplan.desk import Desk
-from seasonplan.plan import Plan, Proof, Revision, Score, Session
-from seasonplan.vocabulary import Kind
+from seasonplan.plan import Block, Loads, Plan, Proof, Revision, Score, Session, Week
+from seasonplan.vocabulary import Emphasis, Kind
 from tui.app import SeasonApp
 from tui.bench import Bench
 
@@ -27,19 +27,43 @@ YEAR = YEARS / "kitchen-wall.toml"
 TODAY = date(2027, 2, 3)
 
 
-def blocks() -> tuple[plan_maker.Block, ...]:
-    made, given = plan_maker.block, plan_maker.given
+FIRST = date(2027, 1, 4)
+FREE = 570.0  # minutes a week
+SHARES = (0.7, 0.75, 0.8, 0.45)  # of the free minutes, in turn; the last week is a light one
+
+
+def block(kind: Kind, first: int, days: int, *, name: str, **fields: Any) -> Block:
+    """A block of whole weeks from a day of the year on, 0 the first."""
+    chosen = kind.chosen and kind is not Kind.REST
+    weeks = tuple(
+        Week(
+            span=Span(FIRST + timedelta(days=day), FIRST + timedelta(days=day + 7)),
+            free_minutes=FREE if kind.chosen else 0.0,
+            minutes=FREE * (SHARES[n % 4] if chosen else 0.2) if kind is not Kind.ABSENCE else 0.0,
+            training_days=4,
+            rpe=5.5,
+            loads=Loads(endurance=5.5 * FREE * SHARES[n % 4]),
+            deload=chosen and n % 4 == 3,
+        )
+        for n, day in enumerate(range(first, first + days, 7))
+    )
+    span = Span(FIRST + timedelta(days=first), FIRST + timedelta(days=first + days))
+    return Block(id=name, kind=kind, span=span, weeks=weeks, **fields)
+
+
+def blocks() -> tuple[Block, ...]:
+    fingers, endurance = Emphasis.FINGERS, Emphasis.ENDURANCE
     return (
-        made(Kind.BASE, 0, 28, id="base-1"),
-        made(Kind.STRENGTH, 28, 42, id="strength-1"),
-        made(Kind.REST, 70, 7, id="rest-1"),
-        made(Kind.PERFORMANCE, 77, 35, id="performance-1"),
-        made(Kind.REST, 112, 7, id="rest-2"),
-        made(Kind.REST, 119, 7, id="rest-3", pinned=True, entry="lake"),
-        given(Kind.TRIP, 126, 14, entry="isle-of-orrin"),
-        made(Kind.BASE, 140, 21, id="base-2"),
-        given(Kind.ABSENCE, 161, 7, entry="family-week"),
-        made(Kind.BASE, 168, 14, id="base-3"),
+        block(Kind.BASE, 0, 28, name="base-1", emphasis=endurance),
+        block(Kind.STRENGTH, 28, 42, name="strength-1", emphasis=fingers),
+        block(Kind.REST, 70, 7, name="rest-1"),
+        block(Kind.PERFORMANCE, 77, 35, name="performance-1", emphasis=fingers),
+        block(Kind.REST, 112, 7, name="rest-2"),
+        block(Kind.REST, 119, 7, name="rest-3", pinned=True, entry="lake"),
+        block(Kind.TRIP, 126, 14, name="trip-1", entry="isle-of-orrin"),
+        block(Kind.BASE, 140, 21, name="base-2", emphasis=endurance),
+        block(Kind.ABSENCE, 161, 7, name="absence-1", entry="family-week"),
+        block(Kind.BASE, 168, 14, name="base-3", emphasis=fingers),
     )
 
 
@@ -55,7 +79,17 @@ def sessions() -> tuple[Session, ...]:
         one(4, 18, "antagonists", 45, 5.0),
         one(6, 10, "boulder-mileage", 120, 6.0),
         one(7, 11, "mobility", 60, 2.0),
+        *(on_rock(day) for day in (27, 28, 34, 41, 48, 55)),
     )
+
+
+def on_rock(day: int) -> Session:
+    """A day at the Cleft, so many days after the first of March."""
+    return Session(
+        id=f"performance-1/{day}/redpoint-day", block="performance-1", recipe="redpoint-day",
+        day=date(2027, 3, 1) + timedelta(days=day - 1), start=time(10), minutes=240, rpe=7.0,
+        rock="spring-in-the-cleft", active_share=0.5,
+    )  # fmt: skip
 
 
 @pytest.fixture

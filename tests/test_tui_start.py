@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 from filling import field, form, judged
-from stage import bench, opened, pointed, press, told, until, words
+from stage import bench, demo, opened, pointed, press, told, until, words
 from textual.pilot import Pilot
 
 from seasonplan.desk import Desk
 from tui import examples
 from tui.examples import EXAMPLES, folder_of
 from tui.forms.unfinished import KEY
+from tui.year.lanes import Lane
 
 
 async def begin(pilot: Pilot[int]) -> None:
@@ -51,7 +52,7 @@ async def test_a_newcomer_gets_a_first_plan_with_keys_alone(tmp_path: Path) -> N
         await until(pilot, lambda: "plan 1 stands" in words(pilot))
         year = bench(pilot).desk.year
         assert year.climber.name == "Mira" and year.goals[0].grade == "7b+"
-        assert pointed(pilot).key == "base-1"
+        assert pointed(pilot).lane is Lane.PLAN
         assert "Your plan is made" in told(pilot)
 
 
@@ -166,15 +167,15 @@ async def test_a_year_that_came_meanwhile_is_not_overwritten(tmp_path: Path) -> 
         assert field(pilot, "goal.0.name").words == "Slow Lightning"
 
 
-async def test_an_example_opens_as_a_copy(tmp_path: Path) -> None:
+async def test_an_example_opens_as_a_copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    source = demo(tmp_path / "shelf", EXAMPLES[0].name)
+    monkeypatch.setattr(examples, "folder_of", lambda _: source)
     async with opened(tmp_path) as pilot:
         await press(pilot, "down", "enter")
         await pilot.pause()
         assert bench(pilot).folder == tmp_path / EXAMPLES[0].name
         assert "A copy in" in told(pilot)
-        await press(pilot, "p")
-    source = folder_of(EXAMPLES[0])
-    assert source is not None
+        await press(pilot, "right", "p")
     assert Desk(source).year.pins == ()
     assert Desk(tmp_path / EXAMPLES[0].name).year.pins
 
@@ -187,7 +188,7 @@ def test_a_copy_that_is_there_is_kept(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda one: one.name)
-def test_every_example_is_there_and_can_be_read(example: examples.Example) -> None:
+def test_every_example_is_there_and_can_be_read(tmp_path: Path, example: examples.Example) -> None:
     found = folder_of(example)
-    assert found is not None
-    assert Desk(found).plan is not None
+    assert found is not None and (found / "plan.json").is_file()
+    assert Desk(demo(tmp_path, example.name)).plan is not None

@@ -11,7 +11,17 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from stage import bench, demo, opened, press, screen_text, short_of_time, slip, week, words
 from textual.pilot import Pilot
-from week_stage import at_sheet, at_week, chosen, laid_out, places, point_at, point_of, view
+from week_stage import (
+    at_sheet,
+    at_week,
+    chosen,
+    laid_out,
+    line_of,
+    places,
+    point_at,
+    point_of,
+    view,
+)
 
 from seasonplan.days import Span, calendar_weeks
 from tui.bench import Bench
@@ -29,10 +39,6 @@ def head(pilot: Pilot[int]) -> str:
     """The lines above the sheet."""
     lines = screen_text(pilot).splitlines()[1 : view(pilot).region.y]
     return " ".join(" ".join(lines).split())
-
-
-def line_of(pilot: Pilot[int], number: int) -> str:
-    return view(pilot).render_line(number).text
 
 
 def busy(folder: Path, start: str, end: str) -> None:

@@ -72,3 +72,8 @@ def tint(pilot: Pilot[int], point: Point) -> object:
     (piece,) = view(pilot).render_line(point[1]).crop(point[0], point[0] + 1)
     assert piece.style is not None
     return piece.style.bgcolor
+
+
+def line_of(pilot: Pilot[int], number: int) -> str:
+    """What a line of the sheet says."""
+    return view(pilot).render_line(number).text

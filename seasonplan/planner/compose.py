@@ -199,7 +199,7 @@ class _Composer:
     def _fourth_after_rest(self) -> set[int]:
         """Days without hard finger work in the split that hangs often, so that no row is too long:
         the fourth of any row of weekdays between days kept free."""
-        rests = {day.frame.day.weekday() for day in self.days if day.frame.rest}
+        rests = self.frame.kept_free
         if self.order.fingers.in_a_row < 3 or not rests:
             return set()
         barred, row = set(), 0
@@ -294,7 +294,7 @@ class _Composer:
         extra = 2 * self._travel(recipe)
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
-            if Need.DAYLIGHT in recipe.needs and start >= dusk():
+            if Need.DAYLIGHT in recipe.needs and not dawn() <= start < dusk():
                 continue
             room = end - start - extra
             if room >= least and (best is None or room < best[1]):

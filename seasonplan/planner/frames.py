@@ -68,6 +68,7 @@ class Frame:
     rock_after: tuple[RockDay, ...]
     trip_begins: date | None
     open_after: tuple[bool, bool]
+    kept_free: frozenset[int] = frozenset()
     wall_travel: int = 0
     home_wall: bool = False
     from_50: bool = False
@@ -105,7 +106,7 @@ class Frames:
     def frame(self, cell: Cell) -> Frame:
         """The frame of a cell."""
         days = tuple(self._day(day, cell) for day in cell.span.days())
-        near = timedelta(days=3)
+        near = timedelta(days=NEAR_DAYS)
         return Frame(
             span=cell.span,
             days=days,
@@ -115,6 +116,7 @@ class Frames:
             trip_begins=next(
                 (f for f in self._trips if cell.span.first < f <= cell.span.after + near), None
             ),
+            kept_free=self._resting(cell.span.first) | self._resting(cell.span.last),
             open_after=(self._open(cell.span.after), self._open(cell.span.after + ONE_DAY)),
             wall_travel=self._almanac.year.climber.wall_travel_minutes,
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
@@ -175,7 +177,7 @@ class Frames:
         the other both are, so that a free day lies in any seven.
         """
         rule = self._rules.active("rest-day")
-        if rule is None or self._rules.active("session-rest-day") is None:
+        if rule is None:
             return frozenset()
         week = day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
         most = int(rule.number)
@@ -249,6 +251,11 @@ def hard_on_fingers(recipe: Recipe) -> bool:
 def least_wall_minutes() -> int:
     """A session on a wall that is not at home is at least so long."""
     return int(table("blocks")["wall"]["least_minutes"])
+
+
+def dawn() -> int:
+    """Minute of the day before which nothing that needs light begins."""
+    return 60 * usual_hours()["daylight_begins"]
 
 
 def dusk() -> int:

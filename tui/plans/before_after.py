@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -19,7 +19,7 @@ from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposa
 from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import session_lines
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Session
 from seasonplan.proposal import Proposal
 from tui.bench import Bench
 from tui.canvas import clean
@@ -40,10 +40,11 @@ class TwoPlans(Sheet):
     """The year with two plans, one under the other; `blocks` are those after."""
 
     before: tuple[Block, ...] = ()
+    before_sessions: tuple[Session, ...] = field(default=(), kw_only=True)
 
     @cached_property
     def rows(self) -> tuple[Row, ...]:
-        old = Sheet(self.year, self.before)
+        old = Sheet(self.year, self.before, sessions=self.before_sessions)
         given = [row for row in super().rows if row.lane in (Lane.ROCK, Lane.AWAY)]
         was, now = (
             Row(Lane.PLAN, label, next(r for r in rows if r.lane is Lane.PLAN).marks)
@@ -57,7 +58,7 @@ def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlan
     after = one.after
     return TwoPlans(
         one.year, after.blocks if blocks is None else blocks, one.before.blocks,
-        sessions=after.sessions,
+        sessions=after.sessions, before_sessions=one.before.sessions,
     )  # fmt: skip
 
 

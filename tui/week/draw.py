@@ -240,12 +240,15 @@ def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
 
 
 def sentences_in(text: str, width: int, room: int) -> list[str]:
-    """As many sentences from the start of a text as so many lines hold."""
-    while text:
-        lines = wrap(text, width, break_long_words=False)
-        if len(lines) <= room:
-            return lines
-        text = text[: text.rstrip(".").rfind(". ") + 1]
+    """As many sentences from the start of a text as so many lines hold, else as many clauses."""
+    for end, mark in ((". ", ""), (", ", "…")):
+        told = text
+        while told:
+            lines = wrap(told, width, break_long_words=False)
+            if len(lines) <= room:
+                return lines
+            cut = told.rstrip(".…").rfind(end)
+            told = f"{told[: cut + 1].rstrip(', ')}{mark}" if cut > 0 else ""
     return []
 
 

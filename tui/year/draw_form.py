@@ -60,12 +60,12 @@ def rule(brush: Brush) -> None:
 
 
 def _is_free(brush: Brush, column: int, line: int) -> bool:
-    """Whether a rule may cross there: never through a word, a figure or its gap."""
+    """Whether a rule may cross there: never through a word or figure, or right before one."""
     near = [brush.canvas.sign(at, line) for at in (column - 1, column, column + 1)]
     here = near[1]
     if any(_is_text(sign) for sign in here):
         return False
-    return here.strip() != "" or not all(_is_text(sign) for sign in (near[0], near[2]))
+    return here.strip() != "" or not _is_text(near[2])
 
 
 def _is_text(sign: str) -> bool:

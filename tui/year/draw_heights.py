@@ -43,7 +43,7 @@ def _unused(brush: Brush, place: Place) -> None:
     if not spare or place.lines < 2:
         return
     told = f"{round(spare[len(spare) // 2] / 60)} h"
-    text = f"{told} a week unused" if brush.of.margin >= WIDE_MARGIN else f"{told} spare"
+    text = f"{told} a week unused" if brush.of.margin >= WIDE_MARGIN else f"{told} left"
     brush.canvas.put(2, place.top + 1, text, brush.of.styles["quiet"])
 
 

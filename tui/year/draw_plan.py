@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from seasonplan.days import Span, day_month_text, length_text
+from seasonplan.days import day_month_text, length_text
 from seasonplan.explain.signs import SIGNS
 from tui.canvas import clean
 from tui.year.brush import Brush
-from tui.year.lanes import Lane, Mark, Row
+from tui.year.lanes import Mark, Row
 from tui.year.named import block_words
 from tui.year.places import Place
 
@@ -58,7 +58,7 @@ def _below(brush: Brush, mark: Mark, columns: tuple[int, int], told: str) -> str
     assert mark.kind is not None
     sign = SIGNS[mark.kind].drawn
     cells = [
-        ROCK if mark.lane is Lane.PLAN and rock_in(brush, column, mark.span) else sign
+        ROCK if any(day in mark.rock for day in brush.days(column)) else sign
         for column in range(*columns)
     ]
     words = f" {told} "
@@ -67,12 +67,6 @@ def _below(brush: Brush, mark: Mark, columns: tuple[int, int], told: str) -> str
             cells[at : at + len(words)] = words
             break
     return "".join(cells)
-
-
-def rock_in(brush: Brush, column: int, span: Span) -> bool:
-    """Whether a session on rock is planned on a day of a column that lies in a span."""
-    days = brush.of.sheet.rock_days
-    return any(day in days for day in brush.days(column) if day in span)
 
 
 def _label(brush: Brush, mark: Mark, room: int) -> str:

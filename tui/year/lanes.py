@@ -41,7 +41,8 @@ class Lane(StrEnum):
 class Mark:
     """One thing that can be pointed at. `key` is an id of its lane: block, entry or week.
 
-    `kind` says how it is drawn; it is None for rock, weeks and goals.
+    `kind` says how it is drawn; it is None for rock, weeks and goals. `rock` are the days of a
+    block with a session on rock.
     """
 
     lane: Lane
@@ -51,6 +52,7 @@ class Mark:
     kind: Kind | None = None
     pinned: bool = False
     dated: bool = True  # whether its days can be changed by hand
+    rock: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +170,7 @@ class Sheet:
 
     @property
     def dearest(self) -> Opportunity | None:
-        """The first rock of the goal with the highest priority; the most good days first."""
+        """The rock that matters most: of the highest priority, with the most possible good days."""
         return min(
             self.almanac.opportunities,
             key=lambda one: (one.goal.priority, -one.possible),
@@ -232,8 +234,10 @@ class Sheet:
             name = block_title(block, self.year)
             hurt = block.kind in (Kind.INJURED, Kind.RETURN)
             yield Mark(
-                Lane.PLAN, block.id, block.span, name, block.kind, block.pinned, dated=not hurt
-            )
+                Lane.PLAN, block.id, block.span, name, block.kind, block.pinned,
+                dated=not hurt,
+                rock=frozenset(day for day in self.rock_days if day in block.span),
+            )  # fmt: skip
 
     def _weeks(self) -> Iterator[Mark]:
         for number, week in enumerate(self.almanac.weeks(), start=1):

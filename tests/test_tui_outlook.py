@@ -1,0 +1,288 @@
+"""What the year promises at a glance: headline, form of the goals, days on rock, free time."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+from stage import bench, demo, main, opened, point, press, screen_text, sheet, slip
+from textual.pilot import Pilot
+from textual.widgets import Static
+
+from seasonplan.days import day_month_text
+from seasonplan.plan import Week
+from tui.canvas import shortened
+from tui.year.draw_form import FLAG, RULE
+from tui.year.draw_heights import _eighths
+from tui.year.draw_plan import ROCK
+from tui.year.form import FINGERS, change_text
+from tui.year.headline import headline
+from tui.year.lanes import Lane, Sheet, WeekTime, goal_days
+from tui.year.named import without_ids
+
+SIZES = ((80, 24), (120, 40), (160, 50))
+ID = re.compile(r"\b(?:base|strength|performance|rest)-\d")
+DEMOS = ("autumn-project", "mountain-summer", "trips-and-boulders")
+
+
+def head(pilot: Pilot[int]) -> str:
+    return " ".join(str(main(pilot).query_one("#headline", Static).content).split())
+
+
+def shown(pilot: Pilot[int]) -> Sheet:
+    found = sheet(pilot).sheet
+    assert found is not None
+    return found
+
+
+def line_of(pilot: Pilot[int], lane: Lane) -> list[str]:
+    """The lines of the first row of a lane, as drawn."""
+    view = sheet(pilot)
+    place = next(one for one in view._places() if shown(pilot).rows[one.number].lane is lane)
+    return [view.render_line(place.top + n).text for n in range(place.lines)]
+
+
+# --- the headline -----------------------------------------------------------------------------
+
+
+async def test_the_headline_tells_of_days_on_rock_for_the_dearest_goal(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        chance = shown(pilot).dearest
+        assert chance is not None and chance.goal.name == "The long traverse"
+        days = shown(pilot).on_rock(chance)
+        good = sum(chance.chances[day] for day in days)
+        assert f"{len(days)} days on rock planned for The long traverse" in head(pilot)
+        assert f"about {int(good + 0.5)} of them good" in head(pilot)
+        assert "from 22 Sep" in head(pilot)
+        assert "now: strength, fingers until 14 Mar" in head(pilot)
+        assert "next: rest until 21 Mar" in head(pilot)
+
+
+async def test_the_headline_changes_with_an_edit_and_back(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        before = head(pilot)
+        point(pilot, "strength-1")
+        await press(pilot, "right_square_bracket")
+        assert "until 15 Mar" in head(pilot) and head(pilot) != before
+        await press(pilot, "u")
+        assert head(pilot) == before
+
+
+async def test_less_rock_in_the_season_is_told_at_once(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        was = re.search(r"(\d+) days on rock", head(pilot))
+        point(pilot, "performance-2")
+        await press(pilot, *["left_square_bracket"] * 20)
+        now = re.search(r"(\d+) days? on rock", head(pilot))
+        assert was and now and int(now[1]) < int(was[1])
+
+
+@pytest.mark.parametrize("width", [36, 60, 74, 114, 154])
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_line_of_the_headline_is_longer_than_there_is_room(
+    tmp_path: Path, name: str, width: int
+) -> None:
+    from tui.bench import Bench
+
+    told = headline(Bench(demo(tmp_path, name)).sheet, date(2027, 2, 17), width)
+    assert told and all(len(line) <= max(width, 36) for line in told.splitlines())
+
+
+async def test_without_a_plan_the_headline_says_how_to_get_one(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    (folder / "plan.json").unlink()
+    async with opened(folder) as pilot:
+        assert head(pilot) == "No plan yet: press r to plan."
+
+
+# --- the form of the goals --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_goal_has_a_flag_with_its_figure_on_its_days(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async with opened(demo(tmp_path), size=size) as pilot:
+        for chance in shown(pilot).almanac.opportunities:
+            change = shown(pilot).forms.on(chance)
+            assert change is not None
+            view = sheet(pilot)
+            number = next(n for n, row in enumerate(shown(pilot).rows) if row.goal == chance.goal)
+            place = next(one for one in view._places() if one.number == number)
+            text = view.render_line(place.top).text
+            column = view.margin + view.scale.column(goal_days(chance).first)
+            assert text[column:].startswith(f"{FLAG} {change_text(change)}")
+
+
+async def test_finger_strength_is_told_where_it_is_what_lacks(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        goal = bench(pilot).desk.year.goals[0]
+        assert shown(pilot).forms.measure(goal) == FINGERS
+        assert FINGERS in screen_text(pilot)
+        curve = shown(pilot).forms.curve(goal)
+        assert curve[date(2027, 1, 4)] == pytest.approx(0.0)
+        assert max(curve.values()) > 0.01
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_one_rule_runs_down_to_the_flag_of_the_dearest_season(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async with opened(demo(tmp_path), size=size) as pilot:
+        point(pilot, "base-2")
+        await pilot.pause()
+        view, chance = sheet(pilot), shown(pilot).dearest
+        assert chance is not None
+        column = view.margin + view.scale.column(goal_days(chance).first)
+        lines = [view.render_line(n).text[column] for n in range(view.size.height)]
+        flag = lines.index(FLAG)
+        crossed = [sign for sign in lines[2:flag] if sign == RULE]
+        assert len(crossed) >= (flag - 2) - 2  # a name or two may stand in its way
+        others = [view.render_line(n).text.replace(RULE, "", 1) for n in range(flag)]
+        assert not any(RULE in line for line in others)
+
+
+@pytest.mark.parametrize("width", [80, 100, 120, 160])
+@pytest.mark.parametrize("name", DEMOS)
+async def test_the_season_that_matters_most_is_always_named(
+    tmp_path: Path, name: str, width: int
+) -> None:
+    async with opened(demo(tmp_path, name), size=(width, 40)) as pilot:
+        chance = shown(pilot).dearest
+        assert chance is not None
+        assert chance.spell.entry.name.split()[0] in screen_text(pilot)
+        whole = re.split(r"\s{2,}|│|▒|▓|█|░|»", screen_text(pilot))
+        assert any(chance.spell.entry.name.startswith(text.strip()) for text in whole if text)
+
+
+# --- blocks -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", [*SIZES, (40, 24)])
+async def test_blocks_are_called_by_kind_never_by_id(tmp_path: Path, size: tuple[int, int]) -> None:
+    async with opened(demo(tmp_path), size=size) as pilot:
+        for name in ("base-2", "strength-2", "performance-2", "rest-3"):
+            point(pilot, name)
+            await pilot.pause()
+            assert not ID.search(screen_text(pilot))
+            assert not ID.search(slip(pilot))
+
+
+async def test_a_block_tells_its_emphasis_and_its_weeks(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        text = screen_text(pilot)
+        assert "base, fingers" in text and "7 weeks" in text
+        point(pilot, "base-2")
+        await pilot.pause()
+        assert "Base block, endurance" in slip(pilot) and "4 weeks" in slip(pilot)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_days_on_rock_bear_a_sign_that_the_legend_names(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async with opened(demo(tmp_path), size=size) as pilot:
+        assert shown(pilot).rock_days
+        assert ROCK in line_of(pilot, Lane.PLAN)[1]
+        assert f"{ROCK} on rock" in str(main(pilot).query_one("#legend", Static).content)
+
+
+async def test_each_day_on_rock_is_told_of_a_week(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        day = min(shown(pilot).rock_days)
+        week = next(week for week in shown(pilot).times if day in week.span)
+        mark = next(
+            mark for row in shown(pilot).rows if row.lane is Lane.HOURS
+            for mark in row.marks if mark.span == week.span
+        )  # fmt: skip
+        sheet(pilot).select(mark)
+        await pilot.pause()
+        assert day_month_text(day) in slip(pilot) and "On rock" in slip(pilot)
+
+
+def test_an_id_in_a_sentence_becomes_kind_and_day(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    blocks = Bench(demo(tmp_path)).blocks
+    told = without_ids("rest-2 moves. It stands after base-2; base-99 stays.", blocks)
+    assert told == (
+        "The rest block from 10 May moves. It stands after the base block from 17 May; "
+        "base-99 stays."
+    )
+
+
+# --- hours ------------------------------------------------------------------------------------
+
+
+async def test_free_time_that_no_session_takes_is_told(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        week = next(one for one in shown(pilot).times if one.unused > 60)
+        taken = sum(
+            session.minutes
+            for session in bench(pilot).sessions
+            if session.day in week.span and not session.rock
+        )
+        assert week.unused == week.free - taken
+        point(pilot, "week-1")
+        await pilot.pause()
+        assert "of the free time are not used" in slip(pilot)
+        assert "h a week unused" in screen_text(pilot)
+
+
+def test_a_light_week_never_reaches_up_to_what_is_free() -> None:
+    from seasonplan.days import Span
+
+    span = Span(date(2027, 1, 4), date(2027, 1, 11))
+    for planned in range(0, 901, 25):
+        week = WeekTime(span, planned=planned, free=900, unused=0, load=0, light=True)
+        full = WeekTime(span, planned=planned, free=900, unused=0, load=0)
+        bar, line = _eighths(week, 60.0)
+        assert bar < line and bar <= _eighths(full, 60.0)[0]
+
+
+async def test_a_light_week_is_drawn_lower_than_the_one_before(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        pairs = [
+            (before, light)
+            for block in bench(pilot).blocks
+            for before, light in zip(block.weeks, block.weeks[1:], strict=False)
+            if light.deload and not before.deload and _whole(before) and _whole(light)
+        ]
+        assert len(pairs) > 2
+        by_day = {day: week for week in shown(pilot).times for day in week.span.days()}
+        for before, light in pairs:
+            high, low = (by_day[one.span.first] for one in (before, light))
+            assert _eighths(low, 60.0)[0] < _eighths(high, 60.0)[0]
+
+
+def _whole(week: Week) -> bool:
+    return week.span.length == 7
+
+
+# --- words ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "room", "told"),
+    [
+        ("A handful of onsights", 30, "A handful of onsights"),
+        ("A handful of onsights", 11, "A handful…"),
+        ("A handful of onsights", 9, "A handful"),
+        ("Hangs, few and long", 8, "Hangs…"),
+        ("Onsights", 5, "Onsi…"),
+        ("Onsights", 1, ""),
+    ],
+)
+def test_a_text_is_cut_between_its_words(text: str, room: int, told: str) -> None:
+    assert shortened(text, room) == told
+
+
+@pytest.mark.parametrize("page", ["1", "2", "3", "4"])
+async def test_no_page_speaks_of_points_or_states(tmp_path: Path, page: str) -> None:
+    async with opened(demo(tmp_path), size=(120, 50)) as pilot:
+        await press(pilot, page)
+        text = screen_text(pilot)
+        for gone in ("points", "of 100", "below the best", "delivered", "in the head"):
+            assert gone not in text
