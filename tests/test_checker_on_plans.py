@@ -59,9 +59,6 @@ def test_a_lead_in_after_a_layoff_is_not_cut_twice() -> None:
     assert is_clean(year)
 
 
-@pytest.mark.xfail(
-    strict=True, raises=AssertionError, reason="a pin inside a given thing is lost, not refused"
-)
 def test_a_pin_inside_a_trip_cannot_be_kept() -> None:
     year = a_year(8, trips=[trip(21, 7)], pins=[pin(Kind.BASE, 22, 3)])
     assert planned(year) is None

@@ -98,6 +98,16 @@ class Candidates:
         """The pins that are not over."""
         return [pin for pin in self.grid.almanac.year.pins if not self.grid.is_past(pin.last)]
 
+    @cached_property
+    def lost_pins(self) -> list[Pin]:
+        """The pins all of whose days are taken by something given: they cannot be kept."""
+        given = self.grid.almanac.is_given
+        return [
+            pin
+            for pin in self.pins
+            if not self.grid.is_past(pin.first) and all(map(given, pin.span.days()))
+        ]
+
     def _open(self, column: Column, pins: Sequence[Pin]) -> bool:
         return (
             (bool(self._emphases[column.kind]) or self._fixed(column))

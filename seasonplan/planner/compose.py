@@ -14,7 +14,14 @@ from itertools import combinations, pairwise
 from typing import NamedTuple
 
 from seasonplan.planner.fingers import FingerAsk, Hang
-from seasonplan.planner.frames import DayFrame, Frame, dusk, hard_on_fingers, least_wall_minutes
+from seasonplan.planner.frames import (
+    DayFrame,
+    Frame,
+    dawn,
+    dusk,
+    hard_on_fingers,
+    least_wall_minutes,
+)
 from seasonplan.planner.menus import Course
 from seasonplan.planner.rock import RockDay
 from seasonplan.recipes import Need, Recipe
@@ -294,8 +301,10 @@ class _Composer:
         extra = 2 * self._travel(recipe)
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
-            if Need.DAYLIGHT in recipe.needs and not dawn() <= start < dusk():
-                continue
+            if Need.DAYLIGHT in recipe.needs:
+                start = max(start, dawn())
+                if start >= dusk():
+                    continue
             room = end - start - extra
             if room >= least and (best is None or room < best[1]):
                 best = start, room
@@ -343,12 +352,25 @@ class _Composer:
                 yield item
                 continue
             by_slot.setdefault((item.day, self._begins(item)), []).append(item)
-        for (_, begins), group in by_slot.items():
-            at = begins
-            for item in sorted(group, key=_fresh_first):
-                travel = self._travel(item.recipe)
-                yield item._replace(start=at + travel)
-                at = -(-(at + item.minutes + 2 * travel) // STEP) * STEP
+        for (day, begins), group in by_slot.items():
+            in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
+            if max(item.start + item.minutes for item in in_order) > self._ends(day, begins):
+                group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
+                in_order = list(self._timed(begins, group))
+            yield from in_order
+
+    def _timed(self, begins: int, items: Iterable[Item]) -> Iterator[Item]:
+        """One after the other from a minute of the day, what needs light not before dawn."""
+        at = begins
+        for item in items:
+            travel = self._travel(item.recipe)
+            at = max(at, dawn()) if Need.DAYLIGHT in item.recipe.needs else at
+            yield item._replace(start=at + travel)
+            at = -(-(at + item.minutes + 2 * travel) // STEP) * STEP
+
+    def _ends(self, day: date, begins: int) -> int:
+        free = self.days[(day - self.first).days].frame.free
+        return next((end for start, end in free if start == begins), 24 * 60)
 
     def _begins(self, item: Item) -> int:
         day = self.days[(item.day - self.first).days].frame

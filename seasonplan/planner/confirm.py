@@ -41,6 +41,8 @@ def confirmed(
 
 def solver_possible(candidates: Candidates) -> bool:
     """Whether the solver finds any plan."""
+    if candidates.lost_pins:
+        return False
     cp, _ = _model(candidates)
     return _solver().solve(cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
 

@@ -25,6 +25,7 @@ from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import RockRole, Tissue
 
 SHORTEST_MINUTES = 10
+NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 AFTER_TRIP_DAYS = 3  # without finger work (custom)
 FINGERS_HURT_WEEKS = 8  # since a finger, wrist or elbow was hurt: no hard hangs on days in a row
 HARD_STRESS = 2
@@ -57,7 +58,8 @@ class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
     `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first day,
-    and the second, after it can hold a session at home. `most_hard`: sessions that may use a part
+    and the second, after it can hold a session at home. `kept_free`: weekdays kept free in it or
+    next to it. `most_hard`: sessions that may use a part
     hard that has just come back.
     """
 

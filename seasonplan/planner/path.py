@@ -130,7 +130,9 @@ class Graph:
 
     @property
     def possible(self) -> bool:
-        """Whether any path leads through the year."""
+        """Whether any path leads through the year, and every pin has a place."""
+        if self.candidates.lost_pins:
+            return False
         return any(self.nodes[to].cell == self.end for _, to, _, _ in self.arcs) or (
             self.nodes[self.root].cell == self.end
         )

@@ -17,7 +17,7 @@ from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.care import harms
 from seasonplan.planner.levels import Levels
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import response_table, rock_day_table
+from seasonplan.reference import response_table, rock_day_table, usual_hours
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Discipline, RockRole, Style
 from seasonplan.year import Outing
@@ -180,13 +180,16 @@ class RockCalendar:
         return harms(recipe, self._almanac, day, rules=self._rules)
 
     def _window(self, day: date, *, away: bool) -> tuple[int, int] | None:
-        """The longest time at the rock that no calendar takes."""
+        """The longest time at the rock that no calendar takes, begun by daylight."""
         busy = sorted(self._taken.get(day, ()))
+        dusk = 60 * usual_hours()["daylight_ends"]
+        dusk -= 0 if away else self._almanac.year.climber.rock_travel_minutes
         best: tuple[int, int] | None = None
         for start, end in self._almanac.rock_windows(day, away=away):
             at = start
             for begins, ends in [*busy, (end, end)]:
-                if min(begins, end) - at > (best[1] - best[0] if best else 0):
+                longest = best[1] - best[0] if best else 0
+                if at < dusk and min(begins, end) - at > longest:
                     best = (at, min(begins, end))
                 at = max(at, ends)
         return best

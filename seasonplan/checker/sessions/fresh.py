@@ -74,7 +74,7 @@ def judge_fresh(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 def _openings(table: Timetable) -> set[date]:
     """First days on rock of the seasons and windows that begin easily."""
-    days = sorted({one.day for one in table.sessions if one.role is not None})
+    days = sorted({one.day for one in table.sessions if one.role is not None and one.rock})
     found = set()
     for spell in table.sheet.almanac.spells:
         if spell.span.length <= SHORT_SPELL_DAYS or spell.is_trip:
