@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from plan_maker import a_year, absence, goal, injury, pin, season, trip
 from planned import judged, planned
 from year_maker import any_year, calm_year, small_year

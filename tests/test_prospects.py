@@ -7,9 +7,9 @@ from functools import cache
 from pathlib import Path
 
 from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, outlook_lines
+from seasonplan.opened import Opened
 from seasonplan.outlook import good_days
 from seasonplan.plan import Revision
-from seasonplan.opened import Opened
 from seasonplan.year import Year
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"

@@ -1,7 +1,7 @@
 """Any news on any day of a small year: a plan that breaks no rule, or what cannot all hold.
 
 Years come from `year_maker` by number, three news each; cases that hold nothing do not count.
-`plan_year` itself raises where planner and checker disagree.
+`plan_year` itself raises where planner and checker disagree on blocks, sums and health.
 """
 
 from __future__ import annotations
@@ -185,6 +185,7 @@ def test_whatever_happens_there_is_a_sound_plan_or_what_cannot_hold() -> None:
                 told["no plan"] += 1
                 continue
             assert isinstance(answer, Proposal)
+            assert [f for f in answer.findings if f.strength == "hard"] == [], (number, what)
             judge(answer, new, life.today)
             told[what] += 1
             life.year, life.plan = new, answer.plan

@@ -136,6 +136,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     from seasonplan.cli.listing import tell_blocks, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain import free_time, notes
+    from seasonplan.explain.breaks import sentence
 
     kept = desk.plan
     assert kept is not None
@@ -154,6 +155,11 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.head("Free time that stays free")
         screen.say(unused, hang=2)
     _tell_left_out(desk, screen, today or desk.year.span.first)
+    broken = [found for found in answer.findings if found.strength == "hard"]
+    if broken:
+        screen.head("Rules that some sessions do not keep: a mistake of ours")
+    for found in broken:
+        screen.say(sentence(found, book=desk.book), hang=2)
     bent = notes.bent_rules(answer.findings, book=desk.book)
     if bent:
         screen.head("Preferences that are bent")
