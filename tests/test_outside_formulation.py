@@ -131,7 +131,7 @@ PATH_RULES = (
 @pytest.mark.parametrize("code", PATH_RULES)
 def test_a_year_with_one_hard_rule_less_is_worth_no_less(code: str) -> None:
     """More plans are allowed, and none is worth anything else: weeks do not hang on these."""
-    for name in ("twelve-weeks", "witness-lead-in-volume"):
+    for name in ("twelve-weeks", "witness-order"):
         year, search = of_file(named(name)), searched(named(name))
         with_it = search.prices.best()
         without = Search(year, book=book_of(year).without(code))

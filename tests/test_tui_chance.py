@@ -298,7 +298,7 @@ async def test_a_broken_record_is_told_on_its_lane_and_a_mended_one_read(
     async with opened(folder, size=(120, 50), today=TODAY) as pilot:
         await read(pilot)
         await at_season(pilot)
-        assert "! the weather record cannot be read" in lane_lines(pilot)[0]
+        assert "the weather record cannot be read" in lane_lines(pilot)[0]
         assert found in slip(pilot)
         (folder / RECORD).write_bytes(seattle_bytes())
         await until(pilot, lambda: weather(pilot).study is not None)

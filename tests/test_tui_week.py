@@ -86,7 +86,8 @@ async def test_a_session_moves_by_half_hours_and_by_days(tmp_path: Path) -> None
         await press(pilot, "full_stop")
         moved = chosen(pilot).session
         assert moved.id == was.id
-        assert moved.start == time(was.start.hour, was.start.minute + 30)
+        minute = 60 * was.start.hour + was.start.minute + 30
+        assert moved.start == time(minute // 60, minute % 60)
         await press(pilot, "greater_than_sign")
         assert chosen(pilot).session.day == was.day + timedelta(days=1)
         assert wish(pilot).day == was.day + timedelta(days=1)

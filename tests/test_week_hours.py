@@ -47,11 +47,11 @@ def test_each_session_that_begins_in_an_hour_has_a_line() -> None:
     assert hours_in(2, wanted({18: 3})) is None
 
 
-def test_an_hour_grows_to_quarters_and_shows_its_neighbours() -> None:
+def test_an_hour_grows_to_six_lines_and_shows_its_neighbours() -> None:
     hours = laid_out(40, wanted({18: 1}))
-    assert lines_of(hours) == {17: 4, 18: 4, 19: 4}
-    assert [hours.minute(hours.line(18 * HOUR) + n) for n in range(4)] == [
-        1080, 1095, 1110, 1125,
+    assert lines_of(hours) == {17: 6, 18: 6, 19: 6}
+    assert [hours.minute(hours.line(18 * HOUR) + n) for n in range(6)] == [
+        1080, 1090, 1100, 1110, 1120, 1130,
     ]  # fmt: skip
 
 

@@ -46,6 +46,10 @@ JUDGES: dict[str, Judge] = {
 # Rules on what follows what, asked when a block begins.
 FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}
 
+# Rules on what a week held, asked of weeks that have not begun; of the days to come in one that
+# has, the rules on sessions ask.
+ON_WEEKS = {"rest-day", "injury-caps"}
+
 
 def check(
     year: Year,
@@ -85,10 +89,11 @@ def _broken_rules(sheet: Sheet) -> Iterator[Finding]:
 def _still_asked(finding: Finding, sheet: Sheet, today: date) -> bool:
     """Whether a rule still asks.
 
-    Not of days that are over, nor of how many days of a begun week are trained on, nor that a
-    begun block was longer or followed something else.
+    Not of days that are over, nor of what a begun week holds as a whole, nor that a begun block
+    was longer or followed something else.
     """
-    if finding.span.after <= today or (finding.code == "rest-day" and finding.span.first < today):
+    begun_week = finding.code in ON_WEEKS and finding.span.first < today
+    if finding.span.after <= today or begun_week:
         return False
     begun = {block.id for block in sheet.blocks if block.span.first < today}
     if finding.code in FOLLOWING and begun.issuperset(finding.blocks):

@@ -253,6 +253,12 @@ def _dated(first: date) -> str:
 #weeks = 2
 #minutes = 240
 
+# A test of yours; `seasonplan tests --usual` lists the usual ones that it may be like.
+#[[test]]
+#name = "Hang on the edge"
+#like = "edge-hang"
+#grip = "half crimp"
+
 # A block that you fix yourself: base, strength, performance or rest, on just these days. emphasis
 # is what it trains most: fingers, power, endurance, power endurance, movement or general fitness.
 #[[pin]]
