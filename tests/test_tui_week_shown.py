@@ -231,7 +231,7 @@ async def test_a_narrow_list_says_what_became_of_a_session(tmp_path: Path) -> No
         await at_week(pilot)
         await press(pilot, "d", "7", "down", "m")
         text = screen_text(pilot)
-        assert "✓Pressing, done" in text and "×Long easy climbing" in text
+        assert "✓Pressing, done" in text and "Long easy climbing" in text and ", done" in text
 
 
 async def test_a_narrow_slip_begins_with_what_to_mind(tmp_path: Path) -> None:
