@@ -17,7 +17,7 @@ A_MODEL = (
 )
 START_UNKNOWN = (
     "They would be narrower if the year said how often you hung hard before it: "
-    "`hard_finger_sessions` under [before]."
+    "`hard_finger_sessions` under `before`."
 )
 
 
