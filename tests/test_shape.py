@@ -29,7 +29,7 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 CALM = tuple(range(24))
-ANY = (*range(30), 51)  # in 51 days off end three weeks before a dear season
+ANY = (*range(18), 51)  # in 51 days off end three weeks before a dear season
 TRAINING = (Kind.BASE, Kind.STRENGTH)
 RESTFUL = (Kind.REST, Kind.ABSENCE, Kind.INJURED)
 CLEAR_DAYS = 14  # with other rock nearer than this, the rest the rules demand eats into a season
@@ -50,7 +50,7 @@ class Planned:
 
 
 def plan_of(year: Year) -> Found | Impossible:
-    found = best_plan(year, book=book_of(year))
+    found = best_plan(year, book=book_of(year), confirm=False)
     assert isinstance(found, (Found, Impossible))
     return found
 
@@ -123,7 +123,7 @@ def test_years_without_pins_have_plans(planned: list[Planned]) -> None:
     names = {plan.name for plan in planned}
     lost = [f"calm_year({n})" for n in CALM if f"calm_year({n})" not in names]
     lost += [f"any_year({n})" for n in ANY if f"any_year({n})" not in names]
-    no_cases_lost(lost, cases=len(CALM) + len(ANY), least=50)
+    no_cases_lost(lost, cases=len(CALM) + len(ANY), least=40)
 
 
 def test_an_open_season_for_a_dear_goal_is_spent_performing(planned: list[Planned]) -> None:
@@ -238,7 +238,7 @@ from seasonplan.planner.run import best_plan
 from seasonplan.rules import book_of
 for maker, number in json.loads(sys.argv[1]):
     year = getattr(year_maker, maker)(number)
-    found = best_plan(year, book=book_of(year))
+    found = best_plan(year, book=book_of(year), confirm=False)
     filled = fill(found.search.weeks, found.search.candidates, found.blocks)
     print([b.model_dump_json() for b in filled.blocks], filled.score.model_dump_json())
 """
