@@ -14,8 +14,6 @@ from seasonplan.days import Span, week_start
 from seasonplan.findings import COVER, GIVEN, PIN, Finding
 from seasonplan.plan import Block
 
-SLACK_MINUTES = 0.5  # rounding
-
 
 def integrity(sheet: Sheet) -> Iterator[Finding]:
     """Every break of what a plan is."""

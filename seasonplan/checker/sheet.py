@@ -1,7 +1,7 @@
 """The plan laid out on the year's calendar, and the questions a reader with a pencil would ask.
 
-Owns lookups by date. Must not know any rule but `rest-day`, which says how many weekdays a full
-week trains; must not fail on a plan that overlaps, has holes, or leaves the year.
+Owns lookups by date. Must not know any rule; must not fail on a plan that overlaps, has holes, or
+leaves the year.
 """
 
 from __future__ import annotations
@@ -88,23 +88,6 @@ class Sheet:
         return sum(self.load_on.get(day, 0.0) for day in span.days())
 
     # --- time ----------------------------------------------------------------------------
-
-    @cached_property
-    def resting_weekdays(self) -> frozenset[int]:
-        """The weekdays of least time, as many as `rest-day` keeps free; Monday = 0."""
-        rule = self.book.active("rest-day")
-        free = 0 if rule is None else max(0, 7 - int(rule.number))
-        minutes, leanest = self.year.climber.minutes, self.almanac.resting_weekday
-        ranked = sorted(range(7), key=lambda day: (minutes.on(day), day != leanest, -day))
-        return frozenset(ranked[:free])
-
-    def full_minutes(self, span: Span) -> float:
-        """Minutes of undiminished training on these days."""
-        return sum(
-            self.almanac.minutes(day)
-            for day in span.days()
-            if day.weekday() not in self.resting_weekdays
-        )
 
     def free_minutes(self, span: Span) -> float:
         """Minutes that the climber has at home on these days."""

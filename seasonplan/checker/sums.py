@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date, timedelta
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
@@ -120,8 +119,3 @@ def judge_proof(sheet: Sheet, proof: Proof, score: Score) -> Iterator[Finding]:
     for (goal, entry, span), times in seen.items():
         if times > 1:
             yield _wrong(span, None, about=f"{goal} at {entry} twice", said=times, true=1)
-
-
-def week_of(day: date, begins: int) -> date:
-    """The first day of the calendar week of a day."""
-    return day - timedelta(days=(day.weekday() - begins) % 7)

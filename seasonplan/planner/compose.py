@@ -552,10 +552,6 @@ class _Composer:
         return (min([*same, 3]) - short - wasted - busy, -n)
 
 
-def _short_hang(item: Item) -> bool:
-    return bool(item.recipe.hang_seconds) and item.minutes <= SHORT_HANG_MINUTES
-
-
 def _fresh_first(item: Item) -> tuple[int, bool, str]:
     return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
 

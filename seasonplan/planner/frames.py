@@ -27,7 +27,6 @@ from seasonplan.vocabulary import RockRole, Tissue
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 AFTER_TRIP_DAYS = 3  # without finger work (custom)
-FINGERS_HURT_WEEKS = 8  # since a finger, wrist or elbow was hurt: no hard hangs on days in a row
 HARD_STRESS = 2
 
 

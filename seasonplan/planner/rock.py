@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
-from itertools import groupby
 
 from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.days import ONE_DAY, Span
@@ -399,10 +398,3 @@ class RockCalendar:
 def projects(days: Mapping[date, RockDay]) -> frozenset[date]:
     """The days on which a project is tried."""
     return frozenset(day for day, one in days.items() if one.role is RockRole.PROJECT)
-
-
-def by_week(days: Mapping[date, RockDay], begins: int) -> dict[date, list[RockDay]]:
-    """Days on rock by the first day of their calendar week."""
-    keyed = sorted(days.values(), key=lambda one: one.day)
-    start = lambda one: one.day - timedelta(days=(one.day.weekday() - begins) % 7)  # noqa: E731
-    return {week: list(group) for week, group in groupby(keyed, key=start)}

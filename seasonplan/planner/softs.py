@@ -17,7 +17,6 @@ from seasonplan.planner.grid import Column
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Emphasis, Kind
 
-USUAL_REST_DAYS = 7
 PE_WEEKS = 5
 
 
