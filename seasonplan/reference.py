@@ -83,6 +83,11 @@ class DaysOff(Word):
     finger_days: tuple[int, ...]
 
 
+def light_hangs_from() -> int:
+    """After so many days off the first week has no hard hangs."""
+    return int(table("blocks")["days_off"]["light_hangs_from"])
+
+
 @cache
 def days_off_table() -> tuple[DaysOff, ...]:
     """From the fewest days off to the most."""

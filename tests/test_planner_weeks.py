@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache, cached_property
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from judged_years import judged_years
+from planned import planned
 from random_years import Drawn
 from silly_shapes import (
     Looked,
@@ -26,11 +28,16 @@ from silly_shapes import (
 
 from seasonplan.plan import Revision, Session, Week
 from seasonplan.planner.fill import Filled, fill
+from seasonplan.planner.frames import hard_on_fingers
 from seasonplan.planner.run import Found, Search, best_plan
+from seasonplan.recipes import recipes
 from seasonplan.response import dose_of
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind, Quality, Tissue
-from seasonplan.year import Climber, Year
+from seasonplan.year import Absence, Climber, Year
+from seasonplan.year.toml import read_year
+
+HALF_AN_HOUR = Path(__file__).parent.parent / "calendars_demo" / "half-an-hour" / "year.toml"
 
 NAMES = tuple(name for name in judged_years() if name != "two years")
 
@@ -181,3 +188,22 @@ def test_a_hurt_finger_is_not_used_hard_before_it_is_well() -> None:
             used += 1
             assert case.search.weeks.book[one.recipe].stresses.get(Tissue.FINGERS, 0) < 2
     assert used >= 10
+
+
+@pytest.mark.parametrize(("days", "hard"), [(9, True), (10, False), (21, False)])
+def test_hangs_are_light_in_the_first_week_after_ten_days_off(days: int, hard: bool) -> None:
+    """Common practice, no source: tendons follow last."""
+    first = date(2027, 5, 3)
+    away = Absence(name="Away", first=first, last=first + timedelta(days=days - 1), left=0)
+    year = read_year(HALF_AN_HOUR.read_text(), file="year.toml").with_fields(absences=(away,))
+    made = planned(year)
+    assert made is not None
+    back = away.last + timedelta(days=1)
+    ends = back + timedelta(days=7 - back.weekday())
+    found = [s for s in made.sessions if back <= s.day < ends and s.hangs]
+    book = recipes(year.recipes)
+    assert any(hard_on_fingers(book[s.recipe]) for s in found) <= hard
+    if not hard:
+        assert found
+    later = [s for s in made.sessions if ends <= s.day < ends + timedelta(days=21) and s.hangs]
+    assert any(hard_on_fingers(book[s.recipe]) for s in later)

@@ -19,7 +19,7 @@ from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Level, Levels
 from seasonplan.planner.rock import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import table, usual_hours
+from seasonplan.reference import light_hangs_from, table, usual_hours
 from seasonplan.response import from_50
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import RockRole, Tissue
@@ -218,14 +218,24 @@ class Frames:
 
     def _allows(self, day: date) -> frozenset[str]:
         steps = tuple(one.from_day for one in ramps(self._almanac, day))
-        key = (self._almanac.hurts(day), self._under_18(day), steps)
+        gently = self._first_week_back(day)
+        key = (self._almanac.hurts(day), self._under_18(day), steps, gently)
         if key not in self._allowed:
             self._allowed[key] = frozenset(
                 recipe.id
                 for recipe in self._book.values()
-                if self._there(recipe) and not self.harms(recipe, day)
+                if self._there(recipe)
+                and not self.harms(recipe, day)
+                and not (gently and recipe.hang_seconds and hard_on_fingers(recipe))
             )
         return self._allowed[key]
+
+    def _first_week_back(self, day: date) -> bool:
+        """Whether a day lies in the first week after so many days off that hangs are light."""
+        level = self._levels.of(day)
+        if level.back is None or level.nth or self._rules.active("session-return") is None:
+            return False
+        return level.back.days >= light_hangs_from()
 
     def _there(self, recipe: Recipe) -> bool:
         """Whether there is all that a recipe needs; a wall at home is a wall."""

@@ -14,7 +14,7 @@ from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
-from seasonplan.reference import after_days_off
+from seasonplan.reference import after_days_off, light_hangs_from
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
 
@@ -169,6 +169,8 @@ def judge_return(table: Timetable, rule: Rule) -> Iterator[Finding]:
                 )
             if back <= session.day < week and recipe.hang_seconds:
                 hangs[session.day] = session
+                if days >= light_hangs_from() and _hard_fingers(recipe):
+                    yield faulty(rule, session, about="hard hangs in the first week back")
         if len(hangs) > row.finger_days[0]:
             yield faulty(
                 rule, *hangs.values(), about="finger days in the first week", found=len(hangs),
