@@ -17,10 +17,10 @@ from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Sh
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
 from seasonplan.planner.care import harms
-from seasonplan.planner.compose import Item
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.names import Names
 from seasonplan.planner.softs import Softs
+from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, WeekDone, Weeks
 from seasonplan.planner.wished import Placed, as_wished
 from seasonplan.reference import response_table

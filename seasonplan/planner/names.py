@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence, Set
 from itertools import count
 
 from seasonplan.plan import Session
-from seasonplan.planner.compose import Item
+from seasonplan.planner.standing import Item
 
 Alike = Callable[[Item, Session], bool]
 

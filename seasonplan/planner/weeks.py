@@ -17,13 +17,14 @@ from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
-from seasonplan.planner.compose import Item, Order, compose
+from seasonplan.planner.compose import Order, compose
 from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
 from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, courses, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar, Taken
+from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.reference import response_table, week_shares

@@ -1,0 +1,281 @@
+"""Where the sessions of a week may stand, and at what hour, while it is composed.
+
+Knows what each day holds and what is near it, not what the week is for. Enforces
+`session-spacing`, `session-order`, `session-fresh` and `session-hangs`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import NamedTuple
+
+from seasonplan.planner.frames import (
+    DayFrame,
+    Frame,
+    dawn,
+    dusk,
+    hard_on_fingers,
+    least_wall_minutes,
+)
+from seasonplan.planner.rock import RockDay
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import table
+from seasonplan.vocabulary import RockRole
+
+STEP = 5  # minutes
+MOST_IN_A_DAY, MOST_IN_A_LONG_DAY = 2, 3
+LONG_DAY_MINUTES = 150  # free: room for a third session
+SHORT_HANG_MINUTES = 20  # a session of hangs as short takes no place of another
+EASY_RPE = 2.0  # mobility and the like: may stand on days kept easy
+FRESH_DAYS = 4  # before a season or trip begins, without hard finger work (custom)
+TEST = "test-day"
+
+
+class Item(NamedTuple):
+    """One session of a composed week."""
+
+    recipe: Recipe
+    day: date
+    start: int
+    minutes: int
+    hangs: int = 0
+    rock: str | None = None
+    role: RockRole | None = None
+    away: bool = False
+
+    @property
+    def load(self) -> float:
+        return self.recipe.load(self.minutes)
+
+
+@dataclass
+class Day:
+    """A day while the week is composed."""
+
+    frame: DayFrame
+    left: list[tuple[int, int]]
+    items: list[Item] = field(default_factory=list)
+
+    @property
+    def hangs(self) -> bool:
+        return any(item.recipe.hang_seconds or item.recipe.id == TEST for item in self.items)
+
+    @property
+    def full(self) -> bool:
+        """Whether it holds as many sessions as a day should."""
+        held = [
+            i for i in self.items if not i.recipe.hang_seconds or i.minutes > SHORT_HANG_MINUTES
+        ]
+        free = sum(end - start for start, end in self.frame.free)
+        most = MOST_IN_A_LONG_DAY if free >= LONG_DAY_MINUTES else MOST_IN_A_DAY
+        return len(held) >= most
+
+
+class Standing:
+    """The days of a week and what stands on them; `done` are sessions of days that are over."""
+
+    def __init__(self, frame: Frame, *, in_a_row: int, done: Sequence[Item]) -> None:
+        """`in_a_row` is how many days running may use the fingers hard."""
+        self.frame = frame
+        self.in_a_row = in_a_row
+        self.done = done
+        self.days = [Day(day, list(day.free)) for day in frame.days]
+        self.first = frame.span.first
+        self.load = 0.0
+        self.taken: dict[int, RockDay] = {}
+        self.test_day = -9
+
+    def mark(self) -> None:
+        """Which days are kept easy: before a project or trip, between projects, on rock days."""
+        projects = {n for n, rock in self.taken.items() if rock.role is RockRole.PROJECT}
+        ahead = {(r.day - self.first).days: r for r in self.frame.rock_after}
+        behind = {(r.day - self.first).days: r for r in self.frame.rock_before}
+        projects |= {n for n, r in (ahead | behind).items() if r.role is RockRole.PROJECT}
+        trip = self.frame.trip_begins
+        starts = {(trip - self.first).days} if trip else set()
+        opens = {n for n, r in (ahead | self.taken).items() if r.first} | starts
+        rock = set(self.taken) | set(behind)
+        self.projects = projects
+        self.eves = {n - 1 for n in projects | starts}
+        self.between = {n for n in range(len(self.days)) if {n - 1, n + 1} <= projects}
+        self.after_two = {n for n in range(len(self.days)) if {n - 1, n - 2} <= rock}
+        self.kept_light = self._fourth_after_rest()
+        self.fresh = {n - back for n in opens for back in range(1, FRESH_DAYS + 1)}
+
+    def _fourth_after_rest(self) -> set[int]:
+        """Days without hard finger work in the split that hangs often, so that no row is too long:
+        the fourth of any row of weekdays between days kept free."""
+        rests = self.frame.kept_free
+        if self.in_a_row < 3 or not rests:
+            return set()
+        barred, row = set(), 0
+        for step in range(1, 8):
+            weekday = (min(rests) + step) % 7
+            row = 0 if weekday in rests else row + 1
+            if row > self.in_a_row:
+                barred.add(weekday)
+                row = 0
+        return {n for n, day in enumerate(self.days) if day.frame.day.weekday() in barred}
+
+    def open(self, n: int, recipe: Recipe) -> bool:
+        """Whether a recipe may stand on a day at all."""
+        day = self.days[n].frame
+        easy = recipe.rpe <= EASY_RPE
+        if day.rest or day.away or recipe.id not in day.allowed:
+            return False
+        if n in self.taken or n in self.between or n in self.after_two:
+            return easy and n not in self.taken
+        if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
+            return False
+        hard = bool(recipe.hard_on)
+        if n == self.test_day - 1 and (hard or recipe.hang_seconds):
+            return False
+        if n in self.eves and (hard or recipe.rpe > 6):
+            return False
+        if n in self.fresh | self.kept_light and hard_on_fingers(recipe):
+            return False
+        return day.fingers or not (recipe.hang_seconds or hard_on_fingers(recipe))
+
+    def clear(self, n: int, recipe: Recipe) -> bool:
+        """Whether hard uses of its tissues keep their distance, also over the week's edges."""
+        if not recipe.hard_on:
+            return True
+        for other, used in self.hard_uses():
+            if not used.hard_on & recipe.hard_on:
+                continue
+            gap = self.gap(used) if other <= n else self.gap(recipe)
+            if abs(n - other) <= gap:
+                return False
+        if not recipe.hang_seconds and self._third_hard_day(n):
+            return False
+        return self._clear_of_next_week(n, recipe) and self._not_too_many(n, recipe)
+
+    def _third_hard_day(self, n: int) -> bool:
+        """Whether a day would be the third running with hard use of anything."""
+        hard = {k for k, used in self.hard_uses() if used.hard_on}
+        return any({n - a, n - b} <= hard for a, b in ((1, 2), (1, -1), (-1, -2)))
+
+    def gap(self, recipe: Recipe) -> int:
+        """Whole days after a recipe before the next hard use of a tissue."""
+        return recipe.days_after(from_50=self.frame.from_50)
+
+    def hard_uses(self) -> Iterator[tuple[int, Recipe]]:
+        for n, day in enumerate(self.days):
+            for item in day.items:
+                yield n, item.recipe
+        for rock in (*self.frame.rock_before, *self.frame.rock_after):
+            yield (rock.day - self.first).days, rock.recipe
+        for item in self.done:
+            yield (item.day - self.first).days, item.recipe
+
+    def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
+        """Hard work on the last days must not reach into days that next week may use hard."""
+        to_end = len(self.days) - 1 - n
+        reach = self.gap(recipe)
+        if self.in_a_row <= 2 and hard_on_fingers(recipe):
+            reach = max(reach, 1)
+        return not any(self.frame.open_after[k] for k in range(2) if reach > to_end + k)
+
+    def _not_too_many(self, n: int, recipe: Recipe) -> bool:
+        """No more days running with hard finger use than the split allows."""
+        if not hard_on_fingers(recipe):
+            return True
+        uses = [k for k, used in self.hard_uses() if hard_on_fingers(used)]
+        most = self.frame.most_hard
+        if most is not None and sum(0 <= k < len(self.days) for k in uses) >= most:
+            return False
+        hard = {*uses, n}
+        run = 1
+        for step in (-1, 1):
+            at = n + step
+            while at in hard:
+                run += 1
+                at += step
+        return run <= self.in_a_row
+
+    def runs_fit(self, some: Sequence[int]) -> bool:
+        """Not too many of these days, with hard days that stand already, in a row."""
+        hard = {k for k, used in self.hard_uses() if hard_on_fingers(used)} | set(some)
+        run = 0
+        for n in range(-3, len(self.days) + 3):
+            run = run + 1 if n in hard else 0
+            if run > self.in_a_row:
+                return False
+        return True
+
+    def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
+        """The shortest free time of a day that holds a recipe, and the minutes it may take."""
+        extra = 2 * self.travel(recipe)
+        best: tuple[int, int] | None = None
+        for start, end in self.days[n].left:
+            if Need.DAYLIGHT in recipe.needs:
+                start = max(start, dawn())
+                if start >= dusk():
+                    continue
+            room = end - start - extra
+            if room >= least and (best is None or room < best[1]):
+                best = start, room
+        return best
+
+    def travel(self, recipe: Recipe) -> int:
+        return self.frame.wall_travel if Need.WALL in recipe.needs else 0
+
+    def least(self, recipe: Recipe) -> int:
+        """A wall that is not at home wants a session of some length."""
+        if Need.WALL in recipe.needs and not self.frame.home_wall:
+            return max(recipe.least_minutes, least_wall_minutes())
+        return recipe.least_minutes
+
+    def put(self, n: int, item: Item) -> None:
+        day = self.days[n]
+        day.items.append(item)
+        self.load += item.load
+        if item.role is not None or item.away:
+            day.left = []
+            return
+        left = []
+        travel = self.travel(item.recipe)
+        for start, end in day.left:
+            if start <= item.start - travel < end:
+                start = -(-(item.start + item.minutes + travel) // STEP) * STEP
+            if end - start >= 10:
+                left.append((start, end))
+        day.left = left
+
+    def in_order(self, items: Iterable[Item]) -> Iterator[Item]:
+        """Inside one free time fresh work comes first, without a gap."""
+        by_slot: dict[tuple[date, int], list[Item]] = {}
+        for item in items:
+            if item.role is not None or item.away:
+                yield item
+                continue
+            by_slot.setdefault((item.day, self._begins(item)), []).append(item)
+        for (day, begins), group in by_slot.items():
+            in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
+            if max(item.start + item.minutes for item in in_order) > self._ends(day, begins):
+                group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
+                in_order = list(self._timed(begins, group))
+            yield from in_order
+
+    def _timed(self, begins: int, items: Iterable[Item]) -> Iterator[Item]:
+        """One after the other from a minute of the day, what needs light not before dawn."""
+        at = begins
+        for item in items:
+            travel = self.travel(item.recipe)
+            at = max(at, dawn()) if Need.DAYLIGHT in item.recipe.needs else at
+            yield item._replace(start=at + travel)
+            at = -(-(at + item.minutes + 2 * travel) // STEP) * STEP
+
+    def _ends(self, day: date, begins: int) -> int:
+        free = self.days[(day - self.first).days].frame.free
+        return next((end for start, end in free if start == begins), 24 * 60)
+
+    def _begins(self, item: Item) -> int:
+        day = self.days[(item.day - self.first).days].frame
+        return next((start for start, end in day.free if start <= item.start < end), item.start)
+
+
+def _fresh_first(item: Item) -> tuple[int, bool, str]:
+    return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
