@@ -28,7 +28,8 @@ FULL_EFFORT = 6.0  # mean effort of a week whose free minutes are all used
 class Level:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
-    `back` is the row of the days-off table that still holds in it, `nth` its week of that row.
+    `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
+    `by_steps`: load comes back by the shares of that row.
     """
 
     load: float
@@ -36,11 +37,12 @@ class Level:
     finger_days: int
     back: DaysOff | None = None
     nth: int = 0
+    by_steps: bool = True
 
     @property
     def share(self) -> float:
         """Share of a normal week after days off."""
-        return self.back.shares[self.nth] if self.back else 1.0
+        return self.back.shares[self.nth] if self.back and self.by_steps else 1.0
 
 
 class Levels:
@@ -60,7 +62,8 @@ class Levels:
         self._done = done or {}
         self._caps = caps or {}
         self.body: Body = body_of(almanac.year)
-        self.off_ends = self._ends_of_days_off() if back else {}
+        self.off_ends = self._ends_of_days_off()
+        self._by_steps = back
         self._levels = self._walk()
 
     def of(self, day: date) -> Level:
@@ -114,6 +117,7 @@ class Levels:
                 finger_days=self._finger_days(weeks_hung, back),
                 back=back[0] if back else None,
                 nth=back[1] if back else 0,
+                by_steps=self._by_steps,
             )
             if back is not None:
                 stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
