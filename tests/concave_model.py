@@ -15,7 +15,7 @@ from second_model import Key, Problem, Program, Terms
 
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.run import Search
-from seasonplan.response import Form
+from seasonplan.worth import Form
 
 TANGENTS = 24
 HIGHEST = 0.5  # no level lies above

@@ -27,9 +27,9 @@ from seasonplan.days import Span
 from seasonplan.findings import COVER, GIVEN, INTEGRITY, PIN, SCORE, SUMS
 from seasonplan.plan import Block, Score, Session
 from seasonplan.reference import response_table
-from seasonplan.response import rock_worth
 from seasonplan.rules import Rule, RuleBook, standard_book
 from seasonplan.vocabulary import Kind, Phase, RockRole
+from seasonplan.worth import rock_worth
 from seasonplan.year import Year
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST

@@ -23,18 +23,10 @@ from seasonplan.plan import Week
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.reference import response_table
-from seasonplan.response import (
-    QUALITIES,
-    Aims,
-    Dose,
-    Morning,
-    Training,
-    body_of,
-    mornings,
-    past_dose,
-)
+from seasonplan.response import QUALITIES, Dose, Morning, Training, body_of, mornings, past_dose
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind, Quality
+from seasonplan.worth import Aims
 from seasonplan.year import Before, Climber, Horizon, Routine, Year
 from seasonplan.year.toml import read_year
 

@@ -10,16 +10,9 @@ from seasonplan.days import Span
 from seasonplan.findings import SCORE, Finding
 from seasonplan.plan import Block, Occasion, Score, Session
 from seasonplan.recipes import recipes
-from seasonplan.response import (
-    Aims,
-    body_of,
-    form_worth,
-    mornings,
-    occasions,
-    rock_worth,
-    trainings,
-)
+from seasonplan.response import body_of, mornings, trainings
 from seasonplan.rules import RuleBook
+from seasonplan.worth import Aims, form_worth, occasions, rock_worth
 from seasonplan.year import Year
 
 # Two sums of floats in another order: their rounding, not a licence.

@@ -24,9 +24,10 @@ from seasonplan.explain.words import (
     time_text,
 )
 from seasonplan.plan import Block, Occasion, Week
-from seasonplan.response import QUALITIES, body_of, demands, shortfall_worth, weights
+from seasonplan.response import QUALITIES, body_of
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind, Quality
+from seasonplan.worth import demands, shortfall_worth, weights
 from seasonplan.year import Absence, Goal, Injury, Trip, Year
 
 BACK_DAYS = 14  # rock longer ago than this is not what a rest is after

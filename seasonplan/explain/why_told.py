@@ -21,9 +21,9 @@ from seasonplan.explain.words import (
 from seasonplan.plan import Block
 from seasonplan.planner.prices import Other, Way
 from seasonplan.reference import response_table
-from seasonplan.response import shortfalls
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Emphasis, Kind, Quality
+from seasonplan.worth import shortfalls
 from seasonplan.year import Year
 
 OVER = "It is over: what was done stays as it was."

@@ -11,9 +11,9 @@ from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.menus import can_train
-from seasonplan.response import fingers_limit
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
+from seasonplan.worth import fingers_limit
 from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)

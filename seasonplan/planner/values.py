@@ -15,7 +15,8 @@ import numpy as np
 from seasonplan.days import Span
 from seasonplan.planner.grid import Grid
 from seasonplan.reference import response_table
-from seasonplan.response import QUALITIES, Aims, Dose
+from seasonplan.response import QUALITIES, Dose
+from seasonplan.worth import Aims
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 

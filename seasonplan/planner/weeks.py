@@ -28,9 +28,10 @@ from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.reference import response_table, week_shares
-from seasonplan.response import NOTHING, Aims, Dose, dose_of, session_dose
+from seasonplan.response import NOTHING, Dose, dose_of, session_dose
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
+from seasonplan.worth import Aims
 
 TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt

@@ -38,17 +38,10 @@ from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import recipes
 from seasonplan.reference import response_table
-from seasonplan.response import (
-    QUALITIES,
-    body_of,
-    demands,
-    past_dose,
-    session_dose,
-    usual_load,
-    weights,
-)
+from seasonplan.response import QUALITIES, body_of, past_dose, session_dose, usual_load
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Emphasis, Kind, RockRole
+from seasonplan.worth import demands, weights
 from seasonplan.year import Year
 
 Floats = np.ndarray[Any, np.dtype[np.float64]]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan import response
+from seasonplan import response, worth
 from seasonplan.almanac import Opportunity
 from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe
@@ -53,12 +53,12 @@ class Forms:
                 day: one.value(Quality.FINGER_STRENGTH, self._body) - 1
                 for day, one in self._mornings.items()
             }
-        weights = response.weights(goal)
+        weights = worth.weights(goal)
         return {day: one.form(weights, self._body) for day, one in self._mornings.items()}
 
     def measure(self, goal: Goal) -> str:
         """What is told for a goal: form, or finger strength where that limits it most."""
-        asked = dict(zip(response.QUALITIES, response.demands(goal), strict=True))
+        asked = dict(zip(response.QUALITIES, worth.demands(goal), strict=True))
         own = dict(zip(response.QUALITIES, self._body.rating, strict=True))
         behind = {quality: asked[quality] - own[quality] for quality in asked}
         others = max(0.0, *(behind[quality] for quality in ENDURANCES))
