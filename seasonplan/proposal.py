@@ -24,7 +24,7 @@ from seasonplan.replan import Occasion as Cause
 from seasonplan.year import Dated, Entry, Goal, Injury, Season, Year
 
 if TYPE_CHECKING:
-    from seasonplan.planner.rock import Taken
+    from seasonplan.planner.rock_day import Taken
     from seasonplan.planner.run import Progress
 
 REACHABLE = 0.5  # share of a goal's good days at one season that must be left to call it reachable

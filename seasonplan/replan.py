@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.accepted import Accepted
     from seasonplan.planner.conflict import Conflict
     from seasonplan.planner.fill import Filled
-    from seasonplan.planner.rock import Taken
+    from seasonplan.planner.rock_day import Taken
     from seasonplan.planner.run import Progress
 
 

@@ -17,7 +17,7 @@ from random_years import Drawn
 
 from seasonplan.almanac import Almanac
 from seasonplan.plan import Block, Revision, Session
-from seasonplan.planner.rock import RockDay
+from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.response import weekly_before
 from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue

@@ -145,6 +145,11 @@ def test_hangs_twice_a_day_are_reported() -> None:
     assert judged("session-hangs", one, session(LIGHT_HANGS, 2, "18:00")) == []
 
 
+def test_all_that_is_done_on_the_hangboard_counts_as_hangs() -> None:
+    both = session(LIGHT_HANGS, 1, "18:00"), session("intermittent-hangs", 1, "19:00")
+    assert told("session-hangs", *both) == ["hangs twice a day"]
+
+
 def test_a_test_counts_as_hangs() -> None:
     both = session(LIGHT_HANGS, 1, "18:00"), session("test-day", 1, "19:00")
     assert told("session-hangs", *both) == ["hangs twice a day"]
@@ -198,7 +203,7 @@ def back(days: int) -> dict[str, Any]:
 
 
 def test_the_first_days_after_days_off_hold_nothing_hard() -> None:
-    hard = [session("interval-circuits", n, "18:00") for n in (14, 17, 18)]
+    hard = [session("uphill-intervals", n, "18:00") for n in (14, 17, 18)]
     found = judged("session-return", *hard, **back(7))
     assert [(f.about, f.span.first, f.found, f.limit) for f in found] == [
         ("hard after days off", hard[0].day, 7, 6), ("hard after days off", hard[1].day, 7, 6),
@@ -207,13 +212,31 @@ def test_the_first_days_after_days_off_hold_nothing_hard() -> None:
     assert told("session-return", *easy, **back(7)) == []
 
 
-def test_the_first_week_after_days_off_holds_two_days_with_hangs() -> None:
+def test_a_project_day_is_too_hard_for_the_first_days_after_days_off() -> None:
+    case = back(7)
+    seasons = a_year(6, absences=case["year"].absences, seasons=[season(14, 28)], goals=[goal()])
+    blocks = [*case["blocks"][:2], block(PERFORMANCE, 14, 28)]
+    ask = {"year": seasons, "blocks": blocks}
+    assert told("session-return", out(17), **ask) == ["hard after days off"]
+    assert told("session-return", out(17, "easy-rock-day"), out(18), **ask) == []
+
+
+def test_the_first_seven_days_after_days_off_hold_two_days_with_finger_work() -> None:
     three = [session(LIGHT_HANGS, n, "18:00") for n in (14, 16, 18)]
     (found,) = judged("session-return", *three, **back(7))
     assert (found.about, found.found, found.limit) == ("finger days in the first week", 3, 2)
     assert told("session-return", *three[:2], **back(7)) == []
     over = [*three[:2], session(LIGHT_HANGS, 21, "18:00")]
     assert told("session-return", *over, **back(7)) == []
+    wall = [*three[:2], session(LIMIT, 19, "18:00")]  # boulders at the limit load fingers too
+    assert told("session-return", *wall, **back(7)) == ["finger days in the first week"]
+
+
+def test_hangs_are_light_in_the_seven_days_after_ten_days_off() -> None:
+    hard = "hard hangs in the first week back"
+    assert told("session-return", session(HANGS, 20, "18:00"), **back(10)) == [hard]
+    assert told("session-return", session(HANGS, 21, "18:00"), **back(10)) == []
+    assert told("session-return", session(HANGS, 20, "18:00"), **back(9)) == []
 
 
 def test_four_days_off_are_no_days_off() -> None:

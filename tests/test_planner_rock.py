@@ -13,12 +13,12 @@ from random_years import random_year
 from seasonplan.almanac import Almanac
 from seasonplan.days import WEEKDAYS
 from seasonplan.planner.grid import Grid
-from seasonplan.planner.rock import RockDay
+from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.weeks import Weeks
 from seasonplan.reference import response_table, rock_day_table
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Discipline, RockRole
-from seasonplan.year import Before, Climber, Goal, Horizon, Routine, Trip, Window, Year
+from seasonplan.year import Absence, Before, Climber, Goal, Horizon, Routine, Trip, Window, Year
 
 FIRST = date(2027, 3, 1)  # a Monday
 MANY = (*range(0, 40, 3),)
@@ -197,3 +197,16 @@ def test_the_first_days_of_a_trip_are_easy() -> None:
     assert len(away) >= 5
     assert rock[away[0]].role is RockRole.EASY
     assert any(rock[d].role is RockRole.PROJECT for d in away)
+
+
+def test_no_project_is_tried_in_the_first_four_days_after_days_off() -> None:
+    """Common practice, no source: nothing above effort 6 so soon."""
+    ends, other = day(20), day(34)
+    away = Absence(name="Away", first=ends - timedelta(days=6), last=ends, left=0)
+    rock = chosen(windows((0, 56, 0.8), absences=(away,)))
+    first, later = {}, {}
+    for when, one in rock.items():
+        (first if when <= ends + timedelta(days=4) else later)[when] = one.role
+    soon = [role for when, role in first.items() if when > ends]
+    assert soon and RockRole.PROJECT not in soon
+    assert RockRole.PROJECT in {role for when, role in later.items() if when < other}

@@ -190,7 +190,7 @@ def test_a_hurt_finger_is_not_used_hard_before_it_is_well() -> None:
     assert used >= 10
 
 
-@pytest.mark.parametrize(("days", "hard"), [(9, True), (10, False), (21, False)])
+@pytest.mark.parametrize(("days", "hard"), [(9, True), (10, False), (11, False), (21, False)])
 def test_hangs_are_light_in_the_first_week_after_ten_days_off(days: int, hard: bool) -> None:
     """Common practice, no source: tendons follow last."""
     first = date(2027, 5, 3)
@@ -199,11 +199,10 @@ def test_hangs_are_light_in_the_first_week_after_ten_days_off(days: int, hard: b
     made = planned(year)
     assert made is not None
     back = away.last + timedelta(days=1)
-    ends = back + timedelta(days=7 - back.weekday())
+    ends = back + timedelta(days=7)
     found = [s for s in made.sessions if back <= s.day < ends and s.hangs]
     book = recipes(year.recipes)
     assert any(hard_on_fingers(book[s.recipe]) for s in found) <= hard
-    if not hard:
-        assert found
+    assert len({s.day for s in found}) in (1, 2)
     later = [s for s in made.sessions if ends <= s.day < ends + timedelta(days=21) and s.hangs]
     assert any(hard_on_fingers(book[s.recipe]) for s in later)

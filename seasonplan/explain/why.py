@@ -14,7 +14,7 @@ from datetime import date
 from seasonplan.plan import Block, Revision
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.prices import Other, PricedYear, Way
-from seasonplan.planner.rock import Taken
+from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind

@@ -13,8 +13,8 @@ from itertools import combinations, pairwise
 from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.frames import Frame
 from seasonplan.planner.menus import Course
-from seasonplan.planner.rock import RockDay
-from seasonplan.planner.standing import STEP, TEST, Item, Standing
+from seasonplan.planner.rock_day import RockDay
+from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
 from seasonplan.reference import response_table, rock_day_table, table
 from seasonplan.vocabulary import Kind, RockRole
@@ -273,7 +273,7 @@ class _Composer:
         return (
             not day.full
             and all(item.recipe.id != recipe.id for item in day.items)
-            and not (recipe.hang_seconds and day.hangs)
+            and not (on_hangboard(recipe) and day.hangs)
             and self.at.open(n, recipe)
             and self.at.slot(n, recipe, least) is not None
             and self.at.clear(n, recipe)

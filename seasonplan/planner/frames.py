@@ -7,17 +7,18 @@ allows, days to keep free. Enforces `session-hours`, `session-needs`, `session-c
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
+from itertools import combinations, pairwise
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.care import harms, ramps
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Level, Levels
-from seasonplan.planner.rock import RockDay, Taken
+from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import light_hangs_from, table, usual_hours
 from seasonplan.response import from_50
@@ -100,6 +101,7 @@ class Frames:
         self._rules = rules
         self._taken = taken if rules.active("session-hours") else {}
         self._allowed: dict[object, frozenset[str]] = {}
+        self._finger_days: dict[date, frozenset[date]] = {}
         self._trips = sorted(
             trip.first for trip in almanac.year.trips if trip.climbing and trip.span.length > 1
         )
@@ -151,7 +153,7 @@ class Frames:
             allowed=self._allows(day),
             rest=day.weekday() in self._resting(day),
             easy=self._levels.easy_until(day),
-            fingers=not self._after_trip(day),
+            fingers=not self._after_trip(day) and not self._kept_off_fingers(day),
             away=away,
         )
 
@@ -218,7 +220,7 @@ class Frames:
 
     def _allows(self, day: date) -> frozenset[str]:
         steps = tuple(one.from_day for one in ramps(self._almanac, day))
-        gently = self._first_week_back(day)
+        gently = self._back_gently(day)
         key = (self._almanac.hurts(day), self._under_18(day), steps, gently)
         if key not in self._allowed:
             self._allowed[key] = frozenset(
@@ -230,12 +232,31 @@ class Frames:
             )
         return self._allowed[key]
 
-    def _first_week_back(self, day: date) -> bool:
+    def _back_gently(self, day: date) -> bool:
         """Whether a day lies in the first week after so many days off that hangs are light."""
-        level = self._levels.of(day)
-        if level.back is None or level.nth or self._rules.active("session-return") is None:
+        back = self._levels.first_week_back(day)
+        return (
+            back is not None
+            and self._rules.active("session-return") is not None
+            and back[1].days >= light_hangs_from()
+        )
+
+    def _kept_off_fingers(self, day: date) -> bool:
+        """Whether a day of the first week back is none of the few that load the fingers."""
+        back = self._levels.first_week_back(day)
+        if back is None or self._rules.active("session-return") is None:
             return False
-        return level.back.days >= light_hangs_from()
+        begins, row = back
+        if begins not in self._finger_days:
+            self._finger_days[begins] = self._chosen_for_fingers(begins, row.finger_days[0])
+        return day not in self._finger_days[begins]
+
+    def _chosen_for_fingers(self, begins: date, count: int) -> frozenset[date]:
+        """The days for finger work in the seven from `begins` on: apart, not the very first."""
+        week = Span(begins, begins + timedelta(days=7)).days()
+        open_days = [day for day in week if day not in self._rock and self._open(day)]
+        some = combinations(open_days, min(count, len(open_days)))
+        return frozenset(max(some, key=lambda days: _apart_and_late(tuple(days), begins)))
 
     def _there(self, recipe: Recipe) -> bool:
         """Whether there is all that a recipe needs; a wall at home is a wall."""
@@ -252,6 +273,13 @@ class Frames:
     def harms(self, recipe: Recipe, day: date) -> bool:
         """Whether it is not for the young, or loads a hurt part more than its phase allows."""
         return harms(recipe, self._almanac, day, rules=self._rules)
+
+
+def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:
+    """Two days between are enough; then the later first day, up to the third of the week."""
+    gaps = [(b - a).days for a, b in pairwise(some)]
+    first = (some[0] - begins).days if some else 0
+    return min([*gaps, 3]), -abs(first - 2)
 
 
 def hard_on_fingers(recipe: Recipe) -> bool:

@@ -76,6 +76,13 @@ class Levels:
             ends <= day < ends + timedelta(days=days_off_easy_days()) for ends in self.off_ends
         )
 
+    def first_week_back(self, day: date) -> tuple[date, DaysOff] | None:
+        """Since when training is back, and how it comes back, in the first seven days of it."""
+        return next(
+            ((ends, row) for ends, row in self.off_ends.items() if (day - ends).days in range(7)),
+            None,
+        )
+
     def _week_of(self, day: date) -> date:
         return day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
 

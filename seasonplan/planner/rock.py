@@ -12,50 +12,20 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from seasonplan.almanac import Almanac, RockSpell
-from seasonplan.days import ONE_DAY, Span
-from seasonplan.planner.care import harms
+from seasonplan.days import Span
 from seasonplan.planner.levels import Levels
-from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import response_table, rock_day_table, usual_hours
+from seasonplan.planner.outings import Outings
+from seasonplan.planner.rock_day import RockDates, RockDay, Taken
+from seasonplan.recipes import Recipe
+from seasonplan.reference import response_table, rock_day_table
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Discipline, RockRole, Style
-from seasonplan.year import Outing
 
-Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight
 LONG = (Discipline.MULTIPITCH, Discipline.MOUNTAIN, Discipline.ICE)
 TRIP_WITHOUT_GOAL = 0.3  # points of a sure day on a trip that serves no goal (preference)
 SHORT_SPELL_DAYS = 4  # a spell as short has no easy beginning
-LONG_DAYS_BEFORE = timedelta(weeks=10)  # of a mountain season: a long day each fortnight
-LONG_DAY_MINUTES = 300
 FRESH_AFTER_DAYS = 14  # without rock, after which a season or trip begins easily
 MEMORY = 6  # days that the choice looks back
-
-
-@dataclass(frozen=True, slots=True)
-class RockDay:
-    """A day on rock: where, what for, which recipe, when, and what it is worth in the choice.
-
-    `counts` are the points of a project day there, `easier` the recipe of an easier day. `away`:
-    on a trip. `first`: the first of its season or trip. `entry` None: a long day before a mountain
-    season.
-    """
-
-    day: date
-    entry: str | None
-    discipline: Discipline
-    role: RockRole
-    recipe: Recipe
-    easier: Recipe | None
-    start: int
-    minutes: int
-    worth: float
-    counts: float = 0.0
-    away: bool = False
-    first: bool = False
-
-    @property
-    def load(self) -> float:
-        return self.recipe.load(self.minutes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +54,7 @@ class RockCalendar:
         self._almanac = almanac
         self._levels = levels
         self._rules = rules
-        self._taken = taken
-        has = {*almanac.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
-        self._recipes = [r for r in book.values() if r.role is not None and set(r.needs) <= has]
+        self._dates = RockDates(almanac, book=book, rules=rules, taken=taken)
 
     @cached_property
     def days(self) -> dict[date, RockDay]:
@@ -95,7 +63,8 @@ class RockCalendar:
         for run in self._runs():
             for one in self._choose(run):
                 chosen[one.day] = one
-        for one in list(self._wished(dict(chosen))):
+        outings = Outings(self._almanac, self._levels, self._dates)
+        for one in list(outings.days(dict(chosen))):
             chosen.setdefault(one.day, one)
         return dict(sorted(chosen.items()))
 
@@ -142,11 +111,11 @@ class RockCalendar:
         """The day as it would be, None where no recipe or no time is there for it."""
         discipline = one.spell.entry.discipline
         assert discipline is not None
-        window = self._window(one.day, away=one.spell.is_trip)
-        easy = self._recipe(one.day, discipline, RockRole.EASY)
+        window = self._dates.window(one.day, away=one.spell.is_trip)
+        easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
         recipe = easy
         if role is RockRole.PROJECT:
-            recipe = self._recipe(one.day, discipline, role, style=one.style)
+            recipe = self._dates.recipe(one.day, discipline, role, style=one.style)
             if recipe is None:
                 recipe, role = easy, RockRole.EASY
         if recipe is None or window is None:
@@ -161,37 +130,6 @@ class RockCalendar:
             recipe=recipe, easier=easy, start=window[0] + travel, minutes=minutes, worth=worth,
             counts=one.counts, away=one.spell.is_trip,
         )  # fmt: skip
-
-    def _recipe(
-        self, day: date, discipline: Discipline, role: RockRole, *, style: Style | None = None
-    ) -> Recipe | None:
-        found = [
-            recipe
-            for recipe in self._recipes
-            if recipe.role is role
-            and discipline in recipe.disciplines
-            and not self._hurts(recipe, day)
-        ]
-        found.sort(key=lambda r: (style is not None and r.style not in (style, None), r.id))
-        return found[0] if found else None
-
-    def _hurts(self, recipe: Recipe, day: date) -> bool:
-        return harms(recipe, self._almanac, day, rules=self._rules)
-
-    def _window(self, day: date, *, away: bool) -> tuple[int, int] | None:
-        """The longest time at the rock that no calendar takes, begun by daylight."""
-        busy = sorted(self._taken.get(day, ()))
-        dusk = 60 * usual_hours()["daylight_ends"]
-        dusk -= 0 if away else self._almanac.year.climber.rock_travel_minutes
-        best: tuple[int, int] | None = None
-        for start, end in self._almanac.rock_windows(day, away=away):
-            at = start
-            for begins, ends in [*busy, (end, end)]:
-                longest = best[1] - best[0] if best else 0
-                if at < dusk and min(begins, end) - at > longest:
-                    best = (at, min(begins, end))
-                at = max(at, ends)
-        return best
 
     def _minutes(
         self, one: _Chance, recipe: Recipe, window: tuple[int, int], *, share: float
@@ -263,11 +201,12 @@ class RockCalendar:
     def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy."""
         table = rock_day_table()
+        back = self._levels.easy_until(one.day) and self._rules.active("session-return") is not None
         if self._opens(one):
             easy = self._made(one, RockRole.EASY, share=table.first_share)
             return [replace(easy, first=True)] if easy else []
         last = one.spell.is_trip and one.day == one.spell.span.last
-        roles = (RockRole.EASY,) if last else (RockRole.PROJECT, RockRole.EASY)
+        roles = (RockRole.EASY,) if last or back else (RockRole.PROJECT, RockRole.EASY)
         made = [self._made(one, role) for role in roles]
         return [day for day in made if day is not None]
 
@@ -303,96 +242,6 @@ class RockCalendar:
             most = 1
         load = 1.25 * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load))) if not away else most
-
-    # --- wished -----------------------------------------------------------------------------
-
-    def _wished(self, chosen: Mapping[date, RockDay]) -> Iterator[RockDay]:
-        """Easy days outside the seasons: outings, and long days before a mountain season."""
-        taken = set(chosen)
-        for outing in self._almanac.year.outings:
-            yield from self._in_turn(outing, outing.span, taken, entry=outing.id)
-        for first in self._mountain_openings(chosen):
-            span = Span(first - LONG_DAYS_BEFORE, first - timedelta(days=3)).meet(
-                self._almanac.span
-            )
-            if span is not None:
-                long_day = Outing(
-                    name="long day", discipline=Discipline.MOUNTAIN, first=span.first,
-                    last=span.last, weeks=2, minutes=LONG_DAY_MINUTES,
-                )  # fmt: skip
-                yield from self._in_turn(long_day, span, taken, entry=None)
-
-    def _mountain_openings(self, chosen: Mapping[date, RockDay]) -> list[date]:
-        """First days in the mountains after a fortnight without one."""
-        days = [d for d, one in chosen.items() if one.entry and one.discipline in LONG[:2]]
-        return [
-            day
-            for before, day in zip([None, *days], days, strict=False)
-            if before is None or (day - before).days > 14
-        ]
-
-    def _in_turn(
-        self, outing: Outing, span: Span, taken: set[date], *, entry: str | None
-    ) -> Iterator[RockDay]:
-        """The freest day in every so many weeks that keeps clear of other days on rock."""
-        recipe = self._recipe(span.first, outing.discipline, RockRole.EASY)
-        inside = span.meet(self._almanac.span)
-        if recipe is None or inside is None:
-            return
-        weeks = [w for w in self._almanac.weeks() if w.first >= inside.first - ONE_DAY * 6]
-        last: date | None = None
-        for week in weeks:
-            if week.first >= inside.after:
-                break
-            if last is not None and (week.first - last).days < 7 * (outing.weeks - 1):
-                continue
-            found = self._freest(week, inside, outing, taken, recipe)
-            if found is not None:
-                day, window, minutes = found
-                taken.add(day)
-                last = week.first
-                yield RockDay(
-                    day=day, entry=entry, discipline=outing.discipline, role=RockRole.EASY,
-                    recipe=recipe, easier=recipe, minutes=minutes, worth=0.0,
-                    start=window[0] + self._almanac.year.climber.rock_travel_minutes,
-                )  # fmt: skip
-
-    def _freest(
-        self, week: Span, inside: Span, outing: Outing, taken: set[date], recipe: Recipe
-    ) -> tuple[date, tuple[int, int], int] | None:
-        near = timedelta(days=1)
-        best: tuple[tuple[float, int], date, tuple[int, int], int] | None = None
-        climber = self._almanac.year.climber
-        for day in week.days():
-            if day not in inside or self._almanac.is_given(day) or self._hurts(recipe, day):
-                continue
-            if {day - near, day, day + near} & taken or self._away(day):
-                continue
-            window = self._outing_window(day)
-            if window is None:
-                continue
-            load = self._levels.of(day).load * rock_day_table().load_share
-            heavy = recipe.rpe * recipe.active_share
-            room = window[1] - window[0] - 2 * climber.rock_travel_minutes
-            minutes = int(min(outing.minutes, room, load / heavy)) // 15 * 15
-            if minutes < recipe.least_minutes:
-                continue
-            key = (float(minutes), day.weekday())
-            if best is None or key > best[0]:
-                best = key, day, window, minutes
-        return best[1:] if best else None
-
-    def _away(self, day: date) -> bool:
-        return any(day in trip.span for trip in self._almanac.year.trips) or any(
-            day in absence.span for absence in self._almanac.year.absences
-        )
-
-    def _outing_window(self, day: date) -> tuple[int, int] | None:
-        climber = self._almanac.year.climber
-        named = bool(climber.rock_days or climber.rock_minutes)
-        if named and day.weekday() not in climber.rock_weekdays:
-            return None
-        return self._window(day, away=False)
 
 
 def projects(days: Mapping[date, RockDay]) -> frozenset[date]:

@@ -17,7 +17,7 @@ from seasonplan.planner.candidates import Ban, Candidates, Variant
 from seasonplan.planner.confirm import confirmed
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
-from seasonplan.planner.rock import Taken
+from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
 from seasonplan.reference import response_table

@@ -19,7 +19,7 @@ from seasonplan.planner.frames import (
     hard_on_fingers,
     least_wall_minutes,
 )
-from seasonplan.planner.rock import RockDay
+from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import table
 from seasonplan.vocabulary import RockRole
@@ -60,7 +60,7 @@ class Day:
 
     @property
     def hangs(self) -> bool:
-        return any(item.recipe.hang_seconds or item.recipe.id == TEST for item in self.items)
+        return any(on_hangboard(item.recipe) or item.recipe.id == TEST for item in self.items)
 
     @property
     def full(self) -> bool:
@@ -275,6 +275,11 @@ class Standing:
     def _begins(self, item: Item) -> int:
         day = self.days[(item.day - self.first).days].frame
         return next((start for start, end in day.free if start <= item.start < end), item.start)
+
+
+def on_hangboard(recipe: Recipe) -> bool:
+    """Whether it is a session of hangs, of whatever effort."""
+    return Need.HANGBOARD in recipe.needs
 
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:

@@ -23,7 +23,8 @@ from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, courses, finger_table, menu_name
-from seasonplan.planner.rock import RockCalendar, Taken
+from seasonplan.planner.rock import RockCalendar
+from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes

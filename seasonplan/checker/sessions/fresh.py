@@ -10,11 +10,11 @@ from datetime import date, timedelta
 
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.verdict import broken
-from seasonplan.days import ONE_DAY, Span, week_start
+from seasonplan.days import ONE_DAY
 from seasonplan.findings import Finding
 from seasonplan.plan import Session
-from seasonplan.recipes import Recipe
-from seasonplan.reference import after_days_off, light_hangs_from
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import DaysOff, after_days_off, light_hangs_from
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
 
@@ -105,7 +105,7 @@ def judge_hangs(table: Timetable, rule: Rule) -> Iterator[Finding]:
     home = _at_home(table)
     hangs: dict[date, list[Session]] = {}
     for session, recipe in home:
-        if recipe.hang_seconds or recipe.id == TEST:
+        if Need.HANGBOARD in recipe.needs or recipe.id == TEST:
             hangs.setdefault(session.day, []).append(session)
     for found in hangs.values():
         if len(found) > 1:
@@ -153,29 +153,39 @@ def _rows(
 
 
 def judge_return(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Hard things in the first days after days off, and too many finger days in the first week."""
-    begins = table.sheet.year.climber.week_begins
+    """Hard things in the first days after days off, and in the first week hard hangs or too many
+    days that load the fingers at home."""
+    known = [(s, recipe) for s in table.sessions if (recipe := table.recipe(s)) is not None]
     for back, days in _back(table):
         row = after_days_off(days)
         if row is None:
             continue
-        first = Span(back, back + timedelta(days=rule.number))
-        week = week_start(back, begins) + timedelta(weeks=1)
-        hangs = {}
-        for session, recipe in _at_home(table):
-            if session.day in first and recipe.rpe > HARD_RPE:
+        for session, recipe in known:
+            if (session.day - back).days in range(int(rule.number)) and recipe.rpe > HARD_RPE:
                 yield faulty(
                     rule, session, about="hard after days off", found=recipe.rpe, limit=HARD_RPE
                 )
-            if back <= session.day < week and recipe.hang_seconds:
-                hangs[session.day] = session
-                if days >= light_hangs_from() and _hard_fingers(recipe):
-                    yield faulty(rule, session, about="hard hangs in the first week back")
-        if len(hangs) > row.finger_days[0]:
-            yield faulty(
-                rule, *hangs.values(), about="finger days in the first week", found=len(hangs),
-                limit=row.finger_days[0],
-            )  # fmt: skip
+        yield from _first_week(table, rule, back, row, days)
+
+
+def _first_week(
+    table: Timetable, rule: Rule, back: date, row: DaysOff, days: int
+) -> Iterator[Finding]:
+    """The fingers in the seven days from `back` on, after so many days off."""
+    fingers = {}
+    for session, recipe in _at_home(table):
+        if (session.day - back).days not in range(7):
+            continue
+        hard = _hard_fingers(recipe)
+        if hard or recipe.hang_seconds:
+            fingers[session.day] = session
+        if hard and recipe.hang_seconds and days >= light_hangs_from():
+            yield faulty(rule, session, about="hard hangs in the first week back")
+    if len(fingers) > row.finger_days[0]:
+        yield faulty(
+            rule, *fingers.values(), about="finger days in the first week", found=len(fingers),
+            limit=row.finger_days[0],
+        )  # fmt: skip
 
 
 def _back(table: Timetable) -> Iterator[tuple[date, int]]:

@@ -1,0 +1,87 @@
+"""A day on rock as the planner knows it, and what a date has for one: recipe, hours, health."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from seasonplan.almanac import Almanac
+from seasonplan.planner.care import harms
+from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import usual_hours
+from seasonplan.rules import RuleBook
+from seasonplan.vocabulary import Discipline, RockRole, Style
+
+Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight
+
+
+@dataclass(frozen=True, slots=True)
+class RockDay:
+    """A day on rock: where, what for, which recipe, when, and what it is worth in the choice.
+
+    `counts` are the points of a project day there, `easier` the recipe of an easier day. `away`:
+    on a trip. `first`: the first of its season or trip. `entry` None: a long day before a mountain
+    season.
+    """
+
+    day: date
+    entry: str | None
+    discipline: Discipline
+    role: RockRole
+    recipe: Recipe
+    easier: Recipe | None
+    start: int
+    minutes: int
+    worth: float
+    counts: float = 0.0
+    away: bool = False
+    first: bool = False
+
+    @property
+    def load(self) -> float:
+        return self.recipe.load(self.minutes)
+
+
+class RockDates:
+    """What the dates of a year have for a day on rock."""
+
+    def __init__(
+        self, almanac: Almanac, *, book: Mapping[str, Recipe], rules: RuleBook, taken: Taken
+    ) -> None:
+        self._almanac = almanac
+        self._rules = rules
+        self._taken = taken
+        has = {*almanac.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
+        self._recipes = [r for r in book.values() if r.role is not None and set(r.needs) <= has]
+
+    def recipe(
+        self, day: date, discipline: Discipline, role: RockRole, *, style: Style | None = None
+    ) -> Recipe | None:
+        found = [
+            recipe
+            for recipe in self._recipes
+            if recipe.role is role
+            and discipline in recipe.disciplines
+            and not self.hurts(recipe, day)
+        ]
+        found.sort(key=lambda r: (style is not None and r.style not in (style, None), r.id))
+        return found[0] if found else None
+
+    def hurts(self, recipe: Recipe, day: date) -> bool:
+        return harms(recipe, self._almanac, day, rules=self._rules)
+
+    def window(self, day: date, *, away: bool) -> tuple[int, int] | None:
+        """The longest time at the rock that no calendar takes, begun by daylight."""
+        busy = sorted(self._taken.get(day, ()))
+        dusk = 60 * usual_hours()["daylight_ends"]
+        dusk -= 0 if away else self._almanac.year.climber.rock_travel_minutes
+        best: tuple[int, int] | None = None
+        for start, end in self._almanac.rock_windows(day, away=away):
+            at = start
+            for begins, ends in [*busy, (end, end)]:
+                longest = best[1] - best[0] if best else 0
+                if at < dusk and min(begins, end) - at > longest:
+                    best = (at, min(begins, end))
+                at = max(at, ends)
+        return best
