@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
+from bisect import bisect_left
+from collections.abc import Sequence, Set
+from datetime import date, timedelta
 from functools import cache
 
 from seasonplan.almanac import Almanac
@@ -68,21 +70,49 @@ def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
     return f"{kind.value} {emphasis.value}".strip()
 
 
-def family(almanac: Almanac) -> str:
-    """Whose courses they are: those of the dearest goal's discipline."""
-    goals = sorted(almanac.year.goals, key=lambda goal: goal.priority)
-    return FAMILIES[goals[0].discipline] if goals else "rope"
+class Serving:
+    """Which goal a week serves by the calendar alone, and so whose courses it takes."""
+
+    def __init__(self, almanac: Almanac) -> None:
+        days: dict[str, list[date]] = {}
+        for chance in almanac.opportunities:
+            days.setdefault(chance.goal.id, []).extend(chance.chances)
+        self._almanac = almanac
+        self._ahead = timedelta(weeks=table("menus")["serving"]["ahead_weeks"])
+        goals = sorted(almanac.year.goals, key=lambda goal: goal.priority)
+        self._days = [(goal, sorted(days[goal.id])) for goal in goals if goal.id in days]
+        self._first = goals[0].discipline if goals else Discipline.SPORT
+
+    def discipline(self, day: date, *, next_rock: bool) -> Discipline:
+        """Of the goal that counts most among those whose days are near enough, else of the nearest
+        one; with `next_rock` always of the nearest. Without days ahead, of the first goal."""
+        ahead = [(found, goal) for goal, days in self._days if (found := _from(days, day))]
+        if not ahead:
+            return self._first
+        if not next_rock:
+            near = [goal for found, goal in ahead if found - day < self._ahead]
+            if near:
+                return near[0].discipline
+        return min(ahead, key=lambda one: one[0])[1].discipline
+
+    def courses(self, name: str, day: date) -> tuple[Course, ...]:
+        """The courses of a menu in order of need, for a week that begins on that day."""
+        raw = table("menus")
+        if name in raw["hurt"]:
+            found = raw["hurt"][name]
+        else:
+            next_rock = name == LEAD_IN or name.startswith(Kind.PERFORMANCE.value)
+            family = FAMILIES[self.discipline(day, next_rock=next_rock)]
+            found = raw[family].get(name) or raw["rope"][name]
+            year = self._almanac.year
+            if from_50(year, self._almanac.span.first) and name not in (LEAD_IN, "rest"):
+                twice = raw["from_50"]["twice"]
+                others = [one for one in found if one not in twice]
+                found = [others[0], *twice, others[1], *twice, *others[2:]]
+        return tuple(tuple(one.split("|")) for one in found)
 
 
-def courses(almanac: Almanac, name: str) -> tuple[Course, ...]:
-    """The courses of a menu in order of need."""
-    raw = table("menus")
-    if name in raw["hurt"]:
-        found = raw["hurt"][name]
-    else:
-        found = raw[family(almanac)].get(name) or raw["rope"][name]
-        if from_50(almanac.year, almanac.span.first) and name not in (LEAD_IN, "rest"):
-            twice = raw["from_50"]["twice"]
-            others = [one for one in found if one not in twice]
-            found = [others[0], *twice, others[1], *twice, *others[2:]]
-    return tuple(tuple(one.split("|")) for one in found)
+def _from(days: Sequence[date], day: date) -> date | None:
+    """The first of sorted days that is not before a day."""
+    at = bisect_left(days, day)
+    return days[at] if at < len(days) else None

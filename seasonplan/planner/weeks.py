@@ -22,7 +22,7 @@ from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
 from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, courses, finger_table, menu_name
+from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
@@ -103,6 +103,10 @@ class Weeks:
         return Values(self.grid, self.aims)
 
     @cached_property
+    def _serving(self) -> Serving:
+        return Serving(self.almanac)
+
+    @cached_property
     def _holds(self) -> float:
         """The most load that the fullest free week holds at home, whatever the emphasis."""
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
@@ -116,7 +120,7 @@ class Weeks:
             name = menu_name(Kind.BASE, emphasis)
             aim = 2 * self.levels.body.top
             fingers = self._fingers(frame, name, Kind.BASE, light=False, aim=aim)
-            order = Order(Kind.BASE, self._courses(name), aim, fingers)
+            order = Order(Kind.BASE, self._serving.courses(name, fullest.span.first), aim, fingers)
             items = compose(frame, order, book=self.book)
             loads.append(sum(item.load for item in items if item.role is None))
         return max(loads)
@@ -224,7 +228,7 @@ class Weeks:
             aim = min(aim, shares.light * held)
         return Order(
             kind=kind,
-            courses=self._courses(name),
+            courses=self._serving.courses(name, cell.span.first),
             aim=aim,
             fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
             light=role.light,
@@ -233,9 +237,6 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             whole=usual * getattr(shares, kind.value),
         )
-
-    def _courses(self, name: str) -> tuple[tuple[str, ...], ...]:
-        return courses(self.almanac, name)
 
     def _days(self, frame: Frame) -> int:
         return sum(not day.away for day in frame.days)
@@ -279,7 +280,7 @@ class Weeks:
         named = injury.finger_recipes(hurts)
         menu = tuple(
             course if named is not None or course != (RETURN,) else (LIGHT,)
-            for course in self._courses(given.kind.value)
+            for course in self._serving.courses(given.kind.value, cell.span.first)
         )
         return Order(given.kind, menu, aim, FingerAsk(in_a_row=IN_A_ROW))
 
