@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from seasonplan.almanac import Almanac
+from seasonplan.days import WEEKDAYS
 from seasonplan.planner.menus import Serving
 from seasonplan.vocabulary import Discipline
-from seasonplan.year import Climber, Goal, Horizon, Season, Year
+from seasonplan.year import Climber, Goal, Horizon, Routine, Season, Year
 
 FIRST = date(2027, 3, 1)
 SPORT_FIRST, ICE_FIRST = date(2027, 9, 4), date(2027, 12, 11)
@@ -18,7 +19,9 @@ def serving(**priorities: int) -> Serving:
     seasons = [("sport", SPORT_FIRST), ("ice", ICE_FIRST)]
     year = Year(
         horizon=Horizon(first=FIRST, weeks=52),
-        climber=Climber(time_zone="Europe/Vienna"),
+        climber=Climber(
+            time_zone="Europe/Vienna", minutes=Routine(**dict.fromkeys(WEEKDAYS, "10:00-16:00"))
+        ),
         goals=tuple(
             Goal(name=f"{name} goal", place=name, discipline=name, grade="6a",
                  priority=priorities.get(name, 1))

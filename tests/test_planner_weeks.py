@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -34,7 +34,7 @@ from seasonplan.recipes import recipes
 from seasonplan.response import dose_of
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind, Quality, Tissue
-from seasonplan.year import Absence, Climber, Year
+from seasonplan.year import Absence, Climber, Injury, Year
 from seasonplan.year.toml import read_year
 
 HALF_AN_HOUR = Path(__file__).parent.parent / "calendars_demo" / "half-an-hour" / "year.toml"
@@ -206,3 +206,25 @@ def test_hangs_are_light_in_the_first_week_after_ten_days_off(days: int, hard: b
     assert len({s.day for s in found}) in (1, 2)
     later = [s for s in made.sessions if ends <= s.day < ends + timedelta(days=21) and s.hangs]
     assert any(hard_on_fingers(book[s.recipe]) for s in later)
+
+
+def test_a_young_climber_who_comes_back_hangs_on_two_days_a_week_at_most() -> None:
+    """Common practice, no source."""
+    hurt = Injury(
+        name="Wrist", part="wrist", happened=date(2027, 5, 3), easy_from=date(2027, 5, 10),
+        building_from=date(2027, 5, 24), full_from=date(2027, 6, 14),
+    )  # fmt: skip
+    year = read_year(HALF_AN_HOUR.read_text(), file="year.toml")
+    most = {}
+    for birth_year in (2013, 1990):
+        climber = Climber(**{**dict(year.climber), "birth_year": birth_year})
+        made = planned(year.with_fields(climber=climber, injuries=(hurt,)))
+        assert made is not None
+        weeks = Counter(
+            s.day - timedelta(days=s.day.weekday())
+            for s in made.sessions
+            if hurt.easy_from <= s.day < hurt.full_from and s.hangs
+        )
+        most[birth_year] = max(weeks.values())
+    assert 1 <= most[2013] <= 2
+    assert 2 <= most[1990] <= 3

@@ -14,8 +14,7 @@ def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bo
     """Whether it is not for the young, or loads a hurt part more than its phase allows."""
     if rules.active("session-care") is None:
         return False
-    young = rules.active("young-fingers")
-    if (recipe.max_fingers or recipe.grown_up) and young and almanac.under(young.number, day):
+    if (recipe.max_fingers or recipe.grown_up) and is_young(almanac, day, rules=rules):
         return True
     if rules.active("injury-caps") is None:
         return False
@@ -48,3 +47,9 @@ def ramps(almanac: Almanac, day: date) -> list[injury.Step]:
     """The steps back after full that hold on a day."""
     found = (injury.ramp(one, day) for one in almanac.year.injuries)
     return [step for step in found if step is not None]
+
+
+def is_young(almanac: Almanac, day: date, *, rules: RuleBook) -> bool:
+    """Whether the rule on young fingers holds on that day."""
+    rule = rules.active("young-fingers")
+    return rule is not None and almanac.under(rule.number, day)

@@ -34,7 +34,8 @@ PROJECT_DAYS = 3  # from the last hard hangs to a project day, where the week al
 @dataclass(frozen=True, slots=True)
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
-    `course_first`: its first course before the hangs."""
+    `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
+    a course."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -45,6 +46,7 @@ class Order:
     test: bool = False
     course_first: bool = False
     whole: float = 0.0
+    hang_days: int = 7
 
 
 def compose(
@@ -238,8 +240,13 @@ class _Composer:
                 continue
             if recipe.hard_on and (again or self.hard_left <= 0):
                 continue
+            if on_hangboard(recipe) and self._days_with_hangs() >= self.order.hang_days:
+                continue
             if self._one(recipe):
                 return
+
+    def _days_with_hangs(self) -> int:
+        return sum(day.hangs for day in self.at.days)
 
     def _one(self, recipe: Recipe) -> bool:
         heavy = recipe.rpe * recipe.active_share

@@ -18,7 +18,6 @@ IN_A_ROW = 2  # days running with hard finger use at home
 IN_A_ROW_SHORT = 3  # in the short and hard split (custom)
 KEPT = "season-fingers"
 LIGHT_SESSIONS = 5  # a week, beside one hard session (custom)
-YOUNG_LIGHT_SESSIONS = 2  # under 18 (custom)
 KEPT_SECONDS = 60  # a week with no more hard seconds holds one short session, whatever the split
 
 
@@ -109,6 +108,6 @@ class Splitter:
         recipe = self.book.get(name)
         if recipe is None or name not in self.allowed:
             return []
-        most = YOUNG_LIGHT_SESSIONS if self.young else LIGHT_SESSIONS
+        most = finger_table().young_days if self.young else LIGHT_SESSIONS
         count = max(1, min(most, most_days))
         return [Hang(name, count * recipe.hangs[0], count)]

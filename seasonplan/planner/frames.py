@@ -15,7 +15,7 @@ from itertools import combinations, pairwise
 
 from seasonplan.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.planner.care import harms, ramps
+from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Level, Levels
 from seasonplan.planner.rock_day import RockDay, Taken
@@ -221,7 +221,12 @@ class Frames:
     def _allows(self, day: date) -> frozenset[str]:
         steps = tuple(one.from_day for one in ramps(self._almanac, day))
         gently = self._back_gently(day)
-        key = (self._almanac.hurts(day), self._under_18(day), steps, gently)
+        key = (
+            self._almanac.hurts(day),
+            is_young(self._almanac, day, rules=self._rules),
+            steps,
+            gently,
+        )
         if key not in self._allowed:
             self._allowed[key] = frozenset(
                 recipe.id
@@ -265,10 +270,6 @@ class Frames:
         if Need.HOME_WALL in has:
             has.add(Need.WALL)
         return self._rules.active("session-needs") is None or set(recipe.needs) <= has
-
-    def _under_18(self, day: date) -> bool:
-        young = self._rules.active("young-fingers")
-        return young is not None and self._almanac.under(young.number, day)
 
     def harms(self, recipe: Recipe, day: date) -> bool:
         """Whether it is not for the young, or loads a hurt part more than its phase allows."""

@@ -17,12 +17,13 @@ from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
+from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import Order, compose
 from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
 from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
+from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, hurt_days, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
@@ -257,13 +258,12 @@ class Weeks:
         usual = sorted(self.almanac.year.climber.minutes.on(d) for d in range(7))
         days = frame.level.finger_days
         part = self._days(frame) / 7
-        young = self.rules.active("young-fingers")
         splitter = Splitter(
             self.book,
             self.almanac.year.sessions.spread_in("", kind.value),
             allowed,
             short_days=usual[-2],
-            young=young is not None and self.almanac.under(young.number, frame.span.first),
+            young=is_young(self.almanac, frame.span.first, rules=self.rules),
         )
         return splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
@@ -282,7 +282,9 @@ class Weeks:
             course if named is not None or course != (RETURN,) else (LIGHT,)
             for course in self._serving.courses(given.kind.value, cell.span.first)
         )
-        return Order(given.kind, menu, aim, FingerAsk(in_a_row=IN_A_ROW))
+        most = hurt_days(young=is_young(self.almanac, cell.span.first, rules=self.rules))
+        days = max(1, round(most * cell.span.length / 7))
+        return Order(given.kind, menu, aim, FingerAsk(in_a_row=IN_A_ROW), hang_days=days)
 
     # --- composing --------------------------------------------------------------------------------
 
@@ -387,5 +389,5 @@ def _alike(frame: Frame, order: Order) -> object:
         frame.open_after,
         frame.most_hard,
         order.kind, order.courses, round(order.aim), order.fingers, order.light, order.lead_in,
-        order.test, round(order.whole),
+        order.test, round(order.whole), order.hang_days,
     )  # fmt: skip
