@@ -95,12 +95,19 @@ def rock_left_out(seen: Looked) -> Sight:
 
 
 def performance_without_rock(seen: Looked) -> Sight:
-    """A performance block without a session on rock, where no climbing trip ends it."""
+    """A performance block without a session on rock, or with two weeks or more before the first,
+    four between two, two after the last, where no climbing trip ends it."""
     for block in seen.of(Kind.PERFORMANCE):
-        if any(s.rock for day in block.span.days() for s in seen.by_day.get(day, ())):
-            continue
-        if not seen.away(block.span.after):
+        days = [d for d in block.span.days() if any(s.rock for s in seen.by_day.get(d, ()))]
+        if seen.away(block.span.after):
+            days.append(block.span.after)
+        if not days:
             yield block.span.first, f"{block.span.length} days"
+            continue
+        before, after = days[0] - block.span.first, block.span.after - days[-1]
+        between = max((b - a for a, b in pairwise(days)), default=timedelta(0))
+        if before.days > 14 or after.days > 14 or between.days > 28:
+            yield block.span.first, f"{before.days}, {between.days}, {after.days} days"
 
 
 def above_best_month(seen: Looked) -> Sight:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence, Set
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from itertools import pairwise
 
 from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.menus import can_train
+from seasonplan.reference import table
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
 from seasonplan.worth import fingers_limit
@@ -59,10 +62,11 @@ class Candidates:
         book: RuleBook,
         *,
         ban: Ban | None = None,
-        rock: Set[date] | None = None,
+        rock: Sequence[date] | None = None,
         usable: Set[str] | None = None,
     ) -> None:
-        """`rock` are the chosen days on rock: a block of performance that was not fixed has one.
+        """`rock` are the chosen days on rock that count, in order: a block of performance that was
+        not fixed is filled by them.
 
         `usable` are recipes that can be done at all: no block is named for what cannot be trained.
         """
@@ -123,11 +127,23 @@ class Candidates:
         return pinned or self.grid.is_past(column.span.first)
 
     def _has_rock(self, column: Column) -> bool:
-        if column.kind is not Kind.PERFORMANCE or self._rock is None:
+        """Whether chosen days on rock, or a trip right after it, fill a performance block: none is
+        far from its start, its end or the next one."""
+        if column.kind is not Kind.PERFORMANCE or self._rock is None or self._fixed(column):
             return True
-        if self._fixed(column) or self.grid.trip_after(column.last):
-            return True
-        return any(day in self._rock for day in column.span.days())
+        low, high = (bisect_left(self._rock, d) for d in (column.span.first, column.span.after))
+        days = [*self._rock[low:high]]
+        if self.grid.trip_after(column.last):
+            days.append(column.span.after)
+        if not days:
+            return False
+        most: Mapping[str, int] = table("blocks")["rock_in_performance"]
+        between = max(((b - a).days for a, b in pairwise(days)), default=0)
+        return (
+            (days[0] - column.span.first).days <= most["days_before"]
+            and between <= most["days_between"]
+            and (column.span.after - days[-1]).days <= most["days_after"]
+        )
 
     def variants(self, column: Column) -> tuple[Variant, ...]:
         """What a candidate may be; a pin, and a block that has begun, may say which."""

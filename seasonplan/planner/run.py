@@ -89,7 +89,7 @@ class Search:
         alike = after.weeks.alike if after is not None else None
         self.weeks: Weeks = Weeks(self.grid, book, taken=taken, caps=self.caps, alike=alike)
         self.candidates = Candidates(
-            self.grid, book, ban=ban, rock=self.weeks.rock.keys(), usable=self.weeks.usable
+            self.grid, book, ban=ban, rock=self.weeks.rock_that_counts, usable=self.weeks.usable
         )
         self.softs = Softs(self.candidates)
 

@@ -103,6 +103,11 @@ class Weeks:
         """What doses and loads are worth, week by week."""
         return Values(self.grid, self.aims)
 
+    @property
+    def rock_that_counts(self) -> tuple[date, ...]:
+        """The chosen days on rock that serve a goal, in order."""
+        return tuple(day for day, one in self.rock.items() if one.counts)
+
     @cached_property
     def _serving(self) -> Serving:
         return Serving(self.almanac)
