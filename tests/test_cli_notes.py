@@ -12,8 +12,8 @@ from seasonplan.findings import Finding
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.reference import caution
 from seasonplan.rules import RuleBook, book_of
-from seasonplan.vocabulary import Emphasis, Kind, Phase
-from seasonplan.year import Climber, Injury, Year
+from seasonplan.vocabulary import Discipline, Emphasis, Kind, Phase
+from seasonplan.year import Climber, Injury, Need, SessionWishes, Year
 
 Years = Callable[[str], Year]
 
@@ -98,6 +98,18 @@ def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) 
     assert "entered no goal" in notes.warnings(year.with_fields(goals=()))[0]
     (text,) = notes.warnings(year.without("spring-in-the-cleft"))
     assert text.startswith("Nothing serves “Slow Lightning”: no season, window")
+
+
+def test_a_goal_whose_rock_wants_what_the_climber_lacks_is_warned_of(year: Year) -> None:
+    goal = year.goals[0]
+    roped = year.with_fields(
+        goals=(goal.model_copy(update={"discipline": Discipline.SPORT}),),
+        seasons=tuple(s.model_copy(update={"discipline": Discipline.SPORT}) for s in year.seasons),
+        sessions=SessionWishes(has=(Need.WALL,)),
+    )
+    (text,) = notes.warnings(roped)
+    assert text.startswith(f"“{goal.name}” gets no day on rock: sport wants a partner")
+    assert notes.warnings(roped.with_fields(sessions=SessionWishes(has=(Need.PARTNER,)))) == []
 
 
 @pytest.mark.parametrize(

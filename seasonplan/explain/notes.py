@@ -23,6 +23,7 @@ from seasonplan.explain.words import (
 )
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, Occasion, Proof, Week
+from seasonplan.recipes import Need, recipes
 from seasonplan.reference import caution
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
@@ -160,9 +161,30 @@ def split_note(year: Year) -> list[str]:
 def unserved(almanac: Almanac) -> dict[str, str]:
     """Goals for which no day is any good, by id, and what is missing of each."""
     served = {chance.goal.id for chance in almanac.opportunities}
+    lacking = {goal.id: _lacking(goal, almanac.year) for goal in almanac.year.goals}
     return {
-        goal.id: _unserved(goal, almanac) for goal in almanac.year.goals if goal.id not in served
+        goal.id: lacking[goal.id] if goal.id in served else _unserved(goal, almanac)
+        for goal in almanac.year.goals
+        if goal.id not in served or lacking[goal.id]
     }
+
+
+def _lacking(goal: Goal, year: Year) -> str:
+    """What no day on rock for a goal can be planned without; "" where there is all."""
+    has = {*year.sessions.has, Need.ROCK, Need.DAYLIGHT, Need.NOTHING}
+    days = [
+        set(recipe.needs) - has
+        for recipe in recipes(year.recipes).values()
+        if recipe.role is not None and goal.discipline in recipe.disciplines
+    ]
+    least = min(days, key=len, default=set())
+    if not least:
+        return ""
+    wanted = join([f"a {need.value}" for need in sorted(least)])
+    return (
+        f"“{goal.name}” gets no day on rock: {goal.discipline.value} wants {wanted}, which is not "
+        "among what you can train with. If you have one, add it to `has` under `sessions`."
+    )
 
 
 def _unserved(goal: Goal, almanac: Almanac) -> str:
