@@ -1,6 +1,7 @@
 """How far a plan bends each soft rule, and what that costs.
 
-Judges `load-step`, `lead-in-start`, `few-changes`, `base-first`.
+Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-rock` and
+`power-endurance-late`.
 """
 
 from __future__ import annotations

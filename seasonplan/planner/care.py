@@ -1,4 +1,7 @@
-"""What must not be done: what would load a hurt part or young fingers. Enforces `session-care`."""
+"""What must not be done: what would load a hurt part or young fingers.
+
+Enforces `session-care`, `young-fingers` and `injury-caps`.
+"""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 One frame for each cell: free times less busy calendars, rock that could be gone to, what the body
 allows, days to keep free. Enforces `session-hours`, `session-needs`, `session-care`,
-`session-rest-day` and `session-return`.
+`session-rest-day`, `rest-day` and `session-return`.
 """
 
 from __future__ import annotations

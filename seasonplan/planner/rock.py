@@ -1,7 +1,7 @@
 """Which days of the year go to the rock: best chances first, in a rhythm a body can keep.
 
 Chosen once for the year, before any block: a block of performance uses them all, base and strength
-in a season one easier day a week. Enforces `rock-rhythm`. Knows no block.
+in a season one easier day a week. Enforces `session-rock`. Knows no block.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """The week of each cell for whatever block it may lie in, and what it is worth in points.
 
 Weeks are composed once for what they are for (menu, light, lead-in, test), and kept; frames alike
-get weeks alike. Worth is straight in the levels, so every week has one number.
+get weeks alike. Worth is straight in the levels, so every week has one number. Enforces
+`session-progression` and `session-test`.
 """
 
 from __future__ import annotations
