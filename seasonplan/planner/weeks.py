@@ -18,7 +18,7 @@ from seasonplan.days import Span
 from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.compose import Order, compose
-from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
+from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
@@ -280,7 +280,7 @@ class Weeks:
             course if named is not None or course != (RETURN,) else (LIGHT,)
             for course in self._courses(given.kind.value)
         )
-        return Order(given.kind, menu, aim, FingerAsk(in_a_row=IN_A_ROW))
+        return Order(given.kind, menu, aim, FingerAsk(in_a_row=FINGERS.in_a_row))
 
     # --- composing --------------------------------------------------------------------------------
 
