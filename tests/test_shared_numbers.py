@@ -96,7 +96,7 @@ def test_every_line_of_labels_decides_something() -> None:
 
 
 def test_a_number_that_nobody_labelled_is_refused() -> None:
-    with pytest.raises(Misuse, match="weeks.new.limit"):
+    with pytest.raises(Misuse, match=r"weeks\.new\.limit"):
         list(walked("weeks", {"new": {"limit": 3}}, {}))
 
 
