@@ -2,7 +2,7 @@
 
     python tests/benchmarks/broken_numbers.py                     # every file
     python tests/benchmarks/broken_numbers.py response injuries.ramp
-    python tests/benchmarks/broken_numbers.py --preferences weeks # those that are free to change too
+    python tests/benchmarks/broken_numbers.py --preferences weeks   # those free to change too
 
 A number is halved, doubled, and swapped with its neighbour (in a list, or the next of its table).
 Numbers labelled "preference" are free to change: they are skipped and named. Each broken one is
@@ -46,7 +46,7 @@ FILES = {
     "recipes": "shared_outside recipes session_text injury_phases",
     "effort": "shared_outside session_text",
     "grades": "shared_outside outside_grades",
-    "conditions": "shared_outside conditions_climate conditions_hours conditions_doubts conditions_sun",
+    "conditions": "shared_outside conditions_climate conditions_doubts conditions_records",
     "tests": "shared_outside testing_numbers",
 }
 Step = str | int
