@@ -223,6 +223,7 @@ def test_the_steps_after_full_are_those_that_are_told() -> None:
         else:
             assert "at most twice a week" in step["words"] and step["hard_a_week"] == 2
         assert step["max_fingers"] is ("limit bouldering and maximal hangs again" in step["words"])
+    assert "hangs at half the load of before" in RAMP[-1]["words"]
 
 
 def test_older_climbers_rest_longer_after_long_hard_hangs() -> None:
