@@ -52,7 +52,7 @@ def rules(
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
-    """Read the rules, their reasons and evidence; or every number and what it rests on."""
+    """Read the rules, their evidence and every number."""
     from seasonplan.cli.machine import rule_facts
 
     screen = Screen.here(plain=plain)

@@ -27,15 +27,29 @@ import highspy
 import icalendar
 import numpy
 import ortools.sat.python.cp_model
+import pandas
+import pvlib
 import pydantic
 import pytest
 import scipy.optimize
 import scipy.stats
+import textual
 import tomlkit
 import typer.testing
 
 ROOT = Path(__file__).parent.parent.parent
-READY = (highspy, icalendar, numpy, ortools, pydantic, scipy, tomlkit, typer)
+READY = (
+    highspy,
+    icalendar,
+    numpy,
+    ortools,
+    pandas,
+    pvlib,
+    pydantic,
+    scipy,
+    textual,
+    typer,
+)  # fork once
 FILES = {
     "response": "shared_outside outside_response testing_numbers",
     "blocks": "shared_outside checker_fresh checker_body week_hours",
