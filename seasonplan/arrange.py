@@ -18,11 +18,14 @@ from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.weeks import Weeks
+from seasonplan.reference import composing
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Emphasis, Kind, Phase, usual_emphasis
 from seasonplan.year import Year
 
-SHORT_DAYS = 14  # open days with no neighbour to go to: rest up to here, base beyond
+SHORT_DAYS = (
+    composing().block.fill_days
+)  # open days with no neighbour to go to: rest up to here, base beyond
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from seasonplan.findings import Finding
 from seasonplan.history import BlockChange, Move, block_changes
 from seasonplan.plan import Block, Occasion, Plan, Revision
 from seasonplan.planner.accepted import changed_days
-from seasonplan.reference import keep_points
+from seasonplan.reference import composing, keep_points
 from seasonplan.replan import NoPlan, Planned, Stopped, plan_year
 from seasonplan.replan import Occasion as Cause
 from seasonplan.year import Dated, Entry, Goal, Injury, Season, Year
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.rock_day import Taken
     from seasonplan.planner.run import Progress
 
-REACHABLE = 0.5  # share of a goal's good days at one season that must be left to call it reachable
+REACHABLE = composing().new_plan.reachable
 PINNING = {Move.FIXED, Move.FREED}
 
 

@@ -135,6 +135,124 @@ def usual_hours() -> dict[str, int]:
     return dict(table("blocks")["usual_hours"])
 
 
+class Fit(Word):
+    """How far a week is filled, as shares of its aim, and at what effort."""
+
+    full: float
+    season_full: float
+    over: float
+    slack_load: float
+    rock_share: float
+    wished_share: float
+    missing_rpe: float
+    full_rpe: float
+    own_length_rpe: float
+    short_minutes: int
+    long_minutes: int
+    project_days: int
+
+
+class DayLimits(Word):
+    """What one day holds."""
+
+    most: int
+    most_if_long: int
+    long_minutes: int
+    short_hang_minutes: int
+    easy_rpe: float
+    eve_rpe: float
+
+
+class FingerLimits(Word):
+    """Limits of finger work, in days, sessions a week and hard seconds."""
+
+    in_a_row: int
+    in_a_row_short: int
+    light_sessions: int
+    young_light_sessions: int
+    hurt_light_sessions: int
+    kept_seconds: int
+    after_trip_days: int
+    after_trip_of_days: int
+    fresh_days: int
+
+
+class RockLimits(Word):
+    """Days on rock and the beginnings of seasons and trips."""
+
+    usual_minutes: int
+    away_load: float
+    trip_without_goal: float
+    short_spell_days: int
+    opening_days: int
+    fresh_after_days: int
+    mountain_weeks: int
+    mountain_every_weeks: int
+    mountain_minutes: int
+
+
+class LoadLimits(Word):
+    """How load steps up, and how much fits the free time."""
+
+    steady_every: int
+    lost_below: float
+    effort: float
+    used: float
+    least_minutes: int
+    rock_effort: float
+    rock_active: float
+
+
+class BlockLimits(Word):
+    """Lengths of blocks beside the rules."""
+
+    power_endurance_weeks: int
+    before_rock_days: int
+    between_rock_days: int
+    after_rock_days: int
+    fill_days: int
+
+
+class Older(Word):
+    """From which age on a climber is treated with more care."""
+
+    from_years: int
+
+
+class OwnRecipes(Word):
+    """What a climber's own recipe has where nothing is said."""
+
+    spacing_hours: tuple[int, int, int, int]
+
+
+class NewPlan(Word):
+    """What a new plan costs in points, and when a goal is reachable."""
+
+    emphasis_share: float
+    cut_price: float
+    reachable: float
+
+
+class Composing(Word):
+    """Limits and preferences by which weeks are composed and plans compared."""
+
+    fit: Fit
+    day: DayLimits
+    fingers: FingerLimits
+    rock: RockLimits
+    load: LoadLimits
+    block: BlockLimits
+    older: Older
+    own_recipes: OwnRecipes
+    new_plan: NewPlan
+
+
+@cache
+def composing() -> Composing:
+    """The numbers of `shared/weeks.toml`."""
+    return Composing(**table("weeks"))
+
+
 class ResponseTable(Word):
     """Constants of the response model, with units in their names."""
 
@@ -142,6 +260,7 @@ class ResponseTable(Word):
     most: dict[Quality, float]
     half: dict[Quality, float]
     load_a_second: float
+    hard_from: float
     light_share: float
     usual_session_seconds: float
     headroom: tuple[float, float, float, float, float]
@@ -154,6 +273,7 @@ class ResponseTable(Word):
     least_load: float
     fatigue_tau_days: float
     fatigue_steps: float
+    in_two_parts: float
     step: float
     step_days: float
     shortfall: tuple[tuple[float, float], ...]
@@ -193,6 +313,7 @@ def response_table() -> ResponseTable:
         most={quality: raw["most"][quality.value] for quality in Quality},
         half={quality: raw["half"][quality.value] for quality in Quality},
         load_a_second=raw["hangs"]["load_a_second"],
+        hard_from=raw["hangs"]["hard_from"],
         light_share=raw["hangs"]["light_share"],
         usual_session_seconds=raw["hangs"]["usual_session_seconds"],
         headroom=tuple(raw["own_rating"]["headroom"]),
@@ -205,6 +326,7 @@ def response_table() -> ResponseTable:
         least_load=raw["start"]["least_load"],
         fatigue_tau_days=raw["fatigue"]["tau_days"],
         fatigue_steps=raw["fatigue"]["steps"],
+        in_two_parts=raw["worth"]["in_two_parts"],
         step=raw["worth"]["step"],
         step_days=raw["worth"]["step_days"],
         shortfall=tuple(map(tuple, raw["worth"]["shortfall"])),

@@ -15,9 +15,10 @@ from statistics import fmean
 from typing import Protocol
 
 from seasonplan.days import ONE_DAY, Span
+from seasonplan.injury import young_years
 from seasonplan.plan import Block, Loads, Session
 from seasonplan.recipes import Recipe
-from seasonplan.reference import ResponseTable, response_table
+from seasonplan.reference import ResponseTable, composing, response_table
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Year
 
@@ -25,8 +26,6 @@ QUALITIES = tuple(Quality)
 Dose = tuple[float, ...]  # of each quality, in the order of QUALITIES: load (RPE x minutes)
 NOTHING: Dose = (0.0,) * len(QUALITIES)
 SHORTEST_DAYS = 4  # the dose of a cut week of fewer days is not blown up to a whole week's
-MASTERS_AGE = 50
-GROWN_UP_AGE = 18
 
 # --- dose -----------------------------------------------------------------------------------
 
@@ -150,26 +149,27 @@ def _top_load(year: Year, usual: float) -> float:
     careful = from_50(year, year.span.first) or under_18(year, year.span.first)
     ceiling = table.year_careful if careful else table.year_rise
     minutes = year.climber.minutes.week
-    on_rock = len(year.climber.rock_days) * rock_minutes(year) / 2 if year.climber.rock_days else 0
-    fits = 5.0 * max(0.85 * minutes, 60) + 6.0 * on_rock
+    load = composing().load
+    on_rock = len(year.climber.rock_days) * rock_minutes(year) * load.rock_active
+    fits = load.effort * max(load.used * minutes, load.least_minutes) + load.rock_effort * on_rock
     return max(usual, min(ceiling * max(usual, fmean(weekly_before(year))), fits))
 
 
 def rock_minutes(year: Year) -> float:
-    """Minutes of a usual day on rock: as entered, else three hours."""
-    return float(year.climber.rock_minutes or 180)
+    """Minutes of a usual day on rock: as entered, else as usual."""
+    return float(year.climber.rock_minutes or composing().rock.usual_minutes)
 
 
 def from_50(year: Year, day: date) -> bool:
     """Whether the climber is 50 or older in the calendar year of a day."""
     born = year.climber.birth_year
-    return born is not None and day.year - born >= MASTERS_AGE
+    return born is not None and day.year - born >= composing().older.from_years
 
 
 def under_18(year: Year, day: date) -> bool:
     """Whether the climber may still be under 18 on a day; unknown birth years are adult."""
     born = year.climber.birth_year
-    return born is not None and day.year - born - 1 < GROWN_UP_AGE
+    return born is not None and day.year - born - 1 < young_years()
 
 
 # --- levels over the year -------------------------------------------------------------------

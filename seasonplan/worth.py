@@ -36,7 +36,7 @@ def weights(goal: Goal) -> tuple[float, ...]:
     """The share of each quality in what a goal asks, adding up to 1."""
     asked = list(demands(goal))
     for quality in (Quality.ENDURANCE, Quality.POWER_ENDURANCE):  # one demand in two parts
-        asked[QUALITIES.index(quality)] *= 0.6
+        asked[QUALITIES.index(quality)] *= response_table().in_two_parts
     return tuple(each / sum(asked) for each in asked)
 
 

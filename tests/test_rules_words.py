@@ -17,7 +17,7 @@ from seasonplan.errors import BadInput
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.notes import bent_rules
-from seasonplan.explain.rulebook import rule_facts, rule_standing
+from seasonplan.explain.rulebook import rule_facts, rule_standing, strength_text
 from seasonplan.findings import Finding
 from seasonplan.rules import Limit, standard_book
 from seasonplan.vocabulary import Verified
@@ -116,6 +116,20 @@ def test_both_faces_say_alike_how_strict_a_rule_is(tmp_path: Path) -> None:
         assert f"{head}: {text}"[:60] in ran.stdout
     every = CliRunner().invoke(app, ["rules", "--plain"]).stdout
     assert ": hard," not in every and ": soft," not in every
+
+
+@pytest.mark.parametrize(
+    ("code", "says"),
+    [
+        ("few-changes", "Each block counts against the plan as much as 1.7 % of a day on rock"),
+        ("base-first", "as much as 10 % of a day on rock that is sure to be good"),
+        ("lead-in-start", "Each season or window that opens without counts"),
+        ("load-step", "where a plan bends it you are told; it costs the plan nothing"),
+    ],
+)
+def test_what_bending_a_preference_costs_is_said_in_days_on_rock(code: str, says: str) -> None:
+    """Such a day is worth 3 points (shared/response.toml, priority); a third of one is 1 point."""
+    assert says in strength_text(BOOK[code]) and "points" not in strength_text(BOOK[code])
 
 
 def test_how_far_a_source_was_checked_is_said_in_words() -> None:

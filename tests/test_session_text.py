@@ -285,3 +285,22 @@ def test_from_fifty_the_hardest_work_is_shorter_or_further_apart(recipe: str, sa
 def test_a_rule_book_shows_a_recipe_as_it_usually_is() -> None:
     assert usual_text(BOOK["aerobic"]) == text(BOOK["aerobic"], 1)
     assert "for 40 min after the start" in usual_text(BOOK["aerobic"]).do
+
+
+@each
+def test_a_light_week_has_fewer_rounds_that_last_longer(recipe: Recipe) -> None:
+    """Its sessions are as long as they are planned: fewer rounds alone would not fill them."""
+    full, light = (re.search(r"\{rounds:([\d.]+)", said) for said in (recipe.do, recipe.light))
+    if full is None or recipe.id in {"rung-ladders", "long-easy-climbing"}:
+        assert light is None
+        return
+    assert light is not None and 1.5 <= float(light[1]) / float(full[1]) <= 2.2
+    for minutes in (recipe.minutes, recipe.most_minutes):
+        rounds = [
+            int(re.findall(r"\d+", said)[0])
+            for said in (
+                text(recipe, light=True, minutes=minutes).this_week.partition(": ")[2],
+                text(recipe.model_copy(update={"do": f"{full[0]}}}"}), minutes=minutes).do,
+            )
+        ]
+        assert rounds[0] < rounds[1]

@@ -16,11 +16,12 @@ from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.findings import Finding
 from seasonplan.plan import Block, RuleCost
+from seasonplan.reference import composing
 from seasonplan.rules import Rule, RuleBook
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Year
 
-LONG_POWER_ENDURANCE_DAYS = 35
+LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
 
 @dataclass(frozen=True, slots=True)

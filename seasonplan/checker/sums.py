@@ -13,11 +13,12 @@ from seasonplan.days import Span
 from seasonplan.findings import PROOF, SUMS, Finding
 from seasonplan.plan import Block, Proof, Score, Session, Week
 from seasonplan.recipes import Recipe, recipes
+from seasonplan.reference import response_table
 from seasonplan.vocabulary import EMPHASES, Quality
 
 NEAR = 0.06  # rounding of a week's loads to a tenth
 NEAR_RPE = 0.006
-HARD_SHARE = 0.8
+HARD_SHARE = response_table().hard_from
 
 
 def judge_sums(sheet: Sheet, sessions: Sequence[Session]) -> Iterator[Finding]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from seasonplan.cli.numbers import tell_numbers
 from seasonplan.cli.options import Json, Plain
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
@@ -20,6 +21,8 @@ EXAMPLES = """Examples:
   seasonplan rules                 every rule on a line or two
   seasonplan rules base-length     one rule in full
   seasonplan rules --in my-year    with the changes of that year
+  seasonplan rules --numbers       every number of ours: what it rests on, its source
+  seasonplan rules --numbers response.tau_days    those of one file or table
 
 To switch a rule off, write in year.toml:
 
@@ -27,7 +30,14 @@ To switch a rule off, write in year.toml:
   [rules.load-step]
   on = false"""
 
-Code = Annotated[str | None, typer.Argument(metavar="CODE", help="One rule, in full.")]
+Code = Annotated[
+    str | None,
+    typer.Argument(metavar="CODE", help="One rule, in full; with --numbers a file or table."),
+]
+Numbers = Annotated[
+    bool,
+    typer.Option("--numbers", help="Every number as delivered, with its label and source."),
+]
 In = Annotated[
     Path,
     typer.Option("--in", metavar="FOLDER", help="Whose changes count.", show_default="this folder"),
@@ -38,13 +48,17 @@ def rules(
     code: Code = None,
     *,
     folder: In = Path(),
+    numbers: Numbers = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
-    """Read the rules, their reasons and evidence."""
+    """Read the rules, their evidence and every number."""
     from seasonplan.cli.machine import rule_facts
 
     screen = Screen.here(plain=plain)
+    if numbers:
+        tell_numbers(screen, code or "", as_json=as_json)
+        return
     book = _book(folder)
     if code is not None and code not in book:
         raise _unknown_rule(code, book)

@@ -14,7 +14,7 @@ from seasonplan.explain.words import join
 from seasonplan.plan import Revision
 from seasonplan.proposal import Proposal
 from seasonplan.recipes import Recipe, usual_text
-from seasonplan.reference import Source, caution
+from seasonplan.reference import Source, caution, response_table
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Quality
 
@@ -54,9 +54,13 @@ def strength_text(rule: Rule) -> str:
     """Whether it must hold, or what bending it costs."""
     if rule.hard:
         return "It always holds: no plan is made that breaks it."
+    if not rule.weight:
+        return "A preference: where a plan bends it you are told; it costs the plan nothing."
+    share = 100 * rule.weight / response_table().priority_worth[0]
     return (
-        f"A preference: a plan may bend it, at {rule.weight:g} points for each {rule.per}. "
-        "Good days weighed against that decide."
+        "A preference: a plan may bend it where that wins more. Each "
+        f"{rule.per.partition(' (')[0]} counts against the plan as much as {share:.2g} % of a day "
+        "on rock that is sure to be good, for a goal of priority 1."
     )
 
 

@@ -24,7 +24,6 @@ from seasonplan.injury.phases import (
     Allowed,
     PainWatch,
     allowed,
-    allowed_qualities,
     fill_share,
     finger_recipes,
     max_fingers,
@@ -57,7 +56,7 @@ from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
     "STEPS", "Allowed", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "Step",
-    "Suggestion", "allowed", "allowed_qualities", "between", "changed", "cited", "fill_share",
+    "Suggestion", "allowed", "between", "changed", "cited", "fill_share",
     "finger_recipes", "full_texts", "graded", "healed", "illness_of", "in_force",
     "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",
     "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley", "ramp",

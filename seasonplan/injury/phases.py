@@ -9,9 +9,8 @@ from collections.abc import Iterable
 from functools import cache
 
 from seasonplan.errors import Misuse
-from seasonplan.plan import Loads
 from seasonplan.reference import table
-from seasonplan.vocabulary import BodyPart, Evidence, Phase, Quality, Tissue, Word
+from seasonplan.vocabulary import BodyPart, Evidence, Phase, Tissue, Word
 
 HEALTHY = 3  # the most stress there is: nothing held back
 
@@ -19,22 +18,11 @@ Hurts = Iterable[tuple[BodyPart, Phase]]
 
 
 class Allowed(Word):
-    """What a week may hold while something is hurt; `shares` of the free minutes by week."""
+    """What a week may hold while something is hurt, in words, and whether hard hangs may."""
 
-    shares: tuple[float, ...]
-    rpe: float
-    mix: Loads
     max_fingers: bool
     may: str
     not_yet: str
-
-    def share(self, nth: int) -> float:
-        """Share of the free minutes in the `nth` week of the phase, from 0; the last one stays."""
-        return self.shares[min(nth, len(self.shares) - 1)]
-
-    @property
-    def qualities(self) -> frozenset[Quality]:
-        return frozenset(quality for quality in Quality if self.mix.of(quality) > 0)
 
 
 @cache
@@ -70,24 +58,11 @@ def allowed(hurts: Hurts) -> Allowed | None:
 
 
 def _both(one: Allowed, other: Allowed) -> Allowed:
-    least = {q: min(one.mix.of(q), other.mix.of(q)) for q in Quality}
-    total = sum(least.values())
-    weeks = range(max(len(one.shares), len(other.shares)))
-    shares = tuple(total * min(one.share(nth), other.share(nth)) for nth in weeks)
     return Allowed(
-        shares=shares,
-        rpe=min(one.rpe, other.rpe),
-        mix=Loads(**{q.value: least[q] / total for q in Quality} if total else {}),
         max_fingers=one.max_fingers and other.max_fingers,
         may=f"what both allow: {one.may}; {other.may}",
         not_yet=f"{one.not_yet}; {other.not_yet}",
     )
-
-
-def allowed_qualities(part: BodyPart, phase: Phase) -> frozenset[Quality]:
-    """The qualities that may be trained: all of them when the part is healthy."""
-    held = allowed([(part, phase)])
-    return frozenset(Quality) if held is None else held.qualities
 
 
 def max_fingers(hurts: Hurts) -> bool:

@@ -12,10 +12,10 @@ from functools import cached_property
 
 from seasonplan.days import Span
 from seasonplan.plan import Block, Session
-from seasonplan.reference import keep_share
+from seasonplan.reference import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
-EMPHASIS_SHARE = 0.3  # of a changed day, where only the emphasis is another (preference)
+EMPHASIS_SHARE = composing().new_plan.emphasis_share
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -13,7 +13,7 @@ from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.menus import can_train
-from seasonplan.reference import table
+from seasonplan.reference import composing
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
 from seasonplan.worth import fingers_limit
@@ -137,12 +137,12 @@ class Candidates:
             days.append(column.span.after)
         if not days:
             return False
-        most: Mapping[str, int] = table("blocks")["rock_in_performance"]
+        most = composing().block
         between = max(((b - a).days for a, b in pairwise(days)), default=0)
         return (
-            (days[0] - column.span.first).days <= most["days_before"]
-            and between <= most["days_between"]
-            and (column.span.after - days[-1]).days <= most["days_after"]
+            (days[0] - column.span.first).days <= most.before_rock_days
+            and between <= most.between_rock_days
+            and (column.span.after - days[-1]).days <= most.after_rock_days
         )
 
     def variants(self, column: Column) -> tuple[Variant, ...]:

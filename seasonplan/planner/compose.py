@@ -16,19 +16,11 @@ from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
-from seasonplan.reference import response_table, rock_day_table, table
+from seasonplan.reference import composing, response_table, rock_day_table, table
 from seasonplan.vocabulary import Kind, RockRole
 
-SHORT_MINUTES, LONG_MINUTES = 60, 120  # a short session does not take a long day (preference)
-ROCK_SHARE = 1.2  # of a normal week's aim: no more load on rock at home
-WISHED_SHARE = 0.5  # of it: a day that was wished beside the training
+FIT = composing().fit
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
-FULL = 0.97  # of the aim: nothing more is added
-SEASON_FULL = 0.7  # in a season: no more easy work is added beside the rock
-OVER = 1.05  # of the aim, at most
-SLACK_LOAD = 75.0  # hangs may go a little beyond it
-HARD_RPE = 7.0  # from here on a session is as long as it is; below, long ones lie on long days
-PROJECT_DAYS = 3  # from the last hard hangs to a project day, where the week allows (custom)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +68,7 @@ class _Composer:
         self.hard_left = 1 if self.order.light else 99
         season = self.order.kind is Kind.PERFORMANCE
         for turn in range(MOST_TURNS):
-            before, enough = self.at.load, SEASON_FULL if season and turn else FULL
+            before, enough = self.at.load, FIT.season_full if season and turn else FIT.full
             for course in self.order.courses:
                 if self.at.load >= enough * self.order.aim:
                     break
@@ -105,8 +97,8 @@ class _Composer:
     def _held(self, days: list[tuple[int, RockDay]]) -> list[tuple[int, RockDay]]:
         """Days at home, shorter where together they would be more than a week's load."""
         home = [rock.load for _, rock in days if not rock.away and rock.counts]
-        share = ROCK_SHARE * self.order.whole / max(sum(home), 1.0)
-        wished = WISHED_SHARE * self.order.whole
+        share = FIT.rock_share * self.order.whole / max(sum(home), 1.0)
+        wished = FIT.wished_share * self.order.whole
         return [(n, _fitted(rock, share=share, wished=wished)) for n, rock in days]
 
     def _which(self, chosen: list[tuple[int, RockDay]]) -> Iterator[tuple[int, RockDay]]:
@@ -175,7 +167,7 @@ class _Composer:
                 continue
             if recipe.hard_on and not self.at.runs_fit(some):
                 continue
-            near = sum(any(0 < p - n < PROJECT_DAYS for p in ahead) for n in some)
+            near = sum(any(0 < p - n < FIT.project_days for p in ahead) for n in some)
             room = sum(abs(self.at.days[n].frame.minutes - recipe.minutes) for n in some) / 30
             apart.append(7 - some[-1] + some[0])  # to the same days of next week
             evenly = min(float(min(apart)), float(7 // count))
@@ -201,7 +193,7 @@ class _Composer:
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
             home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
-            if home + recipe.load(minutes) <= OVER * self.order.aim + SLACK_LOAD:
+            if home + recipe.load(minutes) <= FIT.over * self.order.aim + FIT.slack_load:
                 self._placed(n, recipe, slot, minutes, share[n])
 
     def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
@@ -250,7 +242,7 @@ class _Composer:
 
     def _one(self, recipe: Recipe) -> bool:
         heavy = recipe.rpe * recipe.active_share
-        room = (OVER * self.order.aim - self.at.load) / heavy if heavy else 0.0
+        room = (FIT.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
         least = self.at.least(recipe)
         if room < least:
             return False
@@ -301,9 +293,9 @@ class _Composer:
             for item in self.at.days[k].items
         )
         room = day.frame.minutes
-        wanted = recipe.most_minutes if recipe.rpe < HARD_RPE else recipe.minutes
+        wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
         short = max(0, wanted - room) / 30
-        wasted = 1.0 if wanted <= SHORT_MINUTES and room >= LONG_MINUTES else 0.0
+        wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0
         busy = 3.0 * len(day.items) + 1.5 * hard_near
         return (min([*same, 3]) - short - wasted - busy, -n)
 

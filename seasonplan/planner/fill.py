@@ -23,13 +23,13 @@ from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, WeekDone, Weeks
 from seasonplan.planner.wished import Placed, as_wished
-from seasonplan.reference import response_table
+from seasonplan.reference import composing, response_table
 from seasonplan.response import dose_of, hard_seconds, loads_of
 from seasonplan.vocabulary import Kind, usual_emphasis
 from seasonplan.worth import occasions, rock_worth
 from seasonplan.year import Trip
 
-USUAL_RPE = 5.5  # what missing load is told at, in minutes
+USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
 
 
 @dataclass(frozen=True, slots=True)

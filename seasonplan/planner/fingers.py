@@ -12,13 +12,11 @@ from math import ceil
 
 from seasonplan.planner.menus import finger_table
 from seasonplan.recipes import Recipe
+from seasonplan.reference import composing
 from seasonplan.vocabulary import Spread
 
-IN_A_ROW = 2  # days running with hard finger use at home
-IN_A_ROW_SHORT = 3  # in the short and hard split (custom)
+FINGERS = composing().fingers
 KEPT = "season-fingers"
-LIGHT_SESSIONS = 5  # a week, beside one hard session (custom)
-KEPT_SECONDS = 60  # a week with no more hard seconds holds one short session, whatever the split
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +33,7 @@ class FingerAsk:
     """The hangs of a week; `in_a_row` is how many days running may use the fingers hard."""
 
     hangs: tuple[Hang, ...] = ()
-    in_a_row: int = IN_A_ROW
+    in_a_row: int = FINGERS.in_a_row
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +50,11 @@ class Splitter:
         """The hangs that hold so many hard seconds."""
         if light:
             seconds *= finger_table().light_week
-        row = IN_A_ROW_SHORT if self.spread is Spread.SHORT_AND_HARD else IN_A_ROW
+        short = self.spread is Spread.SHORT_AND_HARD
+        row = FINGERS.in_a_row_short if short else FINGERS.in_a_row
         if seconds <= 0:
             return FingerAsk(in_a_row=row)
-        if seconds <= KEPT_SECONDS and KEPT in self.allowed:
+        if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
             return FingerAsk((self._kept(seconds),), row)
         if self.spread is Spread.LIGHT:
             return FingerAsk(tuple(self._light(seconds, most_days)), row)
@@ -108,6 +107,6 @@ class Splitter:
         recipe = self.book.get(name)
         if recipe is None or name not in self.allowed:
             return []
-        most = finger_table().young_days if self.young else LIGHT_SESSIONS
+        most = FINGERS.young_light_sessions if self.young else FINGERS.light_sessions
         count = max(1, min(most, most_days))
         return [Hang(name, count * recipe.hangs[0], count)]

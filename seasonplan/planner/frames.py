@@ -20,14 +20,14 @@ from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Level, Levels
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import light_hangs_from, table, usual_hours
+from seasonplan.reference import composing, light_hangs_from, table, usual_hours
 from seasonplan.response import from_50
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import RockRole, Tissue
 
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
-AFTER_TRIP_DAYS = 3  # without finger work (custom)
+FINGERS = composing().fingers
 HARD_STRESS = 2
 
 
@@ -211,10 +211,10 @@ class Frames:
 
     def _after_trip(self, day: date) -> bool:
         return any(
-            trip.climbing and trip.span.length >= 5 and 0 <= (day - trip.span.after).days
-            < AFTER_TRIP_DAYS
+            0 <= (day - trip.span.after).days < FINGERS.after_trip_days
             for trip in self._almanac.year.trips
-        )  # fmt: skip
+            if trip.climbing and trip.span.length >= FINGERS.after_trip_of_days
+        )
 
     # --- what the body and the house allow ------------------------------------------------------
 

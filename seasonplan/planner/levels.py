@@ -14,14 +14,14 @@ from math import inf, log
 from seasonplan.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.planner.menus import finger_table
-from seasonplan.reference import DaysOff, after_days_off, response_table
+from seasonplan.reference import DaysOff, after_days_off, composing, response_table
 from seasonplan.response import Body, body_of
 from seasonplan.vocabulary import Kind
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
 MOST_OF_A_WEEK = 4  # days
-STEADY_EVERY = 4  # weeks: one in so many the load does not rise
-FULL_EFFORT = 6.0  # mean effort of a week whose free minutes are all used
+STEADY_EVERY = composing().load.steady_every  # weeks: one in so many the load does not rise
+FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are all used
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +160,7 @@ class Levels:
         step = log(max(load, 1.0) / usual) / log(table.load_step)
         if step > k:
             return min(most, k + 1, step)
-        if load < 0.5 * usual * table.load_step**k:
+        if load < composing().load.lost_below * usual * table.load_step**k:
             return max(-5.0, k - 1, step)
         return k
 

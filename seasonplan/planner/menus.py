@@ -43,8 +43,6 @@ class FingerTable(Word):
     light_week: float
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]
-    hurt_days: int
-    young_days: int
     seconds: dict[str, float]
     splits: dict[str, Split]
     bound: dict[str, float]
@@ -57,11 +55,6 @@ class FingerTable(Word):
 @cache
 def finger_table() -> FingerTable:
     return FingerTable(**table("menus")["fingers"])
-
-
-def hurt_days(*, young: bool) -> int:
-    """Days a week with light hangs while a part is hurt or comes back."""
-    return finger_table().young_days if young else finger_table().hurt_days
 
 
 def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:

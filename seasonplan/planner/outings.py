@@ -13,13 +13,12 @@ from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import RockDates, RockDay
 from seasonplan.recipes import Recipe
-from seasonplan.reference import rock_day_table
+from seasonplan.reference import composing, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole
 from seasonplan.year import Outing
 
 ALPINE = (Discipline.MULTIPITCH, Discipline.MOUNTAIN)
-LONG_DAYS_BEFORE = timedelta(weeks=10)  # of a mountain season: a long day each fortnight
-LONG_DAY_MINUTES = 300
+ROCK = composing().rock
 
 
 class Outings:
@@ -36,13 +35,13 @@ class Outings:
         for outing in self._almanac.year.outings:
             yield from self._in_turn(outing, outing.span, taken, entry=outing.id)
         for first in self._mountain_openings(chosen):
-            span = Span(first - LONG_DAYS_BEFORE, first - timedelta(days=3)).meet(
-                self._almanac.span
-            )
+            span = Span(
+                first - timedelta(weeks=ROCK.mountain_weeks), first - timedelta(days=3)
+            ).meet(self._almanac.span)
             if span is not None:
                 long_day = Outing(
                     name="long day", discipline=Discipline.MOUNTAIN, first=span.first,
-                    last=span.last, weeks=2, minutes=LONG_DAY_MINUTES,
+                    last=span.last, weeks=ROCK.mountain_every_weeks, minutes=ROCK.mountain_minutes,
                 )  # fmt: skip
                 yield from self._in_turn(long_day, span, taken, entry=None)
 
@@ -52,7 +51,7 @@ class Outings:
         return [
             day
             for before, day in zip([None, *days], days, strict=False)
-            if before is None or (day - before).days > 14
+            if before is None or (day - before).days > ROCK.fresh_after_days
         ]
 
     def _in_turn(

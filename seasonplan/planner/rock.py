@@ -17,14 +17,12 @@ from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock_day import RockDates, RockDay, Taken
 from seasonplan.recipes import Recipe
-from seasonplan.reference import response_table, rock_day_table
+from seasonplan.reference import composing, response_table, rock_day_table
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Discipline, RockRole, Style
 
 LONG = (Discipline.MULTIPITCH, Discipline.MOUNTAIN, Discipline.ICE)
-TRIP_WITHOUT_GOAL = 0.3  # points of a sure day on a trip that serves no goal (preference)
-SHORT_SPELL_DAYS = 4  # a spell as short has no easy beginning
-FRESH_AFTER_DAYS = 14  # without rock, after which a season or trip begins easily
+ROCK = composing().rock
 MEMORY = 6  # days that the choice looks back
 
 
@@ -87,7 +85,7 @@ class RockCalendar:
                 counts, style = points.get((day, spell.entry.id), (0.0, Style.REDPOINT))
                 worth = counts
                 if not worth and spell.is_trip:
-                    worth = TRIP_WITHOUT_GOAL * spell.chance(day)
+                    worth = ROCK.trip_without_goal * spell.chance(day)
                 if worth > 0 and day in self._almanac.span and self._almanac.can_go(day, spell):
                     best = found.get(day)
                     if best is None or worth > best.worth:
@@ -141,13 +139,13 @@ class RockCalendar:
         if climber.rock_minutes and not away:
             wanted = climber.rock_minutes
         elif climber.rock_days or away:
-            wanted = table.long_minutes if away else 180
+            wanted = table.long_minutes if away else ROCK.usual_minutes
         else:
             wanted = min(table.longest_minutes, room)
         if recipe.disciplines and one.spell.entry.discipline in LONG:
             wanted = max(wanted, table.long_minutes)
         heavy = recipe.rpe * recipe.active_share
-        load = self._levels.of(one.day).load * table.load_share * (1.25 if away else 1.0)
+        load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
         minutes = int(min(wanted, room, recipe.most_minutes, load / heavy) * share) // 15 * 15
         minutes = max(minutes, table.shortest_minutes, recipe.least_minutes)
         return minutes if minutes <= room else None
@@ -190,13 +188,16 @@ class RockCalendar:
         Of a trip that is its first usable day and the next, of a season its first week.
         """
         spell = one.spell
-        if spell.span.length <= SHORT_SPELL_DAYS or spell.span.first < self._almanac.span.first:
+        if (
+            spell.span.length <= ROCK.short_spell_days
+            or spell.span.first < self._almanac.span.first
+        ):
             return False
         begins = self._begins[id(spell)]
-        since = begins - timedelta(days=FRESH_AFTER_DAYS)
+        since = begins - timedelta(days=ROCK.fresh_after_days)
         if any(since <= day < begins for day in self._chances):
             return False
-        return (one.day - begins).days < (2 if spell.is_trip else 7)
+        return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
 
     def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy."""
@@ -238,9 +239,9 @@ class RockCalendar:
         table, away = rock_day_table(), one.spell.is_trip
         most = table.in_seven_away if away else table.in_seven
         opens = (one.day - one.spell.span.first).days
-        if not away and one.spell.span.length > SHORT_SPELL_DAYS and opens < 7:
+        if not away and one.spell.span.length > ROCK.short_spell_days and opens < ROCK.opening_days:
             most = 1
-        load = 1.25 * self._levels.of(one.day).load / max(option.load, 1.0)
+        load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load))) if not away else most
 
 

@@ -20,7 +20,7 @@ from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
-from seasonplan.reference import response_table
+from seasonplan.reference import composing, response_table
 from seasonplan.response import weekly_before
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
@@ -29,7 +29,7 @@ from seasonplan.year import Pin, Year
 MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
 MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
 SLACK, CAUTION = 0.005, 0.97
-CUT_PRICE = 1.0  # points: a block that begins in the middle of the week of today (preference)
+CUT_PRICE = composing().new_plan.cut_price
 
 
 @dataclass(frozen=True, slots=True)

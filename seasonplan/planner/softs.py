@@ -14,10 +14,11 @@ from functools import cached_property
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Column
+from seasonplan.reference import composing
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Emphasis, Kind
 
-PE_WEEKS = 5
+PE_WEEKS = composing().block.power_endurance_weeks
 
 
 @dataclass(frozen=True)

@@ -21,15 +21,12 @@ from seasonplan.planner.frames import (
 )
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import table
+from seasonplan.reference import composing, table
 from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes
-MOST_IN_A_DAY, MOST_IN_A_LONG_DAY = 2, 3
-LONG_DAY_MINUTES = 150  # free: room for a third session
-SHORT_HANG_MINUTES = 20  # a session of hangs as short takes no place of another
-EASY_RPE = 2.0  # mobility and the like: may stand on days kept easy
-FRESH_DAYS = 4  # before a season or trip begins, without hard finger work (custom)
+DAY = composing().day
+FRESH_DAYS = composing().fingers.fresh_days
 TEST = "test-day"
 
 
@@ -66,10 +63,10 @@ class Day:
     def full(self) -> bool:
         """Whether it holds as many sessions as a day should."""
         held = [
-            i for i in self.items if not i.recipe.hang_seconds or i.minutes > SHORT_HANG_MINUTES
+            i for i in self.items if not i.recipe.hang_seconds or i.minutes > DAY.short_hang_minutes
         ]
         free = sum(end - start for start, end in self.frame.free)
-        most = MOST_IN_A_LONG_DAY if free >= LONG_DAY_MINUTES else MOST_IN_A_DAY
+        most = DAY.most_if_long if free >= DAY.long_minutes else DAY.most
         return len(held) >= most
 
 
@@ -122,7 +119,7 @@ class Standing:
     def open(self, n: int, recipe: Recipe) -> bool:
         """Whether a recipe may stand on a day at all."""
         day = self.days[n].frame
-        easy = recipe.rpe <= EASY_RPE
+        easy = recipe.rpe <= DAY.easy_rpe
         if day.rest or day.away or recipe.id not in day.allowed:
             return False
         if n in self.taken or n in self.between or n in self.after_two:
@@ -132,7 +129,7 @@ class Standing:
         hard = bool(recipe.hard_on)
         if n == self.test_day - 1 and (hard or recipe.hang_seconds):
             return False
-        if n in self.eves and (hard or recipe.rpe > 6):
+        if n in self.eves and (hard or recipe.rpe > DAY.eve_rpe):
             return False
         if n in self.fresh | self.kept_light and hard_on_fingers(recipe):
             return False

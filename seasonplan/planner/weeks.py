@@ -20,11 +20,11 @@ from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import Order, compose
-from seasonplan.planner.fingers import IN_A_ROW, FingerAsk, Splitter
+from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, hurt_days, menu_name
+from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
@@ -288,9 +288,10 @@ class Weeks:
             course if named is not None or course != (RETURN,) else (LIGHT,)
             for course in self._serving.courses(given.kind.value, cell.span.first)
         )
-        most = hurt_days(young=is_young(self.almanac, cell.span.first, rules=self.rules))
+        young = is_young(self.almanac, cell.span.first, rules=self.rules)
+        most = FINGERS.young_light_sessions if young else FINGERS.hurt_light_sessions
         days = max(1, round(most * cell.span.length / 7))
-        return Order(given.kind, menu, aim, FingerAsk(in_a_row=IN_A_ROW), hang_days=days)
+        return Order(given.kind, menu, aim, FingerAsk(in_a_row=FINGERS.in_a_row), hang_days=days)
 
     # --- composing --------------------------------------------------------------------------------
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from seasonplan.errors import Misuse, did_you_mean
 from seasonplan.recipes.recipe import Recipe
-from seasonplan.reference import caution, sources, table
+from seasonplan.reference import caution, composing, sources, table
 from seasonplan.vocabulary import Evidence, Tissue
 from seasonplan.year import Trouble
 from seasonplan.year.recipe import Need, RecipeChange
@@ -104,7 +104,7 @@ def _values(name: str, change: RecipeChange) -> dict[str, Any]:
         "least_minutes": minutes,
         "most_minutes": minutes,
         "needs": (Need.NOTHING,),
-        "spacing_hours": (0, 12, 24, 48)[hardest],
+        "spacing_hours": composing().own_recipes.spacing_hours[hardest],
         "order": 1,
         "max_fingers": stresses.get(Tissue.FINGERS, 0) == 3,
         "do": "",

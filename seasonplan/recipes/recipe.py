@@ -9,7 +9,7 @@ from functools import cached_property
 from math import ceil
 
 from seasonplan.plan import Loads
-from seasonplan.reference import Source, caution, sources
+from seasonplan.reference import Source, caution, response_table, sources
 from seasonplan.vocabulary import (
     Discipline,
     Evidence,
@@ -25,7 +25,7 @@ from seasonplan.year.recipe import SHORT, Need
 JOINING = frozenset(
     ["a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "the", "to", "with"]
 )
-HARD_SHARE = 0.8  # of the own maximum: the seconds above it are the dose of hangs
+HARD_SHARE = response_table().hard_from  # of the own maximum: seconds above it are the dose
 HARD = 2  # stress from which a use of a tissue counts as hard
 
 

@@ -14,18 +14,18 @@ from seasonplan.days import ONE_DAY
 from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import DaysOff, after_days_off, light_hangs_from
+from seasonplan.reference import DaysOff, after_days_off, composing, light_hangs_from
+from seasonplan.reference import table as table_of
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
 
 HARD_STRESS = 2
-HARD_RPE = 6.0
-EASY_RPE = 2.0
+EASY_RPE = composing().day.easy_rpe
+EVE_RPE = composing().day.eve_rpe
+EASY_DAYS_RPE = float(table_of("blocks")["days_off"]["easy_rpe"])
 TEST = "test-day"
-SHORT_SPELL_DAYS = 4  # a season or window as short has no easy beginning
-OPENING_DAYS = 7
-SINCE_ROCK_DAYS = 14
-IN_A_ROW, IN_A_ROW_SHORT = 2, 3
+ROCK = composing().rock
+FINGERS = composing().fingers
 
 
 def _at_home(table: Timetable) -> list[tuple[Session, Recipe]]:
@@ -57,7 +57,7 @@ def judge_fresh(table: Timetable, rule: Rule) -> Iterator[Finding]:
     openings = _openings(table) | trips
     for session, recipe in _at_home(table):
         eve = session.day + ONE_DAY in projects | trips
-        if eve and (_hard(recipe) or recipe.rpe > HARD_RPE):
+        if eve and (_hard(recipe) or recipe.rpe > EVE_RPE):
             yield faulty(rule, session, about="hard on the eve of a project day or trip")
         between = {session.day - ONE_DAY, session.day + ONE_DAY} <= projects
         if between and recipe.rpe > EASY_RPE:
@@ -77,12 +77,12 @@ def _openings(table: Timetable) -> set[date]:
     days = sorted({one.day for one in table.sessions if one.role is not None and one.rock})
     found = set()
     for spell in table.sheet.almanac.spells:
-        if spell.span.length <= SHORT_SPELL_DAYS or spell.is_trip:
+        if spell.span.length <= ROCK.short_spell_days or spell.is_trip:
             continue
         first = next((d for d in days if d in spell.span), None)
-        if first is None or (first - spell.span.first).days >= OPENING_DAYS:
+        if first is None or (first - spell.span.first).days >= ROCK.opening_days:
             continue
-        since = first - timedelta(days=SINCE_ROCK_DAYS)
+        since = first - timedelta(days=ROCK.fresh_after_days)
         if not any(since <= d < first for d in days):
             found.add(first)
     return found & {
@@ -114,7 +114,8 @@ def judge_hangs(table: Timetable, rule: Rule) -> Iterator[Finding]:
     yield from _rows(table, rule, fingers, most=6, about="a day without finger work")
     hard = {s.day: s for s, r in home if _hard_fingers(r)}
     for row in _running(sorted(hard)):
-        most = IN_A_ROW_SHORT if _short_and_hard(table, hard[row[0]]) else IN_A_ROW
+        short = _short_and_hard(table, hard[row[0]])
+        most = FINGERS.in_a_row_short if short else FINGERS.in_a_row
         if len(row) > most:
             yield faulty(
                 rule, *(hard[day] for day in row), about="hard finger days running",
@@ -161,9 +162,13 @@ def judge_return(table: Timetable, rule: Rule) -> Iterator[Finding]:
         if row is None:
             continue
         for session, recipe in known:
-            if (session.day - back).days in range(int(rule.number)) and recipe.rpe > HARD_RPE:
+            if (session.day - back).days in range(int(rule.number)) and recipe.rpe > EASY_DAYS_RPE:
                 yield faulty(
-                    rule, session, about="hard after days off", found=recipe.rpe, limit=HARD_RPE
+                    rule,
+                    session,
+                    about="hard after days off",
+                    found=recipe.rpe,
+                    limit=EASY_DAYS_RPE,
                 )
         yield from _first_week(table, rule, back, row, days)
 

@@ -11,12 +11,13 @@ from seasonplan.checker.verdict import broken
 from seasonplan.findings import Finding
 from seasonplan.plan import Shortfall
 from seasonplan.recipes import Need, Recipe
+from seasonplan.reference import composing, response_table
 from seasonplan.rules import Rule
 from seasonplan.vocabulary import Kind
 
-FILLED = 0.85  # of its aim: from here on nothing is missing
-USUAL_RPE = 5.5  # missing load is told in minutes of this effort
-SLACK_LOAD = 75.0  # a session is no shorter than its recipe allows
+FILLED = response_table().filled  # of its aim: from here on nothing is missing
+USUAL_RPE = composing().fit.missing_rpe
+SLACK_LOAD = composing().fit.slack_load
 NEAR_MINUTES = 2.0
 NEAR_SHARE = 0.1
 TEST = "test-day"
