@@ -55,7 +55,7 @@ def check(
     year: Year,
     revision_blocks: Sequence[Block],
     *,
-    sessions: Sequence[Session] = (),
+    sessions: Sequence[Session] | None = None,
     book: RuleBook | None = None,
     claimed: Score | None = None,
     proof: Proof | None = None,
@@ -63,7 +63,8 @@ def check(
 ) -> tuple[Finding, ...]:
     """Every finding on a plan, in order of its first day, then of its code.
 
-    `book` is the climber's own where none is given; rules switched off are not judged. With
+    `book` is the climber's own where none is given; rules switched off are not judged. Without
+    `sessions` nothing is said of how weeks add up. With
     `claimed` the worth is worked out again and compared. With `today` no rule asks what was done
     before it: what is over, or was cut short after it had begun, is not reported.
     """
@@ -71,10 +72,10 @@ def check(
     broken = (f for f in _broken_rules(sheet) if today is None or _still_asked(f, sheet, today))
     kept = (f for f in integrity(sheet) if today is None or f.code != PIN or f.span.after > today)
     found = [*kept, *broken]
-    if sessions or any(week.minutes for block in sheet.blocks for week in block.weeks):
+    if sessions is not None:
         found += judge_sums(sheet, sessions)
     if claimed is not None:
-        found += judge_claim(sheet, claimed, sessions)
+        found += judge_claim(sheet, claimed, sessions or ())
     if claimed is not None and proof is not None:
         found += judge_proof(sheet, proof, claimed)
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))
