@@ -225,6 +225,10 @@ class Desk(Opened):
         assert self._plan is not None
         plan, text = step(self._plan.plan, stamp=stamp, today=self._while_it_lasts(today))
         year, busy = self._coming(edits.read(text), text)
+        now = self._while_it_lasts(today)
+        if now is not None:
+            before = self._plan.plan.current
+            replan.refuse_another_past(before, plan.current, year.year, today=now)
         based_on = self._year.digest, self._plan.digest
         digests = store.save_both(self.folder, text, plan, based_on=based_on)
         self._take(year, busy)

@@ -9,11 +9,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Protocol
+from typing import Any, Protocol
 
 from seasonplan.days import Span, span_text
 from seasonplan.edits import Change, EditRefused, changes
-from seasonplan.plan import Block, Plan, Revision
+from seasonplan.plan import Block, Plan, Revision, Score, Session, Shortfall
 
 
 class Step(Protocol):
@@ -139,7 +139,34 @@ def _from_today(now: Revision, back: Revision, today: date | None) -> Revision:
     over = [session for session in now.sessions if session.day < today]
     ids = {session.id for session in over}
     rest = [one for one in back.sessions if one.day >= today and one.id not in ids]
-    return Revision(**{**dict(back), "sessions": (*over, *rest)})
+    at = {day: block.id for block in back.blocks for day in block.span.days()}
+    done = [Session(**{**dict(s), "block": at.get(s.day, s.block)}) for s in over]
+    past = _past_of(now, back, today)
+    return Revision(**{**dict(back), **past, "sessions": (*done, *rest)})
+
+
+def _past_of(now: Revision, back: Revision, today: date) -> dict[str, Any]:
+    """Weeks, shortfalls and what goals had of days that are over, as they are by now."""
+    weeks = {w.span: w for block in now.blocks for w in block.weeks if w.span.after <= today}
+    blocks = tuple(
+        Block(**{**dict(block), "weeks": tuple(weeks.get(w.span, w) for w in block.weeks)})
+        for block in back.blocks
+    )
+    had = {
+        (o.goal, o.entry, o.span): o for o in now.score.occasions if o.span.after <= today
+    }  # fmt: skip
+    occasions = tuple(had.get((o.goal, o.entry, o.span), o) for o in back.score.occasions)
+    at = {day: block.id for block in blocks for day in block.span.days()}
+    short = [
+        Shortfall(**{**dict(one), "block": at[one.span.first]})
+        for one in now.shortfalls
+        if one.span.after <= today and one.span.first in at
+    ]
+    short += [one for one in back.shortfalls if one.span.after > today]
+    return {
+        "blocks": blocks, "score": Score(**{**dict(back.score), "occasions": occasions}),
+        "shortfalls": tuple(short),
+    }  # fmt: skip
 
 
 def refuse_if_edited(plan: Plan | None, year_text: str) -> None:

@@ -153,6 +153,7 @@ class Opened:
 
         assert self.plan is not None
         current = self.plan.current
+        over = today
         told = not self.stale and not of_old_model(current)  # what it says of its worth still holds
         today = self._while_it_lasts(today)
         return (
@@ -164,6 +165,7 @@ class Opened:
                 claimed=current.score if told else None,
                 proof=current.proof if told else None,
                 today=today,
+                over=over,
             ),
             *check_sessions(
                 self.year,

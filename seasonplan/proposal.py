@@ -6,8 +6,8 @@ A proposal changes nothing until it is accepted, and says what it was based on.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -41,7 +41,10 @@ class Keep(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ProposedChange(BlockChange):
-    """A block that is to change. `by` is the id of the news whose days it touches, if any."""
+    """A block that is to change. `by` is the id of the news that the block itself is, if any.
+
+    What other blocks change for is found by planning without it (`explain/causes`).
+    """
 
     by: str | None
 
@@ -69,10 +72,11 @@ class Proposal:
 
     `base` is the number of that revision, `year_digest` the year it was asked for; `outside` are
     changed days that lie in none of the spans of the news. `edits` are to be made in the year
-    with it.
+    with it. `old_year`, `keep` and `taken` are what it was asked with.
     """
 
     base: int
+    old_year: Year
     year: Year
     year_digest: str
     plan: Plan
@@ -85,6 +89,8 @@ class Proposal:
     outside: tuple[date, ...]
     label: str = ""
     edits: tuple[ChangeEntry, ...] = ()
+    keep: float = 0.0
+    taken: Taken | None = field(default=None, repr=False)
 
     @property
     def before(self) -> Revision:
@@ -133,13 +139,14 @@ def propose(
     changed = changed_days(old.blocks, new.blocks, since=today)
     return Proposal(
         base=old.number,
+        old_year=old_year,
         year=year,
         year_digest=cause.year_digest,
         plan=answer.plan,
         findings=answer.findings,
         today=today,
         news=tuple(spans),
-        blocks=tuple(_block_changes(old.blocks, new.blocks, today, spans)),
+        blocks=tuple(_block_changes(old.blocks, new.blocks, today, spans.keys())),
         goals=tuple(_goal_changes(old.score.occasions, new.score.occasions)),
         changed=changed,
         outside=tuple(
@@ -147,6 +154,8 @@ def propose(
         ),
         label=label,
         edits=edits,
+        keep=keep,
+        taken=taken,
     )
 
 
@@ -244,25 +253,15 @@ def _spans(entry: Entry | None, year: Year) -> list[Span]:
 
 
 def _block_changes(
-    old: Sequence[Block], new: Sequence[Block], today: date, spans: dict[str, tuple[Span, ...]]
+    old: Sequence[Block], new: Sequence[Block], today: date, names: Set[str]
 ) -> Iterator[ProposedChange]:
     """What changes from today on; that the year now fixes or frees a block changes no day."""
     for change in block_changes(old, new):
         was, now = change.before, change.after
         ends = max(block.span.after for block in (was, now) if block)
         if ends > today and not PINNING.issuperset(change.moves):
-            yield ProposedChange(change.moves, was, now, _touched(was, now, spans))
-
-
-def _touched(
-    was: Block | None, now: Block | None, spans: dict[str, tuple[Span, ...]]
-) -> str | None:
-    """The news whose days lie where the block was or is."""
-    for name, days in spans.items():
-        for block in (was, now):
-            if block and (block.entry == name or any(block.span.meet(span) for span in days)):
-                return name
-    return None
+            entries = [block.entry for block in (now, was) if block and block.entry in names]
+            yield ProposedChange(change.moves, was, now, entries[0] if entries else None)
 
 
 def _goal_changes(old: Sequence[Occasion], new: Sequence[Occasion]) -> Iterator[GoalChange]:

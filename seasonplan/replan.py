@@ -9,7 +9,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from seasonplan.checker import check, check_sessions
+from seasonplan.checker import Told, check, check_past, check_sessions
 from seasonplan.errors import Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
@@ -111,6 +111,8 @@ def plan_year(
     findings = _checked(
         year, filled, proof, book=book, taken=taken or {}, today=today, old=previous
     )
+    if previous and today:
+        refuse_another_past(previous.current, filled, year, today=today)
     revision = Revision(
         number=len(previous.revisions) + 1 if previous else 1,
         stamp=occasion.stamp,
@@ -152,6 +154,14 @@ def _checked(
     return findings
 
 
+def refuse_another_past(old: Told, new: Told, year: Year, *, today: date) -> None:
+    """Raises Misuse where a plan changes what is over, other than the climber's own sessions."""
+    wished = {wish.session or f"{OWN}{wish.id}" for wish in year.fixed_sessions}
+    found = check_past(old, new, today=today, wished=wished)
+    if found:
+        raise Misuse(f"this plan would change what is over; it is not kept: {found}")
+
+
 def _accepted(
     previous: Plan | None, year: Year, today: date | None, keep: float,
     done: Mapping[date, float],
@@ -165,6 +175,7 @@ def _accepted(
     return Accepted(
         last.blocks, today, keep, sessions=last.sessions,
         homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
+        occasions=last.score.occasions,
     )  # fmt: skip
 
 

@@ -14,10 +14,12 @@ from uuid import UUID
 from seasonplan import store
 from seasonplan.desk import Desk
 from seasonplan.edits import read
+from seasonplan.explain import because
 from seasonplan.plan import Plan, Revision
 from seasonplan.proposal import Proposal, propose
 from seasonplan.reference import keep_points
 from seasonplan.replan import Occasion, Planned, plan_year
+from seasonplan.rules import book_of
 from seasonplan.year import Year
 
 YEARS = Path(__file__).parent / "years"
@@ -86,6 +88,13 @@ def proposal(case: str, keep: str = "medium") -> Proposal:
     )  # fmt: skip
     assert isinstance(answer, Proposal)
     return answer
+
+
+@cache
+def reasons(case: str) -> tuple[because.Because, ...]:
+    """Why each block of a proposal changes."""
+    answer = proposal(case)
+    return tuple(because.reasons(answer, book=book_of(answer.year)))
 
 
 def planned(folder: Path, name: str = "autumn") -> Path:

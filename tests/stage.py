@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
+from unittest.mock import patch
 from uuid import UUID
 
 from textual.pilot import Pilot
@@ -127,15 +128,24 @@ def _blocks(year: Year) -> tuple[Block, ...]:
     )  # fmt: skip
 
 
+NOTIFY = SeasonApp.notify
+
+
+def _stays(app: SeasonApp, *said: Any, **how: Any) -> None:
+    """A short word that stays: on a busy machine it would go before it is read."""
+    NOTIFY(app, *said, **{**how, "timeout": 60 * PATIENCE_SECONDS})
+
+
 @asynccontextmanager
 async def opened(
     folder: Path, *, size: tuple[int, int] = (100, 40), today: date = TODAY
 ) -> AsyncIterator[Pilot[int]]:
     """The app over a folder, settled."""
     app = SeasonApp(folder, today=today, stamp=lambda: STAMP)
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        yield pilot
+    with patch.object(SeasonApp, "notify", _stays):
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            yield pilot
 
 
 async def until(pilot: Pilot[int], holds: Callable[[], Any]) -> None:

@@ -93,6 +93,8 @@ def test_given_things_where_the_year_says_are_fine() -> None:
         (5, {"phase": Phase.EASY}),
         (6, {"phase": None}),
         (7, {"kind": REST}),
+        (2, {"phase": Phase.EASY}),  # a chosen block has no phase
+        (4, {"phase": Phase.OFF}),
     ],
 )
 def test_a_given_thing_changed_is_reported(at: int, changes: dict[str, object]) -> None:

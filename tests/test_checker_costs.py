@@ -154,6 +154,15 @@ def test_a_best_month_counts_for_twelve_weeks() -> None:
     assert [f.span for f in found] == [span(63, 7)]
 
 
+def test_a_week_with_one_session_is_no_jump_that_anybody_could_avoid() -> None:
+    """The user saw after empty weeks: 9.3 times the best month, for one test of 45 minutes."""
+    year = after(100, 0, 0, 0)
+    for days, count in ((1, 0), (2, 1)):
+        one = with_loads(0, 0, 0, 250, 0, 0)
+        weeks = [Week(**{**dict(week), "training_days": days}) for week in one.weeks]
+        assert len(told("load-step", year, exchanged(one, weeks=tuple(weeks)))) == count
+
+
 def test_what_a_week_is_told_over_costs_nothing() -> None:
     year, jump = after(500, 500, 500, 500), with_loads(3000, *[500] * 5)
     assert told("load-step", year, jump)

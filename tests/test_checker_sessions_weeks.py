@@ -167,6 +167,13 @@ def test_only_a_light_week_after_one_that_is_not_is_compared() -> None:
     assert len(judged("session-progression", *rising, blocks=waves(False, True))) == 1
 
 
+def test_a_light_week_with_one_session_could_not_be_lighter() -> None:
+    few = [*week(0)[:1], *week(7)[:1]]
+    assert judged("session-progression", *few, blocks=waves(False, True)) == []
+    more = [*week(0)[:1], *week(7)[:2]]
+    assert len(judged("session-progression", *more, blocks=waves(False, True))) == 1
+
+
 def test_a_heavy_week_that_could_not_be_filled_is_no_measure() -> None:
     sessions, blocks = [*week(0)[:2], *week(7)[:4]], waves(False, True)
     assert len(judged("session-progression", *sessions, blocks=blocks)) == 1

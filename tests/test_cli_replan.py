@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from autumn import planned, proposal, text_of, whole
+from autumn import planned, proposal, reasons, text_of, whole
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -139,23 +139,25 @@ def test_blocks_days_and_goals_are_told_before_and_after(folder: Path) -> None:
 def test_why_gives_each_change_a_reason_and_each_reason_once(folder: Path) -> None:
     ran = run("replan", folder, *TODAY, "--look", "--why")
     told = unbroken(ran.stdout.partition("Why they change")[2].partition("Week by week")[0])
-    facts = json.loads(run("replan", folder, *TODAY, "--json").stdout)["proposals"][0]
+    facts = json.loads(run("replan", folder, *TODAY, "--json", "--why").stdout)["proposals"][0]
     for change in facts["blocks"]:
         assert (change["after"] or change["before"]) in told
+        assert change["cause"]["news"] == ["fair"]
+        assert change["cause"]["how_much"] == ("itself" if change["for"] else "wholly")
     assert told.count("the news itself: “Fair”.") == 1
 
 
 def test_blocks_that_share_a_reason_are_told_in_one_line() -> None:
     answer = proposal("finger-in-june")
-    book = book_of(answer.year)
-    given = list(because.reasons(answer, book=book))
-    told = because.lines(given, answer.year, book=book)
-    news = [one for one in given if one.by == "finger"]
+    given = reasons("finger-in-june")
+    told = because.lines(answer, given, book=book_of(answer.year))
+    news = [one for one in given if one.change.by == "finger"]
     (line,) = [line for line in told if "the news itself" in line]
-    assert len(news) > 2 and "They all change for the news itself: “Ring finger”." in line
-    for one in news:
-        block = one.change.after or one.change.before
-        assert block is not None and block.id in line
+    assert len(news) >= 2 and "They are the news itself: “Ring finger”." in line
+    for one in given:
+        (first, *_) = [line for line in told if one.change.stands.id in line.partition(":")[0]]
+        assert (first == line) is (one in news)
+        assert first == line or first.endswith("for “Ring finger”.")
 
 
 def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:

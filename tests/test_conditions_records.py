@@ -16,6 +16,7 @@ from open_records import (
 
 from seasonplan.conditions import moisture
 from seasonplan.errors import BadInput
+from seasonplan.year.measures import WINDS
 
 HOURLY = {"time": "time", "temperature": "temp", "humidity": "humidity"}
 
@@ -38,6 +39,15 @@ def test_american_units_become_celsius_millimetres_and_metres_a_second() -> None
     assert days[date(2024, 2, 27)].mean.temperature == pytest.approx(10)
     assert days[date(2024, 2, 28)].mean.wind == pytest.approx(10)
     assert days[date(2024, 3, 3)].mean.rain == pytest.approx(25.4)
+
+
+def test_wind_may_be_written_in_knots() -> None:
+    """A knot is 1852 m an hour, by definition of the nautical mile: 36 kn are 18.52 m/s."""
+    assert WINDS["kn"](36) == pytest.approx(18.52)
+    knots = {"temperature": "F", "rain": "in", "wind": "kn"}
+    days = small_record("us-units.csv", us_place(units=knots)).days
+    told = 10 / 0.44704  # what the file writes, see above
+    assert days[date(2024, 2, 28)].mean.wind == pytest.approx(told * 1852 / 3600, abs=1e-3)
 
 
 def test_marks_for_missing_values_are_not_weather() -> None:

@@ -92,3 +92,15 @@ def test_an_hour_that_comes_twice_is_written_in_utc(fold: int) -> None:
     told = Appointment(ONE, twice, twice + timedelta(hours=2), "Routes", CHANGE, TWO)
     assert f"\r\nDTSTART:20271031T0{fold}3000Z\r\n".encode() in event_bytes(told)
     assert b"TZID" not in event_bytes(told)
+
+
+@pytest.mark.parametrize("fold", [0, 1])
+def test_an_end_in_the_hour_that_comes_twice_is_written_in_utc(fold: int) -> None:
+    """The start alone is clear: half past one comes once."""
+    zone = ZoneInfo("Europe/Vienna")
+    start = datetime(2027, 10, 31, 1, 30, tzinfo=zone)
+    end = datetime(2027, 10, 31, 2, 30, tzinfo=zone, fold=fold)
+    told = event_bytes(Appointment(ONE, start, end, "Routes", CHANGE, TWO))
+    assert b"\r\nDTSTART:20271030T233000Z\r\n" in told
+    assert f"\r\nDTEND:20271031T0{fold}3000Z\r\n".encode() in told
+    assert b"TZID" not in told

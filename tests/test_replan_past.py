@@ -10,11 +10,13 @@ from autumn import STAMP, first_plan, text_of
 from seasonplan.checker import check
 from seasonplan.days import Span
 from seasonplan.edits import read
+from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids
-from seasonplan.plan import Block, Plan
+from seasonplan.plan import Block, Plan, Revision, Session
 from seasonplan.proposal import Proposal, propose
-from seasonplan.replan import NoPlan, Occasion, Stopped
+from seasonplan.replan import NoPlan, Occasion, Stopped, refuse_another_past
 from seasonplan.vocabulary import Kind
+from seasonplan.year import FixedSession
 
 SPRING = "twelve-weeks"
 FAMILY_WEEK = text_of(SPRING)[text_of(SPRING).index("[[absence]]") :]
@@ -87,6 +89,49 @@ def test_a_year_that_begins_before_its_plan_did_has_a_plan() -> None:
     answer = proposed(earlier, date(2027, 1, 20))
     assert answer.after.blocks[0].span.first == date(2026, 12, 21)
     assert answer.after.blocks[0].kind is Kind.REST
+
+
+def test_a_rule_switched_off_changes_nothing_of_what_is_over() -> None:
+    """The user saw: light weeks of January to March become full ones in June."""
+    today = date(2027, 6, 12)
+    answer = proposed(text_of("autumn") + "\n[rules.deload]\non = false\n", today)
+    was, now = (
+        [week for block in one.blocks for week in block.weeks if week.span.after <= today]
+        for one in (answer.before, answer.after)
+    )
+    assert was == now and sum(week.deload for week in now) >= 3
+    over = [o for o in answer.before.score.occasions if o.span.after <= today]
+    assert over and set(over) <= set(answer.after.score.occasions)
+    coming = [w for b in answer.after.blocks for w in b.weeks if w.span.first >= today]
+    assert not any(week.deload for week in coming)
+
+
+def test_what_was_done_keeps_the_hours_and_the_recipe_of_its_day() -> None:
+    """Free time and sessions are others from today on: weeks that are over say what they said."""
+    today = date(2026, 4, 6)
+    text = text_of(SPRING).replace("tuesday = 90", "tuesday = 60")
+    assert text != text_of(SPRING)
+    text += "\n[recipes.fingerboard-long]\nrpe = 3\n"
+    answer = proposed(text, today, name=SPRING)
+    was, now = (
+        [week for block in one.blocks for week in block.weeks if week.span.after <= today]
+        for one in (answer.before, answer.after)
+    )
+    assert was == now and len(was) >= 4
+
+
+def test_a_plan_that_would_change_what_is_over_is_not_kept() -> None:
+    plan = first_plan(SPRING).current
+    first = plan.sessions[0]
+    other = Session(**{**dict(first), "minutes": first.minutes + 5})
+    changed = Revision(**{**dict(plan), "sessions": (other, *plan.sessions[1:])})
+    year = read(text_of(SPRING))
+    refuse_another_past(plan, plan, year, today=date(2026, 4, 6))
+    with pytest.raises(Misuse, match="change what is over"):
+        refuse_another_past(plan, changed, year, today=date(2026, 4, 6))
+    told = FixedSession(session=first.id, minutes=other.minutes)
+    mine = year.with_fields(fixed_sessions=(told,))
+    refuse_another_past(plan, changed, mine, today=date(2026, 4, 6))
 
 
 # --- what is told late ----------------------------------------------------------------------

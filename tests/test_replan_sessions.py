@@ -14,12 +14,13 @@ import pytest
 from autumn import KEY, STAMP, first_plan, text_of
 
 from seasonplan.checker import check_sessions
-from seasonplan.days import WEEKDAYS
+from seasonplan.days import WEEKDAYS, Span
 from seasonplan.edits import read
 from seasonplan.findings import Finding
-from seasonplan.plan import Plan, Session
+from seasonplan.plan import Cause, Plan, Revision, Session, Shortfall
 from seasonplan.replan import Occasion, Planned, plan_year
 from seasonplan.rules import book_of
+from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 NAME = "twelve-weeks"
@@ -282,3 +283,37 @@ def planned(told: str, before: Plan | None = None, *, today: date | None = None)
     )  # fmt: skip
     assert isinstance(answer, Planned)
     return answer.plan
+
+
+# --- what is missing ------------------------------------------------------------------------
+
+
+def test_sessions_that_the_climber_skips_are_their_wish_and_no_shortfall() -> None:
+    """The user saw a cause that was none: the free hours were not too few."""
+    week = [s.id for s in first_plan(NAME).current.sessions if s.id.startswith(WEEK)]
+    skipped = [f'session = "{name}"\nskip = true\n' for name in week]
+    now = replanned(*skipped).current
+    assert not [s for s in now.sessions if s.id in week]
+    assert now.shortfalls == first_plan(NAME).current.shortfalls
+    found = findings(read(text(*skipped)), replanned(*skipped), TUESDAY)
+    assert [f.strength for f in found if f.code == "session-dose"] == ["soft"]
+
+
+def test_what_was_missing_in_a_week_that_is_over_stays_with_the_block_of_its_days() -> None:
+    """Ids of blocks may be given away or gone; days are not."""
+    last = first_plan(NAME).current
+    weeks = [week.span for block in last.blocks for week in block.weeks]
+    base, rock = weeks[1], next(b.span for b in last.blocks if b.kind is Kind.PERFORMANCE)
+    told = {"asked_minutes": 200, "missing_minutes": 50, "cause": Cause.BUSY}
+    old = [
+        Shortfall(block=name, span=span, **told)
+        for name, span in (("base-77", base), (last.blocks[0].id, Span(rock.first, rock.after)))
+    ]
+    plan = Plan(
+        calendar_key=KEY,
+        revisions=(Revision(**{**dict(last), "shortfalls": (*last.shortfalls, *old)}),),
+    )
+    now = replanned(today=rock.after, before=plan).current
+    block = next(b for b in now.blocks if base.first in b.span)
+    mine = [one for one in now.shortfalls if one not in last.shortfalls]
+    assert [(one.block, one.span, one.cause) for one in mine] == [(block.id, base, Cause.BUSY)]

@@ -11,6 +11,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -344,7 +345,7 @@ def test_why_says_that_an_old_plan_cannot_be_compared_and_replan_what_keeping_it
     assert sentences(reason, desk.year, book=desk.book)[1:] == [UNKNOWN]
     answer = desk.propose("the new program", stamp=STAMP, today=desk.year.span.first)
     assert isinstance(answer, Proposal) and answer.blocks
-    for one in because.reasons(answer, book=desk.book):
+    for one in islice(because.reasons(answer, book=desk.book), 3):  # each asks many plans
         assert len(one.parties) < 6
         assert one.parties or one.points is not None or one.change.before is None
 

@@ -55,26 +55,31 @@ def check(
     year: Year,
     revision_blocks: Sequence[Block],
     *,
-    sessions: Sequence[Session] = (),
+    sessions: Sequence[Session] | None = None,
     book: RuleBook | None = None,
     claimed: Score | None = None,
     proof: Proof | None = None,
     today: date | None = None,
+    over: date | None = None,
 ) -> tuple[Finding, ...]:
     """Every finding on a plan, in order of its first day, then of its code.
 
-    `book` is the climber's own where none is given; rules switched off are not judged. With
+    `book` is the climber's own where none is given; rules switched off are not judged. Without
+    `sessions` nothing is said of how weeks add up. With
     `claimed` the worth is worked out again and compared. With `today` no rule asks what was done
-    before it: what is over, or was cut short after it had begun, is not reported.
+    before it: what is over, or was cut short after it had begun, is not reported. What ended by
+    `over` (`today` where nothing else is said) was worked out from the year as it was then: what
+    hangs on that is not worked out again.
     """
+    over = over or today
     sheet = Sheet(year, revision_blocks, book=book or book_of(year))
     broken = (f for f in _broken_rules(sheet) if today is None or _still_asked(f, sheet, today))
     kept = (f for f in integrity(sheet) if today is None or f.code != PIN or f.span.after > today)
     found = [*kept, *broken]
-    if sessions or any(week.minutes for block in sheet.blocks for week in block.weeks):
-        found += judge_sums(sheet, sessions)
+    if sessions is not None:
+        found += judge_sums(sheet, sessions, today=over)
     if claimed is not None:
-        found += judge_claim(sheet, claimed, sessions)
+        found += judge_claim(sheet, claimed, sessions or (), today=over)
     if claimed is not None and proof is not None:
         found += judge_proof(sheet, proof, claimed)
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.code)))

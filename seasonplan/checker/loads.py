@@ -22,15 +22,21 @@ TRAINED = (Kind.BASE, Kind.STRENGTH)
 
 
 def judge_load_step(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Whole weeks at home with much more load than the best month of the twelve weeks before."""
+    """Whole weeks at home with much more load than the best month of the twelve weeks before.
+
+    Not asked of a week with one day of training: after a month of next to nothing no session is
+    small enough, and nobody could train at all and meet it.
+    """
     whole = [week for week in sheet.almanac.weeks() if week.length == 7]
     loads = list(weekly_before(sheet.year))
     for week in whole:
         load = sheet.load(week)
         best = _best_month(loads[-LOOK_BACK_WEEKS:])
         trip = any(b.kind is Kind.TRIP and b.span.meet(week) for b in sheet.blocks)
-        if best and sheet.is_home(week) and not trip and load > SLACK * rule.number * best:
-            blocks = [block for block in sheet.blocks if block.span.meet(week)]
+        blocks = [block for block in sheet.blocks if block.span.meet(week)]
+        days = sum(w.training_days for b in blocks for w in b.weeks if w.span.meet(week))
+        asked = best and days != 1 and sheet.is_home(week) and not trip
+        if asked and load > SLACK * rule.number * best:
             yield broken(rule, week, *blocks, found=load / best, limit=rule.number)
         loads.append(load)
 

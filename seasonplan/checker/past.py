@@ -1,28 +1,42 @@
-"""What is over must be as it was: weeks, sessions and blocks of days before today."""
+"""What is over must be as it was: days, sessions, weeks and what goals had, before today."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from datetime import date, timedelta
+from typing import Protocol
 
 from seasonplan.days import Span
 from seasonplan.findings import PAST, Finding
-from seasonplan.plan import Block, Session
+from seasonplan.plan import Block, Occasion, Score, Session, Week
+
+NEAR = 0.4  # rounding of a week's six loads to a tenth each
+
+
+class Told(Protocol):
+    """A plan, as far as its past is compared."""
+
+    @property
+    def blocks(self) -> tuple[Block, ...]: ...
+    @property
+    def sessions(self) -> tuple[Session, ...]: ...
+    @property
+    def score(self) -> Score: ...
 
 
 def check_past(
-    old_blocks: Sequence[Block],
-    old_sessions: Sequence[Session],
-    new_blocks: Sequence[Block],
-    new_sessions: Sequence[Session],
-    *,
-    today: date,
+    old: Told, new: Told, *, today: date, wished: Set[str] = frozenset()
 ) -> tuple[Finding, ...]:
-    """Every day before `today` whose kind or sessions are others, and every week that is."""
+    """Every day before `today` whose kind or sessions are others, every week and goal that is.
+
+    `wished` are ids of sessions that the climber moved, left out or added: these may differ, and
+    weeks that hold them. Days that were given, or are now, read as the climber entered them.
+    """
     found = [
-        *_days(old_blocks, new_blocks, today),
-        *_sessions(old_sessions, new_sessions, today),
-        *_weeks(old_blocks, new_blocks, today),
+        *_days(old.blocks, new.blocks, today),
+        *_sessions(old.sessions, new.sessions, today, wished),
+        *_weeks(old, new, today, wished),
+        *_occasions(old.score.occasions, new.score.occasions, today),
     ]
     return tuple(sorted(found, key=lambda finding: (finding.span.first, finding.about)))
 
@@ -42,14 +56,21 @@ def _days(old: Sequence[Block], new: Sequence[Block], today: date) -> Iterator[F
             yield _wrong(Span.through(day, day), "another kind of block")
 
 
-def _sessions(old: Sequence[Session], new: Sequence[Session], today: date) -> Iterator[Finding]:
-    was = {one.id: _facts(one) for one in old if one.day < today}
+def _sessions(
+    old: Sequence[Session], new: Sequence[Session], today: date, wished: Set[str]
+) -> Iterator[Finding]:
+    """Sessions that are others, are gone, or are there only now."""
+    was = {one.id: one for one in old if one.day < today}
     now = {one.id: one for one in new}
-    for name, facts in was.items():
-        after = now.get(name)
-        if after is None or _facts(after) != facts:
-            day = facts[0]
-            yield _wrong(Span(day, day + timedelta(days=1)), "a session", session=name)
+    put_in = [one for one in new if one.day < today and one.id not in was]
+    others = [
+        one for name, one in was.items()
+        if name not in now or _facts(now[name]) != _facts(one)
+    ]  # fmt: skip
+    for one in (*others, *put_in):
+        if one.id not in wished:
+            span = Span(one.day, one.day + timedelta(days=1))
+            yield _wrong(span, "a session", session=one.id)
 
 
 def _facts(session: Session) -> tuple[date, str, object, int, float, int]:
@@ -58,12 +79,38 @@ def _facts(session: Session) -> tuple[date, str, object, int, float, int]:
     )  # fmt: skip
 
 
-def _weeks(old: Sequence[Block], new: Sequence[Block], today: date) -> Iterator[Finding]:
-    was = {week.span: week for block in old for week in block.weeks if week.span.after <= today}
-    now = {week.span: week for block in new for week in block.weeks if week.span.after <= today}
+def _weeks(old: Told, new: Told, today: date, wished: Set[str]) -> Iterator[Finding]:
+    was = {week.span: week for block in old.blocks for week in block.weeks}
+    now = {week.span: week for block in new.blocks for week in block.weeks}
+    free = [one.day for one in (*old.sessions, *new.sessions) if one.id in wished]
     for span in sorted(was.keys() & now.keys()):
-        before, after = was[span], now[span]
-        if (before.minutes, before.loads, before.deload, before.lead_in) != (
-            after.minutes, after.loads, after.deload, after.lead_in,
-        ):  # fmt: skip
+        if span.after > today or any(day in span for day in free):
+            continue
+        if _adds_up(was[span], old.sessions) and not _alike(was[span], now[span]):
             yield _wrong(span, "a week")
+
+
+def _adds_up(week: Week, sessions: Sequence[Session]) -> bool:
+    """Whether a week is what its sessions say: one that is not is mended, not kept.
+
+    Nor are weeks of an older program, which had no aim.
+    """
+    inside = [one for one in sessions if one.day in week.span]
+    load = sum(one.load for one in inside)
+    minutes = sum(one.minutes for one in inside)
+    own = bool(week.aim or week.free_minutes)
+    return own and week.minutes == minutes and abs(week.load - load) < NEAR
+
+
+def _alike(one: Week, other: Week) -> bool:
+    same = (one.minutes, one.deload, one.lead_in) == (other.minutes, other.deload, other.lead_in)
+    return same and abs(one.load - other.load) < NEAR and abs(one.aim - other.aim) < NEAR
+
+
+def _occasions(old: Sequence[Occasion], new: Sequence[Occasion], today: date) -> Iterator[Finding]:
+    """What a goal had of a season that is over; a goal that is gone had nothing."""
+    now = {(one.goal, one.entry, one.span): one for one in new}
+    for one in old:
+        other = now.get((one.goal, one.entry, one.span))
+        if one.span.after <= today and other is not None and other != one:
+            yield _wrong(one.span, f"{one.goal} at {one.entry}")

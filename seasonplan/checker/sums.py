@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
@@ -21,15 +22,23 @@ NEAR_RPE = 0.006
 HARD_SHARE = response_table().hard_from
 
 
-def judge_sums(sheet: Sheet, sessions: Sequence[Session]) -> Iterator[Finding]:
-    """Every number of a week that is not the sum of its sessions, and every id that is wrong."""
+def judge_sums(
+    sheet: Sheet, sessions: Sequence[Session], *, today: date | None = None
+) -> Iterator[Finding]:
+    """Every number of a week that is not the sum of its sessions, and every id that is wrong.
+
+    Weeks that are over by `today` keep the free time and the recipes of their day: of them it is
+    asked what sessions alone say.
+    """
     book = recipes(sheet.year.recipes)
     yield from _ids(sheet, sessions)
     for block in sheet.blocks:
         yield from _emphasis(block)
         for week in block.weeks:
             inside = [one for one in sessions if one.day in week.span]
-            for about, said, true in _differences(sheet, week, inside, book):
+            over = today is not None and week.span.after <= today
+            sums = _plain(week, inside) if over else _differences(sheet, week, inside, book)
+            for about, said, true in sums:
                 yield _wrong(week.span, block, about=about, said=said, true=true)
 
 
@@ -64,24 +73,34 @@ def _emphasis(block: Block) -> Iterator[Finding]:
         yield _wrong(block.span, block, about=f"emphasis {block.emphasis.value}")
 
 
-def _differences(
-    sheet: Sheet, week: Week, inside: Sequence[Session], book: Mapping[str, Recipe]
-) -> Iterator[tuple[str, float, float]]:
-    """(what, said, true) for every number of a week that is another."""
+def _plain(week: Week, inside: Sequence[Session]) -> Iterator[tuple[str, float, float]]:
+    """(what, said, true) for the numbers of a week for which no recipe need be known."""
     load = sum(one.rpe * one.minutes * one.active_share for one in inside)
     active = sum(one.minutes * one.active_share for one in inside)
-    known = [(one, book[one.recipe]) for one in inside if one.recipe in book]
     pairs = [
         ("minutes", week.minutes, float(sum(one.minutes for one in inside))),
         ("training days", week.training_days, len({one.day for one in inside if one.minutes})),
         ("days on rock", week.rock_days, len({one.day for one in inside if one.role})),
+    ]
+    yield from ((what, said, true) for what, said, true in pairs if abs(said - true) > NEAR)
+    if abs(week.load - load) > len(Quality) * NEAR:
+        yield "load", week.load, load
+    if abs(week.rpe - (load / active if active else 0.0)) > NEAR_RPE:
+        yield "effort", week.rpe, load / active if active else 0.0
+
+
+def _differences(
+    sheet: Sheet, week: Week, inside: Sequence[Session], book: Mapping[str, Recipe]
+) -> Iterator[tuple[str, float, float]]:
+    """(what, said, true) for every number of a week that is another."""
+    yield from (one for one in _plain(week, inside) if one[0] != "load")
+    known = [(one, book[one.recipe]) for one in inside if one.recipe in book]
+    pairs = [
         ("free minutes", week.free_minutes, round(sheet.free_minutes(week.span), 1)),
         ("hard seconds", week.hard_seconds, sum(_hard_seconds(*one) for one in known)),
         ("maximal fingers", week.max_fingers, any(recipe.max_fingers for _, recipe in known)),
     ]
     yield from ((what, said, true) for what, said, true in pairs if abs(said - true) > NEAR)
-    if abs(week.rpe - (load / active if active else 0.0)) > NEAR_RPE:
-        yield "effort", week.rpe, load / active if active else 0.0
     for quality in Quality:
         true = sum(_share(one, book, quality) for one in inside)
         if abs(week.loads.of(quality) - true) > NEAR:

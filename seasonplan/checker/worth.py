@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from seasonplan.checker.prices import costs_on
 from seasonplan.checker.sheet import Sheet
@@ -46,8 +47,13 @@ def score_on(sheet: Sheet, sessions: Sequence[Session]) -> Score:
     return Score(occasions=found, costs=costs, points=gained - sum(cost.points for cost in costs))
 
 
-def judge_claim(sheet: Sheet, claimed: Score, sessions: Sequence[Session]) -> Iterator[Finding]:
-    """Every number of the claim that is not the one worked out again."""
+def judge_claim(
+    sheet: Sheet, claimed: Score, sessions: Sequence[Session], *, today: date | None = None
+) -> Iterator[Finding]:
+    """Every number of the claim that is not the one worked out again.
+
+    What goals had of seasons that are over by `today` was told with the year as it was then.
+    """
     true = score_on(sheet, sessions)
     whole = sheet.year.span
     yield from _differ(whole, claimed.points, true.points, about="points")
@@ -55,7 +61,10 @@ def judge_claim(sheet: Sheet, claimed: Score, sessions: Sequence[Session]) -> It
     owed = {cost.rule: cost.points for cost in true.costs}
     for code in sorted(claims.keys() | owed.keys()):
         yield from _differ(whole, claims.get(code, 0.0), owed.get(code, 0.0), about=code)
-    yield from _judge_occasions(claimed.occasions, true.occasions)
+    for finding in _judge_occasions(claimed.occasions, true.occasions):
+        missing = finding.found is None or finding.limit is None
+        if missing or today is None or finding.span.after > today:
+            yield finding
 
 
 def _differ(span: Span, claim: float, true: float, *, about: str) -> Iterator[Finding]:

@@ -16,9 +16,11 @@ from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
     from seasonplan.desk import Desk
+    from seasonplan.explain.causes import Cause as NewsCause
     from seasonplan.planner.run import Progress
     from seasonplan.proposal import Keep, Proposal, ProposedChange
     from seasonplan.replan import NoPlan, Stopped
+    from seasonplan.rules import RuleBook
 
 EXAMPLES = """Examples:
 
@@ -75,7 +77,7 @@ def replan(
     as_it_was = not others and not pin and before_after.nothing_changes(answer)
     stands = as_it_was and not desk.stale
     if as_json:
-        write_json({"proposals": [_facts(one) for one in shown]})
+        write_json({"proposals": [_facts(one, desk.book if why else None) for one in shown]})
     elif stands:
         screen.say(before_after.summary(answer))
     else:
@@ -161,7 +163,7 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
     if why and proposal.blocks:
         reasons = because.reasons(proposal, book=desk.book)
         screen.head("Why they change")
-        for line in because.lines(reasons, proposal.year, book=desk.book):
+        for line in because.lines(proposal, reasons, book=desk.book):
             screen.say(line, hang=2)
     _side_by_side(proposal, screen)
     gone = list(before_after.left_out_lines(proposal))
@@ -200,10 +202,13 @@ def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:
     return shown[answer - 1] if 1 <= answer <= len(shown) else None
 
 
-def _facts(proposal: Proposal) -> dict[str, object]:
+def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
+    """A proposal for programs; with `book` also what each change hangs on."""
     from seasonplan.cli.machine import revision_facts
-    from seasonplan.explain import before_after
+    from seasonplan.explain import because, before_after
 
+    reasons = list(because.reasons(proposal, book=book)) if book else []
+    causes = {one.change: one.cause for one in reasons}
     return {
         "label": proposal.label,
         "base": proposal.base,
@@ -217,6 +222,7 @@ def _facts(proposal: Proposal) -> dict[str, object]:
                 "before": change.before.id if change.before else None,
                 "after": change.after.id if change.after else None,
                 "for": change.by,
+                **_cause_facts(causes.get(change)),
             }
             for change in proposal.blocks
         ],
@@ -237,6 +243,13 @@ def _facts(proposal: Proposal) -> dict[str, object]:
         ],
         "plan": revision_facts(proposal.after),
     }
+
+
+def _cause_facts(cause: NewsCause | None) -> dict[str, object]:
+    if cause is None:
+        return {}
+    news = [piece.name or piece.field for piece in cause.pieces]
+    return {"cause": {"how_much": cause.part.value, "news": news}}
 
 
 def _move(change: ProposedChange) -> str:

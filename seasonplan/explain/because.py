@@ -1,14 +1,16 @@
-"""Why a proposal changes a block: the news, or what keeping the block as it was would do."""
+"""Why a proposal changes a block: for which news, and what keeping the block as it was would do."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.days import Span
+from seasonplan.explain.causes import Cause, Causes, Part
+from seasonplan.explain.news import Years, cause_text
 from seasonplan.explain.noplan import party_name
-from seasonplan.explain.words import entry_name, join, number_text
+from seasonplan.explain.words import join, number_text
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
@@ -25,21 +27,24 @@ SMALL_POINTS = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Because:
-    """One change and its reason: `by` the news, or the `parties` that no longer let the block
-    stand, or the `points` it would cost to keep it; none of these: it fills days that opened.
+    """One change, the news it hangs on, and what forbids or speaks against keeping the block.
+
+    `parties` no longer let it stand, or it would cost `points`; neither: nothing was to be kept.
     """
 
     change: ProposedChange
-    by: str | None = None
+    cause: Cause
     parties: tuple[Party, ...] = ()
     points: float | None = None
 
 
 def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
-    """The reason of each change; what is not the news itself is weighed against every other year.
+    """The reason of each change: years without some of the news, and with the block kept.
 
-    Busy calendars are left aside: they change hours, hardly ever blocks.
+    What keeping a block would do is told without busy calendars: they change hours, hardly ever
+    blocks.
     """
+    causes = Causes(proposal)
     accepted = Accepted(
         proposal.before.blocks, proposal.today, sessions=proposal.before.sessions,
         homes=proposal.before.sessions,
@@ -47,36 +52,37 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
     priced: PricedYear | None = None
     searched = False
     for change in proposal.blocks:
-        block = change.before
-        if change.by is not None:
-            yield Because(change, by=change.by)
-        elif block is None or not block.kind.chosen or block.span.first < proposal.today:
-            yield Because(change)
-        else:
-            if not searched:
-                found = best_plan(proposal.year, book=book, accepted=accepted, confirm=False)
-                blocks, searched = proposal.after.blocks, True
-                priced = PricedYear(found.search, blocks) if isinstance(found, Found) else None
-            yield _by_keeping(change, block, proposal, priced, accepted=accepted, book=book)
+        block, cause = change.before, causes.of(change)
+        news = cause.part is Part.ITSELF
+        if block is None or news or not block.kind.chosen or block.span.first < proposal.today:
+            yield Because(change, cause)
+            continue
+        if not searched:
+            found = best_plan(proposal.year, book=book, accepted=accepted, confirm=False)
+            blocks, searched = proposal.after.blocks, True
+            priced = PricedYear(found.search, blocks) if isinstance(found, Found) else None
+        kept = _by_keeping(block, proposal, priced, accepted=accepted, book=book)
+        yield Because(change, cause, *kept)
 
 
 def _by_keeping(
-    change: ProposedChange, block: Block, proposal: Proposal, priced: PricedYear | None, *,
+    block: Block, proposal: Proposal, priced: PricedYear | None, *,
     accepted: Accepted, book: RuleBook,
-) -> Because:  # fmt: skip
+) -> tuple[tuple[Party, ...], float | None]:  # fmt: skip
+    """What forbids keeping a block, or the points that it costs."""
     worth = priced.with_block(block) if priced is not None and priced.fits else None
     if worth is not None:
-        return Because(change, points=-worth)
+        return (), -worth
     year = _with_block(proposal.year, block, today=proposal.today)
     if year is None:
-        return Because(change)
+        return (), None
     kept = best_plan(year, book=book, accepted=accepted, confirm=False)
     if isinstance(kept, Found):  # on days that no block of ours begins or ends on
         search = kept.search
         score = fill(search.weeks, search.candidates, kept.blocks, accepted=accepted).score
-        return Because(change, points=proposal.after.score.points - score.points)
+        return (), proposal.after.score.points - score.points
     parties = conflict_parties(year, book=book, accepted=accepted)
-    return Because(change, parties=tuple(p for p in parties if p.name != KEPT))
+    return tuple(party for party in parties if party.name != KEPT), None
 
 
 def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
@@ -91,16 +97,15 @@ def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
     return year.with_fields(pins=(*year.pins, pin))
 
 
-def sentence(because: Because, year: Year, *, book: RuleBook, many: bool = False) -> str:
-    """The reason in words, to stand behind what changes; `many` things change for it."""
+def kept_text(because: Because, years: Years, *, book: RuleBook, many: bool = False) -> str:
+    """What keeping a block would do, in a sentence; empty where its news say enough."""
     it, them = ("They", "them") if many else ("It", "it")
-    if because.by is not None:
-        news = "They all change for the news" if many else "It is the news"
-        return f"{news} itself: {entry_name(year, because.by)}."
     if because.parties:
-        names = [party_name(party, year, book=book) for party in because.parties]
+        names = [party_name(party, years.new, book=book) for party in because.parties]
         return f"{it} could not stay because of {join(names)}."
     if because.points is None:
+        if because.cause.pieces:
+            return ""
         fill, go = ("fill", "go") if many else ("fills", "goes")
         return f"{it} {fill} days that opened, or {go} on from what was done."
     if because.points > SMALL_POINTS:
@@ -109,13 +114,22 @@ def sentence(because: Because, year: Year, *, book: RuleBook, many: bool = False
     return f"Keeping {them} would be about as good; the days around {them} fit better so."
 
 
-def lines(given: Iterable[Because], year: Year, *, book: RuleBook) -> list[str]:
-    """Every reason once, with all the blocks that change for it, in order of their days."""
-    groups: dict[str, list[Because]] = {}
-    for one in sorted(given, key=lambda one: one.change.stands.span.first):
-        groups.setdefault(sentence(one, year, book=book), []).append(one)
+def lines(proposal: Proposal, given: Iterable[Because], *, book: RuleBook) -> list[str]:
+    """For which news blocks change, then what keeping them would do: each reason once."""
+    years = Years(proposal.old_year, proposal.year)
+    order = sorted(given, key=lambda one: one.change.stands.span.first)
     return [
-        f"{join([one.change.stands.id for one in group])}: "
-        f"{sentence(group[0], year, book=book, many=len(group) > 1)}"
-        for group in groups.values()
+        *_grouped(order, lambda one, many: cause_text(one.cause, years, book=book, many=many)),
+        *_grouped(order, lambda one, many: kept_text(one, years, book=book, many=many)),
     ]
+
+
+def _grouped(given: Iterable[Because], text: Callable[[Because, bool], str]) -> Iterator[str]:
+    """Each sentence once, after all the blocks that it is about, in order of their days."""
+    groups: dict[str, list[Because]] = {}
+    for one in given:
+        groups.setdefault(text(one, False), []).append(one)
+    for said, group in groups.items():
+        if said:
+            names = join([one.change.stands.id for one in group])
+            yield f"{names}: {text(group[0], len(group) > 1)}"

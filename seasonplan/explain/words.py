@@ -28,9 +28,9 @@ def a_kind(kind: Kind) -> str:
     return f"{'an' if kind is Kind.ABSENCE else 'a'} {KIND_NAMES[kind]}"
 
 
-def join(parts: list[str]) -> str:
-    """ "a", "a and b", "a, b and c"."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+def join(parts: list[str], *, last: str = "and") -> str:
+    """ "a", "a and b", "a, b and c"; `last` stands before the last."""
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}"
 
 
 def number_text(value: float) -> str:

@@ -11,10 +11,11 @@ from datetime import date
 from functools import cached_property
 
 from seasonplan.days import Span
-from seasonplan.plan import Block, Session
+from seasonplan.plan import Block, Occasion, Session, Week
 from seasonplan.reference import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
+SAME_LOAD, SAME_RPE = 0.7, 0.01  # rounding, of six loads each
 EMPHASIS_SHARE = composing().new_plan.emphasis_share
 
 
@@ -24,7 +25,7 @@ class Accepted:
 
     `keep` is the points a day changed today costs; `homes` is where the planner itself last put
     each session, moved or left out since or not; `done` is the load of weeks that are over, by
-    their first day, where the diary knows it.
+    their first day, where the diary knows it; `occasions` is what its goals had.
     """
 
     blocks: tuple[Block, ...]
@@ -33,6 +34,7 @@ class Accepted:
     sessions: tuple[Session, ...] = ()
     homes: tuple[Session, ...] = ()
     done: Mapping[date, float] = field(default_factory=dict)
+    occasions: tuple[Occasion, ...] = ()
 
     def begun(self, day: date) -> Block | None:
         """The chosen block of a day that is over."""
@@ -43,6 +45,25 @@ class Accepted:
     @cached_property
     def _old(self) -> dict[date, Block]:
         return {day: b for b in self.blocks if b.kind.chosen for day in b.span.days()}
+
+    @cached_property
+    def _over(self) -> dict[Span, Week]:
+        weeks = (week for block in self.blocks for week in block.weeks)
+        return {week.span: week for week in weeks if week.span.after <= self.today}
+
+    def as_it_was(self, week: Week) -> Week:
+        """A week that is over as it was told, with the rules and recipes of its time.
+
+        What does not add up with its sessions, or was made by an older program, is not kept.
+        """
+        old = self._over.get(week.span)
+        if old is None or not (old.aim or old.free_minutes):
+            return week
+        same = abs(old.load - week.load) < SAME_LOAD and abs(old.rpe - week.rpe) < SAME_RPE
+        if same and _sums(old) == _sums(week):
+            return old
+        told = {"aim": old.aim, "deload": old.deload, "lead_in": old.lead_in}
+        return Week(**{**dict(week), **told})
 
     def edges(self) -> Iterator[date]:
         """Today, and where blocks met before it."""
@@ -100,6 +121,10 @@ class Accepted:
 
     def _day_cost(self, day: date) -> float:
         return self.keep * keep_share((day - self.today).days)
+
+
+def _sums(week: Week) -> tuple[float, ...]:
+    return week.minutes, week.training_days, week.rock_days
 
 
 def changed_days(old: Sequence[Block], new: Sequence[Block], *, since: date) -> tuple[date, ...]:

@@ -85,8 +85,9 @@ def conflict_parties(
 
     def impossible(kept: Sequence[Party]) -> bool:
         gone = [party for party in everything if party not in kept]
-        return not _possible(_given_up(year, book, gone), accepted, ban)
+        return not _possible(_given_up(year, book, gone), accepted, ban, rock=rock)
 
+    rock = _possible((year, book), accepted, ban, rock=False)  # else what conflicts is not rock
     if impossible(()):
         return ()
     kept = list(everything)
@@ -117,10 +118,11 @@ def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
 
 
 def _possible(
-    case: tuple[Year, RuleBook], accepted: Accepted | None, ban: Ban | None = None
-) -> bool:
+    case: tuple[Year, RuleBook], accepted: Accepted | None, ban: Ban | None = None, *,
+    rock: bool = True,
+) -> bool:  # fmt: skip
     year, book = case
-    return is_possible(year, book=book, ban=ban, accepted=accepted)
+    return is_possible(year, book=book, ban=ban, accepted=accepted, rock=rock)
 
 
 def _given_up(year: Year, book: RuleBook, gone: Sequence[Party]) -> tuple[Year, RuleBook]:

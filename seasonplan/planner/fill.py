@@ -29,6 +29,7 @@ from seasonplan.vocabulary import Kind, usual_emphasis
 from seasonplan.worth import occasions, rock_worth
 from seasonplan.year import Trip
 
+FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
 
 
@@ -97,7 +98,7 @@ class _Filling:
             placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
         ).sessions
         blocks = tuple(self._with_weeks(block, wished) for block in self.blocks)
-        short = [s for s in old_shortfalls if self._over(s.span.last)] + list(self._short(wished))
+        short = [*self._still(old_shortfalls), *self._short(placed.sessions)]
         return Filled(blocks, wished, tuple(short), self._score(blocks, wished))
 
     # --- weeks --------------------------------------------------------------------------------
@@ -139,8 +140,9 @@ class _Filling:
         load = sum(one.load for one in sessions)
         active = sum(one.minutes * one.active_share for one in sessions)
         book, span, role = self.weeks.book, _span(parts), parts[-1].role
+        accepted = self.accepted
         known = [(one, book[one.recipe]) for one in sessions if one.recipe in book]
-        return Week(
+        made = Week(
             span=span,
             aim=round(sum(part.week.aim for part in parts), 1),
             free_minutes=round(sum(self.almanac.minutes(d) for d in span.days()), 1),
@@ -154,6 +156,7 @@ class _Filling:
             lead_in=role.lead_in,
             max_fingers=any(recipe.max_fingers for _, recipe in known),
         )
+        return made if accepted is None else accepted.as_it_was(made)
 
     # --- sessions -----------------------------------------------------------------------------
 
@@ -220,8 +223,22 @@ class _Filling:
 
     # --- what is missing ------------------------------------------------------------------------
 
+    def _still(self, old: Sequence[Shortfall]) -> Iterator[Shortfall]:
+        """What was missing in days that are over, in the block that now has them.
+
+        Nothing of days that no block of base or strength has any more.
+        """
+        for one in old:
+            block = next((b for b in self.blocks if one.span.first in b.span), None)
+            filled = block is not None and block.kind in FILLED_KINDS
+            if block is not None and filled and self._over(one.span.last):
+                yield Shortfall(**{**dict(one), "block": block.id})
+
     def _short(self, sessions: Sequence[Session]) -> Iterator[Shortfall]:
-        """Weeks of base and strength that hold clearly less than they aim at."""
+        """Weeks of base and strength that the planner filled with clearly less than they aim at.
+
+        What the climber then left out or moved is their wish, and no shortfall.
+        """
         rule = self.weeks.rules.active("session-dose")
         if rule is None:
             return
@@ -230,7 +247,7 @@ class _Filling:
             loads[session.day] += session.load
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
-            if block.kind not in (Kind.BASE, Kind.STRENGTH) or self._over(cell.span.first):
+            if block.kind not in FILLED_KINDS or self._over(cell.span.first):
                 continue
             if any(day.away for day in self.weeks.frames[cell.index].days):
                 continue
@@ -266,10 +283,20 @@ class _Filling:
             points += values.of(span, dose_of(here, weeks.book), load)
         points += sum(rock_worth(self.almanac, one) for one in sessions)
         costs = self._costs(blocks)
-        found: tuple[Occasion, ...] = occasions(self.almanac, blocks, sessions, weeks.book)
+        found = occasions(self.almanac, blocks, sessions, weeks.book)
         return Score(
-            occasions=found, costs=costs, points=points - sum(cost.points for cost in costs)
+            occasions=tuple(self._as_it_was(one) for one in found),
+            costs=costs,
+            points=points - sum(cost.points for cost in costs),
         )
+
+    def _as_it_was(self, occasion: Occasion) -> Occasion:
+        """An occasion that is over as it was told then."""
+        if not self._over(occasion.span.last) or self.accepted is None:
+            return occasion
+        key = (occasion.goal, occasion.entry, occasion.span)
+        old = {(one.goal, one.entry, one.span): one for one in self.accepted.occasions}
+        return old.get(key, occasion)
 
     def _costs(self, blocks: Sequence[Block]) -> tuple[RuleCost, ...]:
         softs = Softs(self.candidates)

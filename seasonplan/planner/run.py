@@ -262,8 +262,15 @@ def best_plan(
 
 
 def is_possible(
-    year: Year, *, book: RuleBook, ban: Ban | None = None, accepted: Accepted | None = None
-) -> bool:
-    """Whether any plan obeys every hard rule and entry: worths and weeks are not asked."""
+    year: Year, *, book: RuleBook, ban: Ban | None = None, accepted: Accepted | None = None,
+    rock: bool = True,
+) -> bool:  # fmt: skip
+    """Whether any plan obeys every hard rule and entry: no week is composed.
+
+    Without `rock` it is not asked which days on rock are chosen: faster, and more is possible.
+    """
     candidates = Candidates(Grid(Almanac(year), accepted=accepted), book, ban=ban)
-    return Graph(candidates).possible
+    possible = Graph(candidates).possible
+    if not rock or not possible:
+        return possible
+    return Search(year, book=book, ban=ban, accepted=accepted).graph.possible

@@ -15,7 +15,7 @@ from seasonplan.year.entries import (
     slug,
 )
 from seasonplan.year.fixed import FixedSession
-from seasonplan.year.model import Before, Climber, Horizon, RuleChange, Year
+from seasonplan.year.model import ENTRY_FIELDS, Before, Climber, Horizon, RuleChange, Year
 from seasonplan.year.own_test import Better, OwnTest
 from seasonplan.year.recipe import Need, RecipeChange
 from seasonplan.year.refusal import Trouble
@@ -23,6 +23,7 @@ from seasonplan.year.routine import FreeTime, Routine
 from seasonplan.year.wishes import SessionWishes
 
 __all__ = [
+    "ENTRY_FIELDS",
     "Absence", "Before", "Better", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
     "Horizon", "Injury", "Need", "Outing", "OwnTest", "Pin", "RecipeChange", "Rock", "Routine",
     "RuleChange", "Season", "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",

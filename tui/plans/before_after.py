@@ -215,7 +215,7 @@ class BeforeAfter(Screen[str]):
         def work(_: Job[Any]) -> list[str]:
             from seasonplan.explain.because import lines, reasons
 
-            return lines(reasons(one, book=book), one.year, book=book)
+            return lines(one, reasons(one, book=book), book=book)
 
         def then(told: list[str]) -> None:
             self._reasons[number] = told

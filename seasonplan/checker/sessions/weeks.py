@@ -75,11 +75,16 @@ def _stray(rule: Rule, said: Shortfall) -> Finding:
 
 
 def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Light weeks with no less load, or more hard sessions, than the week before them."""
+    """Light weeks with no less load, or more hard sessions, than the week before them.
+
+    Not asked of a light week with one session: less than that is none.
+    """
     for one, other in pairwise(table.portions):
         if one.block is not other.block or not _light(other) or _light(one):
             continue
         if WHOLE_WEEK not in (one.span.length, other.span.length) or one.shortfalls:
+            continue
+        if len(other.sessions) == 1:
             continue
         before = sum(table.load(s) for s in one.sessions)
         after = sum(table.load(s) for s in other.sessions)
