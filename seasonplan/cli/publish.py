@@ -13,6 +13,9 @@ import typer
 
 from seasonplan.cli.accepted import (
     Alarm,
+    Blocks,
+    Days,
+    Way,
     With,
     Without,
     accepted,
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
     from seasonplan.feed.publish import Report
     from seasonplan.feed.remote import Remote
     from seasonplan.ical.layers import Layer
+    from seasonplan.vocabulary import BlocksAs
 
 EXAMPLES = """Examples:
 
@@ -104,6 +108,9 @@ def publish(
     free: Free = None,
     alarm: Alarm = None,
     year_alarm: Remind = None,
+    days: Days = None,
+    blocks: Blocks = None,
+    way: Way = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -111,7 +118,8 @@ def publish(
     from seasonplan.feed.private import load_private
 
     refuse_both(alarm, none=year_alarm is not None)
-    screen, asked = Screen.here(plain=plain), _Asked(also, without, free, url, alarm, year_alarm)
+    screen = Screen.here(plain=plain)
+    asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way)
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
     facts: list[dict[str, Any]] = []
@@ -144,6 +152,9 @@ class _Asked:
     url: str
     alarm: int | None
     year_alarm: bool | None
+    days: bool | None
+    blocks: BlocksAs | None
+    way: bool | None
 
     def wish(self, before: Wish) -> Wish:
         from seasonplan.feed.contents import Wish
@@ -152,6 +163,9 @@ class _Asked:
         return Wish(
             layers=layers_of(self.also, self.without) if said else before.layers,
             sessions_busy=before.sessions_busy if self.free is None else not self.free,
+            days_as_one=before.days_as_one if self.days is None else self.days,
+            blocks=self.blocks or before.blocks,
+            way=before.way if self.way is None else self.way,
             **self._reminders(before),
         )
 
@@ -271,6 +285,7 @@ def _to_folder(
     from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
     from seasonplan.feed.private import change_private
+    from seasonplan.store import diary_rows
 
     known = kept.folders.get(str(path))
     base, wish = asked.base(known), asked.wish(known.wish if known else Wish())
@@ -279,7 +294,10 @@ def _to_folder(
     if not down:
         year, plan = accepted(folder)
         before = kept.shown.get(str(path))
-        contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={}, before=before)
+        contents = contents_of(
+            year, plan, wish=wish, now=clock.stamp(), seen={}, before=before,
+            diary=diary_rows(folder),
+        )  # fmt: skip
         now, written = publish_folder(path, contents, known, wish=wish, base=base)
     elif known:
         take_down(path, known)

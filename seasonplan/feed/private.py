@@ -29,7 +29,7 @@ DO = "Restore it from a backup; or delete it and make a new address with `season
 
 class Put(Word):
     """An event of ours in a collection: `digest` of what we wrote, `etag` the server gave, `alarm`
-    the trigger of the alarm in it.
+    the trigger of the alarm in it, `when` its time.
 
     Before it is written the first time all are empty: it may or may not be there.
     """
@@ -37,6 +37,7 @@ class Put(Word):
     digest: str = ""
     etag: str = ""
     alarm: str = ""
+    when: str = ""
 
 
 class Collection(Word):

@@ -19,7 +19,7 @@ from seasonplan.recipes import Need, Recipe
 from seasonplan.reference import response_table, rock_day_table, usual_hours
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Discipline, RockRole, Style
-from seasonplan.year import Outing
+from seasonplan.year import Outing, rock_way
 
 Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight
 LONG = (Discipline.MULTIPITCH, Discipline.MOUNTAIN, Discipline.ICE)
@@ -142,7 +142,8 @@ class RockCalendar:
         """The day as it would be, None where no recipe or no time is there for it."""
         discipline = one.spell.entry.discipline
         assert discipline is not None
-        window = self._window(one.day, away=one.spell.is_trip)
+        travel = self._travel(one)
+        window = self._window(one.day, away=one.spell.is_trip, travel=travel)
         easy = self._recipe(one.day, discipline, RockRole.EASY)
         recipe = easy
         if role is RockRole.PROJECT:
@@ -154,7 +155,6 @@ class RockCalendar:
         minutes = self._minutes(one, recipe, window, share=share)
         if minutes is None:
             return None
-        travel = 0 if one.spell.is_trip else self._almanac.year.climber.rock_travel_minutes
         worth = one.worth * (response_table().easy_day if role is RockRole.EASY else 1.0)
         return RockDay(
             day=one.day, entry=one.spell.entry.id, discipline=discipline, role=role,
@@ -178,11 +178,13 @@ class RockCalendar:
     def _hurts(self, recipe: Recipe, day: date) -> bool:
         return harms(recipe, self._almanac, day, rules=self._rules)
 
-    def _window(self, day: date, *, away: bool) -> tuple[int, int] | None:
+    def _travel(self, one: _Chance) -> int:
+        return 0 if one.spell.is_trip else rock_way(self._almanac.year, one.spell.entry.place)
+
+    def _window(self, day: date, *, away: bool, travel: int) -> tuple[int, int] | None:
         """The longest time at the rock that no calendar takes, begun by daylight."""
         busy = sorted(self._taken.get(day, ()))
-        dusk = 60 * usual_hours()["daylight_ends"]
-        dusk -= 0 if away else self._almanac.year.climber.rock_travel_minutes
+        dusk = 60 * usual_hours()["daylight_ends"] - travel
         best: tuple[int, int] | None = None
         for start, end in self._almanac.rock_windows(day, away=away):
             at = start
@@ -197,9 +199,8 @@ class RockCalendar:
         self, one: _Chance, recipe: Recipe, window: tuple[int, int], *, share: float
     ) -> int | None:
         """How long: what there is time for, no more than a share of a week's load."""
-        table, climber = rock_day_table(), self._almanac.year.climber
-        away = one.spell.is_trip
-        room = window[1] - window[0] - (0 if away else 2 * climber.rock_travel_minutes)
+        table, climber, away = rock_day_table(), self._almanac.year.climber, one.spell.is_trip
+        room = window[1] - window[0] - 2 * self._travel(one)
         if climber.rock_minutes and not away:
             wanted = climber.rock_minutes
         elif climber.rock_days or away:
@@ -360,13 +361,12 @@ class RockCalendar:
     def _freest(
         self, week: Span, inside: Span, outing: Outing, taken: set[date], recipe: Recipe
     ) -> tuple[date, tuple[int, int], int] | None:
-        near = timedelta(days=1)
         best: tuple[tuple[float, int], date, tuple[int, int], int] | None = None
         climber = self._almanac.year.climber
         for day in week.days():
             if day not in inside or self._almanac.is_given(day) or self._hurts(recipe, day):
                 continue
-            if {day - near, day, day + near} & taken or self._away(day):
+            if {day - ONE_DAY, day, day + ONE_DAY} & taken or self._away(day):
                 continue
             window = self._outing_window(day)
             if window is None:
@@ -392,7 +392,7 @@ class RockCalendar:
         named = bool(climber.rock_days or climber.rock_minutes)
         if named and day.weekday() not in climber.rock_weekdays:
             return None
-        return self._window(day, away=False)
+        return self._window(day, away=False, travel=climber.rock_travel_minutes)
 
 
 def projects(days: Mapping[date, RockDay]) -> frozenset[date]:
