@@ -20,7 +20,6 @@ from seasonplan.ical.labels import (
     travel_line,
     week_line,
     week_title,
-    whole_line,
 )
 from seasonplan.ical.layers import Layer
 from seasonplan.ical.manner import PLAIN, Manner
@@ -108,7 +107,6 @@ class _Telling:
         yield replace(
             whole, span=first_day(block.span),
             title=week_title(title, 1, count) if weekly else title,
-            description=_joined([whole_line(block.span), whole.description]),
         )  # fmt: skip
         for number, week in enumerate(weeks, start=2):
             yield replace(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from seasonplan.days import MONTHS, Span, dates_text, day_text, length_text
+from seasonplan.days import MONTHS, Span, dates_text
 from seasonplan.diary import DiaryEntry, Did
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Block, Week
@@ -40,11 +40,6 @@ def block_title(block: Block, goals: tuple[Goal, ...]) -> str:
     if emphasis:
         return titled(block.kind.value.capitalize(), emphasis)
     return titled(_BLOCKS[block.kind], _PHASES.get(block.phase, "") if block.phase else "")
-
-
-def whole_line(span: Span) -> str:
-    """How long what begins here lasts, where its event shows less: "3 weeks, until 31 Jan"."""
-    return f"{length_text(span.length)}, until {day_text(span.last)}."
 
 
 def week_title(title: str, number: int, count: int) -> str:

@@ -52,7 +52,7 @@ def together(parts: Sequence[Part], *, uid: UUID) -> Appointment:
 
 
 def _day_title(parts: Sequence[Part]) -> str:
-    title = ", ".join(part.event.title for part in parts)
+    title = " + ".join(part.event.title for part in parts)
     rows = [part.row for part in parts]
     kinds = {row.kind if row else None for row in rows}
     if len(kinds) == 1:
