@@ -22,8 +22,9 @@ from seasonplan.cli.accepted import (
     layers_of,
     refuse_both,
 )
-from seasonplan.cli.exits import Exit
+from seasonplan.cli.discovered import Login, calendars_there, reached
 from seasonplan.cli.options import Folder, Json, Plain
+from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 
@@ -38,6 +39,8 @@ if TYPE_CHECKING:
 EXAMPLES = """Examples:
 
 \b
+  seasonplan publish my-year --caldav https://HOST/ --user robin --list
+  seasonplan publish my-year --caldav https://HOST/ --user robin --make Training
   seasonplan publish my-year --caldav https://HOST/PATH/ --user robin
   seasonplan publish my-year                     again, where and as it was published
   seasonplan publish my-year --read-back         take over what you moved in the phone
@@ -54,7 +57,8 @@ Injuries stay out unless you ask with --with injuries. What you ask for is kept
 for the next time; say it again to change it."""
 
 Caldav = Annotated[
-    str | None, typer.Option(metavar="URL", help="A calendar collection on a CalDAV server.")
+    str | None,
+    typer.Option(metavar="URL", help="A CalDAV calendar; with --list and --make its server."),
 ]
 User = Annotated[str, typer.Option(metavar="NAME", help="Who you are on the CalDAV server.")]
 Ca = Annotated[
@@ -64,6 +68,12 @@ Ca = Annotated[
         show_default="SSL_CERT_FILE or REQUESTS_CA_BUNDLE, else the usual ones",
     ),
 ]  # fmt: skip
+ListThere = Annotated[
+    bool, typer.Option("--list", help="Only tell the calendars that you have on that server.")
+]
+Make = Annotated[
+    str, typer.Option(metavar="NAME", help="Make a calendar of that name there, and publish to it.")
+]
 Target = Annotated[
     Path | None, typer.Option("--folder", metavar="DIR", help="A folder that a web server shows.")
 ]
@@ -97,6 +107,8 @@ def publish(
     caldav: Caldav = None,
     user: User = "",
     ca: Ca = None,
+    list_there: ListThere = False,
+    make: Make = "",
     target: Target = None,
     url: Url = "",
     read_back: ReadBack = False,
@@ -123,8 +135,13 @@ def publish(
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
     facts: list[dict[str, Any]] = []
+    password = ""
+    if list_there or make:
+        collections, password = calendars_there(
+            collections, screen, kept, Login(user, str(ca or "")), make=make, as_json=as_json
+        )
     for address in collections:
-        with _reached(kept, address, user, ca) as (remote, known):
+        with _reached(kept, address, user, ca, password=password) as (remote, known):
             if read_back:
                 from seasonplan.cli.read_back import Answers
                 from seasonplan.cli.read_back import read_back as take_back
@@ -138,7 +155,7 @@ def publish(
                 )
     for path in folders if not read_back else ():
         facts.append(_to_folder(folder, path, kept, asked, screen, down=take_down))
-    if as_json:
+    if as_json and not list_there:
         write_json(facts)
 
 
@@ -198,40 +215,18 @@ def _targets(
 
 @contextmanager
 def _reached(
-    kept: Private, address: str, user: str, ca: Path | None
+    kept: Private, address: str, user: str, ca: Path | None, *, password: str = ""
 ) -> Iterator[tuple[Remote, Collection]]:
     """The collection, opened; what goes wrong there ends the command in words."""
     from seasonplan.feed.private import Collection
-    from seasonplan.feed.remote import Denied, Remote, Unreachable
+    from seasonplan.feed.remote import Remote
 
     known = kept.collections.get(address) or Collection(user=user)
     own = str(ca.resolve()) if ca else known.ca
     known = known.model_copy(update={"user": user or known.user, "ca": own})
-    host = urlsplit(address).hostname
-    password = _password(address, known.user)
-    remote = Remote(address, user=known.user, password=password, ca=known.ca)
-    try:
+    password = password or password_of(address, known.user)
+    with reached(Remote(address, user=known.user, password=password, ca=known.ca)) as remote:
         yield remote, known
-    except Unreachable as error:
-        typer.echo(f"{host}: {error}. {error.do}", err=True)
-        code = Exit.BAD_INPUT if isinstance(error, Denied) else Exit.CANNOT_WRITE
-        raise typer.Exit(code) from None
-    finally:
-        remote.close()
-
-
-def _password(address: str, user: str) -> str:
-    import sys
-
-    from seasonplan.feed.passwords import password_for, remember
-
-    found = password_for(address, user) if user else ""
-    if found is None and sys.stdin.isatty():
-        found = typer.prompt("Password", hide_input=True, err=True)
-        if typer.confirm("Keep it in the keyring of your system?", err=True):
-            told = remember(address, user, found)
-            typer.echo("Kept." if told else "There is no keyring here; not kept.", err=True)
-    return found or ""
 
 
 # --- to a collection ------------------------------------------------------------------------

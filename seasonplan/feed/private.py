@@ -65,10 +65,16 @@ class Hosted(Word):
 
 
 class Subscription(Word):
-    """Where a busy calendar comes from. `url` is a secret of whoever gave it."""
+    """Where a busy calendar comes from. `url` is a secret of whoever gave it.
+
+    With `caldav` it is a collection on a server, read as `user`; `ca` as for `Collection`.
+    """
 
     url: str
     allow_private: bool = False
+    caldav: bool = False
+    user: str = ""
+    ca: str = ""
     etag: str = ""
     last_modified: str = ""
     checked: datetime | None = None
