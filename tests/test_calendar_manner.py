@@ -118,7 +118,9 @@ def test_the_choice_of_the_year_needs_no_new_plan_and_a_road_may_differ(folder: 
         assert len(events(served.get(served.url(Part.SESSIONS)).content)) == len(SESSIONS)
     target = folder / "web"
     target.mkdir()
-    for options, count in (((), 5), (("--each",), 6), ((), 6), (("--days",), 5)):
+    for options, count in (((), 5), (("--each",), 6), ((), 6), (("--days",), 5),
+        (("--each",), 6), (("--as-year",), 5),
+    ):  # fmt: skip
         assert run("publish", folder, "--folder", target, *options).exit_code == Exit.FINE
         (file,) = target.glob("*/sessions.ics")
         assert len(events(file.read_bytes())) == count

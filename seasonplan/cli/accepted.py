@@ -51,7 +51,7 @@ Days = Annotated[
 Blocks = Annotated[
     BlocksAs | None,
     typer.Option(
-        metavar="HOW", help="Blocks over all their days (whole), on the first day, or in weeks.",
+        metavar="HOW", help='Blocks: whole, "first day", or weeks (a line for each).',
         show_default="blocks of the year",
     ),
 ]  # fmt: skip

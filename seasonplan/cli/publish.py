@@ -98,6 +98,9 @@ Remind = Annotated[
         "--year-alarm/--no-alarm", help="Reminders as the year says, or none whatever it says."
     ),
 ]
+AsYear = Annotated[
+    bool, typer.Option("--as-year", help="Days, blocks and way as the year says again.")
+]
 Yes = Annotated[bool, typer.Option("--yes", help="With --read-back: take over every move.")]
 
 
@@ -123,6 +126,7 @@ def publish(
     days: Days = None,
     blocks: Blocks = None,
     way: Way = None,
+    as_year: AsYear = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -131,7 +135,7 @@ def publish(
 
     refuse_both(alarm, none=year_alarm is not None)
     screen = Screen.here(plain=plain)
-    asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way)
+    asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way, as_year)
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
     facts: list[dict[str, Any]] = []
@@ -172,6 +176,7 @@ class _Asked:
     days: bool | None
     blocks: BlocksAs | None
     way: bool | None
+    as_year: bool
 
     def wish(self, before: Wish) -> Wish:
         from seasonplan.feed.contents import Wish
@@ -180,11 +185,14 @@ class _Asked:
         return Wish(
             layers=layers_of(self.also, self.without) if said else before.layers,
             sessions_busy=before.sessions_busy if self.free is None else not self.free,
-            days_as_one=before.days_as_one if self.days is None else self.days,
-            blocks=self.blocks or before.blocks,
-            way=before.way if self.way is None else self.way,
+            **self._manner(before),
             **self._reminders(before),
         )
+
+    def _manner(self, before: Wish) -> dict[str, Any]:
+        said = {"days_as_one": self.days, "blocks": self.blocks, "way": self.way}
+        kept = {} if self.as_year else {name: getattr(before, name) for name in said}
+        return kept | {name: value for name, value in said.items() if value is not None}
 
     def _reminders(self, before: Wish) -> dict[str, Any]:
         if self.alarm is not None:
