@@ -18,7 +18,8 @@ from test_calendar_steady import exported, number, run
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
 from seasonplan.desk import Desk
-from seasonplan.edits import ChangeSetting
+from seasonplan.edits import ChangeSetting, read
+from seasonplan.errors import BadInput
 from seasonplan.feed.contents import Wish, part_bytes, shown_by
 from seasonplan.feed.parts import Part
 from seasonplan.ical import Layer
@@ -295,6 +296,21 @@ def test_another_way_changes_the_events_of_that_place_alone(tmp_path: Path) -> N
     there = year.model_copy(update={"places": places})
     after = shown_by(there, plan, Wish(), before=before, now=datetime(2027, 2, 1, tzinfo=UTC))
     assert sum(before[uid] != after[uid] for uid in before) == 1
+
+
+def test_a_trip_tells_its_days_on_the_way(tmp_path: Path) -> None:
+    year = YEAR.replace('place = "Isle"', 'place = "Isle"\ntravel_days = 1')
+    told, plan = accepted(planned(tmp_path, year=year, year_text=year))
+    (trip,) = events(part_bytes(told, plan, Part.ROCK, Wish()), category="Trip")
+    assert "On the way: 8 Feb 2027, and 14 Feb 2027." in str(trip["DESCRIPTION"])
+    assert str(trip["TRANSP"]) == "OPAQUE"
+
+
+def test_a_trip_that_is_all_way_is_refused_with_its_line() -> None:
+    with pytest.raises(BadInput) as no:
+        read(YEAR.replace('place = "Isle"', 'place = "Isle"\ntravel_days = 4'))
+    (fault,) = no.value.faults
+    assert "`travel_days = 4` each way on a trip of 7 days" in fault.found and fault.line == 30
 
 
 # --- many edits --------------------------------------------------------------------------------

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from seasonplan.diary import DiaryEntry
 from seasonplan.vocabulary import BlocksAs
+
+if TYPE_CHECKING:
+    from seasonplan.diary import DiaryEntry
 
 
 @dataclass(frozen=True, slots=True)
