@@ -138,29 +138,32 @@ def publish(
     asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way, as_year)
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
-    facts: list[dict[str, Any]] = []
     password = ""
     if list_there or make:
         collections, password = calendars_there(
             collections, screen, kept, Login(user, str(ca or "")), make=make, as_json=as_json
         )
+    facts: list[dict[str, Any]] = []
     for address in collections:
         with _reached(kept, address, user, ca, password=password) as (remote, known):
             if read_back:
-                from seasonplan.cli.read_back import Answers
-                from seasonplan.cli.read_back import read_back as take_back
-
-                answers = Answers(screen, yes=yes, over=over, ask=not as_json)
-                facts += take_back(folder, remote, known, screen, answers)
-            else:
-                known = known.model_copy(update={"wish": asked.wish(known.wish)})
-                facts.append(
-                    _to_collection(folder, remote, known, screen, over=over, down=take_down)
-                )
+                facts += _back(folder, remote, known, screen, yes=yes, over=over, ask=not as_json)
+                continue
+            known = known.model_copy(update={"wish": asked.wish(known.wish)})
+            facts.append(_to_collection(folder, remote, known, screen, over=over, down=take_down))
     for path in folders if not read_back else ():
         facts.append(_to_folder(folder, path, kept, asked, screen, down=take_down))
     if as_json and not list_there:
         write_json(facts)
+
+
+def _back(
+    folder: Path, remote: Remote, known: Collection, screen: Screen, *,
+    yes: bool, over: bool, ask: bool,
+) -> list[dict[str, Any]]:  # fmt: skip
+    from seasonplan.cli.read_back import Answers, read_back
+
+    return read_back(folder, remote, known, screen, Answers(screen, yes=yes, over=over, ask=ask))
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,7 +249,7 @@ def _to_collection(
 ) -> dict[str, Any]:  # fmt: skip
     from seasonplan.cli.collection import files_for, keeper
     from seasonplan.feed.publish import publish as bring
-    from seasonplan.ical.back import ever_planned
+    from seasonplan.ical.ever import ever_planned
 
     year, plan = accepted(folder)
     files = {} if down else files_for(folder, remote.url, year, plan, known.wish)

@@ -15,8 +15,9 @@ from typing import Protocol
 
 from seasonplan.feed.private import Collection, Put
 from seasonplan.feed.remote import Overtaken
-from seasonplan.ical.back import When, holds, times
+from seasonplan.ical.back import holds, times
 from seasonplan.ical.carried import alarm_in, carried
+from seasonplan.ical.ever import When
 
 NOTE_EVERY = 25  # files written between two notes on the disk
 

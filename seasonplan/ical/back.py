@@ -15,16 +15,15 @@ from uuid import uuid5
 from zoneinfo import ZoneInfo
 
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.edits import read
-from seasonplan.errors import BadInput
-from seasonplan.ical.appointments import by_day, day_hours, session_hours, way_of, with_way
+from seasonplan.ical.appointments import by_day, day_hours, session_hours, way_of
 from seasonplan.ical.carried import MOST_BYTES
-from seasonplan.ical.happenings import first_day, week_key
+from seasonplan.ical.ever import When, dated, weekly
+from seasonplan.ical.happenings import first_day
 from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.together import day_key
-from seasonplan.plan import Block, Plan, Revision, Session
+from seasonplan.plan import Block, Plan, Session
 from seasonplan.vocabulary import BlocksAs, Kind
-from seasonplan.year import Absence, Season, Trip, Window, Year
+from seasonplan.year import Season, Year
 
 MINUTE = timedelta(minutes=1)
 LONGEST = 24 * 60  # minutes that a session may have
@@ -73,9 +72,6 @@ class Moved:
     yearly: bool = False
 
 
-When = tuple[date, date]  # from, up to and without; dates, or moments with their zone
-
-
 def moved(
     year: Year, plan: Plan, files: Mapping[str, bytes], *, gone: Iterable[str] = (),
     manner: Manner = PLAIN,
@@ -90,36 +86,6 @@ def moved(
         *_sessions(year, plan, found, manner), *_session_days(year, plan, found, manner),
         *_blocks(plan, found, manner), *_entries(year, plan, found),
     ]  # fmt: skip
-
-
-def ever_planned(year: Year, plan: Plan) -> dict[str, set[When]]:
-    """Every time at which each event of ours was planned, by UID, in whatever manner shown."""
-    times: dict[str, set[When]] = {}
-    for revision in plan.revisions:
-        then = _year_of(revision.year_text, year)
-        for key, when in _planned_times(revision, then):
-            times.setdefault(str(uuid5(plan.calendar_key, key)), set()).add(when)
-    return times
-
-
-def _planned_times(revision: Revision, then: Year) -> Iterator[tuple[str, When]]:
-    for session in revision.sessions:
-        for way in (0, way_of(session, then)):
-            yield session.id, with_way(*session_hours(session, then), way)
-    for day, sessions in by_day(revision.sessions).items():
-        for with_ways in (True, False):
-            yield day_key(day), day_hours(sessions, then, way=with_ways)
-    for block in revision.blocks:
-        days = [(block.id, block.span), (block.id, first_day(block.span)), *_weekly(block)]
-        yield from ((key, (span.first, span.after)) for key, span in days)
-    yield from ((key, (span.first, span.after)) for key, _, span in dated(then))
-
-
-def _year_of(text: str, now: Year) -> Year:
-    try:
-        return read(text) if text else now
-    except BadInput:  # written by an older program
-        return now
 
 
 def times(content: bytes, home: str) -> Iterator[tuple[str, When]]:
@@ -272,16 +238,10 @@ def _block(block: Block, uid: str, found: States, *, whole: bool) -> Iterator[Mo
 
 def _weeks(block: Block, plan: Plan, found: States) -> Iterator[Moved]:
     """Later weeks of a block that stand elsewhere, which says nothing of the block."""
-    for key, day in _weekly(block):
+    for key, day in weekly(block):
         uid = str(uuid5(plan.calendar_key, key))
         for one in _days(About.BLOCK, block.id, uid, day, found):
             yield replace(one, span=None, odd=one.odd or Odd.PART)
-
-
-def _weekly(block: Block) -> Iterator[tuple[str, Span]]:
-    """The later weeks of a block, by what their identity hangs on: the day that shows them."""
-    for number, week in enumerate(block.weeks[1:], start=2):
-        yield week_key(block.id, number), first_day(week.span)
 
 
 def _entries(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
@@ -289,16 +249,6 @@ def _entries(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
         uid = str(uuid5(plan.calendar_key, key))
         yearly = isinstance(entry, Season) and not isinstance(entry.first, date)
         yield from _days(About.ENTRY, entry.id, uid, span, found, yearly=yearly)
-
-
-def dated(year: Year) -> Iterator[tuple[str, Season | Trip | Absence | Window, Span]]:
-    """Every entry with days of its own, by what its identity hangs on."""
-    for season in year.seasons:
-        for spell in season.spells(year.span):
-            yield f"season:{season.id}:{spell.first}", season, spell
-    yield from ((f"trip:{one.id}", one, one.span) for one in year.trips)
-    yield from ((f"absence:{one.id}", one, one.span) for one in year.absences)
-    yield from ((f"window:{one.id}", one, one.span) for one in year.windows)
 
 
 def _days(
