@@ -114,7 +114,7 @@ def _before(time: timedelta) -> str:
 
 def _degrees(value: float) -> str:
     """Six decimals at most (RFC 5545 3.8.1.6), no exponent, no trailing zeros."""
-    return f"{value:.6f}".rstrip("0").rstrip(".")
+    return f"{round(value, 6) + 0.0:.6f}".rstrip("0").rstrip(".")  # + 0.0: never "-0"
 
 
 def _text(name: str, text: str) -> Iterator[str]:
