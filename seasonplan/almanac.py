@@ -198,7 +198,7 @@ class Almanac:
         ]
         found += [RockSpell(w, w.span) for w in self.year.windows if w.span.meet(self.span)]
         found += [
-            RockSpell(t, t.span) for t in self.year.trips if t.climbing and t.span.meet(self.span)
+            RockSpell(t, t.there) for t in self.year.trips if t.climbing and t.there.meet(self.span)
         ]
         return tuple(sorted(found, key=lambda s: (s.span, s.entry.id)))
 

@@ -110,7 +110,11 @@ class Opened:
     @property
     def taken(self) -> Mapping[date, Sequence[Minutes]]:
         """Minutes of each day that busy calendars take, where the climber lives."""
-        return taken_by_day(span for report in self.busy.values() for span in report.spans)
+        wish = self.year.sessions
+        return taken_by_day(
+            (span for report in self.busy.values() for span in report.spans),
+            margin_minutes=wish.busy_margin_minutes, tentative_is_free=wish.tentative_is_free,
+        )  # fmt: skip
 
     @property
     def daily_load(self) -> dict[date, float]:

@@ -32,7 +32,7 @@ from seasonplan.ical.busy import read_capped
 from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
 from seasonplan.recipes import present_id
-from seasonplan.year import Trouble, Year
+from seasonplan.year import CalendarWishes, Trouble, Year
 from seasonplan.year.entries import known_zones
 from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.told import told
@@ -47,9 +47,9 @@ Saved = TypeVar("Saved")
 
 __all__ = [
     "DIARY_FILE", "PLAN_FILE", "YEAR_FILE", "BusyOnDisk", "DiaryOnDisk", "PlanOnDisk",
-    "YearOnDisk", "beside_others", "digest_of", "load_busy", "load_diary", "load_plan",
-    "load_year", "plan_text", "save_both", "save_diary", "save_plan", "save_with_diary",
-    "save_year", "write", "write_output",
+    "YearOnDisk", "beside_others", "diary_rows", "digest_of", "load_busy", "load_diary",
+    "load_plan", "load_year", "plan_text", "save_both", "save_diary", "save_plan",
+    "save_with_diary", "save_year", "write", "write_output",
 ]  # fmt: skip
 
 
@@ -86,9 +86,10 @@ class YearOnDisk:
     @property
     def meaning(self) -> str:
         """Digest of what the text says to the planner: comments and order of lines do not change
-        it, nor do reminders or tests."""
+        it, nor do reminders, tests or how calendars show it."""
         sessions = self.year.sessions.model_copy(update={"alarm_minutes": None})
-        planned = self.year.model_copy(update={"sessions": sessions, "tests": ()})
+        shown = {"sessions": sessions, "tests": (), "calendar": CalendarWishes()}
+        planned = self.year.model_copy(update=shown)
         return digest_of(planned.model_dump_json(exclude_defaults=True).encode())
 
 
@@ -245,6 +246,15 @@ def load_diary(folder: Path) -> DiaryOnDisk:
         return DiaryOnDisk("", None)
     text = _text(path, do="")
     return DiaryOnDisk(text, digest_of(text.encode()))
+
+
+def diary_rows(folder: Path) -> tuple[diary.DiaryEntry, ...]:
+    """The rows of diary.csv for who only shows them; none where it cannot be read, which is told
+    to whoever writes in it."""
+    try:
+        return diary.parse(load_diary(folder).text, file=DIARY_FILE)
+    except BadInput:
+        return ()
 
 
 def save_diary(folder: Path, text: str, *, based_on: str | None) -> None:

@@ -174,6 +174,22 @@ class Spread(StrEnum):
     FEW_AND_LONG = "few and long"
 
 
+class BlocksAs(StrEnum):
+    """How a calendar shows blocks: over all their days, on the first, or a line for each week."""
+
+    WHOLE = "whole"
+    FIRST_DAY = "first day"
+    WEEKS = "weeks"
+
+
+class PlaceIs(StrEnum):
+    """What a place is to the climber."""
+
+    ROCK = "rock"
+    WALL = "wall"
+    HOME = "home"
+
+
 class Evidence(StrEnum):
     """What kind of support a rule or recipe has, strongest first."""
 

@@ -144,6 +144,25 @@ def radicale(
         process.wait(30)
 
 
+@contextmanager
+def xandikos(folder: Path) -> Iterator[str]:
+    """A CalDAV server of another make; the address of the server. It asks for no password."""
+    port = free_port()
+    process = subprocess.Popen(
+        [
+            sys.executable, "-m", "xandikos", "serve", "--defaults", "-d", str(folder),
+            "-l", "127.0.0.1", "-p", str(port), "--current-user-principal", f"/{USER}/",
+        ],
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    try:
+        _wait_for(port, process)
+        yield f"http://127.0.0.1:{port}/"
+    finally:
+        process.terminate()
+        process.wait(30)
+
+
 def client(url: str, *, ca: Path | None = None) -> Any:
     """The caldav library as a person's calendar program would use it."""
     return caldav.DAVClient(
@@ -214,6 +233,8 @@ def plain_server(context: Any = None) -> Iterator[Plain]:
                 self.send_header(name, value)
             self.end_headers()
             self.wfile.write(reply.content)
+
+        do_PROPFIND = do_GET  # noqa: N815  (http.server finds it by this name)
 
         def log_message(self, *_: object) -> None:
             pass

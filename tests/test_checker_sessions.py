@@ -20,6 +20,7 @@ from seasonplan.recipes import recipes
 from seasonplan.rules import book_of, standard_book
 from seasonplan.vocabulary import Kind
 from seasonplan.year import SessionWishes, Year
+from seasonplan.year.place import Place
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST
 ASKED = {"aim": 1500}
@@ -223,6 +224,21 @@ def test_days_on_rock_lie_in_daylight_free_or_named_with_the_way_there(
     year = a_year(4, climber=climber, seasons=[season(0, 28)])
     out = session("easy-rock-day", n, at, minutes, rock="season")
     assert told("session-hours", out, year=year) == ([] if fine else ["no free time"])
+
+
+def test_a_place_may_have_a_way_of_its_own() -> None:
+    """Longer to this rock than usual, and to this wall; the usual way holds for the others."""
+    at = {"latitude": 47.0, "longitude": 13.0}
+    karst = Place(name="Karst", travel_minutes=60, **at)
+    barn = Place(name="Barn", what="wall", travel_minutes=20, **at)
+    climber = {"rock_travel_minutes": 10, "wall_travel_minutes": 10}
+    year = a_year(4, climber=climber, seasons=[season(0, 28)], places=(karst, barn))
+    for start, fine in (("11:00", True), ("10:59", False)):
+        out = session("easy-rock-day", SATURDAY, start, 60, rock="season")
+        assert told("session-hours", out, year=year) == ([] if fine else ["no free time"])
+    for start, fine in (("18:20", True), ("18:19", False)):
+        inside = session(DRILLS, TUESDAY, start, 50)
+        assert told("session-hours", inside, year=year) == ([] if fine else ["no free time"])
 
 
 # --- order and rest day ---------------------------------------------------------------------------

@@ -84,6 +84,26 @@ def test_spans_become_minutes_of_days(
     assert taken_by_day(spans) == {date(2027, 1, day): each for day, each in wanted.items()}
 
 
+def test_a_margin_lies_around_hours_and_over_midnight_and_not_around_whole_days() -> None:
+    spans = [
+        span("2027-01-05T22:00", "2027-01-05T23:50"),
+        span("2027-01-07T00:00", "2027-01-08T00:00", all_day=True),
+        span("2027-01-09T09:00", "2027-01-09T10:00"),
+        span("2027-01-09T10:20", "2027-01-09T11:00"),
+    ]
+    taken = taken_by_day(spans, margin_minutes=15)
+    assert {day.day: each for day, each in taken.items()} == {
+        5: ((1305, 1440),), 6: ((0, 5),), 7: ((0, 1440),), 9: ((525, 675),),
+    }  # fmt: skip
+
+
+def test_tentative_time_that_is_free_leaves_what_is_certain_beside_it() -> None:
+    maybe = span("2027-01-05T10:00", "2027-01-05T11:00", tentative=True)
+    firm = span("2027-01-05T09:00", "2027-01-05T10:00")
+    taken = taken_by_day([firm, maybe], tentative_is_free=True, margin_minutes=10)
+    assert taken == {date(2027, 1, 5): ((530, 610),)}
+
+
 # 31 October 2027, from memory of EU 2000/84/EC: 03:00 summer time becomes 02:00
 def test_an_event_inside_the_hour_that_comes_twice_takes_that_hour() -> None:
     begins = datetime(2027, 10, 31, 0, 30, tzinfo=UTC)

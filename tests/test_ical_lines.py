@@ -44,6 +44,8 @@ def by_icalendar(told: Any, category: str, start: Any, end: Any) -> bytes:
     event.add("dtstart", start)
     event.add("dtend", end)
     event.add("categories", [category])
+    if told.point is not None:
+        event.add("geo", told.point)
     event.add("transp", "OPAQUE" if told.busy else "TRANSPARENT")
     event.add("x-microsoft-cdo-busystatus", "BUSY" if told.busy else "FREE")
     if isinstance(told, Appointment):
@@ -67,6 +69,14 @@ def test_whole_days_are_written_as_icalendar_writes_them(text: str) -> None:
     span = Span.through(date(2028, 2, 28), date(2028, 2, 29))
     told = Happening(ONE, span, text, "Trip", CHANGE, description=text, place=text, busy=True)
     assert event_bytes(told) == by_icalendar(told, "Trip", span.first, span.after)
+
+
+@pytest.mark.parametrize("point", [(45.75, -13.8), (-0.5, 179.123456)])
+def test_places_are_written_as_icalendar_writes_them(point: tuple[float, float]) -> None:
+    start = datetime(2027, 1, 5, 18, tzinfo=ZoneInfo("Europe/Vienna"))
+    told = appointment(start, point=point, place="Karst")
+    assert event_bytes(told) == by_icalendar(told, "Session", told.start, told.end)
+    assert b"\r\nGEO:0;12\r\n" in event_bytes(appointment(start, point=(-1e-9, 12.0)))
 
 
 @pytest.mark.parametrize("minutes", [None, 0, 1, 59, 60, 61, 90, 120, 1439, 1440])

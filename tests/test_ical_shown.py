@@ -55,6 +55,7 @@ LAYER_TITLES = {
     Layer.TRIPS: {"Trip"},
     Layer.ABSENCES: {"Absence"},
     Layer.NOTES: set[str](),
+    Layer.DIARY: set[str](),
     Layer.SESSIONS: set[str](),  # the plan here has none; see test_ical_sessions
 }
 

@@ -19,6 +19,7 @@ from seasonplan.reference import response_table, rock_day_table
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Discipline, RockRole
 from seasonplan.year import Absence, Before, Climber, Goal, Horizon, Routine, Trip, Window, Year
+from seasonplan.year.place import Place
 
 FIRST = date(2027, 3, 1)  # a Monday
 MANY = (*range(0, 40, 3),)
@@ -210,3 +211,22 @@ def test_no_project_is_tried_in_the_first_four_days_after_days_off() -> None:
     soon = [role for when, role in first.items() if when > ends]
     assert soon and RockRole.PROJECT not in soon
     assert RockRole.PROJECT in {role for when, role in later.items() if when < other}
+
+
+def test_the_days_on_the_way_of_a_trip_are_not_for_the_rock() -> None:
+    trip = Trip(name="Away", place="Larchfold", discipline=Discipline.SPORT, first=day(10),
+                last=day(20))  # fmt: skip
+    way = Trip(**{**dict(trip), "travel_days": 2})
+    days = [{d for d, one in chosen(windows(trips=(t,))).items() if one.away} for t in (trip, way)]
+    assert days[0] & {day(10), day(11), day(19), day(20)}
+    assert days[1] and days[1] <= {day(n) for n in range(12, 19)}
+
+
+def test_a_day_on_rock_begins_after_the_way_to_its_own_place() -> None:
+    place = Place(name="Larchfold", latitude=47.0, longitude=13.0, travel_minutes=80)
+    usual = {"climber": {"rock_travel_minutes": 30}}
+    near, far = chosen(windows((5, 1, 0.8), **usual)), chosen(
+        windows((5, 1, 0.8), places=(place,), **usual)
+    )  # fmt: skip
+    assert (near[day(5)].start, far[day(5)].start) == (10 * 60 + 30, 10 * 60 + 80)
+    assert far[day(5)].start + far[day(5)].minutes + 80 <= 16 * 60

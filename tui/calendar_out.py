@@ -9,7 +9,7 @@ from seasonplan.desk import Desk
 from seasonplan.edits import EditRefused
 from seasonplan.feed.contents import Wish
 from seasonplan.feed.export import exported
-from seasonplan.store import CALENDAR_FILE, may_be_calendar, write_output
+from seasonplan.store import CALENDAR_FILE, diary_rows, may_be_calendar, write_output
 
 
 def written(desk: Desk) -> str:
@@ -25,8 +25,9 @@ def written(desk: Desk) -> str:
             f"{CALENDAR_FILE} is there and is no calendar.", "Give it another name first."
         )
     content = exported(
-        desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp()
-    )
+        desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp(),
+        diary=diary_rows(desk.folder),
+    )  # fmt: skip
     write_output(path, content)
     return (
         f"{path}: {content.count(b'BEGIN:VEVENT')} events. Open it on your phone; for a calendar "

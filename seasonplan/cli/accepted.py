@@ -9,6 +9,7 @@ import typer
 
 from seasonplan.cli.options import no_plan_yet
 from seasonplan.ical.layers import USUAL, Layer
+from seasonplan.vocabulary import BlocksAs
 
 if TYPE_CHECKING:
     from seasonplan.plan import Plan
@@ -40,6 +41,29 @@ Alarm = Annotated[
 NoAlarm = Annotated[bool, typer.Option("--no-alarm", help="No reminders, whatever the year says.")]
 
 
+Days = Annotated[
+    bool | None,
+    typer.Option(
+        "--days/--each", help="A training day as one event, or an event for each session.",
+        show_default="one_event_a_day of the year",
+    ),
+]  # fmt: skip
+Blocks = Annotated[
+    BlocksAs | None,
+    typer.Option(
+        metavar="HOW", help='Blocks: whole, "first day", or weeks (a line for each).',
+        show_default="blocks of the year",
+    ),
+]  # fmt: skip
+Way = Annotated[
+    bool | None,
+    typer.Option(
+        "--way/--no-way", help="Whether sessions hold the way there and back.",
+        show_default="way of the year",
+    ),
+]  # fmt: skip
+
+
 def refuse_both(alarm: int | None, *, none: bool) -> None:
     """Raises BadParameter where an alarm and none is asked for."""
     if alarm is not None and none:
@@ -49,7 +73,7 @@ def refuse_both(alarm: int | None, *, none: bool) -> None:
 
 
 def accepted(folder: Path) -> tuple[Year, Plan]:
-    """With the reminders of the year as it is now: they are no part of a plan.
+    """With reminders and calendar of the year as it is now: they are no part of a plan.
 
     Raises BadInput where there is no plan, or it cannot be read.
     """
@@ -66,16 +90,16 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
 
 def _reminding(year: Year, folder: Path) -> Year:
-    """The year with the alarm that year.toml asks for now, where it can be read."""
+    """The year with the alarm and the calendar that year.toml asks for now, if it can be read."""
     from seasonplan import store
     from seasonplan.errors import BadInput
 
     try:
-        now = store.load_year(folder).year.sessions.alarm_minutes
+        now = store.load_year(folder).year
     except BadInput:  # told by whoever edits it; what was planned is shown meanwhile
         return year
-    sessions = year.sessions.model_copy(update={"alarm_minutes": now})
-    return year.model_copy(update={"sessions": sessions})
+    sessions = year.sessions.model_copy(update={"alarm_minutes": now.sessions.alarm_minutes})
+    return year.model_copy(update={"sessions": sessions, "calendar": now.calendar})
 
 
 def marks(*paths: Path) -> tuple[object, ...]:

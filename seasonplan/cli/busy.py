@@ -9,6 +9,7 @@ import typer
 
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain
+from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
 
@@ -20,6 +21,7 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan busy add work my-year      asks for the link, fetches, adds work.ics
+  seasonplan busy add home my-year --caldav https://HOST/PATH/ --user robin
   seasonplan busy fetch my-year         fetches all again; then plan anew
   seasonplan busy list my-year          where they come from, and when they came
   seasonplan busy drop work my-year     no longer fetched; the file stays
@@ -27,7 +29,11 @@ EXAMPLES = """Examples:
 The link is secret: it is asked for, or taken from SEASONPLAN_BUSY_URL, and
 kept in feed.json, which only you can read, never in year.toml. Only times are
 ever read, never titles or people. What came last stays when something else
-comes than a calendar, or one that was cut off."""
+comes than a calendar, or one that was cut off.
+
+`seasonplan publish --caldav https://HOST/ --user NAME --list` tells the calendars
+of a server. Its password comes from SEASONPLAN_BUSY_PASSWORD, the keyring, or a
+question. Sessions that are published there do not count as busy."""
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Calendars of busy time.")
 
@@ -39,6 +45,15 @@ Url = Annotated[
         help="Its secret link; asked for if left out, so that no list of processes shows it.",
     ),
 ]  # fmt: skip
+Caldav = Annotated[
+    str | None,
+    typer.Option(metavar="URL", help="In place of a link: a calendar on a CalDAV server."),
+]
+User = Annotated[str, typer.Option(metavar="NAME", help="Who you are on that server.")]
+Ca = Annotated[
+    Path | None,
+    typer.Option("--ca", metavar="FILE", help="Certificate of the authority of that server."),
+]
 AllowPrivate = Annotated[
     bool, typer.Option("--allow-private", help="Its host may lie in a private network, or be http.")
 ]
@@ -55,18 +70,26 @@ def add(
     *,
     url: Url = None,
     allow_private: AllowPrivate = False,
+    caldav: Caldav = None,
+    user: User = "",
+    ca: Ca = None,
     plain: Plain = False,
 ) -> None:
-    """Fetch a calendar by its link, now and later, and keep sessions clear of it."""
+    """Fetch a calendar by its link or from a server, and keep sessions clear of it."""
     from seasonplan.desk import Desk
     from seasonplan.edits import ChangeSetting
     from seasonplan.feed import busy
     from seasonplan.feed.private import Subscription, load_private
+    from seasonplan.feed.remote import checked_url
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
     before = load_private(folder).busy.get(busy.file_for(name))
-    url = url or typer.prompt("Link of the calendar", hide_input=True, err=True)
-    known = Subscription(url=url.strip(), allow_private=allow_private)
+    if caldav is not None:
+        own = str(ca.resolve()) if ca else ""
+        known = Subscription(url=checked_url(caldav), caldav=True, user=user, ca=own)
+    else:
+        url = url or typer.prompt("Link of the calendar", hide_input=True, err=True)
+        known = Subscription(url=url.strip(), allow_private=allow_private)
     file = busy.subscribe(folder, name, known)
     outcome = _refresh(desk, file, even_empty=True)
     screen.narrate(_told(outcome))
@@ -152,10 +175,15 @@ def drop(name: Name, folder: Folder = Path(), *, plain: Plain = False) -> None:
 def _refresh(desk: Desk, file: str, *, even_empty: bool) -> Outcome:
     from seasonplan import clock
     from seasonplan.feed.busy import refresh
+    from seasonplan.feed.passwords import BUSY_VARIABLE
+    from seasonplan.feed.private import load_private
 
+    known = load_private(desk.folder).busy[file]
+    wanted = known.caldav and known.user
+    password = password_of(known.url, known.user, variable=BUSY_VARIABLE) if wanted else ""
     return refresh(
         desk.folder, file, span=desk.year.span, time_zone=desk.year.climber.time_zone,
-        now=clock.stamp(), even_empty=even_empty,
+        now=clock.stamp(), even_empty=even_empty, password=password,
     )  # fmt: skip
 
 

@@ -18,12 +18,14 @@ def files_for(folder: Path, address: str, year: Year, plan: Plan, wish: Wish) ->
     from seasonplan import clock
     from seasonplan.feed.contents import files_by, shown_by
     from seasonplan.feed.private import keep_shown, load_private
+    from seasonplan.store import diary_rows
 
     before = load_private(folder).shown.get(address, {})
-    shown = shown_by(year, plan, wish, before=before, now=clock.stamp())
+    diary = diary_rows(folder)
+    shown = shown_by(year, plan, wish, before=before, now=clock.stamp(), diary=diary)
     if shown != before:
         keep_shown(folder, address, shown)
-    return files_by(year, plan, wish, shown)
+    return files_by(year, plan, wish, shown, diary=diary)
 
 
 def keeper(folder: Path, address: str, *, down: bool = False) -> Callable[[Collection], None]:

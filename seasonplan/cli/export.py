@@ -9,8 +9,11 @@ import typer
 
 from seasonplan.cli.accepted import (
     Alarm,
+    Blocks,
+    Days,
     Free,
     NoAlarm,
+    Way,
     With,
     Without,
     accepted,
@@ -21,7 +24,7 @@ from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
-from seasonplan.ical.layers import ALL, Layer
+from seasonplan.ical.layers import ALL
 
 if TYPE_CHECKING:
     from seasonplan.feed.contents import Wish
@@ -40,9 +43,12 @@ EXAMPLES = """Examples:
   seasonplan export my-year --out - > a.ics  writes to stdout
   seasonplan export my-year --without notes --without seasons
   seasonplan export my-year --alarm 30       reminds you half an hour before
+  seasonplan export my-year --days --blocks "first day"    fewer events
   seasonplan export my-year --cancelled-since 3   takes back what is gone since plan 3
 
-Sessions are events at their hours and make you busy (--free does not).
+Sessions are events at their hours, the way there and back counted, and make
+you busy (--free does not). What the diary says is in their titles: done, or
+missed (--without diary leaves it out).
 A new export replaces the old: subscribe to one file, or delete what you
 imported before you import again. Where a calendar keeps what is no longer
 planned, import the file of --cancelled-since; some calendars ignore it.
@@ -73,6 +79,9 @@ def export(
     alarm: Alarm = None,
     no_alarm: NoAlarm = False,
     free: Free = False,
+    days: Days = None,
+    blocks: Blocks = None,
+    way: Way = None,
     cancelled_since: Since = None,
     plain: Plain = False,
     as_json: Json = False,
@@ -84,10 +93,13 @@ def export(
     screen = Screen.here(plain=plain)
     refuse_both(alarm, none=no_alarm)
     layers = layers_of(also, without)
+    wish = Wish(
+        layers=layers, sessions_busy=not free, alarm_minutes=alarm, no_alarm=no_alarm,
+        days_as_one=days, blocks=blocks, way=way,
+    )  # fmt: skip
     if cancelled_since is not None:
-        content = _cancelled(folder, layers, since=cancelled_since)
+        content = _cancelled(folder, wish, since=cancelled_since)
     else:
-        wish = Wish(layers=layers, sessions_busy=not free, alarm_minutes=alarm, no_alarm=no_alarm)
         content = _calendar(folder, wish, out or CALENDAR_FILE)
     if content is None:
         screen.narrate(f"Nothing of plan {cancelled_since} is gone; nothing was written.")
@@ -126,16 +138,20 @@ def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
     from seasonplan import clock
     from seasonplan.desk import Desk
     from seasonplan.feed.export import exported
+    from seasonplan.store import diary_rows
 
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
     if desk.stale:
         raise plan_is_old(folder)
-    return exported(folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp())
+    return exported(
+        folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp(),
+        diary=diary_rows(folder),
+    )  # fmt: skip
 
 
-def _cancelled(folder: Path, layers: frozenset[Layer], *, since: int) -> bytes | None:
+def _cancelled(folder: Path, wish: Wish, *, since: int) -> bytes | None:
     from seasonplan.errors import BadInput, Fault
     from seasonplan.feed.private import load_private
     from seasonplan.ical import cancel_bytes
@@ -147,4 +163,6 @@ def _cancelled(folder: Path, layers: frozenset[Layer], *, since: int) -> bytes |
         where = str(folder / "plan.json")
         raise BadInput([Fault(where, "--cancelled-since", None, f"plan {since}", wanted, do)])
     known = highest(load_private(folder).shown.values())
-    return cancel_bytes(year, plan, since=since, layers=layers, known=known)
+    return cancel_bytes(
+        year, plan, since=since, layers=wish.layers, known=known, manner=wish.manner(year)
+    )

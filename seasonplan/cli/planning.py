@@ -103,7 +103,12 @@ def _busy(desk: Desk) -> list[str]:
     """What was left out of busy calendars or read with doubt."""
     from seasonplan.explain.busy import busy_text
 
-    return [text for file, report in desk.busy.items() for text in busy_text(file, report)]
+    free = desk.year.sessions.tentative_is_free
+    return [
+        text
+        for file, report in desk.busy.items()
+        for text in busy_text(file, report, tentative_is_free=free)
+    ]
 
 
 def _searched(

@@ -13,14 +13,18 @@ import typer
 
 from seasonplan.cli.accepted import (
     Alarm,
+    Blocks,
+    Days,
+    Way,
     With,
     Without,
     accepted,
     layers_of,
     refuse_both,
 )
-from seasonplan.cli.exits import Exit
+from seasonplan.cli.discovered import Login, calendars_there, reached
 from seasonplan.cli.options import Folder, Json, Plain
+from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 
@@ -30,10 +34,13 @@ if TYPE_CHECKING:
     from seasonplan.feed.publish import Report
     from seasonplan.feed.remote import Remote
     from seasonplan.ical.layers import Layer
+    from seasonplan.vocabulary import BlocksAs
 
 EXAMPLES = """Examples:
 
 \b
+  seasonplan publish my-year --caldav https://HOST/ --user robin --list
+  seasonplan publish my-year --caldav https://HOST/ --user robin --make Training
   seasonplan publish my-year --caldav https://HOST/PATH/ --user robin
   seasonplan publish my-year                     again, where and as it was published
   seasonplan publish my-year --read-back         take over what you moved in the phone
@@ -50,7 +57,8 @@ Injuries stay out unless you ask with --with injuries. What you ask for is kept
 for the next time; say it again to change it."""
 
 Caldav = Annotated[
-    str | None, typer.Option(metavar="URL", help="A calendar collection on a CalDAV server.")
+    str | None,
+    typer.Option(metavar="URL", help="A CalDAV calendar; with --list and --make its server."),
 ]
 User = Annotated[str, typer.Option(metavar="NAME", help="Who you are on the CalDAV server.")]
 Ca = Annotated[
@@ -60,6 +68,12 @@ Ca = Annotated[
         show_default="SSL_CERT_FILE or REQUESTS_CA_BUNDLE, else the usual ones",
     ),
 ]  # fmt: skip
+ListThere = Annotated[
+    bool, typer.Option("--list", help="Only tell the calendars that you have on that server.")
+]
+Make = Annotated[
+    str, typer.Option(metavar="NAME", help="Make a calendar of that name there, and publish to it.")
+]
 Target = Annotated[
     Path | None, typer.Option("--folder", metavar="DIR", help="A folder that a web server shows.")
 ]
@@ -84,6 +98,9 @@ Remind = Annotated[
         "--year-alarm/--no-alarm", help="Reminders as the year says, or none whatever it says."
     ),
 ]
+AsYear = Annotated[
+    bool, typer.Option("--as-year", help="Days, blocks and way as the year says again.")
+]
 Yes = Annotated[bool, typer.Option("--yes", help="With --read-back: take over every move.")]
 
 
@@ -93,6 +110,8 @@ def publish(
     caldav: Caldav = None,
     user: User = "",
     ca: Ca = None,
+    list_there: ListThere = False,
+    make: Make = "",
     target: Target = None,
     url: Url = "",
     read_back: ReadBack = False,
@@ -104,6 +123,10 @@ def publish(
     free: Free = None,
     alarm: Alarm = None,
     year_alarm: Remind = None,
+    days: Days = None,
+    blocks: Blocks = None,
+    way: Way = None,
+    as_year: AsYear = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -111,27 +134,36 @@ def publish(
     from seasonplan.feed.private import load_private
 
     refuse_both(alarm, none=year_alarm is not None)
-    screen, asked = Screen.here(plain=plain), _Asked(also, without, free, url, alarm, year_alarm)
+    screen = Screen.here(plain=plain)
+    asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way, as_year)
     kept = load_private(folder)
     collections, folders = _targets(kept, caldav, target)
+    password = ""
+    if list_there or make:
+        collections, password = calendars_there(
+            collections, screen, kept, Login(user, str(ca or "")), make=make, as_json=as_json
+        )
     facts: list[dict[str, Any]] = []
     for address in collections:
-        with _reached(kept, address, user, ca) as (remote, known):
+        with _reached(kept, address, user, ca, password=password) as (remote, known):
             if read_back:
-                from seasonplan.cli.read_back import Answers
-                from seasonplan.cli.read_back import read_back as take_back
-
-                answers = Answers(screen, yes=yes, over=over, ask=not as_json)
-                facts += take_back(folder, remote, known, screen, answers)
-            else:
-                known = known.model_copy(update={"wish": asked.wish(known.wish)})
-                facts.append(
-                    _to_collection(folder, remote, known, screen, over=over, down=take_down)
-                )
+                facts += _back(folder, remote, known, screen, yes=yes, over=over, ask=not as_json)
+                continue
+            known = known.model_copy(update={"wish": asked.wish(known.wish)})
+            facts.append(_to_collection(folder, remote, known, screen, over=over, down=take_down))
     for path in folders if not read_back else ():
         facts.append(_to_folder(folder, path, kept, asked, screen, down=take_down))
-    if as_json:
+    if as_json and not list_there:
         write_json(facts)
+
+
+def _back(
+    folder: Path, remote: Remote, known: Collection, screen: Screen, *,
+    yes: bool, over: bool, ask: bool,
+) -> list[dict[str, Any]]:  # fmt: skip
+    from seasonplan.cli.read_back import Answers, read_back
+
+    return read_back(folder, remote, known, screen, Answers(screen, yes=yes, over=over, ask=ask))
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +176,10 @@ class _Asked:
     url: str
     alarm: int | None
     year_alarm: bool | None
+    days: bool | None
+    blocks: BlocksAs | None
+    way: bool | None
+    as_year: bool
 
     def wish(self, before: Wish) -> Wish:
         from seasonplan.feed.contents import Wish
@@ -152,8 +188,14 @@ class _Asked:
         return Wish(
             layers=layers_of(self.also, self.without) if said else before.layers,
             sessions_busy=before.sessions_busy if self.free is None else not self.free,
+            **self._manner(before),
             **self._reminders(before),
         )
+
+    def _manner(self, before: Wish) -> dict[str, Any]:
+        said = {"days_as_one": self.days, "blocks": self.blocks, "way": self.way}
+        kept = {} if self.as_year else {name: getattr(before, name) for name in said}
+        return kept | {name: value for name, value in said.items() if value is not None}
 
     def _reminders(self, before: Wish) -> dict[str, Any]:
         if self.alarm is not None:
@@ -184,40 +226,18 @@ def _targets(
 
 @contextmanager
 def _reached(
-    kept: Private, address: str, user: str, ca: Path | None
+    kept: Private, address: str, user: str, ca: Path | None, *, password: str = ""
 ) -> Iterator[tuple[Remote, Collection]]:
     """The collection, opened; what goes wrong there ends the command in words."""
     from seasonplan.feed.private import Collection
-    from seasonplan.feed.remote import Denied, Remote, Unreachable
+    from seasonplan.feed.remote import Remote
 
     known = kept.collections.get(address) or Collection(user=user)
     own = str(ca.resolve()) if ca else known.ca
     known = known.model_copy(update={"user": user or known.user, "ca": own})
-    host = urlsplit(address).hostname
-    password = _password(address, known.user)
-    remote = Remote(address, user=known.user, password=password, ca=known.ca)
-    try:
+    password = password or password_of(address, known.user)
+    with reached(Remote(address, user=known.user, password=password, ca=known.ca)) as remote:
         yield remote, known
-    except Unreachable as error:
-        typer.echo(f"{host}: {error}. {error.do}", err=True)
-        code = Exit.BAD_INPUT if isinstance(error, Denied) else Exit.CANNOT_WRITE
-        raise typer.Exit(code) from None
-    finally:
-        remote.close()
-
-
-def _password(address: str, user: str) -> str:
-    import sys
-
-    from seasonplan.feed.passwords import password_for, remember
-
-    found = password_for(address, user) if user else ""
-    if found is None and sys.stdin.isatty():
-        found = typer.prompt("Password", hide_input=True, err=True)
-        if typer.confirm("Keep it in the keyring of your system?", err=True):
-            told = remember(address, user, found)
-            typer.echo("Kept." if told else "There is no keyring here; not kept.", err=True)
-    return found or ""
 
 
 # --- to a collection ------------------------------------------------------------------------
@@ -229,7 +249,7 @@ def _to_collection(
 ) -> dict[str, Any]:  # fmt: skip
     from seasonplan.cli.collection import files_for, keeper
     from seasonplan.feed.publish import publish as bring
-    from seasonplan.ical.back import ever_planned
+    from seasonplan.ical.ever import ever_planned
 
     year, plan = accepted(folder)
     files = {} if down else files_for(folder, remote.url, year, plan, known.wish)
@@ -271,6 +291,7 @@ def _to_folder(
     from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
     from seasonplan.feed.private import change_private
+    from seasonplan.store import diary_rows
 
     known = kept.folders.get(str(path))
     base, wish = asked.base(known), asked.wish(known.wish if known else Wish())
@@ -279,7 +300,10 @@ def _to_folder(
     if not down:
         year, plan = accepted(folder)
         before = kept.shown.get(str(path))
-        contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={}, before=before)
+        contents = contents_of(
+            year, plan, wish=wish, now=clock.stamp(), seen={}, before=before,
+            diary=diary_rows(folder),
+        )  # fmt: skip
         now, written = publish_folder(path, contents, known, wish=wish, base=base)
     elif known:
         take_down(path, known)

@@ -11,8 +11,11 @@ import typer
 
 from seasonplan.cli.accepted import (
     Alarm,
+    Blocks,
+    Days,
     Free,
     NoAlarm,
+    Way,
     With,
     Without,
     accepted,
@@ -80,6 +83,9 @@ def serve(
     free: Free = False,
     alarm: Alarm = None,
     no_alarm: NoAlarm = False,
+    days: Days = None,
+    blocks: Blocks = None,
+    way: Way = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -96,7 +102,7 @@ def serve(
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
     wish = Wish(
         layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
-        no_alarm=no_alarm,
+        no_alarm=no_alarm, days_as_one=days, blocks=blocks, way=way,
     )  # fmt: skip
     shelf = _shelf(folder, wish, screen)
     shelf.contents()  # faults are told before anything listens
@@ -137,13 +143,16 @@ def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     kept = load_private(folder)
     return Shelf(
         lambda: accepted(folder),
-        lambda: marks(folder / store.PLAN_FILE, folder / store.YEAR_FILE),
+        lambda: marks(
+            *(folder / name for name in (store.PLAN_FILE, store.YEAR_FILE, store.DIARY_FILE))
+        ),
         wish=wish,
         now=clock.stamp,
         seen=kept.seen,
         shown=kept.shown.get(SERVED),
         keep=keep,
         tell=screen.narrate,
+        diary=lambda: store.diary_rows(folder),
     )
 
 

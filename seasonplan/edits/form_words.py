@@ -18,6 +18,7 @@ SETTINGS: Mapping[str, Words] = {
     "year": ("Days to plan", "the first day and how many weeks"),
     "before": ("What came before", "the weeks before the first day"),
     "sessions": ("Your sessions", "how they are filled in"),
+    "calendar": ("Your calendar", "how a phone shows the plan"),
 }
 # Sections of entries: the head of their list, and one of them.
 SECTIONS: Mapping[str, Words] = {
@@ -99,7 +100,12 @@ _OWN: Mapping[str, Words] = {
     "sessions.spread_for": ("Other for some blocks", "such as strength few and long"),
     "sessions.has": ("What you can train on", "names with commas between"),
     "sessions.busy": ("Busy calendars", ".ics files in your folder"),
+    "sessions.busy_margin_minutes": ("Kept clear around", "minutes before and after appointments"),
+    "sessions.tentative_is_free": ("Tentative is free", "yes or no: what is not certain there"),
     "sessions.alarm_minutes": ("Alarm before each", "minutes; empty: none"),
+    "calendar.one_event_a_day": ("One event a day", "yes or no: all sessions of a day together"),
+    "calendar.blocks": ("Blocks shown", "whole; first day; weeks: a line for each"),
+    "calendar.way": ("With the way", "yes or no: to wall and rock and back"),
     "goal.grade": ("Grade", "7b+, 5.12c, IX-, 26, 7A or V7"),
     "goal.priority": ("Priority", "1 is dearest, 3 least"),
     "goal.style": ("Style", "redpoint: worked until it goes; onsight: not tried before"),
@@ -110,6 +116,7 @@ _OWN: Mapping[str, Words] = {
     "trip.place": ("Place", "where you climb; needed if you climb"),
     "trip.discipline": ("Sort of climbing", "needed if you climb"),
     "trip.time_zone": ("Time zone there", "empty: as at home"),
+    "trip.travel_days": ("Days on the way", "at each end, of the days above; no climbing"),
     "absence.left": ("Time that is left", "share of your minutes: 0 %, 50 %"),
     "pin.kind": ("Kind of block", "base, strength, performance or rest"),
     "pin.emphasis": ("What it trains most", "fingers, power, endurance, …; empty: the best"),
@@ -126,6 +133,8 @@ _OWN: Mapping[str, Words] = {
     "injury.cleared": ("A clinician named them", "yes or no; no: your own days"),
     "injury.healed": ("Healed, full load since", "the day; empty: not yet"),
     "injury.named_by": ("Who named the days", "clinician, table or own"),
+    "place.what": ("What it is", "rock, wall or home"),
+    "place.travel_minutes": ("Way from home", "minutes, one way; empty: the usual"),
     "place.latitude": ("Latitude", "degrees, north above 0"),
     "place.longitude": ("Longitude", "degrees, east above 0"),
     "place.aspect": ("The wall looks", "degrees: 0 north, 90 east, 180 south"),

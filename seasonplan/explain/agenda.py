@@ -146,7 +146,7 @@ class Agenda:
             return NO_SESSIONS
         trip = next((trip for trip in self.year.trips if day in trip.span), None)
         if trip is not None:
-            return _away(trip)
+            return _away(trip, day)
         gone = [one for one in self.year.absences if day in one.span and one.left == 0]
         if gone:
             return f"Away: {entry_name(self.year, gone[0].id)}. Nothing is planned."
@@ -175,8 +175,9 @@ class Agenda:
         return recipe is not None and bool({Need.ROCK, Need.DAYLIGHT} & set(recipe.needs))
 
 
-def _away(trip: Trip) -> str:
+def _away(trip: Trip, day: date) -> str:
     what = "a day to travel or to rest" if trip.climbing else "no climbing is planned"
+    what = "a day to travel" if day not in trip.there else what
     return f"On the trip “{trip.name}”: {what}."
 
 

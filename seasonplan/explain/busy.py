@@ -10,14 +10,14 @@ from seasonplan.ical.busy_words import BusyReport, Remark
 FREE = "it is marked free"  # as it should be: nobody needs to be told
 
 
-def busy_text(file: str, report: BusyReport) -> list[str]:
+def busy_text(file: str, report: BusyReport, *, tentative_is_free: bool = False) -> list[str]:
     """What was left out of a calendar or read with doubt, each reason once."""
     out = [_told(file, "left out", reason, many) for reason, many in _by_reason(report.skipped)]
     out += [_told(file, "read so", reason, many) for reason, many in _by_reason(report.notes)]
     tentative = sum(span.tentative for span in report.spans)
     if tentative:
-        times = count_text(tentative, "time")
-        out.append(f"{file}: {times} only marked as tentative; counted as taken.")
+        times, counted = count_text(tentative, "time"), "free" if tentative_is_free else "taken"
+        out.append(f"{file}: {times} only marked as tentative; counted as {counted}.")
     return out
 
 

@@ -13,7 +13,7 @@ from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
 from seasonplan.explain.words import day_text, length_text, number_text
 from seasonplan.injury import waits
-from seasonplan.vocabulary import Discipline, Style
+from seasonplan.vocabulary import Discipline, PlaceIs, Style
 from seasonplan.year import (
     Absence,
     FixedSession,
@@ -101,7 +101,8 @@ def _outing(outing: Outing) -> str:
 def _place(place: Place) -> str:
     good = f", {len(place.good)} x what is good" if len(place.good) > 1 else ""
     records = ", with weather records" if place.records else ""
-    return f"{place.latitude:g} north, {place.longitude:g} east{good}{records}"
+    what = "" if place.what is PlaceIs.ROCK else f"{place.what}, "
+    return f"{what}{place.latitude:g} north, {place.longitude:g} east{good}{records}"
 
 
 def _forecast(forecast: Forecast) -> str:
@@ -170,9 +171,16 @@ def _sessions(year: Year) -> str:
     return f"{year.sessions.spread.value}; {has}"
 
 
+def _calendar(year: Year) -> str:
+    wish = year.calendar
+    told = ["one event a day" if wish.one_event_a_day else "an event for each session"]
+    told += [f"blocks: {wish.blocks.value}", "with the way" if wish.way else "without the way"]
+    return ", ".join(told)
+
+
 _SETTINGS: Mapping[str, Callable[[Year], str]] = {
     "climber": _climber, "climber.minutes": _week, "year": _days, "before": _before,
-    "sessions": _sessions,
+    "sessions": _sessions, "calendar": _calendar,
 }  # fmt: skip
 
 

@@ -13,6 +13,7 @@ _ODD = {
     Odd.OTHER_KIND: "has hours for days, days for hours, or an end that cannot be",
     Odd.UNREADABLE: "cannot be read any more",
     Odd.REMOVED: "was removed",
+    Odd.PART: "was changed in part, which says nothing of the whole: it can be put back",
 }
 YEARLY = " Its season comes every year: change that in the year, or put this one back."
 

@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 from seasonplan.days import Span, count_text
 from seasonplan.disk import write_output
 from seasonplan.errors import BadInput, CannotWrite, Fault
-from seasonplan.feed.fetch import FetchFailed, FetchLimits, Trust, fetch
+from seasonplan.feed.fetch import Fetched, FetchFailed, FetchLimits, Trust, fetch
 from seasonplan.feed.private import Private, Subscription, change_private, load_private
 from seasonplan.ical.busy import read_busy
 
@@ -91,12 +91,15 @@ def due(subscription: Subscription, now: datetime) -> bool:
 def refresh(
     folder: Path, file: str, *, span: Span, time_zone: str, now: datetime,
     even_empty: bool = False, trust: Trust | None = None, limits: FetchLimits | None = None,
+    password: str = "",
 ) -> Outcome:  # fmt: skip
     """Fetch one calendar and keep it if it can be read within `span`.
 
-    A calendar without any event replaces one that had some only with `even_empty`.
+    A calendar without any event replaces one that had some only with `even_empty`. `password`
+    is for a calendar on a server.
     """
-    known = load_private(folder).busy[file]
+    kept = load_private(folder)
+    known = kept.busy[file]
     trust = Trust(
         allow_private=known.allow_private,
         authorities=trust.authorities if trust else None,
@@ -107,7 +110,10 @@ def refresh(
     if not path.exists() or not path.stat().st_size:
         tags = {}  # nothing is there to be still good
     try:
-        got = fetch(known.url, **tags, trust=trust, limits=limits)
+        if known.caldav:
+            got = Fetched(_from_server(known, kept, span, password), "", "")
+        else:
+            got = fetch(known.url, **tags, trust=trust, limits=limits)
         if got.content is None:
             _note(folder, file, _looked(known, now))
             return Outcome(file, Came.SAME)
@@ -122,6 +128,20 @@ def refresh(
     changed = {"changed": now} if came is Came.CHANGED else {}
     _note(folder, file, _with(_looked(known, now), **tags, **changed))
     return Outcome(file, came)
+
+
+def _from_server(known: Subscription, kept: Private, span: Span, password: str) -> bytes:
+    """The times of a calendar on a server, without the sessions that we put there ourselves."""
+    from seasonplan.feed.times import busy_file
+    from seasonplan.feed.trouble import Unreachable
+
+    ours = {uid for collection in kept.collections.values() for uid in collection.events}
+    try:
+        return busy_file(
+            known.url, user=known.user, password=password, ca=known.ca, span=span, without=ours
+        )
+    except Unreachable as no:
+        raise FetchFailed(f"{no.why}. {no.do}".removesuffix(".")) from None
 
 
 def _usable(

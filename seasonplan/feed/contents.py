@@ -9,30 +9,45 @@ from __future__ import annotations
 import gzip
 import hashlib
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from seasonplan.diary import DiaryEntry, outcomes
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.sessions import notes_by_session
 from seasonplan.feed.drawing import year_picture
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
+from seasonplan.ical.manner import Manner
 from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
 from seasonplan.recipes import recipes
 from seasonplan.rules import book_of
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import BlocksAs, Word
 from seasonplan.year import Year
 
 
 class Wish(Word):
-    """What the climber wants shown; an alarm of None is that of the year, which may be none."""
+    """What the climber wants shown; None is what the year says, of an alarm maybe none."""
 
     layers: frozenset[Layer] = USUAL
     sessions_busy: bool = True
     alarm_minutes: int | None = None
     no_alarm: bool = False
+    days_as_one: bool | None = None
+    blocks: BlocksAs | None = None
+    way: bool | None = None
+
+    def manner(self, year: Year, diary: Iterable[DiaryEntry] = ()) -> Manner:
+        """How it is shown, and what the diary says of sessions."""
+        own = year.calendar
+        return Manner(
+            days_as_one=own.one_event_a_day if self.days_as_one is None else self.days_as_one,
+            blocks=own.blocks if self.blocks is None else self.blocks,
+            way=own.way if self.way is None else self.way,
+            diary={row.session: row for row in outcomes(diary) if row.session},
+        )
 
     def alarm(self, year: Year) -> int | None:
         """How long before each session to remind; None is no alarm."""
@@ -83,26 +98,33 @@ def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[
 
 
 def shown_by(
-    year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime
-) -> dict[str, Shown]:
+    year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime,
+    diary: Sequence[DiaryEntry] = (),
+) -> dict[str, Shown]:  # fmt: skip
     """Number and stamp of each event under a wish, by what was shown `before`."""
     return shown(
         year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
+        manner=wish.manner(year, diary),
     )  # fmt: skip
 
 
-def files_by(year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown]) -> dict[str, bytes]:
+def files_by(
+    year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown], *,
+    diary: Sequence[DiaryEntry] = (),
+) -> dict[str, bytes]:  # fmt: skip
     """Each event under a wish as a file of its own, by UID."""
     return event_files(
         year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), known=known,
+        manner=wish.manner(year, diary),
     )  # fmt: skip
 
 
 def part_bytes(
-    year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None
-) -> bytes:
+    year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None,
+    diary: Sequence[DiaryEntry] = (),
+) -> bytes:  # fmt: skip
     """One calendar of a plan."""
     look = LOOKS[part]
     layers = look.layers & wish.layers
@@ -117,6 +139,7 @@ def part_bytes(
         texts=calendar_texts(year, plan, layers=layers),
         sessions_busy=wish.sessions_busy,
         alarm_minutes=wish.alarm(year),
+        manner=wish.manner(year, diary),
         known=known,
     )
 
@@ -146,13 +169,14 @@ def contents_of(
     now: datetime,
     seen: Mapping[str, Seen],
     before: Mapping[str, Shown] | None = None,
+    diary: Sequence[DiaryEntry] = (),
 ) -> Contents:
     """All contents of a plan; `seen` tells since when what is unchanged is so, `before` what was
     shown of each event the last time."""
-    known = shown_by(year, plan, wish, before=before or {}, now=now)
+    known = shown_by(year, plan, wish, before=before or {}, now=now, diary=diary)
     parts = {
         part: body(
-            part_bytes(year, plan, part, wish, known=known),
+            part_bytes(year, plan, part, wish, known=known, diary=diary),
             before=seen.get(part.value), now=now, media_type=CALENDAR,
         )
         for part in Part
@@ -187,7 +211,9 @@ class Shelf:
         shown: Mapping[str, Shown] | None = None,
         keep: Callable[[Contents], None] = lambda contents: None,
         tell: Callable[[str], None] = lambda text: None,
+        diary: Callable[[], Sequence[DiaryEntry]] = tuple,
     ) -> None:
+        self._diary = diary
         self._load, self._mark, self._wish, self._now = load, mark, wish, now
         self._seen, self._shown = dict(seen or {}), dict(shown or {})
         self._keep, self._tell = keep, tell
@@ -213,8 +239,9 @@ class Shelf:
         try:
             year, plan = self._load()
             made = contents_of(
-                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown
-            )
+                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown,
+                diary=self._diary(),
+            )  # fmt: skip
         except Exception as error:
             if self._contents is None:
                 raise

@@ -6,9 +6,11 @@ its name, so that the next one counts on from there.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
+from seasonplan.diary import DiaryEntry
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.feed.contents import Wish, calendar_texts, shown_by
 from seasonplan.feed.private import EXPORTED, keep_shown, load_private
@@ -18,8 +20,9 @@ from seasonplan.year import Year
 
 
 def exported(
-    folder: Path, year: Year, plan: Plan, *, file: str, wish: Wish, now: datetime
-) -> bytes:
+    folder: Path, year: Year, plan: Plan, *, file: str, wish: Wish, now: datetime,
+    diary: Sequence[DiaryEntry] = (),
+) -> bytes:  # fmt: skip
     """The plan as an .ics file; what it shows is noted in the private file of `folder`.
 
     Where that cannot be read or written the numbers are told from the revisions alone.
@@ -27,7 +30,7 @@ def exported(
     road = f"{EXPORTED} {file}"
     try:
         before = load_private(folder).shown.get(road, {})
-        known = shown_by(year, plan, wish, before=before, now=now)
+        known = shown_by(year, plan, wish, before=before, now=now, diary=diary)
         if known != before:
             keep_shown(folder, road, known)
     except (BadInput, CannotWrite, ChangedOnDisk):  # a calendar all the same
@@ -35,5 +38,5 @@ def exported(
     return calendar_bytes(
         year, plan, layers=wish.layers, name=DEFAULT_NAME, sessions_busy=wish.sessions_busy,
         texts=calendar_texts(year, plan, layers=wish.layers), alarm_minutes=wish.alarm(year),
-        known=known,
+        manner=wish.manner(year, diary), known=known,
     )  # fmt: skip

@@ -46,7 +46,8 @@ LOOKS = {
         "what each stretch of weeks is for",
     ),
     Part.SESSIONS: Look(
-        "Climbing sessions", Colour.DARKORANGE, frozenset({Layer.SESSIONS, Layer.INJURIES}),
+        "Climbing sessions", Colour.DARKORANGE,
+        frozenset({Layer.SESSIONS, Layer.INJURIES, Layer.DIARY}),
         "what to do, at its hour",
     ),
     Part.ROCK: Look(

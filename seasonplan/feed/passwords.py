@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import os
 from importlib import import_module
+from urllib.parse import urljoin
 
 VARIABLE = "SEASONPLAN_CALDAV_PASSWORD"
+BUSY_VARIABLE = "SEASONPLAN_BUSY_PASSWORD"  # another server's, maybe: never sent to the first
 SERVICE = "seasonplan"
 
 
-def password_for(url: str, user: str) -> str | None:
-    """The password of a user at a collection, or None where none was put anywhere."""
-    return os.environ.get(VARIABLE) or _from_keyring(url, user)
+def password_for(url: str, user: str, *, variable: str = VARIABLE) -> str | None:
+    """The password of a user at a collection, or at its server; None where none was put
+    anywhere."""
+    server = urljoin(url, "/")
+    return os.environ.get(variable) or _from_keyring(url, user) or _from_keyring(server, user)
 
 
 def remember(url: str, user: str, password: str) -> bool:

@@ -29,7 +29,7 @@ DO = "Restore it from a backup; or delete it and make a new address with `season
 
 class Put(Word):
     """An event of ours in a collection: `digest` of what we wrote, `etag` the server gave, `alarm`
-    the trigger of the alarm in it.
+    the trigger of the alarm in it, `when` its time.
 
     Before it is written the first time all are empty: it may or may not be there.
     """
@@ -37,6 +37,7 @@ class Put(Word):
     digest: str = ""
     etag: str = ""
     alarm: str = ""
+    when: str = ""
 
 
 class Collection(Word):
@@ -64,10 +65,16 @@ class Hosted(Word):
 
 
 class Subscription(Word):
-    """Where a busy calendar comes from. `url` is a secret of whoever gave it."""
+    """Where a busy calendar comes from. `url` is a secret of whoever gave it.
+
+    With `caldav` it is a collection on a server, read as `user`; `ca` as for `Collection`.
+    """
 
     url: str
     allow_private: bool = False
+    caldav: bool = False
+    user: str = ""
+    ca: str = ""
     etag: str = ""
     last_modified: str = ""
     checked: datetime | None = None

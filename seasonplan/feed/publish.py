@@ -10,12 +10,14 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from typing import Protocol
 
 from seasonplan.feed.private import Collection, Put
 from seasonplan.feed.remote import Overtaken
-from seasonplan.ical.back import When, holds, times
+from seasonplan.ical.back import holds, times
 from seasonplan.ical.carried import alarm_in, carried
+from seasonplan.ical.ever import When
 
 NOTE_EVERY = 25  # files written between two notes on the disk
 
@@ -171,7 +173,7 @@ class _Work:
         if not as_left and not self._over and self._moved(uid, content, there):
             self.report.moved.append(uid)
         elif not as_left and put.digest == _digest(content) and self._same(content, there):
-            self.ours[uid] = Put(digest=put.digest, etag=now, alarm=put.alarm)
+            self.ours[uid] = Put(digest=put.digest, etag=now, alarm=put.alarm, when=put.when)
             self.report.unchanged += 1
         else:
             self._write(uid, content, now, there)
@@ -181,10 +183,13 @@ class _Work:
         return dict(times(there, self._home)) == dict(times(content, self._home))
 
     def _moved(self, uid: str, content: bytes, there: bytes) -> bool:
-        """Whether a person moved it. Without our list: whether it never was planned so."""
+        """Whether a person moved it: whether it is not when we put it, nor when it is planned by
+        now. Without our list: whether it never was planned so."""
         if self._same(content, there):
             return False
         when = dict(times(there, self._home)).get(uid)
+        if self.ours[uid].when:
+            return when is None or _when_text(when) != self.ours[uid].when
         return bool(self.ours[uid].digest) or when is None or when not in self._ever().get(uid, ())
 
     def _write(self, uid: str, content: bytes, replaces: str | None, there: bytes = b"") -> None:
@@ -198,7 +203,11 @@ class _Work:
         if not tag:  # not said where the server changed the text (RFC 4791 5.3.4)
             found = self._place.read(file_of(uid))
             tag = found[0] if found else ""
-        self.ours[uid] = Put(digest=_digest(content), etag=tag, alarm=alarm_in(content))
+        when = dict(times(content, self._home)).get(uid)
+        self.ours[uid] = Put(
+            digest=_digest(content), etag=tag, alarm=alarm_in(content),
+            when=_when_text(when) if when else "",
+        )  # fmt: skip
         self.report.written += 1
         self._done_one()
 
@@ -206,6 +215,13 @@ class _Work:
         self._unnoted += 1
         if self._unnoted >= NOTE_EVERY:
             self.note()
+
+
+def _when_text(when: When) -> str:
+    """A time as it is kept: moments in UTC, whichever zone a server gives them back in."""
+    return "/".join(
+        (one.astimezone(UTC) if isinstance(one, datetime) else one).isoformat() for one in when
+    )
 
 
 def _digest(content: bytes) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import ipaddress
 import os
 import ssl
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -72,6 +72,21 @@ def authorities(ca: str) -> str | bool:
     return str(Path(file).resolve())
 
 
+def client_for(url: str, *, user: str, password: str, ca: str) -> tuple[str, Any]:
+    """An address as it is kept, and what speaks to it: nobody else, and only as asked."""
+    from caldav.davclient import DAVClient
+
+    checked = checked_url(url)
+    client: Any = DAVClient(
+        url=checked, username=user or None, password=password or None, timeout=SECONDS,
+        enable_rfc6764=False, headers={"User-Agent": "seasonplan"},
+        ssl_verify_cert=authorities(ca),
+    )  # fmt: skip
+    client.session.trust_env = False  # no password from .netrc, no proxy that nobody asked for
+    client.session.max_redirects = 0  # a password goes to whom it is meant for
+    return checked, client
+
+
 class Remote:
     """One collection. Every method may raise Unreachable, of which Denied is one.
 
@@ -79,26 +94,16 @@ class Remote:
     """
 
     def __init__(self, url: str, *, user: str = "", password: str = "", ca: str = "") -> None:
-        from caldav.davclient import DAVClient
-
-        self.url = checked_url(url)
-        self._client: Any = DAVClient(
-            url=self.url, username=user or None, password=password or None, timeout=SECONDS,
-            enable_rfc6764=False, headers={"User-Agent": "seasonplan"},
-            ssl_verify_cert=authorities(ca),
-        )  # fmt: skip
-        session = self._client.session
-        session.trust_env = False  # no password from .netrc, no proxy that nobody asked for
-        session.max_redirects = 0  # a password goes to whom it is meant for
+        self.url, self._client = client_for(url, user=user, password=password, ca=ca)
 
     def close(self) -> None:
         self._client.close()
 
     def listing(self) -> dict[str, str]:
         """The tag of each file, by name."""
-        with _told():
+        with own_words():
             answer = self._client.propfind(self.url, _LIST, 1)
-            _expect(answer.status, (200, 207))
+            expect(answer.status, (200, 207))
             found, is_calendar = {}, False
             for element in answer.tree.iterfind("{DAV:}response"):
                 href = (element.findtext("{DAV:}href") or "").strip()
@@ -112,7 +117,7 @@ class Remote:
             if not is_calendar:
                 raise Unreachable(
                     "that is no calendar collection",
-                    "Use the address of one calendar, from its settings; or make it there first.",
+                    "--list tells the calendars of a server, --make NAME makes one.",
                 )
             return found
 
@@ -129,11 +134,11 @@ class Remote:
 
     def read(self, name: str) -> tuple[str, bytes] | None:
         """Tag and content of a file, or None where it is gone."""
-        with _told():
+        with own_words():
             answer = self._client.request(self.url + name, "GET")
             if answer.status in (404, 410):
                 return None
-            _expect(answer.status, (200,))
+            expect(answer.status, (200,))
             raw = answer.raw
             content = raw if isinstance(raw, bytes) else str(raw).encode()
             return str(answer.headers.get("ETag", "")), content
@@ -145,29 +150,44 @@ class Remote:
         """
         condition = {"If-None-Match": "*"} if replaces is None else {"If-Match": replaces}
         headers = {"Content-Type": "text/calendar; charset=utf-8"} | condition
-        with _told():
+        with own_words():
             answer = self._client.put(self.url + name, content.decode(), headers)
             if answer.status == 412:
                 raise Overtaken
-            _expect(answer.status, (200, 201, 204))
+            expect(answer.status, (200, 201, 204))
             return str(answer.headers.get("ETag", ""))
 
     def delete(self, name: str, *, replaces: str) -> None:
         """Take a file away if it still has that tag. Raises Overtaken."""
-        with _told():
+        with own_words():
             answer = self._client.delete(self.url + name, {"If-Match": replaces})
             if answer.status == 412:
                 raise Overtaken
-            _expect(answer.status, (200, 202, 204, 404, 410))
+            expect(answer.status, (200, 202, 204, 404, 410))
 
 
-def _expect(status: int, wanted: tuple[int, ...]) -> None:
+def answered_by(ask: Callable[[], Any]) -> tuple[Any, str]:
+    """What `ask` gets, or where the server leads instead ("" where it does not)."""
+    try:
+        answer = ask()
+    except Exception as error:
+        led = getattr(error, "response", None)
+        where = led.headers.get("Location", "") if led is not None else ""
+        if where and "Redirect" in type(error).__name__:
+            return None, str(where)
+        with own_words():
+            raise
+    return answer, ""
+
+
+def expect(status: int, wanted: tuple[int, ...]) -> None:
+    """Raises Unreachable, which says what another status means."""
     if status not in wanted:
         raise by_status(status)
 
 
 @contextmanager
-def _told() -> Iterator[None]:
+def own_words() -> Iterator[None]:
     """Errors of the library in our words; its own may quote addresses."""
     from caldav.lib.error import AuthorizationError, DAVError
 

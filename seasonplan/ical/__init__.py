@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from seasonplan.ical.layers import ALL, USUAL, Layer
 from seasonplan.ical.look import WHOLE, Colour
+from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.plan import Plan
 from seasonplan.year import Year
 
@@ -35,6 +36,7 @@ def calendar_bytes(
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
+    manner: Manner = PLAIN,
     known: Mapping[str, Shown] | None = None,
 ) -> bytes:
     """The current revision as an .ics file: the same arguments give the same bytes.
@@ -43,15 +45,23 @@ def calendar_bytes(
     makes of the same arguments: numbers and stamps come from it. Without it they are told from
     the revisions, which know neither texts nor alarms. `texts` describes blocks and sessions by
     their id. `sessions_busy` says whether others see the climber as taken;
-    `alarm_minutes` asks for an alarm so long before each session. `part` tells several calendars
-    of one plan apart, which show the same events with the same identity; without `whole_days`
-    there are sessions alone, and the layer of injuries only says whether they may tell of one.
+    `alarm_minutes` asks for an alarm so long before each session, or before one leaves for it;
+    `manner` is how days and blocks are shown, and what the diary says. `part` tells several
+    calendars of one plan apart, which show the same events with the same identity; without
+    `whole_days` there are sessions alone, and the layer of injuries only says whether they may
+    tell of one.
     """
     from seasonplan.ical.shown import newest, numbered
     from seasonplan.ical.write import written
 
     days, timed = _told(
-        year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
+        year,
+        plan,
+        layers=layers,
+        texts=texts or {},
+        busy=sessions_busy,
+        alarm=alarm_minutes,
+        manner=manner,
     )
     known = known or {}
     days, timed = numbered(days if whole_days else [], known), numbered(timed, known)
@@ -70,6 +80,7 @@ def shown(
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
+    manner: Manner = PLAIN,
 ) -> dict[str, Shown]:
     """Number and stamp of each event, by what this calendar showed of it `before`.
 
@@ -78,7 +89,13 @@ def shown(
     from seasonplan.ical.shown import reckoned
 
     days, timed = _told(
-        year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
+        year,
+        plan,
+        layers=layers,
+        texts=texts or {},
+        busy=sessions_busy,
+        alarm=alarm_minutes,
+        manner=manner,
     )
     return reckoned([*days, *timed], before, now=now)
 
@@ -91,6 +108,7 @@ def event_files(
     texts: Mapping[str, str] | None = None,
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
+    manner: Manner = PLAIN,
     known: Mapping[str, Shown] | None = None,
 ) -> dict[str, bytes]:
     """Each event of `calendar_bytes` as a file of its own, by UID, for a CalDAV collection."""
@@ -98,7 +116,13 @@ def event_files(
     from seasonplan.ical.write import written_alone
 
     whole_days, timed = _told(
-        year, plan, layers=layers, texts=texts or {}, busy=sessions_busy, alarm=alarm_minutes
+        year,
+        plan,
+        layers=layers,
+        texts=texts or {},
+        busy=sessions_busy,
+        alarm=alarm_minutes,
+        manner=manner,
     )
     known = known or {}
     told: list[Happening | Appointment] = [*numbered(whole_days, known), *numbered(timed, known)]
@@ -112,6 +136,7 @@ def cancel_bytes(
     since: int,
     layers: frozenset[Layer] = USUAL,
     known: Mapping[str, Shown] | None = None,
+    manner: Manner = PLAIN,
 ) -> bytes | None:
     """A file that takes back what revision `since` had and the current one has not, for those
     who imported it then; None where nothing is gone. A subscribed calendar needs no such file.
@@ -122,7 +147,9 @@ def cancel_bytes(
     from seasonplan.ical.cancel import gone
     from seasonplan.ical.write import written_cancelled
 
-    whole_days, timed = gone(year, plan, since=since, layers=layers, known=known or {})
+    whole_days, timed = gone(
+        year, plan, since=since, layers=layers, known=known or {}, manner=manner
+    )
     return written_cancelled(whole_days, timed) if whole_days or timed else None
 
 
@@ -134,16 +161,19 @@ def _told(
     texts: Mapping[str, str],
     busy: bool,
     alarm: int | None,
+    manner: Manner,
 ) -> tuple[list[Happening], list[Appointment]]:
     from seasonplan.ical.appointments import appointments, related
     from seasonplan.ical.happenings import happenings
 
-    days = happenings(year, plan, layers=layers, texts=texts)
-    timed = appointments(year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm)
+    days = happenings(year, plan, layers=layers, texts=texts, manner=manner)
+    timed = appointments(
+        year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm, manner=manner
+    )
     return days, related(timed, {one.uid for one in days})
 
 
 __all__ = [
-    "ALL", "DEFAULT_NAME", "USUAL", "Colour", "Layer", "calendar_bytes", "cancel_bytes",
+    "ALL", "DEFAULT_NAME", "USUAL", "Colour", "Layer", "Manner", "calendar_bytes", "cancel_bytes",
     "event_files", "shown",
 ]  # fmt: skip

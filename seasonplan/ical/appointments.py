@@ -6,15 +6,21 @@ long it lasts is real time, so one that runs through a change ends an hour off b
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from functools import cached_property
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
-from seasonplan.ical.changes import Change, session_changes
+from seasonplan.diary import DiaryEntry
+from seasonplan.ical.changes import Change, day_changes, session_changes
+from seasonplan.ical.labels import did_line, did_title, way_line
 from seasonplan.ical.layers import Layer
+from seasonplan.ical.manner import PLAIN, Manner
+from seasonplan.ical.places import Point, where
 from seasonplan.ical.text import one_line
+from seasonplan.ical.together import Part, day_key, together
 from seasonplan.plan import Plan, Session
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.vocabulary import Kind
@@ -26,7 +32,8 @@ UNWELL = {Kind.INJURED, Kind.RETURN}
 
 @dataclass(frozen=True, slots=True)
 class Appointment:
-    """A session at its hours; `part_of` is the event of its block or trip, where that is shown."""
+    """A session at its hours, or the sessions of a day; `part_of` is the event of its block or
+    trip, where that is shown."""
 
     uid: UUID
     start: datetime
@@ -38,6 +45,7 @@ class Appointment:
     place: str = ""
     busy: bool = True
     alarm_minutes: int | None = None
+    point: Point | None = None
 
 
 def appointments(
@@ -48,13 +56,17 @@ def appointments(
     texts: Mapping[str, str],
     busy: bool,
     alarm_minutes: int | None,
+    manner: Manner = PLAIN,
 ) -> list[Appointment]:
-    """Every session of the current revision, by its beginning; none without their layer."""
+    """Every session of the current revision, by its beginning; none without their layer.
+
+    With `days_as_one` one for each day that has any.
+    """
     if Layer.SESSIONS not in layers:
         return []
-    health = Layer.INJURIES in layers
-    making = _Making(year, plan, texts, busy=busy, alarm_minutes=alarm_minutes, health=health)
-    found = (making.of(session) for session in plan.current.sessions if session.minutes > 0)
+    making = _Making(year, plan, texts, layers, manner, busy=busy, alarm_minutes=alarm_minutes)
+    sessions = [session for session in plan.current.sessions if session.minutes > 0]
+    found = making.days(sessions) if manner.days_as_one else map(making.of, sessions)
     return sorted(found, key=lambda one: (one.start.astimezone(UTC), one.title, str(one.uid)))
 
 
@@ -71,34 +83,67 @@ class _Making:
         year: Year,
         plan: Plan,
         texts: Mapping[str, str],
+        layers: frozenset[Layer],
+        manner: Manner,
         *,
         busy: bool,
         alarm_minutes: int | None,
-        health: bool,
     ) -> None:
-        self._year, self._plan, self._texts = year, plan, texts
-        self._busy, self._alarm_minutes, self._health = busy, alarm_minutes, health
+        self._year, self._plan, self._texts, self._manner = year, plan, texts, manner
+        self._busy, self._alarm_minutes = busy, alarm_minutes
+        self._health = Layer.INJURIES in layers
+        self._diary = manner.diary if Layer.DIARY in layers else {}
         self._recipes = recipes(year.recipes)
-        own = {recipe.id for recipe in self._recipes.values() if recipe.changed}
-        self._changes = session_changes(plan, own_recipes=own)
+        self._own = {recipe.id for recipe in self._recipes.values() if recipe.changed}
+
+    @cached_property
+    def _changes(self) -> dict[str, Change]:
+        return session_changes(self._plan, own_recipes=self._own)
 
     def of(self, session: Session) -> Appointment:
-        start, end = hours(session, self._year.climber.time_zone)
+        row = self._row(session)
+        made = self._made(session, self._changes[session.id])
+        return replace(made, title=did_title(made.title, row))
+
+    def days(self, sessions: Iterable[Session]) -> Iterator[Appointment]:
+        """The sessions of each day as one event."""
+        changes = day_changes(self._plan, own_recipes=self._own)
+        for day, found in by_day(sessions).items():
+            parts = [
+                Part(self._made(one, changes[day]), session_hours(one, self._year), self._row(one))
+                for one in found
+            ]
+            yield together(parts, uid=uuid5(self._plan.calendar_key, day_key(day)))
+
+    def _made(self, session: Session, change: Change) -> Appointment:
+        """A session by itself, with the way to it, and without its outcome in the title."""
         recipe = self._recipes.get(session.recipe)
-        trip = next(_trips_on(session, self._year), None)
-        whole = f"trip:{trip.id}" if trip else session.block
+        trip = trip_on(session, self._year)
+        there = where(session, recipe, trip, self._year)
+        start, end = session_hours(session, self._year)
+        leave, back = with_way(start, end, there.way if self._manner.way else 0)
+        notes = (
+            did_line(self._row(session)), way_line(leave, start, end, back),
+            self._texts.get(session.id, ""),
+        )  # fmt: skip
         return Appointment(
             uid=uuid5(self._plan.calendar_key, session.id),
-            start=start,
-            end=end,
+            start=leave,
+            end=back,
             title=self._title(session, recipe),
-            change=self._changes[session.id],
-            part_of=uuid5(self._plan.calendar_key, whole),
-            description=self._texts.get(session.id, ""),
-            place=one_line(trip.place) if trip else "",
+            change=change,
+            part_of=uuid5(self._plan.calendar_key, f"trip:{trip.id}" if trip else session.block),
+            description="\n".join(filter(None, notes)),
+            place=there.name,
+            point=there.point,
             busy=self._busy,
             alarm_minutes=self._alarm_minutes,
         )
+
+    def _row(self, session: Session) -> DiaryEntry | None:
+        """What the diary says of a session whose day has come by then."""
+        row = self._diary.get(session.id)
+        return row if row is not None and session.day <= row.date else None
 
     def _title(self, session: Session, recipe: Recipe | None) -> str:
         if recipe is None:
@@ -123,5 +168,42 @@ def hours(session: Session, home: str) -> tuple[datetime, datetime]:
     return begun.astimezone(zone), ended.astimezone(zone)
 
 
-def _trips_on(session: Session, year: Year) -> Iterator[Trip]:
-    return (trip for trip in year.trips if trip.climbing and session.day in trip.span)
+def session_hours(session: Session, year: Year) -> tuple[datetime, datetime]:
+    return hours(session, year.climber.time_zone)
+
+
+def with_way(start: datetime, end: datetime, minutes: int) -> tuple[datetime, datetime]:
+    """Hours with the way there before and the way back after, in real minutes."""
+    way, zone = timedelta(minutes=minutes), start.tzinfo
+    leave, back = start.astimezone(UTC) - way, end.astimezone(UTC) + way
+    return leave.astimezone(zone), back.astimezone(zone)
+
+
+def way_of(session: Session, year: Year) -> int:
+    """Minutes of the way to a session, one way."""
+    recipe = recipes(year.recipes).get(session.recipe)
+    return where(session, recipe, trip_on(session, year), year).way
+
+
+def by_day(sessions: Iterable[Session]) -> dict[date, list[Session]]:
+    """The sessions of each day that has any, in order."""
+    days: dict[date, list[Session]] = {}
+    for session in sorted(sessions, key=lambda one: (one.day, one.start, one.id)):
+        if session.minutes > 0:
+            days.setdefault(session.day, []).append(session)
+    return days
+
+
+def day_hours(
+    sessions: Sequence[Session], year: Year, *, way: bool
+) -> tuple[datetime, datetime]:  # fmt: skip
+    """From when to when a day of sessions is shown as one event."""
+    shown = [
+        with_way(*session_hours(one, year), way_of(one, year) if way else 0) for one in sessions
+    ]
+    return shown[0][0], max(end for _, end in shown).astimezone(shown[0][0].tzinfo)
+
+
+def trip_on(session: Session, year: Year) -> Trip | None:
+    found = (trip for trip in year.trips if trip.climbing and session.day in trip.span)
+    return next(found, None)

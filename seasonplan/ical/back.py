@@ -9,19 +9,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from uuid import uuid5
 from zoneinfo import ZoneInfo
 
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.edits import read
-from seasonplan.errors import BadInput
-from seasonplan.ical.appointments import hours
+from seasonplan.ical.appointments import by_day, day_hours, session_hours, way_of
 from seasonplan.ical.carried import MOST_BYTES
-from seasonplan.plan import Plan, Session
-from seasonplan.vocabulary import Kind
-from seasonplan.year import Absence, Season, Trip, Window, Year
+from seasonplan.ical.ever import When, dated, weekly
+from seasonplan.ical.happenings import first_day
+from seasonplan.ical.manner import PLAIN, Manner
+from seasonplan.ical.together import day_key
+from seasonplan.plan import Block, Plan, Session
+from seasonplan.vocabulary import BlocksAs, Kind
+from seasonplan.year import Season, Year
 
 MINUTE = timedelta(minutes=1)
 LONGEST = 24 * 60  # minutes that a session may have
@@ -31,6 +33,7 @@ class About(StrEnum):
     """What an event of ours shows."""
 
     SESSION = "session"
+    DAY = "day"  # all sessions of one, shown as one event
     BLOCK = "block"
     ENTRY = "entry"
 
@@ -43,15 +46,17 @@ class Odd(StrEnum):
     OTHER_KIND = "other-kind"  # hours made of whole days, days of hours, or more than a day
     UNREADABLE = "unreadable"
     REMOVED = "removed"
+    PART = "part"  # a part of a block or day was changed, which says nothing of the whole
 
 
 @dataclass(frozen=True, slots=True)
 class Moved:
     """A thing of the plan or year that stands elsewhere in a calendar.
 
-    Sessions have `start` and `was_start`, by the wall clock of their zone, and lengths; whole
-    days have `span` and `was`. What is `odd` has only the times that were planned; `yearly` is a
-    season that comes every year, of which one alone was moved.
+    Sessions have `start` and `was_start`, by the wall clock of their zone, and lengths, all
+    without the way; a day of sessions has them as shown. Whole days have `span` and `was`. What
+    is `odd` has only the times that were planned; `yearly` is a season that comes every year, of
+    which one alone was moved.
     """
 
     about: About
@@ -67,38 +72,20 @@ class Moved:
     yearly: bool = False
 
 
-When = tuple[date, date]  # from, up to and without; dates, or moments with their zone
-
-
 def moved(
-    year: Year, plan: Plan, files: Mapping[str, bytes], *, gone: Iterable[str] = ()
-) -> list[Moved]:
-    """What stands elsewhere in these files (by UID) than in the current revision, or is gone."""
+    year: Year, plan: Plan, files: Mapping[str, bytes], *, gone: Iterable[str] = (),
+    manner: Manner = PLAIN,
+) -> list[Moved]:  # fmt: skip
+    """What stands elsewhere in these files (by UID) than in the current revision, or is gone.
+
+    `manner` is how they were written.
+    """
     found: dict[str, When | Odd] = dict.fromkeys(gone, Odd.REMOVED)
     found |= {uid: _state(content, year.climber.time_zone) for uid, content in files.items()}
-    return [*_sessions(year, plan, found), *_blocks(plan, found), *_entries(year, plan, found)]
-
-
-def ever_planned(year: Year, plan: Plan) -> dict[str, set[When]]:
-    """Every time at which each event of ours was planned, by UID."""
-    times: dict[str, set[When]] = {}
-    for revision in plan.revisions:
-        then = _year_of(revision.year_text, year)
-        found: list[tuple[str, When]] = [
-            *((one.id, hours(one, then.climber.time_zone)) for one in revision.sessions),
-            *((one.id, (one.span.first, one.span.after)) for one in revision.blocks),
-            *((key, (span.first, span.after)) for key, _, span in dated(then)),
-        ]
-        for key, when in found:
-            times.setdefault(str(uuid5(plan.calendar_key, key)), set()).add(when)
-    return times
-
-
-def _year_of(text: str, now: Year) -> Year:
-    try:
-        return read(text) if text else now
-    except BadInput:  # written by an older program
-        return now
+    return [
+        *_sessions(year, plan, found, manner), *_session_days(year, plan, found, manner),
+        *_blocks(plan, found, manner), *_entries(year, plan, found),
+    ]  # fmt: skip
 
 
 def times(content: bytes, home: str) -> Iterator[tuple[str, When]]:
@@ -175,15 +162,18 @@ def _zoned(when: date, home: ZoneInfo) -> date:
 States = Mapping[str, When | Odd]
 
 
-def _sessions(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
+def _sessions(year: Year, plan: Plan, found: States, manner: Manner) -> Iterator[Moved]:
     for session in plan.current.sessions:
         uid = str(uuid5(plan.calendar_key, session.id))
         if uid in found:
-            yield from _session(session, uid, found[uid], home=year.climber.time_zone)
+            way = way_of(session, year) if manner.way else 0
+            was, _ = session_hours(session, year)
+            yield from _session(session, uid, found[uid], was=was, way=way)
 
 
-def _session(session: Session, uid: str, state: When | Odd, *, home: str) -> Iterator[Moved]:
-    was, _ = hours(session, home)
+def _session(
+    session: Session, uid: str, state: When | Odd, *, was: datetime, way: int
+) -> Iterator[Moved]:
     planned = Moved(About.SESSION, session.id, uid, was_start=was, was_minutes=session.minutes)
     if isinstance(state, Odd):
         yield replace(planned, odd=state)
@@ -193,6 +183,8 @@ def _session(session: Session, uid: str, state: When | Odd, *, home: str) -> Ite
         yield replace(planned, odd=Odd.OTHER_KIND)
         return
     minutes = (end - start) // MINUTE
+    if minutes != session.minutes:  # else it was written without the way
+        start, minutes = start.astimezone(UTC) + way * MINUTE, minutes - 2 * way
     if not 1 <= minutes <= LONGEST:
         yield replace(planned, odd=Odd.OTHER_KIND)
     elif start != was or minutes != session.minutes:
@@ -200,11 +192,56 @@ def _session(session: Session, uid: str, state: When | Odd, *, home: str) -> Ite
         yield replace(planned, start=there, minutes=minutes)
 
 
-def _blocks(plan: Plan, found: States) -> Iterator[Moved]:
+def _session_days(year: Year, plan: Plan, found: States, manner: Manner) -> Iterator[Moved]:
+    """Days shown as one event that begin elsewhere; another length says nothing of its parts."""
+    for day, sessions in by_day(plan.current.sessions).items():
+        uid = str(uuid5(plan.calendar_key, day_key(day)))
+        if uid not in found:
+            continue
+        shown, state = day_hours(sessions, year, way=manner.way), found[uid]
+        was, length = shown[0], (shown[1] - shown[0]) // MINUTE
+        planned = Moved(About.DAY, day.isoformat(), uid, was_start=was, was_minutes=length)
+        if isinstance(state, Odd):
+            yield replace(planned, odd=state)
+        elif not (isinstance(state[0], datetime) and isinstance(state[1], datetime)):
+            yield replace(planned, odd=Odd.OTHER_KIND)
+        elif (state[1] - state[0]) // MINUTE != length:
+            if state != day_hours(sessions, year, way=not manner.way):
+                yield replace(planned, odd=Odd.PART)
+        elif state[0] != was:
+            there = state[0].astimezone(was.tzinfo).replace(second=0, microsecond=0)
+            yield replace(planned, start=there, minutes=length)
+
+
+def _blocks(plan: Plan, found: States, manner: Manner) -> Iterator[Moved]:
     for block in plan.current.blocks:
         if block.kind not in (Kind.TRIP, Kind.ABSENCE):
             uid = str(uuid5(plan.calendar_key, block.id))
-            yield from _days(About.BLOCK, block.id, uid, block.span, found)
+            yield from _block(block, uid, found, whole=manner.blocks is BlocksAs.WHOLE)
+            yield from _weeks(block, plan, found)
+
+
+def _block(block: Block, uid: str, found: States, *, whole: bool) -> Iterator[Moved]:
+    """A block that begins elsewhere; where less of it is shown its length cannot be told."""
+    first = first_day(block.span)
+    for one in _days(About.BLOCK, block.id, uid, block.span, found):
+        if one.odd or one.span is None:
+            yield one if whole else replace(one, was=first)
+        elif not whole and one.span.length == 1:
+            if one.span != first:
+                yield replace(one, was=first)
+        elif whole or one.span.length == block.span.length:  # else written whole, before
+            yield one if one.span != first else replace(one, odd=Odd.PART, span=None)
+        else:
+            yield replace(one, was=first, span=None, odd=Odd.PART)
+
+
+def _weeks(block: Block, plan: Plan, found: States) -> Iterator[Moved]:
+    """Later weeks of a block that stand elsewhere, which says nothing of the block."""
+    for key, day in weekly(block):
+        uid = str(uuid5(plan.calendar_key, key))
+        for one in _days(About.BLOCK, block.id, uid, day, found):
+            yield replace(one, span=None, odd=one.odd or Odd.PART)
 
 
 def _entries(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
@@ -212,16 +249,6 @@ def _entries(year: Year, plan: Plan, found: States) -> Iterator[Moved]:
         uid = str(uuid5(plan.calendar_key, key))
         yearly = isinstance(entry, Season) and not isinstance(entry.first, date)
         yield from _days(About.ENTRY, entry.id, uid, span, found, yearly=yearly)
-
-
-def dated(year: Year) -> Iterator[tuple[str, Season | Trip | Absence | Window, Span]]:
-    """Every entry with days of its own, by what its identity hangs on."""
-    for season in year.seasons:
-        for spell in season.spells(year.span):
-            yield f"season:{season.id}:{spell.first}", season, spell
-    yield from ((f"trip:{one.id}", one, one.span) for one in year.trips)
-    yield from ((f"absence:{one.id}", one, one.span) for one in year.absences)
-    yield from ((f"window:{one.id}", one, one.span) for one in year.windows)
 
 
 def _days(

@@ -13,27 +13,43 @@ from seasonplan.ical.appointments import Appointment, appointments
 from seasonplan.ical.changes import Change, calendar_change
 from seasonplan.ical.happenings import Happening, happenings
 from seasonplan.ical.layers import Layer
+from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
+from seasonplan.vocabulary import BlocksAs
 from seasonplan.year import Year
 
+OTHERS = (PLAIN, Manner(days_as_one=True, blocks=BlocksAs.WEEKS))  # all that may be shown
 Told = TypeVar("Told", Happening, Appointment)
 
 
 def gone(
-    year: Year, plan: Plan, *, since: int, layers: frozenset[Layer], known: Mapping[str, Shown]
-) -> tuple[list[Happening], list[Appointment]]:
+    year: Year, plan: Plan, *, since: int, layers: frozenset[Layer], known: Mapping[str, Shown],
+    manner: Manner = PLAIN,
+) -> tuple[list[Happening], list[Appointment]]:  # fmt: skip
     """The events of revision `since` that are no more, each one change on.
+
+    Events of another manner than `manner` count where `known` says that they were shown.
 
     A number higher than the event ever had is what makes a calendar take it back (RFC 5546 2.1.4).
     """
     then = _as_it_was(plan, since)
     old_year = read(then.current.year_text) if then.current.year_text else year
     stamp = calendar_change(plan).stamp
+    days, timed = _days(old_year, then, layers, manner), _hours(old_year, then, layers, manner)
+    for other in OTHERS:
+        days += _shown_too(_days(old_year, then, layers, other), days, known)
+        timed += _shown_too(_hours(old_year, then, layers, other), timed, known)
     return (
-        _missing(_days(old_year, then, layers), _days(year, plan, layers), stamp, known),
-        _missing(_hours(old_year, then, layers), _hours(year, plan, layers), stamp, known),
+        _missing(days, _days(year, plan, layers, manner), stamp, known),
+        _missing(timed, _hours(year, plan, layers, manner), stamp, known),
     )
+
+
+def _shown_too(found: list[Told], listed: list[Told], known: Mapping[str, Shown]) -> list[Told]:
+    """Those that are not listed yet, and were shown once."""
+    uids = {one.uid for one in listed}
+    return [one for one in found if one.uid not in uids and str(one.uid) in known]
 
 
 def _as_it_was(plan: Plan, number: int) -> Plan:
@@ -43,12 +59,18 @@ def _as_it_was(plan: Plan, number: int) -> Plan:
     return Plan(calendar_key=plan.calendar_key, revisions=revisions)
 
 
-def _days(year: Year, plan: Plan, layers: frozenset[Layer]) -> list[Happening]:
-    return happenings(year, plan, layers=layers, texts={})
+def _days(
+    year: Year, plan: Plan, layers: frozenset[Layer], manner: Manner
+) -> list[Happening]:  # fmt: skip
+    return happenings(year, plan, layers=layers, texts={}, manner=manner)
 
 
-def _hours(year: Year, plan: Plan, layers: frozenset[Layer]) -> list[Appointment]:
-    return appointments(year, plan, layers=layers, texts={}, busy=False, alarm_minutes=None)
+def _hours(
+    year: Year, plan: Plan, layers: frozenset[Layer], manner: Manner
+) -> list[Appointment]:  # fmt: skip
+    return appointments(
+        year, plan, layers=layers, texts={}, busy=False, alarm_minutes=None, manner=manner
+    )
 
 
 def _missing(

@@ -21,7 +21,7 @@ _NAME = re.compile(r"[A-Za-z0-9-]+")
 _OURS = frozenset(
     {
         "BEGIN", "END", "UID", "SUMMARY", "DTSTART", "DTEND", "DURATION", "DTSTAMP", "SEQUENCE",
-        "DESCRIPTION", "LAST-MODIFIED", "LOCATION", "RELATED-TO", "TRANSP",
+        "DESCRIPTION", "GEO", "LAST-MODIFIED", "LOCATION", "RELATED-TO", "TRANSP",
         "X-MICROSOFT-CDO-BUSYSTATUS", "RRULE", "RDATE", "EXDATE", "EXRULE", "RECURRENCE-ID",
         "X-ALT-DESC",
     }

@@ -1,7 +1,7 @@
 """When an event last changed and how often, told from the revisions alone. Reads no clock.
 
 What is compared is what a calendar shows, whichever layers are chosen:
-- a block changes with its kind, days, phase, or what a person is told of its weeks;
+- a block changes with its kind, days, phase, emphasis, or what a person is told of its weeks;
 - a performance block, which names the climber's goals, changes also with those;
 - a session changes with its recipe, hours and effort, the kind of its block, in a performance
   block with the goals, and by a recipe the climber changed with that recipe;
@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import lru_cache
 
 from seasonplan.edits import read
@@ -64,6 +64,25 @@ def session_changes(plan: Plan, *, own_recipes: Container[str]) -> dict[str, Cha
                 changes[name] = Change(_utc(revision.stamp), number)
         before = now
     return {name: changes[name] for name in before}
+
+
+def day_changes(plan: Plan, *, own_recipes: Container[str]) -> dict[date, Change]:
+    """The change of each day with sessions in the current revision, all its sessions together."""
+    before: dict[date, list[Seen]] = {}
+    changes: dict[date, Change] = {}
+    for revision in plan.revisions:
+        seen = dict(_sessions(revision, own_recipes))
+        now: dict[date, list[Seen]] = {}
+        for session in sorted(revision.sessions, key=lambda one: one.id):
+            if session.minutes <= 0:
+                continue
+            now.setdefault(session.day, []).append(seen[session.id])
+        for day, told in now.items():
+            if told != before.get(day):
+                number = changes[day].sequence + 1 if day in changes else 0
+                changes[day] = Change(_utc(revision.stamp), number)
+        before = now
+    return {day: changes[day] for day in before}
 
 
 def calendar_change(plan: Plan) -> Change:
@@ -176,7 +195,8 @@ def _hours(session: Session) -> tuple[object, ...]:
 
 def _shown(block: Block) -> tuple[object, ...]:
     weeks = (part for week in block.weeks for part in _week(week))
-    return (block.id, block.kind, block.span, block.phase, block.pinned, *weeks)
+    emphasis = (block.emphasis,) if block.emphasis else ()
+    return (block.id, block.kind, block.span, block.phase, block.pinned, *emphasis, *weeks)
 
 
 def _week(week: Week) -> Iterator[object]:

@@ -55,6 +55,8 @@ def _lines(told: Happening | Appointment, cancelled_by: str) -> Iterator[str]:
     yield f"SEQUENCE:{told.change.sequence}"
     yield f"CATEGORIES:{told.category if isinstance(told, Happening) else CATEGORY}"
     yield from _text("DESCRIPTION", told.description)
+    if told.point is not None:
+        yield f"GEO:{_degrees(told.point[0])};{_degrees(told.point[1])}"
     yield f"LAST-MODIFIED:{stamp}"
     yield from _text("LOCATION", told.place)
     if cancelled_by:
@@ -108,6 +110,11 @@ def _before(time: timedelta) -> str:
     if hours == 24 or not time:
         return "-P1D" if time else "P0D"
     return f"-PT{f'{hours}H' if hours else ''}{f'{minutes}M' if minutes else ''}"
+
+
+def _degrees(value: float) -> str:
+    """Six decimals at most (RFC 5545 3.8.1.6), no exponent, no trailing zeros."""
+    return f"{round(value, 6) + 0.0:.6f}".rstrip("0").rstrip(".")  # + 0.0: never "-0"
 
 
 def _text(name: str, text: str) -> Iterator[str]:

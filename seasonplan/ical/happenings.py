@@ -6,16 +6,27 @@ A trip or absence is told once, from its entry; the block it gives adds its desc
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID, uuid5
 
 from seasonplan.days import Span
 from seasonplan.ical.changes import Change, block_change, entry_change, goals_of
-from seasonplan.ical.labels import block_title, chance_line, goal_line, rock_line, titled
+from seasonplan.ical.labels import (
+    block_title,
+    chance_line,
+    goal_line,
+    rock_line,
+    titled,
+    travel_line,
+    week_line,
+    week_title,
+)
 from seasonplan.ical.layers import Layer
+from seasonplan.ical.manner import PLAIN, Manner
+from seasonplan.ical.places import Point, point_of
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Block, Plan
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import BlocksAs, Kind
 from seasonplan.year import Absence, Entry, Goal, Season, Trip, Window, Year
 
 BLOCK_LAYERS = {
@@ -40,13 +51,15 @@ class Happening:
     description: str = ""
     place: str = ""
     busy: bool = False
+    point: Point | None = None
 
 
 def happenings(
-    year: Year, plan: Plan, *, layers: frozenset[Layer], texts: Mapping[str, str]
-) -> list[Happening]:
+    year: Year, plan: Plan, *, layers: frozenset[Layer], texts: Mapping[str, str],
+    manner: Manner = PLAIN,
+) -> list[Happening]:  # fmt: skip
     """Every happening of the chosen layers, by first day; long ones first, then by title."""
-    telling = _Telling(year, plan, layers, texts)
+    telling = _Telling(year, plan, layers, texts, manner.blocks)
     return sorted(
         (*telling.blocks(), *telling.entries()),
         key=lambda one: (one.span.first, -one.span.length, one.title, str(one.uid)),
@@ -61,11 +74,12 @@ class _Telling:
     plan: Plan
     layers: frozenset[Layer]
     texts: Mapping[str, str]
+    shape: BlocksAs
 
     def blocks(self) -> Iterator[Happening]:
         for block in self.plan.current.blocks:
             if BLOCK_LAYERS.get(block.kind) in self.layers:
-                yield self._block(block)
+                yield from self._shaped(block)
 
     def entries(self) -> Iterator[Happening]:
         for season in self.year.seasons if Layer.SEASONS in self.layers else ():
@@ -80,6 +94,26 @@ class _Telling:
         for absence in self.year.absences if Layer.ABSENCES in self.layers else ():
             if absence.span.meet(self.year.span):
                 yield self._absence(absence)
+
+    def _shaped(self, block: Block) -> Iterator[Happening]:
+        """A block over its days, or less of it: its first day, and the first of each week."""
+        whole = self._block(block)
+        if self.shape is BlocksAs.WHOLE or block.span.length == 1:
+            yield whole
+            return
+        weekly = self.shape is BlocksAs.WEEKS and len(block.weeks) > 1
+        title, weeks = whole.title, block.weeks[1:] if weekly else ()
+        count = len(block.weeks)
+        yield replace(
+            whole, span=first_day(block.span),
+            title=week_title(title, 1, count) if weekly else title,
+        )  # fmt: skip
+        for number, week in enumerate(weeks, start=2):
+            yield replace(
+                whole, uid=uuid5(self.plan.calendar_key, week_key(block.id, number)),
+                span=first_day(week.span), title=week_title(title, number, count),
+                description=week_line(week),
+            )  # fmt: skip
 
     def _block(self, block: Block) -> Happening:
         goals = self._goals(block) if block.kind is Kind.PERFORMANCE else ()
@@ -103,6 +137,7 @@ class _Telling:
             change=entry_change(self.plan, entry.id),
             description=_joined([chance_line(entry, spell), rock_line(entry), self._note(entry)]),
             place=one_line(entry.place),
+            point=point_of(self.year, entry.place),
         )
 
     def _trip(self, trip: Trip) -> Happening:
@@ -113,8 +148,11 @@ class _Telling:
             title=titled("Trip", trip.name),
             category="Trip",
             change=entry_change(self.plan, trip.id),
-            description=_joined([*self._told_of(trip), *facts, self._note(trip)]),
+            description=_joined(
+                [*self._told_of(trip), travel_line(trip), *facts, self._note(trip)]
+            ),
             place=one_line(trip.place),
+            point=point_of(self.year, trip.place),
             busy=True,
         )
 
@@ -145,6 +183,15 @@ class _Telling:
 
     def _note(self, entry: Entry) -> str:
         return entry.note if Layer.NOTES in self.layers else ""
+
+
+def first_day(span: Span) -> Span:
+    return Span.through(span.first, span.first)
+
+
+def week_key(block_id: str, number: int) -> str:
+    """What the identity of a later week of a block hangs on; the first has the block's."""
+    return f"{block_id}:week:{number}"
 
 
 def _category(kind: Kind) -> str:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from seasonplan.days import MONTHS, Span
+from datetime import datetime
+
+from seasonplan.days import MONTHS, Span, dates_text
+from seasonplan.diary import DiaryEntry, Did
 from seasonplan.ical.text import one_line
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Week
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Goal, Rock, Season, Trip, Window
 
@@ -26,11 +29,61 @@ def titled(word: str, name: str) -> str:
 
 
 def block_title(block: Block, goals: tuple[Goal, ...]) -> str:
-    """The title of a block that is not shown by an entry; a hurt part is never named."""
-    if block.kind is Kind.PERFORMANCE and goals:
+    """The title of a block that is not shown by an entry, with its emphasis ("Base: endurance",
+    "Performance: Long Crack; fingers kept"); a hurt part is never named."""
+    emphasis = block.emphasis.value
+    if block.kind is Kind.PERFORMANCE:
+        kept = f"{emphasis} kept" if emphasis else ""
         more = f" and {len(goals) - 1} more" if len(goals) > 1 else ""
-        return titled("Performance", one_line(goals[0].name) + more)
+        name = titled("Performance", one_line(goals[0].name) + more) if goals else ""
+        return "; ".join(filter(None, (name or _BLOCKS[block.kind], kept)))
+    if emphasis:
+        return titled(block.kind.value.capitalize(), emphasis)
     return titled(_BLOCKS[block.kind], _PHASES.get(block.phase, "") if block.phase else "")
+
+
+def week_title(title: str, number: int, count: int) -> str:
+    return f"{title}, week {number} of {count}"
+
+
+def week_line(week: Week) -> str:
+    """A week in a line: what was planned of it, and whether it is light."""
+    parts = [f"{week.minutes:.0f} minutes" if week.minutes >= 1 else "no sessions"]
+    parts += ["light week"] if week.deload else []
+    parts += ["lead-in"] if week.lead_in else []
+    return f"{', '.join(parts).capitalize()}."
+
+
+def way_line(leave: datetime, start: datetime, end: datetime, back: datetime) -> str:
+    """When to leave for a session and when one is back; nothing where there is no way."""
+    if (leave, back) == (start, end):
+        return ""
+    return f"Leave at {leave:%H:%M}; there {start:%H:%M}-{end:%H:%M}; back at {back:%H:%M}."
+
+
+def travel_line(trip: Trip) -> str:
+    """The days of a trip on which one is on the way."""
+    if not trip.travel_days:
+        return ""
+    there, back = Span(trip.span.first, trip.there.first), Span(trip.there.after, trip.span.after)
+    return f"On the way: {dates_text(there)}, and {dates_text(back)}."
+
+
+_DID = {Did.DONE: "Done", Did.MISSED: "Missed"}
+
+
+def did_title(title: str, row: DiaryEntry | None) -> str:
+    """The title of a session by what the diary says of it: "Done: Routes on the wall"."""
+    return titled(_DID[row.kind], title) if row else title
+
+
+def did_line(row: DiaryEntry | None) -> str:
+    """What the diary says of a session: "Done: 85 minutes, effort 7 of 10."; never its note."""
+    if row is None:
+        return ""
+    facts = [f"{row.minutes} minutes"] if row.minutes is not None else []
+    facts += [f"effort {row.rpe:.1f}".removesuffix(".0") + " of 10"] if row.rpe is not None else []
+    return f"{titled(_DID[row.kind], ', '.join(facts))}."
 
 
 def goal_line(goal: Goal) -> str:

@@ -6,7 +6,8 @@ from enum import StrEnum
 
 
 class Layer(StrEnum):
-    """One kind of thing in the calendar. `notes` is what the climber wrote on an entry or goal."""
+    """One kind of thing in the calendar. `notes` is what the climber wrote on an entry or goal,
+    `diary` which sessions were done or missed."""
 
     SESSIONS = "sessions"
     BLOCKS = "blocks"
@@ -17,6 +18,7 @@ class Layer(StrEnum):
     TRIPS = "trips"
     ABSENCES = "absences"
     NOTES = "notes"
+    DIARY = "diary"
 
 
 ALL = frozenset(Layer)

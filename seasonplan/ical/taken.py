@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from seasonplan.ical.busy_words import BusySpan
 
@@ -38,13 +38,30 @@ _IDLE = re.compile(
 )
 
 
-def taken_by_day(spans: Iterable[BusySpan]) -> Mapping[date, Sequence[Minutes]]:
-    """The taken minutes of each day, in order and apart; what is tentative counts as taken."""
+def taken_by_day(
+    spans: Iterable[BusySpan], *, margin_minutes: int = 0, tentative_is_free: bool = False
+) -> Mapping[date, Sequence[Minutes]]:
+    """The taken minutes of each day, in order and apart; tentative time too unless it `is_free`.
+
+    Appointments at hours are taken with a margin before and after; whole days have none.
+    """
     days: dict[date, list[Minutes]] = {}
     for span in spans:
-        for day, minutes in _by_day(span):
+        if span.tentative and tentative_is_free:
+            continue
+        for day, minutes in _by_day(_wider(span, margin_minutes)):
             days.setdefault(day, []).append(minutes)
     return {day: _joined(days[day]) for day in sorted(days)}
+
+
+def _wider(span: BusySpan, minutes: int) -> BusySpan:
+    """A span with time around it, real minutes; by the clock of its zone again."""
+    if not minutes or span.all_day:
+        return span
+    by, zone = timedelta(minutes=minutes), span.start.tzinfo
+    ends = ((span.start, -by), (span.end, by))
+    start, end = ((one.astimezone(UTC) + way).astimezone(zone) for one, way in ends)
+    return BusySpan(start=start, end=end, tentative=span.tentative)
 
 
 def _by_day(span: BusySpan) -> Iterable[tuple[date, Minutes]]:

@@ -24,6 +24,7 @@ from seasonplan.reference import composing, light_hangs_from, table, usual_hours
 from seasonplan.response import from_50
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import RockRole, Tissue
+from seasonplan.year import wall_way
 
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
@@ -121,7 +122,7 @@ class Frames:
             ),
             kept_free=self._resting(cell.span.first) | self._resting(cell.span.last),
             open_after=(self._open(cell.span.after), self._open(cell.span.after + ONE_DAY)),
-            wall_travel=self._almanac.year.climber.wall_travel_minutes,
+            wall_travel=wall_way(self._almanac.year),
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span),

@@ -115,4 +115,4 @@ class Outings:
         named = bool(climber.rock_days or climber.rock_minutes)
         if named and day.weekday() not in climber.rock_weekdays:
             return None
-        return self._dates.window(day, away=False)
+        return self._dates.window(day, away=False, travel=climber.rock_travel_minutes)

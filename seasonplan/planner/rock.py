@@ -20,6 +20,7 @@ from seasonplan.recipes import Recipe
 from seasonplan.reference import composing, response_table, rock_day_table
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Discipline, RockRole, Style
+from seasonplan.year import rock_way
 
 LONG = (Discipline.MULTIPITCH, Discipline.MOUNTAIN, Discipline.ICE)
 ROCK = composing().rock
@@ -109,7 +110,8 @@ class RockCalendar:
         """The day as it would be, None where no recipe or no time is there for it."""
         discipline = one.spell.entry.discipline
         assert discipline is not None
-        window = self._dates.window(one.day, away=one.spell.is_trip)
+        travel = self._travel(one)
+        window = self._dates.window(one.day, away=one.spell.is_trip, travel=travel)
         easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
         recipe = easy
         if role is RockRole.PROJECT:
@@ -121,7 +123,6 @@ class RockCalendar:
         minutes = self._minutes(one, recipe, window, share=share)
         if minutes is None:
             return None
-        travel = 0 if one.spell.is_trip else self._almanac.year.climber.rock_travel_minutes
         worth = one.worth * (response_table().easy_day if role is RockRole.EASY else 1.0)
         return RockDay(
             day=one.day, entry=one.spell.entry.id, discipline=discipline, role=role,
@@ -129,13 +130,15 @@ class RockCalendar:
             counts=one.counts, away=one.spell.is_trip,
         )  # fmt: skip
 
+    def _travel(self, one: _Chance) -> int:
+        return 0 if one.spell.is_trip else rock_way(self._almanac.year, one.spell.entry.place)
+
     def _minutes(
         self, one: _Chance, recipe: Recipe, window: tuple[int, int], *, share: float
     ) -> int | None:
         """How long: what there is time for, no more than a share of a week's load."""
-        table, climber = rock_day_table(), self._almanac.year.climber
-        away = one.spell.is_trip
-        room = window[1] - window[0] - (0 if away else 2 * climber.rock_travel_minutes)
+        table, climber, away = rock_day_table(), self._almanac.year.climber, one.spell.is_trip
+        room = window[1] - window[0] - 2 * self._travel(one)
         if climber.rock_minutes and not away:
             wanted = climber.rock_minutes
         elif climber.rock_days or away:

@@ -71,11 +71,10 @@ class RockDates:
     def hurts(self, recipe: Recipe, day: date) -> bool:
         return harms(recipe, self._almanac, day, rules=self._rules)
 
-    def window(self, day: date, *, away: bool) -> tuple[int, int] | None:
+    def window(self, day: date, *, away: bool, travel: int) -> tuple[int, int] | None:
         """The longest time at the rock that no calendar takes, begun by daylight."""
         busy = sorted(self._taken.get(day, ()))
-        dusk = 60 * usual_hours()["daylight_ends"]
-        dusk -= 0 if away else self._almanac.year.climber.rock_travel_minutes
+        dusk = 60 * usual_hours()["daylight_ends"] - travel
         best: tuple[int, int] | None = None
         for start, end in self._almanac.rock_windows(day, away=away):
             at = start

@@ -20,11 +20,13 @@ from seasonplan.year.own_test import Better, OwnTest
 from seasonplan.year.recipe import Need, RecipeChange
 from seasonplan.year.refusal import Trouble
 from seasonplan.year.routine import FreeTime, Routine
-from seasonplan.year.wishes import SessionWishes
+from seasonplan.year.way import rock_place, rock_way, usual_place, wall_way
+from seasonplan.year.wishes import CalendarWishes, SessionWishes
 
 __all__ = [
     "ENTRY_FIELDS",
-    "Absence", "Before", "Better", "Climber", "Dated", "Entry", "FixedSession", "FreeTime", "Goal",
-    "Horizon", "Injury", "Need", "Outing", "OwnTest", "Pin", "RecipeChange", "Rock", "Routine",
-    "RuleChange", "Season", "SessionWishes", "Trip", "Trouble", "Window", "Year", "slug",
+    "Absence", "Before", "Better", "CalendarWishes", "Climber", "Dated", "Entry", "FixedSession",
+    "FreeTime", "Goal", "Horizon", "Injury", "Need", "Outing", "OwnTest", "Pin", "RecipeChange",
+    "Rock", "Routine", "RuleChange", "Season", "SessionWishes", "Trip", "Trouble", "Window", "Year",
+    "rock_place", "rock_way", "slug", "usual_place", "wall_way",
 ]  # fmt: skip

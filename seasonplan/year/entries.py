@@ -8,13 +8,13 @@ from __future__ import annotations
 import re
 from calendar import isleap
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from functools import cache
 from typing import Annotated, Any, Self
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
-from seasonplan.days import Span
+from seasonplan.days import Span, count_text
 from seasonplan.vocabulary import (
     BodyPart,
     Discipline,
@@ -195,18 +195,39 @@ class Window(Rock, Dated):
 
 
 class Trip(Dated):
-    """Days away from home; with a discipline and a place where one climbs."""
+    """Days away from home; with a discipline and a place where one climbs.
+
+    On the first and the last `travel_days` one is on the way, and does not climb.
+    """
 
     climbing: YesNo = True
     place: str = Field("", max_length=1000)
     discipline: Discipline | None = None
     chance: Chance = 0.6
     time_zone: str | None = None
+    travel_days: Annotated[int, Field(ge=0, le=7, strict=True)] = 0
 
     @field_validator("time_zone")
     @classmethod
     def _known_zone(cls, value: str | None) -> str | None:
         return value if value is None else known_zone(value)
+
+    @model_validator(mode="after")
+    def _leaves_days(self) -> Self:
+        if self.travel_days and 2 * self.travel_days >= self.span.length:
+            raise refuse(
+                found=f"`travel_days = {self.travel_days}` each way on a trip of "
+                f"{count_text(self.span.length, 'day')}",
+                wanted="a day at least that is not spent on the way",
+                do="Lower it, or leave it out.",
+            )
+        return self
+
+    @property
+    def there(self) -> Span:
+        """The days at the place, without those on the way."""
+        way = timedelta(days=self.travel_days)
+        return Span(self.span.first + way, self.span.after - way)
 
     @model_validator(mode="after")
     def _says_what(self) -> Self:

@@ -279,12 +279,14 @@ def _dated(first: date) -> str:
 #building_from = {day(1)}
 #full_from = {day(3)}
 
-# Where a place is, which way its wall looks (0 north, 90 east), and what a good day is for you
-# there. With records of past weather, `seasonplan conditions` works out the chances from these.
+# Where a place is, how far from home (minutes, one way), which way its wall looks (0 north, 90
+# east), and what a good day is for you there. With records of past weather, `seasonplan
+# conditions` works out the chances from these. what = "wall" is where you train, "home" is home.
 #[[place]]
 #name = "Harrow Cleft"
 #latitude = 47.6
 #longitude = 14.2
+#travel_minutes = 75
 #aspect = 10
 #[[place.good]]
 #temperature = [2, 15]
@@ -316,7 +318,16 @@ def _sessions(answers: Answers) -> str:
 {off}spread = "{spread.value}"
 #has = ["hangboard", "wall", "home wall", "board", "weights", "partner"]
 #busy = []
+#busy_margin_minutes = 15
+#tentative_is_free = true
 #alarm_minutes = 30
+
+# How a calendar shows the plan: a training day as one event; blocks "whole", on their "first day",
+# or in "weeks", a line for each; and whether the way to wall and rock is part of a session.
+#[calendar]
+#one_event_a_day = true
+#blocks = "first day"
+#way = false
 
 # A session that you add. To move or skip one of the plan, name it instead of a recipe:
 # session = "its id", then a day and a start, or skip = true.

@@ -33,7 +33,7 @@ from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import Trouble, refuse, shown
 from seasonplan.year.routine import Routine
 from seasonplan.year.sense import troubles
-from seasonplan.year.wishes import SessionWishes
+from seasonplan.year.wishes import CalendarWishes, SessionWishes
 
 SCHEMA = 1
 SHORTEST_WEEKS, LONGEST_WEEKS = 4, 104
@@ -204,6 +204,7 @@ class Year(Word):
     fixed_sessions: tuple[FixedSession, ...] = Field((), alias="session")
     tests: tuple[OwnTest, ...] = Field((), alias="test")
     sessions: SessionWishes = SessionWishes()
+    calendar: CalendarWishes = CalendarWishes()
     recipes: dict[str, RecipeChange] = Field(default_factory=dict)
     rules: dict[str, RuleChange] = Field(default_factory=dict)
 

@@ -1,4 +1,4 @@
-"""A place with rock: where it is, which way its wall looks, its weather records, what is good.
+"""A place: where it is and how far; of rock its aspect, weather records and what is good.
 
 What counts as good is the climber's preference. Knows no record's content and no chance.
 """
@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from seasonplan.vocabulary import Discipline, Word
+from seasonplan.vocabulary import Discipline, PlaceIs, Word
 from seasonplan.year.entries import Entry, Rock, known_zone, known_zones, slug
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
@@ -174,13 +174,16 @@ class Good(Word):
 
 
 class Place(Entry):
-    """A place with rock. `aspect`: the way the wall looks, 0 north, 90 east, 180 south.
+    """A place with rock, the wall you train on, or home. `travel_minutes` from home, one way.
 
-    `steepness`: 90 upright, less a slab, more an overhang. Degrees all.
+    `aspect`: the way the rock looks, 0 north, 90 east, 180 south; `steepness`: 90 upright, less a
+    slab, more an overhang. Degrees all.
     """
 
     latitude: Annotated[float, Field(ge=-90, le=90)]
     longitude: Annotated[float, Field(ge=-180, le=180)]
+    what: PlaceIs = PlaceIs.ROCK
+    travel_minutes: Annotated[int, Field(ge=0, le=600, strict=True)] | None = None
     aspect: Annotated[float, Field(ge=0, le=360)] | None = None
     steepness: Annotated[float, Field(ge=0, le=180)] = 90.0
     time_zone: Zone | None = None

@@ -1,4 +1,4 @@
-"""What the climber wishes of the sessions: spread of the finger dose, what there is, alarms."""
+"""What the climber wishes: of sessions (spread, what there is, alarms) and of calendars."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from seasonplan.vocabulary import Spread, Word
+from seasonplan.vocabulary import BlocksAs, Spread, Word
+from seasonplan.year.entries import YesNo
 from seasonplan.year.recipe import Need
 
 USUAL_NEEDS = (Need.HANGBOARD, Need.WALL, Need.WEIGHTS, Need.PARTNER)
@@ -30,15 +31,30 @@ class SessionWishes(Word):
     """How sessions are filled in.
 
     `spread_for` names a kind of block or the id of one; `has` is what there is to train on;
-    `busy` names calendar files of busy time, from the folder of the year.
+    `busy` names calendar files of busy time, from the folder of the year; `busy_margin_minutes`
+    are kept clear around each appointment in them, and with `tentative_is_free` what is not
+    certain takes no time.
     """
 
     spread: Split = Spread.FEW_AND_LONG
     spread_for: dict[str, Split] = Field(default_factory=dict)
     has: tuple[Need, ...] = USUAL_NEEDS
     busy: tuple[str, ...] = ()
+    busy_margin_minutes: Annotated[int, Field(ge=0, le=240, strict=True)] = 0
+    tentative_is_free: YesNo = False
     alarm_minutes: Annotated[int, Field(ge=0, le=1440)] | None = None
 
     def spread_in(self, block_id: str, kind: str) -> Spread:
         """The spread for one block: its own, else that of its kind, else the usual one."""
         return self.spread_for.get(block_id, self.spread_for.get(kind, self.spread))
+
+
+class CalendarWishes(Word):
+    """How calendars show the plan; nothing of it asks for another plan.
+
+    `way`: the way to wall and rock and back is part of a session's event.
+    """
+
+    one_event_a_day: YesNo = False
+    blocks: BlocksAs = BlocksAs.WHOLE
+    way: YesNo = True

@@ -13,6 +13,7 @@ from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Need
 from seasonplan.rules import Rule
+from seasonplan.year import Season, Window, rock_way, wall_way
 
 DAY_MINUTES = 24 * 60
 
@@ -49,12 +50,15 @@ def _misplaced(table: Timetable, session: Session) -> str:
 
 def _travel(table: Timetable, session: Session) -> tuple[int, int]:
     """Minutes of travel before and after a session."""
-    climber, recipe = table.sheet.year.climber, table.recipe(session)
+    year, recipe = table.sheet.year, table.recipe(session)
     if session.role is not None:
-        return climber.rock_travel_minutes, climber.rock_travel_minutes
+        rock = year.entry(session.rock) if session.rock else None
+        to = rock_way(year, rock.place) if isinstance(rock, (Season, Window)) else None
+        minutes = year.climber.rock_travel_minutes if to is None else to
+        return minutes, minutes
     wall = recipe is not None and Need.WALL in recipe.needs
-    home = Need.HOME_WALL in table.sheet.year.sessions.has
-    minutes = climber.wall_travel_minutes if wall and not home else 0
+    home = Need.HOME_WALL in year.sessions.has
+    minutes = wall_way(year) if wall and not home else 0
     return minutes, minutes
 
 
