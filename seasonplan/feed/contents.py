@@ -15,7 +15,8 @@ from datetime import UTC, datetime, timedelta
 
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.sessions import notes_by_session
-from seasonplan.feed.drawing import year_picture
+from seasonplan.feed.drawing import NARROW, WIDE, year_picture
+from seasonplan.feed.links import Pages
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
 from seasonplan.ical.shown import Shown
@@ -68,8 +69,15 @@ class Contents:
     plan: Plan
     parts: Mapping[Part, Body]
     picture: str
+    narrow_picture: str
     layers: frozenset[Layer]
     shown: Mapping[str, Shown]  # number and stamp of each event, by UID
+    pages: Pages | None = None
+
+    def calendar(self, part: Part, secret: str) -> bytes:
+        """A calendar as it is had under its secret."""
+        content = self.parts[part].content
+        return self.pages.filled(content, secret) if self.pages else content
 
 
 def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[str, str]:
@@ -83,12 +91,19 @@ def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[
 
 
 def shown_by(
-    year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime
+    year: Year,
+    plan: Plan,
+    wish: Wish,
+    *,
+    before: Mapping[str, Shown],
+    now: datetime,
+    has_links: bool = False,
 ) -> dict[str, Shown]:
     """Number and stamp of each event under a wish, by what was shown `before`."""
     return shown(
         year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
+        has_links=has_links,
     )  # fmt: skip
 
 
@@ -101,9 +116,15 @@ def files_by(year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown]) -> 
 
 
 def part_bytes(
-    year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None
+    year: Year,
+    plan: Plan,
+    part: Part,
+    wish: Wish,
+    *,
+    known: Mapping[str, Shown] | None = None,
+    pages: Pages | None = None,
 ) -> bytes:
-    """One calendar of a plan."""
+    """One calendar of a plan; links to `pages` have a place for its secret."""
     look = LOOKS[part]
     layers = look.layers & wish.layers
     return calendar_bytes(
@@ -118,6 +139,7 @@ def part_bytes(
         sessions_busy=wish.sessions_busy,
         alarm_minutes=wish.alarm(year),
         known=known,
+        link=pages.link if pages else None,
     )
 
 
@@ -146,19 +168,24 @@ def contents_of(
     now: datetime,
     seen: Mapping[str, Seen],
     before: Mapping[str, Shown] | None = None,
+    pages: Pages | None = None,
 ) -> Contents:
     """All contents of a plan; `seen` tells since when what is unchanged is so, `before` what was
-    shown of each event the last time."""
-    known = shown_by(year, plan, wish, before=before or {}, now=now)
+    shown of each event the last time, `pages` where events have a page."""
+    has_links = pages is not None
+    known = shown_by(year, plan, wish, before=before or {}, now=now, has_links=has_links)
     parts = {
         part: body(
-            part_bytes(year, plan, part, wish, known=known),
+            part_bytes(year, plan, part, wish, known=known, pages=pages),
             before=seen.get(part.value), now=now, media_type=CALENDAR,
         )
         for part in Part
     }  # fmt: skip
-    picture = year_picture(year, plan.current.blocks, layers=wish.layers)
-    return Contents(year, plan, parts, picture, wish.layers, known)
+    wide, narrow = (
+        year_picture(year, plan.current.blocks, layers=wish.layers, scale=scale)
+        for scale in (WIDE, NARROW)
+    )
+    return Contents(year, plan, parts, wide, narrow, wish.layers, known, pages)
 
 
 def seen_in(contents: Contents) -> dict[str, Seen]:
@@ -187,8 +214,10 @@ class Shelf:
         shown: Mapping[str, Shown] | None = None,
         keep: Callable[[Contents], None] = lambda contents: None,
         tell: Callable[[str], None] = lambda text: None,
+        pages: Pages | None = None,
     ) -> None:
         self._load, self._mark, self._wish, self._now = load, mark, wish, now
+        self._pages = pages
         self._seen, self._shown = dict(seen or {}), dict(shown or {})
         self._keep, self._tell = keep, tell
         self._lock = threading.Lock()
@@ -213,8 +242,9 @@ class Shelf:
         try:
             year, plan = self._load()
             made = contents_of(
-                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown
-            )
+                year, plan, wish=self._wish, now=self._now(), seen=self._seen,
+                before=self._shown, pages=self._pages,
+            )  # fmt: skip
         except Exception as error:
             if self._contents is None:
                 raise

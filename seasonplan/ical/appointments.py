@@ -38,6 +38,7 @@ class Appointment:
     place: str = ""
     busy: bool = True
     alarm_minutes: int | None = None
+    url: str = ""
 
 
 def appointments(

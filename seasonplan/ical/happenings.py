@@ -40,6 +40,7 @@ class Happening:
     description: str = ""
     place: str = ""
     busy: bool = False
+    url: str = ""
 
 
 def happenings(
