@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from seasonplan.days import Span
+from seasonplan.days import Span, day_month_text, weekday_text
 from seasonplan.diary import DiaryEntry
 from seasonplan.explain.agenda import Agenda, Day, outside_text
 from seasonplan.explain.diary import entry_text
@@ -27,7 +27,6 @@ from seasonplan.explain.sessions import (
     why_text,
 )
 from seasonplan.explain.week import aim_text, standing_text
-from seasonplan.explain.words import day_text
 from seasonplan.ical.appointments import CATEGORY, UNWELL, tells_of_health
 from seasonplan.ical.happenings import BLOCK_LAYERS
 from seasonplan.ical.layers import Layer
@@ -42,6 +41,7 @@ HIDDEN = {
     Layer.WINDOWS: "windows", Layer.INJURIES: "injuries",
 }  # fmt: skip
 GIVEN_LAYERS = {Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES}
+LEAVE_OUT = "! Leave it out."
 SEE_HOME = "! Leave it out as it stands here: `seasonplan today` says why."
 WISHED = "A session you wished is left out: `seasonplan today` says why."
 
@@ -49,7 +49,8 @@ WISHED = "A session you wished is left out: `seasonplan today` says why."
 @dataclass(frozen=True, slots=True)
 class SessionTold:
     """One session. `facts` is how long, how hard and with what; `refusal` that it must be left
-    out; `brief` what to do and what is new; `steps` the whole how-to, each with its heading."""
+    out; `brief` what to do and what is new; `steps` the whole how-to, each with its heading;
+    `mind` what to mind in it."""
 
     session: Session
     title: str
@@ -64,7 +65,8 @@ class SessionTold:
 
 @dataclass(frozen=True, slots=True)
 class DayTold:
-    """One day. `free` says why there is no session; `mind` has what is forbidden now first."""
+    """One day. `free` says why there is no session, `not_yet` what is forbidden because of what
+    is hurt, `mind` what else to mind."""
 
     day: date
     standing: str
@@ -72,6 +74,7 @@ class DayTold:
     free: str
     sessions: tuple[SessionTold, ...]
     left_out: tuple[str, ...]
+    not_yet: tuple[str, ...]
     mind: tuple[str, ...]
 
 
@@ -117,8 +120,18 @@ class DayTeller:
             free=self._free(found),
             sessions=tuple(map(self.session, sessions)),
             left_out=self._left_out(day),
-            mind=tuple(self._mind(sessions, found.block, Span.through(day, day))),
+            not_yet=self.not_yet(day),
+            mind=tuple(self._mind(sessions)),
         )
+
+    def not_yet(self, day: date) -> tuple[str, ...]:
+        """What is forbidden on a day because of what is hurt, where that may be told."""
+        if not self._health:
+            return ()
+        found = self._whole.on(day)
+        general = (caution("general"), *self._mind(found.sessions))
+        told = self._whole.cautions(found.sessions, [found.block], days=Span.through(day, day))
+        return tuple(text for text in told if text not in general)
 
     def aim(self, day: date) -> str:
         """What the week of a day is for; empty where that is not shown."""
@@ -193,13 +206,11 @@ class DayTeller:
             return ""
         return why_text(session, block, self.year, goals=self._goals.get(session.block, ()))
 
-    def _mind(self, sessions: Sequence[Session], block: Block | None, days: Span) -> Iterator[str]:
-        if self._health:
-            yield from self._whole.cautions(sessions, [block], days=days)
-            return
-        known = [one for one in sessions if not self._is_private(one)]
+    def _mind(self, sessions: Sequence[Session]) -> Iterator[str]:
+        """Of the sessions alone; what all pages say stands at their end."""
+        known = [one for one in sessions if self._health or not self._is_private(one)]
         for text in self._agenda.cautions(known, []):
-            if text != caution("injury"):
+            if text not in (caution("injury"), caution("general")):
                 yield text
 
     def _is_private(self, session: Session) -> bool:
@@ -220,6 +231,6 @@ def _steps(text: Any) -> Iterator[tuple[str, tuple[str, ...]]]:
 
 
 def heading_text(day: date, today: date) -> str:
-    """Such as "Today, Tue 9 Mar 2027"."""
+    """Such as "Today, Tue 9 Mar"."""
     word = {0: "Today, ", 1: "Tomorrow, "}.get((day - today).days, "")
-    return f"{word}{day_text(day)}"
+    return f"{word}{weekday_text(day)} {day_month_text(day)}"

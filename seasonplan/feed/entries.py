@@ -43,12 +43,14 @@ class Present:
 
 
 class Entry(NamedTuple):
-    """One event: when it is, what its calendar says; of a session all there is to it."""
+    """One event: when it is, what its calendar says; of a session all there is to it, and what
+    is not yet on its day."""
 
     uid: str
     title: str
     when: str
     lines: tuple[str, ...]
+    not_yet: tuple[str, ...]
     session: SessionTold | None
     event: Happening | Appointment
 
@@ -87,9 +89,10 @@ class Entries:
         told = self.teller.session(session) if session else None
         if told is None or session is None:
             lines = tuple(event.description.split("\n")) if event.description else ()
-            return Entry(uid, event.title, _days(event), lines, None, event)
+            return Entry(uid, event.title, _days(event), lines, (), None, event)
         when = f"{day_text(session.day)}, {told.when}"
-        return Entry(uid, told.title, when, (told.facts,), told, event)
+        not_yet = self.teller.not_yet(session.day)
+        return Entry(uid, told.title, when, (told.facts,), not_yet, told, event)
 
     def uid_of(self, session: Session) -> str:
         return session_uid(self._contents.plan.calendar_key, session)

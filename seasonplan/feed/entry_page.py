@@ -11,7 +11,7 @@ from seasonplan.explain.sessions import EFFORTS
 from seasonplan.explain.week import ASKED
 from seasonplan.feed.answers import DONE, SKIPPED
 from seasonplan.feed.entries import Entry
-from seasonplan.feed.style import document, listed, paragraph
+from seasonplan.feed.style import document, listed, paragraph, set_apart
 from seasonplan.ical.text import one_line
 from seasonplan.injury import words
 from seasonplan.reference import caution
@@ -63,6 +63,7 @@ def _told(entry: Entry, *, level: int) -> Iterator[str]:
     told = entry.session
     yield paragraph(told.refusal, kind="warn") if told else ""
     yield from map(paragraph, entry.lines)
+    yield set_apart("Not yet", entry.not_yet)
     if told is None:
         return
     below = level + 1
@@ -70,8 +71,7 @@ def _told(entry: Entry, *, level: int) -> Iterator[str]:
         yield f"<h{below}>{escape(heading)}</h{below}>"
         yield listed(lines) if len(lines) > 1 else paragraph(lines[0])
     yield f"<h{below}>Why</h{below}>{paragraph(told.why)}" if told.why else ""
-    if told.mind:
-        yield f'<div class="mind"><h3>Take care</h3>{listed(told.mind)}</div>'
+    yield set_apart("Take care", told.mind)
 
 
 def _form(entry: Entry, token: str, *, again: bool) -> Iterator[str]:

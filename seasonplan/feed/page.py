@@ -9,18 +9,18 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from html import escape
 
-from seasonplan.days import ONE_DAY, day_month_text, day_text, weekday_text
+from seasonplan.days import ONE_DAY, dates_text, day_month_text, day_text, weekday_text
 from seasonplan.diary import DiaryEntry
-from seasonplan.explain.day_told import DayTold, SessionTold, heading_text
+from seasonplan.explain.day_told import LEAVE_OUT, DayTold, SessionTold, heading_text
 from seasonplan.explain.sessions import effort_text
-from seasonplan.explain.words import block_name, span_text
+from seasonplan.explain.words import block_name
 from seasonplan.feed.address import part_secret
 from seasonplan.feed.contents import Body, Contents, Seen, body
 from seasonplan.feed.drawing import shown_blocks
 from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.qr import qr_svg
-from seasonplan.feed.style import HTML, document, listed, paragraph
+from seasonplan.feed.style import HTML, document, paragraph, set_apart
 from seasonplan.ical.text import one_line
 from seasonplan.reference import caution
 
@@ -44,11 +44,11 @@ WEBCAL = (
 )
 ON_THE_WEB = (
     "A calendar on the web fetches from its own servers, which cannot reach your home network: "
-    "publish to a place that they reach, with seasonplan publish."
+    "publish to a place that they reach, with `seasonplan publish`."
 )
 SECRET = (
-    "These links are secret: who has one can read that calendar. If one gets out, make new ones "
-    "with seasonplan serve --new-address."
+    "These links are secret: who has one can read that calendar. If one gets out, make new ones: "
+    "`seasonplan serve --new-address`."
 )
 ANSWERS = "Answers are let in: who has a link can also write into your diary."
 DAYS_AHEAD = 14  # of a page that does not know what day it is when somebody looks
@@ -106,15 +106,16 @@ def page(
 
     Without `present` it is written once and read on any day: it then names days, not today.
     """
-    days = _Days(entries, present, today)
+    days = _Days(entries, present, today, answers=answers)
     return document(
         _heading(contents),
         f"<h1>{escape(_heading(contents))}</h1>",
+        '<p><a href="#subscribe">Subscribe</a> · <a href="#year">The year</a></p>',
         *(days.now_and_week() if present else days.ahead()),
         *_subscribe(links),
         paragraph(ANSWERS) if answers else "",
         *_on_another(own),
-        f"<h2>The year</h2><figure>{contents.picture}{contents.narrow_picture}</figure>",
+        f"<h2 id=year>The year</h2><figure>{contents.picture}{contents.narrow_picture}</figure>",
         "<h2>The blocks in words</h2><table class=blocks><thead><tr><th scope=col>Block</th>"
         "<th scope=col>Days</th></tr></thead><tbody>",
         *_rows(contents),
@@ -134,8 +135,11 @@ def _heading(contents: Contents) -> str:
 class _Days:
     """The days of the page; `present` of None knows no diary, and links nowhere."""
 
-    def __init__(self, entries: Entries, present: Present | None, today: date) -> None:
+    def __init__(
+        self, entries: Entries, present: Present | None, today: date, *, answers: bool
+    ) -> None:
         self._entries, self._present, self._today = entries, present, today
+        self._answers = answers
         self._teller = entries.teller
 
     def now_and_week(self) -> Iterator[str]:
@@ -159,7 +163,7 @@ class _Days:
         told = [self._teller.day(day) for day in days if day in self._teller.year.span]
         yield f"<h2>From {escape(day_text(self._today))}</h2>"
         yield from self._table(told)
-        yield listed(list(dict.fromkeys(text for one in told for text in _own(one.mind))))
+        yield set_apart("Take care", [text for one in told for text in (*one.not_yet, *one.mind)])
         yield paragraph(AHEAD.format(day=day_text(self._today)), kind="soft")
 
     def _card(self, told: DayTold) -> Iterator[str]:
@@ -167,12 +171,12 @@ class _Days:
         yield f'<section class="day{now}"><h2>{escape(heading_text(told.day, self._today))}</h2>'
         for text in (told.standing, told.remarks):
             yield paragraph(text, kind="soft")
+        yield set_apart("Not yet", told.not_yet)
         yield paragraph(told.free)
         for one in told.sessions:
             yield from self._session(one)
         yield "".join(paragraph(text, kind="warn") for text in told.left_out)
-        if _own(told.mind):
-            yield f'<div class="mind"><h3>Take care</h3>{listed(_own(told.mind))}</div>'
+        yield set_apart("Take care", told.mind)
         yield "</section>"
 
     def _session(self, one: SessionTold) -> Iterator[str]:
@@ -185,7 +189,9 @@ class _Days:
             yield f'<a class="go" href="{self._uid(one)}">{escape(self._asking(one))}</a>'
 
     def _asking(self, one: SessionTold) -> str:
-        return "Step by step" if one.steps else "More"
+        assert self._present is not None
+        asked = self._answers and self._present.has_come(one.session, self._teller.year)
+        return ("Step by step" if one.steps else "More") + (", and answer" if asked else "")
 
     def _table(self, days: list[DayTold] | tuple[DayTold, ...]) -> Iterator[str]:
         yield '<table class="week"><tbody>'
@@ -200,8 +206,8 @@ class _Days:
         yield "</tbody></table>"
 
     def _line(self, one: SessionTold) -> str:
-        effort = escape(effort_text(one.session.rpe))
-        warn = f'<br><span class="warn">{escape(one.refusal)}</span>' if one.refusal else ""
+        effort = escape(effort_text(one.session.rpe, short=True))
+        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if one.refusal else ""
         did = self._entry(one)
         done = f" <b>{escape(did.kind.value)}</b>" if did else ""
         when = escape(one.when)
@@ -220,11 +226,6 @@ class _Days:
     def _done(self, one: SessionTold) -> str:
         did = self._entry(one)
         return f"In your diary: {self._teller.diary_text(did)}" if did else ""
-
-
-def _own(texts: tuple[str, ...]) -> list[str]:
-    """The cautions but the general one, which ends every page."""
-    return [text for text in texts if text != caution("general")]
 
 
 # --- subscribing ------------------------------------------------------------------------------
@@ -276,4 +277,4 @@ def _on_another(own: str) -> Iterator[str]:
 def _rows(contents: Contents) -> Iterator[str]:
     for block in shown_blocks(contents.plan.current.blocks, contents.layers):
         name = escape(one_line(block_name(block, contents.year)))
-        yield f"<tr><td>{name}</td><td>{escape(span_text(block.span))}</td></tr>"
+        yield f"<tr><td>{name}</td><td>{escape(dates_text(block.span))}</td></tr>"

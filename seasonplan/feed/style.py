@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
+from collections.abc import Sequence
 from html import escape
 
 from seasonplan.feed.answer import BARE_POLICY
@@ -22,10 +24,12 @@ STYLE = """
 body{margin:0 auto;max-width:62rem;padding:1rem 16px 3rem;background:var(--paper);
 color:var(--ink);font:1rem/1.5 Georgia,serif;overflow-wrap:break-word}
 h1{font-size:1.5rem;font-weight:normal;line-height:1.25;margin:.3rem 0 1rem}
-h2{font-size:1.2rem;margin:2rem 0 .6rem;line-height:1.3}h3{font-size:1.05rem;margin:1rem 0 .2rem}
+h2{font-size:1.15rem;margin:2rem 0 .6rem;line-height:1.3}h3{font-size:1.05rem;margin:1rem 0 .2rem}
 p{margin:.35rem 0;max-width:42rem}a{color:var(--link)}code{overflow-wrap:anywhere}
+.cmd{white-space:nowrap}
 ul{margin:.3rem 0;padding-left:1.2rem;max-width:42rem}li{margin:.3rem 0}
-.days{display:grid;gap:1rem}@media(min-width:56rem){.days{grid-template-columns:1fr 1fr}}
+.days{display:grid;gap:1rem;align-items:start}
+@media(min-width:56rem){.days{grid-template-columns:1fr 1fr}}
 .day{background:var(--card);border:1px solid var(--line);border-radius:10px;
 padding:.8rem 1rem 1rem}.day h2{margin:0 0 .3rem}
 .now{border:2px solid var(--ink)}
@@ -67,6 +71,7 @@ background:var(--card);border:1px solid var(--line);border-radius:8px}
 .rates{grid-template-columns:repeat(6,1fr)}}
 :focus-visible{outline:3px solid var(--warn);outline-offset:2px}
 """
+_TYPED = re.compile("`([^`<>]{1,60})`")
 _HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 PAGE_POLICY = f"{BARE_POLICY}; style-src 'sha256-{_HASH}'"
 FORM_POLICY = PAGE_POLICY.replace("form-action 'none'", "form-action 'self'")
@@ -91,13 +96,24 @@ def document(title: str, *inside: str, referrer: str = "no-referrer") -> str:
     )
 
 
-def listed(texts: tuple[str, ...] | list[str]) -> str:
+def listed(texts: Sequence[str]) -> str:
     """A list of bare texts; nothing where there are none."""
-    items = "".join(f"<li>{escape(text)}</li>" for text in texts)
+    items = "".join(f"<li>{_text(text)}</li>" for text in texts)
     return f"<ul>{items}</ul>" if items else ""
+
+
+def set_apart(heading: str, texts: Sequence[str]) -> str:
+    """What must not be missed, each once; nothing where there is nothing."""
+    told = listed(list(dict.fromkeys(texts)))
+    return f'<div class="mind"><h3>{escape(heading)}</h3>{told}</div>' if told else ""
 
 
 def paragraph(text: str, *, kind: str = "") -> str:
     """A paragraph of bare text; nothing where it is empty."""
     look = f' class="{kind}"' if kind else ""
-    return f"<p{look}>{escape(text)}</p>" if text else ""
+    return f"<p{look}>{_text(text)}</p>" if text else ""
+
+
+def _text(text: str) -> str:
+    """Bare text; what stands in backquotes is to be typed."""
+    return _TYPED.sub(r'<code class="cmd">\1</code>', escape(text))
