@@ -95,7 +95,7 @@ def test_where_the_feed_is_encrypted_links_and_codes_are_https(
     base = f"{scheme}://me.example:8642"
     body = page_body(contents, Present(NOW), page_secret=SECRET, base=base)
     html = body.content.decode()
-    page, links = f"{scheme}://me.example:8642/{SECRET}/", re.findall(r'rel="noreferrer" href="([^"]+)"', html)
+    page, links = f"{base}/{SECRET}/", re.findall(r'rel="noreferrer" href="([^"]+)"', html)
     assert len(links) == len(Part) and all(one.startswith(f"{first}://me.example") for one in links)
     assert _codes(html) == {page, *links}
     assert ("an app takes nothing but webcal: links" in html) == (scheme == "https")

@@ -12,7 +12,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from time import monotonic
 from typing import NamedTuple, TypeVar
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qs
 
 from seasonplan.diary import DiaryEntry
 from seasonplan.plan import Session
@@ -121,10 +121,9 @@ def _from_here(headers: Mapping[str, str], scheme: str) -> bool:
     origin, site = headers.get("origin"), headers.get("sec-fetch-site")
     if site is not None and site != "same-origin":
         return False
-    if origin is None:
+    if origin in (None, "null"):  # hidden for privacy, or by an old browser
         return site is not None
-    parts = urlsplit(origin)
-    return parts.scheme == scheme and parts.netloc == headers.get("host", "")
+    return origin == f"{scheme}://{headers.get('host', '')}"
 
 
 def fields_of(content: bytes) -> dict[str, str]:
