@@ -15,6 +15,7 @@ from test_clients import folder
 from seasonplan.feed.entries import Present
 from seasonplan.feed.page import page_body
 from seasonplan.feed.parts import Part
+from seasonplan.ical import session_uid
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 
@@ -24,7 +25,8 @@ def test_a_browser_that_is_let_run_no_script_draws_the_page_without_a_complaint(
     folder: Path, tmp_path: Path
 ) -> None:
     assert BROWSER is not None
-    with serving(folder) as served:
+    late = NOW.replace(year=2028, month=6)  # so that sessions can be answered
+    with serving(folder, take=lambda said: None, now=lambda: late) as served:
         policy = served.get(served.page).headers["content-security-policy"]
         assert "default-src 'none'" in policy and "script-src" not in policy
         flags = [
@@ -34,17 +36,23 @@ def test_a_browser_that_is_let_run_no_script_draws_the_page_without_a_complaint(
             "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
         ]  # fmt: skip
         shot = tmp_path / "page.png"
+        shown = served.shelf.contents().plan.current.sessions[0]
+        entry = served.page + session_uid(served.shelf.contents().plan.calendar_key, shown)
         seen = subprocess.run(
-            [BROWSER, *flags, f"--screenshot={shot}", "--window-size=1000,1400", served.page],
+            [BROWSER, *flags, f"--screenshot={shot}", "--window-size=360,740", served.page],
             capture_output=True, check=True, timeout=120,
         )  # fmt: skip
+        form = subprocess.run(
+            [BROWSER, *flags, "--dump-dom", entry], capture_output=True, check=True, timeout=120
+        )
         ran = subprocess.run(
             [BROWSER, *flags, "--dump-dom", served.page], capture_output=True, check=True,
             timeout=120,
         )  # fmt: skip
         codes = _codes(ran.stdout.decode())
         links = {f"webcal:{served.url(part).partition(':')[2]}" for part in Part}
-    log = (seen.stderr + ran.stderr).decode(errors="replace")
+    assert b'<form method="post"' in form.stdout and b"<script" not in form.stdout
+    log = (seen.stderr + ran.stderr + form.stderr).decode(errors="replace")
     assert "Content Security Policy" not in log and "CONSOLE" not in log, log
     assert shot.stat().st_size > 20_000
     dom = ran.stdout.decode()

@@ -7,10 +7,15 @@ from pathlib import Path
 
 import pytest
 from folder_maker import SESSIONS, planned
+from served import NOW
 from test_feed import replanned
 from test_publish import run
 
+from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
+from seasonplan.feed.contents import Wish, contents_of
+from seasonplan.feed.folder import publish_folder
+from seasonplan.feed.links import Pages
 from seasonplan.feed.private import load_private
 from seasonplan.ical.layers import Layer
 
@@ -51,6 +56,21 @@ def test_a_folder_holds_page_and_calendars_under_names_nobody_guesses(
         for file, uid in found:
             assert file.split("/")[0] == name.split("/")[0], "under its own secret"
             assert f'id="{uid}"' in files[file].decode()
+
+
+def test_the_days_on_a_published_page_lead_to_the_how_to_of_their_sessions(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target, base, now = tmp_path_factory.mktemp("web"), "https://web.example", NOW.replace(day=5)
+    contents = contents_of(
+        *accepted(folder), wish=Wish(), now=NOW, seen={}, pages=Pages(base, monthly=True)
+    )
+    hosted, _ = publish_folder(target, contents, None, wish=Wish(), now=now, base=base)
+    page = (target / hosted.inside / "index.html").read_text(encoding="utf-8")
+    found = re.findall(r'href="\.\./([^"#]+)#([^"]+)"', page)
+    assert len(found) == 3, "the sessions of the days to come"
+    for file, uid in found:
+        assert f'id="{uid}"' in (target / file).read_text(encoding="utf-8")
 
 
 def test_a_folder_whose_address_nobody_said_has_no_links_in_its_events(

@@ -22,6 +22,7 @@ from seasonplan.feed.links import month_file
 from seasonplan.feed.page import link, page
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.private import Hosted
+from seasonplan.plan import Session
 
 PAGE_FILE = "index.html"
 
@@ -80,9 +81,15 @@ def _files(
                 yield f"{secret}/{name}", html.encode()
     links = [(part, link(base or "..", inside, part)) for part in Part]
     own = f"{base}/{inside}/" if base else ""
+    entries = Entries(contents, present)
+
+    def to(session: Session) -> str:
+        months = f"../{part_secret(inside, Part.ALL)}"
+        return f"{months}/{session.day:%Y-%m}.html#{entries.uid_of(session)}"
+
     html = page(
-        contents, Entries(contents, present), today=present.today(contents.year), links=links,
-        own=own,
+        contents, entries, today=present.today(contents.year), links=links, own=own,
+        to=to if contents.pages else None,
     )  # fmt: skip
     yield f"{inside}/{PAGE_FILE}", html.encode()
 

@@ -5,7 +5,7 @@ Every text of the climber goes through one escape; what the sentences say is `ex
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from html import escape
 
@@ -22,6 +22,7 @@ from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.qr import qr_svg
 from seasonplan.feed.style import HTML, document, paragraph, set_apart
 from seasonplan.ical.text import one_line
+from seasonplan.plan import Session
 from seasonplan.reference import caution
 
 SLOW = (
@@ -67,7 +68,7 @@ def page_body(
     entries, today = Entries(contents, present), present.today(contents.year)
     html = page(
         contents, entries, today=today, links=links, own=f"{base}/{page_secret}/",
-        present=present, answers=answers,
+        present=present, answers=answers, to=entries.uid_of,
     )  # fmt: skip
     return body(html.encode(), before=before, now=present.now, media_type=HTML)
 
@@ -101,16 +102,18 @@ def page(
     own: str = "",
     present: Present | None = None,
     answers: bool = False,
+    to: Callable[[Session], str] | None = None,
 ) -> str:
     """The page. A link without a scheme is beside the page, and gets no code for the camera.
 
-    Without `present` it is written once and read on any day: it then names days, not today.
+    Without `present` it is written once and read on any day: it then names days, not today. `to`
+    leads to a session, where that has a page.
     """
-    days = _Days(entries, present, today, answers=answers)
+    days = _Days(entries, present, today, answers=answers, to=to)
     return document(
         _heading(contents),
         f"<h1>{escape(_heading(contents))}</h1>",
-        '<p><a href="#subscribe">Subscribe</a> · <a href="#year">The year</a></p>',
+        '<p class="jump"><a href="#subscribe">Subscribe</a> · <a href="#year">The year</a></p>',
         *(days.now_and_week() if present else days.ahead()),
         *_subscribe(links),
         paragraph(ANSWERS) if answers else "",
@@ -133,13 +136,19 @@ def _heading(contents: Contents) -> str:
 
 
 class _Days:
-    """The days of the page; `present` of None knows no diary, and links nowhere."""
+    """The days of the page; `present` of None knows no diary."""
 
     def __init__(
-        self, entries: Entries, present: Present | None, today: date, *, answers: bool
+        self,
+        entries: Entries,
+        present: Present | None,
+        today: date,
+        *,
+        answers: bool,
+        to: Callable[[Session], str] | None,
     ) -> None:
-        self._entries, self._present, self._today = entries, present, today
-        self._answers = answers
+        self._present, self._today = present, today
+        self._answers, self._to = answers, to
         self._teller = entries.teller
 
     def now_and_week(self) -> Iterator[str]:
@@ -185,12 +194,13 @@ class _Days:
         yield paragraph(one.facts)
         yield from map(paragraph, one.brief)
         yield paragraph(self._done(one))
-        if self._present:
-            yield f'<a class="go" href="{self._uid(one)}">{escape(self._asking(one))}</a>'
+        if self._to:
+            href = escape(self._to(one.session), quote=True)
+            yield f'<a class="go" href="{href}">{escape(self._asking(one))}</a>'
 
     def _asking(self, one: SessionTold) -> str:
-        assert self._present is not None
-        asked = self._answers and self._present.has_come(one.session, self._teller.year)
+        present = self._present if self._answers else None
+        asked = present is not None and present.has_come(one.session, self._teller.year)
         return ("Step by step" if one.steps else "More") + (", and answer" if asked else "")
 
     def _table(self, days: list[DayTold] | tuple[DayTold, ...]) -> Iterator[str]:
@@ -215,10 +225,9 @@ class _Days:
 
     def _titled(self, one: SessionTold) -> str:
         title = escape(one_line(one.title))
-        return f'<a href="{self._uid(one)}">{title}</a>' if self._present else title
-
-    def _uid(self, one: SessionTold) -> str:
-        return escape(self._entries.uid_of(one.session), quote=True)
+        if self._to is None:
+            return title
+        return f'<a href="{escape(self._to(one.session), quote=True)}">{title}</a>'
 
     def _entry(self, one: SessionTold) -> DiaryEntry | None:
         return self._present.diary.get(one.session.id) if self._present else None

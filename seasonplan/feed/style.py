@@ -33,7 +33,7 @@ ul{margin:.3rem 0;padding-left:1.2rem;max-width:42rem}li{margin:.3rem 0}
 .day{background:var(--card);border:1px solid var(--line);border-radius:10px;
 padding:.8rem 1rem 1rem}.day h2{margin:0 0 .3rem}
 .now{border:2px solid var(--ink)}
-.soft{color:var(--soft)}.warn{color:var(--warn);font-weight:bold}
+.jump{margin:0 0 1rem}.soft{color:var(--soft)}.warn{color:var(--warn);font-weight:bold}
 .mind{border-left:4px solid var(--warn);padding:.1rem 0 .1rem .8rem;margin:.8rem 0 0}
 .mind h3{margin:0}
 .week{border-collapse:collapse;width:100%;max-width:42rem}
