@@ -425,19 +425,38 @@ def test_a_token_ends_after_an_hour_and_the_oldest_of_too_many_ends_first() -> N
         tokens.spend(third, A)
 
 
+def test_without_answers_the_diary_is_told_to_nobody(folder: Path) -> None:
+    Desk(folder).change(MarkDone(session="a", rpe=7, on=date(2027, 1, 5)))
+    for seen in (True, False):
+        present = replace(present_of(folder, diary=seen, tell=print)(), now=NOW)
+        with answering(folder, present=lambda known=present: known) as served:
+            assert ("effort 7 of 10" in page_of(served)) is seen
+            assert ("<b>done</b>" in ask(served.page).content.decode()) is seen
+
+
+def test_what_cannot_be_read_now_stays_as_it_was_and_is_told_once(folder: Path) -> None:
+    told: list[str] = []
+    present = present_of(folder, diary=True, tell=told.append)
+    Desk(folder).change(MarkDone(session="a", rpe=7, on=date(2027, 1, 5)))
+    known = present().diary
+    (folder / "diary.csv").write_text("date,kind\n2027-01-04,nonsense\n", encoding="utf-8")
+    for _ in range(3):
+        assert known.keys() == present().diary.keys() == {"a"}
+    assert len(told) == 1 and "diary.csv, line 2" in told[0]
+
+
 # --- many at once, and the end of it ----------------------------------------------------------
 
 
 @contextmanager
-def server(folder: Path, port: int) -> Iterator[subprocess.Popen[str]]:
+def server(folder: Path, port: int) -> Iterator[subprocess.Popen[bytes]]:
     """`seasonplan serve --answers` in a process of its own, up and answering."""
-    process = subprocess.Popen(
-        [
-            sys.executable, "-c", "from seasonplan.cli import main; main()", "serve", str(folder),
-            "--port", str(port), "--answers",
-        ],
-        stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
-    )  # fmt: skip
+    command = "from seasonplan.cli import main; main()"
+    options = ["serve", str(folder), "--port", str(port), "--answers"]
+    with (folder / "told").open("a") as told:
+        process = subprocess.Popen(
+            [sys.executable, "-c", command, *options], stdout=subprocess.DEVNULL, stderr=told
+        )
     for _ in range(600):
         try:
             ask(f"http://127.0.0.1:{port}/")
@@ -477,6 +496,9 @@ def test_answers_of_twenty_clients_and_a_kill_lose_nothing(tmp_path: Path) -> No
         for one in many_of_2020(many):
             if "In your diary" not in page_of(served, one):
                 client(one)
+    told = (folder / "told").read_text(encoding="utf-8")
+    assert told.count("Answers are let in: whoever has a link can write into your diary.") == 2
+    assert SECRET not in told and uid(many[0]) not in told
     rows = [row.session for row in diary(folder)]
     assert rows[: len(before)] == before and sorted(rows) == sorted(one.id for one in many)
 
