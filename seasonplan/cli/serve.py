@@ -234,9 +234,10 @@ def _links(base: str, secret: str) -> dict[str, Any]:
 
 
 def _show_links(base: str, secret: str, screen: Screen) -> None:
-    from seasonplan.feed.page import encrypted, link, offered
+    from seasonplan.feed.page import link
     from seasonplan.feed.parts import LOOKS, Part
     from seasonplan.feed.qr import qr_lines
+    from seasonplan.feed.subscribe import encrypted, offered
 
     page = f"{base}/{secret}/"
     screen.say("Your secret link, shown this once. Who has it can read your plan.")
