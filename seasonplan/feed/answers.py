@@ -101,11 +101,15 @@ class Tokens:
 
 
 def refuse_unfit(headers: Mapping[str, str], *, scheme: str) -> None:
-    """Refuse what no form of ours sends, before any of it is read. Raises Refused."""
+    """Refuse what no form of ours sends. Raises Refused."""
     if not _from_here(headers, scheme):
         raise Refused(403, ELSEWHERE)
     if headers.get("content-type", "").partition(";")[0].strip().lower() != FORM:
         raise Refused(415, f"Found another kind of content; wanted {FORM}.")  # 15.5.16
+
+
+def refuse_large(headers: Mapping[str, str]) -> None:
+    """Refuse what is too much to be read, or may be. Raises Refused."""
     length = headers.get("content-length", "")
     if "transfer-encoding" in headers or not (length.isascii() and length.isdigit()):
         raise Refused(411, "The length of the content is not said.")  # 15.5.12

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ from seasonplan.feed.room import Room
 from seasonplan.feed.style import PAGE_POLICY
 
 LONGEST_PATH = 200
+MOST_DRAINED, DRAIN_SECONDS = 65_536, 1.0
 NOTHING = "Nothing is here."
 LATER, RETRY_SECONDS = "Not to be had now; try again later.", "300"
 PAGE_FILES = ("", "index.html")
@@ -89,6 +91,8 @@ class Door:
         except Exception as error:  # told by its kind: a message might quote what was asked
             self._log(f"a mistake of ours: {type(error).__name__}")
             answer = refused(500, "This is a mistake of ours.")
+        if "Connection" in answer.headers:
+            await _drained(receive)
         content = b"" if request.method == "HEAD" else answer.content
         client = request.client.host if request.client else "?"
         what = asked.what or "unknown address"
@@ -174,6 +178,19 @@ class Door:
             before = Seen(digest=kept[2].digest, since=kept[2].since) if kept else None
             kept = self._kept[asked.what] = contents, (key, asked.secret), make(before)
         return kept[2]
+
+
+async def _drained(receive: Receive) -> None:
+    """Read what was sent and is not wanted, up to some: who is still sending when the line is
+    closed may never hear why."""
+    taken = 0
+    with suppress(TimeoutError):
+        async with asyncio.timeout(DRAIN_SECONDS):
+            while taken <= MOST_DRAINED:
+                message = await receive()
+                taken += len(message.get("body", b""))
+                if not message.get("more_body"):
+                    return
 
 
 def _calendar(contents: Contents, part: Part, secret: str) -> Body:

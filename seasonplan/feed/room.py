@@ -21,6 +21,7 @@ from seasonplan.feed.answers import (
     Tokens,
     answer_of,
     fields_of,
+    refuse_large,
     refuse_unfit,
 )
 from seasonplan.feed.answers import Answer as Said
@@ -104,9 +105,13 @@ class Room:
         if not self._allowed.take(client):
             return refused(429, "Too many answers at once; try again later.", Retry_After="60")
         try:
-            refuse_unfit(dict(request.headers), scheme=request.url.scheme)
-            fields = fields_of(await _content(request))
-            await self._taken(found, fields)
+            refuse_large(request.headers)
+            content = await _content(request)
+        except Refused as no:
+            return refused(no.status, str(no))
+        try:
+            refuse_unfit(request.headers, scheme=request.url.scheme)
+            await self._taken(found, fields_of(content))
         except Refused as no:
             return _no(no.status, str(no), path)
         except Stale:
@@ -147,4 +152,4 @@ async def _content(request: Request) -> bytes:
 def _no(status: int, words: str, path: str) -> Answer:
     title = "Not written down"
     html = words_page(title, words, path)
-    return unkept(html.encode(), policy=PAGE_POLICY, status=status, Connection="close")
+    return unkept(html.encode(), policy=PAGE_POLICY, status=status)
