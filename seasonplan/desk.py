@@ -169,13 +169,20 @@ class Desk(Opened):
         return self.change_between(*several, today=today)[1]
 
     def change_between(
-        self, *several: edits.AnEdit, today: date | None = None
+        self,
+        *several: edits.AnEdit,
+        today: date | None = None,
+        expecting: Callable[[edits.Draft], None] = lambda draft: None,
     ) -> tuple[edits.Draft, edits.Draft]:
-        """Do edits as `change` does; what stood just before, and what stands now."""
+        """Do edits as `change` does; what stood just before, and what stands now.
+
+        `expecting` sees what stands just before, each time that it is read, and may raise.
+        """
 
         def changed() -> tuple[edits.Draft, edits.Draft]:
             diary = store.load_diary(self.folder)
             before = self._draft(diary.text, today)
+            expecting(before)
             after = edits.together(before, several)
             self._put(after, diary)
             return before, after

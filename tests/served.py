@@ -23,7 +23,9 @@ from seasonplan.feed import listen
 from seasonplan.feed.address import address_of
 from seasonplan.feed.contents import Shelf, Wish
 from seasonplan.feed.door import Door
+from seasonplan.feed.entries import Present
 from seasonplan.feed.limits import Allowance
+from seasonplan.feed.links import Pages
 from seasonplan.feed.page import link
 from seasonplan.feed.parts import Part
 
@@ -76,14 +78,16 @@ def ask(url: str, *, method: str = "GET", body: str | None = None, **headers: st
 def serving(folder: Path, **options: Any) -> Iterator[Served]:
     """Our server, run as `seasonplan serve` runs it. Options are those of `Door` and `Wish`."""
     wish = options.pop("wish", Wish())
+    taken = listen.bound("127.0.0.1", 0)
+    tls = options.pop("tls", {})
+    base = f"{'https' if tls else 'http'}://127.0.0.1:{taken.getsockname()[1]}"
+    now = options.pop("now", lambda: NOW)
     shelf = Shelf(
         lambda: accepted(folder), lambda: marks(folder / "plan.json", folder / "year.toml"),
-        wish=wish,
-        now=options.pop("now", lambda: NOW),
+        wish=wish, now=now, pages=Pages(base),
     )  # fmt: skip
-    taken = listen.bound("127.0.0.1", 0)
-    served = Served(f"http://127.0.0.1:{taken.getsockname()[1]}", shelf)
-    tls = options.pop("tls", {})
+    served = Served(base, shelf)
+    options.setdefault("present", lambda: Present(now()))
     address = options.pop("address", lambda: address_of(SECRET))
     door = Door(shelf, address, base=served.base, log=served.log.append, **options)
     server = listen.server(door, taken.waiting, **tls)

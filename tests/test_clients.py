@@ -268,7 +268,7 @@ NAMES = {
     "REFRESH-INTERVAL", "X-PUBLISHED-TTL", "COLOR", "X-APPLE-CALENDAR-COLOR", "X-WR-TIMEZONE",
     "SUMMARY", "DESCRIPTION", "LOCATION", "DTSTART", "DTEND", "DTSTAMP", "SEQUENCE", "CATEGORIES",
     "TRANSP", "X-MICROSOFT-CDO-BUSYSTATUS", "RELATED-TO", "TZID", "TZOFFSETFROM", "TZOFFSETTO",
-    "TZNAME", "RRULE",
+    "TZNAME", "RRULE", "URL",
 }  # fmt: skip
 
 
@@ -282,6 +282,9 @@ def test_nothing_a_person_writes_becomes_a_line_of_its_own(folder: Path) -> None
     names = {re.split("[:;]", line)[0] for line in lines if line}
     assert names <= NAMES, names - NAMES
     assert raw.count(b"BEGIN:VEVENT\r\n") == len(truth(folder))
+    links = [line for line in lines if line.startswith("URL:")]
+    assert len(links) == len(truth(folder)), "and each link is ours"
+    assert all(line.startswith(f"URL:{served.base}/") for line in links)
     assert max(map(len, raw.split(b"\r\n"))) <= 75
     assert max(map(len, lines)) > 1_000, "a line of more than 1,000 letters is in there"
 

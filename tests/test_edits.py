@@ -29,6 +29,7 @@ from seasonplan.edits import (
 from seasonplan.edits.apply import DIARIES, TEXTS
 from seasonplan.edits.registry import UNION
 from seasonplan.errors import BadInput
+from seasonplan.vocabulary import BodyPart, Side
 
 NIGHTS = {"name": "Night shifts", "first": "2027-02-01", "last": "2027-02-05", "left": 0.5}
 
@@ -258,6 +259,19 @@ def test_done_and_missed_go_into_the_diary_and_leave_the_year_alone() -> None:
     assert len(rows) == 3
     assert rows[1].startswith(f"2027-01-05,,done,{SESSION},mobility,,25,3")
     assert rows[2].startswith("2027-01-05,,missed,")
+
+
+def test_what_hurt_is_written_with_how_much_or_not_at_all() -> None:
+    after = done(MarkMissed(session=SESSION, part=BodyPart.ELBOW, side=Side.LEFT, pain=4))
+    assert after.diary.splitlines()[1].endswith(",elbow,left,4,")
+    for edit in (
+        MarkDone(session=SESSION, pain=4),
+        MarkMissed(session=SESSION, part=BodyPart.ELBOW),
+    ):
+        refused = no(edit)
+        assert "Say both" in refused.would_work
+    with pytest.raises(ValidationError):
+        MarkDone(session=SESSION, part=BodyPart.ELBOW, pain=11)
 
 
 def test_effort_that_nobody_rated_is_not_written_down() -> None:

@@ -53,7 +53,13 @@ def test_every_calendar_of_the_plan_is_served_byte_for_byte(folder: Path, part: 
         reply = served.get(served.url(part))
         contents = served.shelf.contents()
     assert reply.status == 200
-    assert reply.content == part_bytes(contents.year, contents.plan, part, Wish())
+    secret = urlsplit(served.url(part)).path.split("/")[1]
+    plain = part_bytes(contents.year, contents.plan, part, Wish(), known=contents.shown)
+    links = re.findall(rb"URL:([^\r]+(?:\r\n [^\r]+)*)\r\n", reply.content)
+    assert re.sub(rb"\r\nURL:[^\r]+(\r\n [^\r]+)*", b"", reply.content) == plain
+    assert len(links) == plain.count(b"BEGIN:VEVENT") > 0
+    for link in links:
+        assert link.replace(b"\r\n ", b"").startswith(f"{served.base}/{secret}/".encode())
     assert reply.headers["content-type"] == "text/calendar; charset=utf-8"
     assert f"X-WR-CALNAME:{LOOKS[part].name}\r\n".encode() in reply.content
     assert f"COLOR:{LOOKS[part].colour.value}\r\n".encode() in reply.content

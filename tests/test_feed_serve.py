@@ -19,7 +19,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from folder_maker import planned
-from served import ask
+from served import ask, free_port
 from test_feed_busy import certificate, needs_openssl
 from typer.testing import CliRunner
 
@@ -98,9 +98,10 @@ def test_a_new_address_ends_the_old_one_even_of_a_server_that_runs(folder: Path)
 
 
 def test_dates_stay_over_a_restart(folder: Path) -> None:
-    with running(folder) as facts:
+    port = free_port()  # another would be another link in every event
+    with running(folder, "--port", port) as facts:
         before = {part: ask(url).headers for part, url in facts["calendars"].items()}
-    with running(folder) as again:
+    with running(folder, "--port", port) as again:
         for part, url in facts["calendars"].items():
             now = ask(again["base"] + urlsplit(url).path).headers
             for name in ("etag", "last-modified"):

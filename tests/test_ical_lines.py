@@ -46,6 +46,8 @@ def by_icalendar(told: Any, category: str, start: Any, end: Any) -> bytes:
     event.add("categories", [category])
     if told.point is not None:
         event.add("geo", told.point)
+    if told.url:
+        event.add("url", told.url)
     event.add("transp", "OPAQUE" if told.busy else "TRANSPARENT")
     event.add("x-microsoft-cdo-busystatus", "BUSY" if told.busy else "FREE")
     if isinstance(told, Appointment):
@@ -67,7 +69,10 @@ def appointment(start: datetime, **more: Any) -> Appointment:
 @pytest.mark.parametrize("text", [*NASTY, "", "plain"])
 def test_whole_days_are_written_as_icalendar_writes_them(text: str) -> None:
     span = Span.through(date(2028, 2, 28), date(2028, 2, 29))
-    told = Happening(ONE, span, text, "Trip", CHANGE, description=text, place=text, busy=True)
+    told = Happening(
+        ONE, span, text, "Trip", CHANGE, description=text, place=text, busy=True,
+        url=f"http://me.example:8642/{'x' * 32}/{ONE}" if text else "",
+    )  # fmt: skip
     assert event_bytes(told) == by_icalendar(told, "Trip", span.first, span.after)
 
 

@@ -7,10 +7,15 @@ from pathlib import Path
 
 import pytest
 from folder_maker import SESSIONS, planned
+from served import NOW
 from test_feed import replanned
 from test_publish import run
 
+from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
+from seasonplan.feed.contents import Wish, contents_of
+from seasonplan.feed.folder import publish_folder
+from seasonplan.feed.links import Pages
 from seasonplan.feed.private import load_private
 from seasonplan.ical.layers import Layer
 
@@ -35,13 +40,47 @@ def test_a_folder_holds_page_and_calendars_under_names_nobody_guesses(
     ran = run("publish", folder, "--folder", target, "--url", "https://web.example/cal/")
     assert ran.exit_code == Exit.FINE, ran.output
     files = listing(target)
-    assert len(files) == 6 and files["index.html"] == b"mine"
+    months = {name for name in files if re.search(r"/2027-0[12]\.html$", name)}
+    assert len(files) == 6 + len(months) and files["index.html"] == b"mine"
     secrets = {name.split("/")[0] for name in files if "/" in name}
     assert len(secrets) == 5 and all(re.fullmatch(r"[\w-]{32}", one) for one in secrets)
     (page,) = (content.decode() for name, content in files.items() if name.endswith("/index.html"))
     links = re.findall(r'href="https://web\.example/cal/([^"]+)"', page)
     assert len(links) == 4 and set(links) <= files.keys()
     assert files.keys() - set(links) - {"index.html"} and "<script" not in page
+    assert len(months) == 7, "the calendar of seasons and trips has nothing in January"
+    for name in links:
+        text = files[name].replace(b"\r\n ", b"").decode()
+        found = re.findall(r"\r\nURL:https://web\.example/cal/(\S+)#(\S+)", text)
+        assert len(found) == text.count("BEGIN:VEVENT") > 0
+        for file, uid in found:
+            assert file.split("/")[0] == name.split("/")[0], "under its own secret"
+            assert f'id="{uid}"' in files[file].decode()
+
+
+def test_the_days_on_a_published_page_lead_to_the_how_to_of_their_sessions(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target, base, now = tmp_path_factory.mktemp("web"), "https://web.example", NOW.replace(day=5)
+    contents = contents_of(
+        *accepted(folder), wish=Wish(), now=NOW, seen={}, pages=Pages(base, monthly=True)
+    )
+    hosted, _ = publish_folder(target, contents, None, wish=Wish(), now=now, base=base)
+    page = (target / hosted.inside / "index.html").read_text(encoding="utf-8")
+    found = re.findall(r'href="\.\./([^"#]+)#([^"]+)"', page)
+    assert len(found) == 3, "the sessions of the days to come"
+    for file, uid in found:
+        assert f'id="{uid}"' in (target / file).read_text(encoding="utf-8")
+
+
+def test_a_folder_whose_address_nobody_said_has_no_links_in_its_events(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target = tmp_path_factory.mktemp("web")
+    assert run("publish", folder, "--folder", target).exit_code == Exit.FINE
+    files = listing(target)
+    assert len(files) == 5 and not [name for name in files if "2027" in name]
+    assert b"\r\nURL:" not in b"".join(files.values())
 
 
 def test_an_unchanged_file_keeps_its_date_and_a_changed_one_its_name(

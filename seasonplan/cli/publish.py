@@ -290,6 +290,7 @@ def _to_folder(
     from seasonplan import clock
     from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
+    from seasonplan.feed.links import Pages
     from seasonplan.feed.private import change_private
     from seasonplan.store import diary_rows
 
@@ -300,11 +301,12 @@ def _to_folder(
     if not down:
         year, plan = accepted(folder)
         before = kept.shown.get(str(path))
+        stamp, pages = clock.stamp(), Pages(base, monthly=True) if base else None
         contents = contents_of(
-            year, plan, wish=wish, now=clock.stamp(), seen={}, before=before,
+            year, plan, wish=wish, now=stamp, seen={}, before=before, pages=pages,
             diary=diary_rows(folder),
         )  # fmt: skip
-        now, written = publish_folder(path, contents, known, wish=wish, base=base)
+        now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base)
     elif known:
         take_down(path, known)
 

@@ -39,10 +39,18 @@ EXAMPLES = """Examples:
   seasonplan serve my-year --lan             for the phones in your network
   seasonplan serve my-year --new-address     a new link; the old ones end
   seasonplan serve my-year --lan --cert me.pem --key me.key
+  seasonplan serve my-year --lan --answers   done, skipped, how hard, from the phone
 
 Runs until you press Ctrl-C. The link is secret and is shown once; only its
 digest is kept. A changed plan is served at once; when a phone asks for it
 is up to the phone.
+
+The page begins with today and tomorrow: what, when, how hard, what to mind.
+The link (URL) of each event leads to its page with the whole how-to. With
+--answers a session can be answered there from its day on: done or skipped,
+effort 0 to 10, what hurt. That goes into your diary at once. Whoever has a
+link can then write there, too, so it is off unless you ask; use --cert, or
+your network can read along.
 
 Injuries stay out unless you ask with --with injuries."""
 
@@ -66,6 +74,10 @@ Name = Annotated[
 Cert = Annotated[
     Path | None, typer.Option(metavar="FILE", help="Certificate (PEM): encrypts with TLS.")
 ]
+Answers = Annotated[
+    bool,
+    typer.Option("--answers", help="Let whoever has a link answer sessions into your diary."),
+]
 Key = Annotated[Path | None, typer.Option(metavar="FILE", help="Key of the certificate (PEM).")]
 
 
@@ -78,6 +90,7 @@ def serve(
     name: Name = None,
     cert: Cert = None,
     key: Key = None,
+    answers: Answers = False,
     without: Without = None,
     also: With = None,
     free: Free = False,
@@ -90,6 +103,7 @@ def serve(
     as_json: Json = False,
 ) -> None:
     """Let phones subscribe to the plan."""
+    from seasonplan.cli.answering import present_of, taker
     from seasonplan.feed import listen
     from seasonplan.feed.contents import Wish
     from seasonplan.feed.door import Door
@@ -104,12 +118,19 @@ def serve(
         layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
         no_alarm=no_alarm, days_as_one=days, blocks=blocks, way=way,
     )  # fmt: skip
-    shelf = _shelf(folder, wish, screen)
-    shelf.contents()  # faults are told before anything listens
+    accepted(folder)  # faults are told before anything listens
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"
+        shelf = _shelf(folder, wish, screen, base=base)
+        shelf.contents()
         _greet(folder, base, screen, anew=new_address, as_json=as_json)
-        door = Door(shelf, _address_of(folder, screen.narrate), base=base, log=screen.narrate)
+        if answers:
+            screen.narrate("Answers are let in: whoever has a link can write into your diary.")
+        door = Door(
+            shelf, _address_of(folder, screen.narrate), base=base, log=screen.narrate,
+            present=present_of(folder, diary=answers, tell=screen.narrate),
+            take=taker(folder, screen.narrate) if answers else None,
+        )  # fmt: skip
         listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])
 
 
@@ -127,9 +148,10 @@ def _called(name: str) -> str:
     return f"[{address}]" if address.version == 6 else str(address)
 
 
-def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
+def _shelf(folder: Path, wish: Wish, screen: Screen, *, base: str) -> Shelf:
     from seasonplan import clock, store
     from seasonplan.feed.contents import Contents, Shelf, seen_in
+    from seasonplan.feed.links import Pages
     from seasonplan.feed.private import SERVED, change_private, load_private
 
     def keep(made: Contents) -> None:
@@ -153,6 +175,7 @@ def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
         keep=keep,
         tell=screen.narrate,
         diary=lambda: store.diary_rows(folder),
+        pages=Pages(base),
     )
 
 
@@ -220,9 +243,10 @@ def _links(base: str, secret: str) -> dict[str, Any]:
 
 
 def _show_links(base: str, secret: str, screen: Screen) -> None:
-    from seasonplan.feed.page import encrypted, link, offered
+    from seasonplan.feed.page import link
     from seasonplan.feed.parts import LOOKS, Part
     from seasonplan.feed.qr import qr_lines
+    from seasonplan.feed.subscribe import encrypted, offered
 
     page = f"{base}/{secret}/"
     screen.say("Your secret link, shown this once. Who has it can read your plan.")

@@ -30,6 +30,8 @@ class Asks(StrEnum):
     WHOLE = "whole number"
     NUMBER = "number"
     KIND = "kind"
+    PART = "part of the body"
+    SIDE = "side"
     YES_NO = "yes or no"
     TEXT = "text"
 

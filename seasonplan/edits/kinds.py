@@ -23,7 +23,7 @@ from seasonplan.edits.asks import (
     Values,
     Whole,
 )
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import BodyPart, Side, Word
 
 
 class AnEdit(Word):
@@ -255,6 +255,17 @@ DayDone = Annotated[
 ]
 
 
+HurtPart = Annotated[
+    BodyPart | None, Asks.PART, Field(title="What hurt", description="the part that hurt, if any")
+]
+HurtSide = Annotated[Side, Asks.SIDE, Field(title="Side", description="which side of it")]
+HowBad = Annotated[
+    float | None,
+    Asks.NUMBER,
+    Field(title="Pain", description="0 to 10; wants a part", ge=0, le=10),
+]
+
+
 class MarkDone(AnEdit):
     """Write down that a session was done, how long and how hard."""
 
@@ -274,6 +285,9 @@ class MarkDone(AnEdit):
     ] = None
     on: DayDone = None
     note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
+    part: HurtPart = None
+    side: HurtSide = Side.NONE
+    pain: HowBad = None
 
 
 class MarkMissed(AnEdit):
@@ -285,6 +299,9 @@ class MarkMissed(AnEdit):
     session: SessionId
     on: DayDone = None
     note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
+    part: HurtPart = None
+    side: HurtSide = Side.NONE
+    pain: HowBad = None
 
 
 Edit = Annotated[

@@ -7,7 +7,7 @@ from datetime import date
 
 from seasonplan import diary
 from seasonplan.diary import DiaryEntry, Did, cells_of_session
-from seasonplan.edits.draft import Draft
+from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.kinds import MarkDone, MarkMissed
 from seasonplan.edits.sessions import planned
 
@@ -16,7 +16,7 @@ def done(draft: Draft, edit: MarkDone) -> Draft:
     """The draft with a session written down as done; minutes are those planned if not said."""
     session = planned(draft, edit.session)
     cells = cells_of_session(session, Did.DONE, day=edit.on or session.day)
-    said = {"minutes": edit.minutes, "rpe": edit.rpe, "note": edit.note}
+    said = {"minutes": edit.minutes, "rpe": edit.rpe, **_hurt(edit)}
     return _with_row(draft, cells | {name: cell for name, cell in said.items() if cell is not None})
 
 
@@ -24,7 +24,7 @@ def missed(draft: Draft, edit: MarkMissed) -> Draft:
     """The draft with a session written down as missed."""
     session = planned(draft, edit.session)
     cells = cells_of_session(session, Did.MISSED, day=edit.on or session.day)
-    return _with_row(draft, cells | {"note": edit.note})
+    return _with_row(draft, cells | _hurt(edit))
 
 
 def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> MarkDone | MarkMissed:
@@ -33,6 +33,14 @@ def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> Mark
         return edit
     day = min(planned(draft, edit.session).day, today)
     return type(edit)(**{**dict(edit), "on": day})
+
+
+def _hurt(edit: MarkDone | MarkMissed) -> dict[str, object]:
+    """The remark, and what hurt how much; a part and a number belong together."""
+    if (edit.part is None) != (edit.pain is None):
+        said, lacks = ("a part", "how much") if edit.pain is None else ("pain", "where")
+        raise EditRefused(f"There is {said} and not {lacks}.", "Say both, or neither.")
+    return {"note": edit.note, "part": edit.part, "side": edit.side, "pain": edit.pain}
 
 
 def _with_row(draft: Draft, cells: dict[str, object]) -> Draft:

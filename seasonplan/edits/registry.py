@@ -166,8 +166,9 @@ def _choices(field: FieldInfo) -> tuple[str, ...]:
         return tuple(ENTRY_FIELDS)
     if field.annotation is Kind:
         return tuple(CHOSEN)
-    if isinstance(field.annotation, type) and issubclass(field.annotation, StrEnum):
-        return tuple(field.annotation)
+    for kind in get_args(field.annotation) or (field.annotation,):
+        if isinstance(kind, type) and issubclass(kind, StrEnum):
+            return tuple(kind)
     return ()
 
 

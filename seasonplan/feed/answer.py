@@ -58,8 +58,27 @@ def refused(status: int, text: str, **more: str) -> Answer:
         "Content-Type": "text/plain; charset=utf-8", "Content-Length": str(len(content)),
         "Cache-Control": "no-store", "Connection": "close",
     }  # fmt: skip
-    named = {name.replace("_", "-"): value for name, value in more.items()}
-    return Answer(status, headers | named, content)
+    return Answer(status, headers | _named(more), content)
+
+
+def unkept(content: bytes, *, policy: str, status: int = 200, **more: str) -> Answer:
+    """A page that nobody keeps: what it holds is good once, or true only now."""
+    headers = SAFE | {
+        "Content-Security-Policy": policy, "Content-Type": "text/html; charset=utf-8",
+        "Content-Length": str(len(content)), "Cache-Control": "no-store",
+    }  # fmt: skip
+    return Answer(status, headers | _named(more), content)
+
+
+def see(path: str) -> Answer:
+    """Where to look after a form was taken (15.4.4): always a path of our own."""
+    return Answer(
+        303, SAFE | {"Location": path, "Content-Length": "0", "Cache-Control": "no-store"}
+    )
+
+
+def _named(more: Mapping[str, str]) -> dict[str, str]:
+    return {name.replace("_", "-"): value for name, value in more.items()}
 
 
 def _tag(body: Body, *, packed: bool) -> str:

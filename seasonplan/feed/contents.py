@@ -16,10 +16,11 @@ from datetime import UTC, datetime, timedelta
 from seasonplan.diary import DiaryEntry, outcomes
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.sessions import notes_by_session
-from seasonplan.feed.drawing import year_picture
+from seasonplan.feed.drawing import NARROW, WIDE, year_picture
+from seasonplan.feed.links import Pages
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
-from seasonplan.ical.manner import Manner
+from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
 from seasonplan.recipes import recipes
@@ -83,8 +84,16 @@ class Contents:
     plan: Plan
     parts: Mapping[Part, Body]
     picture: str
+    narrow_picture: str
     layers: frozenset[Layer]
     shown: Mapping[str, Shown]  # number and stamp of each event, by UID
+    pages: Pages | None = None
+    manner: Manner = PLAIN
+
+    def calendar(self, part: Part, secret: str) -> bytes:
+        """A calendar as it is had under its secret."""
+        content = self.parts[part].content
+        return self.pages.filled(content, secret) if self.pages else content
 
 
 def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[str, str]:
@@ -99,13 +108,13 @@ def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[
 
 def shown_by(
     year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime,
-    diary: Sequence[DiaryEntry] = (),
+    diary: Sequence[DiaryEntry] = (), has_links: bool = False,
 ) -> dict[str, Shown]:  # fmt: skip
     """Number and stamp of each event under a wish, by what was shown `before`."""
     return shown(
         year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
-        manner=wish.manner(year, diary),
+        manner=wish.manner(year, diary), has_links=has_links,
     )  # fmt: skip
 
 
@@ -123,9 +132,9 @@ def files_by(
 
 def part_bytes(
     year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None,
-    diary: Sequence[DiaryEntry] = (),
+    diary: Sequence[DiaryEntry] = (), pages: Pages | None = None,
 ) -> bytes:  # fmt: skip
-    """One calendar of a plan."""
+    """One calendar of a plan; links to `pages` have a place for its secret."""
     look = LOOKS[part]
     layers = look.layers & wish.layers
     return calendar_bytes(
@@ -141,6 +150,7 @@ def part_bytes(
         alarm_minutes=wish.alarm(year),
         manner=wish.manner(year, diary),
         known=known,
+        link=pages.link if pages else None,
     )
 
 
@@ -170,19 +180,28 @@ def contents_of(
     seen: Mapping[str, Seen],
     before: Mapping[str, Shown] | None = None,
     diary: Sequence[DiaryEntry] = (),
+    pages: Pages | None = None,
 ) -> Contents:
     """All contents of a plan; `seen` tells since when what is unchanged is so, `before` what was
-    shown of each event the last time."""
-    known = shown_by(year, plan, wish, before=before or {}, now=now, diary=diary)
+    shown of each event the last time, `pages` where events have a page."""
+    has_links = pages is not None
+    known = shown_by(
+        year, plan, wish, before=before or {}, now=now, diary=diary, has_links=has_links
+    )
     parts = {
         part: body(
-            part_bytes(year, plan, part, wish, known=known, diary=diary),
+            part_bytes(year, plan, part, wish, known=known, diary=diary, pages=pages),
             before=seen.get(part.value), now=now, media_type=CALENDAR,
         )
         for part in Part
     }  # fmt: skip
-    picture = year_picture(year, plan.current.blocks, layers=wish.layers)
-    return Contents(year, plan, parts, picture, wish.layers, known)
+    wide, narrow = (
+        year_picture(year, plan.current.blocks, layers=wish.layers, scale=scale)
+        for scale in (WIDE, NARROW)
+    )
+    return Contents(
+        year, plan, parts, wide, narrow, wish.layers, known, pages, wish.manner(year, diary)
+    )
 
 
 def seen_in(contents: Contents) -> dict[str, Seen]:
@@ -212,9 +231,11 @@ class Shelf:
         keep: Callable[[Contents], None] = lambda contents: None,
         tell: Callable[[str], None] = lambda text: None,
         diary: Callable[[], Sequence[DiaryEntry]] = tuple,
+        pages: Pages | None = None,
     ) -> None:
         self._diary = diary
         self._load, self._mark, self._wish, self._now = load, mark, wish, now
+        self._pages = pages
         self._seen, self._shown = dict(seen or {}), dict(shown or {})
         self._keep, self._tell = keep, tell
         self._lock = threading.Lock()
@@ -239,8 +260,8 @@ class Shelf:
         try:
             year, plan = self._load()
             made = contents_of(
-                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown,
-                diary=self._diary(),
+                year, plan, wish=self._wish, now=self._now(), seen=self._seen,
+                before=self._shown, diary=self._diary(), pages=self._pages,
             )  # fmt: skip
         except Exception as error:
             if self._contents is None:

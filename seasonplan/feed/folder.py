@@ -1,27 +1,40 @@
 """Publishes to a folder that any web server shows: plain files, each replaced whole.
 
 The names of the folders inside are the secret: such a server knows no other. Files that we did
-not write are never touched.
+not write are never touched. Nothing can be asked there: events have a page for each month.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
+from itertools import groupby
 from pathlib import Path, PurePosixPath
 
+from seasonplan.days import MONTHS
 from seasonplan.disk import write_output
 from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.address import new_secret, part_secret
 from seasonplan.feed.contents import Contents, Wish
+from seasonplan.feed.entries import Entries, Present
+from seasonplan.feed.entry_page import month_page
+from seasonplan.feed.links import month_file
 from seasonplan.feed.page import link, page
-from seasonplan.feed.parts import Part
+from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.private import Hosted
+from seasonplan.plan import Session
 
 PAGE_FILE = "index.html"
 
 
 def publish_folder(
-    target: Path, contents: Contents, known: Hosted | None, *, wish: Wish, base: str = ""
+    target: Path,
+    contents: Contents,
+    known: Hosted | None,
+    *,
+    wish: Wish,
+    now: datetime,
+    base: str = "",
 ) -> tuple[Hosted, int]:
     """Bring a folder up to the plan; what is there of ours now, and how many files were written.
 
@@ -31,7 +44,7 @@ def publish_folder(
         wanted, do = "a folder that is there", "Make it, or correct the path."
         raise BadInput([Fault("publish", "--folder", None, str(target), wanted, do)])
     inside = known.inside if known else new_secret()
-    files = dict(_files(contents, inside, base))
+    files = dict(_files(contents, Present(now), inside, base))
     written = sum(_written(target / name, content) for name, content in files.items())
     for name in known.files if known else ():
         if name not in files:
@@ -57,12 +70,36 @@ def take_away(target: Path, name: str) -> None:
         return  # not empty, or gone already
 
 
-def _files(contents: Contents, inside: str, base: str) -> Iterator[tuple[str, bytes]]:
+def _files(
+    contents: Contents, present: Present, inside: str, base: str
+) -> Iterator[tuple[str, bytes]]:
     for part in Part:
-        yield f"{part_secret(inside, part)}/{part.file}", contents.parts[part].content
+        secret = part_secret(inside, part)
+        yield f"{secret}/{part.file}", contents.calendar(part, secret)
+        if contents.pages:
+            for name, html in _months(Entries(contents, present, part), part):
+                yield f"{secret}/{name}", html.encode()
     links = [(part, link(base or "..", inside, part)) for part in Part]
     own = f"{base}/{inside}/" if base else ""
-    yield f"{inside}/{PAGE_FILE}", page(contents, links=links, own=own).encode()
+    entries = Entries(contents, present)
+
+    def to(session: Session) -> str:
+        months = f"../{part_secret(inside, Part.ALL)}"
+        return f"{months}/{session.day:%Y-%m}.html#{entries.uid_of(session)}"
+
+    html = page(
+        contents, entries, today=present.today(contents.year), links=links, own=own,
+        to=to if contents.pages else None,
+    )  # fmt: skip
+    yield f"{inside}/{PAGE_FILE}", html.encode()
+
+
+def _months(entries: Entries, part: Part) -> Iterator[tuple[str, str]]:
+    """The pages of a calendar, by file."""
+    found = [one for uid in entries.uids() if (one := entries.get(uid))]
+    for name, group in groupby(found, key=lambda one: month_file(one.event)):
+        month = f"{LOOKS[part].name}, {MONTHS[int(name[5:7]) - 1].capitalize()} {name[:4]}"
+        yield name, month_page(month, group)
 
 
 def _written(path: Path, content: bytes) -> bool:

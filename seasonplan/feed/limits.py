@@ -27,6 +27,7 @@ class Rate(NamedTuple):
 # Preferences of this project. A phone asks some times an hour; a 304 is not counted.
 MISSES = Rate(30, 0.2)
 BODIES = Rate(240, 2.0)
+ANSWERS = Rate(20, 0.2)
 HEAD_SECONDS = 10  # to send a whole request
 MOST_WAITING, MOST_WAITING_OF_ALL = 24, 80
 

@@ -5,21 +5,24 @@ Light to import: icalendar is loaded when bytes are first asked for.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
+from uuid import UUID, uuid5
 
 from seasonplan.ical.layers import ALL, USUAL, Layer
 from seasonplan.ical.look import WHOLE, Colour
 from seasonplan.ical.manner import PLAIN, Manner
-from seasonplan.plan import Plan
+from seasonplan.plan import Plan, Session
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from datetime import date, datetime
 
     from seasonplan.ical.appointments import Appointment
     from seasonplan.ical.happenings import Happening
     from seasonplan.ical.shown import Shown
+
+    Link = Callable[[Happening | Appointment], str]
 
 DEFAULT_NAME = "Climbing year"
 
@@ -38,6 +41,7 @@ def calendar_bytes(
     alarm_minutes: int | None = None,
     manner: Manner = PLAIN,
     known: Mapping[str, Shown] | None = None,
+    link: Link | None = None,
 ) -> bytes:
     """The current revision as an .ics file: the same arguments give the same bytes.
 
@@ -49,9 +53,9 @@ def calendar_bytes(
     `manner` is how days and blocks are shown, and what the diary says. `part` tells several
     calendars of one plan apart, which show the same events with the same identity; without
     `whole_days` there are sessions alone, and the layer of injuries only says whether they may
-    tell of one.
+    tell of one. `link` gives the page of an event, where it has one (URL, RFC 5545 3.8.4.6).
     """
-    from seasonplan.ical.shown import newest, numbered
+    from seasonplan.ical.shown import linked, newest, numbered
     from seasonplan.ical.write import written
 
     days, timed = _told(
@@ -65,6 +69,8 @@ def calendar_bytes(
     )
     known = known or {}
     days, timed = numbered(days if whole_days else [], known), numbered(timed, known)
+    if link:
+        days, timed = linked(days, link), linked(timed, link)
     return written(
         year, plan, days, timed, name=name, colour=colour, part=part, since=newest(known)
     )
@@ -81,12 +87,14 @@ def shown(
     sessions_busy: bool = True,
     alarm_minutes: int | None = None,
     manner: Manner = PLAIN,
+    has_links: bool = False,
 ) -> dict[str, Shown]:
     """Number and stamp of each event, by what this calendar showed of it `before`.
 
-    They rise for what shows something else, whatever made it so, and for nothing else.
+    They rise for what shows something else, whatever made it so, and for nothing else: that an
+    event has a link counts as shown, where it leads does not.
     """
-    from seasonplan.ical.shown import reckoned
+    from seasonplan.ical.shown import SOMEWHERE, linked, reckoned
 
     days, timed = _told(
         year,
@@ -97,7 +105,38 @@ def shown(
         alarm=alarm_minutes,
         manner=manner,
     )
+    if has_links:
+        days, timed = linked(days, lambda one: SOMEWHERE), linked(timed, lambda one: SOMEWHERE)
     return reckoned([*days, *timed], before, now=now)
+
+
+def events(
+    year: Year,
+    plan: Plan,
+    *,
+    layers: frozenset[Layer] = USUAL,
+    whole_days: bool = True,
+    texts: Mapping[str, str] | None = None,
+    manner: Manner = PLAIN,
+) -> list[Happening | Appointment]:
+    """What `calendar_bytes` writes of the same arguments, by when it begins, unwritten."""
+    days, timed = _told(
+        year, plan, layers=layers, texts=texts or {}, busy=True, alarm=None, manner=manner
+    )
+    every: Iterable[Happening | Appointment] = [*(days if whole_days else []), *timed]
+    return sorted(every, key=lambda one: (first_day(one), one.title, str(one.uid)))
+
+
+def first_day(one: Happening | Appointment) -> date:
+    """The day on which an event begins, where it is."""
+    from seasonplan.ical.happenings import Happening
+
+    return one.span.first if isinstance(one, Happening) else one.start.date()
+
+
+def session_uid(key: UUID, session: Session) -> str:
+    """The identity of the event of a session in every calendar of a plan."""
+    return str(uuid5(key, session.id))
 
 
 def event_files(
@@ -175,5 +214,5 @@ def _told(
 
 __all__ = [
     "ALL", "DEFAULT_NAME", "USUAL", "Colour", "Layer", "Manner", "calendar_bytes", "cancel_bytes",
-    "event_files", "shown",
+    "event_files", "events", "first_day", "session_uid", "shown",
 ]  # fmt: skip

@@ -46,6 +46,7 @@ class Appointment:
     busy: bool = True
     alarm_minutes: int | None = None
     point: Point | None = None
+    url: str = ""
 
 
 def appointments(

@@ -66,6 +66,8 @@ def _lines(told: Happening | Appointment, cancelled_by: str) -> Iterator[str]:
     if cancelled_by:
         yield "STATUS:CANCELLED"
     yield f"TRANSP:{'OPAQUE' if told.busy else 'TRANSPARENT'}"
+    if told.url:
+        yield f"URL:{told.url}"
     yield f"X-MICROSOFT-CDO-BUSYSTATUS:{'BUSY' if told.busy else 'FREE'}"
     if isinstance(told, Appointment) and told.alarm_minutes is not None:
         yield from _alarm(told.title, told.alarm_minutes)

@@ -52,6 +52,7 @@ class Happening:
     place: str = ""
     busy: bool = False
     point: Point | None = None
+    url: str = ""
 
 
 def happenings(

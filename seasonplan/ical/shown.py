@@ -7,7 +7,7 @@ word, an alarm or whether it makes busy, and for no other. Reads no clock: `now`
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import TypeVar
@@ -22,6 +22,7 @@ from seasonplan.vocabulary import Word
 
 Told = TypeVar("Told", Happening, Appointment)
 _NEVER = Change(datetime(1970, 1, 1, tzinfo=UTC), 0)
+SOMEWHERE = "about:blank"  # stands for any link: where it leads is not what an event shows
 _TICK = timedelta(seconds=1)  # two contents never share a stamp
 
 
@@ -51,6 +52,11 @@ def reckoned(
 def numbered(told: Iterable[Told], known: Mapping[str, Shown]) -> list[Told]:
     """The events with the numbers and stamps that are known of them."""
     return [_numbered(one, known.get(str(one.uid))) for one in told]
+
+
+def linked(told: Iterable[Told], link: Callable[[Told], str]) -> list[Told]:
+    """The events, each with its link."""
+    return [replace(one, url=link(one)) for one in told]
 
 
 def newest(known: Mapping[str, Shown]) -> datetime | None:

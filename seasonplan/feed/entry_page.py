@@ -1,0 +1,126 @@
+"""The page of one event, with the whole how-to of a session and the form to answer it; and the
+pages of a month, for a place where nothing can be asked. No script.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from html import escape
+
+from seasonplan.explain.sessions import EFFORTS
+from seasonplan.explain.week import ASKED
+from seasonplan.feed.answers import DONE, SKIPPED
+from seasonplan.feed.entries import Entry
+from seasonplan.feed.style import document, listed, paragraph, set_apart
+from seasonplan.ical.text import one_line
+from seasonplan.injury import words
+from seasonplan.reference import caution
+from seasonplan.vocabulary import BodyPart, Side
+
+NOT_YET = "When the day has come you can answer here: done or skipped, how hard, what hurt."
+AGAIN = "Answer once more and the newer answer counts; both stay in the diary."
+
+
+def entry_page(
+    entry: Entry, *, home: bool, written: str = "", token: str = "", not_yet: bool = False
+) -> str:
+    """The page of an event. `home`: the page with all days lies beside it. `written` is what the
+    diary says of it; with a `token` it can be answered; `not_yet` says from when."""
+    return document(
+        one_line(entry.title),
+        '<p><a href="./">Today and this week</a></p>' if home else "",
+        *_told(entry, level=1),
+        f'<section class="day now">{paragraph(f"In your diary: {written}")}</section>'
+        if written
+        else "",
+        paragraph(NOT_YET, kind="soft") if not_yet else "",
+        *(_form(entry, token, again=bool(written)) if token else ()),
+        paragraph(caution("general"), kind="soft"),
+        referrer="same-origin" if token else "no-referrer",
+    )
+
+
+def month_page(title: str, entries: Iterable[Entry]) -> str:
+    """All events that begin in a month, each to be found by its identity."""
+    told: list[str] = []
+    for entry in entries:
+        told += [f'<section id="{escape(entry.uid, quote=True)}">', *_told(entry, level=2)]
+        told.append("</section>")
+    return document(
+        title, f"<h1>{escape(title)}</h1>", *told, paragraph(caution("general"), kind="soft")
+    )
+
+
+def words_page(title: str, text: str, back: str) -> str:
+    """A no, or something gone wrong, and the way back."""
+    go = f'<a class="go" href="{escape(back, quote=True)}">Back to the session</a>'
+    return document(title, f"<h1>{escape(title)}</h1>", paragraph(text), go)
+
+
+def _told(entry: Entry, *, level: int) -> Iterator[str]:
+    yield f"<h{level}>{escape(one_line(entry.title))}</h{level}>"
+    yield paragraph(entry.when)
+    told = entry.session
+    yield paragraph(told.refusal, kind="warn") if told else ""
+    yield from map(paragraph, entry.lines)
+    yield set_apart("Not yet", entry.not_yet)
+    if told is None:
+        return
+    below = level + 1
+    for heading, lines in told.steps:
+        yield f"<h{below}>{escape(heading)}</h{below}>"
+        yield listed(lines) if len(lines) > 1 else paragraph(lines[0])
+    yield f"<h{below}>Why</h{below}>{paragraph(told.why)}" if told.why else ""
+    yield set_apart("Take care", told.mind)
+
+
+def _form(entry: Entry, token: str, *, again: bool) -> Iterator[str]:
+    uid = escape(entry.uid, quote=True)
+    yield f'<form method="post" action="{uid}" autocomplete="off" id="answer">'
+    yield f'<input type="hidden" name="token" value="{escape(token, quote=True)}">'
+    yield "<fieldset><legend>Did you do it?</legend>"
+    yield f'<div class="picks">{_pick("did", DONE, "Done", required=True)}'
+    yield f"{_pick('did', SKIPPED, 'Skipped', required=True)}</div></fieldset>"
+    yield f'<fieldset><legend>{escape(ASKED)}</legend><div class="picks rates">'
+    yield from (_pick("effort", str(n), str(n), label=_effort(n)) for n in range(11))
+    yield f"{_pick('effort', '', 'Not rated', chosen=True, wide=True)}</div>"
+    yield paragraph(_scale(), kind="soft")
+    yield '</fieldset><fieldset><legend>Did something hurt?</legend><div class="pains">'
+    yield _choice("part", "What", [("", "nothing"), *_words(BodyPart)])
+    yield _choice("side", "Side", [("", "no side"), *_words(Side, but=Side.NONE)])
+    yield _choice("pain", "How much", [("", "-"), *((str(n), f"{n} of 10") for n in range(11))])
+    yield f"</div>{paragraph(words('pain'), kind='soft')}</fieldset>"
+    yield paragraph(AGAIN, kind="soft") if again else ""
+    yield '<button class="go" type="submit">Write it down</button></form>'
+
+
+def _pick(
+    name: str, value: str, text: str, *, label: str = "", chosen: bool = False,
+    required: bool = False, wide: bool = False,
+) -> str:  # fmt: skip
+    more = " checked" if chosen else " required" if required else ""
+    more += f' aria-label="{escape(label, quote=True)}"' if label else ""
+    look = ' class="all"' if wide else ""
+    return (
+        f'<label{look}><input type="radio" name="{name}" value="{value}"{more}> '
+        f"{escape(text)}</label>"
+    )
+
+
+def _choice(name: str, text: str, choices: Sequence[tuple[str, str]]) -> str:
+    options = "".join(f'<option value="{value}">{escape(word)}</option>' for value, word in choices)
+    return f'<label>{escape(text)}<select name="{name}">{options}</select></label>'
+
+
+def _words(kinds: type[BodyPart] | type[Side], *, but: Side | None = None) -> list[tuple[str, str]]:
+    return [(kind.value, kind.value) for kind in kinds if kind is not but]
+
+
+def _effort(number: int) -> str:
+    word = next((word for least, word in reversed(EFFORTS) if number >= least), "")
+    return f"{number}, {word}".rstrip(", ")
+
+
+def _scale() -> str:
+    """Such as "0 nothing, 1 very easy ... 10 as hard as can be"."""
+    return ", ".join(f"{least} {word}" for least, word in EFFORTS) + "."
