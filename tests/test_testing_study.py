@@ -130,7 +130,15 @@ def test_a_rating_of_oneself_counts_where_no_test_speaks() -> None:
         year(HANG, climber=who), weights(70, 0) + tries("Hang", {0: 50}), day=on(1)
     ).known
     assert known[Quality.FINGER_STRENGTH].by == "Hang"
-    assert known[Quality.FINGER_STRENGTH].level.mean == pytest.approx(5.0)
+    alone = (
+        study_of(year(HANG), weights(70, 0) + tries("Hang", {0: 50}), day=on(1))
+        .known[Quality.FINGER_STRENGTH]
+        .level
+    )
+    assert alone.mean == pytest.approx(5.0)
+    sure = 1 / alone.sd**2, 1 / 0.7**2  # the own rating stays a witness beside the test
+    told = (5.0 * sure[0] + 2 * sure[1]) / sum(sure)
+    assert known[Quality.FINGER_STRENGTH].level.mean == pytest.approx(told)
     own = known[Quality.ENDURANCE]
     assert (own.level, own.by, own.rated) == (Level(4.0, 0.7), "", True)
     assert (known[Quality.POWER].rated, known[Quality.POWER].level.sd) == (False, 1.2)

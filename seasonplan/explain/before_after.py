@@ -8,6 +8,7 @@ from datetime import timedelta
 from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
+from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import day_text, emphasis_text, entry_name, length_text, number_text
 from seasonplan.history import Move, of_old_model
 from seasonplan.plan import Block, Revision
@@ -29,6 +30,7 @@ def summary(proposal: Proposal) -> str:
         blocks = "1 block changes" if count == 1 else f"{count} blocks change"
         head = f"{blocks}; {days} {'day is' if days == 1 else 'days are'} of another kind."
     head += _past_text(proposal)
+    head = " ".join([head, *rating_changes(proposal.before, proposal.after, proposal.year)])
     if of_old_model(proposal.before):
         return f"{head} {OLDER}"
     if any(change.before is None or change.after is None for change in proposal.goals):
