@@ -105,11 +105,11 @@ class Opened:
         """
         if not any(test.anchors for test in self.year.tests):
             return {}
-        from seasonplan.testing.ratings import tested_ratings
+        from seasonplan.testing.ratings import ratings_by_tests
 
         text = store.load_diary(self.folder).text
         entries = parse(text, file=str(self.folder / store.DIARY_FILE))
-        return tested_ratings(self.year, entries)
+        return ratings_by_tests(self.year, entries)
 
     @property
     def ratings(self) -> dict[Quality, float]:

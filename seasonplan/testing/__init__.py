@@ -7,7 +7,7 @@ from seasonplan.testing.maximum import Maximum, maximum_kg
 from seasonplan.testing.overall import held_text, together
 from seasonplan.testing.picture import series_svg
 from seasonplan.testing.protocols import Test, climbers_tests, usual_tests
-from seasonplan.testing.ratings import Rated, tested_ratings
+from seasonplan.testing.ratings import Rated, ratings_by_tests
 from seasonplan.testing.series import Result, Series, series_of
 from seasonplan.testing.study import GoalLimits, Held, Judged, Study, study_of
 from seasonplan.testing.verdicts import sentences, verdict
@@ -25,11 +25,11 @@ __all__ = [
     "climbers_tests",
     "held_text",
     "maximum_kg",
+    "ratings_by_tests",
     "sentences",
     "series_of",
     "series_svg",
     "study_of",
-    "tested_ratings",
     "together",
     "usual_tests",
     "verdict",

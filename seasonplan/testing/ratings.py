@@ -30,7 +30,7 @@ class Rated:
     by: str
 
 
-def tested_ratings(year: Year, diary: Sequence[DiaryEntry]) -> Mapping[Quality, Rated]:
+def ratings_by_tests(year: Year, diary: Sequence[DiaryEntry]) -> Mapping[Quality, Rated]:
     """Ratings of the qualities of which a test speaks; none of the rest.
 
     Nothing for the young. A test from before an injury says nothing of what came after it.
