@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-RATED = ("rated", "_rating_digests")  # what hangs on the tests of year and diary
+RATED = ("_entries", "rated", "_rating_digests", "tested")  # what hangs on the diary
 
 
 class _Standing(TypedDict):

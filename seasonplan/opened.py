@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan import edits, store
-from seasonplan.diary import parse
+from seasonplan.diary import DiaryEntry, Did, parse
 from seasonplan.errors import BadInput
 from seasonplan.findings import Finding
 from seasonplan.history import of_old_model
@@ -20,7 +20,7 @@ from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
 from seasonplan.plan import Block, Plan
-from seasonplan.recipes import Recipe, recipes
+from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes
 from seasonplan.response import as_tested
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.studies import Subject, every_study, near_by, stamps_of, study_of, subjects_of
@@ -107,9 +107,25 @@ class Opened:
             return {}
         from seasonplan.testing.ratings import ratings_by_tests
 
+        return ratings_by_tests(self.year, self._entries)
+
+    @cached_property
+    def _entries(self) -> tuple[DiaryEntry, ...]:
+        """The rows of the diary. Raises BadInput."""
         text = store.load_diary(self.folder).text
-        entries = parse(text, file=str(self.folder / store.DIARY_FILE))
-        return ratings_by_tests(self.year, entries)
+        return parse(text, file=str(self.folder / store.DIARY_FILE))
+
+    @cached_property
+    def tested(self) -> OwnTests:
+        """What the words of sessions tell of the climber's tests; nothing of a faulty diary."""
+        try:
+            if not self.year.tests and all(row.kind is not Did.TEST for row in self._entries):
+                return UNTESTED
+            from seasonplan.testing.in_sessions import in_sessions
+
+            return in_sessions(self.year, self._entries)
+        except BadInput:
+            return UNTESTED
 
     @property
     def ratings(self) -> dict[Quality, float]:

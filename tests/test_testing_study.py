@@ -8,7 +8,7 @@ from math import log, sqrt
 import pytest
 from testing_stage import goal, on, tries, weights, year
 
-from seasonplan.recipes import session_text, standard_recipes
+from seasonplan.recipes import OwnMaximum, OwnTests, session_text, standard_recipes
 from seasonplan.testing import Held, maximum_kg, series_of, study_of
 from seasonplan.testing.level import Level
 from seasonplan.testing.limiter import known_levels, rating_of
@@ -185,8 +185,8 @@ def test_sessions_tell_shares_of_the_tested_maximum() -> None:
     found = maximum_kg(year(PULL), tries("Pull", {0: 42}), on(1))
     assert found is not None
     hard = next(r for r in standard_recipes().values() if "{share}" in r.do)
-    told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0,
-                        maximum_kg=found.kg)  # fmt: skip
+    mine = OwnTests(OwnMaximum(found.kg, found.error_kg, "a test"))
+    told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0, tested=mine)
     assert "% of 42 kg (" in told.do
 
 

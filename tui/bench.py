@@ -111,7 +111,8 @@ class Bench:
         plan = self.desk.plan
         if plan is None:
             return None
-        return Agenda(self.desk.year, plan.current, book=self.desk.recipes)
+        desk = self.desk
+        return Agenda(desk.year, plan.current, book=desk.recipes, tested=desk.tested)
 
     @property
     def taken(self) -> Mapping[date, Sequence[Minutes]]:

@@ -25,8 +25,9 @@ def written(desk: Desk) -> str:
             f"{CALENDAR_FILE} is there and is no calendar.", "Give it another name first."
         )
     content = exported(
-        desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp()
-    )
+        desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp(),
+        tested=desk.tested,
+    )  # fmt: skip
     write_output(path, content)
     return (
         f"{path}: {content.count(b'BEGIN:VEVENT')} events. Open it on your phone; for a calendar "

@@ -16,14 +16,16 @@ if TYPE_CHECKING:
 def files_for(folder: Path, address: str, year: Year, plan: Plan, wish: Wish) -> dict[str, bytes]:
     """Every event as it is to be shown there; what is shown is noted before it is written."""
     from seasonplan import clock
+    from seasonplan.desk import Desk
     from seasonplan.feed.contents import files_by, shown_by
     from seasonplan.feed.private import keep_shown, load_private
 
     before = load_private(folder).shown.get(address, {})
-    shown = shown_by(year, plan, wish, before=before, now=clock.stamp())
+    tested = Desk(folder).tested
+    shown = shown_by(year, plan, wish, before=before, now=clock.stamp(), tested=tested)
     if shown != before:
         keep_shown(folder, address, shown)
-    return files_by(year, plan, wish, shown)
+    return files_by(year, plan, wish, shown, tested=tested)
 
 
 def keeper(folder: Path, address: str, *, down: bool = False) -> Callable[[Collection], None]:

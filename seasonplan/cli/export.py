@@ -132,7 +132,9 @@ def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
         raise no_plan_yet(folder)
     if desk.stale:
         raise plan_is_old(folder)
-    return exported(folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp())
+    return exported(
+        folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp(), tested=desk.tested
+    )
 
 
 def _cancelled(folder: Path, layers: frozenset[Layer], *, since: int) -> bytes | None:

@@ -268,6 +268,7 @@ def _to_folder(
     folder: Path, path: Path, kept: Private, asked: _Asked, screen: Screen, *, down: bool
 ) -> dict[str, Any]:
     from seasonplan import clock
+    from seasonplan.desk import Desk
     from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
     from seasonplan.feed.private import change_private
@@ -279,7 +280,10 @@ def _to_folder(
     if not down:
         year, plan = accepted(folder)
         before = kept.shown.get(str(path))
-        contents = contents_of(year, plan, wish=wish, now=clock.stamp(), seen={}, before=before)
+        contents = contents_of(
+            year, plan, wish=wish, now=clock.stamp(), seen={}, before=before,
+            tested=Desk(folder).tested,
+        )  # fmt: skip
         now, written = publish_folder(path, contents, known, wish=wish, base=base)
     elif known:
         take_down(path, known)

@@ -123,6 +123,7 @@ def _called(name: str) -> str:
 
 def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     from seasonplan import clock, store
+    from seasonplan.desk import Desk
     from seasonplan.feed.contents import Contents, Shelf, seen_in
     from seasonplan.feed.private import SERVED, change_private, load_private
 
@@ -137,13 +138,16 @@ def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     kept = load_private(folder)
     return Shelf(
         lambda: accepted(folder),
-        lambda: marks(folder / store.PLAN_FILE, folder / store.YEAR_FILE),
+        lambda: marks(
+            *(folder / name for name in (store.PLAN_FILE, store.YEAR_FILE, store.DIARY_FILE))
+        ),
         wish=wish,
         now=clock.stamp,
         seen=kept.seen,
         shown=kept.shown.get(SERVED),
         keep=keep,
         tell=screen.narrate,
+        tested=lambda: Desk(folder).tested,
     )
 
 

@@ -35,6 +35,8 @@ def summary(proposal: Proposal) -> str:
         return f"{head} {OLDER}"
     if any(change.before is None or change.after is None for change in proposal.goals):
         return f"{head} {_days_text(proposal)}"  # form on other days: points do not compare
+    if proposal.before.ratings != proposal.after.ratings:
+        return f"{head} {_days_text(proposal)}"  # worth hangs on what is missing, and that changed
     points = proposal.points
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."

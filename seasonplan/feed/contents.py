@@ -20,7 +20,7 @@ from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
 from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
-from seasonplan.recipes import recipes
+from seasonplan.recipes import UNTESTED, OwnTests, recipes
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Word
 from seasonplan.year import Year
@@ -72,36 +72,56 @@ class Contents:
     shown: Mapping[str, Shown]  # number and stamp of each event, by UID
 
 
-def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[str, str]:
+def calendar_texts(
+    year: Year, plan: Plan, *, layers: frozenset[Layer], tested: OwnTests = UNTESTED
+) -> dict[str, str]:
     """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
     current = plan.current
     health = Layer.INJURIES in layers
     book = book_of(year)
     blocks = {block.id: block_note(block, year, book=book) for block in current.blocks}
     book_of_sessions = recipes(year.recipes)
-    return blocks | notes_by_session(current, year, book=book_of_sessions, health=health)
+    return blocks | notes_by_session(
+        current, year, book=book_of_sessions, health=health, tested=tested
+    )
 
 
 def shown_by(
-    year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime
+    year: Year,
+    plan: Plan,
+    wish: Wish,
+    *,
+    before: Mapping[str, Shown],
+    now: datetime,
+    tested: OwnTests = UNTESTED,
 ) -> dict[str, Shown]:
     """Number and stamp of each event under a wish, by what was shown `before`."""
     return shown(
-        year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
+        year, plan, layers=wish.layers,
+        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
     )  # fmt: skip
 
 
-def files_by(year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown]) -> dict[str, bytes]:
+def files_by(
+    year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown], *, tested: OwnTests = UNTESTED
+) -> dict[str, bytes]:
     """Each event under a wish as a file of its own, by UID."""
     return event_files(
-        year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
+        year, plan, layers=wish.layers,
+        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), known=known,
     )  # fmt: skip
 
 
 def part_bytes(
-    year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None
+    year: Year,
+    plan: Plan,
+    part: Part,
+    wish: Wish,
+    *,
+    known: Mapping[str, Shown] | None = None,
+    tested: OwnTests = UNTESTED,
 ) -> bytes:
     """One calendar of a plan."""
     look = LOOKS[part]
@@ -114,7 +134,7 @@ def part_bytes(
         colour=look.colour,
         part=part.key,
         whole_days=part is not Part.SESSIONS,
-        texts=calendar_texts(year, plan, layers=layers),
+        texts=calendar_texts(year, plan, layers=layers, tested=tested),
         sessions_busy=wish.sessions_busy,
         alarm_minutes=wish.alarm(year),
         known=known,
@@ -146,13 +166,14 @@ def contents_of(
     now: datetime,
     seen: Mapping[str, Seen],
     before: Mapping[str, Shown] | None = None,
+    tested: OwnTests = UNTESTED,
 ) -> Contents:
     """All contents of a plan; `seen` tells since when what is unchanged is so, `before` what was
     shown of each event the last time."""
-    known = shown_by(year, plan, wish, before=before or {}, now=now)
+    known = shown_by(year, plan, wish, before=before or {}, now=now, tested=tested)
     parts = {
         part: body(
-            part_bytes(year, plan, part, wish, known=known),
+            part_bytes(year, plan, part, wish, known=known, tested=tested),
             before=seen.get(part.value), now=now, media_type=CALENDAR,
         )
         for part in Part
@@ -171,9 +192,10 @@ def seen_in(contents: Contents) -> dict[str, Seen]:
 class Shelf:
     """The contents as they are now.
 
-    `load` gives year and plan, `mark` says cheaply whether they may have changed: it is called
-    for every request. `keep` is told what was seen and shown, so that a restart goes on from it.
-    Where `load` fails, what was there before goes on being served and `tell` hears why.
+    `load` gives year and plan, `tested` what tests say; `mark` says cheaply whether they may have
+    changed: it is called for every request. `keep` is told what was seen and shown, so that a
+    restart goes on from it. Where `load` fails, what was there before goes on being served and
+    `tell` hears why.
     """
 
     def __init__(
@@ -187,10 +209,11 @@ class Shelf:
         shown: Mapping[str, Shown] | None = None,
         keep: Callable[[Contents], None] = lambda contents: None,
         tell: Callable[[str], None] = lambda text: None,
+        tested: Callable[[], OwnTests] = lambda: UNTESTED,
     ) -> None:
         self._load, self._mark, self._wish, self._now = load, mark, wish, now
         self._seen, self._shown = dict(seen or {}), dict(shown or {})
-        self._keep, self._tell = keep, tell
+        self._keep, self._tell, self._tested = keep, tell, tested
         self._lock = threading.Lock()
         self._marked: object = None
         self._contents: Contents | None = None
@@ -213,8 +236,9 @@ class Shelf:
         try:
             year, plan = self._load()
             made = contents_of(
-                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown
-            )
+                year, plan, wish=self._wish, now=self._now(), seen=self._seen, before=self._shown,
+                tested=self._tested(),
+            )  # fmt: skip
         except Exception as error:
             if self._contents is None:
                 raise

@@ -14,11 +14,19 @@ from seasonplan.feed.contents import Wish, calendar_texts, shown_by
 from seasonplan.feed.private import EXPORTED, keep_shown, load_private
 from seasonplan.ical import DEFAULT_NAME, calendar_bytes
 from seasonplan.plan import Plan
+from seasonplan.recipes import UNTESTED, OwnTests
 from seasonplan.year import Year
 
 
 def exported(
-    folder: Path, year: Year, plan: Plan, *, file: str, wish: Wish, now: datetime
+    folder: Path,
+    year: Year,
+    plan: Plan,
+    *,
+    file: str,
+    wish: Wish,
+    now: datetime,
+    tested: OwnTests = UNTESTED,
 ) -> bytes:
     """The plan as an .ics file; what it shows is noted in the private file of `folder`.
 
@@ -27,13 +35,13 @@ def exported(
     road = f"{EXPORTED} {file}"
     try:
         before = load_private(folder).shown.get(road, {})
-        known = shown_by(year, plan, wish, before=before, now=now)
+        known = shown_by(year, plan, wish, before=before, now=now, tested=tested)
         if known != before:
             keep_shown(folder, road, known)
     except (BadInput, CannotWrite, ChangedOnDisk):  # a calendar all the same
         known = {}
     return calendar_bytes(
         year, plan, layers=wish.layers, name=DEFAULT_NAME, sessions_busy=wish.sessions_busy,
-        texts=calendar_texts(year, plan, layers=wish.layers), alarm_minutes=wish.alarm(year),
-        known=known,
+        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested),
+        alarm_minutes=wish.alarm(year), known=known,
     )  # fmt: skip

@@ -3,6 +3,7 @@
 Reads the diary's rows of tests; touches no disk, plans nothing. Sentences: `verdicts`, `overall`.
 """
 
+from seasonplan.testing.in_sessions import best_of, in_sessions, last_text
 from seasonplan.testing.maximum import Maximum, maximum_kg
 from seasonplan.testing.overall import held_text, together
 from seasonplan.testing.picture import series_svg
@@ -22,8 +23,11 @@ __all__ = [
     "Series",
     "Study",
     "Test",
+    "best_of",
     "climbers_tests",
     "held_text",
+    "in_sessions",
+    "last_text",
     "maximum_kg",
     "ratings_by_tests",
     "sentences",

@@ -7,14 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 
-from seasonplan.days import ONE_DAY, Span
 from seasonplan.diary.entry import DiaryEntry, Did
 from seasonplan.injury.young import is_young
 from seasonplan.testing.error import error_of
 from seasonplan.testing.level import Level, levels
 from seasonplan.testing.limiter import known_levels
+from seasonplan.testing.maximum import hurt_since
 from seasonplan.testing.series import Series, series_of
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Year
@@ -44,7 +43,7 @@ def ratings_by_tests(year: Year, diary: Sequence[DiaryEntry]) -> Mapping[Quality
         (series, _level(series))
         for series in series_of(year, diary, day=last)
         if series.judged and series.as_agreed and series.test.anchors
-        and not _hurt_since(year, series, last)
+        and not hurt_since(year, series.judged[-1].day, max(last, year.span.last))
     ]  # fmt: skip
     return {
         quality: Rated(round(known.level.mean, TO_TENTHS), known.by)
@@ -56,8 +55,3 @@ def ratings_by_tests(year: Year, diary: Sequence[DiaryEntry]) -> Mapping[Quality
 def _level(series: Series) -> Level:
     """As of its last test: doubt that grows with every day would make a new plan every day."""
     return levels(series, error_of(series).sd)[-1]
-
-
-def _hurt_since(year: Year, series: Series, last: date) -> bool:
-    since = Span(series.judged[-1].day, max(last, year.span.last) + ONE_DAY)
-    return any(span.meet(since) for injury in year.injuries for _, span in injury.phases)
