@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-RATED = ("_entries", "rated", "_rating_digests", "tested")  # what hangs on the diary
+RATED = ("diary", "rated", "_rating_digests", "tested")  # what hangs on the diary
 
 
 class _Standing(TypedDict):

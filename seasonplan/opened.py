@@ -107,10 +107,10 @@ class Opened:
             return {}
         from seasonplan.testing.ratings import ratings_by_tests
 
-        return ratings_by_tests(self.year, self._entries)
+        return ratings_by_tests(self.year, self.diary)
 
     @cached_property
-    def _entries(self) -> tuple[DiaryEntry, ...]:
+    def diary(self) -> tuple[DiaryEntry, ...]:
         """The rows of the diary. Raises BadInput."""
         text = store.load_diary(self.folder).text
         return parse(text, file=str(self.folder / store.DIARY_FILE))
@@ -119,11 +119,11 @@ class Opened:
     def tested(self) -> OwnTests:
         """What the words of sessions tell of the climber's tests; nothing of a faulty diary."""
         try:
-            if not self.year.tests and all(row.kind is not Did.TEST for row in self._entries):
+            if not self.year.tests and all(row.kind is not Did.TEST for row in self.diary):
                 return UNTESTED
             from seasonplan.testing.in_sessions import in_sessions
 
-            return in_sessions(self.year, self._entries)
+            return in_sessions(self.year, self.diary)
         except BadInput:
             return UNTESTED
 
