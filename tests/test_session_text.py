@@ -169,7 +169,7 @@ def test_a_text_without_a_share_names_no_test() -> None:
 
 def test_only_the_day_of_the_test_tells_the_climbers_own_test() -> None:
     mine = OwnTests(on_test_day="Your test is Pull: both hands. Last Pull: 42 kg.")
-    assert text(BOOK["test-day"], tested=mine).do.endswith(mine.on_test_day)
+    assert text(BOOK["test-day"], tested=mine).own_test == mine.on_test_day
     others = [recipe for recipe in ALL if recipe.id != "test-day"]
     assert all(text(recipe, tested=mine) == text(recipe) for recipe in others)
 

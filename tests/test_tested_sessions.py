@@ -105,6 +105,8 @@ def test_the_test_day_carries_protocol_and_last_result(folder: Path) -> None:
     today = told(folder, "today", "--today", "2027-01-07")
     assert "Your test is Finger pull: Pull up a load, or on a scale" in today
     assert "Last Finger pull: 40 kg on Sat 2 Jan 2027." in today
+    week = told(folder, "week", "2027-01-06", "--today", "2027-01-06")
+    assert "Last Finger pull: 40 kg on Sat 2 Jan 2027" in week
 
 
 def test_a_new_test_changes_just_the_events_that_show_it(folder: Path) -> None:

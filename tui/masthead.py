@@ -48,7 +48,9 @@ class Masthead(Widget):
             parts.append(Content.styled(text, "bold $accent underline" if here else "$quiet"))
         left = Content("").join(parts)
         if self.size.height > 1:  # a narrow window has no room beside them
-            return Content.assemble(left, "\n", (shortened(self.standing, self.size.width - 2), ""))
+            return Content.assemble(
+                left, "\n ", (shortened(self.standing, self.size.width - 2), "")
+            )
         room = self.size.width - left.cell_length - 2
         told = shortened(self.standing, room)
         pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)

@@ -111,9 +111,9 @@ def hard_turns(sessions: Iterable[Session], book: Mapping[str, Recipe]) -> froze
 
 
 def short_text(text: SessionText) -> list[str]:
-    """What a week tells of a session: what is new in it, and what to do on wet rock."""
+    """What a week tells of a session: what is new in it, the own test, what to do on wet rock."""
     wet = f"Wet or too warm? {text.wet}" if text.wet else ""
-    return [line for line in (text.this_week, wet) if line]
+    return [line for line in (text.this_week, text.own_test, wet) if line]
 
 
 def session_note(

@@ -72,13 +72,15 @@ UNTESTED = OwnTests()
 class SessionText(Word):
     """The texts of one session, each ready to be shown; what there is nothing to say of is empty.
 
-    `warm_up` has a line for each step, with its minutes. `cautions` are the recipe's; whether the
+    `warm_up` has a line for each step, with its minutes. `own_test` tells the climber's own test on
+    the day of the test. `cautions` are the recipe's; whether the
     one for the young is shown is for who knows the climber.
     """
 
     warm_up: tuple[str, ...] = ()
     do: str = ""
     this_week: str = ""
+    own_test: str = ""
     stop: str = ""
     wet: str = ""
     cautions: tuple[str, ...] = ()
@@ -88,7 +90,7 @@ class SessionText(Word):
         """All but the cautions, in the order in which they are needed."""
         warm_up = f"Warm up. {' '.join(self.warm_up)}" if self.warm_up else ""
         wet = f"Wet or too warm? {self.wet}" if self.wet else ""
-        told = (warm_up, self.do, self.this_week, self.stop, wet)
+        told = (warm_up, self.do, self.this_week, self.own_test, self.stop, wet)
         return tuple(line for line in told if line)
 
 
@@ -108,12 +110,12 @@ def session_text(
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
     do = fill(" ".join(text for text in said if text))
     this_week = fill(_this_week(recipe, week, light=light))
-    more = [_source(tested.maximum, (do, this_week))]
-    more += [tested.on_test_day] if recipe.id == TEST_DAY else []
+    source = _source(tested.maximum, (do, this_week))
     return SessionText(
         warm_up=warm_up,
-        do=" ".join(text for text in (do, *more) if text),
+        do=" ".join(text for text in (do, source) if text),
         this_week=this_week,
+        own_test=tested.on_test_day if recipe.id == TEST_DAY else "",
         stop=fill(recipe.stop),
         wet=fill(recipe.wet),
         cautions=recipe.cautions,

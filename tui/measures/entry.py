@@ -28,7 +28,7 @@ KNOWN = (
     Line(key="side", label="Hand or leg", help="left, right or both, where it matters",
          takes=Takes.CHOICE, choices=("left", "right", "both")),
     Line(key="weight", label="Body weight", help="kg on that day", takes=Takes.NUMBER),
-    Line(key="grip", label="Another edge or grip", help="only if it was not the usual one",
+    Line(key="grip", label="Edge or grip", help="only if it was not the usual one",
          takes=Takes.TEXT),
     Line(key="note", label="Note", help="sleep, skin, weather", takes=Takes.TEXT),
 )  # fmt: skip

@@ -149,7 +149,8 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
 def _text_parts(session: Session, recipe: Recipe, desk: Desk) -> tuple[Sequence[Headed], ...]:
     """What the recipe says in that week of its block: what to do, on a wet day, when to stop."""
     said = words.text_of(session, recipe, tested=desk.tested)
-    do = ("Warm up", said.warm_up), ("Do", (said.do,)), ("This week", (said.this_week,))
+    do: tuple[Headed, ...] = ("Warm up", said.warm_up), ("Do", (said.do,))
+    do += ("This week", (said.this_week,)), ("Your test", (said.own_test,))
     groups: tuple[Sequence[Headed], ...] = (do, ((WET, (said.wet,)),), (("Stop", (said.stop,)),))
     return tuple(tuple(one for one in group if any(one[1])) for group in groups)
 
