@@ -9,7 +9,7 @@ import pytest
 from filling import fill, form, judged
 from folder_maker import YEAR, blocks, planned, session
 from stage import bench, main, opened, press, screen_text, told, until, words
-from testing_stage import on, tries, weights, year
+from testing_stage import on, tries, year
 from textual.pilot import Pilot
 from textual.widgets import Static
 
@@ -244,4 +244,3 @@ async def test_no_finger_test_is_entered_or_timed_under_age(tmp_path: Path) -> N
         assert "Under 18 no test is judged here" in told(pilot)
         await press(pilot, "down", "enter")  # a link of moves loads no finger to the most
         assert isinstance(pilot.app.screen, FormScreen)
-        assert weights(1.0) == []

@@ -52,7 +52,8 @@ class Masthead(Widget):
                 left, "\n ", (shortened(self.standing, self.size.width - 2), "")
             )
         room = self.size.width - left.cell_length - 2
-        told = shortened(self.standing, room)
+        whole = self.standing if len(self.standing) <= room else self.standing.partition(":")[0]
+        told = shortened(whole, room)  # what to press goes first where there is no room
         pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)
         return Content.assemble(left, pad, (told, "$foreground"))
 
