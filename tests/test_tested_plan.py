@@ -9,8 +9,10 @@ from uuid import UUID
 
 import pytest
 from testing_stage import on, tries, weights, year
+from typer.testing import CliRunner
 
 from seasonplan.checker import check
+from seasonplan.cli.app import app
 from seasonplan.desk import Desk
 from seasonplan.errors import BadInput
 from seasonplan.explain.before_after import summary
@@ -183,6 +185,15 @@ def test_a_new_result_makes_a_plan_old_until_the_proposal_is_accepted(
     after.accept(spring.answer)
     assert not Desk(into).stale and not after.stale
     assert not [f for f in Desk(into).check(today=date(2026, 3, 7)) if f.strength == "hard"]
+
+
+def test_logging_a_test_says_what_it_means_for_the_plan(spring: Spring, tmp_path: Path) -> None:
+    into = folder(tmp_path / "year", diary=WEAK)
+    (into / "plan.json").write_bytes((spring.folder / "plan.json").read_bytes())
+    said = ["log", str(into), "test", "Pull", "66", "kg", "--today", "2026-03-05", "--plain"]
+    told = " ".join(CliRunner().invoke(app, said).output.split())
+    assert "By your tests finger strength counts as 4.3 of 5, 1.7 before." in told
+    assert "Run `seasonplan replan" in told
 
 
 def test_the_same_year_and_diary_give_the_same_bytes(spring: Spring, tmp_path: Path) -> None:

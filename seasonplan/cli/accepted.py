@@ -12,6 +12,7 @@ from seasonplan.ical.layers import USUAL, Layer
 
 if TYPE_CHECKING:
     from seasonplan.plan import Plan
+    from seasonplan.recipes import OwnTests
     from seasonplan.year import Year
 
 LAYERS = ", ".join(layer.value for layer in Layer)
@@ -63,6 +64,18 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
     if not text:
         return store.load_year(folder).year, on_disk.plan
     return _reminding(read(text), folder), on_disk.plan
+
+
+def tested_in(folder: Path) -> OwnTests:
+    """What tests say to sessions; nothing while the year or the diary cannot be read."""
+    from seasonplan.errors import BadInput
+    from seasonplan.opened import Opened
+    from seasonplan.recipes import UNTESTED
+
+    try:
+        return Opened(folder).tested
+    except BadInput:  # told by whoever edits it
+        return UNTESTED
 
 
 def _reminding(year: Year, folder: Path) -> Year:

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from seasonplan.cli.accepted import tested_in
+
 if TYPE_CHECKING:
     from seasonplan.feed.contents import Wish
     from seasonplan.feed.private import Collection, Private
@@ -16,12 +18,11 @@ if TYPE_CHECKING:
 def files_for(folder: Path, address: str, year: Year, plan: Plan, wish: Wish) -> dict[str, bytes]:
     """Every event as it is to be shown there; what is shown is noted before it is written."""
     from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.feed.contents import files_by, shown_by
     from seasonplan.feed.private import keep_shown, load_private
 
     before = load_private(folder).shown.get(address, {})
-    tested = Desk(folder).tested
+    tested = tested_in(folder)
     shown = shown_by(year, plan, wish, before=before, now=clock.stamp(), tested=tested)
     if shown != before:
         keep_shown(folder, address, shown)

@@ -18,6 +18,7 @@ from seasonplan.cli.accepted import (
     accepted,
     layers_of,
     refuse_both,
+    tested_in,
 )
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain
@@ -268,7 +269,6 @@ def _to_folder(
     folder: Path, path: Path, kept: Private, asked: _Asked, screen: Screen, *, down: bool
 ) -> dict[str, Any]:
     from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
     from seasonplan.feed.private import change_private
@@ -282,7 +282,7 @@ def _to_folder(
         before = kept.shown.get(str(path))
         contents = contents_of(
             year, plan, wish=wish, now=clock.stamp(), seen={}, before=before,
-            tested=Desk(folder).tested,
+            tested=tested_in(folder),
         )  # fmt: skip
         now, written = publish_folder(path, contents, known, wish=wish, base=base)
     elif known:

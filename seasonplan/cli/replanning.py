@@ -203,6 +203,7 @@ def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:
 def _facts(proposal: Proposal) -> dict[str, object]:
     from seasonplan.cli.machine import revision_facts
     from seasonplan.explain import before_after
+    from seasonplan.explain.tested import rating_changes
 
     return {
         "label": proposal.label,
@@ -211,6 +212,7 @@ def _facts(proposal: Proposal) -> dict[str, object]:
         "changed_days": [str(day) for day in proposal.changed],
         "outside_the_news": [str(day) for day in proposal.outside],
         "points": proposal.points,
+        "by_tests": rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year),
         "blocks": [
             {
                 "move": _move(change),

@@ -19,6 +19,7 @@ from seasonplan.cli.accepted import (
     layers_of,
     marks,
     refuse_both,
+    tested_in,
 )
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
@@ -123,7 +124,6 @@ def _called(name: str) -> str:
 
 def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
     from seasonplan import clock, store
-    from seasonplan.desk import Desk
     from seasonplan.feed.contents import Contents, Shelf, seen_in
     from seasonplan.feed.private import SERVED, change_private, load_private
 
@@ -147,7 +147,7 @@ def _shelf(folder: Path, wish: Wish, screen: Screen) -> Shelf:
         shown=kept.shown.get(SERVED),
         keep=keep,
         tell=screen.narrate,
-        tested=lambda: Desk(folder).tested,
+        tested=lambda: tested_in(folder),
     )
 
 

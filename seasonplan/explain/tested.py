@@ -32,9 +32,11 @@ def _own(quality: Quality, year: Year) -> str:
     return f"you rated yourself {own}" if own is not None else "you had not rated it yourself"
 
 
-def rating_changes(before: Revision, after: Revision, year: Year) -> list[str]:
-    """A sentence for each quality that tests rate otherwise than when the plan before was made."""
-    return list(_changes(before.ratings, after.ratings, year))
+def rating_changes(
+    before: Mapping[Quality, float], after: Mapping[Quality, float], year: Year
+) -> list[str]:
+    """A sentence for each quality that tests rate otherwise than before."""
+    return list(_changes(before, after, year))
 
 
 def _changes(

@@ -100,7 +100,8 @@ class MeasuresPage(ListPage):
             yield self._option(f"test {test.id}", test.name, test.unit)
 
     def _option(self, key: str, name: str, more: str) -> Option:
-        head = f"   {shortened(clean(name), NAME_WIDTH):<{NAME_WIDTH}}  "
+        wide = min(NAME_WIDTH, self.room // 2)
+        head = f"   {shortened(clean(name), wide):<{wide}}  "
         told = shortened(clean(more), self.room - len(head) - EDGE)
         return Option(Content.assemble(head, (told, "$quiet")), id=key)
 
