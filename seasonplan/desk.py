@@ -12,7 +12,7 @@ from uuid import UUID, uuid4
 from seasonplan import edits, history, replan, store
 from seasonplan.errors import BadInput, ChangedOnDisk, StaleProposal
 from seasonplan.ical.taken import Minutes, with_busy
-from seasonplan.opened import Opened
+from seasonplan.opened import Opened, digests_of
 from seasonplan.plan import Plan, Revision
 from seasonplan.proposal import Keep, Proposal, alternatives, fixed, propose
 from seasonplan.reference import keep_points
@@ -20,6 +20,9 @@ from seasonplan.year import Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
+
+
+RATED = ("diary", "rated", "_rating_digests", "tested")  # what hangs on the diary
 
 
 class _Standing(TypedDict):
@@ -110,7 +113,8 @@ class Desk(Opened):
         for edit in (*proposal.edits, *(edits.PinBlock(block=name) for name in pinned)):
             draft = edits.apply(draft, edit)
         year, busy = self._coming(draft.year, draft.text)
-        meaning = with_busy(year.meaning, self._busy_digests)
+        told = (*self._busy_digests, *digests_of(proposal.after.ratings))
+        meaning = with_busy(year.meaning, told)
         plan = fixed(proposal.plan, draft.year, year_digest=meaning, year_text=draft.text)
         based_on = self._year.digest, self._plan.digest if self._plan else None
         digests = store.save_both(self.folder, draft.text, plan, based_on=based_on)
@@ -119,7 +123,7 @@ class Desk(Opened):
         return plan.current
 
     def _cause(self, cause: str, stamp: datetime) -> replan.Occasion:
-        return replan.Occasion(cause, stamp, self._meaning, self._year.text)
+        return replan.Occasion(cause, stamp, self._meaning, self._year.text, self.ratings)
 
     def _standing(self, today: date) -> _Standing:
         assert self.plan is not None, "a first plan is made, not proposed"
@@ -213,6 +217,8 @@ class Desk(Opened):
             store.save_diary(self.folder, draft.diary, based_on=diary.digest)
         elif other_year:
             store.save_year(self.folder, draft.text, based_on=self._year.digest)
+        if other_diary:
+            self._forget(*RATED, "blocks")
         if other_year:
             self._take(year, busy)
 
@@ -262,7 +268,7 @@ class Desk(Opened):
         if year.year.sessions.busy != self.year.sessions.busy:
             self.busy_trouble = None
         self._year, self._busy = year, busy
-        self._forget("_busy_digests", "busy", "blocks")
+        self._forget("_busy_digests", "busy", "blocks", *RATED)
 
     def _hold(self, plan: Plan, digest: str) -> None:
         """Go on with another plan."""

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan import edits, store
+from seasonplan.diary import DiaryEntry, Did, parse
 from seasonplan.errors import BadInput
 from seasonplan.findings import Finding
 from seasonplan.history import of_old_model
@@ -19,17 +20,24 @@ from seasonplan.ical.busy import BusyReport, read_busy
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
 from seasonplan.plan import Block, Plan
-from seasonplan.recipes import Recipe, recipes
+from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes
+from seasonplan.response import as_tested
 from seasonplan.rules import RuleBook, book_of
 from seasonplan.studies import Subject, every_study, near_by, stamps_of, study_of, subjects_of
-from seasonplan.vocabulary import Discipline
+from seasonplan.vocabulary import Discipline, Quality
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
     from seasonplan.conditions import Near, Study
+    from seasonplan.testing import Rated
 
 
 UNKNOWN = "unknown"  # stands for busy calendars that cannot be had: no plan is of them
+
+
+def digests_of(ratings: Mapping[Quality, float]) -> tuple[str, ...]:
+    """What tells years apart that tests rate otherwise; nothing where no test speaks."""
+    return tuple(f"{quality}={ratings[quality]}" for quality in Quality if quality in ratings)
 
 
 class Opened:
@@ -74,7 +82,14 @@ class Opened:
     @property
     def _meaning(self) -> str:
         """Digest of what the year says and of when its busy calendars are busy."""
-        return with_busy(self._year.meaning, self._busy_digests)
+        return with_busy(self._year.meaning, (*self._busy_digests, *self._rating_digests))
+
+    @cached_property
+    def _rating_digests(self) -> tuple[str, ...]:
+        try:
+            return digests_of(self.ratings)
+        except BadInput:
+            return (UNKNOWN,)
 
     @cached_property
     def _busy_digests(self) -> tuple[str, ...]:
@@ -82,9 +97,53 @@ class Opened:
             return (UNKNOWN,)
         return tuple(meaning_of(busy.content) for busy in self._busy)
 
+    @cached_property
+    def rated(self) -> Mapping[Quality, Rated]:
+        """The ratings that the climber's tests give; the planner goes by them.
+
+        Raises BadInput where the diary, which is read for them alone, is faulty.
+        """
+        if not any(test.anchors for test in self.year.tests):
+            return {}
+        from seasonplan.testing.ratings import ratings_by_tests
+
+        return ratings_by_tests(self.year, self.diary)
+
+    @cached_property
+    def diary(self) -> tuple[DiaryEntry, ...]:
+        """The rows of the diary. Raises BadInput."""
+        text = store.load_diary(self.folder).text
+        return parse(text, file=str(self.folder / store.DIARY_FILE))
+
+    @cached_property
+    def tested(self) -> OwnTests:
+        """What the words of sessions tell of the climber's tests; nothing of a faulty diary."""
+        try:
+            if not self.year.tests and all(row.kind is not Did.TEST for row in self.diary):
+                return UNTESTED
+            from seasonplan.testing.in_sessions import in_sessions
+
+            return in_sessions(self.year, self.diary)
+        except BadInput:
+            return UNTESTED
+
+    @property
+    def ratings(self) -> dict[Quality, float]:
+        """The ratings alone. Raises BadInput where the diary is faulty."""
+        return {quality: self.rated[quality].rating for quality in Quality if quality in self.rated}
+
+    @property
+    def year_as_tested(self) -> Year:
+        """The year with the ratings that tests give; as planned where the diary is faulty."""
+        try:
+            ratings = self.ratings
+        except BadInput:
+            ratings = self.plan.current.ratings if self.plan else {}
+        return as_tested(self.year, ratings)
+
     @property
     def stale(self) -> bool:
-        """Whether the year or a busy calendar was changed after the plan was made."""
+        """Whether the year, a busy calendar or what tests say changed after the plan was made."""
         return self.plan is not None and self.plan.current.year_digest != self._meaning
 
     @property
@@ -134,7 +193,7 @@ class Opened:
         used = sorted(all_ids(self.plan))
         from seasonplan.arrange import arranged
 
-        return arranged(self.year, self.plan.current.blocks, book=self.book, used=used)
+        return arranged(self.year_as_tested, self.plan.current.blocks, book=self.book, used=used)
 
     def block(self, block_id: str) -> Block | None:
         blocks = self.plan.current.blocks if self.plan else ()
@@ -162,7 +221,7 @@ class Opened:
         today = self._while_it_lasts(today)
         return (
             *check(
-                self.year,
+                self.year_as_tested,
                 current.blocks,
                 sessions=current.sessions,
                 book=self.book,

@@ -187,7 +187,8 @@ class Proof(Word):
 class Revision(Word):
     """A plan as it was accepted at one time, for one reason.
 
-    `year_text` is year.toml as it was planned. An undo names the revision it `undoes`; undo and
+    `year_text` is year.toml as it was planned; `ratings` are those that tests gave, of the
+    qualities of which a test spoke. An undo names the revision it `undoes`; undo and
     redo name the one that they are again, which they `restores`.
     """
 
@@ -201,6 +202,7 @@ class Revision(Word):
     sessions: tuple[Session, ...] = ()
     shortfalls: tuple[Shortfall, ...] = ()
     year_text: str = ""
+    ratings: dict[Quality, float] = Field(default_factory=dict)
     undoes: int | None = None
     restores: int | None = None
 

@@ -21,6 +21,7 @@ from seasonplan.planner.accepted import changed_days
 from seasonplan.reference import composing, keep_points
 from seasonplan.replan import NoPlan, Planned, Stopped, plan_year
 from seasonplan.replan import Occasion as Cause
+from seasonplan.response import as_tested
 from seasonplan.year import Dated, Entry, Goal, Injury, Season, Year
 
 if TYPE_CHECKING:
@@ -99,6 +100,11 @@ class Proposal:
     @property
     def after(self) -> Revision:
         return self.plan.current
+
+    @property
+    def year_as_tested(self) -> Year:
+        """The year as the planner had it: with the ratings that tests gave."""
+        return as_tested(self.year, self.after.ratings)
 
     @property
     def points(self) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -14,7 +14,9 @@ from seasonplan.errors import Misuse
 from seasonplan.findings import Finding
 from seasonplan.identity import all_ids, carried
 from seasonplan.plan import Plan, Proof, Revision, Session
+from seasonplan.response import as_tested
 from seasonplan.rules import RuleBook, book_of
+from seasonplan.vocabulary import Quality
 from seasonplan.year import FixedSession, Year
 
 if TYPE_CHECKING:
@@ -50,12 +52,13 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Occasion:
-    """Why and when a revision is made, and from which text of the year."""
+    """Why and when a revision is made, from which text of the year, and what tests say by then."""
 
     cause: str
     stamp: datetime
     year_digest: str
     year_text: str = ""
+    ratings: Mapping[Quality, float] = field(default_factory=dict)
 
 
 HURTS = "session-care"
@@ -85,6 +88,7 @@ def plan_year(
     from seasonplan.planner.fill import fill
     from seasonplan.planner.run import Found, Impossible, best_plan
 
+    year = as_tested(year, occasion.ratings)
     book = book_of(year)
     accepted = _accepted(previous, year, today, keep, done or {})
     found = best_plan(
@@ -124,6 +128,7 @@ def plan_year(
         sessions=filled.sessions,
         shortfalls=filled.shortfalls,
         year_text=occasion.year_text,
+        ratings=dict(occasion.ratings),
     )
     revisions = (*previous.revisions, revision) if previous else (revision,)
     key = previous.calendar_key if previous else calendar_key

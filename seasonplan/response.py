@@ -93,6 +93,20 @@ class Body:
         )
 
 
+def as_tested(year: Year, ratings: Mapping[Quality, float]) -> Year:
+    """The year with these ratings in place of the climber's own.
+
+    Power endurance that nobody spoke of stays as it was taken to be without tests.
+    """
+    if not ratings:
+        return year
+    own, table = year.climber.level, response_table()
+    ability = own.get(Quality.ENDURANCE, table.default_rating)
+    level = {Quality.POWER_ENDURANCE: ability} | own | dict(ratings)
+    climber = year.climber.model_copy(update={"level": level})
+    return year.model_copy(update={"climber": climber})
+
+
 def body_of(year: Year) -> Body:
     """The response of the climber of a year. Source: `shared/response.toml`."""
     table = response_table()
@@ -101,7 +115,7 @@ def body_of(year: Year) -> Body:
         level[Quality.POWER_ENDURANCE] = level[Quality.ENDURANCE]
     rating = tuple(float(level[quality]) for quality in QUALITIES)
     most = tuple(
-        table.most[quality] * table.headroom[int(own) - 1]
+        table.most[quality] * table.headroom[min(max(round(own), 1), len(table.headroom)) - 1]
         for quality, own in zip(QUALITIES, rating, strict=True)
     )
     half = tuple(table.half[quality] for quality in QUALITIES)

@@ -9,7 +9,10 @@ import pytest
 
 from seasonplan.errors import Misuse
 from seasonplan.recipes import (
+    UNTESTED,
     Need,
+    OwnMaximum,
+    OwnTests,
     Recipe,
     RecipeChange,
     SessionText,
@@ -25,15 +28,16 @@ BOOK = standard_recipes()
 ALL = list(BOOK.values())
 each = pytest.mark.parametrize("recipe", ALL, ids=lambda recipe: recipe.id)
 WEEKS = range(1, 9)
+PULLED = OwnTests(OwnMaximum(42.0, 1.26, "your test Pull of Thu 5 Mar 2026", a_hand=True))
 
 
 def text(
     recipe: Recipe, week: int = 1, *, light: bool = False, minutes: int | None = None,
-    hangs: int = 0, hard: bool = False, maximum_kg: float | None = None,
+    hangs: int = 0, hard: bool = False, tested: OwnTests = UNTESTED,
 ) -> SessionText:  # fmt: skip
     return session_text(
         recipe, week=week, light=light, minutes=recipe.minutes if minutes is None else minutes,
-        hangs=hangs, hard=hard, maximum_kg=maximum_kg,
+        hangs=hangs, hard=hard, tested=tested,
     )  # fmt: skip
 
 
@@ -41,11 +45,11 @@ def every(recipe: Recipe) -> list[SessionText]:
     """The texts of eight weeks, light ones too, at three lengths, with a tested maximum and not."""
     lengths = (recipe.least_minutes, recipe.minutes, recipe.most_minutes)
     return [
-        text(recipe, week, light=light, minutes=minutes, maximum_kg=maximum_kg)
+        text(recipe, week, light=light, minutes=minutes, tested=tested)
         for week in WEEKS
         for light in (False, True)
         for minutes in lengths
-        for maximum_kg in (None, 42.0)
+        for tested in (UNTESTED, PULLED)
     ]
 
 
@@ -138,13 +142,36 @@ def test_the_hangs_that_are_planned_are_those_that_are_told() -> None:
 
 def test_a_tested_maximum_is_told_in_kilograms() -> None:
     short = BOOK["fingerboard-short"]
-    told = text(short, maximum_kg=42.0)
-    assert "80-85 % of 42 kg (34-36 kg)" in told.do
+    told = text(short, tested=PULLED)
+    assert "80-85 % of 42 kg a hand (34-36 kg)" in told.do
+    by = "The 42 kg are by your test Pull of Thu 5 Mar 2026, give or take 1.3 kg."
+    assert told.do.endswith(by) and told.do.count("The 42 kg") == 1
     assert "As a check: you could hold three to five seconds longer" in told.do
-    assert "80 % of 42 kg (34 kg)" in told.this_week
+    assert "80 % of 42 kg a hand (34 kg)" in told.this_week
     untested = text(short)
     assert "80-85 % of your maximum" in untested.do and "kg (" not in said(untested)
     assert "Untested: you could hold three to five seconds longer" in untested.do
+
+
+def test_a_maximum_with_the_body_is_told_as_what_to_add_or_take_off() -> None:
+    strong = OwnTests(OwnMaximum(82.5, 2.0, "a test", body_kg=68.0))
+    told = text(BOOK["fingerboard-short"], tested=strong)
+    # 80 and 85 % of 82.5 kg are 66 and 70.1 kg: 2 kg less and 2.1 kg more than the body
+    assert "80-85 % of 82.5 kg with your body (2 kg off to 2 kg added)" in told.do
+    even = OwnMaximum(85.0, 2.0, "a test", body_kg=68.0)
+    assert even.share_text("80") == "nothing added"
+
+
+def test_a_text_without_a_share_names_no_test() -> None:
+    quiet = next(recipe for recipe in ALL if "%" not in said(text(recipe)))
+    assert text(quiet, tested=PULLED) == text(quiet)
+
+
+def test_only_the_day_of_the_test_tells_the_climbers_own_test() -> None:
+    mine = OwnTests(on_test_day="Your test is Pull: both hands. Last Pull: 42 kg.")
+    assert text(BOOK["test-day"], tested=mine).own_test == mine.on_test_day
+    others = [recipe for recipe in ALL if recipe.id != "test-day"]
+    assert all(text(recipe, tested=mine) == text(recipe) for recipe in others)
 
 
 def test_the_hard_one_of_two_days_is_told_where_hangs_are_hard() -> None:

@@ -65,6 +65,7 @@ def test_every_test_is_told_with_its_verdict(folder: Path) -> None:
     assert "Hang Real gain: +11.1 % since Sun 1 Mar 2026 as measured" in told
     assert "High step, left One test is no trend" in told
     assert "it takes 3 tests on separate days before and as many after" in told
+    assert "Your best day: 90 kg with your body, on Fri 10 Apr 2026." in told
     assert "Next test: from Tue 12 May 2026." in told
     assert told.endswith(unbroken(caution("general")))
     assert all(len(line) <= 80 for line in result.stdout.splitlines())

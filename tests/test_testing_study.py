@@ -8,7 +8,7 @@ from math import log, sqrt
 import pytest
 from testing_stage import goal, on, tries, weights, year
 
-from seasonplan.recipes import session_text, standard_recipes
+from seasonplan.recipes import OwnMaximum, OwnTests, session_text, standard_recipes
 from seasonplan.testing import Held, maximum_kg, series_of, study_of
 from seasonplan.testing.level import Level
 from seasonplan.testing.limiter import known_levels, rating_of
@@ -130,7 +130,15 @@ def test_a_rating_of_oneself_counts_where_no_test_speaks() -> None:
         year(HANG, climber=who), weights(70, 0) + tries("Hang", {0: 50}), day=on(1)
     ).known
     assert known[Quality.FINGER_STRENGTH].by == "Hang"
-    assert known[Quality.FINGER_STRENGTH].level.mean == pytest.approx(5.0)
+    alone = (
+        study_of(year(HANG), weights(70, 0) + tries("Hang", {0: 50}), day=on(1))
+        .known[Quality.FINGER_STRENGTH]
+        .level
+    )
+    assert alone.mean == pytest.approx(5.0)
+    sure = 1 / alone.sd**2, 1 / 0.7**2  # the own rating stays a witness beside the test
+    told = (5.0 * sure[0] + 2 * sure[1]) / sum(sure)
+    assert known[Quality.FINGER_STRENGTH].level.mean == pytest.approx(told)
     own = known[Quality.ENDURANCE]
     assert (own.level, own.by, own.rated) == (Level(4.0, 0.7), "", True)
     assert (known[Quality.POWER].rated, known[Quality.POWER].level.sd) == (False, 1.2)
@@ -177,8 +185,8 @@ def test_sessions_tell_shares_of_the_tested_maximum() -> None:
     found = maximum_kg(year(PULL), tries("Pull", {0: 42}), on(1))
     assert found is not None
     hard = next(r for r in standard_recipes().values() if "{share}" in r.do)
-    told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0,
-                        maximum_kg=found.kg)  # fmt: skip
+    mine = OwnTests(OwnMaximum(found.kg, found.error_kg, "a test"))
+    told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0, tested=mine)
     assert "% of 42 kg (" in told.do
 
 

@@ -120,6 +120,12 @@ async def at_rock(pilot: Any) -> None:
     await pilot.pause()
 
 
+async def at_tests(pilot: Any) -> None:
+    """The page of tests, a test of the fingers chosen."""
+    await pilot.press("5", "down")
+    await pilot.pause()
+
+
 async def at_week(pilot: Any) -> None:
     await pilot.press("2", "down")
     await pilot.pause()
@@ -161,6 +167,22 @@ def test_the_year_with_weather(snap_compare: Any, tmp_path: Path) -> None:
     (tmp_path / "cleft.csv").write_bytes(seattle_bytes())
     app = SeasonApp(tmp_path, today=date(2016, 1, 12))
     assert snap_compare(app, terminal_size=(120, 40), run_before=at_weather)
+
+
+DIARY = """\
+date,kind,what,value,unit
+2027-01-05,test,Finger pull,38,kg
+2027-01-05,test,Finger pull,39.5,kg
+2027-01-12,test,Finger pull,39,kg
+2027-02-02,test,Finger pull,41,kg
+2027-02-02,test,Finger pull,42.5,kg
+"""
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 50)], ids=["80x24", "160x50"])
+def test_the_tests(snap_compare: Any, folder: Path, size: tuple[int, int]) -> None:
+    (folder / "diary.csv").write_text(DIARY, encoding="utf-8")
+    assert snap_compare(app_of(folder), terminal_size=size, run_before=at_tests)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")

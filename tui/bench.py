@@ -68,7 +68,9 @@ class Bench:
 
     @cached_property
     def sheet(self) -> Sheet:
-        return Sheet(self.desk.year, self.blocks, sessions=self.sessions, book=self.desk.recipes)
+        return Sheet(
+            self.desk.year_as_tested, self.blocks, sessions=self.sessions, book=self.desk.recipes
+        )
 
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
@@ -82,7 +84,9 @@ class Bench:
         if not desk.stale:
             return plan.current.sessions
         used = sorted(all_ids(plan))
-        return arranged_plan(desk.year, plan.current.blocks, book=desk.book, used=used).sessions
+        return arranged_plan(
+            desk.year_as_tested, plan.current.blocks, book=desk.book, used=used
+        ).sessions
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -94,7 +98,11 @@ class Bench:
             return ()
         if desk.stale:
             return check(
-                desk.year, self.blocks, sessions=self.sessions, book=desk.book, today=self.now
+                desk.year_as_tested,
+                self.blocks,
+                sessions=self.sessions,
+                book=desk.book,
+                today=self.now,
             )
         return desk.check(today=self.now)
 
@@ -103,7 +111,8 @@ class Bench:
         plan = self.desk.plan
         if plan is None:
             return None
-        return Agenda(self.desk.year, plan.current, book=self.desk.recipes)
+        desk = self.desk
+        return Agenda(desk.year, plan.current, book=desk.recipes, tested=desk.tested)
 
     @property
     def taken(self) -> Mapping[date, Sequence[Minutes]]:

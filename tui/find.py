@@ -42,6 +42,10 @@ def things(bench: Bench) -> Iterator[Found]:
             yield Found(name, SECTIONS[section][1], _row(f"{section} {entry.id}"))
     for part, (title, more) in SETTINGS.items():
         yield Found(f"{title}: {more}", "a part of your settings", _row(f"set {part}"))
+    for test in year.tests:
+        yield Found(
+            f"A result of {clean(test.name)}", "a form", f"screen.enter_result({test.id!r})"
+        )
     for rule in bench.desk.book:
         yield Found(rule.title, "a rule", f"screen.go_to_law({f'rule {rule.code}'!r})")
     for name, recipe in {**standard_recipes(), **bench.desk.recipes}.items():

@@ -26,6 +26,7 @@ from tui.jobs import Job
 from tui.lists.entries import EntriesPage
 from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
+from tui.measures.page import MeasuresPage
 from tui.plans.planning import Planning, keep_question
 from tui.posts import Refused, Wanted
 from tui.search_line import SearchLine
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
 TABS = (
     Tab("1", "year", "Year"), Tab("2", "week", "Week"),
-    Tab("3", "entries", "Entries"), Tab("4", "rules", "Rules"),
+    Tab("3", "entries", "Entries"), Tab("4", "rules", "Rules"), Tab("5", "tests", "Tests"),
 )  # fmt: skip
 
 
@@ -71,6 +72,7 @@ class MainScreen(Screen[None]):
             yield WeekPage(today=self.today)
             yield EntriesPage(lambda edits: self.change(*edits), today=self.today)
             yield RulesPage(lambda edits: self.change(*edits), today=self.today)
+            yield MeasuresPage(lambda edits: self.change(*edits), today=self.today, id="tests")
         yield SearchLine(markup=False)
         yield Hints()
 
@@ -125,6 +127,11 @@ class MainScreen(Screen[None]):
         """Choose a rule or a recipe."""
         self.action_page("rules")
         self.query_one(RulesPage).point(key)
+
+    def action_enter_result(self, test: str) -> None:
+        """Open the form for a result of a test on its page."""
+        self.action_page("tests")
+        self.query_one(MeasuresPage).enter_result(test)
 
     def action_go_to_block(self, block: str) -> None:
         """Point at a block."""

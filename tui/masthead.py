@@ -44,22 +44,31 @@ class Masthead(Widget):
         parts: list[Content] = []
         for tab in self.tabs:
             here = tab.page == self.current
-            text = f" {tab.key} {tab.name} "
+            text = self._text(tab)
             parts.append(Content.styled(text, "bold $accent underline" if here else "$quiet"))
         left = Content("").join(parts)
         if self.size.height > 1:  # a narrow window has no room beside them
-            return Content.assemble(left, "\n", (shortened(self.standing, self.size.width - 2), ""))
+            return Content.assemble(
+                left, "\n ", (shortened(self.standing, self.size.width - 2), "")
+            )
         room = self.size.width - left.cell_length - 2
-        told = shortened(self.standing, room)
+        whole = self.standing if len(self.standing) <= room else self.standing.partition(":")[0]
+        told = shortened(whole, room)  # what to press goes first where there is no room
         pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)
         return Content.assemble(left, pad, (told, "$foreground"))
+
+    def _text(self, tab: Tab) -> str:
+        """A tab with room around it, or without where all of them would not fit."""
+        whole = sum(len(one.key) + len(one.name) + 3 for one in self.tabs)
+        lead = " " if whole <= self.size.width else ""
+        return f"{lead}{tab.key} {tab.name} "
 
     def on_click(self, event: events.Click) -> None:
         if event.y:
             return
         at = 0
         for tab in self.tabs:
-            width = len(tab.key) + len(tab.name) + 3
+            width = len(self._text(tab))
             if at <= event.x < at + width:
                 self.post_message(self.Turned(tab.page))
             at += width

@@ -53,7 +53,7 @@ def check(
     soft = [text for found, text in told if found.strength == "soft"]
     if desk.stale:
         screen.narrate(
-            "The year or a busy calendar was changed after the plan was made. The plan is "
+            "The year, a busy calendar or what tests say changed after the plan was made. It is "
             "checked against them as they are now; `seasonplan replan` makes a new one near it."
         )
     if as_json:

@@ -11,6 +11,7 @@ from seasonplan.explain import notes
 from seasonplan.explain.prospects import outlook_lines
 from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.tested import rating_lines
 from seasonplan.explain.words import block_name, emphasis_text, length_text, span_text
 from seasonplan.plan import Block, Revision, Shortfall
 from seasonplan.vocabulary import Kind
@@ -86,6 +87,8 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
     for text in outlook_lines(revision, year):
         screen.say(text, hang=2)
     screen.say(notes.proof_text(revision.proof))
+    for text in rating_lines(revision, year):
+        screen.say(text, hang=2)
 
 
 def tell_shortfalls(screen: Screen, shortfalls: Sequence[Shortfall]) -> None:

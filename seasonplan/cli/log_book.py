@@ -145,10 +145,27 @@ def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bo
         return
     for entry in added:
         screen.say(entry_text(entry, book.desk.recipes), hang=2)
+    if any(entry.kind == "test" for entry in added):
+        _tell_news(book, screen)
     if notices:
         screen.head("Take care")
     for text in notices:
         screen.say(text, hang=2)
+
+
+def _tell_news(book: Book, screen: Screen) -> None:
+    """What tests say otherwise than when the plan was made, and what to do about it."""
+    from seasonplan.cli.where import anew
+    from seasonplan.explain.tested import rating_changes
+    from seasonplan.opened import Opened
+
+    now = Opened(book.desk.folder)
+    ratings = now.plan.current.ratings if now.plan is not None else now.ratings
+    told = rating_changes(ratings, now.ratings, now.year)
+    for text in told:
+        screen.say(text, hang=2)
+    if told:
+        screen.narrate(f"Run {anew(planned=True)} to see what that changes.")
 
 
 def facts(entry: DiaryEntry) -> dict[str, Any]:

@@ -76,6 +76,7 @@ def revision_facts(revision: Revision) -> Facts:
         "confirmed": revision.proof.confirmed,
         "blocks": [block_facts(block) for block in revision.blocks],
         "occasions": [occasion_facts(occasion) for occasion in revision.score.occasions],
+        "ratings_by_tests": {quality.value: one for quality, one in revision.ratings.items()},
         "sessions": [planned_facts(session) for session in revision.sessions],
         "shortfalls": [shortfall_facts(one) for one in revision.shortfalls],
     }

@@ -206,6 +206,7 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
     """A proposal for programs; with `book` also what each change hangs on."""
     from seasonplan.cli.machine import revision_facts
     from seasonplan.explain import because, before_after
+    from seasonplan.explain.tested import rating_changes
 
     reasons = list(because.reasons(proposal, book=book)) if book else []
     causes = {one.change: one.cause for one in reasons}
@@ -216,6 +217,7 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
         "changed_days": [str(day) for day in proposal.changed],
         "outside_the_news": [str(day) for day in proposal.outside],
         "points": proposal.points,
+        "by_tests": rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year),
         "blocks": [
             {
                 "move": _move(change),

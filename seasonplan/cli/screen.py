@@ -129,7 +129,8 @@ def tell_old(screen: Screen, desk: Desk) -> None:
     for fault in desk.busy_trouble.faults if desk.busy_trouble else ():
         screen.narrate(str(fault))
     screen.narrate(
-        "The year or a busy calendar was changed after this plan was made: run `seasonplan replan`."
+        "The year, a busy calendar or what tests say changed after this plan was made: run "
+        "`seasonplan replan`."
     )
 
 

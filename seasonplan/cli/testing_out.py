@@ -19,14 +19,14 @@ EMPTY = (
 def tell(screen: Screen, study: Study, shown: Sequence[Judged], *, every_try: bool) -> None:
     """Each series with its verdict, then what all of them say together."""
     from seasonplan.reference import caution
-    from seasonplan.testing import sentences, together
-    from seasonplan.testing.verdicts import tries_text
+    from seasonplan.testing import best_of, sentences, together
+    from seasonplan.testing.verdicts import record_text, tries_text
 
     if not study.judged:
         screen.say(EMPTY)
     for one in shown:
         screen.head(one.series.name)
-        for text in sentences(one):
+        for text in (*sentences(one), *record_text(one.series, best_of(one.series))):
             screen.say(text, hang=2)
         for text in tries_text(one.series) if every_try else ():
             screen.say(text, indent=2, hang=2)
@@ -93,7 +93,7 @@ def _test_facts(test: Test) -> dict[str, Any]:
 
 
 def _series_facts(one: Judged) -> dict[str, Any]:
-    from seasonplan.testing import sentences
+    from seasonplan.testing import best_of, sentences
 
     series = one.series
     return {
@@ -111,9 +111,15 @@ def _series_facts(one: Judged) -> dict[str, Any]:
             }
             for r in series.results
         ],
+        "best": _best(best_of(series)),
         "sentences": sentences(one),
         **_judgement(one),
     }  # fmt: skip
+
+
+def _best(best: Result | None) -> dict[str, Any] | None:
+    """The best judged day so far; with the body where it is lifted along."""
+    return {"day": best.day.isoformat(), "value": best.whole} if best is not None else None
 
 
 def _beside(one: Judged, result: Result) -> dict[str, float]:

@@ -58,7 +58,7 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
         raise no_plan_yet(folder)
     if desk.stale:
         tell_old(screen, desk)
-    return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes)
+    return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes, tested=desk.tested)
 
 
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:

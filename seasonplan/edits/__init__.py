@@ -18,6 +18,7 @@ from seasonplan.edits.kinds import (
     Edit,
     FreeSession,
     JoinBlocks,
+    LogTest,
     MarkDone,
     MarkMissed,
     MoveBlock,
@@ -35,8 +36,8 @@ from seasonplan.edits.registry import REGISTRY, EditForm, FieldForm, edit_from_w
 __all__ = [
     "REGISTRY", "AddEntry", "AddSession", "AnEdit", "Asks", "Change", "ChangeEntry", "ChangeKind",
     "ChangeRecipe", "ChangeRule", "ChangeSetting", "Draft", "Edit", "EditForm", "EditRefused",
-    "FieldForm", "FreeSession", "How", "JoinBlocks", "MarkDone", "MarkMissed", "MoveBlock",
-    "MoveSession", "PinBlock", "RemoveEntry", "ResizeBlock", "SkipSession", "SplitBlock",
-    "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words", "edit_of", "marked_by",
-    "read", "together", "typed",
+    "FieldForm", "FreeSession", "How", "JoinBlocks", "LogTest", "MarkDone", "MarkMissed",
+    "MoveBlock", "MoveSession", "PinBlock", "RemoveEntry", "ResizeBlock", "SkipSession",
+    "SplitBlock", "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words", "edit_of",
+    "marked_by", "read", "together", "typed",
 ]  # fmt: skip

@@ -18,7 +18,7 @@ from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
 from seasonplan.explain.words import block_name, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
-from seasonplan.recipes import Need, Recipe, SessionText
+from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText
 from seasonplan.reference import caution
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind
@@ -48,10 +48,14 @@ class Day:
 class Agenda:
     """Answers what to do on which day, from the current revision."""
 
-    def __init__(self, year: Year, revision: Revision, *, book: Mapping[str, Recipe]) -> None:
+    def __init__(
+        self, year: Year, revision: Revision, *, book: Mapping[str, Recipe],
+        tested: OwnTests = UNTESTED,
+    ) -> None:  # fmt: skip
         self.year = year
         self.revision = revision
         self.book = book
+        self._tested = tested
         self._almanac = Almanac(year)
         self._rules = book_of(year)
 
@@ -68,7 +72,7 @@ class Agenda:
     def text(self, session: Session) -> SessionText:
         """What a session says in its week."""
         hard = session.id in self._hard
-        return text_of(session, self.book.get(session.recipe), hard=hard)
+        return text_of(session, self.book.get(session.recipe), hard=hard, tested=self._tested)
 
     @cached_property
     def _hard(self) -> frozenset[str]:

@@ -58,7 +58,7 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
             yield Because(change, cause)
             continue
         if not searched:
-            found = best_plan(proposal.year, book=book, accepted=accepted, confirm=False)
+            found = best_plan(proposal.year_as_tested, book=book, accepted=accepted, confirm=False)
             blocks, searched = proposal.after.blocks, True
             priced = PricedYear(found.search, blocks) if isinstance(found, Found) else None
         kept = _by_keeping(block, proposal, priced, accepted=accepted, book=book)
@@ -73,7 +73,7 @@ def _by_keeping(
     worth = priced.with_block(block) if priced is not None and priced.fits else None
     if worth is not None:
         return (), -worth
-    year = _with_block(proposal.year, block, today=proposal.today)
+    year = _with_block(proposal.year_as_tested, block, today=proposal.today)
     if year is None:
         return (), None
     kept = best_plan(year, book=book, accepted=accepted, confirm=False)

@@ -8,6 +8,7 @@ from datetime import timedelta
 from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
+from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import day_text, emphasis_text, entry_name, length_text, number_text
 from seasonplan.history import Move, of_old_model
 from seasonplan.plan import Block, Revision
@@ -29,15 +30,22 @@ def summary(proposal: Proposal) -> str:
         blocks = "1 block changes" if count == 1 else f"{count} blocks change"
         head = f"{blocks}; {days} {'day is' if days == 1 else 'days are'} of another kind."
     head += _past_text(proposal)
+    head = " ".join([head, *_by_tests(proposal)])
     if of_old_model(proposal.before):
         return f"{head} {OLDER}"
     if any(change.before is None or change.after is None for change in proposal.goals):
         return f"{head} {_days_text(proposal)}"  # form on other days: points do not compare
+    if proposal.before.ratings != proposal.after.ratings:
+        return f"{head} {_days_text(proposal)}"  # worth hangs on what is missing, and that changed
     points = proposal.points
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
     return f"{head} The year is worth {number_text(abs(points))} points {more}."
+
+
+def _by_tests(proposal: Proposal) -> list[str]:
+    return rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year)
 
 
 def _days_text(proposal: Proposal) -> str:
@@ -79,7 +87,7 @@ def nothing_changes(proposal: Proposal) -> bool:
         and was.shortfalls == now.shortfalls
         and proof_text(was.proof) == proof_text(now.proof)
         and not of_old_model(was)
-        and abs(proposal.points) < SMALL_POINTS
+        and (abs(proposal.points) < SMALL_POINTS or was.ratings != now.ratings)
         and all(_as_before(change) for change in proposal.goals)
     )
 

@@ -31,7 +31,7 @@ from seasonplan.ical.appointments import CATEGORY, UNWELL, tells_of_health
 from seasonplan.ical.happenings import BLOCK_LAYERS
 from seasonplan.ical.layers import Layer
 from seasonplan.plan import Block, Revision, Session
-from seasonplan.recipes import recipes
+from seasonplan.recipes import UNTESTED, OwnTests, recipes
 from seasonplan.reference import caution
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Injury, Year
@@ -91,6 +91,7 @@ class DayTeller:
         *,
         layers: frozenset[Layer],
         injuries: Sequence[Injury] | None = None,
+        tested: OwnTests = UNTESTED,
     ) -> None:
         book = recipes(year.recipes)
         known = year.model_copy(
@@ -98,8 +99,8 @@ class DayTeller:
         )
         hidden: dict[str, Any] = {name: () for layer, name in HIDDEN.items() if layer not in layers}
         self._layers, self._health = layers, Layer.INJURIES in layers
-        self._whole = Agenda(known, revision, book=book)
-        self._agenda = Agenda(known.model_copy(update=hidden), revision, book=book)
+        self._whole = Agenda(known, revision, book=book, tested=tested)
+        self._agenda = Agenda(known.model_copy(update=hidden), revision, book=book, tested=tested)
         self._blocks = {block.id: block for block in revision.blocks}
         self._goals = goals_by_block(revision)
 

@@ -9,6 +9,7 @@ from seasonplan.explain.words import day_text, join, number_text
 from seasonplan.outlook import Change, GoalOutlook, Range, outlook
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes
+from seasonplan.response import as_tested
 from seasonplan.year import Year
 
 A_MODEL = (
@@ -27,8 +28,8 @@ def outlook_lines(revision: Revision, year: Year) -> list[str]:
     if not revision.sessions:
         return told
     found = outlook(
-        year, revision.blocks, revision.sessions, revision.score.occasions,
-        book=recipes(year.recipes),
+        as_tested(year, revision.ratings), revision.blocks, revision.sessions,
+        revision.score.occasions, book=recipes(year.recipes),
     )  # fmt: skip
     told += [line for goal in _once(found.goals) for line in _goal_lines(goal)]
     if any(goal.changes for goal in found.goals):

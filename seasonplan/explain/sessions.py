@@ -13,7 +13,7 @@ from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, 
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
-from seasonplan.recipes import Need, Recipe, SessionText, session_text
+from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, session_text
 from seasonplan.reference import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
@@ -82,7 +82,9 @@ def needs_text(recipe: Recipe) -> str:
     return ", ".join(need.value for need in recipe.needs if need is not Need.NOTHING)
 
 
-def text_of(session: Session, recipe: Recipe | None, *, hard: bool = False) -> SessionText:
+def text_of(
+    session: Session, recipe: Recipe | None, *, hard: bool = False, tested: OwnTests = UNTESTED
+) -> SessionText:
     """What a session says in its week; nothing where the recipe is gone.
 
     `hard`: the harder of two days of hangs that take turns (see `hard_turns`).
@@ -91,7 +93,7 @@ def text_of(session: Session, recipe: Recipe | None, *, hard: bool = False) -> S
         return SessionText()
     return session_text(
         recipe, week=max(1, session.week), light=session.light, minutes=session.minutes,
-        hangs=session.hangs, hard=hard,
+        hangs=session.hangs, hard=hard, tested=tested,
     )  # fmt: skip
 
 
@@ -109,31 +111,31 @@ def hard_turns(sessions: Iterable[Session], book: Mapping[str, Recipe]) -> froze
 
 
 def short_text(text: SessionText) -> list[str]:
-    """What a week tells of a session: what is new in it, and what to do on wet rock."""
+    """What a week tells of a session: what is new in it, the own test, what to do on wet rock."""
     wet = f"Wet or too warm? {text.wet}" if text.wet else ""
-    return [line for line in (text.this_week, wet) if line]
+    return [line for line in (text.this_week, text.own_test, wet) if line]
 
 
 def session_note(
     session: Session, recipe: Recipe | None, block: Block, year: Year, *,
     goals: Sequence[str] = (), health: bool = True, hard: bool = False,
+    tested: OwnTests = UNTESTED,
 ) -> str:  # fmt: skip
     """What to do, how long, how hard, why, and cautions, in short lines.
 
     `goals` are ids of the goals a performance block is for (see `goals_by_block`). Without
     `health` nothing tells that the climber is hurt: for calendars that others may read.
     """
-    lines = _note_lines(session, recipe, block, year, goals=goals, health=health, hard=hard)
-    return "\n".join(lines)
+    text = text_of(session, recipe, hard=hard, tested=tested)
+    return "\n".join(_note_lines(session, recipe, block, year, text, goals=goals, health=health))
 
 
 def _note_lines(
-    session: Session, recipe: Recipe | None, block: Block, year: Year, *,
-    goals: Sequence[str], health: bool, hard: bool,
+    session: Session, recipe: Recipe | None, block: Block, year: Year, text: SessionText, *,
+    goals: Sequence[str], health: bool,
 ) -> Iterator[str]:  # fmt: skip
     private = recipe is not None and tells_of_health(recipe) and not health
     if not private:
-        text = text_of(session, recipe, hard=hard)
         yield from filter(None, (text.do, *short_text(text)))
     yield f"{length_text(session, recipe)}; {effort_text(session.rpe)}."
     if block.kind not in UNWELL or health:
@@ -169,7 +171,12 @@ def goals_by_block(revision: Revision) -> dict[str, tuple[str, ...]]:
 
 
 def notes_by_session(
-    revision: Revision, year: Year, *, book: Mapping[str, Recipe], health: bool
+    revision: Revision,
+    year: Year,
+    *,
+    book: Mapping[str, Recipe],
+    health: bool,
+    tested: OwnTests = UNTESTED,
 ) -> dict[str, str]:
     """The note of every session by its id."""
     blocks = {block.id: block for block in revision.blocks}
@@ -178,6 +185,7 @@ def notes_by_session(
         session.id: session_note(
             session, book.get(session.recipe), blocks[session.block], year,
             goals=goals.get(session.block, ()), health=health, hard=session.id in hard,
+            tested=tested,
         )
         for session in revision.sessions
         if session.block in blocks

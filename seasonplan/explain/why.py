@@ -16,6 +16,7 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.run import Found, best_plan
+from seasonplan.response import as_tested
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -96,7 +97,8 @@ class _Asking:
         self, year: Year, revision: Revision, book: RuleBook, today: date | None,
         taken: Taken | None,
     ) -> None:  # fmt: skip
-        self._year, self._revision, self._book = year, revision, book
+        self._year = as_tested(year, revision.ratings)
+        self._revision, self._book = revision, book
         self._today, self._taken = today, taken
         self._priced: dict[str, PricedYear | None] = {}
 

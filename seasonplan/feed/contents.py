@@ -13,7 +13,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from seasonplan.diary import DiaryEntry, outcomes
+from seasonplan.diary import DiaryEntry, Did, outcomes
+from seasonplan.errors import BadInput
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.sessions import notes_by_session
 from seasonplan.feed.drawing import NARROW, WIDE, year_picture
@@ -23,7 +24,7 @@ from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
 from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
-from seasonplan.recipes import recipes
+from seasonplan.recipes import UNTESTED, OwnTests, recipes
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import BlocksAs, Word
 from seasonplan.year import Year
@@ -89,6 +90,7 @@ class Contents:
     shown: Mapping[str, Shown]  # number and stamp of each event, by UID
     pages: Pages | None = None
     manner: Manner = PLAIN
+    tested: OwnTests = UNTESTED
 
     def calendar(self, part: Part, secret: str) -> bytes:
         """A calendar as it is had under its secret."""
@@ -96,14 +98,30 @@ class Contents:
         return self.pages.filled(content, secret) if self.pages else content
 
 
-def calendar_texts(year: Year, plan: Plan, *, layers: frozenset[Layer]) -> dict[str, str]:
+def tested_of(year: Year, diary: Sequence[DiaryEntry]) -> OwnTests:
+    """What tests in the diary say to sessions; nothing where one of them is faulty."""
+    if not year.tests and all(row.kind is not Did.TEST for row in diary):
+        return UNTESTED
+    from seasonplan.testing.in_sessions import in_sessions
+
+    try:
+        return in_sessions(year, diary)
+    except BadInput:  # told by whoever edits it
+        return UNTESTED
+
+
+def calendar_texts(
+    year: Year, plan: Plan, *, layers: frozenset[Layer], tested: OwnTests = UNTESTED
+) -> dict[str, str]:
     """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
     current = plan.current
     health = Layer.INJURIES in layers
     book = book_of(year)
     blocks = {block.id: block_note(block, year, book=book) for block in current.blocks}
     book_of_sessions = recipes(year.recipes)
-    return blocks | notes_by_session(current, year, book=book_of_sessions, health=health)
+    return blocks | notes_by_session(
+        current, year, book=book_of_sessions, health=health, tested=tested
+    )
 
 
 def shown_by(
@@ -112,7 +130,8 @@ def shown_by(
 ) -> dict[str, Shown]:  # fmt: skip
     """Number and stamp of each event under a wish, by what was shown `before`."""
     return shown(
-        year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
+        year, plan, layers=wish.layers,
+        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested_of(year, diary)),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
         manner=wish.manner(year, diary), has_links=has_links,
     )  # fmt: skip
@@ -124,7 +143,8 @@ def files_by(
 ) -> dict[str, bytes]:  # fmt: skip
     """Each event under a wish as a file of its own, by UID."""
     return event_files(
-        year, plan, layers=wish.layers, texts=calendar_texts(year, plan, layers=wish.layers),
+        year, plan, layers=wish.layers,
+        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested_of(year, diary)),
         sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), known=known,
         manner=wish.manner(year, diary),
     )  # fmt: skip
@@ -145,7 +165,7 @@ def part_bytes(
         colour=look.colour,
         part=part.key,
         whole_days=part is not Part.SESSIONS,
-        texts=calendar_texts(year, plan, layers=layers),
+        texts=calendar_texts(year, plan, layers=layers, tested=tested_of(year, diary)),
         sessions_busy=wish.sessions_busy,
         alarm_minutes=wish.alarm(year),
         manner=wish.manner(year, diary),
@@ -200,8 +220,9 @@ def contents_of(
         for scale in (WIDE, NARROW)
     )
     return Contents(
-        year, plan, parts, wide, narrow, wish.layers, known, pages, wish.manner(year, diary)
-    )
+        year, plan, parts, wide, narrow, wish.layers, known, pages, wish.manner(year, diary),
+        tested_of(year, diary),
+    )  # fmt: skip
 
 
 def seen_in(contents: Contents) -> dict[str, Seen]:
@@ -214,9 +235,10 @@ def seen_in(contents: Contents) -> dict[str, Seen]:
 class Shelf:
     """The contents as they are now.
 
-    `load` gives year and plan, `mark` says cheaply whether they may have changed: it is called
-    for every request. `keep` is told what was seen and shown, so that a restart goes on from it.
-    Where `load` fails, what was there before goes on being served and `tell` hears why.
+    `load` gives year and plan, `diary` its rows; `mark` says cheaply whether they may have
+    changed: it is called for every request. `keep` is told what was seen and shown, so that a
+    restart goes on from it. Where `load` fails, what was there before goes on being served and
+    `tell` hears why.
     """
 
     def __init__(

@@ -64,7 +64,11 @@ class Entries:
         self._layers = look.layers & contents.layers
         self._contents, self._whole_days = contents, part is not Part.SESSIONS
         self.teller = DayTeller(
-            contents.year, contents.plan.current, layers=self._layers, injuries=present.injuries
+            contents.year,
+            contents.plan.current,
+            layers=self._layers,
+            injuries=present.injuries,
+            tested=contents.tested,
         )
         key = contents.plan.calendar_key
         self._sessions = {session_uid(key, one): one for one in contents.plan.current.sessions}
@@ -84,7 +88,9 @@ class Entries:
         year, plan = self._contents.year, self._contents.plan
         found = events(
             year, plan, layers=self._layers, whole_days=self._whole_days, manner=manner,
-            texts=calendar_texts(year, plan, layers=self._layers),
+            texts=calendar_texts(
+                year, plan, layers=self._layers, tested=self._contents.tested
+            ),
         )  # fmt: skip
         return {str(one.uid): one for one in found}
 

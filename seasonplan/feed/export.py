@@ -12,7 +12,7 @@ from pathlib import Path
 
 from seasonplan.diary import DiaryEntry
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
-from seasonplan.feed.contents import Wish, calendar_texts, shown_by
+from seasonplan.feed.contents import Wish, calendar_texts, shown_by, tested_of
 from seasonplan.feed.private import EXPORTED, keep_shown, load_private
 from seasonplan.ical import DEFAULT_NAME, calendar_bytes
 from seasonplan.plan import Plan
@@ -37,6 +37,6 @@ def exported(
         known = {}
     return calendar_bytes(
         year, plan, layers=wish.layers, name=DEFAULT_NAME, sessions_busy=wish.sessions_busy,
-        texts=calendar_texts(year, plan, layers=wish.layers), alarm_minutes=wish.alarm(year),
-        manner=wish.manner(year, diary), known=known,
+        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested_of(year, diary)),
+        alarm_minutes=wish.alarm(year), manner=wish.manner(year, diary), known=known,
     )  # fmt: skip

@@ -2,11 +2,19 @@
 
 from seasonplan.recipes.book import present_id, recipes, standard_recipes, troubles
 from seasonplan.recipes.recipe import Recipe
-from seasonplan.recipes.text import SessionText, session_text, usual_text
+from seasonplan.recipes.text import (
+    UNTESTED,
+    OwnMaximum,
+    OwnTests,
+    SessionText,
+    session_text,
+    usual_text,
+)
 from seasonplan.vocabulary import Spread
 from seasonplan.year.recipe import Need, RecipeChange
 
 __all__ = [
-    "Need", "Recipe", "RecipeChange", "SessionText", "Spread", "present_id", "recipes",
+    "UNTESTED", "Need", "OwnMaximum", "OwnTests", "Recipe", "RecipeChange", "SessionText", "Spread",
+    "present_id", "recipes",
     "session_text", "standard_recipes", "troubles", "usual_text",
 ]  # fmt: skip

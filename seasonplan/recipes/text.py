@@ -10,7 +10,7 @@ no climber.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from seasonplan.errors import Misuse
@@ -20,19 +20,67 @@ from seasonplan.vocabulary import Word
 
 _PLACE = re.compile(r"\{(?P<name>[a-z]+)(?::(?P<of>[^{}]+))?\}")
 _STEP = re.compile(r"(?P<minutes>\d+) min: (?P<what>.+)", re.DOTALL)
+TEST_DAY = "test-day"  # the recipe whose text holds the climber's own test
 _AGAIN = 4  # weeks that come round again where a block is longer than its recipe has weeks
+
+
+@dataclass(frozen=True, slots=True)
+class OwnMaximum:
+    """The tested maximum of the fingers: `error_kg` is one standard deviation, `by` says when.
+
+    `a_hand`: one hand lifts it. `body_kg` is the body where it is lifted along and counts in it.
+    """
+
+    kg: float
+    error_kg: float
+    by: str
+    a_hand: bool = False
+    body_kg: float | None = None
+
+    @property
+    def text(self) -> str:
+        """Such as "42 kg a hand"."""
+        body = " with your body" if self.body_kg is not None else ""
+        return f"{self.kg:g} kg{' a hand' if self.a_hand else ''}{body}"
+
+    def share_text(self, percent: str) -> str:
+        """What a share, or a range of shares such as "80-85", comes to."""
+        low, *more = (self.kg * float(part) / 100 for part in percent.split("-"))
+        if self.body_kg is None:
+            return "-".join(f"{kg:.0f}" for kg in (low, *more)) + " kg"
+        told = dict.fromkeys(self._beside_body(kg - self.body_kg) for kg in (low, *more))
+        return " to ".join(told)
+
+    @staticmethod
+    def _beside_body(kg: float) -> str:
+        if abs(kg) < 0.5:
+            return "nothing added"
+        return f"{kg:.0f} kg added" if kg > 0 else f"{-kg:.0f} kg off"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTests:
+    """What the climber's tests give to sessions; `on_test_day` stands in the one for the test."""
+
+    maximum: OwnMaximum | None = None
+    on_test_day: str = ""
+
+
+UNTESTED = OwnTests()
 
 
 class SessionText(Word):
     """The texts of one session, each ready to be shown; what there is nothing to say of is empty.
 
-    `warm_up` has a line for each step, with its minutes. `cautions` are the recipe's; whether the
+    `warm_up` has a line for each step, with its minutes. `own_test` tells the climber's own test on
+    the day of the test. `cautions` are the recipe's; whether the
     one for the young is shown is for who knows the climber.
     """
 
     warm_up: tuple[str, ...] = ()
     do: str = ""
     this_week: str = ""
+    own_test: str = ""
     stop: str = ""
     wet: str = ""
     cautions: tuple[str, ...] = ()
@@ -42,30 +90,43 @@ class SessionText(Word):
         """All but the cautions, in the order in which they are needed."""
         warm_up = f"Warm up. {' '.join(self.warm_up)}" if self.warm_up else ""
         wet = f"Wet or too warm? {self.wet}" if self.wet else ""
-        told = (warm_up, self.do, self.this_week, self.stop, wet)
+        told = (warm_up, self.do, self.this_week, self.own_test, self.stop, wet)
         return tuple(line for line in told if line)
 
 
 def session_text(
     recipe: Recipe, *, week: int, light: bool, minutes: int, hangs: int,
-    hard: bool = False, maximum_kg: float | None = None,
+    hard: bool = False, tested: OwnTests = UNTESTED,
 ) -> SessionText:  # fmt: skip
     """What this recipe says in that week of a block, from 1, at this length and number of hangs.
 
     Without hangs it has the fewest in a light week, else the most. `hard`: the harder of two days
-    of hangs that take turns. Where the own maximum was tested shares of it are told in kilograms.
+    of hangs that take turns. Where the own maximum was tested shares of it are told in kilograms,
+    with where they come from and how far that may be wrong.
     """
-    fill = _Filling(recipe, minutes, hangs or _usual_hangs(recipe, light), maximum_kg)
+    fill = _Filling(recipe, minutes, hangs or _usual_hangs(recipe, light), tested.maximum)
     turn = "Today is the hard day of the two: near {at:{high}}."
     said = [recipe.do, turn if hard and recipe.hard_hangs else ""]
+    warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
+    do = fill(" ".join(text for text in said if text))
+    this_week = fill(_this_week(recipe, week, light=light))
+    source = _source(tested.maximum, (do, this_week))
     return SessionText(
-        warm_up=tuple(map(fill, _warm_up(recipe, minutes))),
-        do=fill(" ".join(text for text in said if text)),
-        this_week=fill(_this_week(recipe, week, light=light)),
+        warm_up=warm_up,
+        do=" ".join(text for text in (do, source) if text),
+        this_week=this_week,
+        own_test=tested.on_test_day if recipe.id == TEST_DAY else "",
         stop=fill(recipe.stop),
         wet=fill(recipe.wet),
         cautions=recipe.cautions,
     )
+
+
+def _source(maximum: OwnMaximum | None, texts: Iterable[str]) -> str:
+    """Where kilograms come from and how far they may be wrong, where a text tells any."""
+    if maximum is None or not any(f" of {maximum.text}" in text for text in texts):
+        return ""
+    return f"The {maximum.kg:g} kg are by {maximum.by}, give or take {maximum.error_kg:.1f} kg."
 
 
 def usual_text(recipe: Recipe) -> SessionText:
@@ -122,7 +183,7 @@ class _Filling:
     recipe: Recipe
     minutes: int
     hangs: int
-    maximum_kg: float | None
+    maximum: OwnMaximum | None
 
     def __call__(self, text: str) -> str:
         plain = self._plain()
@@ -152,7 +213,7 @@ class _Filling:
             "low": low,
             "high": high,
             "share": self._share(low if low == high else f"{low}-{high}"),
-            "check": "Untested" if self.maximum_kg is None else "As a check",
+            "check": "Untested" if self.maximum is None else "As a check",
         }
 
     @property
@@ -165,11 +226,10 @@ class _Filling:
         return str(min(rounds, int(most)) if most else rounds)
 
     def _share(self, percent: str) -> str:
-        """Such as "80-85 % of your maximum", or "80-85 % of 42 kg (34-36 kg)"."""
-        if self.maximum_kg is None:
+        """Such as "80-85 % of your maximum", or "80-85 % of 42 kg a hand (34-36 kg)"."""
+        if self.maximum is None:
             return f"{percent} % of your maximum"
-        kilograms = "-".join(f"{self.maximum_kg * float(p) / 100:.0f}" for p in percent.split("-"))
-        return f"{percent} % of {self.maximum_kg:g} kg ({kilograms} kg)"
+        return f"{percent} % of {self.maximum.text} ({self.maximum.share_text(percent)})"
 
 
 def _time(minutes: float) -> str:

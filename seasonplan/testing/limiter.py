@@ -71,7 +71,9 @@ class NextTest:
 def known_levels(
     year: Year, tested: Sequence[tuple[Series, Level]]
 ) -> dict[Quality, Known]:  # fmt: skip
-    """What is known of each quality. Several tests of one count by their precision."""
+    """What is known of each quality. Several tests of one count by their precision, and the
+    climber's own rating beside them, where there is one.
+    """
     ratings = dict(zip(QUALITIES, body_of(year).rating, strict=True))
     found: dict[Quality, Known] = {}
     for quality in QUALITIES:
@@ -87,7 +89,9 @@ def known_levels(
             by_quality.setdefault(series.test.quality, []).append((series.test.name, rating))
     for quality, several in by_quality.items():
         names = dict.fromkeys(name for name, _ in several)
-        found[quality] = Known(_together([one for _, one in several]), by=" and ".join(names))
+        rated = found[quality].rated
+        told = [one for _, one in several] + ([found[quality].level] if rated else [])
+        found[quality] = Known(_together(told), by=" and ".join(names), rated=rated)
     return found
 
 

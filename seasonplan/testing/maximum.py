@@ -10,19 +10,21 @@ from math import sqrt
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.diary.entry import KILOGRAMS_A_POUND, WEIGHT_UNITS, DiaryEntry
 from seasonplan.plan import Block
-from seasonplan.testing.series import PER_CENT
+from seasonplan.testing.series import PER_CENT, Series
 from seasonplan.testing.study import Judged, study_of
-from seasonplan.vocabulary import Quality
+from seasonplan.vocabulary import Quality, Side
 from seasonplan.year import Year
 
-HANGS = ("edge-pull", "edge-hang")
+ONE_HAND = "edge-pull"
+HANGS = (ONE_HAND, "edge-hang")
 
 
 @dataclass(frozen=True, slots=True)
 class Maximum:
     """A tested maximum: `kg` to the half kilogram, with the error of one standard deviation.
 
-    `with_body`: the body is lifted along and counts in it.
+    `with_body`: the body is lifted along and counts in it, `body_kg` of that test. `a_hand`: one
+    hand lifts it.
     """
 
     kg: float
@@ -30,6 +32,8 @@ class Maximum:
     test: str
     tested: date
     with_body: bool
+    a_hand: bool = False
+    body_kg: float | None = None
 
 
 def maximum_kg(
@@ -51,16 +55,23 @@ def maximum_kg(
         and one.series.unit == newest.series.unit
     ]  # fmt: skip
     weaker = min(sides, key=_kilograms)
-    since = Span(weaker.series.judged[-1].day, day + ONE_DAY)
-    if any(span.meet(since) for injury in year.injuries for _, span in injury.phases):
+    last = weaker.series.judged[-1]
+    if hurt_since(year, last.day, day):
         return None
     kilograms, now = _kilograms(weaker), weaker.now
     assert now is not None
     return Maximum(
         kg=round(2 * kilograms) / 2, error_kg=kilograms * now.sd / PER_CENT,
-        test=weaker.series.name, tested=weaker.series.judged[-1].day,
-        with_body=weaker.series.test.adds_body,
+        test=weaker.series.name, tested=last.day, with_body=weaker.series.test.adds_body,
+        a_hand=weaker.series.test.usual == ONE_HAND or weaker.series.side is not Side.NONE,
+        body_kg=None if last.body is None else last.body * _kilograms_a_unit(weaker.series),
     )  # fmt: skip
+
+
+def hurt_since(year: Year, tested: date, day: date) -> bool:
+    """Whether something was hurt between a test and a day."""
+    since = Span(tested, max(tested, day) + ONE_DAY)
+    return any(span.meet(since) for injury in year.injuries for _, span in injury.phases)
 
 
 def _is_finger_maximum(one: Judged) -> bool:
@@ -73,7 +84,11 @@ def _is_finger_maximum(one: Judged) -> bool:
 
 def _kilograms(one: Judged) -> float:
     assert one.now is not None
-    return one.series.told(one.now.mean) * (KILOGRAMS_A_POUND if one.series.unit == "lb" else 1.0)
+    return one.series.told(one.now.mean) * _kilograms_a_unit(one.series)
+
+
+def _kilograms_a_unit(series: Series) -> float:
+    return KILOGRAMS_A_POUND if series.unit == "lb" else 1.0
 
 
 def beside_body(

@@ -55,6 +55,14 @@ def judging() -> Judging:
     return Judging(**table("tests")[JUDGING])
 
 
+class Rhythm(Word):
+    """Hangs and rests by the second. No hang seconds: until it ends; no rounds: until one fails."""
+
+    hang_seconds: int
+    rest_seconds: int
+    rounds: int
+
+
 class Test(Word):
     """One test, whole: the climber's words first, then those of the usual test, then what is usual.
 
@@ -77,6 +85,7 @@ class Test(Word):
     error: float
     error_from: tuple[str, ...] = ("preference",)
     fingers: bool = False
+    timer: Rhythm | None = None
     anchors: dict[int, float] = Field(default_factory=dict)
     worth_having: float
     ten_percent: tuple[float, ...] = ()

@@ -84,7 +84,7 @@ def study_of(
 
     Raises BadInput where a test is like a usual one that is none.
     """
-    held = _held(year, day)
+    held = held_on(year, day)
     found = series_of(year, diary, day=day)
     training = [block.span for block in blocks if block.kind in TRAINING]
     if held is not None:
@@ -94,7 +94,8 @@ def study_of(
     return Study(day, None, climbers_tests(year), judged, known, tuple(_goals(year, judged, known)))
 
 
-def _held(year: Year, day: date) -> Held | None:
+def held_on(year: Year, day: date) -> Held | None:
+    """Why nothing is judged on a day; None where it is."""
     if is_young(year, day):
         return Held.YOUNG
     hurt = any(day in span for injury in year.injuries for _, span in injury.phases)

@@ -13,7 +13,7 @@ from seasonplan.testing.error import Error
 from seasonplan.testing.leverage import TEN_PER_CENT, worth_of
 from seasonplan.testing.plateau import Slope, Standing, Trend
 from seasonplan.testing.protocols import judging
-from seasonplan.testing.series import Series
+from seasonplan.testing.series import Result, Series
 from seasonplan.testing.study import Judged
 
 # --- one series -------------------------------------------------------------------------------
@@ -178,6 +178,15 @@ def _left_out(series: Series) -> Iterator[str]:
             f"On {count_text(odd, 'day')} of tests the result is zero or below: per cent of that "
             'mean nothing. If the body is lifted along, say so with `like = "edge-hang"`.'
         )
+
+
+def record_text(series: Series, best: Result | None) -> list[str]:
+    """The best day so far, where one was judged."""
+    if best is None:
+        return []
+    unit = f" {series.unit}" if series.unit else ""
+    body = " with your body" if best.body is not None else ""
+    return [f"Your best day: {best.whole:.4g}{unit}{body}, on {day_text(best.day)}."]
 
 
 def tries_text(series: Series) -> list[str]:

@@ -111,7 +111,7 @@ def _elsewhere(fault: Fault, head: str, year: Year) -> str:
 
 def about_of(draft: Draft, key: str) -> About:
     """The form of a key: "new goal", "goal ID", "set climber.minutes", "rule CODE", "recipe ID",
-    or "ill".
+    "result TEST", or "ill".
 
     Raises EditRefused where what it is about is not there.
     """
@@ -124,6 +124,10 @@ def about_of(draft: Draft, key: str) -> About:
         from tui.forms.illness import new_illness
 
         about = new_illness(draft)
+    elif how == "result":
+        from tui.measures.entry import new_result
+
+        about = new_result(draft, name)
     elif how == "set":
         about = part_of_settings(draft, name)
     else:

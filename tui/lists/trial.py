@@ -94,7 +94,7 @@ class TrialScreen(Screen[bool]):
         assert desk.plan is not None
         return propose(
             draft.year,
-            Occasion(CAUSE, self.app.stamp(), CAUSE, draft.text),
+            Occasion(CAUSE, self.app.stamp(), CAUSE, draft.text, desk.plan.current.ratings),
             previous=desk.plan,
             old_year=desk.year,
             today=self.today,

@@ -12,13 +12,14 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from seasonplan.days import Span, dates_text
+from seasonplan.desk import Desk
 from seasonplan.explain import sessions as words
 from seasonplan.explain import week as week_words
 from seasonplan.explain.slip import Slip
 from seasonplan.explain.words import day_text, entry_name, time_text
 from seasonplan.injury import in_force_within
 from seasonplan.plan import Session
-from seasonplan.recipes import Recipe, session_text
+from seasonplan.recipes import Recipe
 from seasonplan.year import Year
 from tui.bench import Bench
 from tui.canvas import clean
@@ -43,7 +44,7 @@ def facts_of(bench: Bench, week: Span, sessions: Sequence[Shown]) -> WeekFacts:
         inside=year.span.meet(week),
         sessions=sessions,
         names={one.session.id: _names(one, bench.desk.recipes) for one in sessions},
-        wet={one.session.id: _wet(one, bench.desk.recipes) for one in sessions},
+        wet={one.session.id: _wet(one, bench.desk) for one in sessions},
         hours={one.session.id: words.hours_text(one.session, zone) for one in sessions},
         free={day: almanac.windows(day) for day in days if day in year.span},
         busy={day: [(int(a), int(b)) for a, b in taken.get(day, ())] for day in days},
@@ -58,15 +59,12 @@ def _names(one: Shown, book: Mapping[str, Recipe]) -> tuple[str, str]:
     return title, recipe.short_name if recipe else title
 
 
-def _wet(one: Shown, book: Mapping[str, Recipe]) -> str:
+def _wet(one: Shown, desk: Desk) -> str:
     """What is done in place of a session on rock where it is wet or too warm; else empty."""
-    recipe = book.get(one.session.recipe)
+    recipe = desk.recipes.get(one.session.recipe)
     if recipe is None or not recipe.wet:
         return ""
-    said = session_text(
-        recipe, week=one.session.week, light=one.session.light, minutes=one.session.minutes,
-        hangs=one.session.hangs,
-    )  # fmt: skip
+    said = words.text_of(one.session, recipe, tested=desk.tested)
     return f"Wet or too warm: {said.wet}"
 
 
@@ -141,20 +139,18 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     if one.harm:
         lines.insert(0, one.harm)
     title = words.session_title(session, recipe)
-    do, wet, stop = _text_parts(session, recipe) if recipe else ((), (), ())
+    do, wet, stop = _text_parts(session, recipe, bench.desk) if recipe else ((), (), ())
     if brief:
         do, wet, stop = (*do, *stop, *wet), (), ()
     slip = Slip(title, _when(one, bench), (), tuple(lines))
     return Told("•", slip, cost=cautions, head=CARE, parts=do, beside=wet, after=stop)
 
 
-def _text_parts(session: Session, recipe: Recipe) -> tuple[Sequence[Headed], ...]:
+def _text_parts(session: Session, recipe: Recipe, desk: Desk) -> tuple[Sequence[Headed], ...]:
     """What the recipe says in that week of its block: what to do, on a wet day, when to stop."""
-    said = session_text(
-        recipe, week=session.week, light=session.light, minutes=session.minutes,
-        hangs=session.hangs,
-    )  # fmt: skip
-    do = ("Warm up", said.warm_up), ("Do", (said.do,)), ("This week", (said.this_week,))
+    said = words.text_of(session, recipe, tested=desk.tested)
+    do: tuple[Headed, ...] = ("Warm up", said.warm_up), ("Do", (said.do,))
+    do += ("This week", (said.this_week,)), ("Your test", (said.own_test,))
     groups: tuple[Sequence[Headed], ...] = (do, ((WET, (said.wet,)),), (("Stop", (said.stop,)),))
     return tuple(tuple(one for one in group if any(one[1])) for group in groups)
 

@@ -88,7 +88,7 @@ def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> 
 
     plan = bench.desk.plan
     assert plan is not None
-    year, book = bench.desk.year, bench.desk.book
+    year, book = bench.desk.year_as_tested, bench.desk.book
     reason = why(year, plan.current, block, book=book, today=today, stop=stop)
     told = sentences(reason, year, book=book)[1:]
     return [without_ids(text, bench.blocks) for text in told]

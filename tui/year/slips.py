@@ -98,7 +98,7 @@ def _goal_slip(mark: Mark, bench: Bench) -> Slip:
             ),
             None,
         )
-    made = slip.goal_slip(row.goal, bench.desk.year, found=found, at=mark.span, form=None)
+    made = slip.goal_slip(row.goal, bench.desk.year_as_tested, found=found, at=mark.span, form=None)
     said = _goal_told(mark, row.goal, bench.sheet)
     return replace(made, told=(*said, *made.told), why=tuple(spoken(text) for text in made.why))
 

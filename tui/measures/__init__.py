@@ -1,0 +1,1 @@
+"""The page of tests: what each says, a form for results, a timer for hangs and rests."""
