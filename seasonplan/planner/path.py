@@ -14,13 +14,13 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import NamedTuple
 
+from seasonplan.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import Column
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
 from seasonplan.planner.spacing import LIGHT
+from seasonplan.planner.worths import PARTS as PARTS
 from seasonplan.vocabulary import CHOSEN, Kind
 
-PARTS = 1_000_000  # of a point: worth is counted in whole ones, so that two methods agree exactly
 NEVER = -(10**15)
 
 Between = Callable[[Kind | None, Kind, bool], int]  # what two blocks in a row cost, in parts
@@ -60,7 +60,15 @@ class Graph:
         for number, column in enumerate(columns):
             by_first[column.first].append(number)
         endings = [ending(column, cand) for column in columns]
-        nexts = [self._next_free(column.last) for column in columns]
+        frees = [self._next_free(last) for last in range(len(grid.cells))]
+        rests = cand.book.active("rest-every")
+        most = timedelta(days=7 * rests.number) if rests else timedelta.max
+        ruled = [
+            most < timedelta.max
+            and column.kind is not Kind.REST
+            and not grid.is_past(column.span.last)
+            for column in columns
+        ]
         self.nodes: list[Node] = []
         self._number: dict[Node, int] = {}
         self.arcs: list[tuple[int, int, int, int]] = []  # from, to, candidate, parts between
@@ -74,18 +82,23 @@ class Graph:
             gap = grid.gap_before(cell)
             past = grid.is_past(grid.cells[cell].span.first)
             light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
+            may: dict[Ending, dict[Kind, int]] = {}
             for node in here:
                 stand = self.nodes[node]
-                kinds = self._kinds(node, stand, gap, past)
+                if node == self.root:  # what came before the year costs nothing
+                    costs = dict.fromkeys(allowed_first(cand), 0)
+                elif stand.ended in may:
+                    costs = may[stand.ended]
+                else:
+                    costs = may[stand.ended] = self._kinds(stand.ended, gap, past=past)
                 since = max(stand.since, light)
                 for number in by_first[cell]:
                     column = columns[number]
-                    if column.kind not in kinds or self._too_long(since, column):
+                    parts = costs.get(column.kind)
+                    if parts is None or (ruled[number] and column.span.after - since > most):
                         continue
                     rested = column.span.after if column.kind is Kind.REST else since
-                    to = self._node(Node(nexts[number], endings[number], rested))
-                    free = node == self.root  # what came before the year costs nothing
-                    parts = 0 if free else self._between(stand.ended.kind, column.kind, bool(gap))
+                    to = self._node(Node(frees[column.last], endings[number], rested))
                     self.arcs.append((node, to, number, parts))
 
     def _node(self, node: Node) -> int:
@@ -103,13 +116,12 @@ class Graph:
         since = year.span.first - timedelta(days=year.before.days_since_rest)
         return Ending(year.before.last_kind), since
 
-    def _kinds(self, node: int, stand: Node, gap: Sequence[object], past: bool) -> set[Kind]:
-        if node == self.root:
-            return set(allowed_first(self.candidates))
+    def _kinds(self, ended: Ending, gap: Sequence[Given], *, past: bool) -> dict[Kind, int]:
+        """The kinds that may come next, and what that costs."""
         return {
-            kind
+            kind: self._between(ended.kind, kind, bool(gap))
             for kind in CHOSEN
-            if past or may_follow(stand.ended, gap, kind, self.candidates.book)  # type: ignore[arg-type]
+            if past or may_follow(ended, gap, kind, self.candidates.book)
         }
 
     def _next_free(self, last: int) -> int:
@@ -118,15 +130,6 @@ class Graph:
         while following < len(cells) and cells[following].given is not None:
             following += 1
         return following
-
-    def _too_long(self, since: date, column: Column) -> bool:
-        """Whether training would go on too long without rest (`rest-every`)."""
-        rule = self.candidates.book.active("rest-every")
-        if rule is None or column.kind is Kind.REST:
-            return False
-        if self.candidates.grid.is_past(column.span.last):
-            return False
-        return (column.span.after - since).days > 7 * rule.number
 
     @property
     def possible(self) -> bool:
