@@ -23,7 +23,7 @@ from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, courses, finger_table, menu_name
+from seasonplan.planner.menus import LEAD_IN, Course, courses, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
@@ -71,6 +71,8 @@ class Weeks:
         back = rules.active("build-back") is not None
         self.levels = Levels(self.almanac, done=done, back=back, caps=caps)
         self._book_key = book_key(self.almanac.year)
+        self._menus: dict[str, tuple[Course, ...]] = {}
+        self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look()
         self._worth: dict[object, float] = {}
 
@@ -232,8 +234,28 @@ class Weeks:
             whole=usual * getattr(shares, kind.value),
         )
 
-    def _courses(self, name: str) -> tuple[tuple[str, ...], ...]:
-        return courses(self.almanac, name)
+    def _courses(self, name: str) -> tuple[Course, ...]:
+        if name not in self._menus:
+            self._menus[name] = courses(self.almanac, name)
+        return self._menus[name]
+
+    @cached_property
+    def _short_days(self) -> int:
+        """Minutes of the longest usual day at home but one."""
+        return sorted(self.almanac.year.climber.minutes.on(day) for day in range(7))[-2]
+
+    def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
+        key = (frame.span.first, kind)
+        if key not in self._splitters:
+            young = self.rules.active("young-fingers")
+            self._splitters[key] = Splitter(
+                self.book,
+                self.almanac.year.sessions.spread_in("", kind.value),
+                frozenset.intersection(*(day.allowed for day in frame.days)),
+                short_days=self._short_days,
+                young=young is not None and self.almanac.under(young.number, frame.span.first),
+            )
+        return self._splitters[key]
 
     def _days(self, frame: Frame) -> int:
         return sum(not day.away for day in frame.days)
@@ -244,25 +266,15 @@ class Weeks:
         table = finger_table()
         if name not in table.seconds:
             return FingerAsk()
-        allowed = frozenset.intersection(*(day.allowed for day in frame.days))
         seconds = min(table.seconds[name], frame.level.hang_seconds)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
         light = light and name != LEAD_IN
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
-        usual = sorted(self.almanac.year.climber.minutes.on(d) for d in range(7))
         days = frame.level.finger_days
         part = self._days(frame) / 7
-        young = self.rules.active("young-fingers")
-        splitter = Splitter(
-            self.book,
-            self.almanac.year.sessions.spread_in("", kind.value),
-            allowed,
-            short_days=usual[-2],
-            young=young is not None and self.almanac.under(young.number, frame.span.first),
-        )
-        return splitter.ask(
+        return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
         )
 
