@@ -216,28 +216,9 @@ class PricedYear:
     def _on_rock(self, number: int, variant: Variant) -> Rock:
         key = (number, variant)
         if key not in self._rock:
-            self._rock[key] = self._counted(self._columns[number], variant)
+            held = self._search.worths.amount(self._columns[number], variant)
+            self._rock[key] = Rock(held.rock_days, held.good_days)
         return self._rock[key]
-
-    def _counted(self, column: Column, variant: Variant) -> Rock:
-        """Days on rock of the sessions composed for a candidate; the past is in every year."""
-        search, days = self._search, {}
-        for cell in search.grid.cells[column.first : column.last + 1]:
-            if not search.grid.is_past(cell.span.first):
-                role = search.candidates.role(column, cell, variant)
-                week = search.weeks.week(cell, column, variant, role)
-                days.update({item.day: item.rock for item in week.items if item.role is not None})
-        return Rock(len(days), sum(self._chance.get(one, 0.0) for one in days.items()))
-
-    @cached_property
-    def _chance(self) -> dict[tuple[date, str | None], float]:
-        """The chance of a good day at each season, window or trip that serves a goal."""
-        found: dict[tuple[date, str | None], float] = {}
-        for chance in self._search.grid.almanac.opportunities:
-            for day, share in chance.chances.items():
-                key = (day, chance.spell.entry.id)
-                found[key] = max(found.get(key, 0.0), share)
-        return found
 
 
 def _way(block: Block, column: Column) -> Way | None:
