@@ -211,6 +211,14 @@ class Prices:
                 found[number] = value, arc
         return found
 
+    def arcs_worth(self, least: int) -> list[int]:
+        """The arcs, in order, that some path worth at least so much uses."""
+        worths, before, ahead = self._worths, self._behind[0], self._ahead[0]
+        return [
+            arc for arc, (start, to, number, between) in enumerate(self._graph.arcs)
+            if before[start] + worths[number] - between + ahead[to] >= least
+        ]  # fmt: skip
+
     def through_path(self, number: int) -> tuple[int, ...]:
         """The candidates of the best path through one that lies on any, in order."""
         graph, (_, into), (_, onto) = self._graph, self._behind, self._ahead
