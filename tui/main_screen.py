@@ -50,6 +50,7 @@ class MainScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(tab.key, f"page('{tab.page}')", tab.name, show=False) for tab in TABS),
         Binding("r", "plan", "Plan anew"),
+        Binding("o", "others", "Other years as good", show=False),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
         Binding("e", "calendar", "Calendar for the phone (export)", show=False),
@@ -291,6 +292,13 @@ class MainScreen(Screen[None]):
             self.planning.first()
         else:
             self.app.push_screen(keep_question(), self.planning.anew)
+
+    def action_others(self) -> None:
+        """Look for other years nearly as good as the plan."""
+        if self.bench.desk.plan is None or self.bench.desk.stale:
+            self.app.say("Plan first (r): other years are found against a plan that stands.")
+        else:
+            self.planning.others()
 
     def action_stop(self) -> None:
         """Stop the planner."""

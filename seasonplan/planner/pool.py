@@ -8,13 +8,14 @@ week and no session.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 import numpy as np
 
+from seasonplan.plan import Block
 from seasonplan.planner.path import Best
 from seasonplan.planner.run import Search
 from seasonplan.vocabulary import Kind
@@ -27,19 +28,23 @@ Array = np.ndarray[Any, np.dtype[np.int64]]
 
 @dataclass(frozen=True, slots=True)
 class Near:
-    """A year by its candidates, its worth in parts of a point, and the days it differs in from
-    each of those before it."""
+    """A year by its candidates, and the days it differs in from the plan and those found before."""
 
     best: Best
     days: tuple[int, ...]
 
 
-def near_best(search: Search, best: Best, *, count: int, slack: int) -> tuple[Near, ...]:
-    """Up to so many years worth at most `slack` parts less than the best, farthest first."""
+def near_best(
+    search: Search, best: Best, blocks: Sequence[Block], *, count: int, slack: int
+) -> tuple[Near, ...]:
+    """Up to so many years worth at most `slack` parts less than the best, farthest first.
+
+    The first is kept away from the plan that stands, `blocks`; each further one from that and
+    from the last one found.
+    """
     found: list[Near] = []
+    tables = [_table(search, {day: b.kind for b in blocks for day in b.span.days()})]
     while len(found) < count:
-        known = [best, *(one.best for one in found)]
-        tables = [_table(search, one) for one in known]
         path = _farthest(search, best, tables[:1] + tables[1:][-1:], slack)
         if path is None:
             break
@@ -47,6 +52,7 @@ def near_best(search: Search, best: Best, *, count: int, slack: int) -> tuple[Ne
         if not min(days):
             break
         found.append(Near(path, days))
+        tables.append(_table(search, _kinds(search, path)))
     return tuple(found)
 
 
@@ -55,15 +61,14 @@ def _kinds(search: Search, one: Best) -> dict[date, Kind]:
     return {day: columns[n].kind for n in one.columns for day in columns[n].span.days()}
 
 
-def _table(search: Search, one: Best) -> list[int]:
+def _table(search: Search, kinds: Mapping[date, Kind]) -> list[int]:
     """The differing days of every candidate; what is over is the same in all."""
-    kinds = _kinds(search, one)
     running: dict[Kind, list[int]] = {}
     for kind in Kind:
         total, row = 0, [0]
         for cell in search.grid.cells:
             if cell.given is None:
-                total += sum(kinds[day] is not kind for day in cell.span.days())
+                total += sum(kinds.get(day, kind) is not kind for day in cell.span.days())
             row.append(total)
         running[kind] = row
     return [
@@ -107,9 +112,7 @@ def _farthest(
     return _back(search, worths, steps, (most, came), (node, tuple(int(n) for n in at)))
 
 
-def _shifted(
-    by: Sequence[int], size: Sequence[int]
-) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
+def _shifted(by: Sequence[int], size: Sequence[int]) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
     """Where a table lies on itself moved on by some steps, and what of it does."""
     pairs = list(zip(by, size, strict=True))
     on, of = (slice(n, None) for n, _ in pairs), (slice(0, whole - n) for n, whole in pairs)

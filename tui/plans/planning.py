@@ -80,6 +80,16 @@ class Planning:
 
         self._begin(work, self._proposed)
 
+    def others(self) -> None:
+        """Find years nearly as good that differ most from the plan."""
+        stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
+        today = self.screen.today
+
+        def work(job: Job[Any]) -> object:
+            return Desk(folder).others(stamp=stamp, today=today, stop=job.stop)
+
+        self._begin(work, self._found_others)
+
     def end(self) -> None:
         """Stop the planner; a plan that is found by then still comes."""
         if self.job is not None:
@@ -130,6 +140,18 @@ class Planning:
         from tui.plans.before_after import BeforeAfter
 
         self.screen.app.push_screen(BeforeAfter(answer, self.screen.bench), self._answered)
+
+    def _found_others(self, found: list[Proposal]) -> None:
+        """Show them under one another; the one that is chosen is looked at, then answered."""
+        from tui.plans.before_after import BeforeAfter
+        from tui.plans.others import OtherYears
+
+        def chosen(number: int | None) -> None:
+            if number is not None:
+                view = BeforeAfter(found[number], self.screen.bench)
+                self.screen.app.push_screen(view, self._answered)
+
+        self.screen.app.push_screen(OtherYears(found), chosen)
 
     def _answered(self, answer: str | None) -> None:
         """After the before-and-after view: accepted, refused, or something pinned."""
