@@ -27,7 +27,7 @@ from tui.lists.entries import EntriesPage
 from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
 from tui.plans.planning import Planning, keep_question
-from tui.posts import Refused, Wanted
+from tui.posts import Around, Refused, Wanted
 from tui.search_line import SearchLine
 from tui.week.page import WeekPage
 from tui.week.sessions import added, recipes_for
@@ -139,6 +139,11 @@ class MainScreen(Screen[None]):
 
     def on_wanted(self, event: Wanted) -> None:
         self.change(*event.edits)
+
+    def on_around(self, event: Around) -> None:
+        """Do the edit, then plan the rest of the year around it."""
+        if self.change(event.edit):
+            self.planning.around()
 
     def on_refused(self, event: Refused) -> None:
         self.app.say(str(event.refusal), grave=True)

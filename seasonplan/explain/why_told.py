@@ -19,6 +19,7 @@ from seasonplan.explain.words import (
     span_text,
 )
 from seasonplan.plan import Block
+from seasonplan.planner.held import Place
 from seasonplan.planner.prices import Other, Way
 from seasonplan.reference import response_table
 from seasonplan.rules import RuleBook
@@ -171,7 +172,7 @@ def _label(one: Other, reason: Reason) -> str:
     return "Ended today" if reason.begun else "Left out"
 
 
-def price_text(one: Other) -> str:
+def price_text(one: Other | Place) -> str:
     """Such as "costs 1.9 good days on rock, 4.2 points", or "as good, a tie"."""
     if _tie(one):
         return "as good, a tie"
@@ -199,5 +200,5 @@ def _points(points: float) -> str:
     return f"{number} points"
 
 
-def _tie(one: Other) -> bool:
+def _tie(one: Other | Place) -> bool:
     return abs(one.points) < SMALL_POINTS and abs(one.good_days) < SMALL_DAYS

@@ -6,6 +6,7 @@ serves them all. Knows no path.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
@@ -58,6 +59,14 @@ class Worths:
         while len(row) <= length:
             row.append(_and(row[-1], self._week(column, variant, len(row) - 1, last=False)))
         return _and(row[length], self._week(column, variant, length, last=True))
+
+    def rock_days(self, column: Column, variant: Variant) -> Iterator[date]:
+        """The days on rock of its weeks that are not over."""
+        for cell in self._grid.cells[column.first : column.last + 1]:
+            if not self._grid.is_past(cell.span.first):
+                role = self._candidates.role(column, cell, variant)
+                items = self._weeks.week(cell, column, variant, role).items
+                yield from (item.day for item in items if item.role is not None)
 
     def _week(self, column: Column, variant: Variant, nth: int, *, last: bool) -> Amount:
         """What the week of its cell of that number holds."""

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 FIRST = "the first plan"
 BY_HAND = "changed by hand"
+AROUND = "a block was moved, the rest rearranged"
 
 
 def keep_question() -> Choose:
@@ -80,6 +81,18 @@ class Planning:
 
         self._begin(work, self._proposed)
 
+    def around(self) -> None:
+        """Plan the rest of the year around what was just put somewhere, and keep that."""
+        self._again = self.around
+        stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
+        today = self.screen.today
+
+        def work(job: Job[Any]) -> object:
+            return Desk(folder).make_plan(AROUND, stamp=stamp, today=today, stop=job.stop)
+
+        self._begin(work, self._made_around)
+        self.writing = True
+
     def others(self) -> None:
         """Find years nearly as good that differ most from the plan."""
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
@@ -127,6 +140,13 @@ class Planning:
         self.screen.query_one(YearPage).point_at_plan()
         self.screen.refill()
         self.screen.app.say("Your plan is made. Arrows walk through it; w tells why.")
+
+    def _made_around(self, answer: Planned | NoPlan | Stopped) -> None:
+        if self._told_why_not(answer):
+            return
+        self.screen.bench.read_again()
+        self.screen.refill()
+        self.screen.app.say("The rest is rearranged around it. u takes it back.")
 
     def _proposed(self, answer: Proposal | NoPlan | Stopped) -> None:
         from seasonplan.explain.before_after import nothing_changes
