@@ -71,6 +71,15 @@ class Bench:
         return Sheet(self.desk.year, self.blocks, sessions=self.sessions, book=self.desk.recipes)
 
     @cached_property
+    def as_planned_sheet(self) -> Sheet | None:
+        """The year with the blocks and sessions of its plan, whatever a hand did since."""
+        plan, desk = self.desk.plan, self.desk
+        if plan is None:
+            return None
+        last = plan.current
+        return Sheet(desk.year, last.blocks, sessions=last.sessions, book=desk.recipes)
+
+    @cached_property
     def sessions(self) -> tuple[Session, ...]:
         """The plan's sessions; after a change by hand, those that would fill its blocks."""
         from seasonplan.arrange import arranged_plan
@@ -215,7 +224,7 @@ class Bench:
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""
-        for name in ("sheet", "sessions", "findings", "agenda"):
+        for name in ("sheet", "as_planned_sheet", "sessions", "findings", "agenda"):
             self.__dict__.pop(name, None)
         self._seen |= {name: _stamp(self.folder / name) for name in written}
 

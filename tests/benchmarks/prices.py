@@ -138,7 +138,7 @@ def main() -> None:
             words = ["why", str(folder), "--plain", "--today", str(read(name).span.first)]
             run = [sys.executable, "-c", PROGRAM, *words]
             told("why, whole command", times(
-                lambda run=run: subprocess.run(run, cwd=HERE.parent.parent, check=True, stdout=-3), 3
+                lambda run=run: subprocess.run(run, cwd=HERE.parent.parent, check=True, stdout=-3),
             ))  # fmt: skip
 
 

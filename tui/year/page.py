@@ -34,6 +34,7 @@ from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
 from tui.year.narrow import YearList
 from tui.year.prices import Prices
 from tui.year.sheet import YearSheet
+from tui.year.since import since_plan
 from tui.year.slips import findings_at, slip_of, told
 from tui.year.strip import Priced
 from tui.year.weather import WeatherWatch
@@ -116,7 +117,13 @@ class YearPage(Vertical):
             return
         line = self.query_one("#headline", Static)
         room = line.content_size.width or self.size.width - 4
-        line.update(headline(self._shown, self.today, max(20, room)))
+        line.update(headline(self._shown, self.today, max(20, room), since=self._since()))
+
+    def _since(self) -> tuple[str, ...]:
+        """What the changes by hand since the plan do to each goal."""
+        if self.bench is None or not self.bench.desk.stale or self.bench.as_planned_sheet is None:
+            return ()
+        return since_plan(self.bench.as_planned_sheet, self.bench.sheet)
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
