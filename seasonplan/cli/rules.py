@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.options import Json, Plain
+from seasonplan.cli.options import Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
@@ -20,6 +20,7 @@ EXAMPLES = """Examples:
   seasonplan rules                 every rule on a line or two
   seasonplan rules base-length     one rule in full
   seasonplan rules --in my-year    with the changes of that year
+  seasonplan rules --in my-year --cost   what each costs that year
 
 To switch a rule off, write in year.toml:
 
@@ -33,11 +34,15 @@ In = Annotated[
     typer.Option("--in", metavar="FOLDER", help="Whose changes count.", show_default="this folder"),
 ]
 
+Cost = Annotated[bool, typer.Option("--cost", help="What each rule costs this year.")]
+
 
 def rules(
     code: Code = None,
     *,
     folder: In = Path(),
+    cost: Cost = False,
+    today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -45,6 +50,11 @@ def rules(
     from seasonplan.cli.machine import rule_facts
 
     screen = Screen.here(plain=plain)
+    if cost:
+        from seasonplan.cli.rule_costs import rule_costs
+
+        rule_costs(folder, screen, today=today, as_json=as_json)
+        return
     book = _book(folder)
     if code is not None and code not in book:
         raise _unknown_rule(code, book)

@@ -190,6 +190,17 @@ def price_text(one: Other | Place) -> str:
     return f"costs {', '.join(told)}" if points < 0 else f"would bring {', '.join(told)} more"
 
 
+def amount_text(good_days: float, points: float) -> str:
+    """Such as "1.2 good days on rock, 0.7 points"; the days where there are any."""
+    days = f"{_good_days(good_days)}, " if abs(good_days) >= SMALL_DAYS else ""
+    return f"{days}{_points(points)}"
+
+
+def is_small(good_days: float, points: float) -> bool:
+    """Whether a difference is none that could be told."""
+    return abs(points) < SMALL_POINTS and abs(good_days) < SMALL_DAYS
+
+
 def _good_days(days: float) -> str:
     number = number_text(days)
     return f"{number} good day{'' if number == '1' else 's'} on rock"
@@ -201,4 +212,4 @@ def _points(points: float) -> str:
 
 
 def _tie(one: Other | Place) -> bool:
-    return abs(one.points) < SMALL_POINTS and abs(one.good_days) < SMALL_DAYS
+    return is_small(one.good_days, one.points)

@@ -80,15 +80,21 @@ class Search:
         accepted: Accepted | None = None,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
+        weeks: Weeks | None = None,
     ) -> None:
-        """`caps` bound weeks, by first day."""
+        """`caps` bound weeks, by first day; `weeks` are those of a search of the same year."""
         self.caps = dict(caps or {})
-        self.grid: Grid = Grid(Almanac(year), accepted=accepted)
-        self.weeks: Weeks = Weeks(self.grid, book, taken=taken, caps=self.caps)
+        self.grid: Grid = weeks.grid if weeks else Grid(Almanac(year), accepted=accepted)
+        self.weeks: Weeks = weeks or Weeks(self.grid, book, taken=taken, caps=self.caps)
         self.candidates = Candidates(
             self.grid, book, ban=ban, rock=self.weeks.rock.keys(), usable=self.weeks.usable
         )
         self.softs = Softs(self.candidates)
+
+    def under(self, book: RuleBook) -> Search:
+        """The same year and weeks under other rules on blocks."""
+        year = self.grid.almanac.year
+        return Search(year, book=book, caps=self.caps, weeks=self.weeks)
 
     @cached_property
     def graph(self) -> Graph:
