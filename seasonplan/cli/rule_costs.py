@@ -60,13 +60,13 @@ def _priced(desk: Desk, today: date, stop: threading.Event) -> list[RulePrice] |
     return list(rule_prices(found.search, book=desk.book, stop=stop))
 
 
-def _tell(found: Sequence[RulePrice], others: Sequence[str], desk: Desk, screen: Screen) -> None:
+def _tell(found: Sequence[RulePrice], others: list[str], desk: Desk, screen: Screen) -> None:
     from seasonplan.explain.why_told import amount_text, is_small
     from seasonplan.explain.words import join
 
     screen.say(HEAD)
     dear = [one for one in found if not is_small(one.good_days, one.points)]
-    for one in sorted(dear, key=lambda one: (-one.good_days, -one.points)):
+    for one in sorted(dear, key=lambda one: -one.points):
         price = amount_text(one.good_days, one.points)
         screen.say(f"{one.code}: {price}. {desk.book[one.code].title}.", hang=2)
     free = [one.code for one in found if is_small(one.good_days, one.points)]

@@ -192,7 +192,9 @@ def price_text(one: Other | Place) -> str:
 
 def amount_text(good_days: float, points: float) -> str:
     """Such as "1.2 good days on rock, 0.7 points"; the days where there are any."""
-    days = f"{_good_days(good_days)}, " if abs(good_days) >= SMALL_DAYS else ""
+    if good_days <= -SMALL_DAYS:
+        return f"{_points(points)}, though {_good_days(-good_days)} less"
+    days = f"{_good_days(good_days)}, " if good_days >= SMALL_DAYS else ""
     return f"{days}{_points(points)}"
 
 
