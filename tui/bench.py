@@ -55,6 +55,7 @@ class Bench:
         self.now = now
         self.desk = Desk(folder)
         self.unfinished = Unfinished(folder)
+        self._planned: tuple[int, Sheet] | None = None
         self._undone: list[_Step] = []
         self._done: list[_Step] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}
@@ -70,14 +71,21 @@ class Bench:
     def sheet(self) -> Sheet:
         return Sheet(self.desk.year, self.blocks, sessions=self.sessions, book=self.desk.recipes)
 
-    @cached_property
+    @property
     def as_planned_sheet(self) -> Sheet | None:
-        """The year with the blocks and sessions of its plan, whatever a hand did since."""
+        """The year with the blocks and sessions of its plan, whatever a hand did since.
+
+        Kept while only blocks are moved: then nothing of it changes.
+        """
         plan, desk = self.desk.plan, self.desk
         if plan is None:
             return None
-        last = plan.current
-        return Sheet(desk.year, last.blocks, sessions=last.sessions, book=desk.recipes)
+        last, kept = plan.current, self._planned
+        year = desk.year.with_fields(pins=())
+        if kept is None or (kept[0], kept[1].year) != (last.number, year):
+            sheet = Sheet(year, last.blocks, sessions=last.sessions, book=desk.recipes)
+            kept = self._planned = last.number, sheet
+        return kept[1]
 
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
@@ -224,7 +232,7 @@ class Bench:
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""
-        for name in ("sheet", "as_planned_sheet", "sessions", "findings", "agenda"):
+        for name in ("sheet", "sessions", "findings", "agenda"):
             self.__dict__.pop(name, None)
         self._seen |= {name: _stamp(self.folder / name) for name in written}
 
