@@ -262,9 +262,9 @@ class Desk(Opened):
         if year.year.sessions.busy != self.year.sessions.busy:
             self.busy_trouble = None
         self._year, self._busy = year, busy
-        self._forget("_busy_digests", "busy", "blocks")
+        self._forget("_busy_digests", "busy", "blocks", "by_hand")
 
     def _hold(self, plan: Plan, digest: str) -> None:
         """Go on with another plan."""
         self._plan = store.PlanOnDisk(plan, digest)
-        self._forget("blocks")
+        self._forget("blocks", "by_hand")

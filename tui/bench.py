@@ -90,16 +90,10 @@ class Bench:
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
         """The plan's sessions; after a change by hand, those that would fill its blocks."""
-        from seasonplan.arrange import arranged_plan
-        from seasonplan.identity import all_ids
-
         plan, desk = self.desk.plan, self.desk
         if plan is None:
             return ()
-        if not desk.stale:
-            return plan.current.sessions
-        used = sorted(all_ids(plan))
-        return arranged_plan(desk.year, plan.current.blocks, book=desk.book, used=used).sessions
+        return desk.by_hand.sessions if desk.stale else plan.current.sessions
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
