@@ -13,6 +13,7 @@ from seasonplan import edits, history, replan, store
 from seasonplan.errors import BadInput, ChangedOnDisk, StaleProposal
 from seasonplan.ical.taken import Minutes, with_busy
 from seasonplan.opened import Opened, digests_of
+from seasonplan.others import other_years
 from seasonplan.plan import Plan, Revision
 from seasonplan.proposal import Keep, Proposal, alternatives, fixed, propose
 from seasonplan.reference import keep_points
@@ -97,6 +98,16 @@ class Desk(Opened):
         """Other answers to the same news."""
         return alternatives(
             self.year, self._cause(cause, stamp), stop=stop, **self._standing(today)
+        )
+
+    def others(
+        self, *, stamp: datetime, today: date, stop: threading.Event | None = None
+    ) -> list[Proposal]:
+        """Years nearly as good as the plan that differ most from it, each as a proposal."""
+        cause = self._cause("another year, nearly as good", stamp)
+        assert self.plan is not None, "a first plan is made, not proposed"
+        return other_years(
+            self.year, cause, previous=self.plan, today=today, taken=self.taken, stop=stop
         )
 
     def accept(self, proposal: Proposal, *, pinned: Sequence[str] = ()) -> Revision:
@@ -268,9 +279,9 @@ class Desk(Opened):
         if year.year.sessions.busy != self.year.sessions.busy:
             self.busy_trouble = None
         self._year, self._busy = year, busy
-        self._forget("_busy_digests", "busy", "blocks", *RATED)
+        self._forget("_busy_digests", "busy", "blocks", "by_hand", *RATED)
 
     def _hold(self, plan: Plan, digest: str) -> None:
         """Go on with another plan."""
         self._plan = store.PlanOnDisk(plan, digest)
-        self._forget("blocks")
+        self._forget("blocks", "by_hand")

@@ -29,6 +29,7 @@ from seasonplan.year import Year
 
 if TYPE_CHECKING:
     from seasonplan.conditions import Near, Study
+    from seasonplan.planner.fill import Filled
     from seasonplan.testing import Rated
 
 
@@ -188,12 +189,18 @@ class Opened:
         """The plan's blocks; after changes since, as these left them."""
         if self.plan is None:
             return ()
-        if not self.stale:
-            return self.plan.current.blocks
-        used = sorted(all_ids(self.plan))
-        from seasonplan.arrange import arranged
+        return self.by_hand.blocks if self.stale else self.plan.current.blocks
 
-        return arranged(self.year_as_tested, self.plan.current.blocks, book=self.book, used=used)
+    @cached_property
+    def by_hand(self) -> Filled:
+        """The plan's blocks as changes since left them, with the sessions that would fill them."""
+        from seasonplan.arrange import arranged_plan
+
+        assert self.plan is not None, "a plan is there to be changed"
+        used = sorted(all_ids(self.plan))
+        return arranged_plan(
+            self.year_as_tested, self.plan.current.blocks, book=self.book, used=used
+        )
 
     def block(self, block_id: str) -> Block | None:
         blocks = self.plan.current.blocks if self.plan else ()

@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from seasonplan.days import Span
-from seasonplan.edits import ChangeEntry
+from seasonplan.edits import AddEntry, ChangeEntry
 from seasonplan.findings import Finding
 from seasonplan.history import BlockChange, Move, block_changes
 from seasonplan.plan import Block, Occasion, Plan, Revision
@@ -89,7 +89,7 @@ class Proposal:
     changed: tuple[date, ...]
     outside: tuple[date, ...]
     label: str = ""
-    edits: tuple[ChangeEntry, ...] = ()
+    edits: tuple[ChangeEntry | AddEntry, ...] = ()
     keep: float = 0.0
     taken: Taken | None = field(default=None, repr=False)
 
@@ -121,8 +121,9 @@ def propose(
     today: date,
     keep: float,
     label: str = "",
-    edits: tuple[ChangeEntry, ...] = (),
+    edits: tuple[ChangeEntry | AddEntry, ...] = (),
     taken: Taken | None = None,
+    confirm: bool = True,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
 ) -> Proposal | NoPlan | Stopped:
@@ -135,6 +136,7 @@ def propose(
         today=today,
         keep=keep,
         taken=taken,
+        confirm=confirm,
         on_progress=on_progress,
         stop=stop,
     )

@@ -74,6 +74,7 @@ def plan_year(
     keep: float = 0.0,
     taken: Taken | None = None,
     done: Mapping[date, float] | None = None,
+    confirm: bool = True,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
 ) -> Planned | NoPlan | Stopped:
@@ -82,7 +83,7 @@ def plan_year(
     `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
     minutes after midnight, local. With `today` and a previous plan the past stays as it was, and
     each day changed from then on costs up to `keep` points; `done` is the load of weeks that are
-    over, by their first day, where it is known.
+    over, by their first day, where it is known. `confirm`: the solver is asked as well.
     """
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.fill import fill
@@ -92,8 +93,9 @@ def plan_year(
     book = book_of(year)
     accepted = _accepted(previous, year, today, keep, done or {})
     found = best_plan(
-        year, book=book, accepted=accepted, taken=taken, on_progress=on_progress, stop=stop
-    )
+        year, book=book, accepted=accepted, taken=taken, confirm=confirm,
+        on_progress=on_progress, stop=stop,
+    )  # fmt: skip
     if isinstance(found, Impossible):
         return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
     if not isinstance(found, Found):

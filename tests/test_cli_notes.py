@@ -116,7 +116,7 @@ def test_a_goal_whose_rock_wants_what_the_climber_lacks_is_warned_of(year: Year)
     ("proof", "said"),
     [
         (Proof(optimal=True, gap=0.0, bound=10, confirmed=True), "confirmed by a second exact"),
-        (Proof(optimal=True, gap=0.0, bound=10), "second method did not come to an end"),
+        (Proof(optimal=True, gap=0.0, bound=10), "no second method has confirmed it"),
         (Proof(optimal=False, gap=0.0, bound=10), "made by an older program: plan again"),
     ],
 )

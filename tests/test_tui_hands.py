@@ -206,6 +206,8 @@ async def drag(pilot: Pilot[int], key: str, *, grip: str, columns: int) -> tuple
     await pilot.hover(view, offset=(at[0] + columns, top))
     await pilot.mouse_up(view, offset=(at[0] + columns, top))
     await pilot.pause()
+    if columns:
+        await press(pilot, "enter")  # the rest as it stood
     return mark.span.first, mark.span.last
 
 

@@ -55,6 +55,7 @@ class Bench:
         self.now = now
         self.desk = Desk(folder)
         self.unfinished = Unfinished(folder)
+        self._planned: tuple[int, Sheet] | None = None
         self._undone: list[_Step] = []
         self._done: list[_Step] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}
@@ -72,21 +73,29 @@ class Bench:
             self.desk.year_as_tested, self.blocks, sessions=self.sessions, book=self.desk.recipes
         )
 
+    @property
+    def as_planned_sheet(self) -> Sheet | None:
+        """The year with the blocks and sessions of its plan, whatever a hand did since.
+
+        Kept while only blocks are moved: then nothing of it changes.
+        """
+        plan, desk = self.desk.plan, self.desk
+        if plan is None:
+            return None
+        last, kept = plan.current, self._planned
+        year = desk.year_as_tested.with_fields(pins=())
+        if kept is None or (kept[0], kept[1].year) != (last.number, year):
+            sheet = Sheet(year, last.blocks, sessions=last.sessions, book=desk.recipes)
+            kept = self._planned = last.number, sheet
+        return kept[1]
+
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
         """The plan's sessions; after a change by hand, those that would fill its blocks."""
-        from seasonplan.arrange import arranged_plan
-        from seasonplan.identity import all_ids
-
         plan, desk = self.desk.plan, self.desk
         if plan is None:
             return ()
-        if not desk.stale:
-            return plan.current.sessions
-        used = sorted(all_ids(plan))
-        return arranged_plan(
-            desk.year_as_tested, plan.current.blocks, book=desk.book, used=used
-        ).sessions
+        return desk.by_hand.sessions if desk.stale else plan.current.sessions
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

@@ -28,7 +28,7 @@ from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
 from tui.measures.page import MeasuresPage
 from tui.plans.planning import Planning, keep_question
-from tui.posts import Refused, Wanted
+from tui.posts import Around, Refused, Wanted
 from tui.search_line import SearchLine
 from tui.week.page import WeekPage
 from tui.week.sessions import added, recipes_for
@@ -51,6 +51,7 @@ class MainScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(tab.key, f"page('{tab.page}')", tab.name, show=False) for tab in TABS),
         Binding("r", "plan", "Plan anew"),
+        Binding("o", "others", "Other years as good", show=False),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
         Binding("e", "calendar", "Calendar for the phone (export)", show=False),
@@ -145,6 +146,11 @@ class MainScreen(Screen[None]):
 
     def on_wanted(self, event: Wanted) -> None:
         self.change(*event.edits)
+
+    def on_around(self, event: Around) -> None:
+        """Do the edit, then plan the rest of the year around it."""
+        if self.change(event.edit):
+            self.planning.around()
 
     def on_refused(self, event: Refused) -> None:
         self.app.say(str(event.refusal), grave=True)
@@ -298,6 +304,13 @@ class MainScreen(Screen[None]):
             self.planning.first()
         else:
             self.app.push_screen(keep_question(), self.planning.anew)
+
+    def action_others(self) -> None:
+        """Look for other years nearly as good as the plan."""
+        if self.bench.desk.plan is None or self.bench.desk.stale:
+            self.app.say("Plan first (r): other years are found against a plan that stands.")
+        else:
+            self.planning.others()
 
     def action_stop(self) -> None:
         """Stop the planner."""

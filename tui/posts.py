@@ -15,6 +15,14 @@ class Wanted(Message):
         self.edits = edits
 
 
+class Around(Message):
+    """An edit is asked for, and the rest of the year planned anew around it."""
+
+    def __init__(self, edit: AnEdit) -> None:
+        super().__init__()
+        self.edit = edit
+
+
 class Refused(Message):
     """What was asked for cannot be done."""
 

@@ -16,6 +16,7 @@ from seasonplan.cli import (
     log,
     new,
     opening,
+    others,
     planning,
     publish,
     replanning,
@@ -59,6 +60,7 @@ app.command("open", epilog=opening.EXAMPLES)(opening.open_year)
 app.command(epilog=new.EXAMPLES)(new.new)
 app.command(epilog=planning.EXAMPLES)(planning.plan)
 app.command(epilog=replanning.EXAMPLES)(replanning.replan)
+app.command(epilog=others.EXAMPLES)(others.others)
 app.command(epilog=checking.EXAMPLES)(checking.check)
 app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)

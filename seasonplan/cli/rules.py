@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from seasonplan.cli.numbers import tell_numbers
-from seasonplan.cli.options import Json, Plain
+from seasonplan.cli.options import Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
@@ -23,6 +23,7 @@ EXAMPLES = """Examples:
   seasonplan rules --in my-year    with the changes of that year
   seasonplan rules --numbers       every number of ours: what it rests on, its source
   seasonplan rules --numbers response.tau_days    those of one file or table
+  seasonplan rules --in my-year --cost   what each costs that year
 
 To switch a rule off, write in year.toml:
 
@@ -43,12 +44,16 @@ In = Annotated[
     typer.Option("--in", metavar="FOLDER", help="Whose changes count.", show_default="this folder"),
 ]
 
+Cost = Annotated[bool, typer.Option("--cost", help="What each rule costs this year.")]
+
 
 def rules(
     code: Code = None,
     *,
     folder: In = Path(),
     numbers: Numbers = False,
+    cost: Cost = False,
+    today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -58,6 +63,11 @@ def rules(
     screen = Screen.here(plain=plain)
     if numbers:
         tell_numbers(screen, code or "", as_json=as_json)
+        return
+    if cost:
+        from seasonplan.cli.rule_costs import rule_costs
+
+        rule_costs(folder, screen, today=today, as_json=as_json)
         return
     book = _book(folder)
     if code is not None and code not in book:

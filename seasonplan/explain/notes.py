@@ -209,7 +209,7 @@ def proof_text(proof: Proof) -> str:
     best = "No plan is worth more, for what you entered and under your rules"
     if proof.confirmed:
         return f"{best}: found exactly, and confirmed by a second exact method."
-    return f"{best}: found exactly; the second method did not come to an end."
+    return f"{best}: found exactly; no second method has confirmed it."
 
 
 def occasion_text(occasion: Occasion, year: Year) -> str:

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.plan import Block, Revision
-from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.held import priced_year
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.rock_day import Taken
-from seasonplan.planner.run import Found, best_plan
 from seasonplan.response import as_tested
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
@@ -117,22 +116,11 @@ class _Asking:
     def _of(self, pin: str) -> PricedYear | None:
         """The year priced, with the pin of that id free; None where it has no plan at all."""
         if pin not in self._priced:
-            found = self._searched(self._year.without(pin) if pin else self._year)
-            self._priced[pin] = (
-                PricedYear(found.search, self._revision.blocks) if found is not None else None
+            year = self._year.without(pin) if pin else self._year
+            self._priced[pin] = priced_year(
+                year, self._revision, book=self._book, today=self._today, taken=self._taken
             )
         return self._priced[pin]
-
-    def _searched(self, year: Year) -> Found | None:
-        last, accepted = self._revision, None
-        if self._today is not None:
-            accepted = Accepted(
-                last.blocks, self._today, sessions=last.sessions, homes=last.sessions
-            )
-        found = best_plan(
-            year, book=self._book, accepted=accepted, taken=self._taken, confirm=False
-        )
-        return found if isinstance(found, Found) else None
 
     def _on_rock(self, block: Block) -> tuple[tuple[str, ...], int]:
         """The goals of the rock that its sessions go to, and how many days they do."""

@@ -19,6 +19,7 @@ from seasonplan.explain.words import (
     span_text,
 )
 from seasonplan.plan import Block
+from seasonplan.planner.held import Place
 from seasonplan.planner.prices import Other, Way
 from seasonplan.reference import response_table
 from seasonplan.rules import RuleBook
@@ -171,7 +172,7 @@ def _label(one: Other, reason: Reason) -> str:
     return "Ended today" if reason.begun else "Left out"
 
 
-def price_text(one: Other) -> str:
+def price_text(one: Other | Place) -> str:
     """Such as "costs 1.9 good days on rock, 4.2 points", or "as good, a tie"."""
     if _tie(one):
         return "as good, a tie"
@@ -189,6 +190,19 @@ def price_text(one: Other) -> str:
     return f"costs {', '.join(told)}" if points < 0 else f"would bring {', '.join(told)} more"
 
 
+def amount_text(good_days: float, points: float) -> str:
+    """Such as "1.2 good days on rock, 0.7 points"; the days where there are any."""
+    if good_days <= -SMALL_DAYS:
+        return f"{_points(points)}, though {_good_days(-good_days)} less"
+    days = f"{_good_days(good_days)}, " if good_days >= SMALL_DAYS else ""
+    return f"{days}{_points(points)}"
+
+
+def is_small(good_days: float, points: float) -> bool:
+    """Whether a difference is none that could be told."""
+    return abs(points) < SMALL_POINTS and abs(good_days) < SMALL_DAYS
+
+
 def _good_days(days: float) -> str:
     number = number_text(days)
     return f"{number} good day{'' if number == '1' else 's'} on rock"
@@ -199,5 +213,5 @@ def _points(points: float) -> str:
     return f"{number} points"
 
 
-def _tie(one: Other) -> bool:
-    return abs(one.points) < SMALL_POINTS and abs(one.good_days) < SMALL_DAYS
+def _tie(one: Other | Place) -> bool:
+    return is_small(one.good_days, one.points)

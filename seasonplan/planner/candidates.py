@@ -53,6 +53,18 @@ class Role:
     last: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one cell is for in whatever block begins where its own does: a Role but for its end."""
+
+    nth: int
+    light: bool
+    lead_in: bool
+
+    def role(self, *, last: bool) -> Role:
+        return Role(self.nth, self.light, self.lead_in, last)
+
+
 class Candidates:
     """All candidates of a grid under a rule book."""
 
@@ -75,6 +87,7 @@ class Candidates:
         self._ban = ban
         self._rock = rock
         self._usable = usable
+        self._parts: dict[tuple[Kind, int, int], list[Part]] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -192,27 +205,39 @@ class Candidates:
 
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
-        nth = self._nth(column.first, cell)
-        lead_in = column.kind is Kind.PERFORMANCE and self._before_rock(column, cell)
-        light = not lead_in and self._light(column, cell, variant, nth)
-        return Role(nth, light, lead_in, cell.index == column.last)
+        nth = cell.index - column.first
+        part = self.part(column.kind, column.first, variant.light_first, nth)
+        return part.role(last=cell.index == column.last)
 
-    def _before_rock(self, column: Column, cell: Cell) -> bool:
+    def part(self, kind: Kind, first: int, light_first: int, nth: int) -> Part:
+        """What the cell of that number, from 0, is for in a block that begins with cell `first`."""
+        found = self._parts.setdefault((kind, first, light_first), [])
+        while len(found) <= nth:
+            found.append(self._part(kind, first, light_first, self.grid.cells[first + len(found)]))
+        return found[nth]
+
+    def _part(self, kind: Kind, first: int, light_first: int, cell: Cell) -> Part:
+        nth = self._nth(first, cell)
+        lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
+        light = not lead_in and self._light(kind, first, light_first, cell, nth)
+        return Part(nth, light, lead_in)
+
+    def _before_rock(self, first: int, cell: Cell) -> bool:
         """Whether no rock has come yet in the block."""
-        return not any(c.rock for c in self.grid.cells[column.first : cell.index + 1])
+        return not any(c.rock for c in self.grid.cells[first : cell.index + 1])
 
-    def _light(self, column: Column, cell: Cell, variant: Variant, nth: int) -> bool:
+    def _light(self, kind: Kind, first: int, light_first: int, cell: Cell, nth: int) -> bool:
         rule = self.book.active("deload")
         if rule is None:
             return False
         every = int(rule.number)
-        if column.kind in TRAINED_IN_WAVES:
+        if kind in TRAINED_IN_WAVES:
             return (nth + 1) % every == 0
-        if column.kind is not Kind.PERFORMANCE or not variant.light_first:
+        if kind is not Kind.PERFORMANCE or not light_first:
             return False
-        rock = next(c.week for c in self.grid.cells[column.first :] if c.rock)
+        rock = next(c.week for c in self.grid.cells[first:] if c.rock)
         week = cell.week - rock + 1
-        return week >= variant.light_first and (week - variant.light_first) % every == 0
+        return week >= light_first and (week - light_first) % every == 0
 
     def _nth(self, first: int, cell: Cell) -> int:
         """Number of the calendar week inside the block, from 0."""

@@ -103,6 +103,7 @@ class Frames:
         self._taken = taken if rules.active("session-hours") else {}
         self._allowed: dict[object, frozenset[str]] = {}
         self._finger_days: dict[date, frozenset[date]] = {}
+        self._kept_free: dict[date, frozenset[int]] = {}
         self._trips = sorted(
             trip.first for trip in almanac.year.trips if trip.climbing and trip.span.length > 1
         )
@@ -184,12 +185,14 @@ class Frames:
         if rule is None:
             return frozenset()
         week = day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
-        most = int(rule.number)
-        return frozenset(
-            weekday
-            for off in (-1, 0)
-            for weekday in self._rest_weekdays(week + timedelta(weeks=off), most)
-        )
+        if week not in self._kept_free:
+            most = int(rule.number)
+            self._kept_free[week] = frozenset(
+                weekday
+                for off in (-1, 0)
+                for weekday in self._rest_weekdays(week + timedelta(weeks=off), most)
+            )
+        return self._kept_free[week]
 
     def _rest_weekdays(self, week: date, most: int) -> list[int]:
         """The weekdays with the least time that no rock takes; of equals the eve of a project day,

@@ -14,13 +14,13 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import NamedTuple
 
+from seasonplan.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import Column
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
 from seasonplan.planner.spacing import LIGHT
+from seasonplan.planner.worths import PARTS as PARTS
 from seasonplan.vocabulary import CHOSEN, Kind
 
-PARTS = 1_000_000  # of a point: worth is counted in whole ones, so that two methods agree exactly
 NEVER = -(10**15)
 
 Between = Callable[[Kind | None, Kind, bool], int]  # what two blocks in a row cost, in parts
@@ -60,7 +60,15 @@ class Graph:
         for number, column in enumerate(columns):
             by_first[column.first].append(number)
         endings = [ending(column, cand) for column in columns]
-        nexts = [self._next_free(column.last) for column in columns]
+        frees = [self._next_free(last) for last in range(len(grid.cells))]
+        rests = cand.book.active("rest-every")
+        most = timedelta(days=7 * rests.number) if rests else timedelta.max
+        ruled = [
+            most < timedelta.max
+            and column.kind is not Kind.REST
+            and not grid.is_past(column.span.last)
+            for column in columns
+        ]
         self.nodes: list[Node] = []
         self._number: dict[Node, int] = {}
         self.arcs: list[tuple[int, int, int, int]] = []  # from, to, candidate, parts between
@@ -74,18 +82,23 @@ class Graph:
             gap = grid.gap_before(cell)
             past = grid.is_past(grid.cells[cell].span.first)
             light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
+            may: dict[Ending, dict[Kind, int]] = {}
             for node in here:
                 stand = self.nodes[node]
-                kinds = self._kinds(node, stand, gap, past)
+                if node == self.root:  # what came before the year costs nothing
+                    costs = dict.fromkeys(allowed_first(cand), 0)
+                elif stand.ended in may:
+                    costs = may[stand.ended]
+                else:
+                    costs = may[stand.ended] = self._kinds(stand.ended, gap, past=past)
                 since = max(stand.since, light)
                 for number in by_first[cell]:
                     column = columns[number]
-                    if column.kind not in kinds or self._too_long(since, column):
+                    parts = costs.get(column.kind)
+                    if parts is None or (ruled[number] and column.span.after - since > most):
                         continue
                     rested = column.span.after if column.kind is Kind.REST else since
-                    to = self._node(Node(nexts[number], endings[number], rested))
-                    free = node == self.root  # what came before the year costs nothing
-                    parts = 0 if free else self._between(stand.ended.kind, column.kind, bool(gap))
+                    to = self._node(Node(frees[column.last], endings[number], rested))
                     self.arcs.append((node, to, number, parts))
 
     def _node(self, node: Node) -> int:
@@ -103,13 +116,12 @@ class Graph:
         since = year.span.first - timedelta(days=year.before.days_since_rest)
         return Ending(year.before.last_kind), since
 
-    def _kinds(self, node: int, stand: Node, gap: Sequence[object], past: bool) -> set[Kind]:
-        if node == self.root:
-            return set(allowed_first(self.candidates))
+    def _kinds(self, ended: Ending, gap: Sequence[Given], *, past: bool) -> dict[Kind, int]:
+        """The kinds that may come next, and what that costs."""
         return {
-            kind
+            kind: self._between(ended.kind, kind, bool(gap))
             for kind in CHOSEN
-            if past or may_follow(stand.ended, gap, kind, self.candidates.book)  # type: ignore[arg-type]
+            if past or may_follow(ended, gap, kind, self.candidates.book)
         }
 
     def _next_free(self, last: int) -> int:
@@ -118,15 +130,6 @@ class Graph:
         while following < len(cells) and cells[following].given is not None:
             following += 1
         return following
-
-    def _too_long(self, since: date, column: Column) -> bool:
-        """Whether training would go on too long without rest (`rest-every`)."""
-        rule = self.candidates.book.active("rest-every")
-        if rule is None or column.kind is Kind.REST:
-            return False
-        if self.candidates.grid.is_past(column.span.last):
-            return False
-        return (column.span.after - since).days > 7 * rule.number
 
     @property
     def possible(self) -> bool:
@@ -151,33 +154,35 @@ class Prices:
             self._worths[number] = NEVER
 
     @cached_property
-    def _backward(self) -> list[int]:
-        """The most that can still come from each node on."""
+    def _ahead(self) -> tuple[list[int], list[int]]:
+        """The most that can still come from each node on, and the arc that begins it."""
         graph, worths = self._graph, self._worths
-        best = [NEVER] * len(graph.nodes)
+        best, onto = [NEVER] * len(graph.nodes), [-1] * len(graph.nodes)
         for node in graph.by_cell.get(graph.end, ()):
             best[node] = 0
-        for start, to, number, between in reversed(graph.arcs):
+        arcs = graph.arcs
+        for arc in range(len(arcs) - 1, -1, -1):
+            start, to, number, between = arcs[arc]
             value = best[to] + worths[number] - between
-            if value > best[start]:
-                best[start] = value
-        return best
+            if value >= best[start]:
+                best[start], onto[start] = value, arc
+        return best, onto
 
     @cached_property
-    def _forward(self) -> list[int]:
-        """The most that can have come before each node."""
+    def _behind(self) -> tuple[list[int], list[int]]:
+        """The most that can have come before each node, and the arc that ends it."""
         graph, worths = self._graph, self._worths
-        best = [NEVER] * len(graph.nodes)
+        best, into = [NEVER] * len(graph.nodes), [-1] * len(graph.nodes)
         best[graph.root] = 0
-        for start, to, number, between in graph.arcs:
+        for arc, (start, to, number, between) in enumerate(graph.arcs):
             value = best[start] + worths[number] - between
             if value > best[to]:
-                best[to] = value
-        return best
+                best[to], into[to] = value, arc
+        return best, into
 
     def best(self) -> Best | None:
         """The best path, the first of equals in a fixed order; None where there is none."""
-        graph, worths, ahead = self._graph, self._worths, self._backward
+        graph, worths, ahead = self._graph, self._worths, self._ahead[0]
         if ahead[graph.root] < NEVER // 2:
             return None
         out: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
@@ -193,50 +198,60 @@ class Prices:
     @cached_property
     def through(self) -> dict[int, int]:
         """The worth of the best path through each candidate that lies on any."""
-        graph, worths = self._graph, self._worths
-        before, ahead = self._forward, self._backward
-        found: dict[int, int] = {}
-        for start, to, number, between in graph.arcs:
+        return {number: worth for number, (worth, _) in self._through.items()}
+
+    @cached_property
+    def _through(self) -> dict[int, tuple[int, int]]:
+        """The worth of the best path through each candidate, and its arc there."""
+        worths, before, ahead = self._worths, self._behind[0], self._ahead[0]
+        found: dict[int, tuple[int, int]] = {}
+        for arc, (start, to, number, between) in enumerate(self._graph.arcs):
             value = before[start] + worths[number] - between + ahead[to]
-            if value > found.get(number, NEVER // 2):
-                found[number] = value
+            if value > NEVER // 2 and (number not in found or value > found[number][0]):
+                found[number] = value, arc
         return found
+
+    def arcs_worth(self, least: int) -> list[int]:
+        """The arcs, in order, that some path worth at least so much uses."""
+        worths, before, ahead = self._worths, self._behind[0], self._ahead[0]
+        return [
+            arc for arc, (start, to, number, between) in enumerate(self._graph.arcs)
+            if before[start] + worths[number] - between + ahead[to] >= least
+        ]  # fmt: skip
 
     def through_path(self, number: int) -> tuple[int, ...]:
         """The candidates of the best path through one that lies on any, in order."""
-        graph, worths = self._graph, self._worths
-        before, ahead = self._forward, self._backward
-        mine = [arc for arc in graph.arcs if arc[2] == number]
-        start, to, *_ = max(mine, key=lambda arc: before[arc[0]] - arc[3] + ahead[arc[1]])
+        graph, (_, into), (_, onto) = self._graph, self._behind, self._ahead
+        start, to, *_ = graph.arcs[self._through[number][1]]
         first: list[int] = []
         while start != graph.root:
-            arc = next(
-                one for one in self._into[start]
-                if before[start] == before[one[0]] + worths[one[2]] - one[3]
-            )  # fmt: skip
-            first.append(arc[2])
-            start = arc[0]
+            start, _, before, _ = graph.arcs[into[start]]
+            first.append(before)
         last: list[int] = []
         while graph.nodes[to].cell != graph.end:
-            arc = next(
-                one for one in self._from[to]
-                if ahead[to] == ahead[one[1]] + worths[one[2]] - one[3]
-            )  # fmt: skip
-            last.append(arc[2])
-            to = arc[1]
+            _, to, after, _ = graph.arcs[onto[to]]
+            last.append(after)
         return (*reversed(first), number, *last)
 
-    @cached_property
-    def _into(self) -> dict[int, list[tuple[int, int, int, int]]]:
-        return self._by(1)
+    def along(self, amounts: Sequence[tuple[int, float]]) -> dict[int, tuple[int, float]]:
+        """What the best path through each candidate holds of something that candidates hold."""
+        graph, (_, into), (_, onto) = self._graph, self._behind, self._ahead
+        before = [(0, 0.0)] * len(graph.nodes)
+        for cell in range(graph.end + 1):
+            for node in graph.by_cell.get(cell, ()):
+                if (arc := into[node]) >= 0:
+                    before[node] = _both(before[graph.arcs[arc][0]], amounts[graph.arcs[arc][2]])
+        after = [(0, 0.0)] * len(graph.nodes)
+        for cell in range(graph.end - 1, -1, -1):
+            for node in graph.by_cell.get(cell, ()):
+                if (arc := onto[node]) >= 0:
+                    after[node] = _both(after[graph.arcs[arc][1]], amounts[graph.arcs[arc][2]])
+        return {
+            number: _both(_both(before[graph.arcs[arc][0]], amounts[number]),
+                          after[graph.arcs[arc][1]])
+            for number, (_, arc) in self._through.items()
+        }  # fmt: skip
 
-    @cached_property
-    def _from(self) -> dict[int, list[tuple[int, int, int, int]]]:
-        return self._by(0)
 
-    def _by(self, end: int) -> dict[int, list[tuple[int, int, int, int]]]:
-        """Arcs by the node they come from (0) or lead to (1)."""
-        found: dict[int, list[tuple[int, int, int, int]]] = defaultdict(list)
-        for arc in self._graph.arcs:
-            found[arc[end]].append(arc)
-        return found
+def _both(one: tuple[int, float], other: tuple[int, float]) -> tuple[int, float]:
+    return one[0] + other[0], one[1] + other[1]

@@ -17,7 +17,7 @@ from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
-from seasonplan.planner.path import NEVER, PARTS, Prices
+from seasonplan.planner.path import NEVER, PARTS, Best, Prices
 from seasonplan.planner.run import Search
 from seasonplan.vocabulary import Emphasis, Kind
 
@@ -109,6 +109,67 @@ class PricedYear:
                 worth = through - self._worths[number] + self._worth(number, variant)
                 return (worth - self._standing[0]) / PARTS
         return None
+
+    # --- every candidate ----------------------------------------------------------------------
+
+    def ready(self) -> None:
+        """Work out what the places of all blocks hang on, so that none waits for it."""
+        _ = self._along, self._base
+
+    @property
+    def best_points(self) -> float:
+        """What the best year brings, counted from a year in which nothing is done."""
+        return max(1.0, self._best.worth / PARTS)
+
+    def stands(self, kind: Kind) -> Iterator[tuple[int, Span, float, int, float]]:
+        """Each candidate of a kind: number, days, and what the best year with it has more than the
+        plan in points, days on rock and good ones; than the best year where the plan is none."""
+        worth, rock = self._base
+        for number, (days, good) in self._along.items():
+            column = self._columns[number]
+            if column.kind is kind:
+                points = (self._search.prices.through[number] - worth) / PARTS
+                yield number, column.span, points, days - rock.days, good - rock.good
+
+    def year_through(self, number: int) -> tuple[Block, ...]:
+        """The blocks of the best year with a candidate, without weeks and names."""
+        path = self._search.prices.through_path(number)
+        return self._search.blocks(Best(path, self._search.prices.through[number]))
+
+    def rock_days_through(self, number: int) -> frozenset[date]:
+        """The days on rock of the best year with a candidate, days on trips left out."""
+        search, variants = self._search, self._search.best_variants
+        return frozenset(
+            day for n in search.prices.through_path(number)
+            for day in search.worths.rock_days(self._columns[n], variants[n][0])
+        )  # fmt: skip
+
+    def spans_of(self, kind: Kind) -> frozenset[Span]:
+        """The days of the plan's own blocks of a kind."""
+        return frozenset(block.span for block in self._blocks if block.kind is kind)
+
+    @cached_property
+    def _best(self) -> Best:
+        best = self._search.prices.best()
+        assert best is not None, "a year without a plan is not priced"
+        return best
+
+    @cached_property
+    def _base(self) -> tuple[int, Rock]:
+        """The worth and days on rock of the plan, or of the best year where that is none."""
+        if self._standing is not None:
+            return self._standing
+        chosen = [(n, self._search.best_variants[n][0]) for n in self._best.columns]
+        return self._best.worth, self._together(chosen)
+
+    @cached_property
+    def _along(self) -> dict[int, tuple[int, float]]:
+        """Days on rock of the best year through each candidate, and the good ones of them."""
+        held = (
+            self._search.worths.amount(column, self._search.best_variants[number][0])
+            for number, column in enumerate(self._columns)
+        )
+        return self._search.prices.along([(one.rock_days, one.good_days) for one in held])
 
     # --- the plan -----------------------------------------------------------------------------
 
@@ -216,28 +277,9 @@ class PricedYear:
     def _on_rock(self, number: int, variant: Variant) -> Rock:
         key = (number, variant)
         if key not in self._rock:
-            self._rock[key] = self._counted(self._columns[number], variant)
+            held = self._search.worths.amount(self._columns[number], variant)
+            self._rock[key] = Rock(held.rock_days, held.good_days)
         return self._rock[key]
-
-    def _counted(self, column: Column, variant: Variant) -> Rock:
-        """Days on rock of the sessions composed for a candidate; the past is in every year."""
-        search, days = self._search, {}
-        for cell in search.grid.cells[column.first : column.last + 1]:
-            if not search.grid.is_past(cell.span.first):
-                role = search.candidates.role(column, cell, variant)
-                week = search.weeks.week(cell, column, variant, role)
-                days.update({item.day: item.rock for item in week.items if item.role is not None})
-        return Rock(len(days), sum(self._chance.get(one, 0.0) for one in days.items()))
-
-    @cached_property
-    def _chance(self) -> dict[tuple[date, str | None], float]:
-        """The chance of a good day at each season, window or trip that serves a goal."""
-        found: dict[tuple[date, str | None], float] = {}
-        for chance in self._search.grid.almanac.opportunities:
-            for day, share in chance.chances.items():
-                key = (day, chance.spell.entry.id)
-                found[key] = max(found.get(key, 0.0), share)
-        return found
 
 
 def _way(block: Block, column: Column) -> Way | None:

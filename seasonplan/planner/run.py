@@ -14,13 +14,13 @@ from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Ban, Candidates, Variant
-from seasonplan.planner.confirm import confirmed
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
-from seasonplan.reference import composing, response_table
+from seasonplan.planner.worths import Worths
+from seasonplan.reference import response_table
 from seasonplan.response import weekly_before
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import Kind
@@ -29,7 +29,6 @@ from seasonplan.year import Pin, Year
 MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
 MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
 SLACK, CAUTION = 0.005, 0.97
-CUT_PRICE = composing().new_plan.cut_price
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,17 +80,21 @@ class Search:
         accepted: Accepted | None = None,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
-        after: Search | None = None,
+        weeks: Weeks | None = None,
     ) -> None:
-        """`caps` bound weeks, by first day; `after`: a search of the same year whose weeks stay."""
+        """`caps` bound weeks, by first day; `weeks` are those of a search of the same year."""
         self.caps = dict(caps or {})
-        self.grid: Grid = Grid(Almanac(year), accepted=accepted)
-        alike = after.weeks.alike if after is not None else None
-        self.weeks: Weeks = Weeks(self.grid, book, taken=taken, caps=self.caps, alike=alike)
+        self.grid: Grid = weeks.grid if weeks else Grid(Almanac(year), accepted=accepted)
+        self.weeks: Weeks = weeks or Weeks(self.grid, book, taken=taken, caps=self.caps)
         self.candidates = Candidates(
             self.grid, book, ban=ban, rock=self.weeks.rock_that_counts, usable=self.weeks.usable
         )
         self.softs = Softs(self.candidates)
+
+    def under(self, book: RuleBook) -> Search:
+        """The same year and weeks under other rules on blocks."""
+        year = self.grid.almanac.year
+        return Search(year, book=book, caps=self.caps, weeks=self.weeks)
 
     @cached_property
     def graph(self) -> Graph:
@@ -114,20 +117,14 @@ class Search:
             (variant, self.worth(column, variant)) for variant in self.candidates.variants(column)
         ]
 
+    @cached_property
+    def worths(self) -> Worths:
+        """What candidates are worth, and their days on rock."""
+        return Worths(self.candidates, self.softs, self.weeks)
+
     def worth(self, column: Column, variant: Variant) -> int:
-        """Points of a candidate, in parts: its weeks, less what it bends and changes."""
-        accepted = self.grid.accepted
-        total = -self.softs.points(column, variant)
-        if accepted is not None:
-            total -= accepted.cost_of(column.kind, variant.emphasis, column.span)
-        total += self.weeks.worth_over(column)
-        if self.weeks.cuts_a_week(self.grid.cells[column.first]):
-            total -= CUT_PRICE
-        for cell in self.grid.cells[column.first : column.last + 1]:
-            if not self.grid.is_past(cell.span.first):
-                role = self.candidates.role(column, cell, variant)
-                total += self.weeks.worth(cell, column, variant, role)
-        return round(PARTS * total)
+        """Points of a candidate, in parts."""
+        return self.worths.of(column, variant)
 
     @cached_property
     def prices(self) -> Prices:
@@ -242,9 +239,7 @@ def best_plan(
             caps = too_much(search, best)
         if search is not None and not caps:
             break
-        search = Search(
-            year, book=book, ban=ban, accepted=accepted, taken=taken, caps=caps, after=search
-        )
+        search = Search(year, book=book, ban=ban, accepted=accepted, taken=taken, caps=caps)
         if not search.graph.possible:
             return Impossible()
         if stop is not None and stop.is_set():
@@ -256,9 +251,15 @@ def best_plan(
     if on_progress is not None:
         points = best.worth / PARTS
         on_progress(Progress(points, points, monotonic() - began))
+    return Found(search.blocks(best), _again(search, best) if confirm else None, search)
+
+
+def _again(search: Search, best: Best) -> bool | None:
+    """Whether the solver comes to the same worth."""
+    from seasonplan.planner.confirm import confirmed  # slow to import
+
     worths = [worth for _, worth in search.best_variants]
-    again = confirmed(search.candidates, worths, best, softs=search.softs) if confirm else None
-    return Found(search.blocks(best), again, search)
+    return confirmed(search.candidates, worths, best, softs=search.softs)
 
 
 def is_possible(

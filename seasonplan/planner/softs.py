@@ -51,6 +51,12 @@ class Softs:
         return rule.weight
 
     @cached_property
+    def openings(self) -> tuple[date, ...]:
+        """Days on which the season of a dear goal opens and a lead-in could be had."""
+        rule = self.candidates.book.active("lead-in-start")
+        return tuple(openings(self.candidates, rule)) if rule is not None else ()
+
+    @cached_property
     def dear_starts(self) -> tuple[date, ...]:
         """First days of trips, and of seasons and windows of priority 1 goals."""
         almanac = self.candidates.grid.almanac
@@ -103,8 +109,7 @@ def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
     """Openings of dear seasons inside a candidate that it does not lead into."""
     return float(
         sum(
-            opens in column.span and not leads_into(column, opens, rule)
-            for opens in openings(softs.candidates, rule)
+            opens in column.span and not leads_into(column, opens, rule) for opens in softs.openings
         )
     )
 

@@ -23,6 +23,7 @@ from seasonplan.planner.compose import Order, compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
@@ -31,7 +32,7 @@ from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.reference import response_table, week_shares
-from seasonplan.response import NOTHING, Dose, dose_of, session_dose
+from seasonplan.response import Dose, dose_of
 from seasonplan.rules import RuleBook
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 from seasonplan.worth import Aims
@@ -62,11 +63,8 @@ class Weeks:
         *,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
-        alike: dict[object, tuple[tuple[Item, ...], int]] | None = None,
     ) -> None:
-        """`caps` bound the load of single weeks, by their first day; `alike` are weeks composed
-        before for the same year."""
-        self.alike = {} if alike is None else alike
+        """`caps` bound the load of single weeks, by their first day."""
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
@@ -75,6 +73,8 @@ class Weeks:
         done = grid.accepted.done if grid.accepted else None
         back = rules.active("build-back") is not None
         self.levels = Levels(self.almanac, done=done, back=back, caps=caps)
+        self._book_key = book_key(self.almanac.year)
+        self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look()
         self._worth: dict[object, float] = {}
 
@@ -93,6 +93,7 @@ class Weeks:
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, WeekDone] = {}
+        self._kept: dict[int, Kept] = {}
 
     @cached_property
     def aims(self) -> Aims:
@@ -147,12 +148,12 @@ class Weeks:
 
     def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> WeekDone:
         """The week of a cell in a candidate of that variant."""
-        test = role.last and self._tested(column, cell)
+        test = role.last and self.tests(column, cell)
         key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
         if key not in self._known:
             order = self._order(cell, column.kind, variant.emphasis, role, test=test)
             kept = self._begun(cell, column, variant)
-            made = self._done(cell, order) if kept is None else self._made(kept, order)
+            made = self._done(cell, order) if kept is None else self._made(kept, order, *sums(kept))
             self._known[key] = made
         return self._known[key]
 
@@ -202,7 +203,7 @@ class Weeks:
                 return before.index, dose_of(done, self.book), sum(one.load for one in done)
         return None
 
-    def _tested(self, column: Column, cell: Cell) -> bool:
+    def tests(self, column: Column, cell: Cell) -> bool:
         """Whether a test is due in the last week of a block."""
         rule = self.rules.active("session-test")
         return (
@@ -231,19 +232,35 @@ class Weeks:
         aim = usual * share
         if role.light:  # lighter than what a normal week really holds
             normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            held = sum(item.load for item in self._composed(cell, normal))
-            aim = min(aim, shares.light * held)
+            aim = min(aim, shares.light * self._composed(cell, normal).load)
         return Order(
             kind=kind,
             courses=self._serving.courses(name, cell.span.first),
-            aim=aim,
+            aim=round(aim),
             fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
             light=role.light,
             lead_in=lead_in,
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
-            whole=usual * getattr(shares, kind.value),
+            whole=round(usual * getattr(shares, kind.value)),
         )
+
+    @cached_property
+    def _short_days(self) -> int:
+        """Minutes of the longest usual day at home but one."""
+        return sorted(self.almanac.year.climber.minutes.on(day) for day in range(7))[-2]
+
+    def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
+        key = (frame.span.first, kind)
+        if key not in self._splitters:
+            self._splitters[key] = Splitter(
+                self.book,
+                self.almanac.year.sessions.spread_in("", kind.value),
+                frozenset.intersection(*(day.allowed for day in frame.days)),
+                short_days=self._short_days,
+                young=is_young(self.almanac, frame.span.first, rules=self.rules),
+            )
+        return self._splitters[key]
 
     def _days(self, frame: Frame) -> int:
         return sum(not day.away for day in frame.days)
@@ -254,24 +271,15 @@ class Weeks:
         table = finger_table()
         if name not in table.seconds:
             return FingerAsk()
-        allowed = frozenset.intersection(*(day.allowed for day in frame.days))
         seconds = min(table.seconds[name], frame.level.hang_seconds)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
         light = light and name != LEAD_IN
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
-        usual = sorted(self.almanac.year.climber.minutes.on(d) for d in range(7))
         days = frame.level.finger_days
         part = self._days(frame) / 7
-        splitter = Splitter(
-            self.book,
-            self.almanac.year.sessions.spread_in("", kind.value),
-            allowed,
-            short_days=usual[-2],
-            young=is_young(self.almanac, frame.span.first, rules=self.rules),
-        )
-        return splitter.ask(
+        return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
         )
 
@@ -291,12 +299,15 @@ class Weeks:
         young = is_young(self.almanac, cell.span.first, rules=self.rules)
         most = FINGERS.young_light_sessions if young else FINGERS.hurt_light_sessions
         days = max(1, round(most * cell.span.length / 7))
-        return Order(given.kind, menu, aim, FingerAsk(in_a_row=FINGERS.in_a_row), hang_days=days)
+        return Order(
+            given.kind, menu, round(aim), FingerAsk(in_a_row=FINGERS.in_a_row), hang_days=days
+        )
 
     # --- composing --------------------------------------------------------------------------------
 
     def _done(self, cell: Cell, order: Order) -> WeekDone:
-        return self._made(self._composed(cell, order), order)
+        found = self._composed(cell, order)
+        return self._made(found.items, order, found.dose, found.load)
 
     def _begun(self, cell: Cell, column: Column, variant: Variant) -> tuple[Item, ...] | None:
         """What was planned for the rest of a week that has begun, if it still can be done."""
@@ -339,26 +350,18 @@ class Weeks:
             recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away
         )
 
-    def _made(self, items: tuple[Item, ...], order: Order) -> WeekDone:
-        doses = [session_dose(item, item.recipe) for item in items]
-        dose = tuple(map(sum, zip(*doses, strict=True))) if doses else NOTHING
-        return WeekDone(
-            items, dose, sum(item.load for item in items), self._rock_points(items), order.aim
-        )
+    def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> WeekDone:
+        return WeekDone(items, dose, load, self._rock_points(items), order.aim)
 
-    def _composed(self, cell: Cell, order: Order) -> tuple[Item, ...]:
+    def _composed(self, cell: Cell, order: Order) -> Composed:
         """The sessions of a cell; a frame just like another's gets the same, moved in time."""
-        frame = self.frames[cell.index]
-        key = _alike(frame, order)
-        if key not in self.alike:
-            items = compose(frame, order, book=self.book, done=self._over(cell))
-            self.alike[key] = items, cell.span.first.toordinal()
-        items, begun = self.alike[key]
-        off = cell.span.first.toordinal() - begun
-        if not off:
-            return items
-        move = timedelta(days=off)
-        return tuple(item._replace(day=item.day + move) for item in items)
+        kept = self._kept.get(cell.index)
+        if kept is None:
+            kept = self._kept[cell.index] = Kept(
+                self.frames[cell.index], book=self.book, book_key=self._book_key,
+                done=self._over(cell),
+            )  # fmt: skip
+        return kept.composed(order)
 
     def _over(self, cell: Cell) -> Sequence[Item]:
         """Sessions of the days just before a cell that are over: what they used hard counts."""
@@ -379,22 +382,3 @@ class Weeks:
             for item in items
             if item.rock is not None and item.day in self.rock
         )
-
-
-def _alike(frame: Frame, order: Order) -> object:
-    """What of a frame and an order the week depends on, its date left out."""
-    first = frame.span.first
-    here = [day.rock for day in frame.days if day.rock is not None]
-    rock = [(r.day, r.role, r.minutes) for r in (*frame.rock_before, *here, *frame.rock_after)]
-    return (
-        first if rock or frame.trip_begins else first.weekday(),
-        tuple(rock),
-        tuple(
-            (day.free, day.allowed, day.rest, day.easy, day.fingers, day.away)
-            for day in frame.days
-        ),
-        frame.open_after,
-        frame.most_hard,
-        order.kind, order.courses, round(order.aim), order.fingers, order.light, order.lead_in,
-        order.test, round(order.whole), order.hang_days,
-    )  # fmt: skip

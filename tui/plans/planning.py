@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 FIRST = "the first plan"
 BY_HAND = "changed by hand"
+AROUND = "a block was moved, the rest rearranged"
 
 
 def keep_question() -> Choose:
@@ -80,6 +81,28 @@ class Planning:
 
         self._begin(work, self._proposed)
 
+    def around(self) -> None:
+        """Plan the rest of the year around what was just put somewhere, and keep that."""
+        self._again = self.around
+        stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
+        today = self.screen.today
+
+        def work(job: Job[Any]) -> object:
+            return Desk(folder).make_plan(AROUND, stamp=stamp, today=today, stop=job.stop)
+
+        self._begin(work, self._made_around)
+        self.writing = True
+
+    def others(self) -> None:
+        """Find years nearly as good that differ most from the plan."""
+        stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
+        today = self.screen.today
+
+        def work(job: Job[Any]) -> object:
+            return Desk(folder).others(stamp=stamp, today=today, stop=job.stop)
+
+        self._begin(work, self._found_others)
+
     def end(self) -> None:
         """Stop the planner; a plan that is found by then still comes."""
         if self.job is not None:
@@ -118,6 +141,13 @@ class Planning:
         self.screen.refill()
         self.screen.app.say("Your plan is made. Arrows walk through it; w tells why.")
 
+    def _made_around(self, answer: Planned | NoPlan | Stopped) -> None:
+        if self._told_why_not(answer):
+            return
+        self.screen.bench.read_again()
+        self.screen.refill()
+        self.screen.app.say("The rest is rearranged around it. u takes it back.")
+
     def _proposed(self, answer: Proposal | NoPlan | Stopped) -> None:
         from seasonplan.explain.before_after import nothing_changes
 
@@ -130,6 +160,18 @@ class Planning:
         from tui.plans.before_after import BeforeAfter
 
         self.screen.app.push_screen(BeforeAfter(answer, self.screen.bench), self._answered)
+
+    def _found_others(self, found: list[Proposal]) -> None:
+        """Show them under one another; the one that is chosen is looked at, then answered."""
+        from tui.plans.before_after import BeforeAfter
+        from tui.plans.others import OtherYears
+
+        def chosen(number: int | None) -> None:
+            if number is not None:
+                view = BeforeAfter(found[number], self.screen.bench)
+                self.screen.app.push_screen(view, self._answered)
+
+        self.screen.app.push_screen(OtherYears(found), chosen)
 
     def _answered(self, answer: str | None) -> None:
         """After the before-and-after view: accepted, refused, or something pinned."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from rich.style import Style
 
@@ -16,6 +17,9 @@ from tui.canvas import Canvas, clean
 from tui.year.lanes import Mark, Row, Sheet
 from tui.year.places import Place
 from tui.year.scale import Scale, Zoom
+
+if TYPE_CHECKING:
+    from tui.year.strip import Strip
 
 Styles = Mapping[str, Style]
 
@@ -43,6 +47,7 @@ class Drawing:
     selected: Mark | None
     ghost: Ghost | None = None
     broken: frozenset[str] = frozenset()
+    strip: Strip | None = None
 
 
 class Brush:

@@ -11,7 +11,7 @@ from datetime import date
 from seasonplan.days import month_text, week_start
 from seasonplan.explain.wall import months
 from tui.canvas import Canvas, clean, shortened
-from tui.year import draw_chance, draw_form, draw_given, draw_heights, draw_plan
+from tui.year import draw_chance, draw_form, draw_given, draw_heights, draw_plan, strip
 from tui.year.brush import Brush, Drawing, Ghost
 from tui.year.lanes import Lane, Row
 from tui.year.places import HEAD_LINES, Place
@@ -82,11 +82,15 @@ def _row(brush: Brush, place: Place) -> None:
     row = brush.of.sheet.rows[place.number]
     here = place.number == brush.of.row
     room = brush.of.margin - 3
-    label = shortened(clean(row.label), room)
+    held = brush.of.strip is not None and row.lane is Lane.HOURS
+    label = "" if held else shortened(clean(row.label), room)
     mark = "›" if here else " "  # noqa: RUF001  (drawn)
     style = brush.of.styles["here" if here else "label"]
     brush.canvas.put(0, place.top, f"{mark} {label}", style)
-    LANES[row.lane](brush, place, row)
+    if held and brush.of.strip is not None:
+        strip.draw(brush, place.top, brush.of.strip)
+    else:
+        LANES[row.lane](brush, place, row)
 
 
 def _month_name(day: date, room: int) -> str:

@@ -17,7 +17,8 @@ BROKEN = "!"  # before the name of a block that breaks a rule
 
 def plan(brush: Brush, place: Place, row: Row) -> None:
     """The blocks, and under them the days to which one is dragged."""
-    for mark in row.marks:
+    strip = brush.of.strip
+    for mark in (strip.plan if strip else ()) or row.marks:
         _block(brush, mark, place.top)
     if not row.marks:
         text = "nothing is planned yet: press r"

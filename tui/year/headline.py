@@ -33,11 +33,20 @@ class Said:
     short: str
 
 
-def headline(sheet: Sheet, today: date, width: int, *, lines: int = 2) -> str:
-    """The longest wording that fits on so many lines, broken between its parts only."""
+def headline(
+    sheet: Sheet, today: date, width: int, *, lines: int = 2, since: tuple[str, ...] = ()
+) -> str:
+    """The longest wording that fits on so many lines, broken between its parts only.
+
+    `since`: what a change since the plan does to each goal, told first.
+    """
     if not sheet.blocks:
         return NO_PLAN
-    parts = list(_parts(sheet, today))
+    parts = [Said(text, text) for text in since]
+    if not since:
+        parts += _parts(sheet, today)
+    else:
+        parts += (Said(one.full, "") for one in _parts(sheet, today))
     wordings = [[part.full for part in parts]]
     for at in range(len(parts)):
         wordings.append([p.short if n <= at else p.full for n, p in enumerate(parts)])

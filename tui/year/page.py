@@ -14,13 +14,14 @@ from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.explain.curve import LINE, SPREAD
+from seasonplan.explain.held_told import legend as held_legend
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.signs import SIGNS
 from seasonplan.plan import Block
 from seasonplan.vocabulary import CHOSEN, Kind
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Refused, Wanted
+from tui.posts import Around, Refused, Wanted
 from tui.slip_view import SlipView, Told
 from tui.year import hands
 from tui.year.chances import can_take, taken
@@ -29,9 +30,13 @@ from tui.year.draw_form import FLAG
 from tui.year.draw_plan import FIXED, ROCK
 from tui.year.headline import headline
 from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
 from tui.year.narrow import YearList
+from tui.year.prices import Prices
 from tui.year.sheet import YearSheet
+from tui.year.since import since_plan
 from tui.year.slips import findings_at, slip_of, told
+from tui.year.strip import Priced
 from tui.year.weather import WeatherWatch
 
 MOST_HERE, MOST_ELSEWHERE = 4, 3
@@ -68,6 +73,7 @@ class YearPage(Vertical):
         self.today = today
         self.bench: Bench | None = None
         self._costs = Costs(today)
+        self._prices = Prices(today)
         self._weather = WeatherWatch()
 
     def compose(self) -> ComposeResult:
@@ -83,6 +89,7 @@ class YearPage(Vertical):
     def on_unmount(self) -> None:
         self._weather.end()
         self._costs.end()
+        self._prices.end()
 
     @property
     def sheet(self) -> YearSheet:
@@ -110,12 +117,20 @@ class YearPage(Vertical):
             return
         line = self.query_one("#headline", Static)
         room = line.content_size.width or self.size.width - 4
-        line.update(headline(self._shown, self.today, max(20, room)))
+        line.update(headline(self._shown, self.today, max(20, room), since=self._since()))
+
+    def _since(self) -> tuple[str, ...]:
+        """What the changes by hand since the plan do to each goal."""
+        if self.bench is None or not self.bench.desk.stale or self.bench.as_planned_sheet is None:
+            return ()
+        return since_plan(self.bench.as_planned_sheet, self.bench.sheet)
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
             room = self.query_one("#legend").content_size.width
             legend = _legend(self._shown, curves=self.sheet.draws_curves, room=room)
+            if self.sheet.holding is not None and self.sheet.holding.strip is not None:
+                legend = Content.styled(held_legend(), "$quiet")
             self.query_one("#legend", Static).update(legend)
 
     def point_at(self, key: str) -> None:
@@ -136,6 +151,7 @@ class YearPage(Vertical):
 
     def on_year_sheet_picked(self, event: YearSheet.Picked) -> None:
         self.query_one(YearList).point_at(event.mark)
+        self._tell_signs()
         self.tell()
 
     def on_year_list_picked(self, event: YearList.Picked) -> None:
@@ -173,6 +189,7 @@ class YearPage(Vertical):
 
     def _tick(self) -> None:
         self._look_at_weather()
+        self._price()
         if self._costs.tick():
             self.tell()
 
@@ -194,14 +211,46 @@ class YearPage(Vertical):
 
     # --- changes by hand ----------------------------------------------------------------------
 
+    def on_year_sheet_grabbed(self, event: YearSheet.Grabbed) -> None:
+        """Work out what each date would cost, and show it as soon as it is there."""
+        if self.bench is not None:
+            self._prices.ask(event.mark, self.bench)
+            self._price()
+            self._tell_signs()
+
+    def _price(self) -> None:
+        """Hand over the prices of the block that is held, once they are known."""
+        holding = self.sheet.holding
+        if self.bench is None or holding is None or holding.known or not holding.can_be_priced:
+            return
+        known, held = self._prices.held(holding.mark, self.bench)
+        if known:
+            year = self.bench.desk.year
+            self.sheet.price(Priced.of(held, holding.hold, year) if held else None)
+
     def on_year_sheet_dragged(self, event: YearSheet.Dragged) -> None:
-        self._want(
-            lambda mark: hands.put(mark, event.span, draft=self._draft, block=self._block(mark)),
-            event.mark,
-        )
+        """Where the year can be planned around it, ask what shall become of the rest."""
+        self._tell_signs()
+
+        def put(mark: Mark) -> AnEdit:
+            return hands.put(mark, event.span, draft=self._draft, block=self._block(mark))
+
+        if not event.possible:
+            self._want(put, event.mark)
+            return
+
+        def chosen(answer: str | None) -> None:
+            if answer == AS_IT_STOOD:
+                self._want(put, event.mark)
+            elif answer == REARRANGED:
+                self._want(put, event.mark, around=True)
+
+        self.app.push_screen(rest_question(event.mark, event.span, event.place), chosen)
 
     def action_move(self, days: int) -> None:
-        """Move what is pointed at."""
+        """Move what is pointed at; what is held by keys is only carried."""
+        if self.sheet.carry(days):
+            return
         self._want(lambda mark: hands.moved(mark, days, draft=self._draft, block=self._block(mark)))
 
     def action_end(self, days: int) -> None:
@@ -284,7 +333,9 @@ class YearPage(Vertical):
 
         self.app.push_screen(Choose(question, choices), chosen)
 
-    def _want(self, wanted: Callable[[Mark], AnEdit], mark: Mark | None = None) -> None:
+    def _want(
+        self, wanted: Callable[[Mark], AnEdit], mark: Mark | None = None, *, around: bool = False
+    ) -> None:
         mark = mark or self.sheet.selected
         if mark is None or self.bench is None:
             return
@@ -293,7 +344,7 @@ class YearPage(Vertical):
         except EditRefused as refusal:
             self.post_message(Refused(refusal))
             return
-        self.post_message(Wanted(edit))
+        self.post_message(Around(edit) if around else Wanted(edit))
 
     @property
     def _bench(self) -> Bench:

@@ -1,0 +1,117 @@
+"""`seasonplan others`: years nearly as good as the plan that differ most from it."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from seasonplan.cli.edit_run import refusals
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, plan_is_old
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from seasonplan.desk import Desk
+    from seasonplan.proposal import Proposal
+
+EXAMPLES = """Examples:
+
+\b
+  seasonplan others my-year             three years under one another
+  seasonplan others my-year --take 2    make the second your plan
+
+The blocks in which it differs are fixed then; `seasonplan undo` takes it back."""
+
+Take = Annotated[
+    int | None, typer.Option("--take", metavar="NUMBER", help="Make that year the plan.")
+]
+
+
+def others(
+    folder: Folder = Path(),
+    *,
+    take: Take = None,
+    today: Today = None,
+    plain: Plain = False,
+    as_json: Json = False,
+) -> None:
+    """Show other years nearly as good as the plan.
+
+    Of all years worth at most 2 % less, the one in which most days are of another kind, then the
+    one farthest from both. Prices are in good days on rock first, then in points.
+    """
+    from seasonplan import clock
+    from seasonplan.desk import Desk
+    from seasonplan.explain import others_told
+
+    screen = Screen.here(plain=plain)
+    desk = Desk(folder)
+    if desk.plan is None:
+        raise no_plan_yet(desk.folder)
+    if desk.stale:
+        raise plan_is_old(desk.folder)
+    found = _searched(desk, screen, today or clock.today(desk.year.climber.time_zone))
+    chosen = _taken(found, take, screen)
+    if as_json:
+        write_json({"others": [_facts(n, one) for n, one in enumerate(found, start=2)]})
+    elif chosen is None:
+        _tell(found, screen)
+    if chosen is not None:
+        with refusals():
+            kept = desk.accept(chosen)
+        screen.narrate(f"Taken ({others_told.price_text(chosen)}): plan {kept.number} is kept.")
+
+
+def _searched(desk: Desk, screen: Screen, today: date) -> list[Proposal]:
+    from seasonplan import clock
+    from seasonplan.cli.search import Search, Ticker
+
+    stop = threading.Event()
+    search = Search(lambda: desk.others(stamp=clock.stamp(), today=today, stop=stop), stop=stop)
+    return search.wait(Ticker(screen), lambda: "Looking for other years as good")
+
+
+def _taken(found: list[Proposal], take: int | None, screen: Screen) -> Proposal | None:
+    """The year that was asked for, if one was."""
+    if take is None:
+        return None
+    if not 2 <= take < len(found) + 2:
+        numbers = " or ".join(str(n) for n in range(2, len(found) + 2)) or "none: there is no other"
+        screen.narrate(f"--take: found {take}; wanted {numbers}. 1 is the plan that stands.")
+        raise typer.Exit(Exit.BAD_INPUT)
+    return found[take - 2]
+
+
+def _tell(found: list[Proposal], screen: Screen) -> None:
+    from seasonplan.explain import before_after, others_told
+
+    if not found:
+        screen.say(others_told.NONE)
+        return
+    if not screen.plain:
+        for line in others_told.drawn(found, width=screen.width, unicode=screen.unicode):
+            screen.draw(screen.clean(line))
+    for number, one in enumerate(found, start=2):
+        screen.head(others_told.year_text(number, one))
+        for line in before_after.block_lines(one):
+            screen.say(line, hang=2)
+
+
+def _facts(number: int, one: Proposal) -> dict[str, object]:
+    from seasonplan.cli.machine import revision_facts
+    from seasonplan.explain import others_told
+
+    days = others_told.good_days(one.after) - others_told.good_days(one.before)
+    return {
+        "number": number,
+        "differing_days": [str(day) for day in one.changed],
+        "good_days": round(days, 2),
+        "points": round(one.points, 3),
+        "text": others_told.year_text(number, one),
+        "plan": revision_facts(one.after),
+    }

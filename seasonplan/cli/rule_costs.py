@@ -1,0 +1,87 @@
+"""What each rule costs this year, for `seasonplan rules --cost`."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from seasonplan.cli.exits import Exit
+from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.desk import Desk
+    from seasonplan.planner.rule_prices import RulePrice
+
+HEAD = "What each rule costs this year: so much more the best year without it would have."
+NO_PLAN = "No plan is possible as the year stands, so no rule can be priced: see `seasonplan plan`."
+UNPRICED = "Not priced, since they shape the weeks themselves or keep you from harm"
+
+
+def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: bool) -> None:
+    """Price every rule on blocks, and tell it."""
+    from seasonplan import clock
+    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.desk import Desk
+
+    desk = Desk(folder)
+    now = today or clock.today(desk.year.climber.time_zone)
+    stop = threading.Event()
+    search = Search(lambda: _priced(desk, now, stop), stop=stop)
+    found = search.wait(Ticker(screen), lambda: "Looking at the year without each rule")
+    if found is None:
+        screen.narrate(NO_PLAN)
+        raise typer.Exit(Exit.NO_PLAN)
+    known = {one.code for one in found}
+    others = [rule.code for rule in desk.book if rule.on and rule.code not in known]
+    if as_json:
+        write_json({"rule_costs": [_facts(one) for one in found], "not_priced": others})
+    else:
+        _tell(found, others, desk, screen)
+    if search.stopped:
+        raise typer.Exit(Exit.STOPPED)
+
+
+def _priced(desk: Desk, today: date, stop: threading.Event) -> list[RulePrice] | None:
+    from seasonplan.planner.accepted import Accepted
+    from seasonplan.planner.rule_prices import rule_prices
+    from seasonplan.planner.run import Found, best_plan
+
+    accepted, last = None, desk.plan.current if desk.plan else None
+    if last is not None:
+        accepted = Accepted(last.blocks, today, sessions=last.sessions, homes=last.sessions)
+    found = best_plan(
+        desk.year_as_tested, book=desk.book, accepted=accepted, taken=desk.taken, confirm=False
+    )
+    if not isinstance(found, Found):
+        return None
+    return list(rule_prices(found.search, book=desk.book, stop=stop))
+
+
+def _tell(found: Sequence[RulePrice], others: list[str], desk: Desk, screen: Screen) -> None:
+    from seasonplan.explain.why_told import amount_text, is_small
+    from seasonplan.explain.words import join
+
+    screen.say(HEAD)
+    dear = [one for one in found if not is_small(one.good_days, one.points)]
+    for one in sorted(dear, key=lambda one: -one.points):
+        price = amount_text(one.good_days, one.points)
+        screen.say(f"{one.code}: {price}. {desk.book[one.code].title}.", hang=2)
+    free = [one.code for one in found if is_small(one.good_days, one.points)]
+    if free:
+        screen.say(f"Cost nothing this year: {join(free)}.", hang=2)
+    if others:
+        screen.say(f"{UNPRICED}: {join(others)}.", hang=2)
+
+
+def _facts(one: RulePrice) -> dict[str, object]:
+    return {
+        "rule": one.code,
+        "points": round(one.points, 3),
+        "good_days": round(one.good_days, 2),
+        "rock_days": one.rock_days,
+    }

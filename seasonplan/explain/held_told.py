@@ -1,0 +1,63 @@
+"""What is said of the places of a held block: free, costs little, costs much, not possible.
+
+Each has a sign and a word, never a colour alone. Draws nothing.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from seasonplan.days import count_text, span_text
+from seasonplan.planner.held import Held, Hold, Place
+
+LITTLE = 0.02  # of what the best year brings; more is much (preference)
+NOT_HERE = "not possible here under your rules and entries"
+
+
+class Ease(Enum):
+    """How dear a place is: its sign and its word."""
+
+    FREE = ("○", "free")
+    LITTLE = ("▂", "costs little")
+    MUCH = ("▆", "costs much")
+    NONE = ("\u00d7", "not possible")
+
+    @property
+    def sign(self) -> str:
+        return self.value[0]
+
+    @property
+    def word(self) -> str:
+        return self.value[1]
+
+
+def ease(place: Place | None, scale: float) -> Ease:
+    """How dear a place is; `scale` is what the best year brings."""
+    if place is None:
+        return Ease.NONE
+    if place.tie or place.points > 0:
+        return Ease.FREE
+    return Ease.LITTLE if -place.points <= LITTLE * scale else Ease.MUCH
+
+
+def legend() -> str:
+    """The signs with their words."""
+    return "  ".join(f"{one.sign} {one.word}" for one in Ease)
+
+
+def figure(held: Held, place: Place | None, hold: Hold, *, exact: bool) -> str:
+    """What a place costs, good days on rock first; `exact`: it is just where the hand is.
+
+    Such as "costs 0.3 good days on rock, 0.5 points", "costs nothing: 9 other weeks are as good".
+    """
+    from seasonplan.explain.why_told import price_text  # slow to import
+
+    if place is None:
+        return NOT_HERE
+    if place.tie:
+        told, others = "costs nothing", held.ties(hold)
+        if others > 1:
+            told += f": {count_text(others, 'place')} are as good"
+    else:
+        told = price_text(place)
+    return told if exact else f"about {span_text(place.span)}: {told}"

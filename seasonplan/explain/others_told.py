@@ -1,0 +1,107 @@
+"""Years nearly as good as the plan, one under the other, with the days marked that differ.
+
+Days on rock come first in each price. Knows no screen but its width.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+
+from seasonplan.days import Span, count_text
+from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.wall import months
+from seasonplan.explain.words import number_text
+from seasonplan.plan import Block, Revision
+from seasonplan.proposal import Proposal
+
+NONE = "No other year brings as much, within 2 %: the plan stands alone."
+STANDS = "1  as it stands"
+LABEL = len(STANDS) + 1
+MARKS = ("▔", "^")  # beneath days whose block is of another kind than in the plan
+NEAR = 0.05
+
+
+def year_text(number: int, one: Proposal) -> str:
+    """Such as "2: 124 days otherwise; costs 0.3 good days on rock, 0.5 points"."""
+    return f"{number}: {count_text(len(one.changed), 'day')} otherwise; {price_text(one)}."
+
+
+def price_text(one: Proposal) -> str:
+    """What a year costs against the plan, good days on rock first."""
+    days, points = good_days(one.after) - good_days(one.before), one.points
+    told = f"{abs(points):.1f} points"
+    if abs(days) < NEAR:
+        if abs(points) < NEAR:
+            return "it costs nothing"
+        return f"{'costs' if points < 0 else 'brings'} no day on rock, {told}"
+    rock = f"{number_text(abs(days))} good days on rock"
+    if (days < 0) == (points < 0):
+        return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
+    return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {told} " + (
+        "less" if points < 0 else "more"
+    )
+
+
+def good_days(revision: Revision) -> float:
+    """Good days on rock that a plan lets one expect, a day for two goals counted for each."""
+    return sum(occasion.good_days for occasion in revision.score.occasions)
+
+
+def drawn(proposals: Sequence[Proposal], *, width: int, unicode: bool) -> Iterator[str]:
+    """The plan and the other years under one another, in pieces as wide as there is room for."""
+    if not proposals:
+        return
+    whole, room = proposals[0].year.span, max(20, width - LABEL)
+    for piece in _pieces(whole, room):
+        yield " " * LABEL + _months(piece, room)
+        yield f"{STANDS} " + _line(proposals[0].before.blocks, piece, room, unicode=unicode)
+        for number, one in enumerate(proposals, start=2):
+            label = f"{number}  another year".ljust(LABEL)
+            yield label + _line(one.after.blocks, piece, room, unicode=unicode)
+            yield " " * LABEL + _differs(one.changed, piece, room, MARKS[0 if unicode else 1])
+
+
+def _pieces(whole: Span, room: int) -> Iterator[Span]:
+    """The year in as few pieces as leave a column for each week."""
+    weeks = -(-whole.length // 7)
+    count = -(-weeks // room)
+    length = 7 * -(-weeks // count)
+    first = whole.first
+    while first < whole.after:
+        after = min(whole.after, first + timedelta(days=length))
+        yield Span(first, after)
+        first = after
+
+
+def _columns(piece: Span, room: int) -> list[list[date]]:
+    """The days of each column."""
+    days = list(piece.days())
+    width = min(room, len(days))
+    edges = [n * len(days) // width for n in range(width + 1)]
+    return [days[first:after] for first, after in pairwise(edges)]
+
+
+def _months(piece: Span, room: int) -> str:
+    columns = _columns(piece, room)
+    line = [" "] * len(columns)
+    for month in months(piece):
+        at = next(n for n, days in enumerate(columns) if month.first in days)
+        name = month.first.strftime("%b")
+        free = at == 0 or line[at - 1] == " "
+        if free and at + len(name) <= len(line):
+            line[at : at + len(name)] = name
+    return "".join(line)
+
+
+def _line(blocks: Sequence[Block], piece: Span, room: int, *, unicode: bool) -> str:
+    kinds = {day: block.kind for block in blocks for day in block.span.days()}
+    signs = [kinds.get(days[len(days) // 2]) for days in _columns(piece, room)]
+    return "".join(SIGNS[kind].mark(unicode=unicode) if kind else " " for kind in signs)
+
+
+def _differs(changed: Sequence[date], piece: Span, room: int, mark: str) -> str:
+    other = set(changed)
+    line = (mark if other.intersection(days) else " " for days in _columns(piece, room))
+    return "".join(line).rstrip()

@@ -1,0 +1,243 @@
+"""What each place of a block costs, years nearly as good, and what each rule costs: all exact."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+from autumn import year_of
+from random_years import random_year
+
+from seasonplan.planner import kept
+from seasonplan.planner.confirm import confirmed
+from seasonplan.planner.held import Held, Hold, Place
+from seasonplan.planner.path import Best
+from seasonplan.planner.pool import near_best
+from seasonplan.planner.prices import PricedYear
+from seasonplan.planner.rule_prices import PRICED, rule_prices
+from seasonplan.planner.run import Search
+from seasonplan.rules import book_of
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Absence, Pin, Year
+
+MOST = 10**12  # parts: more than any year is worth
+ALIKE = 1e-6  # points: one part
+
+
+@cache
+def priced(name: str) -> tuple[Search, PricedYear]:
+    search = Search(year_of(name), book=book_of(year_of(name)))
+    return search, PricedYear(search, search.blocks(best_of(search)))
+
+
+def best_of(search: Search) -> Best:
+    best = search.prices.best()
+    assert best is not None
+    return best
+
+
+def places(name: str) -> Iterator[tuple[Kind, Place]]:
+    """Every place of every block of the best plan."""
+    search, year = priced(name)
+    for block in search.blocks(best_of(search)):
+        if block.kind.chosen:
+            held = Held(year, block.kind, block.span)
+            yield from ((block.kind, place) for place in held.places(Hold.WHOLE))
+
+
+def pinned(year: Year, kind: Kind, place: Place) -> Year:
+    pin = Pin(name="so", kind=kind, first=place.span.first, last=place.span.last)
+    return year.with_fields(pins=(*year.pins, pin))
+
+
+# --- places -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("name", "most"), [("twelve-weeks", 99), ("cleft-in-winter", 4)])
+def test_a_place_costs_what_the_best_year_with_a_pin_there_is_worth_less(
+    name: str, most: int
+) -> None:
+    search, _ = priced(name)
+    every = sorted(set(places(name)), key=lambda one: one[1].number)
+    compared = 0
+    for kind, place in random.Random(name).sample(every, min(most, len(every))):
+        year = pinned(year_of(name), kind, place)
+        fixed = Search(year, book=book_of(year), caps=search.caps)
+        points = (best_of(fixed).worth - best_of(search).worth) / 1e6
+        assert points == pytest.approx(place.points, abs=ALIKE)
+        compared += 1
+    assert compared >= 2
+
+
+def test_prices_of_drawn_years_are_those_of_the_year_with_the_block_pinned() -> None:
+    compared = 0
+    for number in (1, 6):  # of 30 to 39 weeks
+        drawn = random_year(number)
+        search = Search(drawn.year, book=book_of(drawn.year), taken=drawn.taken)
+        through = search.prices.through
+        for n in random.Random(number).sample(sorted(through), 3):
+            column = search.candidates.all[n]
+            place = Place(n, column.span, 0.0, 0, 0.0)
+            year = pinned(drawn.year, column.kind, place)
+            fixed = Search(year, book=book_of(year), taken=drawn.taken)
+            if any(pin.span == column.span for pin in drawn.year.pins):
+                continue
+            assert best_of(fixed).worth == through[n]
+            compared += 1
+    assert compared >= 4
+
+
+@pytest.mark.parametrize("name", ["twelve-weeks", "cleft-in-winter"])
+def test_the_solver_comes_to_the_same_price_where_a_block_is_forced(name: str) -> None:
+    search, _ = priced(name)
+    worths = [worth for _, worth in search.best_variants]
+    through = search.prices.through
+    for n in random.Random(name).sample(sorted(through), 3):
+        forced = [*worths]
+        forced[n] += MOST
+        best = Best(search.prices.through_path(n), through[n] + MOST)
+        assert confirmed(search.candidates, forced, best, softs=search.softs) is True
+
+
+def test_days_on_rock_of_a_place_are_those_of_its_year() -> None:
+    search, year = priced("cleft-in-winter")
+    base = Held(year, Kind.PERFORMANCE, search.grid.almanac.span)
+    counted = 0
+    for number, *_, days, _ in year.stands(Kind.STRENGTH):
+        path = search.prices.through_path(number)
+        own = sum(
+            search.worths.amount(search.candidates.all[n], search.best_variants[n][0]).rock_days
+            for n in path
+        )
+        plan = sum(
+            search.worths.amount(search.candidates.all[n], search.best_variants[n][0]).rock_days
+            for n in best_of(search).columns
+        )
+        assert days == own - plan
+        counted += 1
+    assert counted >= 3 and base.scale > 0
+
+
+def test_the_plans_own_place_costs_nothing_and_ties_leave_it_out() -> None:
+    search, year = priced("autumn")
+    for block in search.blocks(best_of(search)):
+        if block.kind.chosen:
+            held = Held(year, block.kind, block.span)
+            place = held.at(block.span, Hold.WHOLE)
+            assert place is not None and place.span == block.span and place.tie
+            ties = [one for one in held.places(Hold.WHOLE) if one.tie]
+            assert held.ties(Hold.WHOLE) < len(ties)
+
+
+def test_a_place_that_no_plan_allows_is_none() -> None:
+    search, year = priced("autumn")
+    season = next(b for b in search.blocks(best_of(search)) if b.kind is Kind.PERFORMANCE)
+    held = Held(year, season.kind, season.span)
+    assert held.at(season.span.shifted(-70), Hold.WHOLE) is None
+
+
+# --- years nearly as good -------------------------------------------------------------------------
+
+
+def paths(search: Search, least: int) -> Iterator[Best]:
+    """Every path worth at least so much, by going through all of them."""
+    worths = [worth for _, worth in search.best_variants]
+    out: dict[int, list[tuple[int, int, int]]] = {}
+    for start, to, number, cost in search.graph.arcs:
+        out.setdefault(start, []).append((to, number, cost))
+    stack: list[tuple[int, tuple[int, ...], int]] = [(search.graph.root, (), 0)]
+    while stack:
+        node, columns, worth = stack.pop()
+        if search.graph.nodes[node].cell == search.graph.end:
+            if worth >= least:
+                yield Best(columns, worth)
+            continue
+        for to, number, cost in out.get(node, ()):
+            stack.append((to, (*columns, number), worth + worths[number] - cost))
+
+
+def distance(search: Search, one: Best, other: Best) -> int:
+    def kinds(best: Best) -> dict[object, Kind]:
+        columns = [search.candidates.all[n] for n in best.columns]
+        return {day: column.kind for column in columns for day in column.span.days()}
+
+    mine, theirs = kinds(one), kinds(other)
+    return sum(mine[day] is not theirs[day] for day in mine)
+
+
+def test_the_first_other_year_is_the_farthest_of_all_that_are_worth_enough() -> None:
+    search, _ = priced("twelve-weeks")
+    best = best_of(search)
+    slack = best.worth // 10
+    every = list(paths(search, best.worth - slack))
+    assert len(every) > 5
+    found = near_best(search, best, search.blocks(best), count=2, slack=slack)
+    far = max(distance(search, best, one) for one in every)
+    assert found[0].days == (far,)
+    for near in found:
+        assert near.best in every
+        assert near.days[0] == distance(search, best, near.best)
+
+
+def test_other_years_of_a_whole_year_are_worth_enough_and_differ_from_each_other() -> None:
+    search, _ = priced("autumn")
+    best = best_of(search)
+    slack = round(0.02 * best.worth)
+    one, other = near_best(search, best, search.blocks(best), count=2, slack=slack)
+    for near in (one, other):
+        assert best.worth - slack <= near.best.worth <= best.worth
+    assert other.days[1] == distance(search, one.best, other.best)
+    assert one.days[0] > 28 and min(other.days) > 28
+
+
+# --- rules ----------------------------------------------------------------------------------------
+
+
+def test_dropping_a_rule_never_makes_the_year_worth_less() -> None:
+    search, _ = priced("autumn")
+    book = book_of(year_of("autumn"))
+    found = {one.code: one for one in rule_prices(search, book=book)}
+    assert set(found) == set(PRICED)
+    assert all(one.points >= 0 for one in found.values())
+    assert sum(one.points > 0.1 for one in found.values()) >= 3
+    year = year_of("autumn")
+    without = Search(year, book=book.without("rest-every"), caps=search.caps)
+    more = (best_of(without).worth - best_of(search).worth) / 1e6
+    assert found["rest-every"].points == pytest.approx(more, abs=ALIKE)
+
+
+# --- what is kept ---------------------------------------------------------------------------------
+
+
+def test_an_edit_makes_only_the_weeks_anew_that_it_touches(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    made: list[object] = []
+    compose = kept.compose
+
+    def counted(frame: object, order: object, **more: object) -> object:
+        made.append(frame)
+        return compose(frame, order, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(kept, "compose", counted)
+    monkeypatch.setattr(kept, "_weeks", {})
+    year = year_of("autumn")
+    counts = []
+    away = Absence(name="Fair", first=year.span.last, last=year.span.last, left=0.5)
+    for case in (year, year, year.with_fields(absences=(*year.absences, away))):
+        made.clear()
+        _ = Search(case, book=book_of(case)).best_variants
+        counts.append(len(made))
+    assert counts[0] > 300
+    assert counts[1] == 0
+    assert 0 < counts[2] < counts[0] / 10
+
+
+def test_what_is_kept_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(kept, "_weeks", {})
+    monkeypatch.setattr(kept, "MOST_FRAMES", 5)
+    year = year_of("twelve-weeks")
+    _ = Search(year, book=book_of(year)).best_variants
+    assert 0 < len(kept._weeks) <= 5

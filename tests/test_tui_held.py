@@ -1,0 +1,91 @@
+"""A block held in the hand: what each date would cost, and the rest of the year then."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from stage import (
+    bench,
+    demo,
+    main,
+    on_disk,
+    opened,
+    pin,
+    point,
+    press,
+    screen_text,
+    sheet,
+    told,
+    until,
+)
+from textual.pilot import Pilot
+from textual.widgets import Static
+
+from seasonplan.explain.held_told import Ease, legend
+from tui.plans.before_after import BeforeAfter
+from tui.plans.others import OtherYears
+
+
+async def taken_up(pilot: Pilot[int], key: str) -> None:
+    """Hold a block by keys until its dates are priced."""
+    point(pilot, key)
+    await press(pilot, "h")
+    await until(pilot, lambda: sheet(pilot).holding and sheet(pilot).holding.known)
+
+
+async def test_a_held_block_tells_of_every_date_and_esc_leaves_it(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        before, shown = on_disk(pilot), screen_text(pilot)
+        await taken_up(pilot, "strength-2")
+        text = screen_text(pilot)
+        assert "begins on" in text and "begins on" not in shown
+        row = next(line for line in text.splitlines() if "begins on" in line)
+        assert {one.sign for one in Ease if one.sign in row} > {Ease.NONE.sign}
+        assert str(main(pilot).query_one("#legend", Static).content) == legend()
+        await press(pilot, "right")
+        ghost = sheet(pilot).holding
+        assert ghost is not None and ghost.ghost is not None and ghost.place is not None
+        assert "↑" in screen_text(pilot)
+        await press(pilot, "escape")
+        assert "begins on" not in screen_text(pilot) and on_disk(pilot) == before
+
+
+async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
+    tmp_path: Path,
+) -> None:
+    async with opened(demo(tmp_path), size=(100, 40)) as pilot:
+        before = on_disk(pilot)
+        plan = bench(pilot).desk.plan
+        assert plan is not None
+        await taken_up(pilot, "strength-2")
+        await press(pilot, "left", "enter")
+        assert "And the rest of the year?" in screen_text(pilot)
+        await press(pilot, "down", "enter")
+        await until(pilot, lambda: "rearranged around it" in told(pilot))
+        now = bench(pilot).desk.plan
+        assert now is not None and now.current.number == plan.current.number + 1
+        fixed = pin(pilot, "strength-2")
+        assert any(b.pinned and b.span == fixed.span for b in now.current.blocks)
+        assert not bench(pilot).broken
+        await press(pilot, "u")
+        assert on_disk(pilot) == before
+
+
+async def test_another_year_is_looked_at_before_it_counts(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(100, 40)) as pilot:
+        before = on_disk(pilot)
+        await press(pilot, "o")
+        await until(pilot, lambda: isinstance(pilot.app.screen, OtherYears))
+        await until(pilot, lambda: "another year" in screen_text(pilot))
+        await press(pilot, "enter")
+        await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
+        await press(pilot, "x")
+        assert on_disk(pilot) == before
+
+
+async def test_a_move_by_hand_tells_before_and_after_at_once(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        point(pilot, "performance-2")
+        await press(pilot, *["left_square_bracket"] * 9)
+        said = str(main(pilot).query_one("#headline", Static).content)
+        assert "→" in said and "days on rock" in said

@@ -1,0 +1,105 @@
+"""Draws what a held block would cost on every date, and the figure where the hand is.
+
+Knows no desk and no keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from seasonplan.days import Span
+from seasonplan.explain.held_told import Ease, ease, figure
+from seasonplan.plan import Block
+from seasonplan.planner.held import NEAR_DAYS, Held, Hold, Place
+from seasonplan.year import Year
+from tui.canvas import shortened
+from tui.year.brush import Brush
+from tui.year.lanes import Lane, Mark
+from tui.year.named import block_title
+
+LABELS = {Hold.WHOLE: "begins on", Hold.START: "begins on", Hold.END: "ends on"}
+WAITING = "Looking at every date…"
+NO_YEAR = "No plan is possible as the year stands: nothing can be priced."
+STYLES = {
+    Ease.FREE: "goal-good", Ease.LITTLE: "chance", Ease.MUCH: "asked", Ease.NONE: "quiet",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """The strip of one block held in one way."""
+
+    held: Held
+    hold: Hold
+    year: Year
+    days: Mapping[date, Ease]
+
+    @classmethod
+    def of(cls, held: Held, hold: Hold, year: Year) -> Priced:
+        days: dict[date, tuple[int, Ease]] = {}
+        for place in held.places(hold):
+            told, middle = ease(place, held.scale), place.moving(hold)
+            for off in range(-NEAR_DAYS, NEAR_DAYS + 1):
+                day = middle + timedelta(days=off)
+                if day not in days or abs(off) < days[day][0]:
+                    days[day] = abs(off), told
+        return cls(held, hold, year, {day: told for day, (_, told) in days.items()})
+
+    def at(self, span: Span) -> Strip:
+        """The strip with the hand on some days."""
+        place = self.held.at(span, self.hold)
+        exact = place is not None and place.span == span
+        told = figure(self.held, place, self.hold, exact=exact)
+        day = span.last if self.hold is Hold.END else span.first
+        marks = () if place is None else self._marks(place)
+        return Strip(self.days, day, told, LABELS[self.hold], marks, place)
+
+    def _marks(self, place: Place) -> tuple[Mark, ...]:
+        """The best year with the block there, as the lane of the plan shows it."""
+        rock = self.held.on_rock(place)
+        return tuple(
+            _mark(number, block, self.year, rock)
+            for number, block in enumerate(self.held.blocks(place))
+        )
+
+
+def _mark(number: int, block: Block, year: Year, rock: frozenset[date]) -> Mark:
+    days = frozenset(day for day in rock if day in block.span)
+    name = block_title(block, year)
+    return Mark(Lane.PLAN, f"~{number}", block.span, name, block.kind, block.pinned, rock=days)
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """What is drawn while a block is held. `plan`: the blocks of the year as it would be then."""
+
+    days: Mapping[date, Ease]
+    day: date
+    told: str
+    label: str
+    plan: tuple[Mark, ...] = ()
+    place: Place | None = None
+
+
+def draw(brush: Brush, top: int, strip: Strip) -> None:
+    """Two lines: a sign for each date, and what the one under the hand costs."""
+    styles, lane = brush.of.styles, brush.lane()
+    brush.canvas.put(2, top, strip.label, styles["here"])
+    here = brush.columns(Span(strip.day, strip.day + timedelta(days=1)))
+    for column in lane:
+        found = [strip.days.get(day, Ease.NONE) for day in brush.days(column)]
+        told = min(found, key=list(Ease).index) if strip.days else None
+        if told is not None:
+            brush.canvas.put(column, top, told.sign, styles[STYLES[told]])
+    if strip.day in brush.of.scale.shown:
+        brush.canvas.tint(*here, top, styles["ghost"])
+    text = f"↑ {strip.told}"
+    room = brush.canvas.width - 2
+    text = shortened(text, room)
+    at = max(2, min(here[0], brush.canvas.width - len(text)))
+    if at < here[0]:
+        text = shortened(f"{strip.told} ↑", room)
+        at = max(2, here[0] - len(text) + 1)
+    brush.canvas.put(at, top + 1, text, styles["here"])
