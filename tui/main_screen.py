@@ -153,8 +153,12 @@ class MainScreen(Screen[None]):
             return
 
         def chosen(recipe: str | None) -> None:
-            if recipe is not None:
+            if recipe is None:
+                return
+            try:
                 self.change(added(self.bench, recipe, event.day))
+            except EditRefused as refusal:
+                self.app.say(str(refusal), grave=True)
 
         self.app.push_screen(Choose("Add which session?", choices), chosen)
 

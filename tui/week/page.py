@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import date, time, timedelta
+from datetime import date, timedelta
 from typing import ClassVar
 
 from textual import events
@@ -23,7 +23,7 @@ from seasonplan.edits import (
 from tui.bench import Bench
 from tui.posts import Refused, Wanted
 from tui.slip_view import SlipView, Told
-from tui.week.sessions import LAST_START, Shown, freed, left_out, moved, shown
+from tui.week.sessions import Shown, freed, left_out, pushed, shown
 from tui.week.sheet import NARROW, WeekSheet
 from tui.week.told import asked, day_told, facts_of, flowing, session_told, title_of
 
@@ -243,13 +243,26 @@ class WeekPage(Vertical):
         one = self._one
         if one is not None:
             self._bound = one.session.day + timedelta(days=days)
-        self._want(lambda one: _pushed(one, days, minutes))
+        self._push(days, minutes)
+
+    def _push(self, days: int, minutes: int) -> None:
+        """Move by days to about the same hour, or by minutes past what is in the way."""
+        bench, toward = self.bench, (minutes > 0) - (minutes < 0)
+        if bench is not None:
+            self._want(
+                lambda one: pushed(
+                    bench, one, one.session.day + timedelta(days=days), one.minute + minutes,
+                    toward=toward,
+                )
+            )  # fmt: skip
 
     def on_week_sheet_dragged(self, event: WeekSheet.Dragged) -> None:
         self.rating, self._bound = False, event.day
         self.day, self.chosen = event.session.session.day, event.session.session.id
         self.redraw()
-        self.post_message(Wanted(moved(event.session, event.day, event.start)))
+        bench, minute = self.bench, event.start.hour * 60 + event.start.minute
+        if bench is not None:
+            self._want(lambda one: pushed(bench, one, event.day, minute))
 
     def _want(self, edit: Callable[[Shown], AnEdit]) -> None:
         one = self._one
@@ -257,15 +270,13 @@ class WeekPage(Vertical):
             self.post_message(Refused(NOTHING_CHOSEN))
             return
         self.day = one.session.day
-        self.post_message(Wanted(edit(one)))
+        try:
+            wanted = edit(one)
+        except EditRefused as refusal:
+            self.post_message(Refused(refusal))
+            return
+        self.post_message(Wanted(wanted))
 
 
 def _ids(sessions: Sequence[Shown]) -> list[str]:
     return [one.session.id for one in sessions]
-
-
-def _pushed(one: Shown, days: int, minutes: int) -> AnEdit:
-    """The edit that moves a session by days or minutes."""
-    minute = max(0, min(one.minute + minutes, LAST_START))
-    day = one.session.day + timedelta(days=days)
-    return moved(one, day, time(minute // 60, minute % 60))
