@@ -277,3 +277,21 @@ async def test_what_is_over_is_not_moved_and_the_refusal_is_told(tmp_path: Path)
         assert bench(pilot).desk.year.fixed_sessions == ()
         assert "done or missed" in told(pilot)
         assert chosen(pilot).session == was
+
+
+async def test_a_session_of_a_coming_day_asks_when_it_was_done(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        while chosen(pilot).session.day <= WEDNESDAY:
+            await press(pilot, "down")
+        coming = chosen(pilot).session
+        assert "m Missed" not in screen_text(pilot).splitlines()[-1]
+        await press(pilot, "m")
+        assert "which is still to come" in told(pilot)
+        await press(pilot, "d")
+        assert "When did you do it?" in screen_text(pilot)
+        await press(pilot, "down", "down", "enter", "7")
+        assert bench(pilot).desk.draft().diary == ""
+        await press(pilot, "d", "down", "enter", "7")
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert (entry.session, entry.date) == (coming.id, WEDNESDAY - timedelta(days=1))

@@ -129,6 +129,8 @@ def standing(progress: Progress | None) -> str:
     """How the search stands, on one short line."""
     if progress is None:
         return "Planning: weighing every week"
+    if progress.impossible:
+        return "No plan is possible so; looking for what stands in the way"
     return f"Planning: the best is found, {progress.points:.1f} points; a second method confirms it"
 
 

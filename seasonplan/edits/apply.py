@@ -33,6 +33,7 @@ TEXTS: dict[type[kinds.AnEdit], Callable[[Draft, Any], str]] = {
 DIARIES: dict[type[kinds.AnEdit], Callable[[Draft, Any], Draft]] = {
     kinds.MarkDone: marks.done,
     kinds.MarkMissed: marks.missed,
+    kinds.WriteRow: marks.written,
 }
 
 

@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
+from seasonplan.diary import DiaryEntry
 from seasonplan.edits.asks import (
     ADay,
     Asks,
@@ -251,7 +252,7 @@ class FreeSession(AnEdit):
 DayDone = Annotated[
     date | None,
     Asks.DAY,
-    Field(title="Day", description="left out: the planned day, today at the latest"),
+    Field(title="Day", description="left out: the planned day, if that is over"),
 ]
 
 
@@ -285,6 +286,15 @@ class MarkMissed(AnEdit):
     session: SessionId
     on: DayDone = None
     note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
+
+
+class WriteRow(AnEdit):
+    """Write a row into the diary: pain, a test, weight, a note, or something else that was done."""
+
+    title: ClassVar[str] = "Write into the diary"
+    example: ClassVar[str] = ""  # no verb: `seasonplan log` has its own words
+    do: Literal["row"] = "row"
+    row: DiaryEntry
 
 
 Edit = Annotated[

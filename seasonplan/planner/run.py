@@ -34,11 +34,15 @@ CUT_PRICE = 1.0  # points: a block that begins in the middle of the week of toda
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How a search stands: points of the best plan so far, what is still possible, seconds."""
+    """How a search stands: points of the best plan so far, what is still possible, seconds.
+
+    `impossible`: there is no plan, and what stands in the way is looked for.
+    """
 
     points: float
     bound: float
     seconds: float
+    impossible: bool = False
 
     @property
     def gap(self) -> float:

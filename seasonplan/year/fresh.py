@@ -5,7 +5,6 @@ Prose begins with "# ", an example line with "#" alone. All names in the example
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -16,7 +15,8 @@ import tomlkit
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.vocabulary import Spread
-from seasonplan.year.entries import Goal, Season, known_zones
+from seasonplan.year.entries import Goal, Season
+from seasonplan.year.zones import machine_zone
 
 WIDTH = 99
 USUAL_MINUTES: dict[str, int | str] = {
@@ -342,9 +342,8 @@ _RULES = """\
 
 
 def usual_zone() -> str:
-    """The zone that TZ names, if it is one of the IANA database; else UTC."""
-    named = os.environ.get("TZ", "").lstrip(":")
-    return named if named in known_zones() else "UTC"
+    """The zone this machine is set to, where it knows one; else UTC."""
+    return machine_zone()
 
 
 def next_monday(day: date) -> date:

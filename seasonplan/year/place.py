@@ -12,9 +12,10 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, model_validator
 
 from seasonplan.vocabulary import Discipline, Word
-from seasonplan.year.entries import Entry, Rock, known_zone, known_zones, slug
+from seasonplan.year.entries import Entry, Rock, slug
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
+from seasonplan.year.zones import known_zone, known_zones
 
 _OFFSET = re.compile(r"[+-](?:0\d|1[0-4]):[0-5]\d")
 USUAL_HOURS = 3.0  # good hours that make a day good, a preference like all of `Good`

@@ -70,6 +70,7 @@ class FormScreen(Screen[bool]):
         self.about, self.draft, self._keep, self._kept = about, draft, keep, kept
         found = kept.all().get(about.key)
         self._left_here = found.words if found else {}
+        self._begun = self._left_here or about.begun
         self.now = Now(today, draft.year.climber.week_begins)
         self.wrong: dict[str, Wrong] = {}
         self._asked = False  # whether writing was tried: then what is missing is a fault
@@ -98,7 +99,7 @@ class FormScreen(Screen[bool]):
                 group = line.group
                 yield Static(group, classes="field-group", markup=False)
             words = words_of(self.about.before.get(line.key))
-            typed = self._left_here.get(line.key)
+            typed = self._begun.get(line.key)
             offered = offers(line, self.about.section, self.draft)
             yield Field(line, words, typed=typed, offers=offered)
 

@@ -113,7 +113,8 @@ def day_told(bench: Bench, day: date, week: Span) -> Told:
     """A day without a session that is chosen."""
     agenda, year = bench.agenda, bench.desk.year
     if agenda is None:
-        return _told(Slip(day_text(day), "There is no plan yet: press r to plan."))
+        at_work = "The first plan is being made." if bench.planning else ""
+        return _told(Slip(day_text(day), at_work or "There is no plan yet: press r to plan."))
     on = agenda.on(day)
     remarks = [f"{text[0].upper()}{text[1:]}." for text in on.remarks]
     short = agenda.shortfalls(week)

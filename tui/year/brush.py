@@ -43,6 +43,7 @@ class Drawing:
     selected: Mark | None
     ghost: Ghost | None = None
     broken: frozenset[str] = frozenset()
+    planning: bool = False
 
 
 class Brush:

@@ -12,6 +12,7 @@ from tui.year.places import Place
 
 FIXED = "◆"  # before the name of a block that the climber fixed
 ROCK = "●"  # a day on rock
+NOTHING, AT_WORK = "nothing is planned yet: press r", "the first plan is being made"
 BROKEN = "!"  # before the name of a block that breaks a rule
 
 
@@ -20,7 +21,7 @@ def plan(brush: Brush, place: Place, row: Row) -> None:
     for mark in row.marks:
         _block(brush, mark, place.top)
     if not row.marks:
-        text = "nothing is planned yet: press r"
+        text = AT_WORK if brush.of.planning else NOTHING
         brush.canvas.put(brush.of.margin + 1, place.top, text, brush.of.styles["quiet"])
     ghost = brush.of.ghost
     if ghost is not None and (columns := brush.columns_of(ghost)):

@@ -22,6 +22,7 @@ GAP = " · "
 AS_GOOD = 0.005  # so much less than the best four weeks still counts as strongest
 WEEKS = timedelta(days=28)
 NO_PLAN = "No plan yet: press r to plan."
+AT_WORK = "The first plan is being made."
 NO_GOAL = "Nothing is planned for: enter a goal and its season on page 3."
 
 
@@ -33,10 +34,12 @@ class Said:
     short: str
 
 
-def headline(sheet: Sheet, today: date, width: int, *, lines: int = 2) -> str:
+def headline(
+    sheet: Sheet, today: date, width: int, *, lines: int = 2, planning: bool = False
+) -> str:
     """The longest wording that fits on so many lines, broken between its parts only."""
     if not sheet.blocks:
-        return NO_PLAN
+        return AT_WORK if planning else NO_PLAN
     parts = list(_parts(sheet, today))
     wordings = [[part.full for part in parts]]
     for at in range(len(parts)):

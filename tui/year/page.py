@@ -14,16 +14,18 @@ from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.explain.curve import LINE, SPREAD
+from seasonplan.explain.entries import chance_text
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.signs import SIGNS
 from seasonplan.plan import Block
 from seasonplan.vocabulary import CHOSEN, Kind
+from seasonplan.year import Season
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Refused, Wanted
+from tui.posts import Refused, Said, Wanted
 from tui.slip_view import SlipView, Told
 from tui.year import hands
-from tui.year.chances import can_take, taken
+from tui.year.chances import can_take, season_at, taken
 from tui.year.costs import Costs
 from tui.year.draw_form import FLAG
 from tui.year.draw_plan import FIXED, ROCK
@@ -94,7 +96,7 @@ class YearPage(Vertical):
         names = frozenset(name for found in bench.broken for name in found.blocks)
         self._weather.look(bench.desk)
         sheet = bench.sheet.with_weather(self._weather.lanes)
-        self.sheet.show(sheet, broken=names)
+        self.sheet.show(sheet, broken=names, planning=bench.planning)
         self.query_one(YearList).show(sheet, self.sheet.selected)
         self._tell_signs()
         self._tell_headline()
@@ -110,7 +112,8 @@ class YearPage(Vertical):
             return
         line = self.query_one("#headline", Static)
         room = line.content_size.width or self.size.width - 4
-        line.update(headline(self._shown, self.today, max(20, room)))
+        at_work = self._bench.planning
+        line.update(headline(self._shown, self.today, max(20, room), planning=at_work))
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
@@ -226,7 +229,18 @@ class YearPage(Vertical):
 
     def action_chances(self) -> None:
         """Take the weather record's chances over into the season."""
-        self._want(lambda mark: taken(mark, self._shown))
+        mark, shown = self.sheet.selected, self._shown
+        found = season_at(mark, shown) if mark else None
+        was = chance_text(found[0].chance) if found else ""
+        self._want(lambda mark: taken(mark, shown))
+        if found:
+            self.call_later(self._tell_taken, found[0].id, was)
+
+    def _tell_taken(self, season_id: str, was: str) -> None:
+        """Say which chances a season has from its record, once it has them."""
+        season = self._bench.desk.year.entry(season_id)
+        if isinstance(season, Season) and (now := chance_text(season.chance)) != was:
+            self.post_message(Said(f"“{season.name}” has its record's chances: {now}; was {was}."))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether a key does something here."""

@@ -73,6 +73,7 @@ class YearSheet(Widget, can_focus=True):
         self.selected: Mark | None = None
         self.row = 0
         self.broken: frozenset[str] = frozenset()
+        self.planning = False
         self._scale: Scale | None = None
         self._drag: tuple[Mark, date, Grip] | None = None
         self._ghost: Ghost | None = None
@@ -80,11 +81,14 @@ class YearSheet(Widget, can_focus=True):
 
     # --- what is shown ------------------------------------------------------------------------
 
-    def show(self, sheet: Sheet, *, broken: frozenset[str] = frozenset()) -> None:
+    def show(
+        self, sheet: Sheet, *, broken: frozenset[str] = frozenset(), planning: bool = False
+    ) -> None:
         """Show a year; what was pointed at stays so where it still is there.
 
-        `broken` are ids of blocks that break a rule.
+        `broken` are ids of blocks that break a rule; `planning`: the planner is at work.
         """
+        self.planning = planning
         old, self.sheet, self.broken = self.sheet, sheet, broken
         if old is None or old.year.span != sheet.year.span:
             self._scale = None
@@ -196,6 +200,7 @@ class YearSheet(Widget, can_focus=True):
             selected=self.selected,
             ghost=self._ghost,
             broken=self.broken,
+            planning=self.planning,
         )
 
     def _places(self) -> tuple[Place, ...]:
