@@ -94,6 +94,15 @@ class MainScreen(Screen[None]):
     def on_unmount(self) -> None:
         self.planning.end()
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something as things stand."""
+        desk = self.bench.desk
+        if action == "calendar":
+            return desk.plan is not None and not desk.stale
+        if action == "undo":
+            return desk.plan is not None or self.bench.can_step_back
+        return action != "plan" or not self.planning.running
+
     # --- pages --------------------------------------------------------------------------------
 
     def refill(self) -> None:

@@ -249,6 +249,21 @@ class YearPage(Vertical):
         mark = self.sheet.selected
         return True if mark and self.sheet.sheet and can_take(mark, self._shown) else None
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for what is pointed at; else no line offers it."""
+        mark, bench = self.sheet.selected, self.bench
+        if mark is None or bench is None:
+            return False
+        action = action.partition("(")[0]
+        if action == "why":
+            return bool(self._costs.of(mark, bench))
+        if action == "pin":
+            block = self._block(mark)
+            return mark.lane is Lane.PLAN and block is not None and block.kind.chosen
+        if action in ("move", "end"):
+            return mark.dated and mark.lane in (Lane.PLAN, Lane.AWAY)
+        return True
+
     def action_remove(self) -> None:
         """Take out what is pointed at."""
         self._want(lambda mark: hands.removed(mark, draft=self._draft, block=self._block(mark)))
