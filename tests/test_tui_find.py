@@ -130,7 +130,7 @@ async def test_the_chosen_answer_has_a_sign_besides_its_colour(tmp_path: Path) -
         await press(pilot, "r")
         assert "› Most of it" in words(pilot)  # noqa: RUF001  (drawn)
         await press(pilot, "down")
-        assert "› As much as can be" in words(pilot)  # noqa: RUF001  (drawn)
+        assert "› As much as possible" in words(pilot)  # noqa: RUF001  (drawn)
         assert "› Most of it" not in words(pilot)  # noqa: RUF001  (drawn)
 
 

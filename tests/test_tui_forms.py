@@ -223,7 +223,7 @@ async def test_an_entry_is_taken_out_and_brought_back(tmp_path: Path) -> None:
         assert text(folder) == before
         await choose(pilot, "set before")
         await press(pilot, "x")
-        assert "Only entries can be taken out." in told(pilot)
+        assert "Only entries can be removed." in told(pilot)
 
 
 async def test_leaving_a_form_that_says_something_asks_first(tmp_path: Path) -> None:

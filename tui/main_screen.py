@@ -100,7 +100,8 @@ class MainScreen(Screen[None]):
         if action == "calendar":
             return desk.plan is not None and not desk.stale
         if action == "undo":
-            return desk.plan is not None or self.bench.can_step_back
+            again = desk.plan is not None and (desk.stale or len(desk.plan.revisions) > 1)
+            return again or self.bench.can_step_back
         return action != "plan" or not self.planning.running
 
     # --- pages --------------------------------------------------------------------------------

@@ -34,7 +34,7 @@ def as_planned(since: Sequence[Change]) -> Choose:
     told = [change_text(change) for change in since[:MOST_CHANGES]]
     more = len(since) - len(told)
     told += [f"And {more} more."] if more > 0 else []
-    choices = (Choice(BACK, "Take it back; U does it again"), Choice(NOT_BACK, "Leave it"))
+    choices = (Choice(BACK, "Take it back; U does it again"), Choice(NOT_BACK, "Keep it as it is"))
     question = "Take back all that was changed since the plan was made?"
     return Choose(question, choices, about=clean(" ".join(told)))
 
@@ -46,7 +46,7 @@ def what_it_serves(rock: Rock, goals: Sequence[Goal]) -> Choose:
         *(Choice(goal.id, f"“{clean(goal.name)}” can be done there too") for goal in goals),
         Choice(NO_GOAL, "None: leave it out of the plan"),
     ]
-    about = f"{clean(idle_text(rock))} What shall it serve?"
+    about = f"{clean(idle_text(rock))} Which goal is it for?"
     return Choose("No day there counts yet.", choices, about=about)
 
 

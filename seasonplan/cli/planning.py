@@ -164,7 +164,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.say(sentence(found, book=desk.book), hang=2)
     bent = notes.bent_rules(answer.findings, book=desk.book)
     if bent:
-        screen.head("Preferences that are bent")
+        screen.head("Preferences that are not met")
     for text in bent:
         screen.say(text, hang=2)
     screen.head("Take care")

@@ -67,7 +67,7 @@ def _goal() -> Goal | None:
     place = ask("Where is it", _place)
     discipline = ask(f"Discipline ({DISCIPLINES})", one(_discipline), default="sport")
     grade = ask("Grade, such as 7b+ or 5.12c", one(TypeAdapter(Grade).validate_python))
-    priority = ask("Priority, 1 dearest to 3", _priority, default="1")
+    priority = ask("Priority, 1 matters most, 3 least", _priority, default="1")
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 
 

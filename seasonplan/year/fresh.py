@@ -144,7 +144,7 @@ def _before(answers: Answers) -> str:
 
 
 _GOAL_HELP = """\
-# What you train for; as many as you like. priority: 1 is dearest, 3 least.
+# What you train for; as many as you like. priority: 1 matters most, 3 least.
 # discipline: sport, trad, boulder, multipitch, mountain or ice. grade: 7b+, 5.12c, IX-, 26, 7A or
 # V7. style: redpoint (worked until it goes) or onsight.
 # Seasons, windows and trips at the same place and discipline serve a goal;
@@ -279,7 +279,7 @@ def _dated(first: date) -> str:
 #building_from = {day(1)}
 #full_from = {day(3)}
 
-# Where a place is, which way its wall looks (0 north, 90 east), and what a good day is for you
+# Where a place is, which way its wall faces (0 north, 90 east), and what a good day is for you
 # there. With records of past weather, `seasonplan conditions` works out the chances from these.
 #[[place]]
 #name = "Harrow Cleft"

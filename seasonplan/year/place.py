@@ -206,7 +206,7 @@ class Place(Entry):
             if good.asks_wall and self.aspect is None:
                 raise refuse(
                     found="`shade_hours` or `sun_hours` without the wall's aspect",
-                    wanted="which way the wall looks",
+                    wanted="which way the wall faces",
                     do="Add `aspect = 0` (north), 90 (east), 180 (south) or anything between.",
                 )
             lacking = [name for name in good.asks() if not self._measures(name)]

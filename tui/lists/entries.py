@@ -54,7 +54,7 @@ class EntriesPage(ListPage):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Enter something"),
-        Binding("x,delete", "remove", "Take out", key_display="x"),
+        Binding("x,delete", "remove", "Remove", key_display="x"),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
@@ -153,7 +153,7 @@ class EntriesPage(ListPage):
         """Take the entry out, and every mention of it; u brings it back."""
         row = self._chosen
         if row is None or not row.entry:
-            no = EditRefused("Only entries can be taken out.", "Settings can be changed: Enter.")
+            no = EditRefused("Only entries can be removed.", "Settings can be changed: Enter.")
             self.post_message(Refused(no))
             return
         self.post_message(Wanted(RemoveEntry(id=row.entry)))

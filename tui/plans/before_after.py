@@ -139,7 +139,7 @@ class BeforeAfter(Screen[str]):
             ("What each goal wins or loses", list(goal_lines(one))),
             ("Blocks that change", list(block_lines(one))),
             ("Why they change", self._reasons.get(number, [])),
-            ("Preferences bent", bent_rules(one.findings, book=self.bench.desk.book)),
+            ("Preferences not met", bent_rules(one.findings, book=self.bench.desk.book)),
         ):
             if lines:
                 yield f"{head}\n", "bold"

@@ -26,11 +26,11 @@ BY_HAND = "changed by hand"
 def keep_question() -> Choose:
     """How dear the plan there is shall be."""
     return Choose(
-        "Plan anew. How much of the plan you have shall stay?",
+        "Plan anew. How much of your plan is to stay?",
         (
             Choice("medium", "Most of it", "changes where that helps; near days stay if they can"),
-            Choice("high", "As much as can be", "changes only what must change"),
-            Choice("low", "As little as you like", "the best year counts, whatever moves"),
+            Choice("high", "As much as possible", "changes only what must change"),
+            Choice("low", "As little as needed", "the best year counts, whatever moves"),
         ),
         about="Days before today stay as they were. You see it before it counts.",
     )

@@ -31,8 +31,8 @@ from tui.week.sessions import Shown
 NARROW = 58  # columns below which the days stand one under the other
 SNAP = 15  # minutes
 PARTS = (
-    "paper", "quiet", "day", "today", "free", "busy", "session", "chosen", "done", "out", "past",
-    "ghost",
+    "paper", "quiet", "day", "today", "free", "busy", "easy", "hard", "very-hard",
+    "chosen", "done", "out", "past", "ghost",
 )  # fmt: skip
 
 

@@ -24,12 +24,13 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
-from tui.week.draw import WeekFacts
+from tui.week.draw import LEGEND, WeekFacts
 from tui.week.sessions import NOT_HELD, Shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
 WET = "Wet or too warm?"
+LEGEND_FROM = 100  # columns from which the edges of sessions are explained
 BRIEF = 50  # columns below which the head of a week says less
 
 
@@ -90,6 +91,7 @@ def title_of(
         missing = week_words.missing_text(agenda.shortfalls(week))
         yield (f"! {missing}" if missing else ""), "$foreground"
     yield week_words.clocks_text(inside, year), "$quiet"
+    yield (LEGEND if width >= LEGEND_FROM and lengths else ""), "$quiet"
 
 
 def flowing(parts: Sequence[Part], width: int) -> Content:

@@ -60,7 +60,7 @@ class YearPage(Vertical):
         Binding("k", "kind", "Another kind", show=False),
         Binding("s", "split", "Cut in two (split)", show=False),
         Binding("j", "join", "Join with next", show=False),
-        Binding("x,delete", "remove", "Take out", show=False),
+        Binding("x,delete", "remove", "Leave out", show=False),
         Binding("space,shift+down", "read(1)", "Read on below", show=False),
         Binding("shift+up", "read(-1)", "Read back below", show=False),
     ]
@@ -282,14 +282,14 @@ class YearPage(Vertical):
     def action_kind(self) -> None:
         """Choose another kind for the block."""
         self._with_kind(
-            "What kind of block shall it be?",
+            "Which kind of block?",
             lambda mark, kind: hands.other_kind(mark, kind, draft=self._draft),
         )
 
     def action_split(self) -> None:
         """Cut the block in two; the second part is of another kind."""
         self._with_kind(
-            "Cut in two near its middle. What shall the second part be?",
+            "Cut in two near its middle. Which kind is the second part?",
             lambda mark, kind: hands.split(
                 mark, kind, draft=self._draft, week_begins=self._bench.desk.year.climber.week_begins
             ),
