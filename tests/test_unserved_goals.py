@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from stage import bench, demo, main, opened, point, press, screen_text, slip, told, words
+from stage import bench, demo, main, opened, point, press, screen_text, slip, told, until
 
 from seasonplan.edits import AddEntry, ChangeEntry, RemoveEntry
 from seasonplan.edits.serving import idle
 from seasonplan.explain.notes import unserved, warnings
+from tui.ask import Choose
 from tui.year.lanes import NO_DAY
 
 TRAVERSE = {
@@ -61,8 +62,10 @@ async def test_rock_that_serves_no_goal_says_so_and_offers_one(tmp_path: Path) -
     }  # fmt: skip
     async with opened(demo(tmp_path), size=(120, 40)) as pilot:
         assert main(pilot).change(AddEntry(section="season", values=rock))
-        await pilot.pause()
-        assert "“Second crag” serves no goal: none is at “Saltmere” for sport" in words(pilot)
+        await until(pilot, lambda: isinstance(pilot.app.screen, Choose))
+        asked = pilot.app.screen
+        assert isinstance(asked, Choose)
+        assert "“Second crag” serves no goal: none is at “Saltmere” for sport" in asked.about
         await press(pilot, "down", "enter")
         almanac = bench(pilot).sheet.almanac
         (served,) = [goal for goal in almanac.year.goals if "second-crag" in goal.served_by]
