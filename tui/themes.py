@@ -133,9 +133,10 @@ def _fewer(theme: Theme, index: int) -> Theme:
     background, surface, panel = _FEWER_GROUNDS[index]
     tints = {f"{kind}-tint": pair[index] for kind, pair in _FEWER_KINDS.items()}
     grounds = {"stripe": panel, "footer-background": panel}
-    inks = _FEWER_INKS if theme.name == PAPER else {"accent": theme.accent}
+    inks = _FEWER_INKS if theme.name == PAPER else {}
     return replace(
-        theme, background=background, surface=surface, panel=panel, accent=inks["accent"],
+        theme, background=background, surface=surface, panel=panel,
+        accent=inks.get("accent", theme.accent),
         variables={**theme.variables, **tints, **grounds, **inks},
     )  # fmt: skip
 

@@ -21,7 +21,8 @@ EXAMPLES = """Examples:
 Ends with 1 if a rule is broken. Preferences that are not met are told and break nothing."""
 
 All = Annotated[
-    bool, typer.Option("--all", help="Each preference that is not met in full, not summed up by rule.")
+    bool,
+    typer.Option("--all", help="Each preference that is not met in full, not summed up by rule."),
 ]
 
 

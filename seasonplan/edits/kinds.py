@@ -99,7 +99,9 @@ class ChangeRule(AnEdit):
         Field(title="Limit", description="a number, or lowest and highest"),
     ] = None
     weight: Annotated[
-        float | None, Asks.NUMBER, Field(title="Weight", description="how much it costs where it is not met")
+        float | None,
+        Asks.NUMBER,
+        Field(title="Weight", description="how much it costs where it is not met"),
     ] = None
     reset: Annotated[
         bool, Asks.YES_NO, Field(title="By default again", description="take all changes back")

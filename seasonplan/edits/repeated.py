@@ -18,8 +18,8 @@ _TO = re.compile(r"\s+(?:to|until|till|-|–)\s+")  # noqa: RUF001  (people type
 
 def every(first: Span, *, weeks: int, until: date) -> tuple[Span, ...]:
     """The span and the same every so many weeks, as long as it begins by a day."""
-    found, step = [], timedelta(days=7 * weeks)
-    begins = first.first
+    found: list[Span] = []
+    begins, step = first.first, timedelta(days=7 * weeks)
     while begins <= until and len(found) < MOST:
         found.append(Span(begins, begins + timedelta(days=first.length)))
         begins += step

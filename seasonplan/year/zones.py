@@ -55,7 +55,7 @@ def zones_of(words: str) -> tuple[str, ...]:
     cities = [zone for zone in known_zones() if "/" in zone and _plain(_city(zone)) == text]
     if cities:
         listed = [zone for zone in cities if zone in _listed()]
-        return (listed or sorted(cities))[0:1]
+        return tuple(listed or sorted(cities))[:1]
     names, by_country = _countries(), _zones()
     codes = [_ALSO[text]] if text in _ALSO else [c for c, name in names.items() if name == text]
     if codes and codes[0] in _MAINLAND:

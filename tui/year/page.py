@@ -16,7 +16,7 @@ from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.explain.curve import LINE, SPREAD
 from seasonplan.explain.entries import chance_text
 from seasonplan.explain.notes import bent_rules
-from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.signs import SHADES, SIGNS
 from seasonplan.plan import Block
 from seasonplan.vocabulary import CHOSEN, Kind
 from seasonplan.year import Season
@@ -351,11 +351,11 @@ def _first(sentences: list[str]) -> list[str]:
 def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
     """Signs and words of what this year has, as many as there is room for."""
     used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
-    parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
-    if sheet.rock_days:
-        parts.append(f"{ROCK} on rock")
-    if sheet.almanac.opportunities:
-        parts.append(f"{FLAG} goal")
+    parts = [f"{FLAG} goal"] if sheet.almanac.opportunities else []
+    parts += [f"{ROCK} on rock"] if sheet.rock_days else []
+    parts += [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
+    if any(row.lane is Lane.ROCK and row.marks for row in sheet.rows):
+        parts.append(f"{SHADES[1:].strip()} rock, denser where likelier good")
     if any(mark.pinned for row in sheet.rows for mark in row.marks):
         parts.append(f"{FIXED} fixed")
     parts.append("▔ free time")
