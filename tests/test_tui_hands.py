@@ -26,6 +26,7 @@ from stage import (
     until,
     words,
 )
+from textual.events import Key
 from textual.pilot import Pilot
 
 from seasonplan import disk
@@ -351,3 +352,13 @@ async def test_a_block_taken_out_leaves_its_days_to_the_block_beside_it(tmp_path
         assert pin.id == "pin-strength-2"
         assert pin.first == blocks["base-2"].span.first
         assert pin.last == blocks["strength-2"].span.last
+
+
+async def test_a_key_held_down_does_its_work_each_time(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=date(2027, 1, 20)) as pilot:
+        mark = point(pilot, "base-2")
+        await pilot.pause()
+        for _ in range(3):
+            pilot.app.post_message(Key("right_square_bracket", "]"))
+        await until(pilot, lambda: block(pilot, "base-2").span.last > mark.span.last + timedelta(2))
+        assert block(pilot, "base-2").span.last == mark.span.last + timedelta(days=3)

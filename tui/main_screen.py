@@ -73,8 +73,8 @@ class MainScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Masthead(TABS)
         with ContentSwitcher(initial="year", id="pages"):
-            yield YearPage(today=self.today)
-            yield WeekPage(today=self.today)
+            yield YearPage(self.change, today=self.today)
+            yield WeekPage(self.change, today=self.today)
             yield EntriesPage(lambda edits: self.change(*edits), today=self.today)
             yield RulesPage(lambda edits: self.change(*edits), today=self.today)
         yield SearchLine(markup=False)

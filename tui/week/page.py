@@ -23,7 +23,7 @@ from seasonplan.edits import (
 from seasonplan.edits.marks import to_come
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Refused, Wanted
+from tui.posts import Refused
 from tui.slip_view import SlipView, Told
 from tui.week.sessions import Shown, Stand, freed, left_out, pushed, shown
 from tui.week.sheet import NARROW, WeekSheet
@@ -66,8 +66,9 @@ class WeekPage(Vertical):
             super().__init__()
             self.day = day
 
-    def __init__(self, *, today: date) -> None:
+    def __init__(self, keep: Callable[[AnEdit], bool], *, today: date) -> None:
         super().__init__(id="week")
+        self._keep = keep  # at once: the next key finds what this one did
         self.today = self.day = today
         self.bench: Bench | None = None
         self.chosen: str | None = None
@@ -262,7 +263,7 @@ class WeekPage(Vertical):
         one, self.rating = self._one, False
         if one is not None:
             rpe = float(digit) if digit != "0" else 10.0
-            self.post_message(Wanted(MarkDone(session=one.session.id, rpe=rpe, on=self._done_on)))
+            self._keep(MarkDone(session=one.session.id, rpe=rpe, on=self._done_on))
 
     def action_missed(self) -> None:
         """Mark missed."""
@@ -324,7 +325,7 @@ class WeekPage(Vertical):
         except EditRefused as refusal:
             self.post_message(Refused(refusal))
             return
-        self.post_message(Wanted(wanted))
+        self._keep(wanted)
 
 
 def _ids(sessions: Sequence[Shown]) -> list[str]:

@@ -44,6 +44,7 @@ class Drawing:
     ghost: Ghost | None = None
     broken: frozenset[str] = frozenset()
     planning: bool = False
+    changed: frozenset[str] = frozenset()  # ids of blocks that another plan has otherwise
 
 
 class Brush:

@@ -13,6 +13,7 @@ from tui.year.places import Place
 FIXED = "◆"  # before the name of a block that the climber fixed
 ROCK = "●"  # a day on rock
 NOTHING, AT_WORK = "nothing is planned yet: press r", "the first plan is being made"
+CHANGED = "±"  # before the name of a block that two plans have on other days or not both
 BROKEN = "!"  # before the name of a block that breaks a rule
 
 
@@ -74,6 +75,7 @@ def _label(brush: Brush, mark: Mark, room: int) -> str:
     """The longest of its names that fits whole; the sign of a fixed block before it."""
     assert mark.kind is not None
     fixed = BROKEN if mark.key in brush.of.broken else ""
+    fixed += CHANGED if mark.key in brush.of.changed else ""
     fixed += FIXED if mark.pinned else ""
     word = SIGNS[mark.kind].word
     block = brush.of.sheet.block(mark.key)

@@ -22,7 +22,7 @@ from seasonplan.vocabulary import CHOSEN, Kind
 from seasonplan.year import Season
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Refused, Said, Wanted
+from tui.posts import Refused, Said
 from tui.slip_view import SlipView, Told
 from tui.year import hands
 from tui.year.chances import can_take, season_at, taken
@@ -65,8 +65,9 @@ class YearPage(Vertical):
         Binding("shift+up", "read(-1)", "Read back below", show=False),
     ]
 
-    def __init__(self, *, today: date) -> None:
+    def __init__(self, keep: Callable[[AnEdit], bool], *, today: date) -> None:
         super().__init__(id="year")
+        self._keep = keep  # at once: the next key finds what this one did
         self.today = today
         self.bench: Bench | None = None
         self._costs = Costs(today)
@@ -322,7 +323,7 @@ class YearPage(Vertical):
         except EditRefused as refusal:
             self.post_message(Refused(refusal))
             return
-        self.post_message(Wanted(edit))
+        self._keep(edit)
 
     @property
     def _bench(self) -> Bench:

@@ -74,6 +74,7 @@ class YearSheet(Widget, can_focus=True):
         self.row = 0
         self.broken: frozenset[str] = frozenset()
         self.planning = False
+        self.changed: frozenset[str] = frozenset()
         self._scale: Scale | None = None
         self._drag: tuple[Mark, date, Grip] | None = None
         self._ghost: Ghost | None = None
@@ -82,13 +83,15 @@ class YearSheet(Widget, can_focus=True):
     # --- what is shown ------------------------------------------------------------------------
 
     def show(
-        self, sheet: Sheet, *, broken: frozenset[str] = frozenset(), planning: bool = False
-    ) -> None:
+        self, sheet: Sheet, *, broken: frozenset[str] = frozenset(), planning: bool = False,
+        changed: frozenset[str] = frozenset(),
+    ) -> None:  # fmt: skip
         """Show a year; what was pointed at stays so where it still is there.
 
-        `broken` are ids of blocks that break a rule; `planning`: the planner is at work.
+        `broken` are ids of blocks that break a rule; `planning`: the planner is at work;
+        `changed` are those that differ between two plans that are shown.
         """
-        self.planning = planning
+        self.planning, self.changed = planning, changed
         old, self.sheet, self.broken = self.sheet, sheet, broken
         if old is None or old.year.span != sheet.year.span:
             self._scale = None
@@ -201,6 +204,7 @@ class YearSheet(Widget, can_focus=True):
             ghost=self._ghost,
             broken=self.broken,
             planning=self.planning,
+            changed=self.changed,
         )
 
     def _places(self) -> tuple[Place, ...]:
