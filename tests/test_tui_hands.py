@@ -91,7 +91,7 @@ async def test_k_changes_the_kind(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         point(pilot, "base-2")
         await press(pilot, "k")
-        assert "What kind of block" in words(pilot)
+        assert "Which kind of block" in words(pilot)
         await press(pilot, "enter")
         assert pin(pilot, "base-2").kind is Kind.STRENGTH
 

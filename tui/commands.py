@@ -15,6 +15,10 @@ if TYPE_CHECKING:
 
     from tui.find import Found
 
+IN_FULL = {  # what the line at the bottom has room for a word of
+    "calendar": "Calendar for the phone (export)",
+    "log": "Log pain, a test, your weight, a note or a session",
+}
 MOST_FIRST = 40  # shown before anything is typed
 
 
@@ -34,7 +38,8 @@ class OurCommands(Provider):
         for node, binding, enabled, tooltip in self.screen.active_bindings.values():
             if enabled and is_ours(node, binding) and binding.action not in seen:
                 seen.add(binding.action)
-                yield binding.description, binding.action, tooltip or _key(self, binding)
+                words = IN_FULL.get(binding.action, binding.description)
+                yield words, binding.action, tooltip or _key(self, binding)
         for name, words in NAMES.items():
             yield f"Colours of the theme: {words}", f"app.paper('{name}')", "Take these colours"
         for found in self.screen.things() if isinstance(self.screen, Known) else ():
