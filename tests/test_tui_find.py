@@ -148,3 +148,13 @@ async def test_the_chosen_line_of_a_narrow_year_has_a_sign(tmp_path: Path) -> No
         await press(pilot, "down")
         lines = [line for line in screen_text(pilot).splitlines() if "›" in line]  # noqa: RUF001
         assert len(lines) == 1 and "strength" not in lines[0]
+
+
+async def test_the_palette_has_our_words_and_no_picture(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await press(pilot, "ctrl+p")
+        await until(pilot, lambda: "What you look for, by its name" in screen_text(pilot))
+        assert "\U0001f50e" not in screen_text(pilot)
+        await press(pilot, "q", "x", "q", "x", "z")
+        await until(pilot, lambda: "Nothing here has that name" in screen_text(pilot))
+        assert "No matches" not in screen_text(pilot)

@@ -11,12 +11,13 @@ from typing import Any, ClassVar
 from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 
 from seasonplan import clock
 from seasonplan.errors import BadInput
 from seasonplan.store import YEAR_FILE
 from tui.bench import Bench
-from tui.commands import OurCommands
+from tui.commands import Finder, OurCommands
 from tui.hints import Hints
 from tui.said_line import SaidLine
 from tui.spoken import spoken
@@ -110,6 +111,11 @@ class SeasonApp(App[int]):
                 line = SaidLine()
                 screen.mount(line, before=next(iter(screen.query(Hints)), None))
             line.say(told, grave=grave)
+
+    def action_command_palette(self) -> None:
+        """Find everything by its name."""
+        if not CommandPalette.is_open(self):
+            self.push_screen(Finder())
 
     def action_help(self) -> None:
         """Tell which keys do what here."""

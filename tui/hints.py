@@ -12,8 +12,8 @@ from textual.widgets import Input
 
 FIRST = (
     "accept", "refuse", "let_go", "rate", "not_done",
-    "write", "keep", "change", "chances", "why", "done", "plan", "calendar", "move(-1)",
-    "move(1)", "end(1)", "pin", "undo", "skip", "missed", "add", "zoom(0)",
+    "write", "keep", "change", "chances", "why", "done", "add", "plan", "calendar", "move(-1)",
+    "move(1)", "end(1)", "pin", "undo", "skip", "missed", "zoom(0)",
 )  # fmt: skip
 
 NARROW = 60
