@@ -87,7 +87,7 @@ def plan_year(
     """
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.fill import fill
-    from seasonplan.planner.run import Found, Impossible, best_plan
+    from seasonplan.planner.run import Found, Impossible, Progress, best_plan
 
     year = as_tested(year, occasion.ratings)
     book = book_of(year)
@@ -97,6 +97,8 @@ def plan_year(
         on_progress=on_progress, stop=stop,
     )  # fmt: skip
     if isinstance(found, Impossible):
+        if on_progress is not None:
+            on_progress(Progress(points=0.0, bound=0.0, seconds=0.0, impossible=True))
         return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
     if not isinstance(found, Found):
         return Stopped()

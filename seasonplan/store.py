@@ -33,10 +33,10 @@ from seasonplan.plan import SCHEMA as PLAN_SCHEMA
 from seasonplan.plan import Plan
 from seasonplan.recipes import present_id
 from seasonplan.year import CalendarWishes, Trouble, Year
-from seasonplan.year.entries import known_zones
 from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.told import told
 from seasonplan.year.toml import faults
+from seasonplan.year.zones import known_zones
 
 PLAN_FILE = "plan.json"
 DIARY_FILE = diary.FILE

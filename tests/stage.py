@@ -205,7 +205,9 @@ def point(pilot: Pilot[int], key: str) -> Mark:
 
 def told(pilot: Pilot[int]) -> str:
     """The short words at the edge of the screen, all of them."""
-    return " ".join(str(one.message) for one in pilot.app._notifications)
+    app = pilot.app
+    assert isinstance(app, SeasonApp)
+    return " ".join(app.said)
 
 
 def slip(pilot: Pilot[int]) -> str:

@@ -200,10 +200,10 @@ def test_bent_preferences_are_summed_up_by_rule_unless_all_are_asked_for(tmp_pat
     few = run("check", folder, "--plain").stdout
     every = run("check", folder, "--all", "--plain").stdout
     assert (
-        len(re.findall(r'\n- ".+ is bent ', few)) == len(rules)
+        len(re.findall(r'\n- ".+ is not met ', few)) == len(rules)
         and f"`seasonplan check {folder} --all`" in few
     )
-    assert every.count("(a preference, bent)") == len(soft)
+    assert every.count("(a preference, not met)") == len(soft)
     assert "check --all" not in every
 
 

@@ -65,7 +65,7 @@ def test_conditions_that_the_records_cannot_tell_are_refused() -> None:
 
 
 def test_shade_without_an_aspect_is_refused() -> None:
-    refused("which way the wall looks", aspect=None, good=[{"shade_hours": 3}])
+    refused("which way the wall faces", aspect=None, good=[{"shade_hours": 3}])
 
 
 @pytest.mark.parametrize(

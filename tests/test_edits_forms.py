@@ -170,10 +170,13 @@ def test_json_of_an_edit_holds_what_was_and_is(folder: Path) -> None:
 
 
 def test_a_session_marked_done_is_in_the_diary(folder: Path) -> None:
-    ran = run("edit", folder, "done", SESSION, "--rpe", "3")
+    early = run("edit", folder, "done", SESSION, "--today", "2027-01-01")
+    assert early.exit_code == Exit.BAD_INPUT and "which is still to come" in early.stderr
+    assert not (folder / "diary.csv").exists()
+    ran = run("edit", folder, "done", SESSION, "--rpe", "3", "--today", "2027-01-05")
     assert "diary" in ran.stdout and "seasonplan replan" not in ran.stderr
     assert SESSION in (folder / "diary.csv").read_text()
-    run("edit", folder, "missed", SESSION)
+    run("edit", folder, "missed", SESSION, "--today", "2027-01-05")
     assert len((folder / "diary.csv").read_text().splitlines()) == 3
 
 

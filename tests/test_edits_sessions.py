@@ -12,12 +12,14 @@ from test_edits import done, no
 from seasonplan.edits import (
     AddSession,
     AnEdit,
+    ChangeEntry,
     FreeSession,
     MoveSession,
     RemoveEntry,
     SkipSession,
     read,
 )
+from seasonplan.edits.room import clear_start
 from seasonplan.errors import BadInput
 from seasonplan.plan import Session
 
@@ -46,7 +48,8 @@ def test_a_freed_session_leaves_the_text_as_it_was() -> None:
 
 def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
     edit = AddSession(recipe="mobility", day=MONDAY, start=time(18, 30))
-    after = done(edit, done(edit))
+    later = AddSession(recipe="mobility", day=MONDAY, start=time(19))
+    after = done(later, done(edit))
     assert [entry.id for entry in after.year.fixed_sessions] == [
         "mobility-2027-01-11", "mobility-2027-01-11-2",
     ]  # fmt: skip
@@ -136,6 +139,20 @@ def test_a_session_moved_without_an_hour_never_lies_on_another() -> None:
     assert entry.start == time(18, 45)
     (entry,) = done(MoveSession(session=SESSION, day=MONDAY)).year.fixed_sessions
     assert entry.start is None
-    said = MoveSession(session=SESSION, day=MONDAY, start=time(18))
-    (entry,) = done(said, before).year.fixed_sessions
-    assert entry.start == time(18)
+    said = no(MoveSession(session=SESSION, day=MONDAY, start=time(18)), before)
+    assert "is there from 17:30 to 18:45" in said.why and "18:45 is the nearest" in said.would_work
+
+
+def test_a_session_is_added_on_no_other() -> None:
+    edit = AddSession(recipe="mobility", day=MONDAY, start=time(18, 30))
+    assert "“Mobility” is there from 18:30 to 18:50" in no(edit, done(edit)).why
+    moved = done(ChangeEntry(id="mobility-2027-01-11", values={"start": "07:00"}), done(edit))
+    assert len(done(edit, moved).year.fixed_sessions) == 2
+
+
+def test_room_is_looked_for_the_way_a_session_is_pushed() -> None:
+    taken = [(18 * 60, 19 * 60), (19 * 60, 20 * 60)]
+    assert clear_start(taken, 18 * 60 + 45, 30) == 20 * 60
+    assert clear_start(taken, 18 * 60 + 45, 30, toward=1) == 20 * 60
+    assert clear_start(taken, 17 * 60 + 30, 30, toward=1) == 17 * 60 + 30
+    assert clear_start([(0, 24 * 60)], 600, 30) is None

@@ -150,7 +150,7 @@ def test_young_fingers_are_not_loaded_to_the_most_by_a_wish() -> None:
     young = YEAR.replace(
         'time_zone = "Europe/Vienna"', 'time_zone = "Europe/Vienna"\nbirth_year = 2013'
     )
-    edit = AddSession(recipe="fingerboard-long", day=date(2027, 1, 5), start=time(18))
+    edit = AddSession(recipe="fingerboard-long", day=date(2027, 1, 5), start=time(19))
     assert "not for the young" in no(edit, draft(young)).why
     assert done(edit).year.fixed_sessions
 

@@ -40,7 +40,7 @@ MARCH = date(2026, 3, 10)
 PROMISED = {
     "legs and trunk with the hands free": ("legs-and-trunk",),
     "easy aerobic work": ("aerobic",),
-    "climbing in the head": ("climb-in-the-head",),
+    "visualisation": ("climb-in-the-head",),
     "seated pressing and rows": ("seated-press-and-pull",),
     "light finger work": ("return-fingers",),
     "a few short holds with the feet on the floor": ("return-fingers",),
@@ -218,4 +218,4 @@ def test_every_finger_recipe_that_is_named_is_there_and_never_hard() -> None:
 
 def test_both_phases_together_are_still_told_in_words() -> None:
     both = allowed([(BodyPart.BACK, Phase.OFF), (BodyPart.FINGER, Phase.EASY)])
-    assert both is not None and "climbing in the head" in both.may and "lifting" in both.not_yet
+    assert both is not None and "visualisation" in both.may and "lifting" in both.not_yet

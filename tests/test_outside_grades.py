@@ -129,3 +129,9 @@ def test_bouldering_reads_a_number_as_font_and_ropes_as_french() -> None:
     assert scale_of("5+", Discipline.SPORT) == "French"
     assert scale_of("V5", Discipline.BOULDER) == "V"
     assert scale_of("VI", Discipline.TRAD) == "UIAA"
+
+
+def test_ice_mixed_ground_and_dry_tooling_have_their_grades() -> None:
+    scales_of = {grade: scale_of(grade, Discipline.ICE) for grade in ("WI5+", "M7", "D11")}
+    assert scales_of == {"WI5+": "WI", "M7": "M", "D11": "D"}
+    assert scales("D17") == ()

@@ -39,7 +39,7 @@ def finding(code: str, found: float, about: str = "") -> Finding:
         ("base-length", (4, 6), "A base block lasts 4 to 6 weeks"),
         ("deload", 3, "One week in 3 is light"),
         ("rest-every", 10, "A rest block at least every 10 weeks"),
-        ("lead-in-start", 1, "A lead-in of at least 1 day before a dear season"),
+        ("lead-in-start", 1, "A lead-in of at least 1 day before a season of priority 1"),
         ("load-step", 1.5, "A week holds at most 1.5 times the best month at home"),
     ],
 )
@@ -98,7 +98,7 @@ def test_one_of_a_thing_is_told_as_one() -> None:
     assert "Found 1 week. Base blocks last 3 to 8 weeks" in told
     (summed,) = bent_rules([finding("load-step", 1.9), finding("load-step", 3.3)], book=BOOK)
     assert summed.endswith(
-        "is bent 2 times: most on Mon 4 Jan 2027 to Sun 10 Jan 2027 "
+        "is not met 2 times: most on Mon 4 Jan 2027 to Sun 10 Jan 2027 "
         "(3.3 times the mean of the four weeks before)."
     )
 

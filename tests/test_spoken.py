@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import TypeAdapter, ValidationError
+from pydantic_core import PydanticCustomError
 
 from seasonplan.days import Span, dates_text
 from seasonplan.edits import draft_of
@@ -17,7 +19,9 @@ from seasonplan.edits.form_words import SETTINGS
 from seasonplan.edits.forms import Line, Takes, entry_lines, setting_lines
 from seasonplan.edits.said import Now, meant, words_of
 from seasonplan.explain.entries import understood
-from seasonplan.year.spoken import day_said, yearly_said
+from seasonplan.year.entries import Day
+from seasonplan.year.spoken import day_said, no_such_day, yearly_said
+from seasonplan.year.zones import known_zone, machine_zone, zone_said
 
 ROOT = Path(__file__).parent.parent
 TODAY = date(2027, 2, 17)  # a Wednesday
@@ -58,6 +62,9 @@ def test_month_and_year_that_both_ends_share_are_said_once(
         ("20 sep", "2027-09-20"), ("Sep 20", "2027-09-20"), ("20th of September", "2027-09-20"),
         ("1 feb", "2028-02-01"), ("17 feb", "2027-02-17"), ("20 september 2028", "2028-09-20"),
         ("September 20th, 2028", "2028-09-20"), ("20.9.2027", "2027-09-20"),
+        ("March", "2027-03-01"), ("june 2026", "2026-06-01"), ("february", "2027-02-01"),
+        ("in three weeks", "2027-03-10"), ("three weeks from now", "2027-03-10"),
+        ("mid april", "2027-04-15"), ("end of may", "2027-05-31"), ("jan", "2028-01-01"),
         ("29 feb", "2028-02-29"), ("2027-09-20", "2027-09-20"), (" 20270920 ", "2027-09-20"),
     ],
 )  # fmt: skip
@@ -68,12 +75,61 @@ def test_plain_words_for_a_day_are_understood(words: str, day: str) -> None:
 @pytest.mark.parametrize(
     "words",
     [
-        "03/04/2027", "3/4", "3 weeks", "mar", "31 feb", "31 april 2027", "20 sep 27", "soon",
+        "03/04/2027", "3/4", "3 weeks", "ma", "31 feb", "31 april 2027", "20 sep 27", "soon",
         "in 99999 years", "in 9999 years", "m 5", "", "in many weeks", "next", "40 may", "5",
     ],
 )  # fmt: skip
 def test_words_that_are_no_day_or_could_be_two_are_left_alone(words: str) -> None:
     assert day_said(words, today=TODAY) is None
+
+
+def test_the_end_of_something_is_the_last_day_of_a_month() -> None:
+    assert day_said("february 2028", today=TODAY, last=True) == date(2028, 2, 29)
+    assert yearly_said("every october", last=True) == "10-31"
+    end = Line(key="last", label="", help="", takes=Takes.DAY_OR_YEARLY)
+    assert meant("october every year", end, now=NOW) == "10-31"
+    assert meant("april", end, now=NOW) == date(2027, 4, 30)
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        ("31 feb", "February has 28 days, in a leap year 29."),
+        ("30 feb 2028", "February has 29 days in 2028."), ("31 april", "April has 30 days."),
+        ("2027-02-29", "February has 28 days in 2027."), ("40 may every year", "May has 31 days."),
+        ("28 feb", ""), ("soon", ""), ("march", ""),
+    ],
+)  # fmt: skip
+def test_a_day_that_no_calendar_has_is_told_so(words: str, why: str) -> None:
+    assert no_such_day(words) == why
+    if why:
+        with pytest.raises(ValidationError, match=why):
+            TypeAdapter(Day).validate_python(words)
+
+
+@pytest.mark.parametrize(
+    ("words", "zone"),
+    [
+        ("vienna", "Europe/Vienna"), ("New York", "America/New_York"), ("japan", "Asia/Tokyo"),
+        ("Germany", "Europe/Berlin"), ("england", "Europe/London"),
+        ("america/denver", "America/Denver"),
+        ("usa", None), ("Saltmere", None),
+    ],
+)  # fmt: skip
+def test_a_time_zone_is_said_by_city_or_country(words: str, zone: str | None) -> None:
+    assert zone_said(words) == zone
+
+
+def test_a_country_with_several_zones_asks_for_a_city() -> None:
+    with pytest.raises(PydanticCustomError, match="Name a city of yours: New York"):
+        known_zone("usa")
+
+
+def test_the_machine_says_its_zone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TZ", ":Europe/Vienna")
+    assert machine_zone() == "Europe/Vienna"
+    monkeypatch.setenv("TZ", "nowhere")
+    assert machine_zone() == "UTC"
 
 
 def test_what_has_happened_is_looked_for_in_the_past() -> None:
@@ -114,6 +170,7 @@ def line(takes: Takes, *choices: str) -> Line:
 @pytest.mark.parametrize(
     ("words", "takes", "value"),
     [
+        ("60", Takes.SHARE, 0.6), ("60 per cent", Takes.CHANCE, 0.6), ("1", Takes.SHARE, 1),
         ("40 %", Takes.SHARE, 0.4), ("0,4", Takes.SHARE, 0.4), ("0.4", Takes.CHANCE, 0.4),
         ("30 %, 45%, 0.5", Takes.CHANCE, [0.3, 0.45, 0.5]),
         ("march 35 %, april: 0.45", Takes.CHANCE, {"march": 0.35, "april": 0.45}),

@@ -130,7 +130,7 @@ async def test_the_chosen_answer_has_a_sign_besides_its_colour(tmp_path: Path) -
         await press(pilot, "r")
         assert "› Most of it" in words(pilot)  # noqa: RUF001  (drawn)
         await press(pilot, "down")
-        assert "› As much as can be" in words(pilot)  # noqa: RUF001  (drawn)
+        assert "› As much as possible" in words(pilot)  # noqa: RUF001  (drawn)
         assert "› Most of it" not in words(pilot)  # noqa: RUF001  (drawn)
 
 
@@ -148,3 +148,13 @@ async def test_the_chosen_line_of_a_narrow_year_has_a_sign(tmp_path: Path) -> No
         await press(pilot, "down")
         lines = [line for line in screen_text(pilot).splitlines() if "›" in line]  # noqa: RUF001
         assert len(lines) == 1 and "strength" not in lines[0]
+
+
+async def test_the_palette_has_our_words_and_no_picture(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await press(pilot, "ctrl+p")
+        await until(pilot, lambda: "What you look for, by its name" in screen_text(pilot))
+        assert "\U0001f50e" not in screen_text(pilot)
+        await press(pilot, "q", "x", "q", "x", "z")
+        await until(pilot, lambda: "Nothing here has that name" in screen_text(pilot))
+        assert "No matches" not in screen_text(pilot)

@@ -134,7 +134,7 @@ async def test_an_empty_form_says_what_it_needs_and_writes_nothing(tmp_path: Pat
         await press(pilot, "enter")
         assert "needed" in screen_text(pilot) and "found nothing" not in words(pilot)
         await press(pilot, "ctrl+s")
-        assert "found nothing; wanted Name (what you call it). Fill it in." in words(pilot)
+        assert "“Name” is needed: what you call it." in words(pilot)
         assert field(pilot, "name").input.has_focus
     assert text(folder) == before
 
@@ -223,7 +223,7 @@ async def test_an_entry_is_taken_out_and_brought_back(tmp_path: Path) -> None:
         assert text(folder) == before
         await choose(pilot, "set before")
         await press(pilot, "x")
-        assert "Only entries can be taken out." in told(pilot)
+        assert "Only entries can be removed." in told(pilot)
 
 
 async def test_leaving_a_form_that_says_something_asks_first(tmp_path: Path) -> None:
@@ -303,3 +303,30 @@ async def test_everything_can_be_entered_before_there_is_a_plan(tmp_path: Path) 
         await press(pilot, "ctrl+s")
         assert main(pilot).bench.desk.year.goals[1].priority == 2
         assert pilot.app.screen.query_one("#entries .list", OptionList).has_focus
+
+
+async def test_time_away_that_comes_again_is_entered_once(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        await press(pilot, "3")
+        page(pilot).open_form("again")
+        await pilot.pause()
+        for key, said in {
+            "name": "Child",
+            "first": "12 mar",
+            "last": "14 mar",
+            "weeks": "2",
+        }.items():
+            await fill(pilot, key, said)
+        await fill(pilot, "until", "end of april")
+        await until(pilot, lambda: "4 entries:" in words(pilot))
+        await press(pilot, "ctrl+s")
+        mine = [one for one in main(pilot).bench.desk.year.absences if "Child" in one.name]
+        assert [str(one.first)[5:] for one in mine] == ["03-12", "03-26", "04-09", "04-23"]
+        assert {one.span.length for one in mine} == {3}
+        page(pilot).open_form("again")
+        await pilot.pause()
+        await fill(pilot, "name", "School")
+        await fill(pilot, "days", "3 may to 9 may, 30 oct")
+        await press(pilot, "ctrl+s")
+        school = [one for one in main(pilot).bench.desk.year.absences if "School" in one.name]
+        assert [one.span.length for one in school] == [7, 1]

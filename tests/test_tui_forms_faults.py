@@ -100,7 +100,7 @@ async def test_a_form_speaks_of_its_lines_and_never_of_the_file(tmp_path: Path) 
         await fill(pilot, "climbing", "perhaps")
         await judged(pilot, "climbing", "found 'perhaps'; wanted yes or no.")
         await fill(pilot, "climbing", "yes")
-        await judged(pilot, "", "found a climbing trip without “Place” and “Sort of climbing”")
+        await judged(pilot, "", "found a climbing trip without “Place” and “Discipline”")
         wrong = form(pilot).wrong[""].text
         assert "“You climb there: no”" in wrong
         assert not [sign for sign in ("trip.1", "false", "`", "=") if sign in wrong]

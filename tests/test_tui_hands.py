@@ -26,6 +26,7 @@ from stage import (
     until,
     words,
 )
+from textual.events import Key
 from textual.pilot import Pilot
 
 from seasonplan import disk
@@ -90,7 +91,7 @@ async def test_k_changes_the_kind(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         point(pilot, "base-2")
         await press(pilot, "k")
-        assert "What kind of block" in words(pilot)
+        assert "Which kind of block" in words(pilot)
         await press(pilot, "enter")
         assert pin(pilot, "base-2").kind is Kind.STRENGTH
 
@@ -353,3 +354,13 @@ async def test_a_block_taken_out_leaves_its_days_to_the_block_beside_it(tmp_path
         assert pin.id == "pin-strength-2"
         assert pin.first == blocks["base-2"].span.first
         assert pin.last == blocks["strength-2"].span.last
+
+
+async def test_a_key_held_down_does_its_work_each_time(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=date(2027, 1, 20)) as pilot:
+        mark = point(pilot, "base-2")
+        await pilot.pause()
+        for _ in range(3):
+            pilot.app.post_message(Key("right_square_bracket", "]"))
+        await until(pilot, lambda: block(pilot, "base-2").span.last > mark.span.last + timedelta(2))
+        assert block(pilot, "base-2").span.last == mark.span.last + timedelta(days=3)

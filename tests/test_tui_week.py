@@ -10,6 +10,8 @@ from week_stage import at_sheet, at_week, chosen, point_of, tint, view, wish
 
 from seasonplan import diary
 from seasonplan.diary import Did
+from seasonplan.explain.sessions import effort_band
+from tui.week.draw import BANDS, BEGINS, LEGEND
 from tui.week.sessions import Stand
 
 WEDNESDAY = date(2027, 4, 7)
@@ -259,14 +261,24 @@ async def test_past_days_are_quieter(tmp_path: Path) -> None:
         await at_sheet(pilot)
         week(pilot).chosen = None
         week(pilot).redraw()
-        tints = {}
+        past = view(pilot).get_component_rich_style("week--past").bgcolor
         for one in week(pilot)._sessions:
-            tints[one.session.day < WEDNESDAY] = tint(pilot, point_of(pilot, one))
-        past, later = (
-            view(pilot).get_component_rich_style(f"week--{part}").bgcolor
-            for part in ("past", "session")
-        )
-        assert tints == {True: past, False: later} and past != later
+            over = one.session.day < WEDNESDAY
+            part = "past" if over else BANDS[effort_band(one.session.rpe)]
+            style = view(pilot).get_component_rich_style(f"week--{part}")
+            assert tint(pilot, point_of(pilot, one)) == style.bgcolor
+            assert over or style.bgcolor != past
+
+
+async def test_effort_is_shown_by_tint_and_by_the_edge_of_a_session(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(120, 40)) as pilot:
+        await at_sheet(pilot)
+        ahead = [one.session.rpe for one in week(pilot)._sessions if one.session.day >= WEDNESDAY]
+        bands = {effort_band(rpe) for rpe in ahead}
+        assert len(bands) > 1
+        text = screen_text(pilot)
+        assert LEGEND in text and all(BEGINS[band] in text.replace(LEGEND, "") for band in bands)
+        assert [effort_band(rpe) for rpe in (3, 4, 6.9, 7)] == [0, 1, 1, 2]
 
 
 async def test_what_is_over_is_not_moved_and_the_refusal_is_told(tmp_path: Path) -> None:
@@ -277,3 +289,21 @@ async def test_what_is_over_is_not_moved_and_the_refusal_is_told(tmp_path: Path)
         assert bench(pilot).desk.year.fixed_sessions == ()
         assert "done or missed" in told(pilot)
         assert chosen(pilot).session == was
+
+
+async def test_a_session_of_a_coming_day_asks_when_it_was_done(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        while chosen(pilot).session.day <= WEDNESDAY:
+            await press(pilot, "down")
+        coming = chosen(pilot).session
+        assert "m Missed" not in screen_text(pilot).splitlines()[-1]
+        await press(pilot, "m")
+        assert "which is still to come" in told(pilot)
+        await press(pilot, "d")
+        assert "When did you do it?" in screen_text(pilot)
+        await press(pilot, "down", "down", "enter", "7")
+        assert bench(pilot).desk.draft().diary == ""
+        await press(pilot, "d", "down", "enter", "7")
+        (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
+        assert (entry.session, entry.date) == (coming.id, WEDNESDAY - timedelta(days=1))

@@ -111,7 +111,11 @@ async def test_a_drag_to_the_side_keeps_the_hour_to_the_minute(tmp_path: Path) -
     async with opened(odd_minute(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
         await at_sheet(pilot)
         odd = next(one for one in week(pilot)._sessions if one.minute % 15)
-        day = odd.session.day - timedelta(days=1)
+        used = {
+            one.session.day for one in week(pilot)._sessions
+            if one.minute < odd.end and odd.minute < one.end
+        }  # fmt: skip
+        day = next(day for day in week(pilot).week.days() if day >= WEDNESDAY and day not in used)
         column, line = point_of(pilot, odd)
         await pilot.mouse_down(view(pilot), offset=(column, line))
         await dropped(pilot, (point_at(pilot, day, 0)[0], line))
@@ -243,3 +247,17 @@ async def test_clicking_a_line_of_the_list_chooses_it(tmp_path: Path) -> None:
         await pilot.click(view(pilot), offset=(12, line - view(pilot).region.y))
         await pilot.pause()
         assert chosen(pilot).session.day == SUNDAY
+
+
+async def test_a_session_dropped_into_another_lies_beside_it(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
+        one = await held(pilot)
+        other = next(
+            two for two in week(pilot)._sessions
+            if two.session.day > WEDNESDAY and two.session.day != one.session.day
+        )  # fmt: skip
+        column, line = point_of(pilot, other)
+        await dropped(pilot, (column, line))
+        now = chosen(pilot)
+        assert now.session.day == other.session.day
+        assert now.minute >= other.end or now.end <= other.minute

@@ -6,6 +6,8 @@ import os
 import subprocess
 import sys
 from datetime import date
+from itertools import combinations
+from math import dist
 from pathlib import Path
 
 import pytest
@@ -276,6 +278,70 @@ def test_where_there_are_256_colours_the_paper_is_neither_yellow_nor_pink() -> N
     assert themes_for("truecolor") == THEMES
 
 
+@pytest.mark.parametrize("depth", ["truecolor", "256"])
+@pytest.mark.parametrize("number", range(len(THEMES)), ids=[theme.name for theme in THEMES])
+def test_words_and_marks_stand_apart_from_every_ground(number: int, depth: str) -> None:
+    """4.5 for words and 3 for marks, as the terminal gets the colours (WCAG 2.1, 1.4.3, 1.4.11)."""
+    theme = themes_for(depth)[number]
+
+    def shown(colour: str | None) -> str:
+        given = Color.parse(colour or "")
+        less = given.downgrade(ColorSystem.EIGHT_BIT) if depth == "256" else given
+        return less.get_truecolor().hex
+
+    named = theme.variables
+    grounds = (theme.background, theme.surface, theme.panel, named["stripe"])
+    words = {"foreground": theme.foreground, "accent": theme.accent, "error": theme.error}
+    words |= {name: named[name] for name in ("quiet", "rock-ink")}
+    for ground in grounds:
+        for name, ink in words.items():
+            assert contrast(shown(ink), shown(ground)) >= 4.5, (name, ground)
+        assert contrast(shown(named["load"]), shown(ground)) >= 3, ground
+    for kind in Kind:
+        ink, tint = (named[f"{kind.value}-{end}"] for end in ("ink", "tint"))
+        assert contrast(shown(ink), shown(tint)) >= 4.5, kind
+
+
+def test_kinds_that_look_alike_without_green_carry_another_sign() -> None:
+    """A tint that a deuteranope takes for its neighbour's has a sign of its own in every column."""
+    alike = [
+        (theme.name, one, other)
+        for theme in THEMES for one, other in combinations(Kind, 2)
+        if apart(*(theme.variables[f"{kind.value}-tint"] for kind in (one, other))) < TELLS
+    ]  # fmt: skip
+    assert alike  # else the signs would not be needed
+    for _, one, other in alike:
+        assert SIGNS[one].drawn != SIGNS[other].drawn
+
+
+# A difference in CIE L*a*b* that is seen at a glance; common practice, from memory.
+TELLS = 10.0
+# Deuteranopia on linear red, green, blue. Source: Machado, Oliveira, Fernandes 2009, severity 1;
+# from memory.
+NO_GREEN = (
+    (0.367322, 0.860646, -0.227968),
+    (0.280085, 0.672501, 0.047413),
+    (-0.011820, 0.042940, 0.968881),
+)
+
+
+def apart(one: str, other: str) -> float:
+    """How far two colours lie apart for a deuteranope (CIE 1976)."""
+    return dist(_lab(one), _lab(other))
+
+
+def _lab(colour: str) -> tuple[float, float, float]:
+    parts = [value / 255 for value in Color.parse(colour).get_truecolor()]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    r, g, b = (sum(m * c for m, c in zip(row, linear, strict=True)) for row in NO_GREEN)
+    xyz = (
+        (0.4124 * r + 0.3576 * g + 0.1805 * b) / 0.9505, 0.2126 * r + 0.7152 * g + 0.0722 * b,
+        (0.0193 * r + 0.1192 * g + 0.9505 * b) / 1.089,
+    )  # fmt: skip
+    x, y, z = (c ** (1 / 3) if c > 0.008856 else 7.787 * c + 16 / 116 for c in xyz)
+    return 116 * y - 16, 500 * (x - y), 200 * (y - z)
+
+
 def contrast(one: str, other: str) -> float:
     """Contrast ratio of two colours. Source: WCAG 2.1, definition of contrast ratio; 4.5 is AA."""
 
@@ -324,6 +390,8 @@ def test_the_solver_is_not_loaded_before_a_solve(tmp_path: Path) -> None:
     code = f"""
 import asyncio, sys
 from datetime import date
+from itertools import combinations
+from math import dist
 from pathlib import Path
 from tui.app import SeasonApp
 

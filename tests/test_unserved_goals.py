@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from stage import bench, demo, main, opened, point, screen_text, slip, told
+from stage import bench, demo, main, opened, point, press, screen_text, slip, told, until
 
 from seasonplan.edits import AddEntry, ChangeEntry, RemoveEntry
+from seasonplan.edits.serving import idle
 from seasonplan.explain.notes import unserved, warnings
+from tui.ask import Choose
 from tui.year.lanes import NO_DAY
 
 TRAVERSE = {
@@ -51,3 +53,21 @@ def test_the_slip_and_the_note_of_the_plan_say_it_in_the_same_words(tmp_path: Pa
     goal = desk.year.goals[-1]
     made = goal_slip(goal, desk.year, found=None, at=desk.year.span, form=0.2)
     assert made.why == (f"! {warnings(desk.year)[0]}",)
+
+
+async def test_rock_that_serves_no_goal_says_so_and_offers_one(tmp_path: Path) -> None:
+    rock = {
+        "name": "Second crag", "place": "Saltmere", "discipline": "sport", "chance": 0.5,
+        "first": "05-01", "last": "06-30",
+    }  # fmt: skip
+    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
+        assert main(pilot).change(AddEntry(section="season", values=rock))
+        await until(pilot, lambda: isinstance(pilot.app.screen, Choose))
+        asked = pilot.app.screen
+        assert isinstance(asked, Choose)
+        assert "“Second crag” serves no goal: none is at “Saltmere” for sport" in asked.about
+        await press(pilot, "down", "enter")
+        almanac = bench(pilot).sheet.almanac
+        (served,) = [goal for goal in almanac.year.goals if "second-crag" in goal.served_by]
+        assert len(served.served_by) > 1  # what served it before still does
+        assert idle(almanac) == ()

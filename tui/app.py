@@ -11,12 +11,15 @@ from typing import Any, ClassVar
 from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 
 from seasonplan import clock
 from seasonplan.errors import BadInput
 from seasonplan.store import YEAR_FILE
 from tui.bench import Bench
-from tui.commands import OurCommands
+from tui.commands import Finder, OurCommands
+from tui.hints import Hints
+from tui.said_line import SaidLine
 from tui.spoken import spoken
 from tui.themes import NAMES, PAPER, SLATE, USUAL, themes_for
 
@@ -50,6 +53,7 @@ class SeasonApp(App[int]):
         super().__init__()
         self.folder = folder
         self.leaving = False
+        self.said: list[str] = []  # every short word so far
         self._today = today
         self.stamp = stamp
         for theme in themes_for(self.console.color_system):
@@ -96,10 +100,22 @@ class SeasonApp(App[int]):
             self.push_screen(screen)
 
     def say(self, text: str, *, grave: bool = False) -> None:
-        """A short word at the edge of the screen."""
-        self.notify(
-            spoken(text), severity="error" if grave else "information", markup=False, timeout=6
-        )
+        """A short word above the keys, on every screen that is open: the upper one may close."""
+        told = spoken(text)
+        self.said.append(told)
+        for screen in self.screen_stack:
+            if not type(screen).__module__.startswith("tui"):
+                continue
+            line = next(iter(screen.query(SaidLine)), None)
+            if line is None:
+                line = SaidLine()
+                screen.mount(line, before=next(iter(screen.query(Hints)), None))
+            line.say(told, grave=grave)
+
+    def action_command_palette(self) -> None:
+        """Find everything by its name."""
+        if not any(isinstance(screen, CommandPalette) for screen in self.screen_stack):
+            self.push_screen(Finder())
 
     def action_help(self) -> None:
         """Tell which keys do what here."""

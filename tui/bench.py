@@ -54,6 +54,7 @@ class Bench:
         self.folder = folder
         self.now = now
         self.desk = Desk(folder)
+        self.planning = False  # whether the planner is at work
         self.unfinished = Unfinished(folder)
         self._planned: tuple[int, Sheet] | None = None
         self._undone: list[_Step] = []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from shlex import quote
 
 from seasonplan import clock
 from seasonplan.desk import Desk
@@ -31,5 +32,5 @@ def written(desk: Desk) -> str:
     write_output(path, content)
     return (
         f"{path}: {content.count(b'BEGIN:VEVENT')} events. Open it on your phone; for a calendar "
-        "that follows every change, run `seasonplan serve`."
+        f"that follows every change, run `seasonplan serve {quote(str(desk.folder))}`."
     )

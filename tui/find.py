@@ -15,6 +15,9 @@ from seasonplan.recipes import standard_recipes
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.forms.about import ILL
+from tui.forms.diary import LOG, WHAT
+from tui.forms.repeated import AGAIN
+from tui.forms.repeated import WHAT as AWAY_AGAIN
 from tui.year.named import block_title
 
 
@@ -33,6 +36,10 @@ def things(bench: Bench) -> Iterator[Found]:
     for section, (_, one) in SECTIONS.items():
         yield Found(f"Enter {one}", "an empty form", f"screen.open_form({f'new {section}'!r})")
     yield Found("Enter an illness", "an empty form", f"screen.open_form({ILL!r})")
+    yield Found(f"Enter {AWAY_AGAIN}", "an empty form", f"screen.open_form({AGAIN!r})")
+    for did, words in WHAT.items():
+        key = f"{LOG} {did.value}"
+        yield Found(f"Log {words}", "into your diary", f"screen.open_form({key!r})")
     for block in bench.blocks:
         name = f"{block_title(block, year)}, {dates_text(block.span)}"
         yield Found(clean(name), "a block of the plan", f"screen.go_to_block({block.id!r})")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol, runtime_checkable
+
 from textual import events
 from textual.binding import Binding
 from textual.content import Content
@@ -10,16 +12,24 @@ from textual.widgets import Input
 
 FIRST = (
     "accept", "refuse", "let_go", "rate", "not_done",
-    "write", "keep", "change", "chances", "why", "done", "plan", "move(-1)", "move(1)", "end(1)",
-    "pin", "undo", "skip", "missed", "zoom(0)",
+    "write", "keep", "change", "chances", "why", "done", "add", "plan", "calendar", "move(-1)",
+    "move(1)", "end(1)", "pin", "undo", "skip", "missed", "zoom(0)",
 )  # fmt: skip
 
 NARROW = 60
+_FIND = ("^P", Binding("ctrl+p", "app.command_palette", "Find"))
 _ALWAYS = [
     ("?", Binding("question_mark", "app.help", "Keys")),
     ("q", Binding("q", "app.quit", "Leave")),
 ]
 _TYPED = [("F1", Binding("f1", "app.help", "Keys"))]  # where letters go into the line
+
+
+@runtime_checkable
+class Offers(Protocol):
+    """What knows which of its keys do something for what is chosen there."""
+
+    def offers(self, action: str) -> bool: ...
 
 
 class Hints(Widget):
@@ -39,13 +49,21 @@ class Hints(Widget):
         """Key and binding, what changes the plan before what turns the view."""
         found: dict[str, tuple[str, Binding]] = {}
         for node, binding, enabled, _ in self.screen.active_bindings.values():
-            if binding.show and enabled and not binding.system and node is not self.app:
+            offered = not isinstance(node, Offers) or node.offers(binding.action)
+            if binding.show and enabled and offered and _is_own(self, node, binding):
                 key = self.app.get_key_display(binding)
                 found.setdefault(binding.action, (key, binding))
         return sorted(found.values(), key=_rank)
 
+    @property
+    def _tail(self) -> list[tuple[str, Binding]]:
+        """The way to all keys; where there is room also to everything by its name."""
+        if isinstance(self.screen.focused, Input):
+            return _TYPED
+        return _ALWAYS if self.size.width < NARROW else [_FIND, *_ALWAYS]
+
     def _fitting(self) -> list[tuple[str, Binding]]:
-        tail = _TYPED if isinstance(self.screen.focused, Input) else _ALWAYS
+        tail = self._tail
         room = self.size.width - sum(_width(*one, self._gap) for one in tail) - 1
         fitting: list[tuple[str, Binding]] = []
         for one in self._shown():
@@ -69,6 +87,10 @@ class Hints(Widget):
                 await self.app.run_action(binding.action, self.screen.focused or self.screen)
                 return
             at += width
+
+
+def _is_own(hints: Hints, node: object, binding: Binding) -> bool:
+    return not binding.system and node is not hints.app
 
 
 def _width(key: str, binding: Binding, gap: int) -> int:

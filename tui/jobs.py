@@ -26,6 +26,7 @@ class Job(Generic[Answer]):
         self.answer: Answer | None = None
         self.error: BaseException | None = None
         self.stopped = False
+        self.stage = ""  # what it is at, where that is worth telling
         self._work = work
         self._start = monotonic()
         self._done = threading.Event()

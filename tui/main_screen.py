@@ -13,13 +13,18 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.edits.kinds import WriteRow
+from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
+from seasonplan.explain.diary import entry_text
 from seasonplan.explain.notes import unserved
 from seasonplan.recipes import usual_text
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.find import Found, things
+from tui.forms.diary import LOG, WHAT
+from tui.forms.injury import is_young
 from tui.forms.unfinished import KEY, Typed
 from tui.hints import Hints
 from tui.jobs import Job
@@ -28,7 +33,7 @@ from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
 from tui.measures.page import MeasuresPage
 from tui.plans.planning import Planning, keep_question
-from tui.posts import Around, Refused, Wanted
+from tui.posts import Around, Refused, Said, Wanted
 from tui.search_line import SearchLine
 from tui.week.page import WeekPage
 from tui.week.sessions import added, recipes_for
@@ -54,7 +59,8 @@ class MainScreen(Screen[None]):
         Binding("o", "others", "Other years as good", show=False),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
-        Binding("e", "calendar", "Calendar for the phone (export)", show=False),
+        Binding("e", "calendar", "Calendar"),
+        Binding("l", "log", "Log", show=False),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
 
@@ -69,8 +75,8 @@ class MainScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Masthead(TABS)
         with ContentSwitcher(initial="year", id="pages"):
-            yield YearPage(today=self.today)
-            yield WeekPage(today=self.today)
+            yield YearPage(self.change, today=self.today)
+            yield WeekPage(self.change, today=self.today)
             yield EntriesPage(lambda edits: self.change(*edits), today=self.today)
             yield RulesPage(lambda edits: self.change(*edits), today=self.today)
             yield MeasuresPage(lambda edits: self.change(*edits), today=self.today, id="tests")
@@ -90,6 +96,16 @@ class MainScreen(Screen[None]):
 
     def on_unmount(self) -> None:
         self.planning.end()
+
+    def offers(self, action: str) -> bool:
+        """Whether a key does something as things stand."""
+        desk = self.bench.desk
+        if action == "calendar":
+            return desk.plan is not None and not desk.stale
+        if action == "undo":
+            again = desk.plan is not None and (desk.stale or len(desk.plan.revisions) > 1)
+            return again or self.bench.can_step_back
+        return action != "plan" or not self.planning.running
 
     # --- pages --------------------------------------------------------------------------------
 
@@ -155,6 +171,9 @@ class MainScreen(Screen[None]):
     def on_refused(self, event: Refused) -> None:
         self.app.say(str(event.refusal), grave=True)
 
+    def on_said(self, event: Said) -> None:
+        self.app.say(event.text)
+
     def on_week_page_adding(self, event: WeekPage.Adding) -> None:
         """Ask for the recipe, then add it where the day has room."""
         choices = [
@@ -166,14 +185,19 @@ class MainScreen(Screen[None]):
             return
 
         def chosen(recipe: str | None) -> None:
-            if recipe is not None:
+            if recipe is None:
+                return
+            try:
                 self.change(added(self.bench, recipe, event.day))
+            except EditRefused as refusal:
+                self.app.say(str(refusal), grave=True)
 
         self.app.push_screen(Choose("Add which session?", choices), chosen)
 
     def change(self, *edits: AnEdit) -> bool:
         """Do edits as one and show what became of it; False where they were refused."""
         lacked = unserved(self.bench.sheet.almanac)
+        known = {rock.id for rock in idle(self.bench.sheet.almanac)}
         try:
             self.bench.change(*edits)
         except EditRefused as refusal:
@@ -188,6 +212,8 @@ class MainScreen(Screen[None]):
         else:
             self.refill()
             self._tell_lacking(lacked)
+            self._tell_written(edits)
+            self.call_later(self._ask_what_it_serves, known)  # once a form that asked is gone
             return True
         return False
 
@@ -196,6 +222,31 @@ class MainScreen(Screen[None]):
         for goal, text in unserved(self.bench.sheet.almanac).items():
             if goal not in before:
                 self.app.say(text, grave=True)
+
+    def _ask_what_it_serves(self, known: Collection[str]) -> None:
+        """Say of rock that serves no goal since this change, and offer to let it serve one."""
+        almanac = self.bench.sheet.almanac
+        rock = next((one for one in idle(almanac) if one.id not in known), None)
+        if rock is None:
+            return
+        goals = {goal.id: goal for goal in almanac.year.goals}
+
+        def chosen(answer: str | None) -> None:
+            if answer == questions.NEW_GOAL:
+                self.query_one(EntriesPage).open_form(f"new goal {rock.id}")
+            elif answer in goals:
+                self.change(serving(goals[answer], rock, self.bench.sheet.almanac))
+
+        self.app.push_screen(questions.what_it_serves(rock, list(goals.values())), chosen)
+
+    def _tell_written(self, edits: Sequence[AnEdit]) -> None:
+        """Say what went into the diary; after pain also what to mind."""
+        for edit in edits:
+            if isinstance(edit, WriteRow):
+                told = entry_text(edit.row, self.bench.desk.recipes)
+                self.app.say(f"In your diary: {told}")
+                for text in pain_notices(self.bench, self.today) if edit.row.pain else ():
+                    self.app.say(text, grave=True)
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -283,6 +334,17 @@ class MainScreen(Screen[None]):
         except EditRefused as refusal:
             self.app.say(f"{refusal} You had written: {typed.gist}", grave=True)
 
+    # --- the diary ----------------------------------------------------------------------------
+
+    def action_log(self) -> None:
+        """Log pain, a test, your weight, a note or an unplanned session."""
+        choices = [Choice(f"{LOG} {did.value}", words) for did, words in WHAT.items()]
+        self.app.push_screen(Choose("Log what?", choices), self._log)
+
+    def _log(self, key: str | None) -> None:
+        if key is not None:
+            self.query_one(EntriesPage).open_form(key)
+
     # --- out ----------------------------------------------------------------------------------
 
     def action_calendar(self) -> None:
@@ -320,13 +382,24 @@ class MainScreen(Screen[None]):
         self.query_one(SearchLine).tell(job)
 
 
+def pain_notices(bench: Bench, today: date) -> list[str]:
+    """What the diary says about pain."""
+    from seasonplan import diary
+    from seasonplan.explain import care
+
+    desk = bench.desk
+    entries = diary.parse(desk.draft().diary, file=diary.FILE)
+    young = is_young(desk.year, today)
+    return care.notice(entries, today, injuries=desk.year.injuries, young=young)
+
+
 def standing(bench: Bench) -> str:
     """How the plan stands, in a few words with a sign."""
     plan = bench.desk.plan
     if bench.desk.busy_trouble is not None:
         return "! a busy calendar cannot be read"
     if plan is None:
-        return "○ no plan yet: r plans"
+        return "○ the first plan is being made" if bench.planning else "○ no plan yet: r plans"
     broken = len({found.code for found in bench.broken})
     if broken:
         rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"

@@ -29,3 +29,11 @@ class Refused(Message):
     def __init__(self, refusal: EditRefused) -> None:
         super().__init__()
         self.refusal = refusal
+
+
+class Said(Message):
+    """A page has something to say."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.text = text

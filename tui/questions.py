@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from seasonplan.edits import Change
+from seasonplan.edits.serving import Rock, idle_text
 from seasonplan.explain.changes import change_text
+from seasonplan.year import Goal
 from tui.ask import Choice, Choose
 from tui.canvas import clean
 from tui.forms.unfinished import Typed
@@ -13,6 +15,7 @@ from tui.forms.unfinished import Typed
 AGAIN, THEIRS = "again", "theirs"
 BACK, NOT_BACK = "back", "leave"
 LATER, AWAY = "later", "away"
+NEW_GOAL, NO_GOAL = "new goal", "none"
 MOST_CHANGES = 6  # told one by one
 
 
@@ -31,9 +34,20 @@ def as_planned(since: Sequence[Change]) -> Choose:
     told = [change_text(change) for change in since[:MOST_CHANGES]]
     more = len(since) - len(told)
     told += [f"And {more} more."] if more > 0 else []
-    choices = (Choice(BACK, "Take it back; U does it again"), Choice(NOT_BACK, "Leave it"))
+    choices = (Choice(BACK, "Take it back; U does it again"), Choice(NOT_BACK, "Keep it as it is"))
     question = "Take back all that was changed since the plan was made?"
     return Choose(question, choices, about=clean(" ".join(told)))
+
+
+def what_it_serves(rock: Rock, goals: Sequence[Goal]) -> Choose:
+    """Rock that no goal asks for: a goal of its own, one there is, or none."""
+    choices = [
+        Choice(NEW_GOAL, "Enter a goal there"),
+        *(Choice(goal.id, f"“{clean(goal.name)}” can be done there too") for goal in goals),
+        Choice(NO_GOAL, "None: leave it out of the plan"),
+    ]
+    about = f"{clean(idle_text(rock))} Which goal is it for?"
+    return Choose("No day there counts yet.", choices, about=about)
 
 
 def go_on(begun: Mapping[str, Typed]) -> Choose:

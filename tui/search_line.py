@@ -8,6 +8,8 @@ from textual.widgets import Static
 from tui.jobs import Job
 
 TURNS = "·∙•∙"
+PLANNING = "Planning"
+NO_WAY = "No plan is possible so; looking for what stands in the way"
 
 
 class SearchLine(Static):
@@ -22,7 +24,7 @@ class SearchLine(Static):
 def _parts(job: Job[object]) -> list[tuple[str, str]]:
     turn = TURNS[int(job.seconds * 4) % len(TURNS)]
     return [
-        (f" {turn} Planning  ", "bold $accent"),
+        (f" {turn} {job.stage or PLANNING}  ", "bold $accent"),
         (f"{job.seconds:.0f} s", "$quiet"),
         ("   stopping…" if job.stopped else "   Esc stops; nothing is changed then", "$quiet"),
     ]

@@ -86,7 +86,7 @@ def _why(told: Told) -> Iterable[Part]:
         (told.head, told.cost),
         *told.after,
         ("What it asks" if told.cost else "", told.slip.told),
-        ("Preferences bent here", told.bent),
+        ("Preferences not met here", told.bent),
     ):
         if not texts:
             continue

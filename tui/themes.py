@@ -115,7 +115,11 @@ _FEWER_KINDS = {
     "trip": ("#afd7d7", "#005f5f"), "absence": ("#d0d0d0", "#444444"),
     "injured": ("#ffafaf", "#5f0000"), "return": ("#ffd7d7", "#4e4e4e"),
 }  # fmt: skip
-_FEWER_GROUNDS = (("#eeeeee", "#ffffff", "#dadada"), ("#262626", "#262626", "#303030"))
+_FEWER_INKS = {  # of the paper, which would fall on inks too light for it
+    "accent": "#875f00", "quiet": "#626262", "rock-ink": "#5f5f00", "load": "#808080",
+    "footer-key-foreground": "#875f00",
+}  # fmt: skip
+_FEWER_GROUNDS = (("#ffffff", "#ffffff", "#eeeeee"), ("#262626", "#262626", "#303030"))
 
 
 def themes_for(colours: str | None) -> tuple[Theme, ...]:
@@ -129,9 +133,11 @@ def _fewer(theme: Theme, index: int) -> Theme:
     background, surface, panel = _FEWER_GROUNDS[index]
     tints = {f"{kind}-tint": pair[index] for kind, pair in _FEWER_KINDS.items()}
     grounds = {"stripe": panel, "footer-background": panel}
+    inks = _FEWER_INKS if theme.name == PAPER else {}
     return replace(
         theme, background=background, surface=surface, panel=panel,
-        variables={**theme.variables, **tints, **grounds},
+        accent=inks.get("accent", theme.accent),
+        variables={**theme.variables, **tints, **grounds, **inks},
     )  # fmt: skip
 
 

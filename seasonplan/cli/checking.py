@@ -15,13 +15,14 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan check                 the year in this folder
-  seasonplan check my-year --all   every bent preference in full
+  seasonplan check my-year --all   every preference that is not met, in full
   seasonplan check my-year --json  every finding, for another program
 
-Ends with 1 if a rule is broken. Bent preferences are told and break nothing."""
+Ends with 1 if a rule is broken. Preferences that are not met are told and break nothing."""
 
 All = Annotated[
-    bool, typer.Option("--all", help="Each bent preference in full, not summed up by rule.")
+    bool,
+    typer.Option("--all", help="Each preference that is not met in full, not summed up by rule."),
 ]
 
 
@@ -76,7 +77,7 @@ def _tell(screen: Screen, hard: list[str], soft: list[str], *, bent: int) -> Non
     for text in hard:
         screen.say(f"- {text}", hang=2)
     if soft:
-        screen.say(_count(bent, "preference is bent:", "times a preference is bent:"))
+        screen.say(_count(bent, "preference is not met:", "times a preference is not met:"))
     for text in soft:
         screen.say(f"- {text}", hang=2)
     if len(soft) < bent:

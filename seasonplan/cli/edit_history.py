@@ -36,7 +36,7 @@ REDO_EXAMPLES = """Examples:
 COMPARE_EXAMPLES = """Examples:
 
 \b
-  seasonplan compare my-year 2 5       what plan 5 has otherwise than plan 2
+  seasonplan compare my-year 2 5       where plan 5 differs from plan 2
   seasonplan compare my-year 4         plan 4 and the one in force"""
 
 First = Annotated[int, typer.Argument(metavar="A", help="Number of a plan, from `history`.")]
@@ -85,7 +85,7 @@ def compare(
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
-    """Tell what one plan has otherwise than another: blocks, year, worth."""
+    """Tell where one plan differs from another: blocks, year, worth."""
     from seasonplan import history as past
 
     plan = _plan(_desk(folder))

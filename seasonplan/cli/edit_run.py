@@ -65,7 +65,25 @@ def do(
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found:
         _tell_broken(screen, desk, now)
+        _tell_idle(screen, before, after)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+
+
+def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
+    """Rock that serves no goal since this edit, and how to let it serve one."""
+    from seasonplan.almanac import Almanac
+    from seasonplan.edits.serving import idle, idle_text, serving
+
+    known = {rock.id for rock in idle(Almanac(before.year))}
+    almanac = Almanac(after.year)
+    for rock in idle(almanac):
+        if rock.id not in known:
+            goal = almanac.year.goals[0]
+            ids = ",".join(serving(goal, rock, almanac).values["served_by"])
+            screen.narrate(
+                f"{idle_text(rock)} Enter a goal there, or let one be done there too: "
+                f"`seasonplan edit change {goal.id} served_by={ids}`."
+            )
 
 
 def _tell_broken(screen: Screen, desk: Desk, now: date) -> None:

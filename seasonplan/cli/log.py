@@ -47,6 +47,10 @@ class FolderFirst(TyperGroup):
 
 app = typer.Typer(cls=FolderFirst, no_args_is_help=True, rich_markup_mode=None)
 
+TO_COME = {
+    "done": "If it was done already, say when: --on today.",
+    "missed": "If it will not take place: `seasonplan edit skip`.",
+}
 Which = Annotated[
     str,
     typer.Argument(
@@ -240,11 +244,17 @@ def _log_sessions(
 def _row(
     book: Book, session: Session, kind: str, cells: dict[str, str], *, on: date | None
 ) -> DiaryEntry:
-    """A row for a planned session, on its own day unless that is still to come."""
-    from seasonplan.cli.log_book import day_of, entry_from
+    """A row for a planned session, on its own day; refused where that is still to come."""
+    from seasonplan.cli.log_book import day_of, entry_from, refused
+    from seasonplan.days import day_text
     from seasonplan.diary import Did, cells_of_session
 
-    day = day_of(on, book.today) if on else min(session.day, book.today)
+    if on is None and session.day > book.today:
+        raise refused(
+            "SESSION", f"a session planned for {day_text(session.day)}, which is still to come",
+            "one that is over, or the day on which it was done", TO_COME[kind],
+        )  # fmt: skip
+    day = day_of(on, book.today) if on else session.day
     said = {name: cell for name, cell in cells.items() if cell}
     return entry_from(**{**cells_of_session(session, Did(kind), day=day), **said})
 

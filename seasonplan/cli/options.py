@@ -19,7 +19,7 @@ def day_meant(
     text: str, *, folder: Path = Path(), today: date | None = None, past: bool = False
 ) -> date:
     """The day that words mean; `past` as `day_said` has it. Raises BadParameter."""
-    from seasonplan.year.spoken import day_said
+    from seasonplan.year.spoken import day_said, no_such_day
 
     try:
         return date.fromisoformat(text)  # needs neither a clock nor a year
@@ -28,7 +28,8 @@ def day_meant(
     now, week_begins = _now(folder, today)
     found = day_said(text, today=now, week_begins=week_begins, past=past)
     if found is None:
-        raise typer.BadParameter(f"found {text!r}; wanted {WANTED}. Correct it.")
+        do = no_such_day(text) or "Correct it."
+        raise typer.BadParameter(f"found {text!r}; wanted {WANTED}. {do}")
     return found
 
 

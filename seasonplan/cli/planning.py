@@ -134,6 +134,8 @@ def standing(progress: Progress | None) -> str:
     """How the search stands, on one short line."""
     if progress is None:
         return "Planning: weighing every week"
+    if progress.impossible:
+        return "No plan is possible so; looking for what stands in the way"
     return f"Planning: the best is found, {progress.points:.1f} points; a second method confirms it"
 
 
@@ -167,7 +169,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.say(sentence(found, book=desk.book), hang=2)
     bent = notes.bent_rules(answer.findings, book=desk.book)
     if bent:
-        screen.head("Preferences that are bent")
+        screen.head("Preferences that are not met")
     for text in bent:
         screen.say(text, hang=2)
     screen.head("Take care")

@@ -14,9 +14,10 @@ from seasonplan.cli.screen import Screen
 from seasonplan.days import WEEKDAYS
 from seasonplan.vocabulary import Discipline, Spread
 from seasonplan.year import Goal, Horizon, Routine, Season
-from seasonplan.year.entries import Day, DayOrYearly, known_zone
+from seasonplan.year.entries import Day, DayOrYearly
 from seasonplan.year.fresh import HARD_SPLIT, SPLITS, USUAL_MINUTES, Answers
 from seasonplan.year.grade import Grade
+from seasonplan.year.zones import known_zone, zone_said
 
 Value = TypeVar("Value")
 LONGEST_NAME = 900  # a season is named after its place, and names have at most 1000 letters
@@ -27,7 +28,7 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     """Everything a year needs, a goal and a season if the climber has them."""
     screen.narrate("A few questions; press Enter to take what stands in brackets.")
     name = ask("Your name (may stay empty)", _name)
-    zone = ask("Time zone", one(known_zone), default=zone)
+    zone = ask("Time zone", one(lambda text: known_zone(zone_said(text) or text)), default=zone)
     first = ask("First day to plan", a_day(today), default=str(first))
     weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52")
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
@@ -66,7 +67,7 @@ def _goal() -> Goal | None:
     place = ask("Where is it", _place)
     discipline = ask(f"Discipline ({DISCIPLINES})", one(_discipline), default="sport")
     grade = ask("Grade, such as 7b+ or 5.12c", one(TypeAdapter(Grade).validate_python))
-    priority = ask("Priority, 1 dearest to 3", _priority, default="1")
+    priority = ask("Priority, 1 matters most, 3 least", _priority, default="1")
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 
 
@@ -74,13 +75,14 @@ def _season(goal: Goal, today: date) -> Season | None:
     """When the rock of the goal is in condition; both days dated, or both of every year."""
     typer.echo(f"When is the rock at {goal.place} in condition?", err=True)
     day = one(lambda text: _yearly(text, today))
+    end = one(lambda text: _yearly(text, today, last=True))
     while True:
-        first = ask('First day, such as 12 sep every year, or 2026-09-12 (empty: later)',
+        first = ask('First day, such as september every year, or 2026-09-12 (empty: later)',
                      lambda text: day(text) if text else None, default="")  # fmt: skip
         if first is None:
             return None
-        last = ask("Last day", day)
-        chance = ask("Chance of a good day, 0 to 1", _chance, default="0.4")
+        last = ask("Last day", end)
+        chance = ask("Chance of a good day", _chance, default="40 %")
         name = f"Season at {goal.place}"
         try:
             return Season(
@@ -135,12 +137,14 @@ def a_day(today: date, *, past: bool = False) -> Callable[[str], date]:
     return one(lambda text: takes.validate_python(day_said(text, today=today, past=past) or text))
 
 
-def _yearly(text: str, today: date) -> date | str:
-    """A day, or one of every year as "09-12"."""
+def _yearly(text: str, today: date, *, last: bool = False) -> date | str:
+    """A day, or one of every year as "09-12"; of a month its first, or with `last` its last."""
     from seasonplan.year.spoken import day_said, yearly_said
 
     takes: TypeAdapter[date | str] = TypeAdapter(DayOrYearly)
-    return takes.validate_python(yearly_said(text) or day_said(text, today=today) or text)
+    return takes.validate_python(
+        yearly_said(text, last=last) or day_said(text, today=today, last=last) or text
+    )
 
 
 def _refusal(error: ValueError) -> str:
@@ -227,15 +231,14 @@ def _weeks(text: str, first: date) -> int:
 
 
 def _chance(text: str) -> float:
-    try:
-        chance = float(text.replace(",", "."))
-    except ValueError:
-        chance = -1.0
-    if not 0 <= chance <= 1:
+    from seasonplan.edits.said import share_said
+
+    chance = share_said(text)
+    if isinstance(chance, str) or not 0 <= chance <= 1:
         raise typer.BadParameter(
-            f"found {text!r}; wanted a number from 0 to 1. 0.4 means four good days in ten."
+            f"found {text!r}; wanted a share. 40 % means four good days in ten."
         )
-    return chance
+    return float(chance)
 
 
 def _minutes(text: str) -> dict[str, int | str]:

@@ -32,7 +32,7 @@ EXAMPLES = """Examples:
 
 KeepLevel = Annotated[
     str,
-    typer.Option(metavar="high|medium|low", help="How dear the accepted plan is."),
+    typer.Option(metavar="high|medium|low", help="How much of the accepted plan is kept."),
 ]
 Accept = Annotated[bool, typer.Option("--accept", help="Accept without asking.")]
 Look = Annotated[bool, typer.Option("--look", help="Only show; accept nothing, ask nothing.")]

@@ -34,6 +34,7 @@ DIARIES: dict[type[kinds.AnEdit], Callable[[Draft, Any], Draft]] = {
     kinds.MarkDone: marks.done,
     kinds.MarkMissed: marks.missed,
     kinds.LogTest: marks.tested,
+    kinds.WriteRow: marks.written,
 }
 
 

@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
+from seasonplan.diary import DiaryEntry
 from seasonplan.edits.asks import (
     ADay,
     Asks,
@@ -98,7 +99,9 @@ class ChangeRule(AnEdit):
         Field(title="Limit", description="a number, or lowest and highest"),
     ] = None
     weight: Annotated[
-        float | None, Asks.NUMBER, Field(title="Weight", description="points it costs when bent")
+        float | None,
+        Asks.NUMBER,
+        Field(title="Weight", description="how much it costs where it is not met"),
     ] = None
     reset: Annotated[
         bool, Asks.YES_NO, Field(title="By default again", description="take all changes back")
@@ -251,7 +254,7 @@ class FreeSession(AnEdit):
 DayDone = Annotated[
     date | None,
     Asks.DAY,
-    Field(title="Day", description="left out: the planned day, today at the latest"),
+    Field(title="Day", description="left out: the planned day, if that is over"),
 ]
 
 
@@ -323,6 +326,15 @@ class LogTest(AnEdit):
         Field(title="Body weight", description="kg on that day", gt=0, le=400),
     ] = None
     note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
+
+
+class WriteRow(AnEdit):
+    """Write a row into the diary: pain, a test, weight, a note, or something else that was done."""
+
+    title: ClassVar[str] = "Write into the diary"
+    example: ClassVar[str] = ""  # no verb: `seasonplan log` has its own words
+    do: Literal["row"] = "row"
+    row: DiaryEntry
 
 
 Edit = Annotated[

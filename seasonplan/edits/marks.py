@@ -9,8 +9,11 @@ from seasonplan import diary
 from seasonplan.days import day_text
 from seasonplan.diary import DiaryEntry, Did, cells_of_session
 from seasonplan.edits.draft import Draft, EditRefused
-from seasonplan.edits.kinds import LogTest, MarkDone, MarkMissed
+from seasonplan.edits.kinds import LogTest, MarkDone, MarkMissed, WriteRow
 from seasonplan.edits.sessions import planned
+
+WHEN = "If it was done already, say on which day: --on today."
+NOT_YET = "If it will not take place, leave it out: skip."
 
 
 def done(draft: Draft, edit: MarkDone) -> Draft:
@@ -40,10 +43,15 @@ def tested(draft: Draft, edit: LogTest) -> Draft:
 
 
 def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> MarkDone | MarkMissed:
-    """The edit with its day: where none is said, that of the session but none to come."""
+    """The edit with its day: where none is said, that of the session.
+
+    Refused where that day is still to come: only the climber knows when it was done.
+    """
     if edit.on is not None:
         return edit
-    day = min(planned(draft, edit.session).day, today)
+    day = planned(draft, edit.session).day
+    if day > today:
+        raise EditRefused(to_come(day), WHEN if isinstance(edit, MarkDone) else NOT_YET)
     return type(edit)(**{**dict(edit), "on": day})
 
 
@@ -53,6 +61,16 @@ def _hurt(edit: MarkDone | MarkMissed) -> dict[str, object]:
         said, lacks = ("a part", "how much") if edit.pain is None else ("pain", "where")
         raise EditRefused(f"There is {said} and not {lacks}.", "Say both, or neither.")
     return {"note": edit.note, "part": edit.part, "side": edit.side, "pain": edit.pain}
+
+
+def written(draft: Draft, edit: WriteRow) -> Draft:
+    """The draft with a row more in its diary."""
+    return replace(draft, diary=diary.append(draft.diary, edit.row))
+
+
+def to_come(day: date) -> str:
+    """That a session cannot be over yet."""
+    return f"It is planned for {day_text(day)}, which is still to come."
 
 
 def _with_row(draft: Draft, cells: dict[str, object]) -> Draft:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from seasonplan.edits.draft import Draft
 from seasonplan.edits.forms import Line
 from seasonplan.recipes import recipes
-from seasonplan.year.entries import known_zones
+from seasonplan.year.zones import known_zones
 
 
 def offers(line: Line, about: str, draft: Draft) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ Made from the union of edits, so that no face can forget one.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Literal, get_args
 
@@ -17,12 +18,16 @@ from seasonplan.edits.blocks import resized_by
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import place_of
 from seasonplan.edits.fields import typed
+from seasonplan.edits.forms import Line, Takes, entry_lines
 from seasonplan.edits.kinds import AnEdit, Edit
+from seasonplan.edits.said import Now, meant
 from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import CHOSEN, Kind, Word
 from seasonplan.year.model import ENTRY_FIELDS
 from seasonplan.year.told import told
 
+# What is understood in words on the command line as in a form.
+IN_WORDS = (Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE)
 UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
 
 
@@ -114,7 +119,7 @@ def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
             continue
         if Asks.VALUES in field.metadata:
             place = _place(draft, verb, values)
-            values[name] = dict(_pair(word, place) for word in words)
+            values[name] = dict(_pair(word, place, draft) for word in words)
         elif Asks.VALUE in field.metadata:
             values[name] = typed(words, *str(values["path"]).split("."))
         elif Asks.LIMIT in field.metadata:
@@ -129,12 +134,26 @@ def _place(draft: Draft, verb: str, values: Mapping[str, Any]) -> str | tuple[st
     return str(values["section"]) if verb == "add" else place_of(draft.year, values["id"])[0]
 
 
-def _pair(word: str, place: str | tuple[str, str]) -> tuple[str, Any]:
+def _pair(word: str, place: str | tuple[str, str], draft: Draft) -> tuple[str, Any]:
     key, equals, text = word.partition("=")
     if not equals or not key:
         raise EditRefused(f"{word!r} does not say what it is for.", "Write it as first=2026-05-04.")
     above = (place,) if isinstance(place, str) else place
-    return key.strip(), typed(text, *above, key.strip()) if text else None
+    if not text:
+        return key.strip(), None
+    value = typed(text, *above, key.strip())
+    line = _line(above, key.strip())
+    if isinstance(value, date) or line is None or line.takes not in IN_WORDS:
+        return key.strip(), value
+    meant_by = meant(text, line, now=Now(draft.today or date.min, draft.year.climber.week_begins))
+    return key.strip(), value if meant_by == text else meant_by
+
+
+def _line(above: tuple[str, ...], key: str) -> Line | None:
+    """The line of a form that asks for the same key of an entry."""
+    if len(above) > 1 or above[0] not in ENTRY_FIELDS:
+        return None
+    return next((line for line in entry_lines(above[0]) if line.key == key), None)
 
 
 def _form(model: type[AnEdit]) -> EditForm:

@@ -16,11 +16,12 @@ from typing import Any
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.year.routine import FreeTime
 from seasonplan.year.spoken import day_said, yearly_said
+from seasonplan.year.zones import zone_said
 
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
-PAST = ("happened",)  # lines about what is over
-_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%")
+PAST = ("happened", "date")  # lines about what is over
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|per ?cent)")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 _SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
 _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
@@ -41,6 +42,8 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
         return None
     if line.takes in (Takes.DAY, Takes.DAY_OR_YEARLY):
         return _day(text, line, now)
+    if line.key.rpartition(".")[2] == "time_zone":
+        return zone_said(text) or text
     if line.takes in (Takes.CHOICE, Takes.CHOICES):
         found = [_choice(part, line.choices) for part in _listed(text)]
         return found if line.takes is Takes.CHOICES else _choice(text, line.choices)
@@ -83,11 +86,12 @@ def words_of(value: Any) -> str:
 
 
 def _day(text: str, line: Line, now: Now) -> Any:
-    yearly = yearly_said(text) if line.takes is Takes.DAY_OR_YEARLY else None
+    last = line.key.rpartition(".")[2] == "last"  # of a month its end
+    yearly = yearly_said(text, last=last) if line.takes is Takes.DAY_OR_YEARLY else None
     if yearly is not None:
         return yearly
     past = line.key in PAST
-    found = day_said(text, today=now.today, week_begins=now.week_begins, past=past)
+    found = day_said(text, today=now.today, week_begins=now.week_begins, past=past, last=last)
     return text if found is None else found
 
 
@@ -121,21 +125,23 @@ def _limit(text: str) -> Any:
     return found[0] if len(found) == 1 else found
 
 
-def _share(text: str) -> Any:
-    """A share: 0.4 or 40 %."""
-    return _number(_PERCENT.sub(lambda match: f"{float(match[1]) / 100:.6g}", text))
+def share_said(text: str) -> Any:
+    """A share: 0.4, 40 % or 40; 1 and less are shares already."""
+    found = _number(_PERCENT.sub(lambda match: f"{float(match[1]) / 100:.6g}", text))
+    whole = type(found) is int and 2 <= found <= 100 and "%" not in text
+    return round(found / 100, 4) if whole else found
 
 
 def _shares(text: str) -> list[Any]:
-    return [_share(part) for part in _listed(text)]
+    return [share_said(part) for part in _listed(text)]
 
 
 def _chance(text: str) -> Any:
     """One chance, one for each week, or one for each month by its name."""
     parts = _listed(text)
     if any(part[0].isalpha() for part in parts):
-        return _table(text, _share)
-    found = [_share(part) for part in parts]
+        return _table(text, share_said)
+    found = [share_said(part) for part in parts]
     return found[0] if len(found) == 1 else found
 
 
@@ -167,7 +173,7 @@ _READERS: Mapping[Takes, Callable[[str], Any]] = {
     Takes.NUMBER: _number,
     Takes.NUMBERS: _numbers,
     Takes.LIMIT: _limit,
-    Takes.SHARE: _share,
+    Takes.SHARE: share_said,
     Takes.SHARES: _shares,
     Takes.CHANCE: _chance,
     Takes.TABLE: _table,

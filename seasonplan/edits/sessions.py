@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, time
 from typing import Any
 
@@ -11,11 +12,12 @@ from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import free_id, known
 from seasonplan.edits.kinds import AddSession, FreeSession, MoveSession, SkipSession
 from seasonplan.edits.past import refuse_day
+from seasonplan.edits.room import clear_start, overlap
 from seasonplan.plan import Session
 from seasonplan.recipes import recipes
 from seasonplan.year import slug
 
-DAY_MINUTES = 24 * 60
+OWN = "own/"  # how the plan names a session that the climber added
 MARK = "Mark it done or missed; what is over stays as it was planned."
 
 
@@ -30,27 +32,77 @@ def move(draft: Draft, edit: MoveSession) -> str:
         _in_its_block(draft, session, edit.day)
     values: dict[str, Any] = {"session": session.id}
     values |= {"day": edit.day} if edit.day else {}
-    start = edit.start or _free_start(draft, session, edit.day or session.day)
+    start = _start(draft, edit, session)
     values |= {"start": f"{start:%H:%M}"} if start else {}
     values |= {"minutes": edit.minutes} if edit.minutes else {}
     return _only(draft, session.id, values)
 
 
-def _free_start(draft: Draft, session: Session, day: date) -> time | None:
-    """Where no hour was said and its own is taken on that day: the next one after what is there."""
-    assert draft.plan is not None
-    others = sorted(
-        (one.minute, one.minute + one.minutes)
-        for one in draft.plan.current.sessions
-        if one.day == day and one.id != session.id
-    )
-    start = session.minute
-    for first, after in others:
-        if first < start + session.minutes and start < after:
-            start = after
-    if start == session.minute or start >= DAY_MINUTES:
-        return None
-    return time(start // 60, start % 60)
+def _start(draft: Draft, edit: MoveSession, session: Session) -> time | None:
+    """The hour that was said; else its own, or where that is taken the next after what is there.
+
+    Refused where the hour that was said lies in another session.
+    """
+    day, minutes = edit.day or _stands_on(draft, session), edit.minutes or session.minutes
+    others = _others(draft, day, but=session.id)
+    if edit.start is None:
+        start = clear_start([(one, after) for one, after, _ in others], session.minute, minutes,
+                            toward=1)  # fmt: skip
+        return None if start in (None, session.minute) else clock(start or 0)
+    refuse_overlap(others, edit.start, minutes)
+    return edit.start
+
+
+def refuse_overlap(others: Sequence[tuple[int, int, str]], start: time, minutes: int) -> None:
+    """Refused where a session would lie in another, with the nearest hour that is clear."""
+    wish = start.hour * 60 + start.minute
+    times = [(one, after) for one, after, _ in others]
+    found = overlap(times, wish, minutes)
+    if found is None:
+        return
+    name = next(name for one, after, name in others if (one, after) == found)
+    free = clear_start(times, wish, minutes)
+    raise EditRefused(
+        f"“{name}” is there from {clock(found[0]):%H:%M} to {ends(found[1])}.",
+        "No hour of that day has room." if free is None
+        else f"{clock(free):%H:%M} is the nearest hour with room for {minutes} min.",
+    )  # fmt: skip
+
+
+def clock(minute: int) -> time:
+    """A minute of the day as a time."""
+    return time(minute // 60, minute % 60)
+
+
+def ends(minute: int) -> str:
+    """When something ends, such as "19:30"; midnight is "24:00"."""
+    return f"{minute // 60:02}:{minute % 60:02}"
+
+
+def _others(draft: Draft, day: date, *, but: str) -> list[tuple[int, int, str]]:
+    """From when to when sessions stand on a day now, and their names; wishes lie over the plan."""
+    book, wishes = recipes(draft.year.recipes), draft.year.fixed_sessions
+    said = {one.session: one for one in wishes if one.session}
+    found = []
+    for session in draft.plan.current.sessions if draft.plan else ():
+        wish = said.get(session.id)
+        own = session.id.startswith(OWN)
+        if session.id == but or own or not session.minutes or (wish and wish.skip):
+            continue
+        if ((wish and wish.day) or session.day) == day:
+            start = (wish.start if wish else None) or clock(session.minute)
+            minutes = (wish.minutes if wish else None) or session.minutes
+            found.append((start, minutes, session.recipe))
+    found += [
+        (one.start, one.minutes, one.recipe)
+        for one in wishes
+        if one.id != but and one.recipe and one.day == day and one.start and one.minutes
+    ]
+    return [
+        (minute := start.hour * 60 + start.minute, minute + minutes,
+         book[name].name if name in book else name)
+        for start, minutes, name in found
+    ]  # fmt: skip
 
 
 def skip(draft: Draft, edit: SkipSession) -> str:
@@ -73,6 +125,7 @@ def add(draft: Draft, edit: AddSession) -> str:
             f"A day from {span_text(span)} works.",
         )
     refuse_day(draft, edit.day, otherwise="What was done outside the plan goes into the diary.")
+    refuse_overlap(_others(draft, edit.day, but=""), edit.start, edit.minutes or recipe.minutes)
     values: dict[str, Any] = {
         "recipe": recipe.id,
         "day": edit.day,

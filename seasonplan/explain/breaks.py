@@ -32,5 +32,5 @@ def sentence(finding: Finding, *, book: RuleBook) -> str:
     rule = book[finding.code]
     amount = amount_text(finding, rule)
     measured = f" Found {amount}." if amount else ""
-    how = "" if rule.hard else " (a preference, bent)"
+    how = "" if rule.hard else " (a preference, not met)"
     return f"{where}: {rule.title}{how}.{measured} {rule.statement}"

@@ -124,7 +124,8 @@ def proof_text(proof: Proof | None) -> str:
     return (
         f"Tested on years left out: taken from {_years(proof.early)}, judged by "
         f"{_years(proof.late)}, the chances scored {proof.brier:.3f}, a constant rate "
-        f"{proof.constant_brier:.3f} (Brier, 0 is best): {abs(100 * proof.gain):.0f} % {better}."
+        f"{proof.constant_brier:.3f} (error squared, 0 is perfect): "
+        f"{abs(100 * proof.gain):.0f} % {better}."
     )
 
 

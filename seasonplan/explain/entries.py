@@ -30,6 +30,7 @@ from seasonplan.year.forecast import Forecast
 from seasonplan.year.grade import scale_of, scales
 from seasonplan.year.place import Place
 from seasonplan.year.routine import Free, FreeTime
+from seasonplan.year.zones import known_zones
 
 _FREE: TypeAdapter[FreeTime] = TypeAdapter(Free)
 
@@ -206,6 +207,8 @@ def understood(
         found = scales(value)
         scale = scale_of(value, Discipline(discipline)) if known else found[0]
         told = f"{scale} scale"
+    if line.key.rpartition(".")[2] == "time_zone" and value in known_zones():
+        told = str(value)
     if year is not None and type(value) is date and value not in year:
         told += ", before your year" if value < year.first else ", after your year"
     return "" if told == typed.strip() else told

@@ -130,7 +130,7 @@ def recipe_facts(recipe: Recipe) -> Iterator[tuple[str, str]]:
 def recipe_change_text(name: str, edit: ChangeRecipe) -> str:
     """What an edit changes of a recipe."""
     if edit.reset:
-        return f"“{name}”: as delivered."
+        return f"“{name}”: default again."
     if "on" in edit.values:
         return f"“{name}”: {'switched off' if edit.values['on'] is False else 'switched on'}."
     said = join([_plain(key) for key in edit.values])

@@ -55,6 +55,12 @@ def effort_word(rpe: float) -> str:
     return next(word for least, word in reversed(EFFORTS) if rpe >= least)
 
 
+def effort_band(rpe: float) -> int:
+    """0 easy, 1 hard, 2 very hard: Foster's words in three, for what has room for three."""
+    from_words = {word: least for least, word in EFFORTS}
+    return sum(rpe >= from_words[word] for word in ("somewhat hard", "very hard"))
+
+
 def effort_text(rpe: float, *, short: bool = False) -> str:
     """Such as "hard, 6 of 10", or "hard 6/10"."""
     number = f" {number_text(rpe)}/10" if short else f", {number_text(rpe)} of 10"

@@ -126,7 +126,7 @@ def _emphasis_reason(block: Block, year: Year) -> str:
 def _dearest(year: Year) -> str:
     first = min(goal.priority for goal in year.goals)
     names = [f"“{goal.name}”" for goal in year.goals if goal.priority == first]
-    return names[0] if len(names) == 1 else "your dearest goals together"
+    return names[0] if len(names) == 1 else "the goals that matter most to you together"
 
 
 # --- what a change would cost -------------------------------------------------------------------

@@ -33,11 +33,15 @@ SLACK, CAUTION = 0.005, 0.97
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How a search stands: points of the best plan so far, what is still possible, seconds."""
+    """How a search stands: points of the best plan so far, what is still possible, seconds.
+
+    `impossible`: there is no plan, and what stands in the way is looked for.
+    """
 
     points: float
     bound: float
     seconds: float
+    impossible: bool = False
 
     @property
     def gap(self) -> float:

@@ -9,7 +9,6 @@ import re
 from calendar import isleap
 from collections.abc import Iterator
 from datetime import date, timedelta
-from functools import cache
 from typing import Annotated, Any, Self
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
@@ -32,6 +31,8 @@ from seasonplan.vocabulary import (
 from seasonplan.year.chance import Chance, chance_on
 from seasonplan.year.grade import Grade
 from seasonplan.year.refusal import refuse, shown
+from seasonplan.year.spoken import no_such_day
+from seasonplan.year.zones import known_zone
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199  # further out a date is a slip of the pen
 # Where nobody has named days: past the end of every year, so that a part does not count as healed
@@ -54,6 +55,8 @@ def _dated(value: Any) -> Any:
         except ValueError:
             day = None
     if type(day) is not date:
+        if isinstance(value, str) and (why := no_such_day(value)):
+            raise refuse(found=shown(value), wanted="a day of the calendar", do=why)
         raise refuse(found=shown(value), wanted="a date", do="Write it as 2026-09-20.")
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise refuse(
@@ -342,25 +345,6 @@ class Injury(Entry):
             (Phase.BUILDING, self.building_from, self.full_from),
         )
         return tuple((phase, Span(first, after)) for phase, first, after in edges if first < after)
-
-
-@cache
-def known_zones() -> frozenset[str]:
-    """The names of all zones; finding them takes 20 ms, so it is done once."""
-    from zoneinfo import available_timezones
-
-    return frozenset(available_timezones())
-
-
-def known_zone(value: str) -> str:
-    """`value` if it names a zone of the IANA time zone database."""
-    if value not in known_zones():
-        raise refuse(
-            found=repr(value),
-            wanted="a time zone by its name",
-            do='Write for example `"Europe/Vienna"` or `"America/Denver"`.',
-        )
-    return value
 
 
 __all__ = [

@@ -5,7 +5,6 @@ Prose begins with "# ", an example line with "#" alone. All names in the example
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -16,7 +15,8 @@ import tomlkit
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.vocabulary import Spread
-from seasonplan.year.entries import Goal, Season, known_zones
+from seasonplan.year.entries import Goal, Season
+from seasonplan.year.zones import machine_zone
 
 WIDTH = 99
 USUAL_MINUTES: dict[str, int | str] = {
@@ -144,7 +144,7 @@ def _before(answers: Answers) -> str:
 
 
 _GOAL_HELP = """\
-# What you train for; as many as you like. priority: 1 is dearest, 3 least.
+# What you train for; as many as you like. priority: 1 matters most, 3 least.
 # discipline: sport, trad, boulder, multipitch, mountain or ice. grade: 7b+, 5.12c, IX-, 26, 7A or
 # V7. style: redpoint (worked until it goes) or onsight.
 # Seasons, windows and trips at the same place and discipline serve a goal;
@@ -279,7 +279,7 @@ def _dated(first: date) -> str:
 #building_from = {day(1)}
 #full_from = {day(3)}
 
-# Where a place is, how far from home (minutes, one way), which way its wall looks (0 north, 90
+# Where a place is, how far from home (minutes, one way), which way its wall faces (0 north, 90
 # east), and what a good day is for you there. With records of past weather, `seasonplan
 # conditions` works out the chances from these. what = "wall" is where you train, "home" is home.
 #[[place]]
@@ -353,9 +353,8 @@ _RULES = """\
 
 
 def usual_zone() -> str:
-    """The zone that TZ names, if it is one of the IANA database; else UTC."""
-    named = os.environ.get("TZ", "").lstrip(":")
-    return named if named in known_zones() else "UTC"
+    """The zone this machine is set to, where it knows one; else UTC."""
+    return machine_zone()
 
 
 def next_monday(day: date) -> date:

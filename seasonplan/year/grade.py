@@ -19,13 +19,14 @@ _PATTERNS = {
     "Ewbank": r"[1-3]?[0-9]",
     "WI": r"WI\s?[1-7][+-]?",
     "M": r"M\s?(?:1[0-5]|[1-9])[+-]?",
+    "D": r"D\s?(?:1[0-6]|[1-9])[+-]?",
 }
 
 
 def scales(grade: str) -> tuple[str, ...]:
-    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V, WI, M.
+    """The scales in which `grade` can be read: French sport, Font, YDS, UIAA, Ewbank, V, WI, M, D.
 
-    WI is water ice, M mixed ground.
+    WI is water ice, M mixed ground, D dry tooling.
     """
     text = grade.strip()
     return tuple(name for name, form in _PATTERNS.items() if text and re.fullmatch(form, text))
@@ -34,7 +35,7 @@ def scales(grade: str) -> tuple[str, ...]:
 def scale_of(grade: str, discipline: Discipline) -> str:
     """The scale meant by a grade: bouldering reads Font or V first, rope French, YDS, UIAA."""
     found = scales(grade)
-    first = {Discipline.BOULDER: ("Font", "V"), Discipline.ICE: ("WI", "M")}.get(
+    first = {Discipline.BOULDER: ("Font", "V"), Discipline.ICE: ("WI", "M", "D")}.get(
         discipline, ("French", "YDS", "UIAA")
     )
     return next((name for name in first if name in found), found[0])
@@ -45,7 +46,7 @@ def _grade(value: str) -> str:
         raise refuse(
             found=repr(value),
             wanted="a grade such as 7b+ (French), 5.12c (YDS), IX- (UIAA), 26 (Ewbank), "
-            "7A (Font), V7, WI4 (ice) or M6 (mixed)",
+            "7A (Font), V7, WI4 (ice), M6 (mixed) or D7 (dry tooling)",
             do='Write the grade alone, such as `"7b+"`.',
         )
     return value.strip()

@@ -12,9 +12,10 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, model_validator
 
 from seasonplan.vocabulary import Discipline, PlaceIs, Word
-from seasonplan.year.entries import Entry, Rock, known_zone, known_zones, slug
+from seasonplan.year.entries import Entry, Rock, slug
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
+from seasonplan.year.zones import known_zone, known_zones
 
 _OFFSET = re.compile(r"[+-](?:0\d|1[0-4]):[0-5]\d")
 USUAL_HOURS = 3.0  # good hours that make a day good, a preference like all of `Good`
@@ -208,7 +209,7 @@ class Place(Entry):
             if good.asks_wall and self.aspect is None:
                 raise refuse(
                     found="`shade_hours` or `sun_hours` without the wall's aspect",
-                    wanted="which way the wall looks",
+                    wanted="which way the wall faces",
                     do="Add `aspect = 0` (north), 90 (east), 180 (south) or anything between.",
                 )
             lacking = [name for name in good.asks() if not self._measures(name)]

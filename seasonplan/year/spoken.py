@@ -7,6 +7,7 @@ whether a day fits anything.
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 from collections.abc import Callable
 from datetime import date, timedelta
 
@@ -29,15 +30,21 @@ _CALENDAR = (
     re.compile(r"(?P<day>\d{1,2})\.\s*(?P<month>\d{1,2})\.\s*(?P<year>\d{4})?"),
 )
 _AWAY = re.compile(
-    r"(?:in )?(?P<count>\d{1,4}|[a-z]+) (?P<unit>day|week|month|year)s?(?P<ago> ago)?"
+    r"(?:in )?(?P<count>\d{1,4}|[a-z]+) (?P<unit>day|week|month|year)s?"
+    r"(?:(?P<ago> ago)|(?P<on> from (?:now|today)))?"
 )
 _WEEKDAY = re.compile(r"(?:(?P<which>this|next|last|on|coming) )?(?P<name>[a-z]{3,9})")
+_ISO = re.compile(r"(?P<year>\d{4})-(?P<month>\d{2})-(?P<day>\d{2})")
+_WHOLE_MONTH = re.compile(rf"(?:(?P<part>start|beginning|mid|middle|end)(?: of)? )?{_MONTH}{_YEAR}")
 _EVERY_YEAR = re.compile(r"(?:every year|yearly|each year)")
 
 
-def day_said(words: str, *, today: date, week_begins: int = 0, past: bool = False) -> date | None:
+def day_said(
+    words: str, *, today: date, week_begins: int = 0, past: bool = False, last: bool = False
+) -> date | None:
     """The day that is meant, or None where the words mean no day or could mean two.
 
+    A month is its first day, or with `last`, for the end of something, its last.
     A day of the month without a year is the next one from today on; with `past`, for what has
     happened, the last one up to today. "friday" is the next after today; "next friday" that of
     the next calendar week, which begins on `week_begins` (Monday = 0).
@@ -53,6 +60,7 @@ def day_said(words: str, *, today: date, week_begins: int = 0, past: bool = Fals
         lambda: _weekday(text, today, week_begins),
         lambda: _period(text, today, week_begins),
         lambda: _calendar(text, today, past=past),
+        lambda: _whole_month(text, today, past=past, last=last),
     )
     try:
         return next((day for read in readers if (day := read()) is not None), None)
@@ -60,10 +68,10 @@ def day_said(words: str, *, today: date, week_begins: int = 0, past: bool = Fals
         return None
 
 
-def yearly_said(words: str) -> str | None:
+def yearly_said(words: str, *, last: bool = False) -> str | None:
     """The month and day of every year that is meant, as "09-12", or None.
 
-    "12 sep every year", "every 12 sep".
+    "12 sep every year", "every 12 sep", "september every year"; a month as for `day_said`.
     """
     text = _plain(words)
     bare = _EVERY_YEAR.sub(" ", text).strip(" ,")
@@ -79,7 +87,34 @@ def yearly_said(words: str) -> str | None:
             except ValueError:
                 return None
             return f"{found:%m-%d}"
-    return None
+    month = _month(bare) if bare.isalpha() else None
+    if month is None:
+        return None
+    return f"{month:02}-{_length(month, 2024) if last else 1:02}"
+
+
+def no_such_day(words: str) -> str:
+    """Why the words name a day that no calendar has, such as "February has 28 days."; else ""."""
+    text = _EVERY_YEAR.sub(" ", _plain(words)).strip(" ,")
+    for form in (*_CALENDAR, _ISO):
+        match = form.fullmatch(text)
+        month = _month(match["month"]) if match else None
+        if match is None or month is None:
+            continue
+        year = int(match["year"]) if match["year"] else None
+        length = _length(month, year or 2024)
+        if 1 <= int(match["day"]) <= length:
+            return ""
+        name = MONTHS[month - 1].capitalize()
+        if month == 2 and year is None:
+            return f"{name} has 28 days, in a leap year 29."
+        return f"{name} has {length} days{f' in {year}' if month == 2 else ''}."
+    return ""
+
+
+def _length(month: int, year: int) -> int:
+    """How many days a month has."""
+    return monthrange(min(max(year, 1), 9999), month)[1]
 
 
 def _plain(words: str) -> str:
@@ -95,7 +130,7 @@ def _named(text: str, today: date) -> date | None:
 def _away(text: str, today: date) -> date | None:
     """In 3 weeks, a month ago, 10 days. Two weeks without "in" are no day but a length."""
     match = _AWAY.fullmatch(text)
-    if match is None or not (text.startswith("in ") or match["ago"]):
+    if match is None or not (text.startswith("in ") or match["ago"] or match["on"]):
         return None
     count = int(match["count"]) if match["count"].isdigit() else NUMBERS.get(match["count"])
     if count is None:
@@ -156,6 +191,25 @@ def _calendar(text: str, today: date, *, past: bool) -> date | None:
             return date(int(match["year"]), month, int(match["day"]))
         return _nearest(month, int(match["day"]), today, past=past)
     return None
+
+
+def _whole_month(text: str, today: date, *, past: bool, last: bool) -> date | None:
+    """March, june 2026, end of may: the first day of the month, its middle, or its last.
+
+    Without a year the month that is on, or the next; with `past` the last one that has begun.
+    """
+    match = _WHOLE_MONTH.fullmatch(text)
+    month = _month(match["month"]) if match else None
+    if match is None or month is None:
+        return None
+    year = int(match["year"]) if match["year"] else today.year
+    if not match["year"] and past and month > today.month:
+        year -= 1
+    if not match["year"] and not past and month < today.month:
+        year += 1
+    part = (match["part"] or ("end" if last else "start"))[:3]
+    day = {"end": _length(month, year), "mid": 15}.get(part, 1)
+    return date(year, month, day)
 
 
 def _nearest(month: int, day: int, today: date, *, past: bool) -> date | None:

@@ -6,7 +6,7 @@ Composes what `seasonplan.edits` offers; decides nothing and draws nothing.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
@@ -65,6 +65,7 @@ class About:
     make: Callable[[Values], list[AnEdit]]
     aside: Callable[[Values], Sequence[str]] = _silent
     key: str = ""
+    begun: Mapping[str, str] = field(default_factory=dict)  # words that stand there at first
 
 
 def judged(about: About, values: Values, draft: Draft) -> dict[str, Wrong]:
@@ -88,7 +89,8 @@ def _wrong(fault: Fault, key: str, about: About, elsewhere: str) -> Wrong:
     """A fault in a form's words; `elsewhere` names what else than the form it is in."""
     line = next((line for line in about.lines if line.key == key), None)
     if fault.found == NOTHING and line is not None:
-        return Wrong(f"found nothing; wanted {line.label} ({line.help}). Fill it in.", missing=True)
+        told = f": {line.help}" if line.help else ""
+        return Wrong(f"“{line.label}” is needed{told}.", missing=True)
     text = f"found {fault.found}; wanted {fault.wanted}. {fault.do}"
     if key or not elsewhere:
         table = fault.key.partition(".")[0]
@@ -111,7 +113,7 @@ def _elsewhere(fault: Fault, head: str, year: Year) -> str:
 
 def about_of(draft: Draft, key: str) -> About:
     """The form of a key: "new goal", "goal ID", "set climber.minutes", "rule CODE", "recipe ID",
-    "result TEST", or "ill".
+    "result TEST", "log pain", "again", or "ill".
 
     Raises EditRefused where what it is about is not there.
     """
@@ -120,6 +122,14 @@ def about_of(draft: Draft, key: str) -> About:
         from tui.forms.law import about_law
 
         about = about_law(draft, how, name)
+    elif how == "log":
+        from tui.forms.diary import log_form
+
+        about = log_form(draft, name)
+    elif how == "again":
+        from tui.forms.repeated import repeated
+
+        about = repeated(draft)
     elif how == ILL:
         from tui.forms.illness import new_illness
 
@@ -136,12 +146,14 @@ def about_of(draft: Draft, key: str) -> About:
 
 
 def new_entry(draft: Draft, section: str) -> About:
-    """A form for one more entry of a section."""
+    """A form for one more entry of a section; "goal ID" is a goal at that season or window."""
     if section == "injury":
         from tui.forms.injury import new_injury
 
         return new_injury(draft)
+    section, _, at = section.partition(" ")
     lines = entry_lines(section)
+    rock = draft.year.entry(at) if at else None
     count = len(getattr(draft.year, ENTRY_FIELDS[section]))
     return About(
         title=f"Enter {SECTIONS[section][1]}",
@@ -150,6 +162,7 @@ def new_entry(draft: Draft, section: str) -> About:
         lines=lines,
         before=dict.fromkeys(line.key for line in lines),
         make=lambda values: adding(section, values) or [_empty(section)],
+        begun={key: str(getattr(rock, key)) for key in ("place", "discipline")} if rock else {},
     )
 
 

@@ -52,8 +52,8 @@ ASKED: tuple[tuple[str, str, str], ...] = (
     (f"{ROCK}chance", "", WHEN),
 )
 HELP = {
-    f"{ROCK}first": "12 sep every year, or 2027-09-12",
-    f"{ROCK}last": "31 oct every year; this day counts",
+    f"{ROCK}first": "september every year, or 12 sep 2027",
+    f"{ROCK}last": "october every year; its last day counts",
     f"{ROCK}chance": "40 %: four days in ten",
 }
 

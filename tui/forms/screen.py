@@ -48,12 +48,10 @@ class FormScreen(Screen[bool]):
         Binding("ctrl+s", "write", "Write it down", priority=True),
         Binding("escape", "leave", "Leave it"),
         # first, so that what is typed right after it goes to the next line
-        Binding("enter,tab", "next", "Next line", show=False, priority=True),
-        Binding("shift+tab", "app.focus_previous", "Line before", show=False, priority=True),
+        Binding("enter,tab,down", "next", "Next line", show=False, priority=True),
+        Binding("shift+tab,up", "back", "Line before", show=False, priority=True),
         Binding("pagedown", "read(1)", "Read on", key_display="PgDn", show=False),
         Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False),
-        Binding("down", "app.focus_next", "Next line", show=False),
-        Binding("up", "app.focus_previous", "Line before", show=False),
     ]
 
     class Judged(Message):
@@ -70,6 +68,7 @@ class FormScreen(Screen[bool]):
         self.about, self.draft, self._keep, self._kept = about, draft, keep, kept
         found = kept.all().get(about.key)
         self._left_here = found.words if found else {}
+        self._begun = self._left_here or about.begun
         self.now = Now(today, draft.year.climber.week_begins)
         self.wrong: dict[str, Wrong] = {}
         self._asked = False  # whether writing was tried: then what is missing is a fault
@@ -98,7 +97,7 @@ class FormScreen(Screen[bool]):
                 group = line.group
                 yield Static(group, classes="field-group", markup=False)
             words = words_of(self.about.before.get(line.key))
-            typed = self._left_here.get(line.key)
+            typed = self._begun.get(line.key)
             offered = offers(line, self.about.section, self.draft)
             yield Field(line, words, typed=typed, offers=offered)
 
@@ -198,6 +197,10 @@ class FormScreen(Screen[bool]):
     def action_next(self) -> None:
         """Go to the next line."""
         self.focus_next()
+
+    def action_back(self) -> None:
+        """Go to the line before."""
+        self.focus_previous()
 
     def action_read(self, by: int) -> None:
         """Turn the words beside the form."""

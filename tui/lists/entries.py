@@ -26,6 +26,8 @@ from tui.bench import Bench
 from tui.canvas import clean, shortened
 from tui.forms.about import ILL, About, about_of
 from tui.forms.injury import is_young
+from tui.forms.repeated import AGAIN
+from tui.forms.repeated import WHAT as AWAY_AGAIN
 from tui.forms.screen import FormScreen
 from tui.listing import Listing
 from tui.lists.page import EDGE, ListPage, Parts
@@ -51,8 +53,8 @@ class EntriesPage(ListPage):
     """The list, and beside it what the chosen one says."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "Add"),
-        Binding("x,delete", "remove", "Take out", key_display="x"),
+        Binding("a", "add", "Enter something"),
+        Binding("x,delete", "remove", "Remove", key_display="x"),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date) -> None:
@@ -129,25 +131,29 @@ class EntriesPage(ListPage):
             yield f"\n{clean(spoken(text))}\n", ""
         yield "\n", ""
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for the chosen line."""
+        row = self._chosen
+        return action != "remove" or bool(row and row.entry)
+
     # --- changes ------------------------------------------------------------------------------
 
     def action_add(self) -> None:
-        """Enter one more of this sort; among the settings, of a sort to choose."""
+        """Enter something: asks what, the sort of the chosen line first."""
         row = self._chosen
-        if row is not None and row.section in SECTIONS and row.section != "injury":
-            self._open_new(f"new {row.section}")
-            return
-        hurt = row is not None and row.section == "injury"
-        known = {"injury": SECTIONS["injury"]} if hurt else SECTIONS
-        choices = [Choice(f"new {section}", one) for section, (_, one) in known.items()]
-        choices.insert(1 if hurt else list(known).index("injury") + 1, Choice(ILL, ILLNESS))
+        here = row.section if row is not None else ""
+        order = sorted(SECTIONS, key=lambda section: section != here)
+        choices = [Choice(f"new {section}", SECTIONS[section][1]) for section in order]
+        choices.insert(order.index("injury") + 1, Choice(ILL, ILLNESS))
+        away = next(n for n, one in enumerate(choices) if one.key == "new absence")
+        choices.insert(away + 1, Choice(AGAIN, AWAY_AGAIN))
         self.app.push_screen(Choose("What do you want to enter?", choices), self._open_new)
 
     def action_remove(self) -> None:
         """Take the entry out, and every mention of it; u brings it back."""
         row = self._chosen
         if row is None or not row.entry:
-            no = EditRefused("Only entries can be taken out.", "Settings can be changed: Enter.")
+            no = EditRefused("Only entries can be removed.", "Settings can be changed: Enter.")
             self.post_message(Refused(no))
             return
         self.post_message(Wanted(RemoveEntry(id=row.entry)))

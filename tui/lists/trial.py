@@ -155,7 +155,7 @@ class TrialScreen(Screen[bool]):
             ("What each goal wins or loses", list(goal_lines(one))),
             ("Blocks that change", list(block_lines(one))),
             ("Sessions that change", list(session_lines(one, self.bench.desk.recipes))),
-            ("Preferences bent", bent_rules(one.findings, book=book_of(one.year))),
+            ("Preferences not met", bent_rules(one.findings, book=book_of(one.year))),
         ):
             if lines:
                 yield f"{head}\n", "bold"

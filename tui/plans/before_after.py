@@ -25,6 +25,7 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
 from tui.jobs import Job
+from tui.year.draw_plan import CHANGED
 from tui.year.lanes import Lane, Mark, Row, Sheet
 from tui.year.named import without_ids
 from tui.year.sheet import YearSheet
@@ -60,6 +61,12 @@ def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlan
         one.year, after.blocks if blocks is None else blocks, one.before.blocks,
         sessions=after.sessions, before_sessions=one.before.sessions,
     )  # fmt: skip
+
+
+def _changed(one: Proposal) -> frozenset[str]:
+    """Ids of the blocks that a proposal moves, makes, takes out or gives another kind."""
+    blocks = (block for change in one.blocks for block in (change.before, change.after))
+    return frozenset(block.id for block in blocks if block is not None)
 
 
 class BeforeAfter(Screen[str]):
@@ -110,12 +117,16 @@ class BeforeAfter(Screen[str]):
         blocks = tuple(
             _fixed(block) if block.id in self.pins else block for block in one.after.blocks
         )
-        self.query_one(YearSheet).show(two_plans(one, blocks))
+        self.query_one(YearSheet).show(two_plans(one, blocks), changed=_changed(one))
         label = f" ({one.label})" if one.label else ""
         count = f" {self.answers.index(one) + 1} of {len(self.answers)}"
         head = f"Before and after{count if len(self.answers) > 1 else ''}{label}  "
         self.query_one("#answer-head", Static).update(
-            Content.assemble((head, "bold $accent"), clean(summary(one)))
+            Content.assemble(
+                (head, "bold $accent"),
+                clean(summary(one)),
+                (f"  {CHANGED} a block that changes" if _changed(one) else "", "$quiet"),
+            )
         )
         self._tell()
 
@@ -139,7 +150,7 @@ class BeforeAfter(Screen[str]):
             ("What each goal wins or loses", list(goal_lines(one))),
             ("Blocks that change", list(block_lines(one))),
             ("Why they change", self._reasons.get(number, [])),
-            ("Preferences bent", bent_rules(one.findings, book=self.bench.desk.book)),
+            ("Preferences not met", bent_rules(one.findings, book=self.bench.desk.book)),
         ):
             if lines:
                 yield f"{head}\n", "bold"

@@ -11,9 +11,11 @@ from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.replan import NoPlan, Planned, Stopped
 from tui.ask import Choice, Choose
 from tui.jobs import Job
+from tui.search_line import NO_WAY
 from tui.year.page import YearPage
 
 if TYPE_CHECKING:
+    from seasonplan.planner.run import Progress
     from seasonplan.proposal import Proposal
     from tui.main_screen import MainScreen
 
@@ -25,14 +27,23 @@ AROUND = "a block was moved, the rest rearranged"
 def keep_question() -> Choose:
     """How dear the plan there is shall be."""
     return Choose(
-        "Plan anew. How much of the plan you have shall stay?",
+        "Plan anew. How much of your plan is to stay?",
         (
             Choice("medium", "Most of it", "changes where that helps; near days stay if they can"),
-            Choice("high", "As much as can be", "changes only what must change"),
-            Choice("low", "As little as you like", "the best year counts, whatever moves"),
+            Choice("high", "As much as possible", "changes only what must change"),
+            Choice("low", "As little as needed", "the best year counts, whatever moves"),
         ),
         about="Days before today stay as they were. You see it before it counts.",
     )
+
+
+def _heard_by(job: Job[Any]) -> Callable[[Progress], None]:
+    """Lets a job say that what stands in the way of every plan is looked for."""
+
+    def heard(progress: Progress) -> None:
+        job.stage = NO_WAY if progress.impossible else ""
+
+    return heard
 
 
 class Planning:
@@ -57,7 +68,9 @@ class Planning:
         stamp, folder = self.screen.app.stamp(), self.screen.bench.folder
 
         def work(job: Job[Any]) -> object:
-            return Desk(folder).make_plan(FIRST, stamp=stamp, stop=job.stop)
+            return Desk(folder).make_plan(
+                FIRST, stamp=stamp, stop=job.stop, on_progress=_heard_by(job)
+            )
 
         self._begin(work, self._made)
         self.writing = True
@@ -76,7 +89,7 @@ class Planning:
 
             return Desk(folder).propose(
                 BY_HAND, stamp=stamp, today=today, keep=Keep(keep),
-                stop=job.stop,
+                stop=job.stop, on_progress=_heard_by(job),
             )  # fmt: skip
 
         self._begin(work, self._proposed)
@@ -113,6 +126,8 @@ class Planning:
         self.job, self._then, self.writing = Job(work), then, False
         self.job.begin()
         self.screen.tell_search(self.job)
+        self.screen.bench.planning = True
+        self.screen.refill()
 
     def tick(self) -> None:
         """Show how the search stands, and take its answer when it is there."""
@@ -124,6 +139,8 @@ class Planning:
             return
         self.job, self._then, self.writing = None, None, False
         self.screen.tell_search(None)
+        self.screen.bench.planning = False
+        self.screen.refill()
         if job.error is None:
             then(job.answer)
         elif isinstance(job.error, (BadInput, ChangedOnDisk, CannotWrite)):

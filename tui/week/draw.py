@@ -12,6 +12,7 @@ from rich.cells import cell_len, set_cell_size
 from rich.style import Style
 
 from seasonplan.days import Span, month_text, weekday_text
+from seasonplan.explain.sessions import effort_band
 from tui.canvas import Canvas
 from tui.week.hours import HOUR, MOST, Hours, Wanted, hours_in, hours_of
 from tui.week.sessions import NOT_HELD, SIGN, Shown, Stand
@@ -21,7 +22,12 @@ TALL = 2  # lines of a session: its name and its hours
 HOURS_WIDTH = 11  # of "18:00-19:30"
 START = 5  # letters of "18:00"
 ASKING = "0 to 9?"
-BEGIN, EDGE, HERE, FOLD = "▍", "▏", "›", "⋮"  # noqa: RUF001  (drawn)
+EDGE, HERE, FOLD = "▏", "›", "⋮"  # noqa: RUF001  (drawn)
+BEGINS = ("▎", "▌", "█")  # the edge of the first line by effort: easy, hard, very hard
+BANDS = ("easy", "hard", "very-hard")
+LEGEND = "   ".join(
+    f"{sign} {band.replace('-', ' ')}" for sign, band in zip(BEGINS, BANDS, strict=True)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +205,7 @@ def _session(canvas: Canvas, picture: Picture, one: Shown, box: tuple[int, int])
     sign = HERE if chosen else SIGN[one.stand].strip()
     part = "today" if chosen else "day" if sign else "quiet"
     for number in range(bottom - top):
-        edge = EDGE if number else sign or BEGIN
+        edge = EDGE if number else sign or BEGINS[effort_band(one.session.rpe)]
         canvas.put(left, top + number, edge, picture.styles[part])
         text = set_cell_size(texts[number] if number < len(texts) else "", width)
         canvas.put(left + GUTTER, top + number, text, picture.styles[session_part(picture, one)])
@@ -213,7 +219,8 @@ def session_part(picture: Picture, one: Shown) -> str:
     if one.stand in (Stand.MISSED, *NOT_HELD):
         return "out"
     part = "done" if one.stand is Stand.DONE else ""
-    return part or ("past" if one.session.day < picture.today else "session")
+    over = one.session.day < picture.today
+    return part or ("past" if over else BANDS[effort_band(one.session.rpe)])
 
 
 def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:

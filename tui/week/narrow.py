@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from seasonplan.days import weekday_text
 from tui.canvas import Canvas
-from tui.week.draw import ASKING, HERE, Picture, day_part, fitted, session_part
+from tui.week.draw import ASKING, BANDS, HERE, Picture, day_part, fitted, session_part
 from tui.week.sessions import SIGN, Shown
 
 INDENT = 7  # columns of a day's name
@@ -66,6 +66,6 @@ def draw_list(picture: Picture) -> Canvas:
         became = f", {one.stand.value}" if one.stand.value else ""
         name += became if cell_len(name + became) <= left else ""
         part = session_part(picture, one)
-        plain = "paper" if part in ("session", "done") else "quiet" if part == "past" else part
+        plain = "paper" if part in (*BANDS, "done") else "quiet" if part == "past" else part
         canvas.put(INDENT, number, f"{lead}{asked}{name}", picture.styles[plain])
     return canvas

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import date, time, timedelta
+from datetime import date, timedelta
 from typing import ClassVar
 
 from textual import events
@@ -13,21 +13,24 @@ from textual.containers import Vertical
 from textual.message import Message
 from textual.widgets import Static
 
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span, day_text, week_start
 from seasonplan.edits import (
     AnEdit,
     EditRefused,
     MarkDone,
     MarkMissed,
 )
+from seasonplan.edits.marks import to_come
+from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Refused, Wanted
+from tui.posts import Refused
 from tui.slip_view import SlipView, Told
-from tui.week.sessions import LAST_START, Shown, freed, left_out, moved, shown
+from tui.week.sessions import Shown, Stand, freed, left_out, pushed, shown
 from tui.week.sheet import NARROW, WeekSheet
 from tui.week.told import asked, day_told, facts_of, flowing, session_told, title_of
 
 NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
+NOT_YET = "not yet"
 
 
 class WeekPage(Vertical):
@@ -45,7 +48,7 @@ class WeekPage(Vertical):
         Binding("m", "missed", "Missed"),
         Binding("x,delete", "skip", "Leave out"),
         Binding("f", "free", "As planned again", show=False),
-        Binding("a", "add", "Add a session", show=False),
+        Binding("a", "add", "Add a session"),
         Binding("full_stop", "move(0,30)", "Half an hour later", key_display=".", show=False),
         Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
         Binding("greater_than_sign", "move(1,0)", "A day later", key_display=">", show=False),
@@ -63,12 +66,14 @@ class WeekPage(Vertical):
             super().__init__()
             self.day = day
 
-    def __init__(self, *, today: date) -> None:
+    def __init__(self, keep: Callable[[AnEdit], bool], *, today: date) -> None:
         super().__init__(id="week")
+        self._keep = keep  # at once: the next key finds what this one did
         self.today = self.day = today
         self.bench: Bench | None = None
         self.chosen: str | None = None
         self.rating = False
+        self._done_on = today  # the day of what is being rated
         self._bound: date | None = None  # where the chosen session is on its way to
         self._sessions: list[Shown] = []
 
@@ -186,11 +191,33 @@ class WeekPage(Vertical):
 
     def action_done(self) -> None:
         """Mark done; the next key is the effort, 0 to 9, 0 standing for 10."""
-        if self._one is None:
+        one = self._one
+        if one is None:
             self.post_message(Refused(NOTHING_CHOSEN))
-            return
-        self.rating = True
+        elif one.session.day > self.today:
+            self._ask_when(one)
+        else:
+            self._ask_effort(one.session.day)
+
+    def _ask_effort(self, day: date) -> None:
+        self.rating, self._done_on = True, day
         self.redraw()
+
+    def _ask_when(self, one: Shown) -> None:
+        """A session of a day to come was done earlier, or not yet: only the climber knows."""
+        yesterday = self.today - timedelta(days=1)
+        choices = [
+            Choice(self.today.isoformat(), f"Today, {day_text(self.today)}"),
+            Choice(yesterday.isoformat(), f"Yesterday, {day_text(yesterday)}"),
+            Choice(NOT_YET, "Not yet: leave it unmarked"),
+        ]
+
+        def chosen(answer: str | None) -> None:
+            if answer and answer != NOT_YET:
+                self._ask_effort(date.fromisoformat(answer))
+
+        about = f"It is planned for {day_text(one.session.day)}, which is still to come."
+        self.app.push_screen(Choose("When did you do it?", choices, about=about), chosen)
 
     def action_rate(self) -> None:
         """How hard it was: a digit, 0 standing for 10."""
@@ -208,6 +235,23 @@ class WeekPage(Vertical):
         asking = ("done", "missed", "skip", "free", "add", "move", "week", "today")
         return not (self.rating and action in asking)
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for what is chosen; else the last line does not offer it."""
+        action = action.partition("(")[0]
+        one = self._one
+        if action in ("done", "move"):
+            return one is not None
+        if action == "missed":
+            return one is not None and one.session.day <= self.today
+        if action == "skip":
+            ahead = one is not None and one.session.day >= self.today
+            return ahead and one is not None and one.stand is not Stand.OUT
+        if action == "free":
+            return one is not None and bool(one.wish)
+        if action == "add":
+            return self.bench is not None and self.day >= self.today and bool(self.bench.blocks)
+        return True
+
     def on_key(self, event: events.Key) -> None:
         """The digit after d."""
         if self.rating and event.character and event.character in "0123456789":
@@ -219,12 +263,18 @@ class WeekPage(Vertical):
         one, self.rating = self._one, False
         if one is not None:
             rpe = float(digit) if digit != "0" else 10.0
-            on = min(one.session.day, self.today)
-            self.post_message(Wanted(MarkDone(session=one.session.id, rpe=rpe, on=on)))
+            self._keep(MarkDone(session=one.session.id, rpe=rpe, on=self._done_on))
 
     def action_missed(self) -> None:
         """Mark missed."""
-        self._want(lambda one: MarkMissed(session=one.session.id))
+        self._want(self._missed)
+
+    def _missed(self, one: Shown) -> AnEdit:
+        if one.session.day > self.today:
+            raise EditRefused(
+                to_come(one.session.day), "If it will not take place: x leaves it out."
+            )
+        return MarkMissed(session=one.session.id, on=one.session.day)
 
     def action_skip(self) -> None:
         """Leave the session out."""
@@ -243,13 +293,26 @@ class WeekPage(Vertical):
         one = self._one
         if one is not None:
             self._bound = one.session.day + timedelta(days=days)
-        self._want(lambda one: _pushed(one, days, minutes))
+        self._push(days, minutes)
+
+    def _push(self, days: int, minutes: int) -> None:
+        """Move by days to about the same hour, or by minutes past what is in the way."""
+        bench, toward = self.bench, (minutes > 0) - (minutes < 0)
+        if bench is not None:
+            self._want(
+                lambda one: pushed(
+                    bench, one, one.session.day + timedelta(days=days), one.minute + minutes,
+                    toward=toward,
+                )
+            )  # fmt: skip
 
     def on_week_sheet_dragged(self, event: WeekSheet.Dragged) -> None:
         self.rating, self._bound = False, event.day
         self.day, self.chosen = event.session.session.day, event.session.session.id
         self.redraw()
-        self.post_message(Wanted(moved(event.session, event.day, event.start)))
+        bench, minute = self.bench, event.start.hour * 60 + event.start.minute
+        if bench is not None:
+            self._want(lambda one: pushed(bench, one, event.day, minute))
 
     def _want(self, edit: Callable[[Shown], AnEdit]) -> None:
         one = self._one
@@ -257,15 +320,13 @@ class WeekPage(Vertical):
             self.post_message(Refused(NOTHING_CHOSEN))
             return
         self.day = one.session.day
-        self.post_message(Wanted(edit(one)))
+        try:
+            wanted = edit(one)
+        except EditRefused as refusal:
+            self.post_message(Refused(refusal))
+            return
+        self._keep(wanted)
 
 
 def _ids(sessions: Sequence[Shown]) -> list[str]:
     return [one.session.id for one in sessions]
-
-
-def _pushed(one: Shown, days: int, minutes: int) -> AnEdit:
-    """The edit that moves a session by days or minutes."""
-    minute = max(0, min(one.minute + minutes, LAST_START))
-    day = one.session.day + timedelta(days=days)
-    return moved(one, day, time(minute // 60, minute % 60))

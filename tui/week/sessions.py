@@ -11,24 +11,25 @@ from datetime import date, time
 from enum import StrEnum
 
 from seasonplan import diary
-from seasonplan.days import Span
+from seasonplan.days import Span, day_text
 from seasonplan.diary import DiaryEntry, Did
 from seasonplan.edits import (
     AddSession,
     AnEdit,
     ChangeEntry,
+    EditRefused,
     FreeSession,
     MoveSession,
     SkipSession,
 )
 from seasonplan.edits.harm import kind_on, sparing
+from seasonplan.edits.room import LAST_START, clear_start
 from seasonplan.errors import BadInput
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
 from tui.bench import Bench
 
 USUAL_START = 18 * 60  # on a day without free time
-LAST_START = 23 * 60 + 45
 OWN = "own/"  # how the plan names a session that the climber added
 
 
@@ -159,6 +160,31 @@ def _written(bench: Bench) -> dict[str, DiaryEntry]:
 # --- changes ----------------------------------------------------------------------------------
 
 
+def taken_on(bench: Bench, day: date, *, but: str = "") -> list[tuple[int, int]]:
+    """From when to when sessions are held on a day; `but` is the one that looks for room."""
+    return [
+        (one.minute, one.end)
+        for one in shown(bench, Span.through(day, day))
+        if one.stand not in NOT_HELD and one.session.id != but
+    ]
+
+
+def pushed(bench: Bench, one: Shown, day: date, minute: int, *, toward: int = 0) -> AnEdit:
+    """The edit that puts a session on a day near an hour, beside what is there already.
+
+    Raises EditRefused where the day has no room; `toward` as for `clear_start`.
+    """
+    minute = max(0, min(minute, LAST_START))
+    taken = taken_on(bench, day, but=one.session.id)
+    start = clear_start(taken, minute, one.session.minutes, toward=toward)
+    if start is None:
+        raise EditRefused(
+            f"{day_text(day)} has no room for {one.session.minutes} min there.",
+            "Another day or hour may have.",
+        )
+    return moved(one, day, time(start // 60, start % 60))
+
+
 def moved(one: Shown, day: date, start: time) -> AnEdit:
     """The edit that puts a session on another day or hour; one that was added is an entry.
 
@@ -191,13 +217,15 @@ def recipes_for(bench: Bench, day: date) -> list[Recipe]:
 
 
 def added(bench: Bench, recipe: str, day: date) -> AddSession:
-    """The edit that adds a session after what the day's free time holds already."""
-    free = bench.sheet.almanac.windows(day)
-    ends = [
-        one.minute + one.session.minutes
-        for one in shown(bench, Span.through(day, day))
-        if one.stand not in NOT_HELD
-    ]
-    begins = free[0][0] if free else USUAL_START
-    start = min(max([begins, *ends]), LAST_START)
+    """The edit that adds a session after what the day's free time holds already.
+
+    Raises EditRefused where the day has no room.
+    """
+    free, taken = bench.sheet.almanac.windows(day), taken_on(bench, day)
+    begins = int(free[0][0]) if free else USUAL_START
+    wish = min(max([begins, *(after for _, after in taken)]), LAST_START)
+    minutes = bench.desk.recipes[recipe].minutes
+    start = clear_start(taken, wish, minutes)
+    if start is None:
+        raise EditRefused(f"{day_text(day)} has no room for {minutes} min.", "Another day may.")
     return AddSession(recipe=recipe, day=day, start=time(start // 60, start % 60))

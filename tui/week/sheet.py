@@ -13,6 +13,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from seasonplan.edits.room import LAST_START
 from tui.canvas import Canvas
 from tui.week.draw import (
     HEAD,
@@ -25,13 +26,13 @@ from tui.week.draw import (
 )
 from tui.week.hours import Hours
 from tui.week.narrow import draw_list, list_lines
-from tui.week.sessions import LAST_START, Shown
+from tui.week.sessions import Shown
 
 NARROW = 58  # columns below which the days stand one under the other
 SNAP = 15  # minutes
 PARTS = (
-    "paper", "quiet", "day", "today", "free", "busy", "session", "chosen", "done", "out", "past",
-    "ghost",
+    "paper", "quiet", "day", "today", "free", "busy", "easy", "hard", "very-hard",
+    "chosen", "done", "out", "past", "ghost",
 )  # fmt: skip
 
 

@@ -25,12 +25,13 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
-from tui.week.draw import WeekFacts
+from tui.week.draw import LEGEND, WeekFacts
 from tui.week.sessions import NOT_HELD, Shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
 WET = "Wet or too warm?"
+LEGEND_FROM = 100  # columns from which the edges of sessions are explained
 BRIEF = 50  # columns below which the head of a week says less
 
 
@@ -88,6 +89,7 @@ def title_of(
         missing = week_words.missing_text(agenda.shortfalls(week))
         yield (f"! {missing}" if missing else ""), "$foreground"
     yield week_words.clocks_text(inside, year), "$quiet"
+    yield (LEGEND if width >= LEGEND_FROM and lengths else ""), "$quiet"
 
 
 def flowing(parts: Sequence[Part], width: int) -> Content:
@@ -111,7 +113,8 @@ def day_told(bench: Bench, day: date, week: Span) -> Told:
     """A day without a session that is chosen."""
     agenda, year = bench.agenda, bench.desk.year
     if agenda is None:
-        return _told(Slip(day_text(day), "There is no plan yet: press r to plan."))
+        at_work = "The first plan is being made." if bench.planning else ""
+        return _told(Slip(day_text(day), at_work or "There is no plan yet: press r to plan."))
     on = agenda.on(day)
     remarks = [f"{text[0].upper()}{text[1:]}." for text in on.remarks]
     short = agenda.shortfalls(week)

@@ -48,6 +48,8 @@ class Drawing:
     ghost: Ghost | None = None
     broken: frozenset[str] = frozenset()
     strip: Strip | None = None
+    planning: bool = False
+    changed: frozenset[str] = frozenset()  # ids of blocks that another plan has otherwise
 
 
 class Brush:

@@ -12,6 +12,8 @@ from tui.year.places import Place
 
 FIXED = "◆"  # before the name of a block that the climber fixed
 ROCK = "●"  # a day on rock
+NOTHING, AT_WORK = "nothing is planned yet: press r", "the first plan is being made"
+CHANGED = "±"  # before the name of a block that two plans have on other days or not both
 BROKEN = "!"  # before the name of a block that breaks a rule
 
 
@@ -21,7 +23,7 @@ def plan(brush: Brush, place: Place, row: Row) -> None:
     for mark in (strip.plan if strip else ()) or row.marks:
         _block(brush, mark, place.top)
     if not row.marks:
-        text = "nothing is planned yet: press r"
+        text = AT_WORK if brush.of.planning else NOTHING
         brush.canvas.put(brush.of.margin + 1, place.top, text, brush.of.styles["quiet"])
     ghost = brush.of.ghost
     if ghost is not None and (columns := brush.columns_of(ghost)):
@@ -74,6 +76,7 @@ def _label(brush: Brush, mark: Mark, room: int) -> str:
     """The longest of its names that fits whole; the sign of a fixed block before it."""
     assert mark.kind is not None
     fixed = BROKEN if mark.key in brush.of.broken else ""
+    fixed += CHANGED if mark.key in brush.of.changed else ""
     fixed += FIXED if mark.pinned else ""
     word = SIGNS[mark.kind].word
     block = brush.of.sheet.block(mark.key)

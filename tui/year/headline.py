@@ -22,6 +22,7 @@ GAP = " · "
 AS_GOOD = 0.005  # so much less than the best four weeks still counts as strongest
 WEEKS = timedelta(days=28)
 NO_PLAN = "No plan yet: press r to plan."
+AT_WORK = "The first plan is being made."
 NO_GOAL = "Nothing is planned for: enter a goal and its season on page 3."
 
 
@@ -34,14 +35,15 @@ class Said:
 
 
 def headline(
-    sheet: Sheet, today: date, width: int, *, lines: int = 2, since: tuple[str, ...] = ()
-) -> str:
+    sheet: Sheet, today: date, width: int, *, lines: int = 2, since: tuple[str, ...] = (),
+    planning: bool = False,
+) -> str:  # fmt: skip
     """The longest wording that fits on so many lines, broken between its parts only.
 
     `since`: what a change since the plan does to each goal, told first.
     """
     if not sheet.blocks:
-        return NO_PLAN
+        return AT_WORK if planning else NO_PLAN
     parts = [Said(text, text) for text in since]
     if not since:
         parts += _parts(sheet, today)

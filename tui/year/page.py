@@ -14,17 +14,19 @@ from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.explain.curve import LINE, SPREAD
+from seasonplan.explain.entries import chance_text
 from seasonplan.explain.held_told import legend as held_legend
 from seasonplan.explain.notes import bent_rules
-from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.signs import SHADES, SIGNS
 from seasonplan.plan import Block
 from seasonplan.vocabulary import CHOSEN, Kind
+from seasonplan.year import Season
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Around, Refused, Wanted
+from tui.posts import Around, Refused, Said
 from tui.slip_view import SlipView, Told
 from tui.year import hands
-from tui.year.chances import can_take, taken
+from tui.year.chances import can_take, season_at, taken
 from tui.year.costs import Costs
 from tui.year.draw_form import FLAG
 from tui.year.draw_plan import FIXED, ROCK
@@ -63,13 +65,14 @@ class YearPage(Vertical):
         Binding("k", "kind", "Another kind", show=False),
         Binding("s", "split", "Cut in two (split)", show=False),
         Binding("j", "join", "Join with next", show=False),
-        Binding("x,delete", "remove", "Take out", show=False),
+        Binding("x,delete", "remove", "Leave out", show=False),
         Binding("space,shift+down", "read(1)", "Read on below", show=False),
         Binding("shift+up", "read(-1)", "Read back below", show=False),
     ]
 
-    def __init__(self, *, today: date) -> None:
+    def __init__(self, keep: Callable[[AnEdit], bool], *, today: date) -> None:
         super().__init__(id="year")
+        self._keep = keep  # at once: the next key finds what this one did
         self.today = today
         self.bench: Bench | None = None
         self._costs = Costs(today)
@@ -101,7 +104,7 @@ class YearPage(Vertical):
         names = frozenset(name for found in bench.broken for name in found.blocks)
         self._weather.look(bench.desk)
         sheet = bench.sheet.with_weather(self._weather.lanes)
-        self.sheet.show(sheet, broken=names)
+        self.sheet.show(sheet, broken=names, planning=bench.planning)
         self.query_one(YearList).show(sheet, self.sheet.selected)
         self._tell_signs()
         self._tell_headline()
@@ -117,7 +120,10 @@ class YearPage(Vertical):
             return
         line = self.query_one("#headline", Static)
         room = line.content_size.width or self.size.width - 4
-        line.update(headline(self._shown, self.today, max(20, room), since=self._since()))
+        at_work = self._bench.planning
+        line.update(
+            headline(self._shown, self.today, max(20, room), since=self._since(), planning=at_work)
+        )
 
     def _since(self) -> tuple[str, ...]:
         """What the changes by hand since the plan do to each goal."""
@@ -275,7 +281,18 @@ class YearPage(Vertical):
 
     def action_chances(self) -> None:
         """Take the weather record's chances over into the season."""
-        self._want(lambda mark: taken(mark, self._shown))
+        mark, shown = self.sheet.selected, self._shown
+        found = season_at(mark, shown) if mark else None
+        was = chance_text(found[0].chance) if found else ""
+        self._want(lambda mark: taken(mark, shown))
+        if found:
+            self.call_later(self._tell_taken, found[0].id, was)
+
+    def _tell_taken(self, season_id: str, was: str) -> None:
+        """Say which chances a season has from its record, once it has them."""
+        season = self._bench.desk.year.entry(season_id)
+        if isinstance(season, Season) and (now := chance_text(season.chance)) != was:
+            self.post_message(Said(f"“{season.name}” has its record's chances: {now}; was {was}."))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether a key does something here."""
@@ -283,6 +300,21 @@ class YearPage(Vertical):
             return True
         mark = self.sheet.selected
         return True if mark and self.sheet.sheet and can_take(mark, self._shown) else None
+
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for what is pointed at; else no line offers it."""
+        mark, bench = self.sheet.selected, self.bench
+        if mark is None or bench is None:
+            return False
+        action = action.partition("(")[0]
+        if action == "why":
+            return bool(self._costs.of(mark, bench))
+        if action == "pin":
+            block = self._block(mark)
+            return mark.lane is Lane.PLAN and block is not None and block.kind.chosen
+        if action in ("move", "end"):
+            return mark.dated and mark.lane in (Lane.PLAN, Lane.AWAY)
+        return True
 
     def action_remove(self) -> None:
         """Take out what is pointed at."""
@@ -302,14 +334,14 @@ class YearPage(Vertical):
     def action_kind(self) -> None:
         """Choose another kind for the block."""
         self._with_kind(
-            "What kind of block shall it be?",
+            "Which kind of block?",
             lambda mark, kind: hands.other_kind(mark, kind, draft=self._draft),
         )
 
     def action_split(self) -> None:
         """Cut the block in two; the second part is of another kind."""
         self._with_kind(
-            "Cut in two near its middle. What shall the second part be?",
+            "Cut in two near its middle. Which kind is the second part?",
             lambda mark, kind: hands.split(
                 mark, kind, draft=self._draft, week_begins=self._bench.desk.year.climber.week_begins
             ),
@@ -344,7 +376,10 @@ class YearPage(Vertical):
         except EditRefused as refusal:
             self.post_message(Refused(refusal))
             return
-        self.post_message(Around(edit) if around else Wanted(edit))
+        if around:
+            self.post_message(Around(edit))
+        else:
+            self._keep(edit)
 
     @property
     def _bench(self) -> Bench:
@@ -373,11 +408,11 @@ def _first(sentences: list[str]) -> list[str]:
 def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
     """Signs and words of what this year has, as many as there is room for."""
     used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
-    parts = [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
-    if sheet.rock_days:
-        parts.append(f"{ROCK} on rock")
-    if sheet.almanac.opportunities:
-        parts.append(f"{FLAG} goal")
+    parts = [f"{FLAG} goal"] if sheet.almanac.opportunities else []
+    parts += [f"{ROCK} on rock"] if sheet.rock_days else []
+    parts += [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
+    if any(row.lane is Lane.ROCK and row.marks for row in sheet.rows):
+        parts.append(f"{SHADES[1:].strip()} rock, denser where likelier good")
     if any(mark.pinned for row in sheet.rows for mark in row.marks):
         parts.append(f"{FIXED} fixed")
     parts.append("▔ free time")

@@ -97,17 +97,24 @@ class YearSheet(Widget, can_focus=True):
         self.selected: Mark | None = None
         self.row = 0
         self.broken: frozenset[str] = frozenset()
+        self.planning = False
+        self.changed: frozenset[str] = frozenset()
         self._scale: Scale | None = None
         self.holding: Holding | None = None
         self._canvas: Canvas | None = None
 
     # --- what is shown ------------------------------------------------------------------------
 
-    def show(self, sheet: Sheet, *, broken: frozenset[str] = frozenset()) -> None:
+    def show(
+        self, sheet: Sheet, *, broken: frozenset[str] = frozenset(), planning: bool = False,
+        changed: frozenset[str] = frozenset(),
+    ) -> None:  # fmt: skip
         """Show a year; what was pointed at stays so where it still is there.
 
-        `broken` are ids of blocks that break a rule.
+        `broken` are ids of blocks that break a rule; `planning`: the planner is at work;
+        `changed` are those that differ between two plans that are shown.
         """
+        self.planning, self.changed = planning, changed
         old, self.sheet, self.broken = self.sheet, sheet, broken
         if old is None or old.year.span != sheet.year.span:
             self._scale = None
@@ -221,6 +228,8 @@ class YearSheet(Widget, can_focus=True):
             ghost=self.holding.ghost if self.holding else None,
             broken=self.broken,
             strip=self.holding.strip if self.holding else None,
+            planning=self.planning,
+            changed=self.changed,
         )
 
     def _places(self) -> tuple[Place, ...]:

@@ -1,0 +1,47 @@
+"""What was just said, on lines of its own above the keys: it takes room and covers no words."""
+
+from __future__ import annotations
+
+from time import monotonic
+
+from textual.content import Content
+from textual.widgets import Static
+
+from tui.listing import HERE
+
+SECONDS, MOST = 10.0, 3
+
+
+class SaidLine(Static):
+    """The last few things that were said; gone after a while, unless something is held."""
+
+    def __init__(self) -> None:
+        super().__init__(markup=False)
+        self.display = False
+        self._said: list[tuple[float, str, bool]] = []
+
+    def say(self, text: str, *, grave: bool) -> None:
+        """Say one thing more; what is said again is said once."""
+        kept = [one for one in self._said if one[1] != text]
+        self._said = [*kept, (monotonic(), text, grave)][-MOST:]
+        self._draw()
+        self.set_timer(SECONDS, self._forget)
+
+    def _forget(self) -> None:
+        """Take away what was said long ago; never under a hand that drags."""
+        if self.app.mouse_captured is not None:
+            self.set_timer(1.0, self._forget)
+            return
+        self._said = [one for one in self._said if monotonic() - one[0] < SECONDS - 0.5]
+        self._draw()
+
+    def _draw(self) -> None:
+        self.display = bool(self._said)
+        parts: list[tuple[str, str]] = []
+        for _, text, grave in self._said:
+            parts.append(("\n" if parts else "", ""))
+            parts.append(
+                ("! " if grave else f"{HERE} ", "bold $error" if grave else "bold $accent")
+            )
+            parts.append((text, ""))
+        self.update(Content.assemble(*parts))
