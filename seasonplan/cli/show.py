@@ -62,7 +62,7 @@ def show(
         from seasonplan.cli.listing import tell_shortfalls
         from seasonplan.cli.weeks import draw_weeks
 
-        draw_weeks(screen, desk.year, _blocks(desk), part=part, today=now)
+        draw_weeks(screen, desk.view(health=True), part=part, today=now)
         tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
     else:
         _tell(desk, screen, now)
@@ -106,7 +106,7 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain.words import span_text
 
-    blocks = _blocks(desk)
+    blocks, view = _blocks(desk), desk.view(health=True)
     name = desk.year.climber.name
     title = f"{name}'s year, " if name else ""
     if screen.plain:
@@ -115,17 +115,16 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
             screen.say(f"Today is {now}.")
     else:
         screen.say(f"{title}{span_text(desk.year.span)}", bold=True)
-        draw_wall(screen, desk.year, blocks, today=now, load=True)
+        draw_wall(screen, view, today=now, load=True)
     if blocks:
         tell_blocks(screen, desk.year, blocks)
-    tell_rock(screen, desk.year)
+    tell_rock(screen, view)
     if desk.plan:
         tell_worth(screen, desk.year, desk.plan.current)
         tell_shortfalls(screen, _shortfalls(desk))
 
 
 def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
-    from seasonplan.almanac import Almanac
     from seasonplan.cli.machine import plan_facts, span_facts
 
     year = desk.year
@@ -140,23 +139,5 @@ def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
         from seasonplan.cli.loads import load_table
 
         facts["load"] = load_table(desk, part or year.span)
-    write_json(
-        {
-            **span_facts(part or year.span),
-            "stale": desk.stale,
-            "plan": facts,
-            "rock": [
-                {
-                    "entry": spell.entry.id,
-                    "place": spell.entry.place,
-                    **span_facts(spell.span),
-                    "highest_chance": max(map(spell.chance, spell.span.days())),
-                }
-                for spell in Almanac(year).spells
-            ],
-            "away": [
-                {"entry": entry.id, "name": entry.name, **span_facts(entry.span)}
-                for entry in (*year.trips, *year.absences)
-            ],
-        }
-    )
+    shown = desk.view(health=True).model_dump(mode="json", by_alias=True)
+    write_json({**shown, **span_facts(part or year.span), "plan": facts})

@@ -125,6 +125,9 @@ def _rock(year: Year, layers: frozenset[Layer]) -> Iterator[Span]:
         yield from season.spells(year.span)
     for window in year.windows if Layer.WINDOWS in layers else ():
         yield window.span
+    for trip in year.trips if Layer.TRIPS in layers else ():
+        if trip.climbing:
+            yield trip.span
 
 
 def _key(blocks: Sequence[Block], year: Year, layers: frozenset[Layer], y: int) -> Iterator[str]:
@@ -137,7 +140,7 @@ def _key(blocks: Sequence[Block], year: Year, layers: frozenset[Layer], y: int) 
         x += 42 + 6.6 * len(word)
     if any(_rock(year, layers)):
         yield f'<path fill="{ROCK}" d="M{x:g} {y - 6}h18v5h-18z"/>'
-        yield _text("rock in season", x + 23, y)
+        yield _text("rock in condition", x + 23, y)
 
 
 def _box(day: int, days: int, y: int, height: int, look: str, *, inset: int = 0) -> str:
