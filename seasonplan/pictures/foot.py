@@ -1,0 +1,160 @@
+"""The foot of a poster: what the signs mean, the goals with their days, the plan it shows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seasonplan.days import count_text, dates_text, day_month_text
+from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
+from seasonplan.explain.words import number_text
+from seasonplan.pictures.fonts import fitting, font
+from seasonplan.pictures.marks import Align, Box, Mark, Words, area, line, outline
+from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
+from seasonplan.views import GoalView, YearView
+from seasonplan.vocabulary import Kind
+
+SMALL, STEP = 2.6, 4.2  # mm on A3: size of type, and from line to line
+MOST_LINES = 16
+
+
+def height(view: YearView, scale: float) -> float:
+    """How high the foot is, by what it holds."""
+    return (min(MOST_LINES, max(len(_goal_lines(view)), 5)) + 1.6) * STEP * scale
+
+
+def draw(view: YearView, room: Box, scale: float, *, shortened: Sequence[str]) -> Iterator[Mark]:
+    """Key, goals, and the rest, side by side."""
+    keys, goals = 0.36 * room.width, 0.42 * room.width
+    yield from _key(view, Box(room.x, room.y, keys, room.height), scale)
+    left = room.x + keys + 4 * scale
+    yield from _goals(view, Box(left, room.y, goals - 4 * scale, room.height), scale)
+    left = room.x + keys + goals + 4 * scale
+    rest = Box(left, room.y, room.right - left, room.height)
+    yield from _rest(view, rest, scale, shortened)
+
+
+def _title(text: str, room: Box, scale: float) -> Words:
+    return Words(room.x, room.y + 3 * scale, text, 3.2 * scale, PAPER_INK, bold=True)
+
+
+# --- key ------------------------------------------------------------------------------------
+
+
+def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+    yield _title("What the signs say", room, scale)
+    used = {one.kind for one in view.blocks}
+    kinds = [kind for kind in Kind if kind in used]
+    step, half = STEP * scale, room.width / 2
+    for n, kind in enumerate(kinds):
+        swatch = Box(room.x, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
+        yield area(swatch, TINTS[kind][0])
+        yield from letter(kind, Box(swatch.x, swatch.y, 3.4 * scale, swatch.height))
+        for at in (4.6, 6.4, 8.2):
+            yield from motif(
+                kind, Box(swatch.x + (at - 0.9) * scale, swatch.y, 1.8 * scale, swatch.height), scale
+            )
+        yield _beside(swatch, SIGNS[kind].word, scale)
+    for n, (what, text) in enumerate(_more(view)):
+        swatch = Box(room.x + 0.72 * half, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
+        yield from _sign(what, swatch, scale)
+        yield _beside(swatch, text, scale)
+
+
+def _more(view: YearView) -> Iterator[tuple[str, str]]:
+    if view.rock:
+        yield "rock", "rock in condition: as thick as a good day is likely"
+    if any(one.planned for goal in view.goals for one in goal.stretches):
+        yield "flag", "day on rock planned, for the goal of that number"
+    if any(not one.left for one in view.away):
+        yield "away", "trip or absence"
+    if any(one.left for one in view.away):
+        yield "part", "absence that leaves some time to train"
+    if any(week.light and week.trained for week in view.weeks):
+        yield "light", "light week: half as wide"
+
+
+def _sign(what: str, box: Box, scale: float) -> Iterator[Mark]:
+    if what == "rock":
+        for n, share in enumerate((0.25, 0.5, 0.75, 1.0)):
+            high = share * 2.4 * scale
+            wide = box.width / 4
+            yield area(Box(box.x + n * wide, box.bottom - high, wide, high), ROCK)
+    elif what == "flag":
+        yield from flag(Box(box.x, box.y, 1.15 * box.height, box.height), "1", ACCENT)
+    elif what in ("away", "part"):
+        dash = (1.2 * scale, 0.8 * scale) if what == "part" else None
+        yield outline(box.within(0.3 * scale), TINTS[Kind.TRIP if what == "away" else Kind.ABSENCE][1],
+                      width=0.5 * scale, dash=dash)  # fmt: skip
+    else:
+        yield area(Box(box.x, box.y + box.height / 4, box.width, box.height / 2), TINTS[Kind.STRENGTH][0])
+
+
+def _beside(swatch: Box, text: str, scale: float) -> Words:
+    base = swatch.middle[1] + SMALL * scale * CAPITALS / 2
+    return Words(swatch.right + 1.6 * scale, base, text, SMALL * scale, PAPER_INK)
+
+
+# --- goals ----------------------------------------------------------------------------------
+
+GoalLine = tuple[str, str, str]  # number, name, what is told
+
+
+def _goal_lines(view: YearView) -> list[GoalLine]:
+    found = []
+    for number, goal in enumerate(view.goals, 1):
+        found.append((str(number), goal.name, _about(goal)))
+        found += [("", "", text) for text in _days(goal)]
+    return found
+
+
+def _about(goal: GoalView) -> str:
+    return f"{goal.grade}, {goal.place}"
+
+
+def _days(goal: GoalView) -> Iterator[str]:
+    if not goal.stretches:
+        yield "no day for it in this year"
+    for one in goal.stretches:
+        planned = len(one.planned)
+        told = f"{count_text(planned, 'day')} planned, {number_text(one.good_days)} good to expect"
+        yield f"{dates_text(one.span)}: {told}" if planned else dates_text(one.span)
+
+
+def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+    yield _title("Goals", room, scale)
+    size, left = SMALL * scale, room.x + 6 * scale
+    lines = _goal_lines(view)
+    for n, (number, name, told) in enumerate(lines[:MOST_LINES]):
+        base = room.y + (n + 1.2) * STEP * scale + 2.7 * scale
+        if number:
+            box = Box(room.x, base - 2.9 * scale, 4 * scale, 3.5 * scale)
+            yield from flag(box, number, ACCENT)
+            shown = fitting(name, 0.7 * room.width, 1.15 * size, bold=True)
+            yield Words(left, base, shown, 1.15 * size, PAPER_INK, bold=True)
+            after = left + 1.15 * size * (font(bold=True).width(shown) + 0.6)
+            yield Words(after, base, fitting(told, room.right - after, size), size, QUIET)
+        else:
+            yield Words(left, base, fitting(told, room.right - left, size), size, PAPER_INK)
+
+
+# --- the rest -------------------------------------------------------------------------------
+
+
+def _rest(view: YearView, room: Box, scale: float, shortened: Sequence[str]) -> Iterator[Mark]:
+    lines = [f"{day_month_text(one.day)}: test {one.name}" for one in view.tests]
+    lines += [text for text in dict.fromkeys(shortened) if not text.startswith("test: ")]
+    if lines:
+        yield _title("In full", room, scale)
+    size = SMALL * scale
+    for n, text in enumerate(lines[: MOST_LINES - 1]):
+        base = room.y + (n + 1.2) * STEP * scale + 2.7 * scale
+        yield Words(room.x, base, fitting(text, room.width, size), size, PAPER_INK)
+    yield Words(room.right, room.bottom - 0.6 * scale, _plan(view), size, QUIET, align=Align.END)
+
+
+def _plan(view: YearView) -> str:
+    if view.plan_number is None or view.planned is None:
+        return "no plan yet"
+    day = f"{day_month_text(view.planned)} {view.planned.year}"
+    return f"plan {view.plan_number} of {day}" + (", the year changed since" if view.stale else "")

@@ -1,0 +1,79 @@
+"""The small shapes on paper: the pattern of each kind of block, flags, the letter of a block."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from seasonplan.explain.tints import TINTS
+from seasonplan.pictures.fonts import font
+from seasonplan.pictures.marks import Align, Box, Mark, Shape, Words, area, line
+from seasonplan.vocabulary import Kind
+
+LETTERS = {
+    Kind.BASE: "B", Kind.STRENGTH: "S", Kind.PERFORMANCE: "P", Kind.REST: "R",
+    Kind.TRIP: "T", Kind.ABSENCE: "A", Kind.INJURED: "!", Kind.RETURN: "~",
+}  # fmt: skip
+CAPITALS = 0.714  # height of capital letters against the size of the type
+
+
+def motif(kind: Kind, box: Box, scale: float) -> Iterator[Mark]:
+    """The sign of a kind, once, in the middle of a box of the ribbon."""
+    (x, y), ink = box.middle, TINTS[kind][1]
+    reach = min(1.1 * scale, 0.3 * min(box.width, box.height) * 1.4)
+    width = 0.22 * scale
+    bars = {Kind.BASE: (0.0,), Kind.STRENGTH: (-0.75, 0.0, 0.75)}.get(kind, ())
+    for lift in bars:
+        at = y + lift * reach
+        yield line(((x - reach, at), (x + reach, at)), ink, width=width)
+    if kind is Kind.PERFORMANCE:
+        yield Shape(
+            ((x - reach, y + 0.75 * reach), (x, y - 0.85 * reach), (x + reach, y + 0.75 * reach)),
+            fill=ink,
+        )
+    elif kind is Kind.REST:
+        yield area(Box(x - 0.22 * reach, y - 0.22 * reach, 0.44 * reach, 0.44 * reach), ink)
+    elif kind is Kind.TRIP:
+        for shift in (-0.6, 0.2):
+            at = x + shift * reach
+            points = ((at, y - 0.7 * reach), (at + 0.7 * reach, y), (at, y + 0.7 * reach))
+            yield line(points, ink, width=width)
+    elif kind is Kind.ABSENCE:
+        for side in (-1, 1):
+            points = ((x - 0.7 * reach, y - 0.7 * side * reach), (x + 0.7 * reach, y + 0.7 * side * reach))
+            yield line(points, ink, width=width)
+    elif kind in (Kind.INJURED, Kind.RETURN):
+        high = reach if kind is Kind.INJURED else 0.5 * reach
+        yield line(((x, y - high), (x, y + high)), ink, width=2 * width)
+
+
+def letter(kind: Kind, box: Box) -> Iterator[Mark]:
+    """The letter of a kind, white in a square of its ink."""
+    size = min(0.78 * box.height, box.width) / CAPITALS * 0.86
+    yield area(box, TINTS[kind][1])
+    yield centred(LETTERS[kind], box, size, "#ffffff", bold=True)
+
+
+def flag(box: Box, number: str, colour: str) -> Iterator[Mark]:
+    """A pennant on its pole, with the number of a goal."""
+    pole = box.x + 0.06 * box.width
+    yield line(((pole, box.y), (pole, box.bottom)), colour, width=0.09 * box.height)
+    cloth = Box(pole, box.y, box.width - 0.06 * box.width, 0.72 * box.height)
+    notch = 0.18 * cloth.width
+    yield Shape(
+        (
+            (cloth.x, cloth.y), (cloth.right, cloth.y),
+            (cloth.right - notch, cloth.y + cloth.height / 2),
+            (cloth.right, cloth.bottom), (cloth.x, cloth.bottom),
+        ),
+        fill=colour,
+    )  # fmt: skip
+    inside = Box(cloth.x, cloth.y, cloth.width - notch, cloth.height)
+    yield centred(number, inside, 0.84 * cloth.height, "#ffffff", bold=True)
+
+
+def centred(text: str, box: Box, size: float, colour: str, *, bold: bool = False) -> Words:
+    """A text in the middle of a box, as large as asked for or as fits."""
+    room = 0.96 * box.width / max(font(bold=bold).width(text), 0.01)
+    size = min(size, room)
+    x, y = box.middle
+    return Words(x, y + size * CAPITALS / 2, text, size, colour, bold, Align.MIDDLE)
