@@ -40,7 +40,7 @@ SIDES = {
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A day: its `line` is the column or row that it lies in."""
+    """A day: its `line` is the column or row that it lies in; `room` is there to write in."""
 
     box: Box
     line: int
@@ -49,9 +49,9 @@ class Cell:
     room: Box
     down: bool
 
-    def edge(self, share: float, thickest: float) -> Box:
+    def edge(self, share: float, scale: float) -> Box:
         """The edge along which rock is drawn, as thick as `share` says."""
-        thick, box = share * thickest, self.box
+        thick, box = share * thickest(scale, down=self.down), self.box
         if self.down:
             return Box(box.right - thick, box.y, thick, box.height)
         return Box(box.x, box.y, box.width, thick)
@@ -76,6 +76,11 @@ class Sheet:
         cells = [self.cells[day] for day in inside.days()] if inside else []
         for _, run in groupby(cells, key=lambda cell: cell.line):
             yield list(run)
+
+
+def thickest(scale: float, *, down: bool) -> float:
+    """How thick the edge of rock is where a good day is sure."""
+    return (2.4 if down else 1.1) * scale
 
 
 def paper(size: Size, rows: Rows) -> tuple[float, float]:
@@ -123,12 +128,13 @@ def month_sheet(span: Span, size: Size, *, head: float, foot: float) -> Sheet:
 
 
 def _down(box: Box, line: int, scale: float) -> Cell:
-    number, ribbon = 8.6 * scale, 5.4 * scale
+    number, ribbon = 9.4 * scale, 5.2 * scale
+    clear = box.width - number - ribbon - thickest(scale, down=True)
     return Cell(
         box, line,
         Box(box.x, box.y, number, box.height),
         Box(box.x + number, box.y, ribbon, box.height),
-        Box(box.x + number + ribbon, box.y, box.width - number - ribbon, box.height),
+        Box(box.x + number + ribbon, box.y, clear, box.height),
         True,
     )  # fmt: skip
 
@@ -154,12 +160,14 @@ def week_sheet(span: Span, size: Size, *, week_begins: int, head: float, foot: f
 
 
 def _across(box: Box, line: int, scale: float) -> Cell:
-    number, ribbon = 5.4 * scale, min(2.9 * scale, 0.5 * box.height)
+    number, ribbon = 5.4 * scale, min(2.1 * scale, 0.4 * box.height)
+    edge = thickest(scale, down=False)
+    clear = box.height - ribbon - edge
     return Cell(
         box, line,
-        Box(box.x, box.y, number, box.height - ribbon),
+        Box(box.x, box.y + edge, number, clear),
         Box(box.x, box.bottom - ribbon, box.width, ribbon),
-        Box(box.x + number, box.y, box.width - number, box.height - ribbon),
+        Box(box.x + number, box.y + edge, box.width - number, clear),
         False,
     )  # fmt: skip
 

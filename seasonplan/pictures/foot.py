@@ -20,7 +20,7 @@ MOST_LINES = 16
 
 def height(view: YearView, scale: float) -> float:
     """How high the foot is, by what it holds."""
-    return (min(MOST_LINES, max(len(_goal_lines(view)), 5)) + 1.6) * STEP * scale
+    return (min(MOST_LINES, max(len(_goal_lines(view)), len(list(_more(view))), len(_kinds(view)))) + 1.6) * STEP * scale
 
 
 def draw(view: YearView, room: Box, scale: float, *, shortened: Sequence[str]) -> Iterator[Mark]:
@@ -43,10 +43,8 @@ def _title(text: str, room: Box, scale: float) -> Words:
 
 def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     yield _title("What the signs say", room, scale)
-    used = {one.kind for one in view.blocks}
-    kinds = [kind for kind in Kind if kind in used]
     step, half = STEP * scale, room.width / 2
-    for n, kind in enumerate(kinds):
+    for n, kind in enumerate(_kinds(view)):
         swatch = Box(room.x, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
         yield area(swatch, TINTS[kind][0])
         yield from letter(kind, Box(swatch.x, swatch.y, 3.4 * scale, swatch.height))
@@ -61,15 +59,23 @@ def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
         yield _beside(swatch, text, scale)
 
 
+def _kinds(view: YearView) -> list[Kind]:
+    """The kinds there are among the blocks, in the usual order."""
+    used = {one.kind for one in view.blocks}
+    return [kind for kind in Kind if kind in used]
+
+
 def _more(view: YearView) -> Iterator[tuple[str, str]]:
     if view.rock:
-        yield "rock", "rock in condition: as thick as a good day is likely"
+        yield "rock", "rock, as thick as the chance of a good day"
     if any(one.planned for goal in view.goals for one in goal.stretches):
-        yield "flag", "day on rock planned, for the goal of that number"
-    if any(not one.left for one in view.away):
-        yield "away", "trip or absence"
+        yield "flag", "day on rock, for the goal so numbered"
+    if any(one.climbing for one in view.away):
+        yield "trip", "climbing trip"
+    if any(not one.left and not one.climbing for one in view.away):
+        yield "away", "away, no training"
     if any(one.left for one in view.away):
-        yield "part", "absence that leaves some time to train"
+        yield "part", "away in part"
     if any(week.light and week.trained for week in view.weeks):
         yield "light", "light week: half as wide"
 
@@ -82,12 +88,12 @@ def _sign(what: str, box: Box, scale: float) -> Iterator[Mark]:
             yield area(Box(box.x + n * wide, box.bottom - high, wide, high), ROCK)
     elif what == "flag":
         yield from flag(Box(box.x, box.y, 1.15 * box.height, box.height), "1", ACCENT)
-    elif what in ("away", "part"):
+    elif what in ("trip", "away", "part"):
         dash = (1.2 * scale, 0.8 * scale) if what == "part" else None
-        yield outline(box.within(0.3 * scale), TINTS[Kind.TRIP if what == "away" else Kind.ABSENCE][1],
-                      width=0.5 * scale, dash=dash)  # fmt: skip
+        ink = TINTS[Kind.TRIP if what == "trip" else Kind.ABSENCE][1]
+        yield outline(box.within(0.3 * scale), ink, width=0.5 * scale, dash=dash)
     else:
-        yield area(Box(box.x, box.y + box.height / 4, box.width, box.height / 2), TINTS[Kind.STRENGTH][0])
+        yield area(box.within(box.height / 4), TINTS[Kind.STRENGTH][0])
 
 
 def _beside(swatch: Box, text: str, scale: float) -> Words:

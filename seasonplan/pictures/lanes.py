@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import islice
 
-from seasonplan.days import ONE_DAY, WEEKDAYS, Span, week_start
+from seasonplan.days import ONE_DAY, WEEKDAYS, week_start
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
+from seasonplan.explain.words import emphasis_text
 from seasonplan.pictures.cells import Cell, Sheet, around
 from seasonplan.pictures.fonts import fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Words, area, line, outline
 from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
-from seasonplan.views import BlockView, YearView
+from seasonplan.views import AwayView, BlockView, YearView
 from seasonplan.vocabulary import Kind
 
 WEEKEND, RULE, WEEK_RULE = "#f6f3ec", "#d8d2c4", "#a9a190"
 SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
-THICKEST = 2.4  # mm on A3 that the edge of rock is thick where a good day is sure
 SATURDAY = 5
 
 
@@ -49,13 +50,8 @@ def draw(view: YearView, sheet: Sheet) -> Drawn:
     for day, cell in sheet.cells.items():
         if day in flags:
             drawn.marks += flag(_flag_box(cell, sheet), flags[day], ACCENT)
-    _words(view, sheet, drawn, set(flags))
+    _words(view, sheet, drawn, flags)
     return drawn
-
-
-def thickness(sheet: Sheet) -> float:
-    """How thick the edge of rock is where a good day is sure."""
-    return (THICKEST if sheet.down else 0.55 * THICKEST) * sheet.scale
 
 
 def _light(view: YearView) -> set[date]:
@@ -99,7 +95,7 @@ def _rock(view: YearView, sheet: Sheet) -> Iterator[Mark]:
     for day, cell in sheet.cells.items():
         chance = view.chance(day)
         if chance > 0:
-            yield area(cell.edge(chance, thickness(sheet)), ROCK)
+            yield area(cell.edge(chance, sheet.scale), ROCK)
 
 
 def _rules(view: YearView, sheet: Sheet) -> Iterator[Mark]:
@@ -123,7 +119,7 @@ def _numbers(sheet: Sheet) -> Iterator[Mark]:
     """The number of each day; in columns its weekday too, else on the first of a month its name."""
     scale = sheet.scale
     for day, cell in sheet.cells.items():
-        size = min(3.5 * scale, 0.75 * cell.number.height / CAPITALS)
+        size = min(3.5 * scale, 0.64 * cell.number.height / CAPITALS)
         base = cell.number.middle[1] + size * CAPITALS / 2
         bold = day.weekday() >= SATURDAY or not sheet.down
         right = cell.number.right - 0.9 * scale
@@ -138,11 +134,21 @@ def _away(view: YearView, sheet: Sheet) -> Iterator[Mark]:
     """A box around the days of each trip and absence."""
     scale = sheet.scale
     for entry in view.away:
-        ink = TINTS[entry.kind][1]
+        ink = away_ink(entry)
         dash = None if entry.left == 0 else (1.2 * scale, 0.8 * scale)
         for run in sheet.runs(entry.span):
-            box = run[0].room.with_(run[-1].room)
-            yield outline(box.within(0.35 * scale), ink, width=0.5 * scale, dash=dash)
+            yield outline(_box_of(run).within(0.35 * scale), ink, width=0.5 * scale, dash=dash)
+
+
+def away_ink(entry: AwayView) -> str:
+    """Climbing trips in the ink of trips, all else in that of absences."""
+    return TINTS[Kind.TRIP if entry.climbing else Kind.ABSENCE][1]
+
+
+def _box_of(run: list[Cell]) -> Box:
+    """What a box around days holds: all but ribbon and rock, in columns the numbers neither."""
+    first, last = run[0], run[-1]
+    return (first.room if first.down else first.number).with_(last.room)
 
 
 def _flags(view: YearView) -> dict[date, str]:
@@ -155,80 +161,110 @@ def _flags(view: YearView) -> dict[date, str]:
 
 
 def _flag_box(cell: Cell, sheet: Sheet) -> Box:
-    """Right in the room, left of the edge of rock."""
+    """At the right end of the room."""
     scale, room = sheet.scale, cell.room
-    high = min(4.4 * scale, 0.8 * room.height)
+    high = min(4.4 * scale, 0.78 * room.height)
     wide = 1.15 * high
-    right = room.right - (thickness(sheet) if sheet.down else 0.4 * scale) - 0.9 * scale
-    low = 0.0 if sheet.down else thickness(sheet) / 2
-    return Box(right - wide, room.middle[1] - high / 2 + low, wide, high)
+    return Box(room.right - wide - 1.1 * scale, room.middle[1] - high / 2, wide, high)
 
 
 # --- words ----------------------------------------------------------------------------------
 
 
-def _words(view: YearView, sheet: Sheet, drawn: Drawn, flagged: set[date]) -> None:
-    """The few words on days: what is away, tests, blocks, light weeks; as far as they fit."""
-    for day, told in _said(view, sheet).items():
-        cell = sheet.cells[day]
-        left = cell.room.x + 1.1 * sheet.scale
-        right = _flag_box(cell, sheet).x if day in flagged else cell.room.right - (
-            thickness(sheet) if sheet.down else 0.0
-        )
-        size = SMALL * sheet.scale
-        base = cell.room.middle[1] + size * CAPITALS / 2
-        if not sheet.down:
-            base += thickness(sheet) / 2
-        for text, colour, bold in told:
-            room = right - left - 0.8 * sheet.scale
-            shown = fitting(text, room, size, bold=bold)
-            if shown != text and bold:
-                drawn.shortened.append(text)
-            if shown == text or bold:
-                drawn.marks.append(Words(left, base, shown, size, colour, bold))
-                left += size * (font(bold=bold).width(shown) + 0.5)
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A few words on a day; a `name` is shortened where it must be, other words are left out."""
+
+    text: str
+    colour: str
+    name: bool = False
 
 
-Said = tuple[str, str, bool]  # words, colour, whether they are a name
+def _words(view: YearView, sheet: Sheet, drawn: Drawn, flagged: Collection[date]) -> None:
+    """What is away, tests, emphases, light weeks: as far as it fits beside flags."""
+    told = _said(view, sheet, flagged)
+    for day, every in told.items():
+        left = sheet.cells[day].room.x + 1.1 * sheet.scale
+        for n, said in enumerate(every):
+            room = _right(day, sheet, flagged) - left
+            lines = [fitting(said.text, room, SMALL * sheet.scale, bold=said.name)]
+            if lines != [said.text] and n == 0 and sheet.down:
+                free = _free_below(day, sheet, {*flagged, *told})
+                lines = _broken(said, room, free, sheet) or lines
+            if " ".join(lines) != said.text:
+                if not said.name or not lines[0]:
+                    continue
+                drawn.shortened.append(said.text)
+            for at, text in enumerate(lines):
+                drawn.marks.append(_word(text, said, day + at * ONE_DAY, left, sheet))
+            left += SMALL * sheet.scale * (font(bold=said.name).width(lines[0]) + 0.5)
 
 
-def _said(view: YearView, sheet: Sheet) -> dict[date, list[Said]]:
+def _right(day: date, sheet: Sheet, flagged: Collection[date]) -> float:
+    """Where words on a day must end."""
+    cell = sheet.cells[day]
+    return (_flag_box(cell, sheet).x if day in flagged else cell.room.right) - 0.8 * sheet.scale
+
+
+def _free_below(day: date, sheet: Sheet, held: Collection[date]) -> int:
+    """How many days of the same column after a day hold neither words nor flag."""
+    line_, free, after = sheet.cells[day].line, 0, day + ONE_DAY
+    while after in sheet.cells and sheet.cells[after].line == line_ and after not in held:
+        free, after = free + 1, after + ONE_DAY
+    return free
+
+
+def _broken(said: Said, room: float, free: int, sheet: Sheet) -> list[str]:
+    """Words in lines, one a day; none where a word is too long or there are too few free days."""
+    lines: list[str] = []
+    for word in said.text.split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if not lines or _too_wide(joined, said, room, sheet):
+            lines.append(word)
+        else:
+            lines[-1] = joined
+    wide = any(_too_wide(text, said, room, sheet) for text in lines)
+    return [] if wide or len(lines) > free + 1 else lines
+
+
+def _too_wide(text: str, said: Said, room: float, sheet: Sheet) -> bool:
+    return SMALL * sheet.scale * font(bold=said.name).width(text) > room
+
+
+def _word(text: str, said: Said, day: date, left: float, sheet: Sheet) -> Words:
+    size = SMALL * sheet.scale
+    base = sheet.cells[day].room.middle[1] + size * CAPITALS / 2
+    return Words(left, base, text, size, said.colour, said.name)
+
+
+def _said(view: YearView, sheet: Sheet, flagged: Collection[date]) -> dict[date, list[Said]]:
+    """The words for each day of the sheet, what matters most first."""
     found: dict[date, list[Said]] = {}
 
     def say(day: date, text: str, colour: str, *, name: bool = False) -> None:
-        if day in sheet.span:
-            found.setdefault(day, []).append((text, colour, name))
+        if day in sheet.cells:
+            found.setdefault(day, []).append(Said(text, colour, name))
 
     for entry in view.away:
-        for day in _seen_first(entry.span, sheet):
-            say(day, entry.name, TINTS[entry.kind][1], name=True)
+        for day in _named_on(entry, sheet, flagged):
+            say(day, entry.name, away_ink(entry), name=True)
     for test in view.tests:
         say(test.day, f"test: {test.name}", ACCENT, name=True)
     for block in view.blocks:
         if block.kind.chosen:
-            emphasis = f", {block.emphasis}" if block.emphasis else ""
-            word = SIGNS[block.kind].word
-            told = f"{word}{emphasis}"
+            told = emphasis_text(block.kind, block.emphasis) or SIGNS[block.kind].word
             say(block.first, told, TINTS[block.kind][1])
-            say(block.first, "", QUIET)
     for week in view.weeks:
         if week.light and week.trained:
             say(week.trained[0], "light week", QUIET)
     return found
 
 
-def _seen_first(span: Span, sheet: Sheet) -> Iterator[date]:
-    """The first day in each column; in rows only the first of all."""
-    inside = span.meet(sheet.span)
-    if inside is None:
-        return
-    line_: int | None = None
-    for day in inside.days():
-        cell = sheet.cells[day]
-        if line_ is None or (sheet.down and cell.line != line_):
-            yield day
-        line_ = cell.line
-
-
-def last_of(span: Span) -> date:
-    return span.after - ONE_DAY
+def _named_on(entry: AwayView, sheet: Sheet, flagged: Collection[date]) -> Iterator[date]:
+    """In each column, in rows once: the first day without a flag, or the first."""
+    inside = entry.span.meet(sheet.span)
+    days = iter(inside.days() if inside else ())
+    runs = list(sheet.runs(entry.span))
+    for run in runs if sheet.down else runs[:1]:
+        held = list(islice(days, len(run)))
+        yield next((day for day in held if day not in flagged), held[0])

@@ -103,12 +103,13 @@ def _names(view: YearView, sheet: Sheet) -> Iterator[Mark]:
     every = list(months(sheet.span))
     if sheet.down:
         for month in every:
-            box = sheet.cells[month.first].box
-            name = f"{MONTHS[month.first.month - 1].capitalize()}"
-            known = f"{name} {month.first.year}"
-            told = fitting(known, box.width - 1, 4.4 * scale, bold=True)
-            told = known if told == known else f"{month_text(month.first)} {month.first.year}"
-            yield Words(box.x + 0.8 * scale, top - 2.2 * scale, told, 4.4 * scale, PAPER_INK, bold=True)
+            left = sheet.cells[month.first].box.x + 0.8 * scale
+            name = MONTHS[month.first.month - 1].capitalize()
+            size = 4.4 * scale
+            yield Words(left, top - 2.2 * scale, name, size, PAPER_INK, bold=True)
+            if month == every[0] or month.first.month == 1:
+                left += size * (font(bold=True).width(name) + 0.3)
+                yield Words(left, top - 2.2 * scale, f"{month.first.year}", 3.2 * scale, QUIET)
         return
     wide = next(iter(sheet.cells.values())).box.width
     for n in range(7):

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from html import escape
+from itertools import groupby
 
 from seasonplan.pictures.fonts import font, in_order
 from seasonplan.pictures.marks import Align, Mark, Picture, Shape, Words
@@ -23,7 +24,7 @@ def svg(picture: Picture, *, lettered: bool = True) -> str:
             f"<title>{escape(picture.title)}</title><desc>{escape(picture.told)}</desc>",
             *(_type(picture) if lettered else ()),
             f'<path fill="#ffffff" d="M0 0H{wide}V{high}H0z"/>',
-            *map(_mark, picture.marks),
+            *_marks(picture.marks),
             "</svg>\n",
         ]
     )
@@ -43,18 +44,31 @@ def _type(picture: Picture) -> Iterator[str]:
     yield "</style>"
 
 
-def _mark(mark: Mark) -> str:
-    return _shape(mark) if isinstance(mark, Shape) else _words(mark)
+def _marks(marks: Sequence[Mark]) -> Iterator[str]:
+    """Every mark; shapes that follow one another and look the same are one path."""
+    for look, alike in groupby(marks, key=_look):
+        if look:
+            shapes = (one for one in alike if isinstance(one, Shape))
+            yield f'<path {look} d="{"".join(map(_path, shapes))}"/>'
+        else:
+            yield from (_words(one) for one in alike if isinstance(one, Words))
 
 
-def _shape(mark: Shape) -> str:
+def _look(mark: Mark) -> str:
+    """The attributes of a shape; "" of words."""
+    if isinstance(mark, Words):
+        return ""
     look = f'fill="{mark.fill or "none"}"'
     if mark.stroke:
         look += f' stroke="{mark.stroke}" stroke-width="{_number(mark.width)}"'
     if mark.dash:
         look += f' stroke-dasharray="{" ".join(map(_number, mark.dash))}"'
-    path = "L".join(f"{_number(x)} {_number(y)}" for x, y in mark.points)
-    return f'<path {look} d="M{path}{"z" if mark.closed else ""}"/>'
+    return look
+
+
+def _path(mark: Shape) -> str:
+    points = "L".join(f"{_number(x)} {_number(y)}" for x, y in mark.points)
+    return f"M{points}{'z' if mark.closed else ''}"
 
 
 def _words(mark: Words) -> str:
@@ -69,4 +83,4 @@ def _words(mark: Words) -> str:
 
 
 def _number(value: float) -> str:
-    return f"{value:.3f}".rstrip("0").rstrip(".")
+    return f"{value:.2f}".rstrip("0").rstrip(".")

@@ -45,11 +45,13 @@ class RockView(_Days):
 
 
 class AwayView(_Days):
-    """A trip or absence. `left` is the share of training time that stays; `as_block`: it is one."""
+    """A trip or absence, `climbing` or not. `left` is the share of training time that stays;
+    `as_block`: a block of the plan is made of it."""
 
     entry: str
     name: str
     kind: Kind
+    climbing: bool
     left: float
     as_block: bool
 

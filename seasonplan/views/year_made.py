@@ -69,6 +69,7 @@ def _away(year: Year, blocks: Sequence[Block]) -> Iterator[AwayView]:
         trip = isinstance(entry, Trip)
         yield AwayView(
             entry=entry.id, name=entry.name, kind=Kind.TRIP if trip else Kind.ABSENCE,
+            climbing=isinstance(entry, Trip) and entry.climbing,
             left=0.0 if isinstance(entry, Trip) else entry.left,
             first=entry.span.first, last=entry.span.last, as_block=entry.id in given,
         )  # fmt: skip
