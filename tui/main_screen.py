@@ -53,6 +53,7 @@ class MainScreen(Screen[None]):
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
         Binding("e", "calendar", "Calendar for the phone (export)", show=False),
+        Binding("P", "poster", "Poster for the wall", show=False),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
 
@@ -275,6 +276,15 @@ class MainScreen(Screen[None]):
     def action_calendar(self) -> None:
         """Write the plan as a calendar file for the phone."""
         from tui.calendar_out import written
+
+        try:
+            self.app.say(written(self.bench.desk))
+        except (EditRefused, CannotWrite) as error:
+            self.app.say(str(error), grave=True)
+
+    def action_poster(self) -> None:
+        """Write the year as a poster."""
+        from tui.poster_out import written
 
         try:
             self.app.say(written(self.bench.desk))

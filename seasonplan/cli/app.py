@@ -17,6 +17,7 @@ from seasonplan.cli import (
     new,
     opening,
     planning,
+    poster,
     publish,
     replanning,
     rules,
@@ -62,6 +63,7 @@ app.command(epilog=replanning.EXAMPLES)(replanning.replan)
 app.command(epilog=checking.EXAMPLES)(checking.check)
 app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)
+app.command(epilog=poster.EXAMPLES)(poster.poster)
 app.command(epilog=today.EXAMPLES)(today.today)
 app.command(epilog=week.EXAMPLES)(week.week)
 app.add_typer(log.app, name="log", epilog=log.EXAMPLES)

@@ -37,9 +37,7 @@ def draw_weeks(screen: Screen, view: YearView, *, part: Span, today: date | None
         screen.say("Number: load, effort (0 to 10) x minutes. Bar: load against the fullest week.")
 
 
-def _lines(
-    screen: Screen, week: WeekView, view: YearView, *, today: date | None
-) -> Iterator[str]:
+def _lines(screen: Screen, week: WeekView, view: YearView, *, today: date | None) -> Iterator[str]:
     inside = [block for block in view.blocks if block.span.meet(week.span)]
     remarks = ", ".join(screen.clean(text) for text in _remarks(week, view, today=today))
     bar = _bar(screen, week.share)

@@ -5,37 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from enum import StrEnum
 from itertools import groupby
 
 from seasonplan.days import Span, week_start
 from seasonplan.explain.wall import months
 from seasonplan.pictures.marks import Box
+from seasonplan.pictures.paper import SIDES, Rows, Size
 
 MARGIN = 10.0  # mm that stay white on each side
 LONGEST_MONTH, MONTHS_OF_A_SHEET, WEEKS_OF_A_SHEET = 31, 13, 54
-
-
-class Size(StrEnum):
-    """Paper: ISO 216, and the North American sizes of ANSI/ASME Y14.1."""
-
-    A3 = "a3"
-    A4 = "a4"
-    LETTER = "letter"
-    TABLOID = "tabloid"
-
-
-class Rows(StrEnum):
-    """What lies down the sheet: the days of each month, or the weeks."""
-
-    MONTHS = "months"
-    WEEKS = "weeks"
-
-
-SIDES = {
-    Size.A3: (297.0, 420.0), Size.A4: (210.0, 297.0),
-    Size.LETTER: (215.9, 279.4), Size.TABLOID: (279.4, 431.8),
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +61,7 @@ def thickest(scale: float, *, down: bool) -> float:
     return (2.4 if down else 1.1) * scale
 
 
-def paper(size: Size, rows: Rows) -> tuple[float, float]:
+def sides(size: Size, rows: Rows) -> tuple[float, float]:
     """Width and height: months lie across the long side, weeks down it."""
     short, long = SIDES[size]
     return (long, short) if rows is Rows.MONTHS else (short, long)
@@ -114,7 +92,7 @@ def parts(span: Span, rows: Rows, week_begins: int) -> list[Span]:
 
 def month_sheet(span: Span, size: Size, *, head: float, foot: float) -> Sheet:
     """Months side by side, a row for each day of the month."""
-    (width, height), scale = paper(size, Rows.MONTHS), scale_of(size)
+    (width, height), scale = sides(size, Rows.MONTHS), scale_of(size)
     top = MARGIN + head + 8.5 * scale
     grid = Box(MARGIN, top, width - 2 * MARGIN, height - MARGIN - foot - top)
     every = list(months(span))
@@ -141,21 +119,20 @@ def _down(box: Box, line: int, scale: float) -> Cell:
 
 def week_sheet(span: Span, size: Size, *, week_begins: int, head: float, foot: float) -> Sheet:
     """A row for each week, its seven days side by side, and a column to write in."""
-    (width, height), scale = paper(size, Rows.WEEKS), scale_of(size)
+    (width, height), scale = sides(size, Rows.WEEKS), scale_of(size)
     top, label = MARGIN + head + 6.5 * scale, 15 * scale
     grid = Box(MARGIN + label, top, width - 2 * MARGIN - label, height - MARGIN - foot - top)
     note = 0.21 * grid.width
     first = week_start(span.first, week_begins)
     count = (span.last - first).days // 7 + 1
     wide, high = (grid.width - note) / 7, grid.height / max(count, 26)
-    cells, notes = {}, {}
+    cells: dict[date, Cell] = {}
+    notes: dict[date, Box] = {}
     for day in span.days():
         row, column = divmod((day - first).days, 7)
         box = Box(grid.x + wide * column, grid.y + high * row, wide, high)
         cells[day] = _across(box, row, scale)
-        notes.setdefault(
-            first + timedelta(days=7 * row), Box(grid.right - note, box.y, note, high)
-        )
+        notes.setdefault(first + timedelta(days=7 * row), Box(grid.right - note, box.y, note, high))
     return Sheet(width, height, scale, span, False, grid, cells, notes)
 
 

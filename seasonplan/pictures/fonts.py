@@ -22,7 +22,9 @@ class Font:
     def __init__(self, content: bytes) -> None:
         self.content = content
         count = struct.unpack(">H", content[4:6])[0]
-        rows = (struct.unpack(">4sIII", content[at : at + 16]) for at in range(12, 12 + 16 * count, 16))
+        rows = (
+            struct.unpack(">4sIII", content[at : at + 16]) for at in range(12, 12 + 16 * count, 16)
+        )
         self._tables = {tag.decode(): (first, length) for tag, _, first, length in rows}
 
     def _table(self, tag: str) -> bytes:
@@ -167,6 +169,18 @@ def in_order(text: str) -> str:
     except ImportError:
         return text
     return str(get_display(reshape(text)))
+
+
+def broken(text: str, room: float, size: float, *, bold: bool = False) -> list[str]:
+    """The text in lines, broken between words; a word too long for a line stays whole."""
+    lines: list[str] = []
+    for word in text.split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and size * font(bold=bold).width(joined) <= room:
+            lines[-1] = joined
+        else:
+            lines.append(word)
+    return lines
 
 
 def fitting(text: str, room: float, size: float, *, bold: bool = False) -> str:

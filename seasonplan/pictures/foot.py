@@ -2,36 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from seasonplan.days import count_text, dates_text, day_month_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
 from seasonplan.explain.words import number_text
-from seasonplan.pictures.fonts import fitting, font
-from seasonplan.pictures.marks import Align, Box, Mark, Words, area, line, outline
+from seasonplan.pictures.cells import MARGIN, sides
+from seasonplan.pictures.fonts import broken, fitting, font
+from seasonplan.pictures.marks import Align, Box, Mark, Words, area, outline
 from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
+from seasonplan.pictures.paper import Wish
 from seasonplan.views import GoalView, YearView
 from seasonplan.vocabulary import Kind
 
 SMALL, STEP = 2.6, 4.2  # mm on A3: size of type, and from line to line
-MOST_LINES = 16
+KEYS, GOALS = 0.34, 0.38  # shares of the width; the rest is of who is away
+HIGHEST = 0.4  # of the paper
 
 
-def height(view: YearView, scale: float) -> float:
+def height(view: YearView, wish: Wish, scale: float) -> float:
     """How high the foot is, by what it holds."""
-    return (min(MOST_LINES, max(len(_goal_lines(view)), len(list(_more(view))), len(_kinds(view)))) + 1.6) * STEP * scale
+    width, high = sides(wish.size, wish.rows)
+    rest = _away_lines(view, (1 - KEYS - GOALS) * (width - 2 * MARGIN) - 4 * scale, scale)
+    lines = (len(_goal_lines(view)), len(list(_more(view))), len(_kinds(view)), len(rest) + 1)
+    return min((max(lines) + 1.6) * STEP * scale, HIGHEST * high)
 
 
-def draw(view: YearView, room: Box, scale: float, *, shortened: Sequence[str]) -> Iterator[Mark]:
-    """Key, goals, and the rest, side by side."""
-    keys, goals = 0.36 * room.width, 0.42 * room.width
+def draw(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+    """Key, goals, and days away, side by side."""
+    keys, goals, gap = KEYS * room.width, GOALS * room.width, 4 * scale
     yield from _key(view, Box(room.x, room.y, keys, room.height), scale)
-    left = room.x + keys + 4 * scale
-    yield from _goals(view, Box(left, room.y, goals - 4 * scale, room.height), scale)
-    left = room.x + keys + goals + 4 * scale
-    rest = Box(left, room.y, room.right - left, room.height)
-    yield from _rest(view, rest, scale, shortened)
+    yield from _goals(view, Box(room.x + keys + gap, room.y, goals - gap, room.height), scale)
+    left = room.x + keys + goals + gap
+    yield from _rest(view, Box(left, room.y, room.right - left, room.height), scale)
+
+
+def _base(room: Box, number: int, scale: float) -> float:
+    """Where the words of a line stand."""
+    return room.y + ((number + 1.2) * STEP + 2.7) * scale
+
+
+def _held(room: Box, scale: float) -> int:
+    """How many lines there is room for under a heading."""
+    return int(room.height / (STEP * scale) - 1.2)
 
 
 def _title(text: str, room: Box, scale: float) -> Words:
@@ -50,7 +64,9 @@ def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
         yield from letter(kind, Box(swatch.x, swatch.y, 3.4 * scale, swatch.height))
         for at in (4.6, 6.4, 8.2):
             yield from motif(
-                kind, Box(swatch.x + (at - 0.9) * scale, swatch.y, 1.8 * scale, swatch.height), scale
+                kind,
+                Box(swatch.x + (at - 0.9) * scale, swatch.y, 1.8 * scale, swatch.height),
+                scale,
             )
         yield _beside(swatch, SIGNS[kind].word, scale)
     for n, (what, text) in enumerate(_more(view)):
@@ -131,8 +147,11 @@ def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     yield _title("Goals", room, scale)
     size, left = SMALL * scale, room.x + 6 * scale
     lines = _goal_lines(view)
-    for n, (number, name, told) in enumerate(lines[:MOST_LINES]):
-        base = room.y + (n + 1.2) * STEP * scale + 2.7 * scale
+    held = _held(room, scale)
+    if len(lines) > held:
+        lines = [*lines[: held - 1], ("", "", "and more than there is room for here")]
+    for n, (number, name, told) in enumerate(lines):
+        base = _base(room, n, scale)
         if number:
             box = Box(room.x, base - 2.9 * scale, 4 * scale, 3.5 * scale)
             yield from flag(box, number, ACCENT)
@@ -147,15 +166,23 @@ def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
 # --- the rest -------------------------------------------------------------------------------
 
 
-def _rest(view: YearView, room: Box, scale: float, shortened: Sequence[str]) -> Iterator[Mark]:
-    lines = [f"{day_month_text(one.day)}: test {one.name}" for one in view.tests]
-    lines += [text for text in dict.fromkeys(shortened) if not text.startswith("test: ")]
-    if lines:
-        yield _title("In full", room, scale)
+def _away_lines(view: YearView, room: float, scale: float) -> list[tuple[str, bool]]:
+    """Trips, absences and tests with their days, in lines; whether each begins an entry."""
+    told = [(one.first, f"{dates_text(one.span)}: {one.name}") for one in view.away]
+    told += [(one.day, f"from {day_month_text(one.day)}: test {one.name}") for one in view.tests]
+    entries = (broken(text, room, SMALL * scale) for _, text in sorted(told))
+    return [(line, n == 0) for entry in entries for n, line in enumerate(entry)]
+
+
+def _rest(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     size = SMALL * scale
-    for n, text in enumerate(lines[: MOST_LINES - 1]):
-        base = room.y + (n + 1.2) * STEP * scale + 2.7 * scale
-        yield Words(room.x, base, fitting(text, room.width, size), size, PAPER_INK)
+    lines = _away_lines(view, room.width, scale)
+    if lines:
+        yield _title("Away and tests" if view.tests else "Away", room, scale)
+    for n, (text, begins) in enumerate(lines[: _held(room, scale) - 1]):
+        left = room.x if begins else room.x + 2 * scale
+        shown = fitting(text, room.right - left, size)
+        yield Words(left, _base(room, n, scale), shown, size, PAPER_INK)
     yield Words(room.right, room.bottom - 0.6 * scale, _plan(view), size, QUIET, align=Align.END)
 
 

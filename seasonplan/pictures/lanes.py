@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from itertools import islice
 
@@ -12,7 +12,7 @@ from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
 from seasonplan.explain.words import emphasis_text
 from seasonplan.pictures.cells import Cell, Sheet, around
-from seasonplan.pictures.fonts import fitting, font
+from seasonplan.pictures.fonts import broken, fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Words, area, line, outline
 from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
 from seasonplan.views import AwayView, BlockView, YearView
@@ -23,35 +23,29 @@ SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
 SATURDAY = 5
 
 
-@dataclass
-class Drawn:
-    """What was drawn, and the names that had to be shortened for it."""
-
-    marks: list[Mark] = field(default_factory=list)
-    shortened: list[str] = field(default_factory=list)
-
-
-def draw(view: YearView, sheet: Sheet) -> Drawn:
+def draw(view: YearView, sheet: Sheet) -> Iterator[Mark]:
     """Everything on the days of a sheet, the lowest first."""
-    drawn = Drawn()
-    drawn.marks += _ground(sheet)
+    yield from _ground(sheet)
     for block in view.blocks:
-        drawn.marks += _ribbon(block, sheet, _light(view))
-    drawn.marks += _rock(view, sheet)
-    drawn.marks += _rules(view, sheet)
-    drawn.marks += _numbers(sheet)
-    drawn.marks += _away(view, sheet)
+        yield from _ribbon(block, sheet, _light(view))
+    yield from _rock(view, sheet)
+    yield from _rules(view, sheet)
+    yield from _numbers(sheet)
+    yield from _away(view, sheet)
     for block in view.blocks:
         if block.first in sheet.span:
-            ribbon = sheet.cells[block.first].ribbon
-            box = ribbon if sheet.down else Box(ribbon.x, ribbon.y, 1.25 * ribbon.height, ribbon.height)
-            drawn.marks += letter(block.kind, box)
+            yield from letter(block.kind, _letter_box(sheet.cells[block.first].ribbon, sheet))
     flags = _flags(view)
     for day, cell in sheet.cells.items():
         if day in flags:
-            drawn.marks += flag(_flag_box(cell, sheet), flags[day], ACCENT)
-    _words(view, sheet, drawn, flags)
-    return drawn
+            yield from flag(_flag_box(cell, sheet), flags[day], ACCENT)
+    yield from _words(view, sheet, flags)
+
+
+def _letter_box(ribbon: Box, sheet: Sheet) -> Box:
+    if sheet.down:
+        return ribbon
+    return Box(ribbon.x, ribbon.y, 1.25 * ribbon.height, ribbon.height)
 
 
 def _light(view: YearView) -> set[date]:
@@ -180,7 +174,7 @@ class Said:
     name: bool = False
 
 
-def _words(view: YearView, sheet: Sheet, drawn: Drawn, flagged: Collection[date]) -> None:
+def _words(view: YearView, sheet: Sheet, flagged: Collection[date]) -> Iterator[Words]:
     """What is away, tests, emphases, light weeks: as far as it fits beside flags."""
     told = _said(view, sheet, flagged)
     for day, every in told.items():
@@ -189,14 +183,14 @@ def _words(view: YearView, sheet: Sheet, drawn: Drawn, flagged: Collection[date]
             room = _right(day, sheet, flagged) - left
             lines = [fitting(said.text, room, SMALL * sheet.scale, bold=said.name)]
             if lines != [said.text] and n == 0 and sheet.down:
-                free = _free_below(day, sheet, {*flagged, *told})
-                lines = _broken(said, room, free, sheet) or lines
-            if " ".join(lines) != said.text:
-                if not said.name or not lines[0]:
-                    continue
-                drawn.shortened.append(said.text)
+                lines = (
+                    _over_days(said, room, _free_below(day, sheet, {*flagged, *told}), sheet)
+                    or lines
+                )
+            if not lines[0] or (" ".join(lines) != said.text and not said.name):
+                continue
             for at, text in enumerate(lines):
-                drawn.marks.append(_word(text, said, day + at * ONE_DAY, left, sheet))
+                yield _word(text, said, day + at * ONE_DAY, left, sheet)
             left += SMALL * sheet.scale * (font(bold=said.name).width(lines[0]) + 0.5)
 
 
@@ -214,21 +208,12 @@ def _free_below(day: date, sheet: Sheet, held: Collection[date]) -> int:
     return free
 
 
-def _broken(said: Said, room: float, free: int, sheet: Sheet) -> list[str]:
+def _over_days(said: Said, room: float, free: int, sheet: Sheet) -> list[str]:
     """Words in lines, one a day; none where a word is too long or there are too few free days."""
-    lines: list[str] = []
-    for word in said.text.split():
-        joined = f"{lines[-1]} {word}" if lines else word
-        if not lines or _too_wide(joined, said, room, sheet):
-            lines.append(word)
-        else:
-            lines[-1] = joined
-    wide = any(_too_wide(text, said, room, sheet) for text in lines)
+    size = SMALL * sheet.scale
+    lines = broken(said.text, room, size, bold=said.name)
+    wide = any(size * font(bold=said.name).width(text) > room for text in lines)
     return [] if wide or len(lines) > free + 1 else lines
-
-
-def _too_wide(text: str, said: Said, room: float, sheet: Sheet) -> bool:
-    return SMALL * sheet.scale * font(bold=said.name).width(text) > room
 
 
 def _word(text: str, said: Said, day: date, left: float, sheet: Sheet) -> Words:

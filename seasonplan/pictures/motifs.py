@@ -16,34 +16,33 @@ LETTERS = {
 CAPITALS = 0.714  # height of capital letters against the size of the type
 
 
+# Lines of each pattern about its middle, to one side of it and down
+LINES: dict[Kind, tuple[tuple[tuple[float, float], ...], ...]] = {
+    Kind.BASE: (((-1, 0), (1, 0)),),
+    Kind.STRENGTH: (((-1, -0.75), (1, -0.75)), ((-1, 0), (1, 0)), ((-1, 0.75), (1, 0.75))),
+    Kind.TRIP: (((-0.6, -0.7), (0.1, 0), (-0.6, 0.7)), ((0.2, -0.7), (0.9, 0), (0.2, 0.7))),
+    Kind.ABSENCE: (((-0.7, -0.7), (0.7, 0.7)), ((-0.7, 0.7), (0.7, -0.7))),
+    Kind.INJURED: (((0, -1), (0, 1)),),
+    Kind.RETURN: (((0, -0.5), (0, 0.5)),),
+}
+AREAS: dict[Kind, tuple[tuple[float, float], ...]] = {
+    Kind.PERFORMANCE: ((-1, 0.75), (0, -0.85), (1, 0.75)),
+    Kind.REST: ((-0.22, -0.22), (0.22, -0.22), (0.22, 0.22), (-0.22, 0.22)),
+}
+
+
 def motif(kind: Kind, box: Box, scale: float) -> Iterator[Mark]:
     """The sign of a kind, once, in the middle of a box of the ribbon."""
     (x, y), ink = box.middle, TINTS[kind][1]
-    reach = min(1.1 * scale, 0.3 * min(box.width, box.height) * 1.4)
-    width = 0.22 * scale
-    bars = {Kind.BASE: (0.0,), Kind.STRENGTH: (-0.75, 0.0, 0.75)}.get(kind, ())
-    for lift in bars:
-        at = y + lift * reach
-        yield line(((x - reach, at), (x + reach, at)), ink, width=width)
-    if kind is Kind.PERFORMANCE:
-        yield Shape(
-            ((x - reach, y + 0.75 * reach), (x, y - 0.85 * reach), (x + reach, y + 0.75 * reach)),
-            fill=ink,
-        )
-    elif kind is Kind.REST:
-        yield area(Box(x - 0.22 * reach, y - 0.22 * reach, 0.44 * reach, 0.44 * reach), ink)
-    elif kind is Kind.TRIP:
-        for shift in (-0.6, 0.2):
-            at = x + shift * reach
-            points = ((at, y - 0.7 * reach), (at + 0.7 * reach, y), (at, y + 0.7 * reach))
-            yield line(points, ink, width=width)
-    elif kind is Kind.ABSENCE:
-        for side in (-1, 1):
-            points = ((x - 0.7 * reach, y - 0.7 * side * reach), (x + 0.7 * reach, y + 0.7 * side * reach))
-            yield line(points, ink, width=width)
-    elif kind in (Kind.INJURED, Kind.RETURN):
-        high = reach if kind is Kind.INJURED else 0.5 * reach
-        yield line(((x, y - high), (x, y + high)), ink, width=2 * width)
+    reach = min(1.1 * scale, 0.42 * min(box.width, box.height))
+
+    def about(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+        return tuple((x + reach * across, y + reach * down) for across, down in points)
+
+    for points in LINES.get(kind, ()):
+        yield line(about(points), ink, width=0.22 * scale)
+    if kind in AREAS:
+        yield Shape(about(AREAS[kind]), fill=ink)
 
 
 def letter(kind: Kind, box: Box) -> Iterator[Mark]:

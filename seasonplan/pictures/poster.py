@@ -6,28 +6,20 @@ Says where everything stands; `lanes` draws the days, `foot` the key and the goa
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, month_text
 from seasonplan.explain.tints import PAPER_INK, QUIET, grey_of
 from seasonplan.explain.wall import months
 from seasonplan.pictures import foot, lanes
-from seasonplan.pictures.cells import MARGIN, Rows, Sheet, Size, month_sheet, parts, scale_of, week_sheet
+from seasonplan.pictures.cells import MARGIN, Sheet, month_sheet, parts, scale_of, week_sheet
 from seasonplan.pictures.fonts import fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Picture, Shape, Words, line
+from seasonplan.pictures.paper import Rows, Wish
 from seasonplan.views import YearView
 
 HEAD = 16.0  # mm on A3
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """How the poster is wanted."""
-
-    size: Size = Size.A3
-    rows: Rows = Rows.MONTHS
-    grey: bool = False
 
 
 def poster(view: YearView, wish: Wish) -> tuple[Picture, ...]:
@@ -46,22 +38,19 @@ def missing_letters(pictures: tuple[Picture, ...]) -> dict[str, list[str]]:
 def sheet_of(view: YearView, wish: Wish, span: Span) -> Sheet:
     """Where each day of a sheet lies."""
     scale = scale_of(wish.size)
-    bottom = foot.height(view, scale) + 3 * scale
+    bottom = foot.height(view, wish, scale) + 3 * scale
     if wish.rows is Rows.MONTHS:
         return month_sheet(span, wish.size, head=HEAD * scale, foot=bottom)
-    return week_sheet(
-        span, wish.size, week_begins=view.week_begins, head=HEAD * scale, foot=bottom
-    )
+    return week_sheet(span, wish.size, week_begins=view.week_begins, head=HEAD * scale, foot=bottom)
 
 
 def _picture(view: YearView, wish: Wish, span: Span, number: int, of: int) -> Picture:
     sheet = sheet_of(view, wish, span)
     marks: list[Mark] = [*_head(view, sheet, number, of), *_names(view, sheet)]
-    drawn = lanes.draw(view, sheet)
-    marks += drawn.marks
-    high = foot.height(view, sheet.scale)
+    marks += lanes.draw(view, sheet)
+    high = foot.height(view, wish, sheet.scale)
     room = Box(MARGIN, sheet.height - MARGIN - high, sheet.width - 2 * MARGIN, high)
-    marks += foot.draw(view, room, sheet.scale, shortened=drawn.shortened)
+    marks += foot.draw(view, room, sheet.scale)
     if wish.grey:
         marks = [_in_grey(mark) for mark in marks]
     return Picture(sheet.width, sheet.height, title(view), _told(view), tuple(marks))

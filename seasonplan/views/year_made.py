@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from seasonplan.almanac import Almanac, Opportunity
 from seasonplan.days import Span
@@ -12,7 +13,6 @@ from seasonplan.explain.wall import fullest_week, week_load
 from seasonplan.explain.words import block_name
 from seasonplan.plan import Block, Occasion, Revision, Week
 from seasonplan.testing.study import Study
-from seasonplan.vocabulary import Kind
 from seasonplan.views.year import (
     AwayView,
     BlockView,
@@ -23,6 +23,7 @@ from seasonplan.views.year import (
     WeekView,
     YearView,
 )
+from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Goal, Trip, Year
 
 HEALTH = (Kind.INJURED, Kind.RETURN)
@@ -42,7 +43,7 @@ def year_view(
     return YearView(
         first=year.span.first, last=year.span.last, climber=year.climber.name,
         week_begins=year.climber.week_begins,
-        plan_number=plan.number if plan else None, planned=plan.stamp.date() if plan else None,
+        plan_number=plan.number if plan else None, planned=_local_day(plan, year) if plan else None,
         stale=stale,
         rock=tuple(_rock(almanac)), away=tuple(_away(year, given)),
         blocks=tuple(_block(one, year) for one in given if health or one.kind not in HEALTH),
@@ -50,6 +51,11 @@ def year_view(
         goals=tuple(_goal(goal, almanac, plan) for goal in year.goals),
         tests=tuple(_tests(study, year.span)),
     )  # fmt: skip
+
+
+def _local_day(plan: Revision, year: Year) -> date:
+    """The day on which a plan was made, where the climber lives."""
+    return plan.stamp.astimezone(ZoneInfo(year.climber.time_zone)).date()
 
 
 def _rock(almanac: Almanac) -> Iterator[RockView]:
