@@ -103,7 +103,9 @@ def _sign(what: str, box: Box, scale: float) -> Iterator[Mark]:
             wide = box.width / 4
             yield area(Box(box.x + n * wide, box.bottom - high, wide, high), ROCK)
     elif what == "flag":
-        yield from flag(Box(box.x, box.y, 1.15 * box.height, box.height), "1", ACCENT)
+        yield from flag(
+            Box(box.x, box.y, 1.15 * box.height, box.height), "1", ACCENT, least=SMALL * scale
+        )
     elif what in ("trip", "away", "part"):
         dash = (1.2 * scale, 0.8 * scale) if what == "part" else None
         ink = TINTS[Kind.TRIP if what == "trip" else Kind.ABSENCE][1]
@@ -154,7 +156,7 @@ def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
         base = _base(room, n, scale)
         if number:
             box = Box(room.x, base - 2.9 * scale, 4 * scale, 3.5 * scale)
-            yield from flag(box, number, ACCENT)
+            yield from flag(box, number, ACCENT, least=SMALL * scale)
             shown = fitting(name, 0.7 * room.width, 1.15 * size, bold=True)
             yield Words(left, base, shown, 1.15 * size, PAPER_INK, bold=True)
             after = left + 1.15 * size * (font(bold=True).width(shown) + 0.6)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
@@ -38,7 +38,9 @@ def draw(view: YearView, sheet: Sheet) -> Iterator[Mark]:
     flags = _flags(view)
     for day, cell in sheet.cells.items():
         if day in flags:
-            yield from flag(_flag_box(cell, sheet), flags[day], ACCENT)
+            yield from flag(
+                _flag_box(cell, sheet, flags[day]), flags[day], ACCENT, least=SMALL * sheet.scale
+            )
     yield from _words(view, sheet, flags)
 
 
@@ -104,16 +106,17 @@ def _rules(view: YearView, sheet: Sheet) -> Iterator[Mark]:
         else:
             yield line(((box.x, box.y), (box.x, box.bottom)), RULE, width=0.15 * scale)
     for run in sheet.runs(sheet.span):
-        yield outline(around(run), WEEK_RULE, width=0.25 * scale)
+        frame = WEEK_RULE if sheet.down else RULE  # in rows only rock is a strong line
+        yield outline(around(run), frame, width=0.25 * scale)
     for box in sheet.notes.values():
-        yield outline(box, WEEK_RULE, width=0.25 * scale)
+        yield outline(box, RULE, width=0.25 * scale)
 
 
 def _numbers(sheet: Sheet) -> Iterator[Mark]:
     """The number of each day; in columns its weekday too, else on the first of a month its name."""
     scale = sheet.scale
     for day, cell in sheet.cells.items():
-        size = min(3.5 * scale, 0.64 * cell.number.height / CAPITALS)
+        size = min(3.5 * scale, max(SMALL * scale, 0.64 * cell.number.height / CAPITALS))
         base = cell.number.middle[1] + size * CAPITALS / 2
         bold = day.weekday() >= SATURDAY or not sheet.down
         right = cell.number.right - 0.9 * scale
@@ -154,11 +157,11 @@ def _flags(view: YearView) -> dict[date, str]:
     return found
 
 
-def _flag_box(cell: Cell, sheet: Sheet) -> Box:
+def _flag_box(cell: Cell, sheet: Sheet, number: str) -> Box:
     """At the right end of the room."""
     scale, room = sheet.scale, cell.room
-    high = min(4.4 * scale, 0.78 * room.height)
-    wide = 1.15 * high
+    high = min(4.4 * scale, 0.98 * room.height)
+    wide = (0.6 + 0.55 * len(number)) * high
     return Box(room.right - wide - 1.1 * scale, room.middle[1] - high / 2, wide, high)
 
 
@@ -174,7 +177,7 @@ class Said:
     name: bool = False
 
 
-def _words(view: YearView, sheet: Sheet, flagged: Collection[date]) -> Iterator[Words]:
+def _words(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterator[Words]:
     """What is away, tests, emphases, light weeks: as far as it fits beside flags."""
     told = _said(view, sheet, flagged)
     for day, every in told.items():
@@ -194,10 +197,12 @@ def _words(view: YearView, sheet: Sheet, flagged: Collection[date]) -> Iterator[
             left += SMALL * sheet.scale * (font(bold=said.name).width(lines[0]) + 0.5)
 
 
-def _right(day: date, sheet: Sheet, flagged: Collection[date]) -> float:
+def _right(day: date, sheet: Sheet, flagged: Mapping[date, str]) -> float:
     """Where words on a day must end."""
     cell = sheet.cells[day]
-    return (_flag_box(cell, sheet).x if day in flagged else cell.room.right) - 0.8 * sheet.scale
+    return (
+        _flag_box(cell, sheet, flagged[day]).x if day in flagged else cell.room.right
+    ) - 0.8 * sheet.scale
 
 
 def _free_below(day: date, sheet: Sheet, held: Collection[date]) -> int:
@@ -222,7 +227,7 @@ def _word(text: str, said: Said, day: date, left: float, sheet: Sheet) -> Words:
     return Words(left, base, text, size, said.colour, said.name)
 
 
-def _said(view: YearView, sheet: Sheet, flagged: Collection[date]) -> dict[date, list[Said]]:
+def _said(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> dict[date, list[Said]]:
     """The words for each day of the sheet, what matters most first."""
     found: dict[date, list[Said]] = {}
 
@@ -245,7 +250,7 @@ def _said(view: YearView, sheet: Sheet, flagged: Collection[date]) -> dict[date,
     return found
 
 
-def _named_on(entry: AwayView, sheet: Sheet, flagged: Collection[date]) -> Iterator[date]:
+def _named_on(entry: AwayView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterator[date]:
     """In each column, in rows once: the first day without a flag, or the first."""
     inside = entry.span.meet(sheet.span)
     days = iter(inside.days() if inside else ())

@@ -47,17 +47,17 @@ def motif(kind: Kind, box: Box, scale: float) -> Iterator[Mark]:
 
 def letter(kind: Kind, box: Box) -> Iterator[Mark]:
     """The letter of a kind, white in a square of its ink."""
-    size = min(0.78 * box.height, box.width) / CAPITALS * 0.86
+    size = min(0.85 * box.height / CAPITALS, 1.15 * box.width)
     yield area(box, TINTS[kind][1])
     yield centred(LETTERS[kind], box, size, "#ffffff", bold=True)
 
 
-def flag(box: Box, number: str, colour: str) -> Iterator[Mark]:
-    """A pennant on its pole, with the number of a goal."""
+def flag(box: Box, number: str, colour: str, *, least: float) -> Iterator[Mark]:
+    """A pennant on its pole, with the number of a goal, in type of `least` mm or more."""
     pole = box.x + 0.06 * box.width
     yield line(((pole, box.y), (pole, box.bottom)), colour, width=0.09 * box.height)
-    cloth = Box(pole, box.y, box.width - 0.06 * box.width, 0.72 * box.height)
-    notch = 0.18 * cloth.width
+    cloth = Box(pole, box.y, box.width - 0.06 * box.width, 0.8 * box.height)
+    notch = 0.16 * cloth.height
     yield Shape(
         (
             (cloth.x, cloth.y), (cloth.right, cloth.y),
@@ -67,7 +67,7 @@ def flag(box: Box, number: str, colour: str) -> Iterator[Mark]:
         fill=colour,
     )  # fmt: skip
     inside = Box(cloth.x, cloth.y, cloth.width - notch, cloth.height)
-    yield centred(number, inside, 0.84 * cloth.height, "#ffffff", bold=True)
+    yield centred(number, inside, max(least, 0.84 * cloth.height), "#ffffff", bold=True)
 
 
 def centred(text: str, box: Box, size: float, colour: str, *, bold: bool = False) -> Words:

@@ -28,7 +28,7 @@ def pdf(pictures: Sequence[Picture]) -> bytes:
 
     _letter()
     out = BytesIO()
-    paper = Canvas(out, pageCompression=1, invariant=1)
+    paper = Canvas(out, pageCompression=1, invariant=1, initialFontName=NAMES[False])
     paper.setTitle(pictures[0].title)
     paper.setSubject(pictures[0].told)
     for picture in pictures:
