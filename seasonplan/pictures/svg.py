@@ -10,13 +10,13 @@ from itertools import groupby
 from seasonplan.pictures.fonts import font, in_order
 from seasonplan.pictures.marks import Align, Mark, Picture, Shape, Words
 
-FAMILY = "year-sans"
+FAMILY = "Year Sans"
 
 
 def svg(picture: Picture, *, lettered: bool = True) -> str:
     """The picture; not `lettered` it leaves the type to who shows it, and is small."""
     wide, high = _number(picture.width), _number(picture.height)
-    family = f"{FAMILY}, sans-serif" if lettered else "sans-serif"
+    family = f"'{FAMILY}', sans-serif" if lettered else "sans-serif"
     return "".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" '
@@ -38,7 +38,7 @@ def _type(picture: Picture) -> Iterator[str]:
             content = b64encode(font(bold=bold).part(texts)).decode()
             weight = "bold" if bold else "normal"
             yield (
-                f"@font-face{{font-family:{FAMILY};font-weight:{weight};"
+                f"@font-face{{font-family:'{FAMILY}';font-weight:{weight};"
                 f"src:url(data:font/ttf;base64,{content})}}"
             )
     yield "</style>"
