@@ -70,7 +70,8 @@ def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
             )
         yield _beside(swatch, SIGNS[kind].word, scale)
     for n, (what, text) in enumerate(_more(view)):
-        swatch = Box(room.x + 0.72 * half, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
+        left = room.x + (0.72 * half if view.blocks else 0)
+        swatch = Box(left, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
         yield from _sign(what, swatch, scale)
         yield _beside(swatch, text, scale)
 
