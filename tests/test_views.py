@@ -13,9 +13,13 @@ from seasonplan.cli.app import app
 from seasonplan.cli.screen import Screen
 from seasonplan.cli.wall import Wall
 from seasonplan.desk import Desk
+from seasonplan.explain.tints import ROCK
 from seasonplan.explain.wall import months
-from seasonplan.feed.drawing import DAY, ROCK, year_picture
+from seasonplan.feed.drawing import year_picture
 from seasonplan.ical.layers import USUAL
+from seasonplan.pictures.paper import Wish
+from seasonplan.pictures.poster import poster
+from seasonplan.pictures.svg import svg
 from seasonplan.views import YearView, year_view
 from tui.year.lanes import Lane, Sheet
 
@@ -49,8 +53,11 @@ def test_shell_terminal_page_and_dump_show_rock_on_the_same_days(
     sheet = Sheet(desk.year, desk.plan.current.blocks)
     marks = [mark for row in sheet.rows if row.lane is Lane.ROCK for mark in row.marks]
     assert len({day for mark in marks for day in mark.span.days()}) == wanted
-    picture = year_picture(desk.year, desk.plan.current.blocks, layers=USUAL)
-    widths = re.findall(rf'fill="{ROCK}" d="M[\d.]+ \d+h(\d+)v5', picture)
-    assert sum(map(int, widths[:-1])) == wanted * DAY, "the last one is the key's"
+    for picture in (
+        year_picture(desk.year, desk.plan.current, layers=USUAL),
+        svg(poster(view, Wish())[0], lettered=False),
+    ):
+        edges = re.findall(rf'fill="{ROCK}" d="([^"]+)"', picture)
+        assert sum(edge.count("M") for edge in edges) == wanted + 4, "four are the key's"
     ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])
     assert json.loads(ran.stdout)["rock_days"] == wanted

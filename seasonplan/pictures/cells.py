@@ -37,7 +37,10 @@ class Cell:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One page: paper, and where each of its days lies. `scale`: its size against A3."""
+    """One page: paper, and where each of its days lies. `scale`: its size against A3.
+
+    `flows`: words may run on over the days after theirs, as they have a line of their own.
+    """
 
     width: float
     height: float
@@ -47,6 +50,7 @@ class Sheet:
     grid: Box
     cells: dict[date, Cell]
     notes: dict[date, Box]  # of week rows: where to write, by the first day of the week
+    flows: bool = False
 
     def runs(self, span: Span) -> Iterator[list[Cell]]:
         """The cells of these days as far as they are on this sheet, each line for itself."""

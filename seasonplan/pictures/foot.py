@@ -25,14 +25,20 @@ def height(view: YearView, wish: Wish, scale: float) -> float:
     """How high the foot is, by what it holds."""
     width, high = sides(wish.size, wish.rows)
     rest = _away_lines(view, (1 - KEYS - GOALS) * (width - 2 * MARGIN) - 4 * scale, scale)
-    lines = (len(_goal_lines(view)), len(list(_more(view))), len(_kinds(view)), len(rest) + 1)
-    return min((max(lines) + 1.6) * STEP * scale, HIGHEST * high)
+    lines = max(len(_goal_lines(view)), len(rest) + 1)
+    wanted = max((lines + 1.6) * STEP * scale, key_height(view, scale))
+    return min(wanted, HIGHEST * high)
+
+
+def key_height(view: YearView, scale: float) -> float:
+    """How high the key is alone."""
+    return (max(len(list(_more(view))), len(_kinds(view))) + 1.6) * STEP * scale
 
 
 def draw(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     """Key, goals, and days away, side by side."""
     keys, goals, gap = KEYS * room.width, GOALS * room.width, 4 * scale
-    yield from _key(view, Box(room.x, room.y, keys, room.height), scale)
+    yield from key(view, Box(room.x, room.y, keys, room.height), scale)
     yield from _goals(view, Box(room.x + keys + gap, room.y, goals - gap, room.height), scale)
     left = room.x + keys + goals + gap
     yield from _rest(view, Box(left, room.y, room.right - left, room.height), scale)
@@ -55,7 +61,8 @@ def _title(text: str, room: Box, scale: float) -> Words:
 # --- key ------------------------------------------------------------------------------------
 
 
-def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+def key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+    """The kinds of blocks there are, and beside them the other signs."""
     yield _title("What the signs say", room, scale)
     step, half = STEP * scale, room.width / 2
     for n, kind in enumerate(_kinds(view)):

@@ -41,7 +41,7 @@ def draw(view: YearView, sheet: Sheet) -> Iterator[Mark]:
             yield from flag(
                 _flag_box(cell, sheet, flags[day]), flags[day], ACCENT, least=SMALL * sheet.scale
             )
-    yield from _words(view, sheet, flags)
+    yield from _words(view, sheet, {} if sheet.flows else flags)
 
 
 def _letter_box(ribbon: Box, sheet: Sheet) -> Box:
@@ -83,7 +83,7 @@ def _pattern(kind: Kind, box: Box, sheet: Sheet) -> Iterator[Mark]:
         yield from motif(kind, box, sheet.scale)
         return
     third = box.width / 3
-    for n in range(3):
+    for n in (1,) if sheet.flows else range(3):
         yield from motif(kind, Box(box.x + third * n, box.y, third, box.height), sheet.scale)
 
 
@@ -157,9 +157,21 @@ def _flags(view: YearView) -> dict[date, str]:
     return found
 
 
+def _halves(cell: Cell, sheet: Sheet) -> tuple[Box, Box]:
+    """Where flags and where words stand: one over the other where words flow, else the same."""
+    room = cell.room
+    if not sheet.flows:
+        return room, room
+    high = room.height / 2
+    return (
+        Box(room.x, room.y, room.width, high),
+        Box(room.x, room.y + high, room.width, high),
+    )
+
+
 def _flag_box(cell: Cell, sheet: Sheet, number: str) -> Box:
     """At the right end of the room."""
-    scale, room = sheet.scale, cell.room
+    scale, room = sheet.scale, _halves(cell, sheet)[0]
     high = min(4.4 * scale, 0.98 * room.height)
     wide = (0.6 + 0.55 * len(number)) * high
     return Box(room.right - wide - 1.1 * scale, room.middle[1] - high / 2, wide, high)
@@ -183,13 +195,12 @@ def _words(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterato
     for day, every in told.items():
         left = sheet.cells[day].room.x + 1.1 * sheet.scale
         for n, said in enumerate(every):
-            room = _right(day, sheet, flagged) - left
+            free = _free_after(day, sheet, {*flagged, *told})
+            ends = day + free * ONE_DAY if sheet.flows else day
+            room = _right(ends, sheet, flagged) - left
             lines = [fitting(said.text, room, SMALL * sheet.scale, bold=said.name)]
             if lines != [said.text] and n == 0 and sheet.down:
-                lines = (
-                    _over_days(said, room, _free_below(day, sheet, {*flagged, *told}), sheet)
-                    or lines
-                )
+                lines = _over_days(said, room, free, sheet) or lines
             if not lines[0] or (" ".join(lines) != said.text and not said.name):
                 continue
             for at, text in enumerate(lines):
@@ -205,8 +216,8 @@ def _right(day: date, sheet: Sheet, flagged: Mapping[date, str]) -> float:
     ) - 0.8 * sheet.scale
 
 
-def _free_below(day: date, sheet: Sheet, held: Collection[date]) -> int:
-    """How many days of the same column after a day hold neither words nor flag."""
+def _free_after(day: date, sheet: Sheet, held: Collection[date]) -> int:
+    """How many days of the same line after a day hold neither words nor flag."""
     line_, free, after = sheet.cells[day].line, 0, day + ONE_DAY
     while after in sheet.cells and sheet.cells[after].line == line_ and after not in held:
         free, after = free + 1, after + ONE_DAY
@@ -223,7 +234,7 @@ def _over_days(said: Said, room: float, free: int, sheet: Sheet) -> list[str]:
 
 def _word(text: str, said: Said, day: date, left: float, sheet: Sheet) -> Words:
     size = SMALL * sheet.scale
-    base = sheet.cells[day].room.middle[1] + size * CAPITALS / 2
+    base = _halves(sheet.cells[day], sheet)[1].middle[1] + size * CAPITALS / 2
     return Words(left, base, text, size, said.colour, said.name)
 
 
@@ -255,6 +266,6 @@ def _named_on(entry: AwayView, sheet: Sheet, flagged: Mapping[date, str]) -> Ite
     inside = entry.span.meet(sheet.span)
     days = iter(inside.days() if inside else ())
     runs = list(sheet.runs(entry.span))
-    for run in runs if sheet.down else runs[:1]:
+    for run in runs if sheet.down or sheet.flows else runs[:1]:
         held = list(islice(days, len(run)))
         yield next((day for day in held if day not in flagged), held[0])

@@ -78,7 +78,7 @@ def _words(mark: Words) -> str:
         look += f' text-anchor="{mark.align}"'
     shown = in_order(mark.text)
     if shown != mark.text:
-        look += ' style="direction:ltr;unicode-bidi:bidi-override"'
+        look += ' direction="ltr" unicode-bidi="bidi-override"'
     return f"<text {look}>{escape(shown)}</text>"
 
 
