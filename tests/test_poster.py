@@ -335,6 +335,19 @@ def run(*arguments: object) -> Any:
     return CliRunner().invoke(app, [str(one) for one in arguments], env={"COLUMNS": "80"})
 
 
+def test_show_draws_the_year_for_a_screen_beside_its_words(tmp_path: Path) -> None:
+    folder = planned(tmp_path)
+    ran = run("show", folder, "--svg", folder / "year.svg")
+    assert ran.exit_code == 0 and "Blocks" in ran.stdout
+    drawn_year = (folder / "year.svg").read_text(encoding="utf-8")
+    for day in range(1, 32):
+        assert drawn_year.count(f">{day}</text>") >= 1
+    for word in ("January", "February", "Isle", "Fair", "climbing trip"):
+        assert f">{word}</text>" in drawn_year
+    ran = run("show", folder, "--svg", folder / "year.toml")
+    assert ran.exit_code == 2 and "wanted .svg" in ran.stderr
+
+
 INJURY = """
 [[injury]]
 name = "Left ring finger"

@@ -23,10 +23,14 @@ EXAMPLES = """Examples:
   seasonplan show my-year --weeks 6             six weeks from today
   seasonplan show my-year --from 2026-09-01     week by week from that day
   seasonplan show my-year --load                load figures of weeks and blocks
+  seasonplan show my-year --svg year.svg        a picture for a screen; see `poster`
   seasonplan show my-year --plain | less        one fact on each line"""
 
 Weeks = Annotated[
     int | None, typer.Option(min=1, max=110, metavar="N", help="Week by week, so many weeks.")
+]
+Svg = Annotated[
+    Path | None, typer.Option("--svg", metavar="FILE", help="Draw the year as an SVG picture too.")
 ]
 Load = Annotated[
     bool, typer.Option("--load", help="Load, monotony, strain and change of load, in numbers.")
@@ -39,6 +43,7 @@ def show(
     first: From = None,
     weeks: Weeks = None,
     load: Load = False,
+    svg: Svg = None,
     today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
@@ -52,6 +57,8 @@ def show(
     now = today or clock.today(desk.year.climber.time_zone)
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
+    if svg is not None:
+        _draw(desk, svg, screen)
     if as_json:
         _write(desk, part, load=load)
     elif load:
@@ -66,6 +73,16 @@ def show(
         tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
     else:
         _tell(desk, screen, now)
+
+
+def _draw(desk: Desk, path: Path, screen: Screen) -> None:
+    """The year as a picture; injuries stay out of what may be passed on."""
+    from seasonplan.pictures.files import svg_file
+    from seasonplan.pictures.strip import strip
+    from seasonplan.store import write_output
+
+    write_output(path, svg_file(strip(desk.view()), path))
+    screen.narrate(f"{path}: written.")
 
 
 def _narrate(desk: Desk, screen: Screen) -> None:

@@ -36,6 +36,14 @@ def poster_files(pictures: tuple[Picture, ...], path: Path) -> dict[Path, bytes]
     return files
 
 
+def svg_file(picture: Picture, path: Path) -> bytes:
+    """What to write for a picture that is only drawn as SVG. Raises BadInput as `poster_files`."""
+    if path.suffix.lower() != ".svg":
+        found = f"the ending “{path.suffix}”" if path.suffix else "a name without an ending"
+        raise BadInput([Fault(str(path), "", None, found, ".svg", "Name the file so.")])
+    return poster_files((picture,), path)[path]
+
+
 def _faults(pictures: tuple[Picture, ...], path: Path) -> Iterator[Fault]:
     ending = path.suffix.lower()
     if ending not in BEGINS:
