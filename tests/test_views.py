@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+from plan_maker import a_year, given, injury
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -21,6 +22,7 @@ from seasonplan.pictures.paper import Wish
 from seasonplan.pictures.poster import poster
 from seasonplan.pictures.svg import svg
 from seasonplan.views import YearView, year_view
+from seasonplan.vocabulary import Kind
 from tui.year.lanes import Lane, Sheet
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
@@ -61,3 +63,25 @@ def test_shell_terminal_page_and_dump_show_rock_on_the_same_days(
         assert sum(edge.count("M") for edge in edges) == wanted + 4, "four are the key's"
     ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])
     assert json.loads(ran.stdout)["rock_days"] == wanted
+
+
+def test_the_dump_has_a_version_and_the_keys_that_the_readme_names(desk: Desk) -> None:
+    ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])
+    found = json.loads(ran.stdout)
+    assert found["schema"] == 1
+    readme = (DEMO.parent / "README.md").read_text(encoding="utf-8")
+    told = re.search(r"`show --json` is .*?`schema` rises", readme, re.DOTALL)
+    assert told is not None
+    named = set(re.findall(r"`([a-z_]+)`", told[0])) - {"show"}
+    assert named == set(found) - {"plan_number", "planned"}
+    assert set(found["rock"][0]) >= {"entry", "place", "first", "last", "highest_chance", "chances"}
+    assert len(found["rock"][0]["chances"]) == 11
+
+
+def test_what_tells_of_an_injury_is_in_no_view_that_did_not_ask_for_it() -> None:
+    year = a_year(injuries=(injury(7, easy=14, building=21, full=28),))
+    hurt = given(Kind.INJURED, 7, 7, entry=year.injuries[0].id)
+    for health in (False, True):
+        shown = year_view(year, None, blocks=(hurt,), health=health)
+        assert (hurt.id in {block.id for block in shown.blocks}) is health
+        assert (year.injuries[0].name in shown.model_dump_json()) is health
