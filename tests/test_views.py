@@ -16,10 +16,11 @@ from seasonplan.cli.wall import Wall
 from seasonplan.desk import Desk
 from seasonplan.explain.tints import ROCK
 from seasonplan.explain.wall import months
-from seasonplan.feed.drawing import year_picture
+from seasonplan.feed import drawing
 from seasonplan.ical.layers import USUAL
 from seasonplan.pictures.paper import Wish
 from seasonplan.pictures.poster import poster
+from seasonplan.pictures.strip import strip
 from seasonplan.pictures.svg import svg
 from seasonplan.views import YearView, year_view
 from seasonplan.vocabulary import Kind
@@ -55,11 +56,10 @@ def test_shell_terminal_page_and_dump_show_rock_on_the_same_days(
     sheet = Sheet(desk.year, desk.plan.current.blocks)
     marks = [mark for row in sheet.rows if row.lane is Lane.ROCK for mark in row.marks]
     assert len({day for mark in marks for day in mark.span.days()}) == wanted
-    for picture in (
-        year_picture(desk.year, desk.plan.current, layers=USUAL),
-        svg(poster(view, Wish())[0], lettered=False),
-    ):
-        edges = re.findall(rf'fill="{ROCK}" d="([^"]+)"', picture)
+    on_page = {day for span in drawing._rock(desk.year, USUAL) for day in span.days()}
+    assert len(on_page) == wanted
+    for picture in (strip(view), *poster(view, Wish())):
+        edges = re.findall(rf'fill="{ROCK}" d="([^"]+)"', svg(picture, lettered=False))
         assert sum(edge.count("M") for edge in edges) == wanted + 4, "four are the key's"
     ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])
     assert json.loads(ran.stdout)["rock_days"] == wanted

@@ -12,7 +12,6 @@ from tui.themes import NAMES
 
 if TYPE_CHECKING:
     from textual.binding import Binding
-    from textual.dom import DOMNode
 
     from tui.find import Found
 
@@ -29,34 +28,35 @@ class Known(Protocol):
 class OurCommands(Provider):
     """Every key that works on this screen, every thing of the year by its name, the colours."""
 
-    def _all(self) -> Iterator[tuple[str, str, str, DOMNode]]:
-        """Words, what runs, help, and what it runs on."""
-        focused = self.screen.focused or self.screen
+    def _all(self) -> Iterator[tuple[str, str, str]]:
+        """Words, what runs, and help."""
         seen = set()
         for node, binding, enabled, tooltip in self.screen.active_bindings.values():
             if enabled and is_ours(node, binding) and binding.action not in seen:
                 seen.add(binding.action)
-                yield binding.description, binding.action, tooltip or _key(self, binding), node
+                yield binding.description, binding.action, tooltip or _key(self, binding)
         for name, words in NAMES.items():
-            theme = f"Colours of the theme: {words}"
-            yield theme, f"app.paper('{name}')", "Take these colours", focused
+            yield f"Colours of the theme: {words}", f"app.paper('{name}')", "Take these colours"
         for found in self.screen.things() if isinstance(self.screen, Known) else ():
-            yield found.name, found.action, found.what, focused
+            yield found.name, found.action, found.what
 
     async def discover(self) -> Hits:
-        for words, action, more, node in list(self._all())[:MOST_FIRST]:
-            yield DiscoveryHit(words, self._run(action, node), help=more)
+        for words, action, more in list(self._all())[:MOST_FIRST]:
+            yield DiscoveryHit(words, self._run(action), help=more)
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
-        for words, action, more, node in self._all():
+        for words, action, more in self._all():
             score = matcher.match(words)
             if score > 0:
-                yield Hit(score, matcher.highlight(words), self._run(action, node), help=more)
+                yield Hit(score, matcher.highlight(words), self._run(action), help=more)
 
-    def _run(self, action: str, node: DOMNode) -> Callable[[], Awaitable[None]]:
+    def _run(self, action: str) -> Callable[[], Awaitable[None]]:
         async def run() -> None:
-            await self.app.run_action(action, node)
+            focused = self.screen.focused or self.screen
+            method = f"action_{action.partition('(')[0]}"
+            owners = (one for one in focused.ancestors_with_self if hasattr(one, method))
+            await self.app.run_action(action, next(owners, focused))
 
         return run
 

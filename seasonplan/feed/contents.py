@@ -157,7 +157,7 @@ def contents_of(
         )
         for part in Part
     }  # fmt: skip
-    picture = year_picture(year, plan.current, layers=wish.layers)
+    picture = year_picture(year, plan.current.blocks, layers=wish.layers)
     return Contents(year, plan, parts, picture, wish.layers, known)
 
 
