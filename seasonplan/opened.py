@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from seasonplan.conditions import Near, Study
     from seasonplan.planner.fill import Filled
     from seasonplan.testing import Rated
+    from seasonplan.testing.study import Study as TestStudy
+    from seasonplan.views import YearView
 
 
 UNKNOWN = "unknown"  # stands for busy calendars that cannot be had: no plan is of them
@@ -251,6 +253,13 @@ class Opened:
     def _while_it_lasts(self, today: date | None) -> date | None:
         """Today, or None once the year is over: then it is looked at whole."""
         return today if today is not None and today < self.year.span.after else None
+
+    def view(self, *, study: TestStudy | None = None, health: bool = False) -> YearView:
+        """The year with its plan, as every face shows it; injuries only where asked for."""
+        from seasonplan.views import year_view
+
+        plan = self.plan.current if self.plan else None
+        return year_view(self.year, plan, study=study, stale=self.stale, health=health)
 
     # --- weather ------------------------------------------------------------------------------
 

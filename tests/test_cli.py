@@ -20,7 +20,7 @@ from seasonplan.errors import CannotWrite, ChangedOnDisk, Misuse
 YEARS = Path(__file__).parent / "years"
 STAMP = datetime(2026, 3, 1, 12, tzinfo=UTC)
 TODAY = ("--today", "2026-04-22")
-COMMANDS = ("new", "plan", "check", "why", "show", "today", "week", "export", "rules")
+COMMANDS = ("new", "plan", "check", "why", "show", "today", "week", "export", "poster", "rules")
 
 
 def run(*arguments: object, keys: str | None = None) -> Any:

@@ -73,11 +73,11 @@ def test_every_block_is_drawn_and_listed(folder: Path) -> None:
 
 def test_a_day_stands_in_its_column(folder: Path) -> None:
     """The first of a month is column 6; each day is two columns wide at 80."""
-    wall = Wall(screen(), Desk(folder).year, blocks_of(folder), today=None)
+    wall = Wall(screen(), Desk(folder).view(), today=None)
     checked = 0
-    for month in months(wall.year.span):
+    for month in months(wall.view.span):
         strip = next(iter(wall.lines(month, load=True)))
-        for block in wall.blocks:
+        for block in wall.view.blocks:
             if block.span.first in month and block.span.length > 1:
                 assert strip[6 + 2 * (block.span.first.day - 1)] == "["
                 checked += 1
@@ -88,8 +88,8 @@ def test_a_day_stands_in_its_column(folder: Path) -> None:
 
 
 def test_rock_is_shaded_on_just_the_days_it_is_in_condition(folder: Path) -> None:
-    wall = Wall(screen(), Desk(folder).year, blocks_of(folder), today=None)
-    (april,) = [month for month in months(wall.year.span) if month.first.month == 4]
+    wall = Wall(screen(), Desk(folder).view(), today=None)
+    (april,) = [month for month in months(wall.view.span) if month.first.month == 4]
     (rock,) = [line for line in wall.lines(april, load=False) if line.startswith("rock")]
     assert rock[6:].rstrip() == " " * 38 + "░" * 14 + "▒" * 8  # 20-26 April 0.2, then 0.4
 
@@ -113,8 +113,7 @@ def test_the_drawing_is_the_same_with_colour_taken_away(
 ) -> None:
     drawn = []
     for colour in (True, False):
-        draw_wall(screen(colour=colour), Desk(folder).year, blocks_of(folder),
-                  today=date(2026, 4, 22), load=True)  # fmt: skip
+        draw_wall(screen(colour=colour), Desk(folder).view(), today=date(2026, 4, 22), load=True)
         drawn.append(capsys.readouterr().out)
     assert "\x1b[" in drawn[0]
     bare = re.sub(r"\x1b\[[0-9;]*m", "", drawn[0])

@@ -12,6 +12,7 @@ import pytest
 ROOT = Path(__file__).parent.parent
 HEAVY = (
     "ortools", "icalendar", "textual", "numpy", "pandas", "uvicorn", "starlette", "caldav", "segno",
+    "reportlab",
 )  # fmt: skip
 OWNERS = {
     "ortools": "seasonplan/planner",
@@ -22,6 +23,7 @@ OWNERS = {
     "starlette": "seasonplan/feed",
     "caldav": "seasonplan/feed",
     "segno": "seasonplan/feed",
+    "reportlab": "seasonplan/pictures",
 }
 
 

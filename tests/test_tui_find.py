@@ -41,6 +41,16 @@ async def test_f1_helps_where_a_question_mark_is_typed(tmp_path: Path) -> None:
         assert isinstance(pilot.app.screen, HelpScreen)
 
 
+async def test_the_palette_does_what_the_screen_under_it_can(tmp_path: Path) -> None:
+    """Its entries did nothing where the key is the screen's and not that of what has the focus."""
+    folder = demo(tmp_path)
+    async with opened(folder, size=(100, 40)) as pilot:
+        await ask(pilot, "poster")
+        await until(pilot, lambda: "Poster for the wall" in words(pilot))
+        await press(pilot, "enter")
+        await until(pilot, lambda: (folder / "poster.pdf").exists())
+
+
 @pytest.mark.parametrize(
     ("said", "holds"),
     [

@@ -71,7 +71,9 @@ class OurCommands(Provider):
     def _run(self, action: str) -> Callable[[], Awaitable[None]]:
         async def run() -> None:
             focused = self.screen.focused or self.screen
-            await self.app.run_action(action, focused)
+            method = f"action_{action.partition('(')[0]}"
+            owners = (one for one in focused.ancestors_with_self if hasattr(one, method))
+            await self.app.run_action(action, next(owners, focused))
 
         return run
 

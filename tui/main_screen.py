@@ -60,6 +60,7 @@ class MainScreen(Screen[None]):
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
         Binding("e", "calendar", "Calendar"),
+        Binding("P", "poster", "Poster for the wall", show=False),
         Binding("l", "log", "Log", show=False),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
@@ -350,6 +351,15 @@ class MainScreen(Screen[None]):
     def action_calendar(self) -> None:
         """Write the plan as a calendar file for the phone."""
         from tui.calendar_out import written
+
+        try:
+            self.app.say(written(self.bench.desk))
+        except (EditRefused, CannotWrite) as error:
+            self.app.say(str(error), grave=True)
+
+    def action_poster(self) -> None:
+        """Write the year as a poster."""
+        from tui.poster_out import written
 
         try:
             self.app.say(written(self.bench.desk))

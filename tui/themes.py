@@ -11,24 +11,28 @@ from dataclasses import replace
 
 from textual.theme import Theme
 
+from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
+from seasonplan.vocabulary import Kind
+
 PAPER, SLATE, INK = "paper", "slate", "ink"
 
-# kind: (tint, ink) for paper, slate and ink
-_KINDS = {
-    "base": (("#d3e2ee", "#1d4a75"), ("#24415a", "#b5d6f2"), ("#000000", "#66bbff")),
-    "strength": (("#e6d6ec", "#67297a"), ("#48324f", "#e4c0ef"), ("#000000", "#ee99ff")),
-    "performance": (("#f7d588", "#6d4200"), ("#5e4710", "#ffdb7d"), ("#000000", "#ffdd00")),
-    "rest": (("#ece5d5", "#6a6355"), ("#343b41", "#b4babc"), ("#000000", "#dddddd")),
-    "trip": (("#c6e4de", "#0a574d"), ("#1d4a45", "#a5e2d6"), ("#000000", "#55eedd")),
-    "absence": (("#dad5ca", "#544f47"), ("#3b3b3a", "#bdb8ae"), ("#000000", "#cccccc")),
-    "injured": (("#f4d0c4", "#93290f"), ("#59291d", "#ffbba6"), ("#000000", "#ff9977")),
-    "return": (("#f9e3da", "#93290f"), ("#48302a", "#ffbba6"), ("#000000", "#ff9977")),
+# kind: (tint, ink) for slate and ink; for paper they are those of everything printed
+_DARK = {
+    Kind.BASE: (("#24415a", "#b5d6f2"), ("#000000", "#66bbff")),
+    Kind.STRENGTH: (("#48324f", "#e4c0ef"), ("#000000", "#ee99ff")),
+    Kind.PERFORMANCE: (("#5e4710", "#ffdb7d"), ("#000000", "#ffdd00")),
+    Kind.REST: (("#343b41", "#b4babc"), ("#000000", "#dddddd")),
+    Kind.TRIP: (("#1d4a45", "#a5e2d6"), ("#000000", "#55eedd")),
+    Kind.ABSENCE: (("#3b3b3a", "#bdb8ae"), ("#000000", "#cccccc")),
+    Kind.INJURED: (("#59291d", "#ffbba6"), ("#000000", "#ff9977")),
+    Kind.RETURN: (("#48302a", "#ffbba6"), ("#000000", "#ff9977")),
 }
 
 
 def _kinds(index: int) -> dict[str, str]:
     found = {}
-    for kind, pairs in _KINDS.items():
+    for kind, dark in _DARK.items():
+        pairs = (TINTS[kind], *dark)
         found[f"{kind}-tint"], found[f"{kind}-ink"] = pairs[index]
     return found
 
@@ -40,20 +44,20 @@ THEMES = (
         background="#f8f3e8",
         surface="#fcf9f1",
         panel="#efe8d8",
-        foreground="#2e2a25",
-        primary="#2e2a25",
+        foreground=PAPER_INK,
+        primary=PAPER_INK,
         secondary="#6a6355",
-        accent="#a8480c",
+        accent=ACCENT,
         warning="#8a5a00",
         error="#93290f",
         success="#1d4a75",
         variables=_kinds(0)
         | {
-            "quiet": "#6f6859",
+            "quiet": QUIET,
             "stripe": "#f1eada",
             "load": "#8d8472",
-            "rock-ink": "#7d5f33",
-            "footer-key-foreground": "#a8480c",
+            "rock-ink": ROCK,
+            "footer-key-foreground": ACCENT,
             "footer-background": "#efe8d8",
         },
     ),

@@ -18,6 +18,7 @@ from seasonplan.cli import (
     opening,
     others,
     planning,
+    poster,
     publish,
     replanning,
     rules,
@@ -64,6 +65,7 @@ app.command(epilog=others.EXAMPLES)(others.others)
 app.command(epilog=checking.EXAMPLES)(checking.check)
 app.command(epilog=why.EXAMPLES)(why.why)
 app.command(epilog=show.EXAMPLES)(show.show)
+app.command(epilog=poster.EXAMPLES)(poster.poster)
 app.command(epilog=today.EXAMPLES)(today.today)
 app.command(epilog=week.EXAMPLES)(week.week)
 app.add_typer(log.app, name="log", epilog=log.EXAMPLES)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from seasonplan.almanac import Almanac, RockSpell
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, day_month_text
 from seasonplan.explain import notes
@@ -14,7 +13,7 @@ from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tested import rating_lines
 from seasonplan.explain.words import block_name, emphasis_text, length_text, span_text
 from seasonplan.plan import Block, Revision, Shortfall
-from seasonplan.vocabulary import Kind
+from seasonplan.views import RockView, YearView
 from seasonplan.year import Year
 
 WIDE = 72
@@ -55,29 +54,22 @@ def _measures(block: Block) -> str:
     return f"{length_text(block.span.length):<15} load {load}  {fixed}"
 
 
-def tell_rock(screen: Screen, year: Year) -> None:
+def tell_rock(screen: Screen, view: YearView) -> None:
     """Every spell of rock: where, when, and how likely a good day is."""
-    spells = Almanac(year).spells
-    if spells and not screen.plain:
+    if view.rock and not screen.plain:
         screen.head("Rock in condition")
-    for spell in spells:
+    for spell in view.rock:
         screen.say(_rock_text(spell, plain=screen.plain), hang=2)
 
 
-def _rock_text(spell: RockSpell, *, plain: bool) -> str:
-    entry = spell.entry
+def _rock_text(spell: RockView, *, plain: bool) -> str:
     lead = "Rock in condition: " if plain else ""
-    discipline = f", {entry.discipline.value}" if entry.discipline else ""
+    discipline = f", {spell.discipline}" if spell.discipline else ""
+    low, high = (f"{100 * end(spell.chances):.0f}" for end in (min, max))
     return (
-        f"{lead}{entry.name} ({entry.place}{discipline}), {span_text(spell.span)}, "
-        f"good day {_chances(spell)}"
+        f"{lead}{spell.name} ({spell.place}{discipline}), {span_text(spell.span)}, "
+        f"good day {low if low == high else f'{low} to {high}'} %"
     )
-
-
-def _chances(spell: RockSpell) -> str:
-    chances = [100 * spell.chance(day) for day in spell.span.days()]
-    low, high = f"{min(chances):.0f}", f"{max(chances):.0f}"
-    return f"{low} %" if low == high else f"{low} to {high} %"
 
 
 def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
@@ -98,11 +90,3 @@ def tell_shortfalls(screen: Screen, shortfalls: Sequence[Shortfall]) -> None:
         screen.head("What does not fit")
     for text in told:
         screen.say(text, hang=2)
-
-
-def away_on(year: Year, span: Span) -> Iterator[tuple[Kind, str]]:
-    """Trips and absences that touch some days."""
-    for kind, entries in ((Kind.TRIP, year.trips), (Kind.ABSENCE, year.absences)):
-        for entry in entries:
-            if entry.span.meet(span):
-                yield kind, entry.name

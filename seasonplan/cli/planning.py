@@ -154,7 +154,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     if screen.plain:
         tell_blocks(screen, desk.year, kept.current.blocks)
     else:
-        draw_wall(screen, desk.year, kept.current.blocks, today=today, load=False)
+        draw_wall(screen, desk.view(health=True), today=today, load=False)
     tell_worth(screen, desk.year, kept.current)
     tell_shortfalls(screen, kept.current.shortfalls)
     unused = free_time.year_text(kept.current, desk.year)

@@ -23,10 +23,14 @@ EXAMPLES = """Examples:
   seasonplan show my-year --weeks 6             six weeks from today
   seasonplan show my-year --from 2026-09-01     week by week from that day
   seasonplan show my-year --load                load figures of weeks and blocks
+  seasonplan show my-year --svg year.svg        a picture for a screen; see `poster`
   seasonplan show my-year --plain | less        one fact on each line"""
 
 Weeks = Annotated[
     int | None, typer.Option(min=1, max=110, metavar="N", help="Week by week, so many weeks.")
+]
+Svg = Annotated[
+    Path | None, typer.Option("--svg", metavar="FILE", help="Draw the year as an SVG picture too.")
 ]
 Load = Annotated[
     bool, typer.Option("--load", help="Load, monotony, strain and change of load, in numbers.")
@@ -39,6 +43,7 @@ def show(
     first: From = None,
     weeks: Weeks = None,
     load: Load = False,
+    svg: Svg = None,
     today: Today = None,
     plain: Plain = False,
     as_json: Json = False,
@@ -52,6 +57,8 @@ def show(
     now = today or clock.today(desk.year.climber.time_zone)
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
+    if svg is not None:
+        _draw(desk, svg, screen)
     if as_json:
         _write(desk, part, load=load)
     elif load:
@@ -62,10 +69,20 @@ def show(
         from seasonplan.cli.listing import tell_shortfalls
         from seasonplan.cli.weeks import draw_weeks
 
-        draw_weeks(screen, desk.year, _blocks(desk), part=part, today=now)
+        draw_weeks(screen, desk.view(health=True), part=part, today=now)
         tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
     else:
         _tell(desk, screen, now)
+
+
+def _draw(desk: Desk, path: Path, screen: Screen) -> None:
+    """The year as a picture; injuries stay out of what may be passed on."""
+    from seasonplan.pictures.files import svg_file
+    from seasonplan.pictures.strip import strip
+    from seasonplan.store import write_output
+
+    write_output(path, svg_file(strip(desk.view()), path))
+    screen.narrate(f"{path}: written.")
 
 
 def _narrate(desk: Desk, screen: Screen) -> None:
@@ -106,7 +123,7 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain.words import span_text
 
-    blocks = _blocks(desk)
+    blocks, view = _blocks(desk), desk.view(health=True)
     name = desk.year.climber.name
     title = f"{name}'s year, " if name else ""
     if screen.plain:
@@ -115,17 +132,16 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
             screen.say(f"Today is {now}.")
     else:
         screen.say(f"{title}{span_text(desk.year.span)}", bold=True)
-        draw_wall(screen, desk.year, blocks, today=now, load=True)
+        draw_wall(screen, view, today=now, load=True)
     if blocks:
         tell_blocks(screen, desk.year, blocks)
-    tell_rock(screen, desk.year)
+    tell_rock(screen, view)
     if desk.plan:
         tell_worth(screen, desk.year, desk.plan.current)
         tell_shortfalls(screen, _shortfalls(desk))
 
 
 def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
-    from seasonplan.almanac import Almanac
     from seasonplan.cli.machine import plan_facts, span_facts
 
     year = desk.year
@@ -140,23 +156,5 @@ def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
         from seasonplan.cli.loads import load_table
 
         facts["load"] = load_table(desk, part or year.span)
-    write_json(
-        {
-            **span_facts(part or year.span),
-            "stale": desk.stale,
-            "plan": facts,
-            "rock": [
-                {
-                    "entry": spell.entry.id,
-                    "place": spell.entry.place,
-                    **span_facts(spell.span),
-                    "highest_chance": max(map(spell.chance, spell.span.days())),
-                }
-                for spell in Almanac(year).spells
-            ],
-            "away": [
-                {"entry": entry.id, "name": entry.name, **span_facts(entry.span)}
-                for entry in (*year.trips, *year.absences)
-            ],
-        }
-    )
+    shown = desk.view(health=True).model_dump(mode="json", by_alias=True)
+    write_json({**shown, **span_facts(part or year.span), "plan": facts})

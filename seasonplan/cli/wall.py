@@ -6,33 +6,29 @@ solver.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from itertools import groupby
 
-from seasonplan.almanac import Almanac
 from seasonplan.cli.screen import Screen
-from seasonplan.days import Span, calendar_weeks
+from seasonplan.days import Span
 from seasonplan.explain.signs import HEIGHTS, SHADES, SIGNS, TYPED_HEIGHTS, TYPED_SHADES
-from seasonplan.explain.wall import best_chance, fullest_week, months, week_load
-from seasonplan.plan import Block
+from seasonplan.explain.wall import months
+from seasonplan.views import AwayView, BlockView, YearView
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Absence, Trip, Year
 
 MARGIN = 6
 MARKED_DAYS = (1, 5, 10, 15, 20, 25, 30)
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
-def draw_wall(
-    screen: Screen, year: Year, blocks: Sequence[Block], *, today: date | None, load: bool
-) -> None:
+def draw_wall(screen: Screen, view: YearView, *, today: date | None, load: bool) -> None:
     """Draw every month of the year with its blocks, rock and time away; `load` adds its lane."""
-    wall = Wall(screen, year, tuple(blocks), today=today)
+    wall = Wall(screen, view, today=today)
     number = 0
-    for month in months(year.span):
+    for month in months(view.span):
         if month.first.year != number:
             if not (load and number):
                 screen.draw()
@@ -53,25 +49,18 @@ class Wall:
     """What one drawing draws on."""
 
     screen: Screen
-    year: Year
-    blocks: tuple[Block, ...]
+    view: YearView
     today: date | None
-
-    @cached_property
-    def almanac(self) -> Almanac:
-        return Almanac(self.year)
 
     @cached_property
     def cell(self) -> int:
         """Columns for one day."""
         return 2 if self.screen.width >= MARGIN + 62 else 1
 
-    @cached_property
-    def away(self) -> tuple[Trip | Absence, ...]:
+    @property
+    def away(self) -> tuple[AwayView, ...]:
         """Trips and absences too short to be blocks of their own, or that leave some time."""
-        given = {block.entry for block in self.blocks if not block.kind.chosen}
-        every: tuple[Trip | Absence, ...] = (*self.year.trips, *self.year.absences)
-        return tuple(entry for entry in every if entry.id not in given)
+        return tuple(entry for entry in self.view.away if not entry.as_block)
 
     def header(self, number: int) -> str:
         """The calendar year and the numbers of some days."""
@@ -86,7 +75,7 @@ class Wall:
         yield name + " " * self._column(month.first) + self._strip(month)
         if load and any(self.loads.values()):
             yield self._lane("load", month, self._load_mark)
-        if any(self.chance(day) for day in month.days()):
+        if any(self.view.chance(day) for day in month.days()):
             yield self._lane("rock", month, self._rock_mark)
         yield from self._away_lines(month)
         if self.today is not None and self.today in month:
@@ -102,16 +91,13 @@ class Wall:
 
     def _strip(self, month: Span) -> str:
         pieces = []
-        for block, days in groupby(month.days(), key=self._block_on):
+        for block, days in groupby(month.days(), key=self.view.block_on):
             inside = list(days)
             span = Span.through(inside[0], inside[-1])
             pieces.append(self._piece(block, span))
         return "".join(pieces)
 
-    def _block_on(self, day: date) -> Block | None:
-        return next((block for block in self.blocks if day in block.span), None)
-
-    def _piece(self, block: Block | None, span: Span) -> str:
+    def _piece(self, block: BlockView | None, span: Span) -> str:
         """Such as "[=== strength-1 ===": brackets where the block begins and ends."""
         width = span.length * self.cell
         if block is None:
@@ -127,10 +113,9 @@ class Wall:
         text = begins + (f"{mark}{label}" if label else "").ljust(room, mark) + ends
         return self.screen.paint(text, sign.colour, bold=block.kind is Kind.PERFORMANCE)
 
-    def _label(self, block: Block, room: int) -> str:
+    def _label(self, block: BlockView, room: int) -> str:
         """The longest of name, id and word that fits with a space on both sides."""
-        entry = self.year.entry(block.entry) if block.entry and not block.kind.chosen else None
-        names = [self.screen.clean(entry.name)] if entry else []
+        names = [] if block.kind.chosen or not block.entry else [self.screen.clean(block.name)]
         for text in (*names, block.id, SIGNS[block.kind].word):
             if len(text) + 2 <= room:
                 return f" {text} "
@@ -145,21 +130,7 @@ class Wall:
     @cached_property
     def loads(self) -> dict[date, float]:
         """Each trained day's week as a share of the year's fullest week."""
-        full = fullest_week(self.year, self.blocks)
-        trained = {
-            day
-            for block in self.blocks
-            for piece in block.weeks
-            if piece.load > 0
-            for day in piece.span.days()
-        }
-        weeks = calendar_weeks(self.year.span, self.year.climber.week_begins)
-        return {
-            day: week_load(week, self.blocks) / full
-            for week in weeks
-            for day in week.days()
-            if day in trained
-        }
+        return {day: week.share for week in self.view.weeks for day in week.trained}
 
     def _load_mark(self, day: date) -> str:
         share = self.loads.get(day, 0.0)
@@ -167,12 +138,8 @@ class Wall:
         step = round(share * (len(heights) - 1))
         return heights[max(step, 1) if share > 0 else 0]
 
-    def chance(self, day: date) -> float:
-        """The best chance of a good day anywhere on that day."""
-        return best_chance(self.almanac, day)
-
     def _rock_mark(self, day: date) -> str:
-        chance = self.chance(day)
+        chance = self.view.chance(day)
         shades = SHADES if self.screen.unicode else TYPED_SHADES
         return shades[min(4, 1 + int(chance * 4)) if chance > 0 else 0]
 
@@ -181,7 +148,7 @@ class Wall:
             inside = entry.span.meet(month)
             if inside is None:
                 continue
-            sign = SIGNS[Kind.TRIP if isinstance(entry, Trip) else Kind.ABSENCE]
+            sign = SIGNS[entry.kind]
             marks = sign.mark(unicode=self.screen.unicode) * (inside.length * self.cell)
             line = " " * (MARGIN + self._column(inside.first)) + self.screen.paint(
                 marks, sign.colour
@@ -202,15 +169,14 @@ class Wall:
 
     def legend(self, *, load: bool) -> Iterator[str]:
         """Signs and words of what is drawn, broken at the edge of the screen."""
-        used = {block.kind for block in self.blocks}
-        used |= {Kind.TRIP if isinstance(entry, Trip) else Kind.ABSENCE for entry in self.away}
+        used = {one.kind for one in self.view.blocks} | {one.kind for one in self.away}
         parts = [
             (f"{sign.mark(unicode=self.screen.unicode) * 2} {sign.word}", sign.colour)
             for kind, sign in SIGNS.items()
             if kind in used
         ]
         shades = SHADES if self.screen.unicode else TYPED_SHADES
-        if self.almanac.spells:
+        if self.view.rock:
             bounds = zip(shades[1:], ("<25", "<50", "<75", "75-100"), strict=True)
             parts.append(("rock: chance of a good day in %", None))
             parts += [(f"{shade} {bound}", None) for shade, bound in bounds]

@@ -2,71 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import date
 from textwrap import wrap
 
-from seasonplan.almanac import Almanac
-from seasonplan.cli.listing import away_on
 from seasonplan.cli.screen import Screen
-from seasonplan.days import Span, calendar_weeks, month_text
+from seasonplan.days import Span, month_text
 from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.wall import fullest_week, week_load
 from seasonplan.explain.words import day_text
-from seasonplan.plan import Block
-from seasonplan.year import Year
+from seasonplan.views import BlockView, WeekView, YearView
 
 BAR = 10
 WIDE = 72
 EIGHTHS = " ▏▎▍▌▋▊▉"
 
 
-def draw_weeks(
-    screen: Screen, year: Year, blocks: Sequence[Block], *, part: Span, today: date | None
-) -> None:
+def draw_weeks(screen: Screen, view: YearView, *, part: Span, today: date | None) -> None:
     """The calendar weeks that touch `part`, under a heading for each month."""
-    full = fullest_week(year, blocks)
     month = ""
-    for week in calendar_weeks(year.span, year.climber.week_begins):
-        if not week.meet(part):
+    for week in view.weeks:
+        if not week.span.meet(part):
             continue
         if screen.plain:
-            screen.say(_sentence(week, year, blocks, full=full, today=today))
+            screen.say(_sentence(week, view, today=today))
             continue
         begins = f"{month_text(week.first)} {week.first.year}"
         if begins != month:
             month = begins
             screen.head(month)
-        for line in _lines(screen, week, year, blocks, full=full, today=today):
+        for line in _lines(screen, week, view, today=today):
             screen.draw(line)
     if not screen.plain:
         screen.draw()
         screen.say("Number: load, effort (0 to 10) x minutes. Bar: load against the fullest week.")
 
 
-def _lines(
-    screen: Screen,
-    week: Span,
-    year: Year,
-    blocks: Sequence[Block],
-    *,
-    full: float,
-    today: date | None,
-) -> Iterator[str]:
-    load = week_load(week, blocks)
-    inside = [block for block in blocks if block.span.meet(week)]
-    remarks = ", ".join(screen.clean(text) for text in _remarks(week, year, inside, today=today))
-    bar = _bar(screen, load / full)
+def _lines(screen: Screen, week: WeekView, view: YearView, *, today: date | None) -> Iterator[str]:
+    inside = [block for block in view.blocks if block.span.meet(week.span)]
+    remarks = ", ".join(screen.clean(text) for text in _remarks(week, view, today=today))
+    bar = _bar(screen, week.share)
     head = f"{week.first.day:>2}  {_name(screen, inside[0] if inside else None)}"
     wide = screen.width >= WIDE
-    yield f"{head}  {bar} {load:>5.0f}" + (f"  {remarks}" if wide and remarks else "")
+    yield f"{head}  {bar} {week.load:>5.0f}" + (f"  {remarks}" if wide and remarks else "")
     if remarks and not wide:
         yield from wrap(remarks, screen.width, initial_indent=" " * 6, subsequent_indent=" " * 6)
     for block in inside[1:]:
         yield f"{block.span.first.day:>2}  {_name(screen, block)}"
 
 
-def _name(screen: Screen, block: Block | None) -> str:
+def _name(screen: Screen, block: BlockView | None) -> str:
     """Sign and id, padded."""
     if block is None:
         return " " * 16
@@ -81,30 +65,24 @@ def _bar(screen: Screen, share: float) -> str:
     return ("█" * whole + (EIGHTHS[part] if part else "")).ljust(BAR, "·")
 
 
-def _remarks(
-    week: Span, year: Year, inside: Sequence[Block], *, today: date | None
-) -> Iterator[str]:
-    if today is not None and today in week:
+def _remarks(week: WeekView, view: YearView, *, today: date | None) -> Iterator[str]:
+    if today is not None and today in week.span:
         yield f"today {day_text(today)}"
-    pieces = [piece for block in inside for piece in block.weeks if piece.span.meet(week)]
-    if any(piece.deload for piece in pieces):
+    if week.light:
         yield "light"
-    if any(piece.lead_in for piece in pieces):
+    if week.lead_in:
         yield "lead-in"
-    spells = Almanac(year).spells
-    chance = max((spell.chance(day) for spell in spells for day in week.days()), default=0.0)
+    chance = max(map(view.chance, week.span.days()))
     if chance > 0:
         yield f"rock {100 * chance:.0f} %"
-    for kind, name in away_on(year, week):
-        yield f"{SIGNS[kind].word} {name}"
+    for entry in view.away:
+        if entry.span.meet(week.span):
+            yield f"{SIGNS[entry.kind].word} {entry.name}"
 
 
-def _sentence(
-    week: Span, year: Year, blocks: Sequence[Block], *, full: float, today: date | None
-) -> str:
-    inside = [block for block in blocks if block.span.meet(week)]
-    load = week_load(week, blocks)
+def _sentence(week: WeekView, view: YearView, *, today: date | None) -> str:
+    inside = [block for block in view.blocks if block.span.meet(week.span)]
     names = " then ".join(block.id for block in inside) or "nothing planned"
-    facts = [names, f"load {load:.0f} ({100 * load / full:.0f} % of the fullest week)"]
-    facts += _remarks(week, year, inside, today=today)
+    facts = [names, f"load {week.load:.0f} ({100 * week.share:.0f} % of the fullest week)"]
+    facts += _remarks(week, view, today=today)
     return f"Week of {day_text(week.first)}: {', '.join(facts)}."

@@ -1,4 +1,4 @@
-"""What both faces draw a year from: its months, the load of its weeks, the chance of a good day.
+"""What both faces draw a year from: its months, and the load of its weeks.
 
 Numbers only; knows no screen.
 """
@@ -6,10 +6,8 @@ Numbers only; knows no screen.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from itertools import groupby
 
-from seasonplan.almanac import Almanac
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.plan import Block
 from seasonplan.year import Year
@@ -37,8 +35,3 @@ def fullest_week(year: Year, blocks: Sequence[Block]) -> float:
     begins = year.climber.week_begins
     weeks = calendar_weeks(year.span, begins)
     return max((week_load(week, blocks) for week in weeks), default=0.0) or 1.0
-
-
-def best_chance(almanac: Almanac, day: date) -> float:
-    """The best chance of a good day anywhere on that day."""
-    return max((spell.chance(day) for spell in almanac.spells), default=0.0)

@@ -179,6 +179,9 @@ def _rock(year: Year, layers: frozenset[Layer]) -> Iterator[Span]:
         yield from season.spells(year.span)
     for window in year.windows if Layer.WINDOWS in layers else ():
         yield window.span
+    for trip in year.trips if Layer.TRIPS in layers else ():
+        if trip.climbing:
+            yield trip.span
 
 
 def _key(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from seasonplan.explain.signs import SHADES, SIGNS
 from tui.year.brush import Brush
-from tui.year.lanes import Row
+from tui.year.lanes import Lane, Row
 from tui.year.places import Place
 
 
 def rock(brush: Brush, place: Place, row: Row) -> None:
-    """Seasons and windows, darker where a good day is likelier."""
+    """Seasons, windows and climbing trips, darker where a good day is likelier."""
     for mark in row.marks:
         spell = next(
             s for s in brush.of.sheet.almanac.spells
@@ -40,5 +40,7 @@ def _named(brush: Brush, place: Place, row: Row) -> None:
     """The names beside the marks; the rock that matters most is never without."""
     dearest = brush.of.sheet.dearest
     key = dearest.spell.entry.id if dearest else ""
-    for mark in sorted(row.marks, key=lambda mark: mark.key != key):
+    trips = {trip.id for trip in brush.of.sheet.year.trips} if row.lane is Lane.ROCK else ()
+    named = (mark for mark in row.marks if mark.key not in trips)  # named as days away
+    for mark in sorted(named, key=lambda mark: mark.key != key):
         brush.named(mark, place.top, style="rock-name", always=mark.key == key)

@@ -195,8 +195,7 @@ class Sheet:
 
     def _rock(self) -> Iterator[Mark]:
         for spell in self.almanac.spells:
-            if not spell.is_trip:
-                yield Mark(Lane.ROCK, spell.entry.id, spell.span, spell.entry.name, dated=False)
+            yield Mark(Lane.ROCK, spell.entry.id, spell.span, spell.entry.name, dated=False)
 
     def _chance_rows(self) -> Iterator[Row]:
         """A row for each place and discipline with weather records."""

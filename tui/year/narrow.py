@@ -37,6 +37,7 @@ class YearList(Listing):
 
     def show(self, sheet: Sheet, selected: Mark | None) -> None:
         given = {block.entry for block in sheet.blocks}
+        trips = {trip.id for trip in sheet.year.trips}
         self._marks = sorted(
             (
                 mark
@@ -44,6 +45,7 @@ class YearList(Listing):
                 if row.lane in LISTED
                 for mark in row.marks
                 if mark.lane is not Lane.AWAY or mark.key not in given
+                if mark.lane is not Lane.ROCK or mark.key not in trips  # its trip is listed
             ),
             key=lambda mark: (mark.span.first, mark.lane is not Lane.PLAN),
         )

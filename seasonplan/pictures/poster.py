@@ -1,0 +1,132 @@
+"""The year to hang on a wall: a sheet of days to write on, read at two metres.
+
+Says where everything stands; `lanes` draws the days, `foot` the key and the goals.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, month_text
+from seasonplan.explain.tints import PAPER_INK, QUIET, grey_of
+from seasonplan.explain.wall import months
+from seasonplan.pictures import foot, lanes
+from seasonplan.pictures.cells import MARGIN, Sheet, month_sheet, parts, scale_of, week_sheet
+from seasonplan.pictures.fonts import fitting, font
+from seasonplan.pictures.marks import Align, Box, Mark, Picture, Shape, Words, line
+from seasonplan.pictures.paper import Rows, Wish
+from seasonplan.views import YearView
+
+HEAD = 16.0  # mm on A3
+
+
+def poster(view: YearView, wish: Wish) -> tuple[Picture, ...]:
+    """The sheets of a year: one, or two of a long one."""
+    spans = parts(view.span, wish.rows, view.week_begins)
+    return tuple(_picture(view, wish, span, n, len(spans)) for n, span in enumerate(spans, 1))
+
+
+def missing_letters(pictures: tuple[Picture, ...]) -> dict[str, list[str]]:
+    """Texts with letters that the type has not, and these letters."""
+    words = (one for picture in pictures for one in picture.marks if isinstance(one, Words))
+    found = {one.text: font(bold=one.bold).missing(one.text) for one in words}
+    return {text: letters for text, letters in found.items() if letters}
+
+
+def sheet_of(view: YearView, wish: Wish, span: Span) -> Sheet:
+    """Where each day of a sheet lies."""
+    scale = scale_of(wish.size)
+    bottom = foot.height(view, wish, scale) + 3 * scale
+    if wish.rows is Rows.MONTHS:
+        return month_sheet(span, wish.size, head=HEAD * scale, foot=bottom)
+    return week_sheet(span, wish.size, week_begins=view.week_begins, head=HEAD * scale, foot=bottom)
+
+
+def _picture(view: YearView, wish: Wish, span: Span, number: int, of: int) -> Picture:
+    sheet = sheet_of(view, wish, span)
+    marks: list[Mark] = [*_head(view, sheet, number, of), *_names(view, sheet)]
+    marks += lanes.draw(view, sheet)
+    high = foot.height(view, wish, sheet.scale)
+    room = Box(MARGIN, sheet.height - MARGIN - high, sheet.width - 2 * MARGIN, high)
+    marks += foot.draw(view, room, sheet.scale)
+    if wish.grey:
+        marks = [_in_grey(mark) for mark in marks]
+    return Picture(sheet.width, sheet.height, title(view), _told(view), tuple(marks))
+
+
+def title(view: YearView) -> str:
+    return f"{view.climber}’s climbing year" if view.climber else "The climbing year"  # noqa: RUF001
+
+
+def _told(view: YearView) -> str:
+    return f"{title(view)}, {_long(view.first)} to {_long(view.last)}, a box for each day."
+
+
+def _long(day: date) -> str:
+    return f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}"
+
+
+def _head(view: YearView, sheet: Sheet, number: int, of: int) -> Iterator[Mark]:
+    """Whose year, which days, and what it holds on rock."""
+    scale, right = sheet.scale, sheet.width - MARGIN
+    base = MARGIN + 9.5 * scale
+    dates = f"{_long(view.first)} to {_long(view.last)}"
+    dates += f" · sheet {number} of {of}" if of > 1 else ""
+    yield Words(right, base - 4.6 * scale, dates, 4.2 * scale, PAPER_INK, align=Align.END)
+    days = {day for goal in view.goals for at in goal.stretches for day in at.planned}
+    if days:
+        good = sum(map(view.chance, days))
+        told = f"{count_text(len(days), 'day')} on rock planned, about {good:.0f} of them good"
+        yield Words(right, base + 0.8 * scale, told, 3.2 * scale, QUIET, align=Align.END)
+    room = 0.62 * (right - MARGIN)
+    size = 11 * scale
+    name = fitting(title(view), room, size, bold=True)
+    yield Words(MARGIN, base, name, size, PAPER_INK, bold=True)
+
+
+def _names(view: YearView, sheet: Sheet) -> Iterator[Mark]:
+    """Months over their columns; over week rows the weekdays, beside them the months."""
+    scale, top = sheet.scale, sheet.grid.y
+    every = list(months(sheet.span))
+    if sheet.down:
+        for month in every:
+            left = sheet.cells[month.first].box.x + 0.8 * scale
+            name = MONTHS[month.first.month - 1].capitalize()
+            size = 4.4 * scale
+            yield Words(left, top - 2.2 * scale, name, size, PAPER_INK, bold=True)
+            if month == every[0] or month.first.month == 1:
+                left += size * (font(bold=True).width(name) + 0.3)
+                yield Words(left, top - 2.2 * scale, f"{month.first.year}", 3.2 * scale, QUIET)
+        return
+    wide = next(iter(sheet.cells.values())).box.width
+    for n in range(7):
+        name = WEEKDAYS[(view.week_begins + n) % 7].capitalize()
+        x = sheet.grid.x + (n + 0.5) * wide
+        yield Words(x, top - 1.8 * scale, name, 3.2 * scale, QUIET, align=Align.MIDDLE)
+    note = next(iter(sheet.notes.values()))
+    yield Words(note.x + 1.5 * scale, top - 1.8 * scale, "notes", 3.2 * scale, QUIET)
+    for month in every:
+        yield from _month_beside(month, sheet)
+
+
+def _month_beside(month: Span, sheet: Sheet) -> Iterator[Mark]:
+    """The month left of the week that holds its first day, and a step where it begins."""
+    scale, cell = sheet.scale, sheet.cells[month.first]
+    base = cell.box.y + 0.5 * cell.box.height + 0.4 * scale
+    yield Words(MARGIN, base, month_text(month.first), 4.4 * scale, PAPER_INK, bold=True)
+    yield Words(MARGIN, base + 3 * scale, f"{month.first.year}", 2.5 * scale, QUIET)
+    if month.first != sheet.span.first:
+        box, right = cell.box, sheet.grid.x + 7 * cell.box.width
+        points = [(box.x, box.bottom), (box.x, box.y), (right, box.y)]
+        if box.x > sheet.grid.x + 0.01:
+            points = [(sheet.grid.x, box.bottom), *points]
+        yield line(points, QUIET, width=0.5 * scale)
+
+
+def _in_grey(mark: Mark) -> Mark:
+    if isinstance(mark, Shape):
+        fill, stroke = (grey_of(one) if one else None for one in (mark.fill, mark.stroke))
+        return replace(mark, fill=fill, stroke=stroke)
+    return replace(mark, colour=grey_of(mark.colour))

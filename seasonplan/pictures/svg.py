@@ -1,0 +1,86 @@
+"""A picture as SVG: no script, nothing fetched, the type within it."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from html import escape
+from itertools import groupby
+
+from seasonplan.pictures.fonts import font, in_order
+from seasonplan.pictures.marks import Align, Mark, Picture, Shape, Words
+
+FAMILY = "Year Sans"
+
+
+def svg(picture: Picture, *, lettered: bool = True) -> str:
+    """The picture; not `lettered` it leaves the type to who shows it, and is small."""
+    wide, high = _number(picture.width), _number(picture.height)
+    family = f"'{FAMILY}', sans-serif" if lettered else "sans-serif"
+    return "".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" '
+            f'width="{wide}mm" height="{high}mm" role="img" font-family="{family}">',
+            f"<title>{escape(picture.title)}</title><desc>{escape(picture.told)}</desc>",
+            *(_type(picture) if lettered else ()),
+            f'<path fill="#ffffff" d="M0 0H{wide}V{high}H0z"/>',
+            *_marks(picture.marks),
+            "</svg>\n",
+        ]
+    )
+
+
+def _type(picture: Picture) -> Iterator[str]:
+    yield "<style>"
+    for bold in (False, True):
+        texts = [one.text for one in picture.marks if isinstance(one, Words) and one.bold is bold]
+        if texts:
+            content = b64encode(font(bold=bold).part(texts)).decode()
+            weight = "bold" if bold else "normal"
+            yield (
+                f"@font-face{{font-family:'{FAMILY}';font-weight:{weight};"
+                f"src:url(data:font/ttf;base64,{content})}}"
+            )
+    yield "</style>"
+
+
+def _marks(marks: Sequence[Mark]) -> Iterator[str]:
+    """Every mark; shapes that follow one another and look the same are one path."""
+    for look, alike in groupby(marks, key=_look):
+        if look:
+            shapes = (one for one in alike if isinstance(one, Shape))
+            yield f'<path {look} d="{"".join(map(_path, shapes))}"/>'
+        else:
+            yield from (_words(one) for one in alike if isinstance(one, Words))
+
+
+def _look(mark: Mark) -> str:
+    """The attributes of a shape; "" of words."""
+    if isinstance(mark, Words):
+        return ""
+    look = f'fill="{mark.fill or "none"}"'
+    if mark.stroke:
+        look += f' stroke="{mark.stroke}" stroke-width="{_number(mark.width)}"'
+    if mark.dash:
+        look += f' stroke-dasharray="{" ".join(map(_number, mark.dash))}"'
+    return look
+
+
+def _path(mark: Shape) -> str:
+    points = "L".join(f"{_number(x)} {_number(y)}" for x, y in mark.points)
+    return f"M{points}{'z' if mark.closed else ''}"
+
+
+def _words(mark: Words) -> str:
+    look = f'x="{_number(mark.x)}" y="{_number(mark.y)}" fill="{mark.colour}"'
+    look += f' font-size="{_number(mark.size)}"' + (' font-weight="bold"' if mark.bold else "")
+    if mark.align is not Align.START:
+        look += f' text-anchor="{mark.align}"'
+    shown = in_order(mark.text)
+    if shown != mark.text:
+        look += ' direction="ltr" unicode-bidi="bidi-override"'
+    return f"<text {look}>{escape(shown)}</text>"
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".")
