@@ -273,16 +273,14 @@ def _to_folder(
     from seasonplan.feed.links import Pages
     from seasonplan.feed.private import change_private
 
-    known = kept.folders.get(str(path))
+    known, written = kept.folders.get(str(path)), 0
     base, wish = asked.base(known), asked.wish(known.wish if known else Wish())
     now: Hosted | None = None
-    written = 0
     if not down:
         year, plan = accepted(folder)
-        before = kept.shown.get(str(path))
         stamp, pages = clock.stamp(), Pages(base, monthly=True) if base else None
         contents = contents_of(
-            year, plan, wish=wish, now=stamp, seen={}, before=before, pages=pages
+            year, plan, wish=wish, now=stamp, seen={}, before=kept.shown.get(str(path)), pages=pages
         )
         now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base)
     elif known:
