@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from folder_maker import SESSIONS, YEAR, planned
@@ -15,9 +16,11 @@ from plan_maker import given
 from served import NOW, SECRET, ask, serving
 from test_clients import folder as nasty_folder
 
+from seasonplan import ical
 from seasonplan.cli.accepted import accepted
 from seasonplan.feed.contents import Contents, Wish, contents_of
 from seasonplan.feed.entries import Entries, Present
+from seasonplan.feed.entry_page import entry_page, month_page
 from seasonplan.feed.links import Pages
 from seasonplan.feed.page import page, page_body
 from seasonplan.feed.parts import Part
@@ -59,7 +62,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return planned(tmp_path_factory.mktemp("plan"))
 
 
-def test_the_page_begins_with_today_and_tomorrow_then_this_week(folder: Path) -> None:
+def test_the_page_begins_with_today_and_tomorrow(folder: Path) -> None:
     told = shown(folder, Present(TUESDAY))
     assert told[:2] == ["Climbing year", "Subscribe · The year"]
     assert between(told, "Today, Tue 5 Jan", "This week") == [
@@ -93,6 +96,10 @@ def test_the_page_begins_with_today_and_tomorrow_then_this_week(folder: Path) ->
         "did this and gained chose it themselves, so it is no proof.",
         "Fresh head, easy holds.",
     ]
+
+
+def test_then_comes_this_week(folder: Path) -> None:
+    told = shown(folder, Present(TUESDAY))
     assert between(told, "This week", "A phone that subscribes at a tap") == [
         "This week",
         "This week builds endurance.",
@@ -306,6 +313,25 @@ def test_a_calendar_has_no_entry_of_what_it_does_not_show(folder: Path) -> None:
     assert found == {Part.ALL: 200, Part.SESSIONS: 200, Part.BLOCKS: 404, Part.ROCK: 404}
 
 
+def test_an_event_that_holds_a_whole_day_leads_to_each_of_its_sessions(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = contents(folder)
+    single = {str(one.uid): one for one in ical.events(made.year, made.plan)}
+    first, second = (session_uid(made.plan.calendar_key, one) for one in SESSIONS[1:3])
+    day = replace(single[first], uid=uuid4(), title="Wednesday")  # type: ignore[type-var]
+    monkeypatch.setattr("seasonplan.feed.entries.events", lambda *_, **__: [day])
+    entries = Entries(made, Present(TUESDAY))
+    entry = entries.get(str(day.uid))
+    assert entry and [part.uid for part in entry.parts] == [first, second]
+    html = entry_page(entry, home=False)
+    assert re.findall(r'<a class="go" href="([^"]+)"', html) == [first, second]
+    assert entries.get(first) and entries.get(second), "which have pages of their own"
+    (month,) = entries.by_month().values()
+    whole = month_page("January", month)
+    assert f'id="{day.uid}"' in whole and f'id="{second}"' in whole and "Fresh head" in whole
+
+
 def test_the_address_is_no_change_of_an_event_and_to_have_one_is_a_single_one(
     folder: Path,
 ) -> None:
@@ -342,12 +368,9 @@ def test_nothing_that_a_person_wrote_becomes_markup_on_any_page(nasty_folder: Pa
     for now in (NOW, replace_day(made)):
         present = Present(now)
         entries = Entries(made, present)
-        from seasonplan.feed.entry_page import entry_page
-
         pages = [page_body(made, present, page_secret=SECRET, base=BASE).content.decode()]
-        for uid in entries.uids()[:60]:
-            found = entries.get(uid)
-            assert found
+        found_all = [one for month in entries.by_month().values() for one in month]
+        for found in found_all[:60]:
             pages.append(entry_page(found, home=True, written="<b>", token="x"))
         for html in pages:
             assert "<script" not in html and "<img" not in html and "<b>" not in html

@@ -294,17 +294,15 @@ def _to_folder(
     from seasonplan.feed.private import change_private
     from seasonplan.store import diary_rows
 
-    known = kept.folders.get(str(path))
+    known, written = kept.folders.get(str(path)), 0
     base, wish = asked.base(known), asked.wish(known.wish if known else Wish())
     now: Hosted | None = None
-    written = 0
     if not down:
         year, plan = accepted(folder)
-        before = kept.shown.get(str(path))
         stamp, pages = clock.stamp(), Pages(base, monthly=True) if base else None
         contents = contents_of(
-            year, plan, wish=wish, now=stamp, seen={}, before=before, pages=pages,
-            diary=diary_rows(folder),
+            year, plan, wish=wish, now=stamp, seen={}, before=kept.shown.get(str(path)),
+            pages=pages, diary=diary_rows(folder),
         )  # fmt: skip
         now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base)
     elif known:

@@ -29,6 +29,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.feed.address import Address
     from seasonplan.feed.contents import Shelf, Wish
+    from seasonplan.feed.door import Door
 
 PORT = 8642  # a preference; always the same, so that a subscription finds it again
 ONLY_HERE = "127.0.0.1"
@@ -49,8 +50,8 @@ The page begins with today and tomorrow: what, when, how hard, what to mind.
 The link (URL) of each event leads to its page with the whole how-to. With
 --answers a session can be answered there from its day on: done or skipped,
 effort 0 to 10, what hurt. That goes into your diary at once. Whoever has a
-link can then write there, too, so it is off unless you ask; use --cert, or
-your network can read along.
+link can then write there, too, and read what it says of a session, so it is
+off unless you ask; use --cert, or your network can read along.
 
 Injuries stay out unless you ask with --with injuries."""
 
@@ -103,10 +104,8 @@ def serve(
     as_json: Json = False,
 ) -> None:
     """Let phones subscribe to the plan."""
-    from seasonplan.cli.answering import present_of, taker
     from seasonplan.feed import listen
     from seasonplan.feed.contents import Wish
-    from seasonplan.feed.door import Door
 
     screen = Screen.here(plain=plain)
     refuse_both(alarm, none=no_alarm)
@@ -124,14 +123,22 @@ def serve(
         shelf = _shelf(folder, wish, screen, base=base)
         shelf.contents()
         _greet(folder, base, screen, anew=new_address, as_json=as_json)
-        if answers:
-            screen.narrate("Answers are let in: whoever has a link can write into your diary.")
-        door = Door(
-            shelf, _address_of(folder, screen.narrate), base=base, log=screen.narrate,
-            present=present_of(folder, diary=answers, tell=screen.narrate),
-            take=taker(folder, screen.narrate) if answers else None,
-        )  # fmt: skip
+        door = _door(folder, shelf, screen, base=base, answers=answers)
         listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])
+
+
+def _door(folder: Path, shelf: Shelf, screen: Screen, *, base: str, answers: bool) -> Door:
+    from seasonplan.cli.answering import present_of, taker
+    from seasonplan.feed.door import Door
+
+    tell = screen.narrate
+    if answers:
+        tell("Answers are let in: whoever has a link can write into your diary.")
+    return Door(
+        shelf, _address_of(folder, tell), base=base, log=tell,
+        present=present_of(folder, diary=answers, tell=tell),
+        take=taker(folder, tell) if answers else None,
+    )  # fmt: skip
 
 
 def _called(name: str) -> str:

@@ -5,7 +5,7 @@ What a calendar leaves out its entries leave out, too. Knows no HTML and no addr
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
@@ -16,11 +16,11 @@ from seasonplan.diary import DiaryEntry
 from seasonplan.explain.day_told import DayTeller, SessionTold
 from seasonplan.explain.words import day_text, span_text
 from seasonplan.feed.contents import Contents, calendar_texts
+from seasonplan.feed.links import month_file
 from seasonplan.feed.parts import LOOKS, Part
-from seasonplan.ical import events, session_uid
+from seasonplan.ical import Layer, events, session_uid
 from seasonplan.ical.appointments import Appointment
 from seasonplan.ical.happenings import Happening
-from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.plan import Session
 from seasonplan.year import Injury, Year
 
@@ -45,15 +45,15 @@ class Present:
 
 class Entry(NamedTuple):
     """One event: when it is, what its calendar says; of a session all there is to it, and what
-    is not yet on its day."""
+    is not yet on its day. `parts` are the sessions of an event that holds several."""
 
     uid: str
     title: str
     when: str
     lines: tuple[str, ...]
-    not_yet: tuple[str, ...]
-    session: SessionTold | None
-    event: Happening | Appointment
+    not_yet: tuple[str, ...] = ()
+    session: SessionTold | None = None
+    parts: tuple[Entry, ...] = ()
 
 
 class Entries:
@@ -70,21 +70,17 @@ class Entries:
             injuries=present.injuries,
             tested=contents.tested,
         )
-        key = contents.plan.calendar_key
-        self._sessions = {session_uid(key, one): one for one in contents.plan.current.sessions}
+        key, shown = contents.plan.calendar_key, Layer.SESSIONS in self._layers
+        self._sessions = {
+            session_uid(key, one): one
+            for one in contents.plan.current.sessions
+            if shown and one.minutes
+        }
 
     @cached_property
     def _events(self) -> dict[str, Happening | Appointment]:
         """What the calendar shows, as it shows it."""
-        return self._shown_as(self._contents.manner)
-
-    @cached_property
-    def _alone(self) -> dict[str, Happening | Appointment]:
-        """The same with each session as an event of its own: its how-to has an entry all the
-        same."""
-        return self._shown_as(PLAIN)
-
-    def _shown_as(self, manner: Manner) -> dict[str, Happening | Appointment]:
+        manner = self._contents.manner
         year, plan = self._contents.year, self._contents.plan
         found = events(
             year, plan, layers=self._layers, whole_days=self._whole_days, manner=manner,
@@ -94,22 +90,35 @@ class Entries:
         )  # fmt: skip
         return {str(one.uid): one for one in found}
 
-    def uids(self) -> list[str]:
-        return list(self._events)
+    def by_month(self) -> dict[str, list[Entry]]:
+        """The entries of all events, by the name of their month's page."""
+        found: dict[str, list[Entry]] = {}
+        for uid, event in self._events.items():
+            entry = self.get(uid)
+            if entry:
+                found.setdefault(month_file(event), []).append(entry)
+        return found
 
     def get(self, uid: str) -> Entry | None:
-        """An entry; None where the calendar has no such event."""
-        event = self._events.get(uid) or self._alone.get(uid)
+        """An entry; None where the calendar shows no such event or session."""
+        session, event = self._sessions.get(uid), self._events.get(uid)
+        if session is not None:
+            told, not_yet = self.teller.session(session), self.teller.not_yet(session.day)
+            when = f"{day_text(session.day)}, {told.when}"
+            return Entry(uid, told.title, when, (told.facts,), not_yet, told)
         if event is None:
             return None
-        session = self._sessions.get(uid)
-        told = self.teller.session(session) if session else None
-        if told is None or session is None:
-            lines = tuple(event.description.split("\n")) if event.description else ()
-            return Entry(uid, event.title, _days(event), lines, (), None, event)
-        when = f"{day_text(session.day)}, {told.when}"
-        not_yet = self.teller.not_yet(session.day)
-        return Entry(uid, told.title, when, (told.facts,), not_yet, told, event)
+        parts = tuple(self._parts(event))
+        lines = tuple(event.description.split("\n")) if event.description and not parts else ()
+        return Entry(uid, event.title, _days(event), lines, parts=parts)
+
+    def _parts(self, event: Happening | Appointment) -> Iterator[Entry]:
+        """The sessions of an event that holds all of a day."""
+        if isinstance(event, Appointment):
+            for uid, session in self._sessions.items():
+                entry = self.get(uid) if session.day == event.start.date() else None
+                if entry:
+                    yield entry
 
     def uid_of(self, session: Session) -> str:
         return session_uid(self._contents.plan.calendar_key, session)

@@ -30,6 +30,7 @@ def entry_page(
         one_line(entry.title),
         '<p><a href="./">Today and this week</a></p>' if home else "",
         *_told(entry, level=1),
+        *(_led_to(part) for part in entry.parts),
         f'<section class="day now">{paragraph(f"In your diary: {written}")}</section>'
         if written
         else "",
@@ -45,6 +46,8 @@ def month_page(title: str, entries: Iterable[Entry]) -> str:
     told: list[str] = []
     for entry in entries:
         told += [f'<section id="{escape(entry.uid, quote=True)}">', *_told(entry, level=2)]
+        for part in entry.parts:
+            told += [f'<div id="{escape(part.uid, quote=True)}">', *_told(part, level=3), "</div>"]
         told.append("</section>")
     return document(
         title, f"<h1>{escape(title)}</h1>", *told, paragraph(caution("general"), kind="soft")
@@ -72,6 +75,13 @@ def _told(entry: Entry, *, level: int) -> Iterator[str]:
         yield listed(lines) if len(lines) > 1 else paragraph(lines[0])
     yield f"<h{below}>Why</h{below}>{paragraph(told.why)}" if told.why else ""
     yield set_apart("Take care", told.mind)
+
+
+def _led_to(part: Entry) -> str:
+    """The way to one session of an event that holds several."""
+    href = escape(part.uid, quote=True)
+    go = f'<a class="go" href="{href}">{escape(one_line(part.title))}</a>'
+    return f"{paragraph(part.when)}{paragraph(' '.join(part.lines))}{go}"
 
 
 def _form(entry: Entry, token: str, *, again: bool) -> Iterator[str]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from itertools import groupby
 from pathlib import Path, PurePosixPath
 
 from seasonplan.days import MONTHS
@@ -18,7 +17,6 @@ from seasonplan.feed.address import new_secret, part_secret
 from seasonplan.feed.contents import Contents, Wish
 from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.entry_page import month_page
-from seasonplan.feed.links import month_file
 from seasonplan.feed.page import link, page
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.private import Hosted
@@ -96,10 +94,9 @@ def _files(
 
 def _months(entries: Entries, part: Part) -> Iterator[tuple[str, str]]:
     """The pages of a calendar, by file."""
-    found = [one for uid in entries.uids() if (one := entries.get(uid))]
-    for name, group in groupby(found, key=lambda one: month_file(one.event)):
+    for name, found in entries.by_month().items():
         month = f"{LOOKS[part].name}, {MONTHS[int(name[5:7]) - 1].capitalize()} {name[:4]}"
-        yield name, month_page(month, group)
+        yield name, month_page(month, found)
 
 
 def _written(path: Path, content: bytes) -> bool:
