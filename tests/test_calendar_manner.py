@@ -10,7 +10,7 @@ from typing import Any
 import icalendar
 import pytest
 from calendar_edits import checked_edits
-from folder_maker import SESSIONS, YEAR, blocks, planned, session
+from folder_maker import SESSIONS, YEAR, blocks, demo_copy, planned, session
 from plan_maker import day
 from served import NOW, serving
 from test_calendar_steady import exported, number, run
@@ -125,6 +125,17 @@ def test_the_choice_of_the_year_needs_no_new_plan_and_a_road_may_differ(folder: 
         assert run("publish", folder, "--folder", target, *options).exit_code == Exit.FINE
         (file,) = target.glob("*/sessions.ics")
         assert len(events(file.read_bytes())) == count
+
+
+def test_an_edit_of_the_calendar_asks_for_no_plan_and_none_complains_of_sums(
+    tmp_path: Path,
+) -> None:
+    """A thousand lines said that the plan contradicts itself."""
+    folder = demo_copy(tmp_path)
+    ran = run("edit", folder, "set", "calendar.blocks", "weeks")
+    assert ran.output == "calendar.blocks is now weeks.\n"
+    told = " ".join(run("edit", folder, "set", "climber.name", "Ada").output.split())
+    assert "contradicts" not in told and "to let the plan follow" in told
 
 
 def test_days_that_were_sessions_before_are_taken_back_where_those_were_shown(

@@ -63,7 +63,7 @@ def do(
         from seasonplan.cli import planning
 
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
-    elif found:
+    elif found and (desk.plan is None or desk.stale):
         _tell_broken(screen, desk, now)
         _tell_idle(screen, before, after)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
@@ -87,14 +87,18 @@ def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
 
 
 def _tell_broken(screen: Screen, desk: Desk, now: date) -> None:
-    """The rules that the plan breaks as the hand left it: planning anew would have to answer."""
+    """The rules that the plan breaks as the hand left it: planning anew would have to answer.
+
+    Not its sums: they are of sessions, which follow when it is planned.
+    """
     from seasonplan.checker import check
     from seasonplan.explain.breaks import sentence
+    from seasonplan.findings import SUMS
 
     if desk.plan is None or now >= desk.year.span.after:
         return
     for finding in check(desk.year, desk.blocks, book=desk.book, today=now):
-        if finding.strength == "hard":
+        if finding.strength == "hard" and finding.code != SUMS:
             screen.narrate(f"! {sentence(finding, book=desk.book)}")
 
 
