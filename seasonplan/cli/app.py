@@ -11,6 +11,7 @@ from seasonplan.cli import (
     edit_history,
     edit_verbs,
     export,
+    guide,
     ill,
     injury,
     log,
@@ -83,3 +84,4 @@ app.command(epilog=serve.EXAMPLES)(serve.serve)
 app.command(epilog=publish.EXAMPLES)(publish.publish)
 app.add_typer(busy.app, name="busy", epilog=busy.EXAMPLES)
 app.command(epilog=rules.EXAMPLES)(rules.rules)
+app.command(epilog=guide.EXAMPLES)(guide.guide)
