@@ -51,17 +51,15 @@ class Masthead(Widget):
             return Content.assemble(
                 left, "\n ", (shortened(self.standing, self.size.width - 2), "")
             )
-        room = self.size.width - left.cell_length - 2
-        whole = self.standing if len(self.standing) <= room else self.standing.partition(":")[0]
-        told = shortened(whole, room)  # what to press goes first where there is no room
-        pad = " " * max(1, self.size.width - left.cell_length - len(told) - 1)
-        return Content.assemble(left, pad, (told, "$foreground"))
+        room = self.size.width - left.cell_length
+        told = shortened(self.standing, room)
+        return Content.assemble(left, " " * max(0, room - len(told)), (told, "$foreground"))
 
     def _text(self, tab: Tab) -> str:
-        """A tab with room around it, or without where all of them would not fit."""
+        """A tab with room around it, or less where else something would not fit."""
         whole = sum(len(one.key) + len(one.name) + 3 for one in self.tabs)
-        lead = " " if whole <= self.size.width else ""
-        return f"{lead}{tab.key} {tab.name} "
+        beside = 0 if self.size.height > 1 else len(self.standing) + 1
+        return f"{'' if whole + beside > self.size.width else ' '}{tab.key} {tab.name} "
 
     def on_click(self, event: events.Click) -> None:
         if event.y:

@@ -54,8 +54,8 @@ def check(
     soft = [text for found, text in told if found.strength == "soft"]
     if desk.stale:
         screen.narrate(
-            "The year, a busy calendar or what tests say changed after the plan was made. It is "
-            "checked against them as they are now; `seasonplan replan` makes a new one near it."
+            "The year, a busy calendar or what tests say was changed after the plan was made. It "
+            "is checked against them as they are now; `seasonplan replan` makes a new one near it."
         )
     if as_json:
         write_json(

@@ -130,7 +130,7 @@ def tell_old(screen: Screen, desk: Desk) -> None:
     for fault in desk.busy_trouble.faults if desk.busy_trouble else ():
         screen.narrate(str(fault))
     screen.narrate(
-        "The year, a busy calendar or what tests say changed after this plan was made: run "
+        "The year, a busy calendar or what tests say was changed after this plan was made: run "
         "`seasonplan replan`."
     )
 
