@@ -53,6 +53,10 @@ YEARS = {
         8, absences=[absence(0, 7)], injuries=[injury(20, easy=28, building=33, full=38)],
         before=Before(last_kind="strength", days_since_rest=3),
     ),
+    "no-days-off": a_year(
+        7, seasons=[season(10, 11)], injuries=[injury(21, easy=21, building=26, full=32)],
+        before=Before(last_kind="strength"),
+    ),
     "trip-first": a_year(6, trips=[trip(0, 7)], absences=[absence(28, 5)]),
     "side-by-side": a_year(
         8, trips=[trip(14, 7)], absences=[absence(21, 6), absence(35, 3, name="Short")],
@@ -61,10 +65,13 @@ YEARS = {
 }  # fmt: skip
 
 
+CUT = {"trips": range(8, 17)}  # days on which a cell begins as well, so that each day counts
+
+
 @cache
 def candidates_of(name: str) -> Candidates:
-    year = tight(name)
-    return Candidates(Grid(Almanac(year)), book_of(year))
+    year, cuts = tight(name), [day(n) for n in CUT.get(name, ())]
+    return Candidates(Grid(Almanac(year), cuts=cuts), book_of(year))
 
 
 @cache
