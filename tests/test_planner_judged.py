@@ -184,6 +184,15 @@ def test_rest_comes_in_time_where_the_checker_counts_no_stretch_too_long(name: s
     assert min(seen.values()) >= 3 or not windows
 
 
+def test_every_block_that_the_rules_let_be_is_a_candidate() -> None:
+    """The longest by the rules as delivered are performing with its lead-in: ten weeks."""
+    year = a_year(13, seasons=[season(21, 70)])
+    one = Candidates(Grid(Almanac(year)), book_of(year))
+    free = {column for column in columns(one.grid) if allowed(column, one.grid, one.book)}
+    assert set(one.all) == free and len(free) == len(one.all)
+    assert max(column.days for column in free) == 70
+
+
 def test_after_a_long_block_of_performing_rest_is_owed() -> None:
     one = candidates_of("open")
     for column in columns(one.grid):
