@@ -223,6 +223,7 @@ def test_plain_is_ascii(folder: Path) -> None:
     ran = run("replan", folder, *TODAY, "--look", "--plain", "--why")
     assert ran.exit_code == Exit.FINE
     assert ran.stdout.isascii() and "\x1b" not in ran.stdout
+    assert "?" not in ran.stdout  # a sign without words of its own in ASCII
 
 
 # --- what cannot be -------------------------------------------------------------------------

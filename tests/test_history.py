@@ -13,7 +13,7 @@ from seasonplan import history
 from seasonplan.edits import EditRefused
 from seasonplan.explain.changes import block_text, change_text, revision_text, worth_text
 from seasonplan.history import Move, compare, redo, track, undo
-from seasonplan.plan import Occasion, Plan, Score, Session
+from seasonplan.plan import Cause, Occasion, Plan, Score, Session, Shortfall, Week
 from seasonplan.vocabulary import Kind
 
 LATER = STAMP + timedelta(hours=1)
@@ -91,6 +91,38 @@ def test_what_is_over_stays_when_a_plan_is_undone() -> None:
         undo(made, stamp=LATER, today=day(30))
     undone, _ = undo(made, stamp=LATER, today=day(20))
     assert undone.current.blocks == longer
+
+
+def test_an_undo_leaves_weeks_goals_and_what_was_missing_of_days_that_are_over() -> None:
+    """A rule switched off in June, and on again, makes no week of March light or full."""
+    light = blocks()
+    full = [
+        exchanged(b, weeks=tuple(Week(**{**dict(w), "deload": not w.deload}) for w in b.weeks))
+        for b in light
+    ]
+    past, coming = span(0, 7), span(28, 7)
+    had = [
+        Occasion(goal="g", entry="e", span=when, possible=1, good_days=good)
+        for good in (1, 2)
+        for when in (past, coming)
+    ]
+    missing = {"asked_minutes": 90, "missing_minutes": 30, "cause": Cause.HOURS}
+    short = [Shortfall(block="base-9", span=when, **missing) for when in (past, coming)]
+    first = revision(1, year_text=text(1), blocks=tuple(light), score=of(*had[:2]))
+    second = revision(
+        2, year_text=text(2), blocks=tuple(full), score=of(*had[2:]), shortfalls=tuple(short)
+    )
+    undone, _ = undo(plan(first, second), stamp=LATER, today=day(14))
+    now = undone.current
+    for was, is_, then in zip(light, now.blocks, full, strict=True):
+        for old, week, late in zip(was.weeks, is_.weeks, then.weeks, strict=True):
+            assert week == (late if week.span.after <= day(14) else old)
+    assert now.score.occasions == (had[2], had[1])
+    assert [(one.block, one.span) for one in now.shortfalls] == [(light[0].id, past)]
+
+
+def of(*occasions: Occasion) -> Score:
+    return Score(occasions=occasions, costs=(), points=1.0)
 
 
 def test_the_track_names_what_holds_and_what_was_undone() -> None:

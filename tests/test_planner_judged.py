@@ -53,6 +53,10 @@ YEARS = {
         8, absences=[absence(0, 7)], injuries=[injury(20, easy=28, building=33, full=38)],
         before=Before(last_kind="strength", days_since_rest=3),
     ),
+    "no-days-off": a_year(
+        7, seasons=[season(10, 11)], injuries=[injury(21, easy=21, building=26, full=32)],
+        before=Before(last_kind="strength"),
+    ),
     "trip-first": a_year(6, trips=[trip(0, 7)], absences=[absence(28, 5)]),
     "side-by-side": a_year(
         8, trips=[trip(14, 7)], absences=[absence(21, 6), absence(35, 3, name="Short")],
@@ -61,10 +65,13 @@ YEARS = {
 }  # fmt: skip
 
 
+CUT = {"trips": range(8, 17)}  # days on which a cell begins as well, so that each day counts
+
+
 @cache
 def candidates_of(name: str) -> Candidates:
-    year = tight(name)
-    return Candidates(Grid(Almanac(year)), book_of(year))
+    year, cuts = tight(name), [day(n) for n in CUT.get(name, ())]
+    return Candidates(Grid(Almanac(year), cuts=cuts), book_of(year))
 
 
 @cache
@@ -175,6 +182,15 @@ def test_rest_comes_in_time_where_the_checker_counts_no_stretch_too_long(name: s
         seen[kept] += 1
         assert kept is not bool(broken), (sorted(rests), broken)
     assert min(seen.values()) >= 3 or not windows
+
+
+def test_every_block_that_the_rules_let_be_is_a_candidate() -> None:
+    """The longest by the rules as delivered are performing with its lead-in: ten weeks."""
+    year = a_year(13, seasons=[season(21, 70)])
+    one = Candidates(Grid(Almanac(year)), book_of(year))
+    free = {column for column in columns(one.grid) if allowed(column, one.grid, one.book)}
+    assert set(one.all) == free and len(free) == len(one.all)
+    assert max(column.days for column in free) == 70
 
 
 def test_after_a_long_block_of_performing_rest_is_owed() -> None:
