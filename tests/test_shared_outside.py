@@ -228,8 +228,8 @@ def test_the_steps_after_full_are_those_that_are_told() -> None:
 
 
 def test_what_asks_the_most_of_fingers_is_rated_as_a_hard_use_of_them() -> None:
-    """Hangs at 80 % and more, maximal finger work, climbing at effort 7 and more on a wall or rock:
-    by their own words hard on fingers, so that days lie between them and hurt fingers are spared."""
+    """Hangs at 80 % and more, maximal finger work, climbing at effort 7 and more on a wall
+    or rock: hard on fingers, so that days lie between them and hurt fingers are spared."""
     hard = [
         one for one in standard_recipes().values()
         if one.hard_hangs or one.max_fingers
