@@ -177,6 +177,17 @@ def test_what_is_possible_fills_a_week_up_to_a_share_of_its_usual_load() -> None
     assert fill_share([]) == 1.0
 
 
+def test_a_hurt_back_that_is_off_leaves_no_week_of_daily_pictures() -> None:
+    """All that is left is climbing in the head, 15 min at effort 1: two or three times a week."""
+    left = [
+        one for one in ALL.values() if may_be_done(one, BodyPart.BACK, Phase.OFF) and one.minutes
+    ]
+    assert [one.id for one in left if Kind.INJURED in one.kinds] == ["climb-in-the-head"]
+    for usual in (1000, 1600, 2500):
+        assert 1 <= fill_share([(BodyPart.BACK, Phase.OFF)]) * usual / left[0].load() <= 4
+    assert fill_share([(BodyPart.BACK, Phase.EASY)]) == 0.8
+
+
 def test_illness_fills_nothing_and_of_several_hurts_the_least_counts() -> None:
     assert fill_share([(BodyPart.OTHER, Phase.OFF)]) == 0
     assert fill_share([(BodyPart.OTHER, Phase.EASY)]) == 0.8

@@ -17,9 +17,10 @@ import pytest
 from seasonplan.conditions import moisture
 from seasonplan.conditions.sun import Wall, daylight
 from seasonplan.load import ewma
-from seasonplan.recipes import standard_recipes
+from seasonplan.recipes import Need, standard_recipes
 from seasonplan.reference import composing, days_off_table, rock_day_table, table
 from seasonplan.rules import standard_book
+from seasonplan.vocabulary import Discipline, Tissue
 
 BOOK = standard_book()
 NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
@@ -226,6 +227,23 @@ def test_the_steps_after_full_are_those_that_are_told() -> None:
     assert "hangs at half the load of before" in RAMP[-1]["words"]
 
 
+def test_what_asks_the_most_of_fingers_is_rated_as_a_hard_use_of_them() -> None:
+    """Hangs at 80 % and more, maximal finger work, climbing at effort 7 and more on a wall
+    or rock: hard on fingers, so that days lie between them and hurt fingers are spared."""
+    hard = [
+        one for one in standard_recipes().values()
+        if one.hard_hangs or one.max_fingers
+        or (one.rpe >= 7 and {Need.WALL, Need.BOARD, Need.ROCK} & {*one.needs}
+            and not {Discipline.ICE, Discipline.MOUNTAIN} & {*one.disciplines})
+    ]  # fmt: skip
+    assert len(hard) >= 12
+    for one in hard:
+        assert one.stresses[Tissue.FINGERS] >= 2, one.id
+        assert one.spacing_hours >= 20, one.id
+    most = {"fingerboard-long", "limit-bouldering", "board-power", "rung-ladders", "test-day"}
+    assert all(standard_recipes()[name].stresses[Tissue.FINGERS] == 3 for name in most)
+
+
 def test_older_climbers_rest_longer_after_long_hard_hangs() -> None:
     long = standard_recipes()["fingerboard-long"]
     assert "48 hours until the next hard finger work, 72 from 50 years on" in long.caution
@@ -234,6 +252,7 @@ def test_older_climbers_rest_longer_after_long_hard_hangs() -> None:
     most = table("menus")["from_50"]["most_limit_minutes"]
     limit = standard_recipes()["limit-bouldering"]
     assert limit.least_minutes <= most < limit.most_minutes and most == limit.minutes
+    assert limit.spacing_hours_from_50 == long.spacing_hours_from_50
 
 
 def test_a_climbers_own_recipe_keeps_days_like_ours_of_the_same_stress() -> None:
