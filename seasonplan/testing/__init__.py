@@ -5,7 +5,6 @@ Reads the diary's rows of tests; touches no disk, plans nothing. Sentences: `ver
 
 from seasonplan.testing.maximum import Maximum, maximum_kg
 from seasonplan.testing.overall import held_text, together
-from seasonplan.testing.picture import series_svg
 from seasonplan.testing.protocols import Test, climbers_tests, usual_tests
 from seasonplan.testing.series import Result, Series, series_of
 from seasonplan.testing.study import GoalLimits, Held, Judged, Study, study_of
@@ -25,7 +24,6 @@ __all__ = [
     "maximum_kg",
     "sentences",
     "series_of",
-    "series_svg",
     "study_of",
     "together",
     "usual_tests",
