@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 from datetime import date, timedelta
 
@@ -10,7 +11,6 @@ from open_records import RECORDS, brussels, place, record, seattle, seattle_byte
 
 from seasonplan.conditions import (
     best_windows,
-    chance_svg,
     fit,
     joined,
     marked_days,
@@ -33,6 +33,9 @@ from seasonplan.explain.conditions import (
     spells_text,
     years_text,
 )
+from seasonplan.pictures.chance import chance_picture
+from seasonplan.pictures.chart import BAND, INK, PLOT
+from seasonplan.pictures.svg import svg as written
 from seasonplan.reference import sources, table
 from seasonplan.vocabulary import Discipline
 
@@ -180,20 +183,29 @@ def test_sun_is_told_in_local_hours() -> None:
 # --- picture ---------------------------------------------------------------------------------
 
 
+def points_of(path: ET.Element) -> list[tuple[float, float]]:
+    """The points of a drawn path."""
+    pairs = re.findall(r"[ML]([-\d.]+) ([-\d.]+)", path.attrib["d"])
+    return [(float(x), float(y)) for x, y in pairs]
+
+
 def test_the_picture_is_one_line_one_band_and_words() -> None:
     climate = fit(seattle())
     best = best_windows(climate, 42)
-    svg = ET.fromstring(chance_svg(climate, title="Cleft & <more>", best=best))
+    svg = ET.fromstring(written(chance_picture(climate, title="Cleft & <more>", best=best)))
     space = "{http://www.w3.org/2000/svg}"
     assert svg.findtext(f"{space}title") == "Cleft & <more>"
     assert "December" in (svg.findtext(f"{space}desc") or "")
-    (line,) = svg.findall(f"{space}polyline")
-    points = [tuple(map(float, point.split(","))) for point in line.attrib["points"].split()]
-    assert len(points) == 365
-    assert all(60 <= x <= 780 and 0 <= y <= 314 for x, y in points)
-    (band,) = svg.findall(f"{space}polygon")
-    assert len(band.attrib["points"].split()) == 730
-    bars = [bar for bar in svg.findall(f"{space}rect") if bar.findtext(f"{space}title")]
-    assert len(bars) == 4  # three windows, one of them over New Year
+    paths = svg.findall(f"{space}path")
+    drawn = {count: one for one in paths if (count := len(points_of(one))) in (365, 730)}
+    points = points_of(drawn[365])
+    assert all(
+        PLOT.x <= x <= PLOT.right and PLOT.y <= y <= PLOT.bottom
+        for one in drawn.values()
+        for x, y in points_of(one)
+    )
+    assert drawn[730].attrib["fill"] == BAND and drawn[365].attrib["stroke"] == INK
+    bars = [len(points_of(one)) for one in paths if one.findtext(f"{space}title")]
+    assert sum(bars) == 4 * 4  # three windows, one of them over New Year
     heights = [y for _, y in points]
     assert min(heights) == heights[max(range(365), key=climate.chance.__getitem__)]

@@ -345,7 +345,7 @@ def test_show_draws_the_year_for_a_screen_beside_its_words(tmp_path: Path) -> No
     for word in ("January", "February", "Isle", "Fair", "climbing trip"):
         assert f">{word}</text>" in drawn_year
     ran = run("show", folder, "--svg", folder / "year.toml")
-    assert ran.exit_code == 2 and "wanted .svg" in ran.stderr
+    assert ran.exit_code == 2 and "no SVG picture" in ran.stderr
 
 
 INJURY = """

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
+from statistics import fmean
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
+from seasonplan.pictures.chart import BAND, INK
 from seasonplan.reference import caution
 from seasonplan.testing import usual_tests
 from seasonplan.year import Year
@@ -108,24 +111,29 @@ def test_json_judges_nothing_while_hurt(folder: Path) -> None:
     assert caution("injury") in found["together"]
 
 
+def heights_of(path: ET.Element) -> list[float]:
+    """How far down the points of a drawn path lie."""
+    return [float(y) for y in re.findall(r"[ML][-\d.]+ ([-\d.]+)", path.attrib["d"])]
+
+
 def test_a_test_is_drawn_with_its_tries_and_its_band(folder: Path) -> None:
     picture = folder / "hang.svg"
     result = judged(folder, "--test", "Hang", "--svg", picture)
     assert result.exit_code == Exit.FINE and "written" in result.stderr
     root = ET.fromstring(picture.read_text())
     space = "{http://www.w3.org/2000/svg}"
-    assert len(root.findall(f"{space}circle")) == 5
-    assert len(root.findall(f"{space}polyline")) == len(root.findall(f"{space}polygon")) == 1
-    line = root.findall(f"{space}polyline")[0].attrib["points"].split()
-    heights = [float(point.split(",")[1]) for point in line]
-    assert len(line) == 4 and heights[0] > heights[-1]  # upwards is better
+    paths = root.findall(f"{space}path")
+    dots = [one for one in paths if one.find(f"{space}title") is not None]
+    (line,) = [one for one in paths if one.attrib.get("stroke") == INK]
+    (band,) = [one for one in paths if one.attrib["fill"] == BAND]
+    assert len(dots) == 5
+    heights = heights_of(line)
+    assert len(heights) == 4 and heights[0] > heights[-1]  # upwards is better
     desc = root.find(f"{space}desc")
     assert desc is not None and desc.text is not None and desc.text.startswith("Real gain")
-    band = root.findall(f"{space}polygon")[0].attrib["points"].split()
-    ends = [float(point.split(",")[1]) for point in band]
-    for dot in root.findall(f"{space}circle"):  # tries stand with the body, as the band does
-        assert 60 <= float(dot.attrib["cx"]) <= 780
-        assert min(ends) <= float(dot.attrib["cy"]) <= max(ends)
+    for dot in dots:  # tries stand with the body, as the band does
+        middle = fmean(heights_of(dot))
+        assert min(heights_of(band)) <= middle <= max(heights_of(band))
 
 
 def test_only_one_test_can_be_drawn_and_nothing_else_overwritten(folder: Path) -> None:

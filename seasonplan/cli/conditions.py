@@ -11,7 +11,6 @@ import typer
 from seasonplan.cli.options import Folder, Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
-from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import Discipline
 
 if TYPE_CHECKING:
@@ -127,13 +126,12 @@ def _change(desk: Desk, edits: Sequence[AnEdit], screen: Screen) -> None:
 
 
 def _draw(path: Path, study: Study, *, weeks: int, screen: Screen) -> None:
-    from seasonplan.conditions import best_windows, chance_svg
+    from seasonplan.conditions import best_windows
+    from seasonplan.pictures.chance import chance_picture
+    from seasonplan.pictures.files import svg_file
     from seasonplan.store import write_output
 
-    if path.is_file() and path.read_bytes().lstrip()[:4] not in (b"", b"<svg"):
-        found = "a file that is no SVG picture"
-        raise BadInput([Fault(str(path), "", None, found, "a picture or no file",
-                              "Choose another name.")])  # fmt: skip
     best = best_windows(study.climate, 7 * weeks)
-    write_output(path, chance_svg(study.climate, title=study.name, best=best).encode())
+    picture = chance_picture(study.climate, title=study.name, best=best)
+    write_output(path, svg_file(picture, path))
     screen.narrate(f"{path}: written.")

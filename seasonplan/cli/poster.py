@@ -49,7 +49,7 @@ def poster(
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
-    """Draw the year as a poster, PDF or SVG."""
+    """Draw the year as a poster to hang up and write on."""
     from seasonplan.cli.log_book import opened
     from seasonplan.pictures.files import FILE, poster_files
     from seasonplan.pictures.paper import Wish

@@ -101,8 +101,9 @@ def _named(study: Study, name: str | None) -> Sequence[Judged]:
 
 
 def _draw(path: Path, shown: Sequence[Judged], screen: Screen) -> None:
+    from seasonplan.pictures.files import svg_file
+    from seasonplan.pictures.series import series_picture
     from seasonplan.store import write_output
-    from seasonplan.testing import series_svg
 
     if len(shown) != 1:
         names = "; ".join(one.series.name for one in shown) or "no test yet"
@@ -110,9 +111,5 @@ def _draw(path: Path, shown: Sequence[Judged], screen: Screen) -> None:
             f"found {len(shown)} ({names}); wanted one. Add --test with its name.",
             param_hint="--svg",
         )
-    if path.is_file() and path.read_bytes().lstrip()[:4] not in (b"", b"<svg"):
-        found = "a file that is no SVG picture"
-        raise BadInput([Fault(str(path), "", None, found, "a picture or no file",
-                              "Choose another name.")])  # fmt: skip
-    write_output(path, series_svg(shown[0]).encode())
+    write_output(path, svg_file(series_picture(shown[0]), path))
     screen.narrate(f"{path}: written.")

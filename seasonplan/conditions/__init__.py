@@ -8,7 +8,6 @@ from seasonplan.conditions.doubts import Doubt, Doubtful, doubts
 from seasonplan.conditions.good import verdicts, wall_of
 from seasonplan.conditions.hours import Reading
 from seasonplan.conditions.near import Near, NearDay, joined, marked_days, narrowed
-from seasonplan.conditions.picture import chance_svg
 from seasonplan.conditions.records import DayRecord, Oddities, Record, read_record
 from seasonplan.conditions.score import Proof, out_of_sample
 from seasonplan.conditions.study import Study, place_records, study
@@ -27,7 +26,7 @@ from seasonplan.conditions.windows import Outlook, best_windows, outlook_on, str
 __all__ = [
     "Climate", "DayRecord", "Doubt", "Doubtful", "Near", "NearDay", "Oddities", "Origin",
     "Outlook", "Proof", "Reading", "Record", "Study", "Wall", "WallHours", "best_windows",
-    "chance_svg", "day_of_year", "daylight", "doubts", "fit", "forecast_edit",
+    "day_of_year", "daylight", "doubts", "fit", "forecast_edit",
     "is_from_records", "is_outdated", "joined", "marked_days", "narrowed", "no_forecast_edit",
     "out_of_sample", "outlook_on", "place_records", "provenance", "read_record", "season_edit",
     "stretch_spread", "study", "sun_spells", "verdicts", "wall_hours", "wall_of", "weekly",

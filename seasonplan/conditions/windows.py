@@ -164,3 +164,8 @@ def _quantile(masses: list[float], share: float) -> int:
         if total >= share:
             return count
     return len(masses) - 1
+
+
+def scale_top(highest: float) -> float:
+    """The upper end of a scale of chances: the next tenth above, 1 at most."""
+    return min(1.0, max(1, -(-int(1000 * highest) // 100)) / 10)

@@ -30,18 +30,21 @@ def poster_files(pictures: tuple[Picture, ...], path: Path) -> dict[Path, bytes]
         path.with_stem(f"{path.stem}-{n}") for n in range(1, len(pictures) + 1)
     ]  # fmt: skip
     files = {name: svg(one).encode() for name, one in zip(names, pictures, strict=True)}
-    others = [fault for name in files for fault in _another(name)]
+    others = [fault for name in files for fault in _another(name, ".svg")]
     if others:
         raise BadInput(others)
     return files
 
 
 def svg_file(picture: Picture, path: Path) -> bytes:
-    """What to write for a picture that is only drawn as SVG. Raises BadInput as `poster_files`."""
-    if path.suffix.lower() != ".svg":
-        found = f"the ending “{path.suffix}”" if path.suffix else "a name without an ending"
-        raise BadInput([Fault(str(path), "", None, found, ".svg", "Name the file so.")])
-    return poster_files((picture,), path)[path]
+    """What to write for a picture for screens; its type is left to who shows it.
+
+    Raises BadInput where another kind of file is there.
+    """
+    faults = list(_another(path, ".svg"))
+    if faults:
+        raise BadInput(faults)
+    return svg(picture, lettered=False).encode()
 
 
 def _faults(pictures: tuple[Picture, ...], path: Path) -> Iterator[Fault]:
@@ -56,7 +59,7 @@ def _faults(pictures: tuple[Picture, ...], path: Path) -> Iterator[Fault]:
             "what `pip install 'seasonplan[poster]'` installs",
             "Install it, or name the file .svg, which needs nothing.",
         )  # fmt: skip
-    yield from _another(path) if ending == ".pdf" else ()
+    yield from _another(path, ending) if ending == ".pdf" else ()
     for text, letters in missing_letters(pictures).items():
         yield Fault(
             str(path), "", None, f"“{text}” with {', '.join(map(_letter, letters))}",
@@ -69,12 +72,12 @@ def _letter(sign: str) -> str:
     return f"“{sign}” (U+{ord(sign):04X})"
 
 
-def _another(path: Path) -> Iterator[Fault]:
+def _another(path: Path, ending: str) -> Iterator[Fault]:
     """A file of another kind: `-o year.toml` must not cost a year."""
     if path.is_file():
         begins = path.read_bytes().lstrip()[:5]
-        if begins and not begins.startswith(BEGINS[path.suffix.lower()]):
+        if begins and not begins.startswith(BEGINS[ending]):
             yield Fault(
-                str(path), "", None, "a file that is no such picture", "a picture or no file",
-                "Choose another name.",
+                str(path), "", None, f"a file that is no {ending[1:].upper()} picture",
+                "a picture or no file", "Choose another name.",
             )  # fmt: skip

@@ -20,6 +20,7 @@ class Shape:
     """Straight lines from point to point; closed where there is a fill.
 
     Without `fill` it is a line, without `stroke` an area. `dash`: lengths of dash and gap.
+    `told` is shown where a pointer rests on it, in formats that can.
     """
 
     points: tuple[tuple[float, float], ...]
@@ -28,6 +29,7 @@ class Shape:
     width: float = 0.2
     dash: tuple[float, float] | None = None
     closed: bool = True
+    told: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,24 +46,25 @@ def _type(picture: Picture) -> Iterator[str]:
 
 def _marks(marks: Sequence[Mark]) -> Iterator[str]:
     """Every mark; shapes that follow one another and look the same are one path."""
-    for look, alike in groupby(marks, key=_look):
+    for (look, told), alike in groupby(marks, key=_look):
         if look:
             shapes = (one for one in alike if isinstance(one, Shape))
-            yield f'<path {look} d="{"".join(map(_path, shapes))}"/>'
+            path = f'<path {look} d="{"".join(map(_path, shapes))}"'
+            yield f"{path}><title>{escape(told)}</title></path>" if told else f"{path}/>"
         else:
             yield from (_words(one) for one in alike if isinstance(one, Words))
 
 
-def _look(mark: Mark) -> str:
-    """The attributes of a shape; "" of words."""
+def _look(mark: Mark) -> tuple[str, str]:
+    """The attributes of a shape, and what is told of it; "" of words."""
     if isinstance(mark, Words):
-        return ""
+        return "", ""
     look = f'fill="{mark.fill or "none"}"'
     if mark.stroke:
         look += f' stroke="{mark.stroke}" stroke-width="{_number(mark.width)}"'
     if mark.dash:
         look += f' stroke-dasharray="{" ".join(map(_number, mark.dash))}"'
-    return look
+    return look, mark.told
 
 
 def _path(mark: Shape) -> str:

@@ -6,7 +6,6 @@ Reads the diary's rows of tests; touches no disk, plans nothing. Sentences: `ver
 from seasonplan.testing.in_sessions import best_of, in_sessions, last_text
 from seasonplan.testing.maximum import Maximum, maximum_kg
 from seasonplan.testing.overall import held_text, together
-from seasonplan.testing.picture import series_svg
 from seasonplan.testing.protocols import Test, climbers_tests, usual_tests
 from seasonplan.testing.ratings import Rated, ratings_by_tests
 from seasonplan.testing.series import Result, Series, series_of
@@ -32,7 +31,6 @@ __all__ = [
     "ratings_by_tests",
     "sentences",
     "series_of",
-    "series_svg",
     "study_of",
     "together",
     "usual_tests",

@@ -87,7 +87,7 @@ def _in_columns(brush: Brush, curve: Curve) -> Curve:
 
 def _top(sheet: Sheet) -> float:
     """The upper end of the scale, one for all places so that they can be compared."""
-    from seasonplan.conditions.picture import scale_top
+    from seasonplan.conditions.windows import scale_top
 
     curves = [one.curve for one in sheet.weather]
     return scale_top(max((curve.highest for curve in curves if curve), default=0.0))
