@@ -131,6 +131,21 @@ def test_the_plans_own_place_costs_nothing_and_ties_leave_it_out() -> None:
             assert held.ties(Hold.WHOLE) < len(ties)
 
 
+def test_other_places_as_good_are_counted_and_really_cost_nothing() -> None:
+    year = year_of("cleft-in-winter").with_fields(goals=())
+    search = Search(year, book=book_of(year))
+    best = best_of(search)
+    blocks = search.blocks(best)
+    known = PricedYear(search, blocks)
+    block = next(block for block in blocks if block.kind is Kind.REST)
+    held = Held(known, block.kind, block.span)
+    stand = {one.span for one in blocks if one.kind is block.kind}
+    ties = [p for p in held.places(Hold.WHOLE) if p.tie and p.span not in stand]
+    assert held.ties(Hold.WHOLE) == len(ties) >= 3
+    fixed = pinned(year, block.kind, ties[0])
+    assert best_of(Search(fixed, book=book_of(fixed))).worth >= best.worth - 5000  # 0.005 points
+
+
 def test_a_place_that_no_plan_allows_is_none() -> None:
     search, year = priced("autumn")
     season = next(b for b in search.blocks(best_of(search)) if b.kind is Kind.PERFORMANCE)

@@ -118,6 +118,11 @@ def test_no_other_year_is_better_than_the_best_one() -> None:
     assert all(one.points <= 1e-9 for one in others)
 
 
+def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
+    texts = sentences(Reason(block("base"), ties=9), YEAR, book=BOOK)
+    assert "To begin elsewhere costs nothing on 9 other dates: as good." in texts
+
+
 def test_each_way_keeps_to_its_name() -> None:
     seen, (search, blocks) = set(), searched("autumn")
     for was in blocks:

@@ -130,6 +130,7 @@ def reason_facts(reason: Reason) -> dict[str, Any]:
             }
             for one in reason.others
         ],
+        "as_good_dates": reason.ties,
         "impossible": [way.value for way in reason.impossible],
     }
 

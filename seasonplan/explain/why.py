@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.plan import Block, Revision
-from seasonplan.planner.held import priced_year
+from seasonplan.planner.held import Held, Hold, priced_year
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.rock_day import Taken
 from seasonplan.response import as_tested
@@ -30,7 +30,8 @@ class Reason:
 
     `goals` are goals with rock in it, `rock` its days on rock that are planned. Of a block that is
     over nothing is asked. `known` is False where the plan no longer keeps the rules and entries:
-    then nothing can be compared. `stopped` says that it was not asked.
+    then nothing can be compared. `stopped` says that it was not asked. `ties` is how many other
+    dates it could begin on at no cost.
     """
 
     block: Block
@@ -40,6 +41,7 @@ class Reason:
     today: date | None = None
     known: bool = True
     stopped: bool = False
+    ties: int = 0
 
     @property
     def over(self) -> bool:
@@ -111,7 +113,8 @@ class _Asking:
             return Reason(block, goals=goals, rock=rock, today=self._today, known=False)
         others = priced.others(block, today=self._today)
         asked = [one for one in others if one.way in told.asked]
-        return Reason(block, tuple(asked), goals, rock, self._today)
+        ties = 0 if told.begun else Held(priced, block.kind, block.span).ties(Hold.WHOLE)
+        return Reason(block, tuple(asked), goals, rock, self._today, ties=ties)
 
     def _of(self, pin: str) -> PricedYear | None:
         """The year priced, with the pin of that id free; None where it has no plan at all."""

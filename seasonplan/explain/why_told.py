@@ -63,7 +63,16 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
         return told
     if not reason.known:
         return [*told, UNKNOWN]
-    return [*told, *([] if block.pinned else [because(reason, year)]), *_others(reason)]
+    why = [] if block.pinned else [because(reason, year)]
+    return [*told, *why, *_ties(reason), *_others(reason)]
+
+
+def _ties(reason: Reason) -> list[str]:
+    """Such as "It could as well begin elsewhere: that costs nothing on 9 other dates."."""
+    if not reason.ties:
+        return []
+    dates = "1 other date" if reason.ties == 1 else f"{reason.ties} other dates"
+    return [f"To begin elsewhere costs nothing on {dates}: as good."]
 
 
 def points_text() -> str:

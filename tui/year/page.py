@@ -81,7 +81,7 @@ class YearPage(Vertical):
 
     def compose(self) -> ComposeResult:
         yield Static(id="headline", markup=False)
-        yield YearSheet(today=self.today, id="sheet")
+        yield YearSheet(today=self.today, id="sheet", carries=True)
         yield YearList(today=self.today)
         yield Static(id="legend")
         yield SlipView(id="slip-view")
@@ -155,7 +155,7 @@ class YearPage(Vertical):
 
     # --- the slip -----------------------------------------------------------------------------
 
-    def on_year_sheet_picked(self, event: YearSheet.Picked) -> None:
+    def on_carrying_picked(self, event: YearSheet.Picked) -> None:
         self.query_one(YearList).point_at(event.mark)
         self._tell_signs()
         self.tell()
@@ -217,7 +217,7 @@ class YearPage(Vertical):
 
     # --- changes by hand ----------------------------------------------------------------------
 
-    def on_year_sheet_grabbed(self, event: YearSheet.Grabbed) -> None:
+    def on_carrying_grabbed(self, event: YearSheet.Grabbed) -> None:
         """Work out what each date would cost, and show it as soon as it is there."""
         if self.bench is not None:
             self._prices.ask(event.mark, self.bench)
@@ -234,7 +234,7 @@ class YearPage(Vertical):
             year = self.bench.desk.year
             self.sheet.price(Priced.of(held, holding.hold, year) if held else None)
 
-    def on_year_sheet_dragged(self, event: YearSheet.Dragged) -> None:
+    def on_carrying_dragged(self, event: YearSheet.Dragged) -> None:
         """Where the year can be planned around it, ask what shall become of the rest."""
         self._tell_signs()
 

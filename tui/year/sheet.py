@@ -3,36 +3,27 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
-from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
-from textual.widget import Widget
 
 from seasonplan.days import Span
-from seasonplan.edits import EditRefused
 from seasonplan.vocabulary import Kind
 from tui.canvas import Canvas
-from tui.posts import Refused
+from tui.year.carrying import Carrying
 from tui.year.draw import Drawing, draw
 from tui.year.grip import covers, grip_at
-from tui.year.holding import Holding, by_keys
+from tui.year.holding import Holding
 from tui.year.lanes import Lane, Mark, Sheet, nearest
 from tui.year.places import NARROW_MARGIN, WIDE_MARGIN, Place, lines_wanted, places
 from tui.year.scale import Scale, Zoom, kept, scale_for
-from tui.year.strip import Priced
-
-if TYPE_CHECKING:
-    from seasonplan.planner.held import Place as Stand
 
 WIDE = 100
-HELD_KEYS = ("let_go", "leave_it")
-NOT_HELD = "This takes up blocks of the plan."
 PARTS = (
     "paper", "stripe", "month", "quiet", "today", "label", "here", "rock", "rock-name", "chosen",
     "ghost", "asked", "free", "goal", "goal-good", "rule", "chance", "spread", "wrong",
@@ -40,7 +31,7 @@ PARTS = (
 KINDS = tuple(f"{kind.value}{end}" for kind in Kind for end in ("", "-chosen"))
 
 
-class YearSheet(Widget, can_focus=True):
+class YearSheet(Carrying, can_focus=True):
     """Months across, lanes down."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"sheet--{part}" for part in (*PARTS, *KINDS)}
@@ -57,41 +48,19 @@ class YearSheet(Widget, can_focus=True):
         Binding("minus", "zoom(-1)", "Farther: quarter, then year", show=False),
         Binding("z", "zoom(0)", "Zoom"),
         Binding("t", "today", "Today"),
-        Binding("h", "hold", "Hold and carry", show=False),
-        Binding("enter", "let_go", "Let go here"),
-        Binding("escape", "leave_it", "Leave it"),
     ]
 
     zoom: reactive[Zoom] = reactive(Zoom.YEAR, init=False)
 
-    class Picked(Message):
-        """Another thing is pointed at."""
-
-        def __init__(self, mark: Mark) -> None:
-            super().__init__()
-            self.mark = mark
-
-    class Grabbed(Message):
-        """A block is held: what each date would cost is wanted."""
-
-        def __init__(self, mark: Mark) -> None:
-            super().__init__()
-            self.mark = mark
-
-    class Dragged(Message):
-        """A mark was let go on other days; `place` is what was priced there, if anything was.
-
-        `possible`: not known to be impossible, and the year can be planned around it.
-        """
-
-        def __init__(
-            self, mark: Mark, span: Span, place: Stand | None = None, *, possible: bool = False
-        ) -> None:
-            super().__init__()
-            self.mark, self.span, self.place, self.possible = mark, span, place, possible
-
-    def __init__(self, *, today: date, id: str | None = None) -> None:  # noqa: A002  (Textual's)
-        super().__init__(id=id)
+    def __init__(
+        self,
+        *,
+        today: date,
+        id: str | None = None,  # noqa: A002  (Textual's)
+        carries: bool = False,
+    ) -> None:
+        """`carries`: blocks can be carried here, and whoever holds it prices their dates."""
+        super().__init__(id=id, carries=carries)
         self.today = today
         self.sheet: Sheet | None = None
         self.selected: Mark | None = None
@@ -100,7 +69,6 @@ class YearSheet(Widget, can_focus=True):
         self.planning = False
         self.changed: frozenset[str] = frozenset()
         self._scale: Scale | None = None
-        self.holding: Holding | None = None
         self._canvas: Canvas | None = None
 
     # --- what is shown ------------------------------------------------------------------------
@@ -152,7 +120,7 @@ class YearSheet(Widget, can_focus=True):
                 (number for number, row in enumerate(self.sheet.rows) if mark in row.marks), 0
             )
             if self.size.width:
-                self._bring(mark.span.first, mark.span.last)
+                self.bring(mark.span.first, mark.span.last)
             self.post_message(self.Picked(mark))
         self.redraw()
 
@@ -179,7 +147,7 @@ class YearSheet(Widget, can_focus=True):
             )
         return self._scale
 
-    def _bring(self, *days: date) -> None:
+    def bring(self, *days: date) -> None:
         assert self.sheet is not None
         whole = self.sheet.year.span
         for day in reversed(days):
@@ -227,7 +195,7 @@ class YearSheet(Widget, can_focus=True):
             selected=self.selected,
             ghost=self.holding.ghost if self.holding else None,
             broken=self.broken,
-            strip=self.holding.strip if self.holding else None,
+            strip=self.holding.strip if self.holding and self._carries else None,
             planning=self.planning,
             changed=self.changed,
         )
@@ -244,51 +212,9 @@ class YearSheet(Widget, can_focus=True):
 
     # --- keys ---------------------------------------------------------------------------------
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Letting go asks for something that is held."""
-        return action not in HELD_KEYS or (self.holding is not None and self.holding.by_keys)
-
-    def action_hold(self) -> None:
-        """Take the block up: arrows carry it, Enter lets it go, Esc leaves it where it was."""
-        mark = self.selected
-        if mark is None or mark.lane is not Lane.PLAN or not (mark.kind and mark.kind.chosen):
-            self.post_message(Refused(EditRefused(NOT_HELD, "Go down to the lane “plan”.")))
-            return
-        self.holding = by_keys(mark)
-        self.post_message(self.Grabbed(mark))
-        self.redraw()
-        self.refresh_bindings()
-
-    def action_let_go(self) -> None:
-        """Let the block go here."""
-        self._let_go()
-
-    def action_leave_it(self) -> None:
-        """Leave the block where it was."""
-        self.holding = None
-        self.redraw()
-        self.refresh_bindings()
-        if self.selected is not None:
-            self.post_message(self.Picked(self.selected))
-
-    def carry(self, days: int) -> bool:
-        """Carry what is held by keys some days on; whether anything is."""
-        if self.holding is None or not self.holding.by_keys:
-            return False
-        self.holding.shift(days)
-        self._in_view()
-        return True
-
-    def _in_view(self) -> None:
-        if self.holding is not None and self.holding.span is not None:
-            self._bring(self.holding.span.first, self.holding.span.last)
-        self.redraw()
-
     def action_step(self, by: int) -> None:
         """Point at the mark before or after on this lane; carry what is held to its next place."""
-        if self.holding is not None and self.holding.by_keys:
-            self.holding.step(by)
-            self._in_view()
+        if self.carry_on(by):
             return
         marks = self._marks()
         if self.selected in marks:
@@ -362,24 +288,7 @@ class YearSheet(Widget, can_focus=True):
     def on_mouse_up(self) -> None:
         if self.holding is not None and not self.holding.by_keys:
             self.release_mouse()
-            self._let_go()
-
-    def _let_go(self) -> None:
-        holding, self.holding = self.holding, None
-        self.redraw()
-        self.refresh_bindings()
-        if holding is not None and holding.ghost is not None:
-            ghost, place = holding.ghost, holding.place
-            possible = place is not None or (holding.can_be_priced and not holding.known)
-            self.post_message(self.Dragged(ghost.mark, ghost.span, place, possible=possible))
-        elif holding is not None:
-            self.post_message(self.Picked(holding.mark))
-
-    def price(self, priced: Priced | None) -> None:
-        """What each date would cost for the block that is held; nothing: no plan is possible."""
-        if self.holding is not None:
-            self.holding.priced, self.holding.known = priced, True
-            self.redraw()
+            self.let_go()
 
     def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
         self._wheel(event, 1)
