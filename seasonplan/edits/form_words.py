@@ -71,7 +71,10 @@ _SHARED: Mapping[str, Words] = {
     "id": ("Short name", "made from the name; other entries name it by this"),
     "note": ("Note", "anything else"),
     "place": ("Place", "where it is"),
-    "discipline": ("Discipline", "sport, trad, boulder, multipitch, mountain, ice (also dry tooling)"),
+    "discipline": (
+        "Discipline",
+        "sport, trad, boulder, multipitch, mountain, ice, dry tooling as ice",
+    ),
     "first": ("First day", "20 sep, next friday, march, in three weeks"),
     "last": ("Last day", "this day counts too"),
     "chance": ("Chance of a good day", "40 %, or 40; one a week; or september 40 %, october 60 %"),
