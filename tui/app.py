@@ -114,7 +114,7 @@ class SeasonApp(App[int]):
 
     def action_command_palette(self) -> None:
         """Find everything by its name."""
-        if not any(isinstance(screen, CommandPalette) for screen in self.screen_stack):
+        if not isinstance(self.screen, CommandPalette):
             self.push_screen(Finder())
 
     def action_help(self) -> None:

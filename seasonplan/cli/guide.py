@@ -41,7 +41,9 @@ def guide(page: Page = None, *, plain: Plain = False, as_json: Json = False) -> 
 
 def titles() -> dict[str, str]:
     """The title of each page, by its name."""
-    return {path.stem: _text(path.stem).partition("\n")[0][2:] for path in sorted(DOCS.glob("*.md"))}
+    return {
+        path.stem: _text(path.stem).partition("\n")[0][2:] for path in sorted(DOCS.glob("*.md"))
+    }
 
 
 def _text(page: str) -> str:

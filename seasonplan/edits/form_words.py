@@ -74,7 +74,7 @@ _SHARED: Mapping[str, Words] = {
     "place": ("Place", "where it is"),
     "discipline": (
         "Discipline",
-        "sport, trad, boulder, multipitch, mountain, ice (also dry tooling)",
+        "sport, trad, boulder, multipitch, mountain, ice, dry tooling as ice",
     ),
     "first": ("First day", "20 sep, next friday, march, in three weeks"),
     "last": ("Last day", "this day counts too"),

@@ -52,7 +52,7 @@ def zone_said(words: str) -> str | None:
 def zones_of(words: str) -> tuple[str, ...]:
     """The zones of a city that one is named after, else of a country; nothing for other words."""
     text = _plain(words)
-    cities = [zone for zone in known_zones() if "/" in zone and _plain(_city(zone)) == text]
+    cities = [zone for zone in known_zones() if _plain(_city(zone)) == text and _is_place(zone)]
     if cities:
         listed = [zone for zone in cities if zone in _listed()]
         return tuple(listed or sorted(cities))[:1]
@@ -109,6 +109,10 @@ def _written() -> str:
 
 def _plain(text: str) -> str:
     return " ".join(text.lower().replace("_", " ").split())
+
+
+def _is_place(zone: str) -> bool:
+    return "/" in zone and not zone.startswith("Etc/")
 
 
 def _city(zone: str) -> str:

@@ -19,6 +19,7 @@ from tui.year.scale import Zoom
 
 __all__ = ["Drawing", "Ghost", "draw"]
 
+GRID = "┊"  # where a month begins
 LANES: Mapping[Lane, Callable[[Brush, Place, Row], None]] = {
     Lane.ROCK: draw_given.rock,
     Lane.CHANCE: draw_chance.chance,
@@ -35,6 +36,7 @@ def draw(drawing: Drawing, height: int) -> Canvas:
     _head(brush)
     for place in drawing.places:
         _row(brush, place)
+    _month_lines(brush)
     draw_form.rule(brush)
     return brush.canvas
 
@@ -45,7 +47,7 @@ def _head(brush: Brush) -> None:
     for number, month in enumerate(months(shown)):
         first, after = brush.columns(month)
         if number % 2:
-            for line in range(HEAD_LINES):
+            for line in range(brush.canvas.height):
                 brush.canvas.tint(first, after, line, styles["stripe"])
         brush.canvas.put(first + 1, 0, _month_name(month.first, after - first - 1), styles["month"])
     today = _today(brush)
@@ -53,6 +55,15 @@ def _head(brush: Brush) -> None:
         column = brush.column(day)
         if today is None or column + len(text) < today[0] or column > today[1]:
             brush.canvas.put(column, 1, text, styles["quiet"])
+
+
+def _month_lines(brush: Brush) -> None:
+    """A thin line where each month begins, on lines that hold nothing: stripes need colour."""
+    columns = [brush.columns(month)[0] for month in months(brush.of.scale.shown)][1:]
+    for line in range(HEAD_LINES, brush.canvas.height):
+        if brush.canvas.empty(0, brush.canvas.width, line):
+            for column in columns:
+                brush.canvas.put(column, line, GRID, brush.of.styles["quiet"])
 
 
 def _ticks(brush: Brush) -> Iterator[tuple[date, str]]:
