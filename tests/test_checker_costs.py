@@ -214,6 +214,17 @@ def test_a_lead_in_after_one_normal_week_or_none_is_not_compared() -> None:
     assert told("lead-in-volume", year, block(BASE, 0, 7), performing) == []
 
 
+def test_a_light_week_is_no_measure_for_a_lead_in() -> None:
+    """42 % less than two full weeks; with the light one between, it would be 33 % less."""
+    year = a_year(5, seasons=[season(28, 7)])
+    before = block(BASE, 0, 21, shares=(1.0, 1.0, 0.6))
+    usual = before.weeks[0].minutes
+    lead_in = block(PERFORMANCE, 21, 7, week={"lead_in": True, "minutes": 0.58 * usual}).weeks
+    whole = block(PERFORMANCE, 21, 14)
+    performing = exchanged(whole, weeks=(*lead_in, *whole.weeks[1:]))
+    assert told("lead-in-volume", year, before, performing) == []
+
+
 # --- prices of rest and power endurance -----------------------------------------------------------
 
 

@@ -221,6 +221,7 @@ def test_a_session_of_a_day_that_is_over_is_as_it_was(changes: dict[str, Any]) -
     _, plan = made()
     found, *new = said_of_past([*plan.blocks], changed(0, **changes))
     assert len(new) == ("id" in changes)  # one is gone, another is there
+    assert found.span.length == 1
     told = (found.code, found.about, found.sessions, found.span.first)
     assert told == (PAST, "a session", (plan.sessions[0].id,), plan.sessions[0].day)
     assert said_of_past([*plan.blocks], changed(len(plan.sessions) - 1, **changes)) == []
@@ -275,6 +276,15 @@ def test_a_week_that_is_over_stays_light_or_full(change: Callable[[Week], dict[s
     _, plan = made()
     _, blocks = with_week(change)
     assert [one.about for one in said_of_past(blocks, [*plan.sessions])] == ["a week"]
+
+
+def test_a_week_that_did_not_add_up_is_mended_and_no_change_of_the_past() -> None:
+    """By an older program, or by hand: planning anew makes it whole."""
+    _, plan = made()
+    for change in ({"minutes": 999}, {"loads": Loads(power=9999)}):
+        _, blocks = with_week(lambda week, change=change: change)
+        old = replace(plan, blocks=tuple(blocks))
+        assert [*check_past(old, plan, today=today())] == []
 
 
 def test_of_weeks_that_are_over_only_what_sessions_say_is_asked() -> None:

@@ -224,7 +224,8 @@ def _tell(area: str, every: list[Mutant], tests: list[str], *, seconds: float) -
         print(f"{area}: the tests fail, or take too long, without any change")
         return
     for one in every:
-        if survives(one, tests, seconds=seconds):
+        own_first = sorted(tests, key=lambda name: one.path.stem not in name)
+        if survives(one, own_first, seconds=seconds):
             left += 1
             print(f"  {one.path.relative_to(ROOT)}:{one.line}: {one.told}", flush=True)
     share = 100 * left / max(1, len(every))
