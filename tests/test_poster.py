@@ -14,11 +14,12 @@ from typing import Any
 
 import numpy as np
 import pytest
+import testing_stage
 from folder_maker import planned
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
-from seasonplan.days import MONTHS, month_text
+from seasonplan.days import MONTHS, day_month_text, month_text
 from seasonplan.desk import Desk
 from seasonplan.edits import read
 from seasonplan.errors import BadInput
@@ -31,6 +32,7 @@ from seasonplan.pictures.paper import SIDES, Rows, Size, Wish
 from seasonplan.pictures.pdf import pdf
 from seasonplan.pictures.poster import poster, sheet_of
 from seasonplan.pictures.svg import svg
+from seasonplan.testing import study_of
 from seasonplan.views import YearView, year_view
 from seasonplan.vocabulary import Kind
 
@@ -206,6 +208,21 @@ def test_a_flag_stands_on_just_the_days_planned_on_rock(south: YearView) -> None
         for day in stretch.planned
     }
     assert flagged == wanted and len(wanted) == 41
+
+
+def test_the_day_to_test_again_is_marked() -> None:
+    climbers = testing_stage.year()
+    rows = [*testing_stage.tries("Max pull-ups", {0: 12, 14: 13}, unit="reps")]
+    study = study_of(climbers, rows, day=testing_stage.on(20))
+    (again,) = [one.next_day for one in study.judged]
+    view = year_view(climbers, None, study=study)
+    assert again is not None and [one.day for one in view.tests] == [again]
+    for rows_ in Rows:
+        words = [
+            one.text for one in only(poster(view, Wish(rows=rows_))).marks if isinstance(one, Words)
+        ]
+        assert any("test: Max" in text for text in words)
+        assert f"from {day_month_text(again)}: test Max pull-ups" in " ".join(words)
 
 
 def test_week_rows_begin_with_the_climbers_first_weekday(south: YearView) -> None:

@@ -182,10 +182,14 @@ def _flag_box(cell: Cell, sheet: Sheet, number: str) -> Box:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A few words on a day; a `name` is shortened where it must be, other words are left out."""
+    """A few words on a day; a `name` is shortened where it must be, other words are left out.
+
+    They may be broken over the days up to `last`.
+    """
 
     text: str
     colour: str
+    last: date
     name: bool = False
 
 
@@ -200,7 +204,8 @@ def _words(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterato
             room = _right(ends, sheet, flagged) - left
             lines = [fitting(said.text, room, SMALL * sheet.scale, bold=said.name)]
             if lines != [said.text] and n == 0 and sheet.down:
-                lines = _over_days(said, room, free, sheet) or lines
+                held = min(free, (said.last - day).days)
+                lines = _over_days(said, room, held, sheet) or lines
             if not lines[0] or (" ".join(lines) != said.text and not said.name):
                 continue
             for at, text in enumerate(lines):
@@ -242,22 +247,22 @@ def _said(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> dict[dat
     """The words for each day of the sheet, what matters most first."""
     found: dict[date, list[Said]] = {}
 
-    def say(day: date, text: str, colour: str, *, name: bool = False) -> None:
+    def say(day: date, text: str, colour: str, *, last: date, name: bool = False) -> None:
         if day in sheet.cells:
-            found.setdefault(day, []).append(Said(text, colour, name))
+            found.setdefault(day, []).append(Said(text, colour, last, name))
 
     for entry in view.away:
         for day in _named_on(entry, sheet, flagged):
-            say(day, entry.name, away_ink(entry), name=True)
+            say(day, entry.name, away_ink(entry), last=entry.last, name=True)
     for test in view.tests:
-        say(test.day, f"test: {test.name}", ACCENT, name=True)
+        say(test.day, f"test: {test.name}", ACCENT, last=view.last, name=True)
     for block in view.blocks:
         if block.kind.chosen:
             told = emphasis_text(block.kind, block.emphasis) or SIGNS[block.kind].word
-            say(block.first, told, TINTS[block.kind][1])
+            say(block.first, told, TINTS[block.kind][1], last=block.last)
     for week in view.weeks:
         if week.light and week.trained:
-            say(week.trained[0], "light week", QUIET)
+            say(week.trained[0], "light week", QUIET, last=week.last)
     return found
 
 
