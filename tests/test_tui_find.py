@@ -124,7 +124,7 @@ async def test_an_illness_without_days_asks_for_them(tmp_path: Path) -> None:
         await pilot.pause()
         await fill(pilot, "first", "2027-02-10")
         await press(pilot, "ctrl+s")
-        await until(pilot, lambda: "found nothing" in words(pilot))
+        await until(pilot, lambda: "is needed" in words(pilot))
         await fill(pilot, "last", "2027-02-01")
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: "the first day or later" in words(pilot))

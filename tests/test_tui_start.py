@@ -124,7 +124,7 @@ async def test_what_is_missing_is_asked_for(
         await answer(pilot, **given)
         await press(pilot, "ctrl+s")
         assert field(pilot, LINES[focus]).input.has_focus
-        assert "found nothing" in words(pilot)
+        assert "is needed" in words(pilot)
         assert not (tmp_path / "year.toml").exists()
 
 
