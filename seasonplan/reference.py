@@ -174,7 +174,6 @@ class FingerLimits(Word):
     kept_seconds: int
     after_trip_days: int
     after_trip_of_days: int
-    fresh_days: int
 
 
 class RockLimits(Word):

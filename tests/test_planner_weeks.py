@@ -228,3 +228,16 @@ def test_a_young_climber_who_comes_back_hangs_on_two_days_a_week_at_most() -> No
         most[birth_year] = max(weeks.values())
     assert 1 <= most[2013] <= 2
     assert 2 <= most[1990] <= 3
+
+
+def test_weeks_of_coming_back_are_counted_over_all_phases() -> None:
+    hurt = Injury(
+        name="Wrist", part="wrist", happened=date(2027, 5, 3), easy_from=date(2027, 5, 10),
+        building_from=date(2027, 5, 24), full_from=date(2027, 6, 14),
+    )  # fmt: skip
+    year = read_year(HALF_AN_HOUR.read_text(), file="year.toml").with_fields(injuries=(hurt,))
+    made = planned(year)
+    assert made is not None
+    weeks = {s.day: s.week for s in made.sessions if hurt.easy_from <= s.day < hurt.full_from}
+    assert set(weeks.values()) == {1, 2, 3, 4, 5}
+    assert all(week == 1 + (day - hurt.easy_from).days // 7 for day, week in weeks.items())

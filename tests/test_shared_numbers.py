@@ -134,7 +134,6 @@ def test_one_table_is_told_by_its_name_and_a_wrong_name_is_told() -> None:
 
 def test_numbers_that_stand_in_two_places_agree() -> None:
     book = standard_book()
-    assert composing().fingers.fresh_days == book["session-fresh"].number
     assert composing().fit.over == pytest.approx(1 + book["session-dose"].number / 100)
     assert response_table().best_month == book["load-step"].number
     limit = int(book["young-fingers"].number)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time
 from itertools import groupby
 
@@ -111,11 +111,19 @@ class _Filling:
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
             for cell in self.weeks.grid.cells[first : last + 1]:
                 if cell.given is not None or not block.kind.chosen:
-                    yield Part(block, cell, self.weeks.given(cell), NO_ROLE)
+                    role = replace(NO_ROLE, nth=self._week_back(block, cell))
+                    yield Part(block, cell, self.weeks.given(cell), role)
                 else:
                     role = self.candidates.role(column, cell, variant)
                     week = self.weeks.week(cell, column, variant, role)
                     yield Part(block, cell, week, role)
+
+    def _week_back(self, block: Block, cell: Cell) -> int:
+        """Weeks since a part first bears something again, over all its phases, from 0."""
+        if block.kind is not Kind.RETURN:
+            return 0
+        same = (b for b in self.blocks if (b.kind, b.entry) == (block.kind, block.entry))
+        return (cell.span.first - min(b.span.first for b in same)).days // 7
 
     def _over(self, day: date) -> bool:
         return self.accepted is not None and day < self.accepted.today

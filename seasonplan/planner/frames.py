@@ -61,7 +61,7 @@ class Frame:
     `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first day,
     and the second, after it can hold a session at home. `kept_free`: weekdays kept free in it or
     next to it. `most_hard`: sessions that may use a part
-    hard that has just come back.
+    hard that has just come back. `fresh_days`: before a season or trip without hard finger work.
     """
 
     span: Span
@@ -76,6 +76,7 @@ class Frame:
     home_wall: bool = False
     from_50: bool = False
     most_hard: int | None = None
+    fresh_days: int = 0
 
     @cached_property
     def free_minutes(self) -> float:
@@ -111,7 +112,7 @@ class Frames:
     def frame(self, cell: Cell) -> Frame:
         """The frame of a cell."""
         days = tuple(self._day(day, cell) for day in cell.span.days())
-        near = timedelta(days=NEAR_DAYS)
+        near = timedelta(days=max(NEAR_DAYS, self._fresh_days))
         return Frame(
             span=cell.span,
             days=days,
@@ -127,7 +128,13 @@ class Frames:
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span),
+            fresh_days=self._fresh_days,
         )
+
+    @cached_property
+    def _fresh_days(self) -> int:
+        rule = self._rules.active("session-fresh")
+        return int(rule.number) if rule else 0
 
     def _most_hard(self, span: Span) -> int | None:
         if self._rules.active("injury-caps") is None:

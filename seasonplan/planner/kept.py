@@ -102,6 +102,7 @@ def _frame_key(frame: Frame) -> object:
         frame.home_wall,
         frame.from_50,
         frame.most_hard,
+        frame.fresh_days,
     )  # fmt: skip
 
 

@@ -26,7 +26,6 @@ from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes
 DAY = composing().day
-FRESH_DAYS = composing().fingers.fresh_days
 TEST = "test-day"
 
 
@@ -99,7 +98,7 @@ class Standing:
         self.between = {n for n in range(len(self.days)) if {n - 1, n + 1} <= projects}
         self.after_two = {n for n in range(len(self.days)) if {n - 1, n - 2} <= rock}
         self.kept_light = self._fourth_after_rest()
-        self.fresh = {n - back for n in opens for back in range(1, FRESH_DAYS + 1)}
+        self.fresh = {n - back for n in opens for back in range(1, self.frame.fresh_days + 1)}
 
     def _fourth_after_rest(self) -> set[int]:
         """Days without hard finger work in the split that hangs often, so that no row is too long:
