@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from judged_years import judged_years
-from planned import planned
+from planned import codes_of, judged, planned
 from random_years import Drawn
 from silly_shapes import (
     Looked,
@@ -34,7 +34,7 @@ from seasonplan.recipes import recipes
 from seasonplan.response import dose_of
 from seasonplan.rules import book_of
 from seasonplan.vocabulary import Kind, Quality, Tissue
-from seasonplan.year import Absence, Climber, Injury, Year
+from seasonplan.year import Absence, Climber, Injury, RuleChange, Year
 from seasonplan.year.toml import read_year
 
 HALF_AN_HOUR = Path(__file__).parent.parent / "calendars_demo" / "half-an-hour" / "year.toml"
@@ -241,3 +241,13 @@ def test_weeks_of_coming_back_are_counted_over_all_phases() -> None:
     weeks = {s.day: s.week for s in made.sessions if hurt.easy_from <= s.day < hurt.full_from}
     assert set(weeks.values()) == {1, 2, 3, 4, 5}
     assert all(week == 1 + (day - hurt.easy_from).days // 7 for day, week in weeks.items())
+
+
+def test_the_days_kept_fresh_follow_the_climbers_own_limit() -> None:
+    text = (HALF_AN_HOUR.parent.parent / "trips-and-boulders" / "year.toml").read_text()
+    year = read_year(text, file="year.toml").with_fields(
+        rules={"session-fresh": RuleChange(limit=7)}
+    )
+    made = planned(year)
+    assert made is not None
+    assert "session-fresh" not in codes_of(judged(year, made))
