@@ -95,7 +95,7 @@ def rock_left_out(seen: Looked) -> Sight:
 
 
 def performance_without_rock(seen: Looked) -> Sight:
-    """A performance block without a session on rock, or with two weeks or more before the first,
+    """A performance block without a session on rock, or with three weeks or more before the first,
     four between two, two after the last, where no climbing trip ends it."""
     for block in seen.of(Kind.PERFORMANCE):
         days = [d for d in block.span.days() if any(s.rock for s in seen.by_day.get(d, ()))]
@@ -106,7 +106,7 @@ def performance_without_rock(seen: Looked) -> Sight:
             continue
         before, after = days[0] - block.span.first, block.span.after - days[-1]
         between = max((b - a for a, b in pairwise(days)), default=timedelta(0))
-        if before.days > 14 or after.days > 14 or between.days > 28:
+        if before.days > 20 or after.days > 14 or between.days > 28:
             yield block.span.first, f"{before.days}, {between.days}, {after.days} days"
 
 

@@ -210,7 +210,7 @@ def test_two_hurt_parts_allow_the_least_of_each() -> None:
     for order in (hurts, hurts[::-1]):
         both = allowed(order)
         assert both is not None and not both.max_fingers
-        assert "climbing in the head" in both.may and "landing on it" in both.not_yet
+        assert "visualisation" in both.may and "landing on it" in both.not_yet
     stress = most_stress(hurts)
     assert stress[Tissue.FINGERS] == stress[Tissue.ANKLES] == 0 and stress[Tissue.WHOLE_BODY] == 3
 
