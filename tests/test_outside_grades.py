@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from seasonplan.explain.grades import grade_text
 from seasonplan.reference import same_grade, table
 from seasonplan.vocabulary import Discipline
 from seasonplan.year.grade import scale_of, scales
@@ -141,3 +142,21 @@ def test_ice_mixed_ground_and_dry_tooling_have_their_grades() -> None:
     scales_of = {grade: scale_of(grade, Discipline.ICE) for grade in ("WI5+", "M7", "D11")}
     assert scales_of == {"WI5+": "WI", "M7": "M", "D11": "D"}
     assert scales("D17") == ()
+
+
+@pytest.mark.parametrize(
+    ("grade", "discipline", "told"),
+    [
+        # 7b+ = 5.12c = IX- = 26, V6 = 7A: the rows of the table checked above, two of them in the
+        # published comparison chart
+        ("7b+", Discipline.SPORT, "7b+ (5.12c, IX-, 26)"),
+        ("26", Discipline.TRAD, "26 (7b+, 5.12c, IX-)"),
+        ("7A", Discipline.BOULDER, "7A (V6)"),
+        ("WI4", Discipline.ICE, "WI4"),
+        ("6c", Discipline.MULTIPITCH, "6c (5.11b)"),
+    ],
+)
+def test_a_grade_is_told_as_it_is_called_elsewhere(
+    grade: str, discipline: Discipline, told: str
+) -> None:
+    assert grade_text(grade, discipline) == told

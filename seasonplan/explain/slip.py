@@ -11,6 +11,7 @@ from datetime import date
 
 from seasonplan.almanac import Almanac, Opportunity, RockSpell
 from seasonplan.days import ONE_DAY, Span
+from seasonplan.explain.grades import grade_text
 from seasonplan.explain.notes import block_note, occasion_text, unserved
 from seasonplan.explain.words import (
     block_name,
@@ -238,7 +239,8 @@ def goal_slip(
     """
     lacking = unserved(Almanac(year)).get(goal.id)
     most = [_quality(quality) for quality in _counts_most(goal, year)[:2]]
-    told = [f"{goal.place}, {goal.discipline.value}, {goal.grade}. Priority {goal.priority}."]
+    grade = grade_text(goal.grade, goal.discipline)
+    told = [f"{goal.place}, {goal.discipline.value}, {grade}. Priority {goal.priority}."]
     if found is not None:
         told.append(occasion_text(found, year))
     elif form is not None and lacking is None:
