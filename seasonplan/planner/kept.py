@@ -6,6 +6,7 @@ recipes. So an edit makes anew only the weeks that it touches. Bounded; the olde
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -18,7 +19,7 @@ from seasonplan.recipes import Recipe
 from seasonplan.response import NOTHING, Dose, session_dose
 from seasonplan.year import Year
 
-MOST_FRAMES = 1500  # what days allow; some twenty weeks are made from each
+MOST_FRAMES = 600  # what days allow, of some ten years; some twenty weeks are made from each
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class Composed:
 
 
 _weeks: dict[object, dict[object, Composed]] = {}
+_lock = threading.Lock()
 
 
 class Kept:
@@ -76,11 +78,13 @@ def book_key(year: Year) -> str:
 
 
 def _shelf(key: object) -> dict[object, Composed]:
-    found = _weeks.pop(key, None)
-    while len(_weeks) >= MOST_FRAMES:
-        _weeks.pop(next(iter(_weeks)), None)
-    found = _weeks[key] = {} if found is None else found
-    return found
+    """The weeks of a frame, which is now the last to go; searches may run in several threads."""
+    with _lock:
+        found = _weeks.pop(key, None)
+        while len(_weeks) >= MOST_FRAMES:
+            _weeks.pop(next(iter(_weeks)), None)
+        found = _weeks[key] = {} if found is None else found
+        return found
 
 
 def _frame_key(frame: Frame) -> object:

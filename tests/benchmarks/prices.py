@@ -53,6 +53,10 @@ def told(name: str, found: list[float]) -> None:
     print(f"    {name:44} {statistics.median(found):8.1f} ms, most {max(found):8.1f}")
 
 
+def quietly(run: list[str]) -> object:
+    return subprocess.run(run, cwd=HERE.parent.parent, check=True, capture_output=True)
+
+
 def all_prices(search: Search) -> object:
     """Prices of every candidate in points and days on rock, from worths that stand."""
     held = [
@@ -137,9 +141,7 @@ def main() -> None:
                 told(f"a held block moved, {size[0]} x {size[1]}", steps)
             words = ["why", str(folder), "--plain", "--today", str(read(name).span.first)]
             run = [sys.executable, "-c", PROGRAM, *words]
-            told("why, whole command", times(
-                lambda run=run: subprocess.run(run, cwd=HERE.parent.parent, check=True, stdout=-3),
-            ))  # fmt: skip
+            told("why, whole command", times(lambda run=run: quietly(run), 3))
 
 
 if __name__ == "__main__":
