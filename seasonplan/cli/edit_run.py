@@ -88,12 +88,17 @@ def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
 
 def _tell_broken(screen: Screen, desk: Desk, now: date) -> None:
     """The rules that the plan breaks as the hand left it: planning anew would have to answer."""
+    from seasonplan.arrange import arranged_plan
     from seasonplan.checker import check
     from seasonplan.explain.breaks import sentence
+    from seasonplan.identity import all_ids
 
-    if desk.plan is None or now >= desk.year.span.after:
+    plan = desk.plan
+    if plan is None or now >= desk.year.span.after:
         return
-    for finding in check(desk.year, desk.blocks, book=desk.book, today=now):
+    used = sorted(all_ids(plan))
+    filled = arranged_plan(desk.year, plan.current.blocks, book=desk.book, used=used).sessions
+    for finding in check(desk.year, desk.blocks, sessions=filled, book=desk.book, today=now):
         if finding.strength == "hard":
             screen.narrate(f"! {sentence(finding, book=desk.book)}")
 
