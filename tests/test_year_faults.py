@@ -71,7 +71,12 @@ ONE = {
         14,
         "there is none yet",
     ),
-    "no such day": (HEAD.replace("2026-01-05", '"2026-02-30"'), "year.first", 3, "February has 28 days in 2026."),
+    "no such day": (
+        HEAD.replace("2026-01-05", '"2026-02-30"'),
+        "year.first",
+        3,
+        "February has 28 days in 2026.",
+    ),
     "a time for a day": (
         HEAD.replace("2026-01-05", "2026-01-05T10:00:00"),
         "year.first",
