@@ -239,3 +239,15 @@ def test_a_number_out_of_bounds_is_refused_in_words(folder: Path) -> None:
     ran = run("edit", folder, "move", "strength-1", "--days", "900")
     assert ran.exit_code == Exit.BAD_INPUT
     assert ran.stderr == "edit move, days: found 900; wanted 800 or less. Correct it.\n"
+
+
+def test_days_and_shares_are_said_in_words_on_the_command_line(folder: Path) -> None:
+    values = ("name=Second crag", "place=Saltmere", "discipline=sport", "chance=60")
+    ran = run(
+        "edit", folder, "add", "season", *values, "first=february every year",
+        "last=march every year",
+    )  # fmt: skip
+    assert "chance 0.6, first 02-01, last 03-31" in " ".join(ran.stdout.split())
+    assert "contradicts itself" not in ran.stderr
+    ran = run("edit", folder, "add", "trip", "name=Y", "first=31 feb", "last=march", "climbing=no")
+    assert ran.exit_code == Exit.BAD_INPUT and "February has 28 days" in ran.stderr

@@ -204,13 +204,12 @@ async def test_without_colour_a_sign_and_a_word_say_what_became_of_a_session(
         await at_sheet(pilot)
         told = {}
         for name, keys in {
-            "done": ("d", "7"), "missed": ("m",), "left out": ("x",),
-            "moved by you": ("less_than_sign",),
+            "done": ("d", "7"), "missed": ("up", "m"), "left out": ("down", "down", "x"),
+            "moved by you": ("down", "less_than_sign"),
         }.items():  # fmt: skip
             await press(pilot, *keys)
             assert name in slip(pilot)
             told[name] = chosen(pilot).session.id
-            await press(pilot, "down")
         await press(pilot, "home", "t")
         signs = {"done": "✓", "missed": "×", "moved by you": "→", "left out": "–"}  # noqa: RUF001
         for name, key in told.items():

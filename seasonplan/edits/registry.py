@@ -27,7 +27,9 @@ from seasonplan.year.model import ENTRY_FIELDS
 from seasonplan.year.told import told
 
 # What is understood in words on the command line as in a form.
-IN_WORDS = (Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE)
+IN_WORDS = (
+    Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE, Takes.YES_NO,
+)  # fmt: skip
 UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
 
 
