@@ -12,12 +12,12 @@ from uuid import UUID
 from pydantic import AwareDatetime, Field
 
 from seasonplan.days import Span
-from seasonplan.vocabulary import Emphasis, Kind, Phase, Quality, RockRole, Word
+from seasonplan.vocabulary import Emphasis, FrozenModel, Kind, Phase, Quality, RockRole
 
 SCHEMA = 2
 
 
-class Loads(Word):
+class Loads(FrozenModel):
     """Load (RPE x minutes) by quality."""
 
     finger_strength: float = 0.0
@@ -35,7 +35,7 @@ class Loads(Word):
         return sum(self.of(quality) for quality in Quality)
 
 
-class Week(Word):
+class Week(FrozenModel):
     """One calendar week (or the part of it inside a block), as its sessions add up.
 
     `aim` is the load that was aimed at, `free_minutes` what the climber has at home on these days,
@@ -61,7 +61,7 @@ class Week(Word):
         return self.loads.total
 
 
-class Block(Word):
+class Block(FrozenModel):
     """Consecutive days of one kind. `entry` names what gave or fixed it.
 
     `light_first` is the number of its first light week, from 1; 0: the usual one.
@@ -86,7 +86,7 @@ class Block(Word):
         return sum(week.load for week in self.weeks)
 
 
-class Session(Word):
+class Session(FrozenModel):
     """One thing to do. `start` is the wall clock of `zone` (None: where the climber lives).
 
     `id` is made of block, calendar week and recipe, so a session moved in its week keeps it.
@@ -129,7 +129,7 @@ class Cause(StrEnum):
     SPACING = "spacing"  # hours between hard uses, rest day, what there is to train on
 
 
-class Shortfall(Word):
+class Shortfall(FrozenModel):
     """What part of a week could not be fitted: missing minutes of the asked ones, and why."""
 
     block: str
@@ -139,7 +139,7 @@ class Shortfall(Word):
     cause: Cause
 
 
-class Occasion(Word):
+class Occasion(FrozenModel):
     """One goal at one season spell, window or trip, and what the plan makes of it.
 
     `rock_days` are days with a session there; `good_days` how many of them are good by chance,
@@ -156,7 +156,7 @@ class Occasion(Word):
     form: float = 0.0
 
 
-class RuleCost(Word):
+class RuleCost(FrozenModel):
     """How far a soft rule is bent, in its own unit, and the points that costs."""
 
     rule: str
@@ -164,7 +164,7 @@ class RuleCost(Word):
     points: float
 
 
-class Score(Word):
+class Score(FrozenModel):
     """What a plan is worth, in points: a project day sure to be good is 1 for a priority 3 goal."""
 
     occasions: tuple[Occasion, ...]
@@ -172,7 +172,7 @@ class Score(Word):
     points: float
 
 
-class Proof(Word):
+class Proof(FrozenModel):
     """How far the planner got: `gap` is the share by which a better plan may exist.
 
     `confirmed`: a second exact method, over the same candidates, came to the same worth.
@@ -184,7 +184,7 @@ class Proof(Word):
     confirmed: bool = False
 
 
-class Revision(Word):
+class Revision(FrozenModel):
     """A plan as it was accepted at one time, for one reason.
 
     `year_text` is year.toml as it was planned; `ratings` are those that tests gave, of the
@@ -207,7 +207,7 @@ class Revision(Word):
     restores: int | None = None
 
 
-class Plan(Word):
+class Plan(FrozenModel):
     """All revisions, oldest first. `calendar_key` is random and fixed for life."""
 
     schema_version: int = Field(SCHEMA, ge=1, le=SCHEMA)

@@ -7,7 +7,7 @@ from enum import StrEnum
 from pydantic import BaseModel, ConfigDict
 
 
-class Word(BaseModel):
+class FrozenModel(BaseModel):
     """A frozen record that refuses fields it does not know."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")

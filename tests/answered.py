@@ -13,12 +13,12 @@ from folder_maker import KEY, SESSIONS
 from page_lines import filled
 from served import Reply, Served, ask, serving, unlimited
 
-from seasonplan import store
 from seasonplan.cli.answering import present_of, taker
 from seasonplan.diary import DiaryEntry, parse
 from seasonplan.feed.answers import FORM
 from seasonplan.ical import session_uid
 from seasonplan.plan import Session
+from seasonplan.workspace import store
 
 NOW = datetime(2027, 1, 6, 20, tzinfo=UTC)  # sessions a, b and c have come, d has not
 A, B, C, D = SESSIONS[:4]

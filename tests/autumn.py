@@ -11,15 +11,15 @@ from functools import cache
 from pathlib import Path
 from uuid import UUID
 
-from seasonplan import store
-from seasonplan.desk import Desk
 from seasonplan.edits import read
 from seasonplan.explain import because
 from seasonplan.plan import Plan, Revision
-from seasonplan.proposal import Proposal, propose
-from seasonplan.reference import keep_points
-from seasonplan.replan import Occasion, Planned, plan_year
-from seasonplan.rules import book_of
+from seasonplan.planning.proposal import Proposal, propose
+from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import keep_points
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Year
 
 YEARS = Path(__file__).parent / "years"

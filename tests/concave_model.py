@@ -13,9 +13,9 @@ from math import exp
 
 from second_model import Key, Problem, Program, Terms
 
+from seasonplan.body.worth import Form
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.run import Search
-from seasonplan.worth import Form
 
 TANGENTS = 24
 HIGHEST = 0.5  # no level lies above

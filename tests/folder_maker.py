@@ -13,10 +13,10 @@ from uuid import UUID
 
 from plan_maker import block, day, given, span
 
-from seasonplan import store
-from seasonplan.desk import Desk
 from seasonplan.plan import Cause, Plan, Proof, Revision, Score, Session, Shortfall
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
 KEY = UUID("3f1c2a6e-94a5-4c0e-8a53-1d2b7c9e0f11")

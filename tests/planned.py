@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from seasonplan.checker import check, check_sessions
-from seasonplan.findings import Finding
 from seasonplan.identity import carried
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 
 

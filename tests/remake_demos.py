@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID
 
-from seasonplan.desk import Desk
+from seasonplan.workspace.desk import Desk
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
 STAMP = datetime(2026, 11, 20, 18, tzinfo=UTC)

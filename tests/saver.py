@@ -18,9 +18,10 @@ from pathlib import Path
 
 from draft_maker import YEAR, plan, revision
 
-from seasonplan import disk, store
 from seasonplan.errors import CannotWrite, ChangedOnDisk
-from seasonplan.store import DIARY_FILE, PLAN_FILE, YEAR_FILE, digest_of
+from seasonplan.files import disk
+from seasonplan.workspace import store
+from seasonplan.workspace.store import DIARY_FILE, PLAN_FILE, YEAR_FILE, digest_of
 
 MOST_SECONDS = 0.07  # how long after a save began the killing may wait, on any disk
 

@@ -15,11 +15,11 @@ from itertools import pairwise
 
 from random_years import Drawn
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import weekly_before
 from seasonplan.plan import Block, Revision, Session
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Recipe, recipes
-from seasonplan.response import weekly_before
 from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue
 
 ONE_DAY = timedelta(days=1)

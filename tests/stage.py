@@ -17,13 +17,13 @@ from uuid import UUID
 from textual.pilot import Pilot
 from textual.widgets import Static
 
-from seasonplan import store
-from seasonplan.arrange import arranged_plan
 from seasonplan.days import Span
-from seasonplan.desk import Desk
 from seasonplan.plan import Block, Cause, Plan, Proof, Revision, Shortfall
-from seasonplan.replan import Planned
+from seasonplan.planning.arrange import arranged_plan
+from seasonplan.planning.replan import Planned
 from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Pin, Year
 from tui.app import SeasonApp
 from tui.bench import Bench

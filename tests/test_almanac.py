@@ -6,7 +6,7 @@ from datetime import date, time
 
 import pytest
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.edits import read
 
 YEAR = """

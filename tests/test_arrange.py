@@ -10,11 +10,11 @@ from autumn import NEWS, first_plan, year_of
 from plan_maker import a_year as made_year
 from plan_maker import absence, block, day, given, goal, season, span, trip
 
-from seasonplan.arrange import arranged
 from seasonplan.checker import check
 from seasonplan.identity import pin_id
 from seasonplan.plan import Block
-from seasonplan.rules import book_of
+from seasonplan.planning.arrange import arranged
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
 

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from seasonplan.busy.calendar import BusyReport, read_busy
+from seasonplan.busy.expand import Taken
+from seasonplan.busy.merge import merged
 from seasonplan.days import Span
 from seasonplan.errors import BadInput
-from seasonplan.ical.busy import BusyReport, read_busy
-from seasonplan.ical.busy_expand import Taken
-from seasonplan.ical.busy_merge import merged
 from seasonplan.ical.taken import meaning_of
 
 CALENDARS = Path(__file__).parent / "calendars"

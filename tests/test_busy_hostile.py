@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
+from seasonplan.busy.calendar import BusyLimits, BusyReport, read_busy, read_capped
+from seasonplan.busy.expand import expand
+from seasonplan.busy.steps import Steps
 from seasonplan.days import Span
 from seasonplan.errors import BadInput
-from seasonplan.ical.busy import BusyLimits, BusyReport, read_busy, read_capped
-from seasonplan.ical.busy_expand import expand
-from seasonplan.ical.busy_steps import Steps
 
 YEAR = Span(date(2026, 1, 1), date(2027, 1, 1))
 STANDARD = BusyLimits()

@@ -17,14 +17,14 @@ from test_calendar_steady import exported, number, run
 
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import ChangeSetting, read
 from seasonplan.errors import BadInput
 from seasonplan.feed.contents import Wish, part_bytes, shown_by
 from seasonplan.feed.parts import Part
 from seasonplan.ical import Layer
-from seasonplan.store import diary_rows
 from seasonplan.vocabulary import BlocksAs, Emphasis, Kind
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import diary_rows
 
 DAYS = "\n[calendar]\none_event_a_day = true\n"
 PLACES = """

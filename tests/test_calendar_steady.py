@@ -20,12 +20,12 @@ from typer.testing import CliRunner
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import AddEntry, AnEdit, ChangeEntry, ChangeSetting
 from seasonplan.feed.contents import Wish, contents_of, files_by, shown_by
 from seasonplan.feed.parts import Part
 from seasonplan.ical import cancel_bytes
 from seasonplan.ical.shown import Shown, highest
+from seasonplan.workspace.desk import Desk
 
 YEARS = Path(__file__).parent / "years"
 FIRST = datetime(2026, 1, 1, 12, tzinfo=UTC)

@@ -22,9 +22,9 @@ from seasonplan.explain import because
 from seasonplan.explain.causes import Cause, Causes, Part, Piece, pieces, year_without
 from seasonplan.explain.news import Years, cause_text
 from seasonplan.plan import Block, Plan
-from seasonplan.proposal import Proposal, ProposedChange, propose
-from seasonplan.replan import Occasion, Planned, plan_year
-from seasonplan.rules import book_of
+from seasonplan.planning.proposal import Proposal, ProposedChange, propose
+from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Discipline, Kind
 from seasonplan.year import Absence, Season, Window, Year
 

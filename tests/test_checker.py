@@ -21,15 +21,15 @@ from plan_maker import (
     trip,
 )
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.worth import rock_worth
 from seasonplan.checker import check, score
 from seasonplan.days import Span
-from seasonplan.findings import COVER, GIVEN, INTEGRITY, PIN, SCORE, SUMS
 from seasonplan.plan import Block, Score, Session
-from seasonplan.reference import response_table
-from seasonplan.rules import Rule, RuleBook, standard_book
+from seasonplan.rules.findings import COVER, GIVEN, INTEGRITY, PIN, SCORE, SUMS
+from seasonplan.rules.statements import Rule, RuleBook, standard_book
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind, Phase, RockRole
-from seasonplan.worth import rock_worth
 from seasonplan.year import Year
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST

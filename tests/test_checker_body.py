@@ -22,9 +22,9 @@ from plan_maker import (
 )
 from verdicts import codes, hard, only
 
-from seasonplan.findings import Finding
+from seasonplan.body.response import body_of
 from seasonplan.plan import Block, Loads, Week
-from seasonplan.response import body_of
+from seasonplan.rules.findings import Finding
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Trip
 

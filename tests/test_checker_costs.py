@@ -24,9 +24,9 @@ from plan_maker import (
 
 from seasonplan.checker import check, soft_costs
 from seasonplan.checker.prices import MEASURES
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Loads, Week
-from seasonplan.rules import book_of, standard_book
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import book_of, standard_book
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Before, Year
 

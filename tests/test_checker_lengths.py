@@ -14,7 +14,7 @@ from verdicts import STRONG, codes, hard, only, row
 from seasonplan.checker import JUDGES
 from seasonplan.days import Span
 from seasonplan.plan import Block
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before
 

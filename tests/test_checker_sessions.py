@@ -14,10 +14,10 @@ import pytest
 from plan_maker import a_year, block, day, injury, season, span, trip
 
 from seasonplan.checker import SESSION_JUDGES, check_sessions
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Session, Shortfall
 from seasonplan.recipes import recipes
-from seasonplan.rules import book_of, standard_book
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import book_of, standard_book
 from seasonplan.vocabulary import Kind
 from seasonplan.year import SessionWishes, Year
 from seasonplan.year.place import Place

@@ -16,9 +16,9 @@ import pytest
 from planned import planned
 
 from seasonplan.checker import check, check_past
-from seasonplan.findings import PAST, PROOF, SUMS, Finding
 from seasonplan.plan import Block, Loads, Proof, Score, Session, Week
 from seasonplan.planner.fill import Filled
+from seasonplan.rules.findings import PAST, PROOF, SUMS, Finding
 from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year

@@ -14,8 +14,8 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.errors import CannotWrite, ChangedOnDisk, Misuse
+from seasonplan.workspace.desk import Desk
 
 YEARS = Path(__file__).parent / "years"
 STAMP = datetime(2026, 3, 1, 12, tzinfo=UTC)

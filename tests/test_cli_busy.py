@@ -13,13 +13,13 @@ import pytest
 from folder_maker import YEAR, planned
 from typer.testing import CliRunner
 
+from seasonplan.busy.words import BusySpan
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import ChangeSetting
 from seasonplan.errors import BadInput
-from seasonplan.ical.busy_words import BusySpan
 from seasonplan.ical.taken import meaning_of, taken_by_day, with_busy
+from seasonplan.workspace.desk import Desk
 
 YEARS = Path(__file__).parent / "years"
 STAMP = datetime(2026, 3, 1, 12, tzinfo=UTC)

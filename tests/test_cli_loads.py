@@ -12,7 +12,7 @@ from folder_maker import planned, session
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
-from seasonplan.desk import Desk
+from seasonplan.workspace.desk import Desk
 
 
 def run(*arguments: object, columns: int = 80) -> Any:

@@ -13,8 +13,8 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.store import load_year
 from seasonplan.vocabulary import Spread
+from seasonplan.workspace.store import load_year
 from seasonplan.year.fresh import SPLITS, Answers, next_monday, year_text
 from seasonplan.year.toml import read_year
 

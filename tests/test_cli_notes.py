@@ -8,10 +8,10 @@ import pytest
 from plan_maker import block
 
 from seasonplan.explain import notes
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Occasion, Proof
-from seasonplan.reference import caution
-from seasonplan.rules import RuleBook, book_of
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import RuleBook, book_of
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Discipline, Emphasis, Kind, Phase
 from seasonplan.year import Climber, Injury, Need, SessionWishes, Year
 

@@ -11,7 +11,7 @@ from autumn import planned
 from test_cli_replan import run, unbroken
 
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
+from seasonplan.workspace.desk import Desk
 
 TODAY = ("--today", "2027-01-02")
 

@@ -12,7 +12,7 @@ import pytest
 from stage import demo
 
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
+from seasonplan.workspace.desk import Desk
 
 ROOT = Path(__file__).parent.parent
 PROGRAM = f"{shlex.quote(sys.executable)} -c 'from seasonplan.cli import main; main()'"

@@ -12,9 +12,9 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.explain import because
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
+from seasonplan.workspace.desk import Desk
 
 SPRING = "twelve-weeks"
 TODAY = ("--today", "2026-04-08")

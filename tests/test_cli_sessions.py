@@ -15,12 +15,12 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.explain.sessions import effort_word, notes_by_session, session_note
 from seasonplan.plan import Occasion, Score
 from seasonplan.recipes import session_text, standard_recipes
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Emphasis, Kind, Phase
+from seasonplan.workspace.desk import Desk
 from seasonplan.year.toml import read_year
 
 

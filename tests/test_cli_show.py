@@ -15,11 +15,11 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.screen import Screen, ascii_text
 from seasonplan.cli.wall import Wall, draw_wall
-from seasonplan.desk import Desk
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace.desk import Desk
 
 YEARS = Path(__file__).parent / "years"
 STAMP = datetime(2026, 3, 1, 12, tzinfo=UTC)

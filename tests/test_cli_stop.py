@@ -17,7 +17,7 @@ from seasonplan.cli.exits import Exit
 from seasonplan.cli.planning import standing
 from seasonplan.cli.screen import Screen
 from seasonplan.cli.search import Ticker
-from seasonplan.desk import Desk
+from seasonplan.workspace.desk import Desk
 
 ROOT = Path(__file__).parent.parent
 YEARS = Path(__file__).parent / "years"
@@ -26,7 +26,7 @@ PROGRAM = "from seasonplan.cli import main; main()"
 # A planner that says that it runs, is stopped too late, and has its plan.
 PATIENT = """
 import sys
-from seasonplan import replan
+from seasonplan.planning import replan
 real = replan.plan_year
 def patient(year, occasion, *, stop, **rest):
     print("SEARCHING", file=sys.stderr, flush=True)
@@ -39,7 +39,7 @@ HEEDING = PATIENT.replace("stop=None", "stop=stop")
 # One that heeds no stop.
 DEAF = """
 import sys, time
-from seasonplan import replan
+from seasonplan.planning import replan
 def deaf(*parts, **rest):
     print("SEARCHING", file=sys.stderr, flush=True)
     time.sleep(60)

@@ -15,7 +15,7 @@ from seasonplan.cli.exits import Exit
 from seasonplan.explain.sessions import hard_turns
 from seasonplan.plan import Cause, Shortfall
 from seasonplan.recipes import session_text, standard_recipes
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 
 
 def run(*arguments: object, columns: int = 80) -> Any:

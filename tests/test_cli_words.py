@@ -13,8 +13,8 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
-from seasonplan.store import load_year
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import load_year
 
 DEMO = Path(__file__).parent.parent / "calendars_demo" / "autumn-project"
 WEDNESDAY = "2027-02-17"

@@ -12,10 +12,10 @@ import pytest
 from open_records import RECORDS, seattle_bytes
 from typer.testing import CliRunner
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.store import load_year
+from seasonplan.workspace.store import load_year
 
 YEARS = Path(__file__).parent / "years"
 TODAY = ("--today", "2016-01-01")

@@ -33,7 +33,7 @@ from seasonplan.conditions import (
 from seasonplan.conditions.climate import YEAR_DAYS, date_of
 from seasonplan.conditions.windows import best_begin_by_year, outlook, past_counts
 from seasonplan.days import Span
-from seasonplan.reference import table
+from seasonplan.rules.tables import table
 
 Verdicts = dict[date, bool | None]
 

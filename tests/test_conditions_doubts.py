@@ -27,7 +27,7 @@ from seasonplan.cli.exits import Exit
 from seasonplan.conditions import Doubt, Record, doubts, study
 from seasonplan.days import Span
 from seasonplan.explain.conditions import chance_slip
-from seasonplan.store import load_year
+from seasonplan.workspace.store import load_year
 
 COLUMNS = {"day": "day", "highest": "high", "lowest": "low", "rain": "rain"}
 

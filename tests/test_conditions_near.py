@@ -36,7 +36,7 @@ from seasonplan.explain.conditions import (
 from seasonplan.pictures.chance import chance_picture
 from seasonplan.pictures.chart import BAND, INK, PLOT
 from seasonplan.pictures.svg import svg as written
-from seasonplan.reference import sources, table
+from seasonplan.rules.tables import sources, table
 from seasonplan.vocabulary import Discipline
 
 TODAY = date(2016, 1, 1)

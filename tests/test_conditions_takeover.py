@@ -19,8 +19,8 @@ from seasonplan.conditions import (
     study,
 )
 from seasonplan.edits import EditRefused, apply, draft_of
-from seasonplan.studies import taking
 from seasonplan.vocabulary import Discipline
+from seasonplan.workspace.studies import taking
 from seasonplan.year import Season
 
 YEAR = """\

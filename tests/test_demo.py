@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from seasonplan import store
-from seasonplan.desk import Desk
-from seasonplan.replan import Planned
+from seasonplan.planning.replan import Planned
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
 YEARS = ("autumn-project", "half-an-hour", "mountain-summer", "trips-and-boulders")

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from stage import demo
 
-from seasonplan import replan
-from seasonplan.desk import Desk
 from seasonplan.edits import AddEntry, ChangeSetting, MarkDone
 from seasonplan.errors import BadInput, ChangedOnDisk
 from seasonplan.plan import Proof
+from seasonplan.planning import replan
+from seasonplan.workspace.desk import Desk
 from tui.bench import Bench
 
 NOTE = AddEntry(

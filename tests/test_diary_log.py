@@ -13,9 +13,9 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.diary import DiaryEntry, Did, parse
-from seasonplan.store import save_diary
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import save_diary
 
 YEARS = Path(__file__).parent / "years"
 STAMP = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -177,7 +177,7 @@ def elsewhere(monkeypatch: pytest.MonkeyPatch, *, times: int) -> None:
                 file.write(f"2026-04-01,note,,theirs {left.pop(0)}\n")
         save_diary(folder, text, based_on=based_on)
 
-    monkeypatch.setattr("seasonplan.store.save_diary", changed)
+    monkeypatch.setattr("seasonplan.workspace.store.save_diary", changed)
 
 
 def test_rows_written_meanwhile_stay_and_ours_follow(
@@ -213,7 +213,7 @@ def test_two_imports_of_one_table_at_once_take_it_over_once(
             assert log(bare, *command).stdout == "1 row was taken over.\n"
         save_diary(folder, text, based_on=based_on)
 
-    monkeypatch.setattr("seasonplan.store.save_diary", meets)
+    monkeypatch.setattr("seasonplan.workspace.store.save_diary", meets)
     assert log(bare, *command).stdout.startswith("0 rows were taken over.")
     assert met and [entry.what for entry in diary(bare)] == ["Hangs"]
 

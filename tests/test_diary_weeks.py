@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from seasonplan.body.load import figures
 from seasonplan.days import Span
 from seasonplan.diary import (
     DiaryEntry,
@@ -20,7 +21,6 @@ from seasonplan.diary import (
     weekly,
 )
 from seasonplan.explain import care
-from seasonplan.load import figures
 from seasonplan.plan import Session
 from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import BodyPart, Side

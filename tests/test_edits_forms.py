@@ -13,13 +13,13 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import REGISTRY, EditForm, EditRefused, edit_from_words, edit_of, typed
 from seasonplan.edits.registry import UNION
 from seasonplan.errors import BadInput
 from seasonplan.plan import Plan
-from seasonplan.store import save_plan
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import save_plan
 
 
 def run(*arguments: object) -> Any:

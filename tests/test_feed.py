@@ -17,13 +17,13 @@ from folder_maker import SESSIONS, YEAR, blocks, planned, session
 from plan_maker import block
 from served import SECRET, Served, ask, serving, unlimited
 
-from seasonplan import store
 from seasonplan.feed.address import address_of
 from seasonplan.feed.contents import Wish, part_bytes
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import ALL, USUAL, Layer
 from seasonplan.plan import Plan, Revision
 from seasonplan.vocabulary import Kind, Phase
+from seasonplan.workspace import store
 
 SESSIONS_PART, BLOCKS_PART = Part.SESSIONS, Part.BLOCKS
 

@@ -21,7 +21,6 @@ from folder_maker import YEAR, planned, session
 from page_lines import filled, lines
 from served import SECRET, Served, ask, free_port
 
-from seasonplan.desk import Desk
 from seasonplan.diary import Did
 from seasonplan.edits import MarkDone
 from seasonplan.feed.address import address_of
@@ -30,6 +29,7 @@ from seasonplan.feed.parts import Part
 from seasonplan.feed.private import change_private
 from seasonplan.plan import Session
 from seasonplan.vocabulary import BodyPart, Side
+from seasonplan.workspace.desk import Desk
 from tui.bench import Bench
 
 

@@ -18,12 +18,12 @@ from served import SECRET, Reply, Served, ask
 from test_feed import replanned
 
 from seasonplan.cli.answering import present_of
-from seasonplan.desk import Desk
 from seasonplan.diary import Did
 from seasonplan.edits import MarkDone
 from seasonplan.feed.answers import FORM, RUN_OUT, STALE, TWICE, Refused, Shown, Tokens
 from seasonplan.feed.limits import Allowance, Rate
 from seasonplan.feed.parts import Part
+from seasonplan.workspace.desk import Desk
 
 
 @pytest.fixture

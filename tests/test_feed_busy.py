@@ -23,12 +23,12 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.errors import BadInput
 from seasonplan.feed import busy
 from seasonplan.feed.busy import Came, Outcome
 from seasonplan.feed.fetch import FetchFailed, FetchLimits, Trust, fetch
 from seasonplan.feed.private import Subscription, load_private
+from seasonplan.workspace.desk import Desk
 
 PRIVATE = Trust(allow_private=True)
 NOW = datetime(2027, 1, 2, 12, tzinfo=UTC)

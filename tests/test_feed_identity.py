@@ -21,11 +21,11 @@ from typer.testing import CliRunner
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import AddEntry
 from seasonplan.errors import Misuse
 from seasonplan.feed.contents import calendar_texts
 from seasonplan.ical import ALL, Layer, cancel_bytes, event_files
+from seasonplan.workspace.desk import Desk
 
 YEARS = Path(__file__).parent / "years"
 FIRST = datetime(2026, 1, 1, 12, tzinfo=UTC)

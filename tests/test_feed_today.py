@@ -26,7 +26,7 @@ from seasonplan.feed.page import page, page_body
 from seasonplan.feed.parts import Part
 from seasonplan.feed.style import STYLE
 from seasonplan.ical import ALL, USUAL, Layer, session_uid
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year.toml import read_year
 

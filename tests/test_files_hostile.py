@@ -13,11 +13,12 @@ import pytest
 from draft_maker import YEAR
 from typer.testing import CliRunner
 
-from seasonplan import disk, store
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.edits import changes
 from seasonplan.errors import BadInput, CannotWrite
+from seasonplan.files import disk
+from seasonplan.workspace import store
 from seasonplan.year.nesting import DEEPEST, too_deep
 from tui.forms.unfinished import Unfinished
 

@@ -11,10 +11,10 @@ from plan_maker import FULL_WEEK, a_year, block, span
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
-from seasonplan.desk import Desk
 from seasonplan.explain.free_time import SLOWLY, week_text, year_text
 from seasonplan.plan import Revision
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Year
 
 BEFORE = "[before]\nweekly_load = [{load}, {load}, {load}, {load}]\n\n[climber.minutes]"

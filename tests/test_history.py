@@ -9,11 +9,11 @@ import pytest
 from draft_maker import STAMP, YEAR, blocks, plan, revision, sessions
 from plan_maker import block, day, exchanged, given, span
 
-from seasonplan import history
 from seasonplan.edits import EditRefused
 from seasonplan.explain.changes import block_text, change_text, revision_text, worth_text
-from seasonplan.history import Move, compare, redo, track, undo
 from seasonplan.plan import Cause, Occasion, Plan, Score, Session, Shortfall, Week
+from seasonplan.planning import history
+from seasonplan.planning.history import Move, compare, redo, track, undo
 from seasonplan.vocabulary import Kind
 
 LATER = STAMP + timedelta(hours=1)

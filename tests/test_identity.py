@@ -9,10 +9,10 @@ from datetime import timedelta
 from draft_maker import STAMP, plan, revision
 from plan_maker import block, exchanged, given
 
-from seasonplan import history
 from seasonplan.edits import EditRefused
 from seasonplan.identity import all_ids, carried, pin_id
 from seasonplan.plan import Block, Plan
+from seasonplan.planning import history
 from seasonplan.vocabulary import CHOSEN, Kind, Phase
 
 

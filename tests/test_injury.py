@@ -19,7 +19,7 @@ from seasonplan.injury import (
     pulley,
     suggestion,
 )
-from seasonplan.reference import table
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import BodyPart, Phase, Tissue, Verified
 
 HAPPENED = date(2026, 3, 10)

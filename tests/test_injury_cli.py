@@ -16,8 +16,8 @@ from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.injury import waits
 from seasonplan.plan import Block, Plan, Proof, Revision, Score, Week
-from seasonplan.store import load_year, save_plan
 from seasonplan.vocabulary import BodyPart, Kind, NamedBy, Severity
+from seasonplan.workspace.store import load_year, save_plan
 from seasonplan.year import Injury
 
 YEARS = Path(__file__).parent / "years"

@@ -29,7 +29,7 @@ from seasonplan.injury import (
     waits,
     whose_days,
 )
-from seasonplan.reference import table
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import BodyPart, NamedBy, Phase
 from seasonplan.year import Absence, Injury
 from seasonplan.year.toml import read_year

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.edits.harm import harm
 from seasonplan.injury import (
     allowed,
@@ -19,8 +19,8 @@ from seasonplan.injury import (
     profile_name,
 )
 from seasonplan.recipes import Need, Recipe, recipes
-from seasonplan.reference import table
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Tissue
 from seasonplan.year import Injury, Year
 from seasonplan.year.toml import read_year

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.edits.form_words import label_of
 from seasonplan.explain import notes
@@ -30,7 +30,7 @@ from seasonplan.injury import (
     words,
     young_years,
 )
-from seasonplan.reference import caution, shared_file, sources, table
+from seasonplan.rules.tables import caution, shared_file, sources, table
 from seasonplan.vocabulary import BodyPart, Tissue
 from seasonplan.year import Injury, Year
 from seasonplan.year.toml import read_year

@@ -15,7 +15,7 @@ from planned import codes_of, judged, planned
 
 from seasonplan.checker import check
 from seasonplan.plan import Block, Week
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from seasonplan.explain.grades import grade_text
-from seasonplan.reference import same_grade, table
+from seasonplan.rules.tables import same_grade, table
 from seasonplan.vocabulary import Discipline
 from seasonplan.year.grade import scale_of, scales
 

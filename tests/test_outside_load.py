@@ -14,8 +14,7 @@ from statistics import correlation, fmean, pstdev, stdev
 
 import pytest
 
-from seasonplan.days import ONE_DAY, Span, calendar_weeks
-from seasonplan.load import (
+from seasonplan.body.load import (
     ACUTE_DAYS,
     CHRONIC_DAYS,
     LoadFigures,
@@ -31,6 +30,7 @@ from seasonplan.load import (
     strain,
     weekly_totals,
 )
+from seasonplan.days import ONE_DAY, Span, calendar_weeks
 
 NEAR = pytest.approx
 MONDAY = date(2031, 1, 6)

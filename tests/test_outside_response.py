@@ -16,16 +16,24 @@ import pytest
 from concave_model import concave_loss
 from judged_years import judged_years
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import (
+    QUALITIES,
+    Dose,
+    Morning,
+    Training,
+    body_of,
+    mornings,
+    past_dose,
+)
+from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.plan import Week
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, Search, best_plan
-from seasonplan.reference import response_table
-from seasonplan.response import QUALITIES, Dose, Morning, Training, body_of, mornings, past_dose
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind, Quality
-from seasonplan.worth import Aims
 from seasonplan.year import Before, Climber, Horizon, Routine, Year
 from seasonplan.year.toml import read_year
 

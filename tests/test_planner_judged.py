@@ -12,7 +12,7 @@ from functools import cache
 import pytest
 from plan_maker import a_year, absence, day, injury, pin, season, span, trip
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.checker import JUDGES
 from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block
@@ -22,7 +22,7 @@ from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.limits import ENFORCERS, allowed, keeps_pins
 from seasonplan.planner.order import Ending, allowed_first, boundaries, ending, may_follow
 from seasonplan.planner.spacing import rest_windows
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import CHOSEN, Kind
 from seasonplan.year import Before, Year
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
 from seasonplan.planner.menus import Serving
 from seasonplan.vocabulary import Discipline

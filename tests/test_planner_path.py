@@ -18,7 +18,7 @@ from seasonplan.identity import all_ids, carried
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.run import Found, Search, Stopped, best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
 
@@ -97,7 +97,7 @@ import sys
 from pathlib import Path
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.year.toml import read_year
 year = read_year(Path(sys.argv[1]).read_text(encoding="utf-8"), file="year.toml")
 found = best_plan(year, book=book_of(year), confirm=False)

@@ -18,7 +18,7 @@ from seasonplan.planner.pool import near_best
 from seasonplan.planner.prices import PricedYear
 from seasonplan.planner.rule_prices import PRICED, rule_prices
 from seasonplan.planner.run import Search
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Pin, Year
 

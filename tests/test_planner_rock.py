@@ -10,13 +10,13 @@ import pytest
 from judged_years import judged_years
 from random_years import random_year
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.weeks import Weeks
-from seasonplan.reference import response_table, rock_day_table
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole
 from seasonplan.year import Absence, Before, Climber, Goal, Horizon, Routine, Trip, Window, Year
 from seasonplan.year.place import Place

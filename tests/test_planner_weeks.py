@@ -26,13 +26,13 @@ from silly_shapes import (
     two_hangs_a_day,
 )
 
+from seasonplan.body.response import dose_of
 from seasonplan.plan import Revision, Session, Week
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.frames import hard_on_fingers
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import recipes
-from seasonplan.response import dose_of
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind, Quality, Tissue
 from seasonplan.year import Absence, Climber, Injury, RuleChange, Year
 from seasonplan.year.toml import read_year

@@ -20,7 +20,6 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.days import MONTHS, day_month_text, month_text
-from seasonplan.desk import Desk
 from seasonplan.edits import read
 from seasonplan.errors import BadInput
 from seasonplan.explain.tints import TINTS, grey_of, lightness
@@ -35,6 +34,7 @@ from seasonplan.pictures.svg import svg
 from seasonplan.testing import study_of
 from seasonplan.views import YearView, year_view
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace.desk import Desk
 
 pdfium = pytest.importorskip("pypdfium2", reason="pypdfium2 reads the PDF")
 pytest.importorskip("reportlab", reason="reportlab writes the PDF")

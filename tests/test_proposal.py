@@ -10,13 +10,12 @@ from pathlib import Path
 import pytest
 from autumn import NEWS, STAMP, first_plan, occasion, planned, proposal, text_of, whole, year_of
 
-from seasonplan.desk import Desk
 from seasonplan.edits import AddEntry, EditRefused, read
 from seasonplan.errors import ChangedOnDisk, StaleProposal
 from seasonplan.explain.before_after import block_lines, summary
-from seasonplan.history import Move, block_changes
 from seasonplan.plan import Block
-from seasonplan.proposal import (
+from seasonplan.planning.history import Move, block_changes
+from seasonplan.planning.proposal import (
     Keep,
     Proposal,
     ProposedChange,
@@ -25,9 +24,10 @@ from seasonplan.proposal import (
     news,
     propose,
 )
-from seasonplan.reference import keep_points
-from seasonplan.replan import Stopped
+from seasonplan.planning.replan import Stopped
+from seasonplan.rules.tables import keep_points
 from seasonplan.vocabulary import EMPHASES, Kind
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Year
 
 SPRING = "twelve-weeks"

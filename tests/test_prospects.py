@@ -6,10 +6,10 @@ import re
 from functools import cache
 from pathlib import Path
 
+from seasonplan.body.outlook import good_days
 from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, outlook_lines
-from seasonplan.opened import Opened
-from seasonplan.outlook import good_days
 from seasonplan.plan import Revision
+from seasonplan.workspace.opened import Opened
 from seasonplan.year import Year
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"

@@ -17,8 +17,8 @@ from test_publish import _password, calendar, events, folder, published, run, se
 from test_publish_back import change, drag, read_back
 
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import ChangeEntry, MoveSession
+from seasonplan.workspace.desk import Desk
 
 
 def asked(folder: Path, url: str, answers: str, *options: object) -> str:

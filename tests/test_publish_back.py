@@ -28,11 +28,11 @@ from test_publish import (
 
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
 from seasonplan.edits import ChangeEntry, MoveBlock, MoveSession, ResizeBlock, SkipSession
 from seasonplan.feed.back import wishes
 from seasonplan.feed.private import load_private
 from seasonplan.feed.remote import Remote
+from seasonplan.workspace.desk import Desk
 
 
 def change(url: str, name: str, edit: Callable[[Any], None]) -> None:

@@ -18,7 +18,7 @@ from seasonplan.recipes import (
     standard_recipes,
     troubles,
 )
-from seasonplan.reference import caution, sources
+from seasonplan.rules.tables import caution, sources
 from seasonplan.vocabulary import (
     CHOSEN,
     EMPHASES,

@@ -16,9 +16,9 @@ from year_maker import small_year
 
 from seasonplan.days import ONE_DAY
 from seasonplan.plan import Plan, Revision, Session
-from seasonplan.proposal import Keep, Proposal, propose
-from seasonplan.reference import keep_points
-from seasonplan.replan import NoPlan, Occasion, Planned, plan_year
+from seasonplan.planning.proposal import Keep, Proposal, propose
+from seasonplan.planning.replan import NoPlan, Occasion, Planned, plan_year
+from seasonplan.rules.tables import keep_points
 from seasonplan.vocabulary import Discipline
 from seasonplan.year import Absence, FixedSession, Injury, Pin, Trip, Window, Year
 

@@ -15,8 +15,8 @@ from seasonplan.explain import because, before_after
 from seasonplan.explain.causes import Part
 from seasonplan.explain.news import Years
 from seasonplan.plan import Revision, Session
-from seasonplan.proposal import Keep
-from seasonplan.rules import book_of
+from seasonplan.planning.proposal import Keep
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 
 every_case = pytest.mark.parametrize("case", NEWS)
@@ -182,7 +182,7 @@ def test_a_window_brings_good_days_of_its_own() -> None:
 
 def test_a_goal_whose_season_is_lost_is_out_of_reach() -> None:
     """Half of the good days is the least that counts as within reach (ours, no source)."""
-    from seasonplan.proposal import GoalChange
+    from seasonplan.planning.proposal import GoalChange
 
     (autumn,) = [c for c in proposal("job-crunch").goals if c.goal == "traverse"]
     assert autumn.after is not None

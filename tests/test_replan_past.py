@@ -13,8 +13,8 @@ from seasonplan.edits import read
 from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids
 from seasonplan.plan import Block, Plan, Revision, Session
-from seasonplan.proposal import Proposal, propose
-from seasonplan.replan import NoPlan, Occasion, Stopped, refuse_another_past
+from seasonplan.planning.proposal import Proposal, propose
+from seasonplan.planning.replan import NoPlan, Occasion, Stopped, refuse_another_past
 from seasonplan.vocabulary import Kind
 from seasonplan.year import FixedSession
 

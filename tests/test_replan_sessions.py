@@ -16,10 +16,10 @@ from autumn import KEY, STAMP, first_plan, text_of
 from seasonplan.checker import check_sessions
 from seasonplan.days import WEEKDAYS, Span
 from seasonplan.edits import read
-from seasonplan.findings import Finding
 from seasonplan.plan import Cause, Plan, Revision, Session, Shortfall
-from seasonplan.replan import Occasion, Planned, plan_year
-from seasonplan.rules import book_of
+from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

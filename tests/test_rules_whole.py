@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from seasonplan.checker import JUDGES, SESSION_JUDGES
-from seasonplan.rules import Rule, standard_book
+from seasonplan.rules.statements import Rule, standard_book
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent / "seasonplan"

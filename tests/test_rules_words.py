@@ -18,8 +18,8 @@ from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import rule_facts, rule_standing, strength_text
-from seasonplan.findings import Finding
-from seasonplan.rules import Limit, standard_book
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Limit, standard_book
 from seasonplan.vocabulary import Verified
 
 BOOK = standard_book()

@@ -21,7 +21,7 @@ from seasonplan.recipes import (
     standard_recipes,
     usual_text,
 )
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind, Quality, Tissue
 
 BOOK = standard_recipes()

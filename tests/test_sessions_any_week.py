@@ -18,7 +18,7 @@ from year_maker import any_year, small_year
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.recipes import Need, RecipeChange
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import BodyPart, Kind, Spread
 from seasonplan.year import (
     Climber,

@@ -20,11 +20,11 @@ from hypothesis import strategies as st
 from planned import codes_of, judged, planned
 
 from seasonplan.checker import check_sessions
-from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.planner.fill import Filled
 from seasonplan.recipes import recipes
-from seasonplan.rules import book_of, standard_book
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import book_of, standard_book
 from seasonplan.vocabulary import Kind, RockRole, Tissue
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year

@@ -19,12 +19,12 @@ from pathlib import Path
 import pytest
 from year_maker import any_year, calm_year
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.plan import Block
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, Impossible, best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
@@ -235,7 +235,7 @@ import json, sys
 import year_maker
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 for maker, number in json.loads(sys.argv[1]):
     year = getattr(year_maker, maker)(number)
     found = best_plan(year, book=book_of(year), confirm=False)

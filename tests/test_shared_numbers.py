@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
+from seasonplan.body.response import under_18
 from seasonplan.cli.app import app
 from seasonplan.errors import Misuse
 from seasonplan.explain.numbers import (
@@ -24,9 +25,8 @@ from seasonplan.explain.numbers import (
     numbers_under,
 )
 from seasonplan.explain.numbers import _walked as walked
-from seasonplan.reference import composing, response_table, sources
-from seasonplan.response import under_18
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
+from seasonplan.rules.tables import composing, response_table, sources
 from seasonplan.vocabulary import Verified
 from seasonplan.year.toml import read_year
 

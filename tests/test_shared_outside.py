@@ -14,12 +14,12 @@ import pandas as pd
 import pvlib
 import pytest
 
+from seasonplan.body.load import ewma
 from seasonplan.conditions import moisture
 from seasonplan.conditions.sun import Wall, daylight
-from seasonplan.load import ewma
 from seasonplan.recipes import Need, standard_recipes
-from seasonplan.reference import composing, days_off_table, rock_day_table, table
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
+from seasonplan.rules.tables import composing, days_off_table, rock_day_table, table
 from seasonplan.vocabulary import Discipline, Tissue
 
 BOOK = standard_book()

@@ -19,20 +19,20 @@ import pytest
 import saver
 from draft_maker import STAMP, YEAR, draft, plan, revision
 
-from seasonplan import store
-from seasonplan.desk import Desk
-from seasonplan.disk import Save, write_all
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.explain import because
 from seasonplan.explain.before_after import OLDER, goal_lines, nothing_changes, summary
 from seasonplan.explain.changes import worth_text
 from seasonplan.explain.why import why
 from seasonplan.explain.why_told import UNKNOWN, sentences
-from seasonplan.history import compare
+from seasonplan.files.disk import Save, write_all
 from seasonplan.plan import Plan
-from seasonplan.proposal import Proposal
-from seasonplan.store import digest_of
+from seasonplan.planning.history import compare
+from seasonplan.planning.proposal import Proposal
 from seasonplan.vocabulary import Emphasis, Spread
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import digest_of
 
 TESTS = Path(__file__).parent
 KILLS = 320
@@ -78,7 +78,7 @@ def test_a_save_killed_at_any_moment_leaves_old_or_new_whole(tmp_path: Path) -> 
 
 
 def test_a_pair_torn_by_a_kill_is_known_by_the_digest_of_the_year(tmp_path: Path) -> None:
-    from seasonplan.desk import Desk
+    from seasonplan.workspace.desk import Desk
 
     (tmp_path / "year.toml").write_text(YEAR)
     digest = Desk(tmp_path)._meaning

@@ -16,13 +16,14 @@ import pytest
 from draft_maker import YEAR, plan, revision
 from stage import demo
 
-from seasonplan import disk, store
 from seasonplan.cli.exits import Exit
-from seasonplan.desk import Desk
-from seasonplan.disk import Save, write_all
 from seasonplan.edits import AddEntry, ChangeSetting, MarkDone
 from seasonplan.errors import CannotWrite, ChangedOnDisk
+from seasonplan.files import disk
+from seasonplan.files.disk import Save, write_all
 from seasonplan.plan import Plan
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 from tui.bench import Bench
 
 ROOT = Path(__file__).parent.parent
@@ -204,7 +205,7 @@ def test_the_files_of_a_folder_one_may_only_read_are_read_as_they_are(
     def refused(*_: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("seasonplan.journal.finish", lambda *_, **__: refused())
+    monkeypatch.setattr("seasonplan.files.journal.finish", lambda *_, **__: refused())
     with pytest.raises(CannotWrite):
         disk.finish(tmp_path)
     assert store.load_year(tmp_path).text == YEAR

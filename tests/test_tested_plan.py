@@ -11,18 +11,18 @@ import pytest
 from testing_stage import on, tries, weights, year
 from typer.testing import CliRunner
 
+from seasonplan.body.response import QUALITIES, as_tested, body_of
+from seasonplan.body.worth import shortfalls
 from seasonplan.checker import check
 from seasonplan.cli.app import app
-from seasonplan.desk import Desk
 from seasonplan.errors import BadInput
 from seasonplan.explain.before_after import summary
 from seasonplan.explain.tested import rating_lines
 from seasonplan.plan import Revision
-from seasonplan.proposal import Keep, Proposal
-from seasonplan.response import QUALITIES, as_tested, body_of
+from seasonplan.planning.proposal import Keep, Proposal
 from seasonplan.testing.ratings import Rated, ratings_by_tests
 from seasonplan.vocabulary import Quality
-from seasonplan.worth import shortfalls
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Injury, OwnTest
 
 STAMP = datetime(2026, 2, 20, 12, tzinfo=UTC)

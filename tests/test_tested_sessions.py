@@ -12,11 +12,11 @@ from testing_stage import on, tries, weights, year
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
-from seasonplan.desk import Desk
 from seasonplan.feed.contents import Wish, files_by, shown_by
 from seasonplan.recipes import UNTESTED, OwnTests
 from seasonplan.testing import in_sessions
 from seasonplan.vocabulary import Side
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Injury, OwnTest
 
 PULL = OwnTest(name="Pull", like="edge-pull", protocol="Twenty millimetres, three tries.")

@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.pictures.chart import BAND, INK
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.testing import usual_tests
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year

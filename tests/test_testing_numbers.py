@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from seasonplan.reference import sources, table
-from seasonplan.response import QUALITIES
+from seasonplan.body.response import QUALITIES
+from seasonplan.body.worth import shortfall_worth
+from seasonplan.rules.tables import sources, table
 from seasonplan.testing.change import Called, believed, least_change, tries_needed
 from seasonplan.testing.error import Error, pooled
 from seasonplan.testing.level import Level, filtered, fitted_wander, smoothed
@@ -21,7 +22,6 @@ from seasonplan.testing.maximum import beside_body
 from seasonplan.testing.plateau import enough_tests, half_width, slope_of
 from seasonplan.testing.protocols import judging, usual_tests
 from seasonplan.vocabulary import Quality
-from seasonplan.worth import shortfall_worth
 
 # --- error and change ---------------------------------------------------------------------------
 

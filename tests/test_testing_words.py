@@ -9,7 +9,7 @@ import pytest
 from testing_stage import goal, on, tries, weights, year
 
 from seasonplan.diary import DiaryEntry
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.testing import Judged, sentences, study_of, together, verdict
 from seasonplan.testing.change import Called
 from seasonplan.testing.limiter import Limiter

@@ -8,9 +8,9 @@ from test_year_file import HEAD, only
 from testing_stage import year
 
 from seasonplan.errors import BadInput
-from seasonplan.store import YearOnDisk
 from seasonplan.testing import climbers_tests
 from seasonplan.vocabulary import Quality
+from seasonplan.workspace.store import YearOnDisk
 from seasonplan.year import Better, OwnTest, Year
 from seasonplan.year.toml import read_year
 

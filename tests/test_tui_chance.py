@@ -27,7 +27,7 @@ from stage import (
 
 from seasonplan.conditions import outlook_on, weekly
 from seasonplan.edits import ChangeEntry
-from seasonplan.store import load_year
+from seasonplan.workspace.store import load_year
 from tui import examples
 from tui.examples import EXAMPLES
 from tui.year.lanes import Lane, Mark
@@ -321,7 +321,7 @@ async def test_a_mistake_of_ours_is_told_and_the_rest_goes_on(
     def stumble(*_: object) -> None:
         raise ZeroDivisionError("ours")
 
-    monkeypatch.setattr("seasonplan.desk.Desk.study", stumble)
+    monkeypatch.setattr("seasonplan.workspace.desk.Desk.study", stumble)
     async with opened(folder, size=(120, 50), today=TODAY) as pilot:
         await read(pilot)
         await at_season(pilot)

@@ -29,8 +29,8 @@ from stage import (
 from textual.events import Key
 from textual.pilot import Pilot
 
-from seasonplan import disk
 from seasonplan.errors import CannotWrite
+from seasonplan.files import disk
 from seasonplan.vocabulary import Kind
 from tui.year.places import places
 
@@ -324,7 +324,7 @@ async def test_a_full_disk_is_told_and_loses_nothing(
         point(pilot, "strength-2")
         with monkeypatch.context() as patched:
             patched.setattr(disk, "write", full)
-            patched.setattr("seasonplan.store.write", full)
+            patched.setattr("seasonplan.workspace.store.write", full)
             await press(pilot, "comma")
         assert "No space left" in told(pilot)
         assert on_disk(pilot) == before

@@ -14,11 +14,11 @@ import pytest
 from open_records import seattle_bytes
 from stage import sheet, until
 
-from seasonplan import store
 from seasonplan.days import Span
-from seasonplan.desk import Desk
 from seasonplan.plan import Block, Loads, Plan, Proof, Revision, Score, Session, Week
 from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 from tui.app import SeasonApp
 from tui.bench import Bench
 

@@ -32,10 +32,10 @@ from stage import (
     words,
 )
 
-from seasonplan.desk import Desk
 from seasonplan.plan import Plan, Revision
-from seasonplan.proposal import Proposal
-from seasonplan.replan import Stopped
+from seasonplan.planning.proposal import Proposal
+from seasonplan.planning.replan import Stopped
+from seasonplan.workspace.desk import Desk
 from tui.plans.before_after import BeforeAfter
 from tui.year.lanes import Lane
 

@@ -11,7 +11,7 @@ from textual.widgets import OptionList, Static
 
 from seasonplan.explain.rulebook import OFF, ON, rule_facts, sign_of
 from seasonplan.recipes.book import standard_recipes
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
 from tui.forms.screen import FormScreen
 from tui.lists.rules import RulesPage
 from tui.lists.trial import TrialScreen

@@ -9,7 +9,7 @@ from filling import field, form, judged
 from stage import bench, demo, opened, pointed, press, told, until, words
 from textual.pilot import Pilot
 
-from seasonplan.desk import Desk
+from seasonplan.workspace.desk import Desk
 from tui import examples
 from tui.examples import EXAMPLES, folder_of
 from tui.forms.unfinished import KEY

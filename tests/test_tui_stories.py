@@ -17,8 +17,8 @@ from uuid import uuid4
 import pytest
 from stage import PATIENCE_SECONDS, TODAY, demo
 
-from seasonplan.desk import Desk
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace.desk import Desk
 from tui.bench import Bench
 
 ROOT = Path(__file__).parent.parent

@@ -45,8 +45,8 @@ async def test_a_goal_that_loses_its_season_is_told_of_too_and_only_once(tmp_pat
 
 
 def test_the_slip_and_the_note_of_the_plan_say_it_in_the_same_words(tmp_path: Path) -> None:
-    from seasonplan.desk import Desk
     from seasonplan.explain.slip import goal_slip
+    from seasonplan.workspace.desk import Desk
 
     desk = Desk(demo(tmp_path))
     desk.change(AddEntry(section="goal", values=TRAVERSE))

@@ -13,7 +13,6 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.screen import Screen
 from seasonplan.cli.wall import Wall
-from seasonplan.desk import Desk
 from seasonplan.explain.tints import ROCK
 from seasonplan.explain.wall import months
 from seasonplan.feed import drawing
@@ -24,6 +23,7 @@ from seasonplan.pictures.strip import strip
 from seasonplan.pictures.svg import svg
 from seasonplan.views import YearView, year_view
 from seasonplan.vocabulary import Kind
+from seasonplan.workspace.desk import Desk
 from tui.year.lanes import Lane, Sheet
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"

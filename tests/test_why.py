@@ -11,7 +11,6 @@ import pytest
 from autumn import first_plan, year_of
 from folder_maker import demo_copy
 
-from seasonplan.desk import Desk
 from seasonplan.explain.slip import block_slip
 from seasonplan.explain.why import Reason, why
 from seasonplan.explain.why_told import BEGUN, OVER, STOPPED, price_text, sentences
@@ -20,8 +19,9 @@ from seasonplan.planner.candidates import Ban
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.run import Found, Search, best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Pin, Year
 
 NAME = "twelve-weeks"

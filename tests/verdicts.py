@@ -8,8 +8,8 @@ from __future__ import annotations
 from plan_maker import block
 
 from seasonplan.checker import check
-from seasonplan.findings import SUMS, Finding
 from seasonplan.plan import Block
+from seasonplan.rules.findings import SUMS, Finding
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Year
 

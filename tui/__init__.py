@@ -29,8 +29,8 @@ def run(folder: Path, *, today: date | None = None) -> int:
 
 
 def _report(fault: Exception, folder: Path) -> int:
-    from seasonplan import clock
     from seasonplan.cli.exits import Exit
+    from seasonplan.workspace import clock
     from tui import report
 
     place = report.kept(fault, folder, stamp=clock.stamp())

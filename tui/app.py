@@ -13,9 +13,9 @@ from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.command import CommandPalette
 
-from seasonplan import clock
 from seasonplan.errors import BadInput
-from seasonplan.store import YEAR_FILE
+from seasonplan.workspace import clock
+from seasonplan.workspace.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import Finder, OurCommands
 from tui.hints import Hints

@@ -12,13 +12,13 @@ from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
-from seasonplan import store
-from seasonplan.desk import Desk
 from seasonplan.edits import AnEdit, Change, EditRefused, changes
 from seasonplan.explain.agenda import Agenda
-from seasonplan.findings import Finding
 from seasonplan.ical.taken import Minutes
 from seasonplan.plan import Block, Session
+from seasonplan.rules.findings import Finding
+from seasonplan.workspace import store
+from seasonplan.workspace.desk import Desk
 from tui.forms.unfinished import Unfinished
 from tui.year.lanes import Sheet
 

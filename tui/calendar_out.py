@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from shlex import quote
 
-from seasonplan import clock
-from seasonplan.desk import Desk
 from seasonplan.edits import EditRefused
 from seasonplan.feed.contents import Wish
 from seasonplan.feed.export import exported
-from seasonplan.store import CALENDAR_FILE, diary_rows, may_be_calendar, write_output
+from seasonplan.workspace import clock
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import CALENDAR_FILE, diary_rows, may_be_calendar, write_output
 
 
 def written(desk: Desk) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from seasonplan.errors import CannotWrite
-from seasonplan.store import DIARY_FILE
+from seasonplan.workspace.store import DIARY_FILE
 
 
 @dataclass(frozen=True, slots=True)

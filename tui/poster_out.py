@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from seasonplan.desk import Desk
 from seasonplan.edits import EditRefused
 from seasonplan.errors import BadInput
 from seasonplan.pictures.files import FILE, poster_files
 from seasonplan.pictures.paper import Wish
 from seasonplan.pictures.pdf import can_write
 from seasonplan.pictures.poster import poster
-from seasonplan.store import write_output
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.store import write_output
 
 
 def written(desk: Desk) -> str:

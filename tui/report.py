@@ -10,8 +10,8 @@ from importlib.metadata import version
 from pathlib import Path
 
 from seasonplan import __version__
-from seasonplan.disk import write_output
 from seasonplan.errors import CannotWrite
+from seasonplan.files.disk import write_output
 
 FILE = "seasonplan-fault.txt"
 

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from seasonplan.body.response import body_of
 from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
-from seasonplan.findings import Finding
 from seasonplan.plan import Block
-from seasonplan.reference import after_days_off
-from seasonplan.response import body_of
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import after_days_off
 from seasonplan.vocabulary import Kind
 
 NEAR_TOP = 1.1  # a week may be a little above its share

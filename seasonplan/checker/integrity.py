@@ -11,8 +11,8 @@ from datetime import date
 
 from seasonplan.checker.sheet import Sheet, runs
 from seasonplan.days import Span, week_start
-from seasonplan.findings import COVER, GIVEN, PIN, Finding
 from seasonplan.plan import Block
+from seasonplan.rules.findings import COVER, GIVEN, PIN, Finding
 
 
 def integrity(sheet: Sheet) -> Iterator[Finding]:

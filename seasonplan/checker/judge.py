@@ -11,9 +11,9 @@ from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.sums import judge_proof, judge_sums
 from seasonplan.checker.verdict import Judge
 from seasonplan.checker.worth import judge_claim
-from seasonplan.findings import PIN, Finding
 from seasonplan.plan import Block, Proof, Score, Session
-from seasonplan.rules import RuleBook, book_of
+from seasonplan.rules.findings import PIN, Finding
+from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

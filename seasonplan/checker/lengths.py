@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import Judge, broken
-from seasonplan.findings import Finding
 from seasonplan.plan import Block
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Kind
 
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from seasonplan.body.response import weekly_before
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import broken
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Week
-from seasonplan.response import weekly_before
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Kind
 
 LOOK_BACK_WEEKS = 12

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from typing import Protocol
 
 from seasonplan.days import Span
-from seasonplan.findings import PAST, Finding
 from seasonplan.plan import Block, Occasion, Score, Session, Week
+from seasonplan.rules.findings import PAST, Finding
 
 NEAR = 0.4  # rounding of a week's six loads to a tenth each
 

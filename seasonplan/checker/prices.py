@@ -14,10 +14,10 @@ from itertools import pairwise
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, RuleCost
-from seasonplan.reference import composing
-from seasonplan.rules import Rule, RuleBook
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule, RuleBook
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Year
 

@@ -11,9 +11,9 @@ from datetime import date
 from seasonplan.checker.sheet import Sheet, runs
 from seasonplan.checker.verdict import broken
 from seasonplan.days import week_start
-from seasonplan.findings import Finding
 from seasonplan.plan import Block
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Kind
 
 

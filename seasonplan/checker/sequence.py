@@ -13,8 +13,8 @@ from itertools import pairwise
 from seasonplan.checker.sheet import DAYS_OFF, Sheet, runs
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
-from seasonplan.findings import Finding
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Kind
 
 RESTING = (Kind.REST, *DAYS_OFF, Kind.RETURN)  # what ends a stretch that `rest-every` counts

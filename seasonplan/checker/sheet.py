@@ -11,10 +11,10 @@ from datetime import date
 from functools import cached_property
 from itertools import groupby
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.plan import Block, Week
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

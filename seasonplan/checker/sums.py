@@ -11,10 +11,10 @@ from datetime import date
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
-from seasonplan.findings import PROOF, SUMS, Finding
 from seasonplan.plan import Block, Proof, Score, Session, Week
 from seasonplan.recipes import Recipe, recipes
-from seasonplan.reference import response_table
+from seasonplan.rules.findings import PROOF, SUMS, Finding
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import EMPHASES, Quality
 
 NEAR = 0.06  # rounding of a week's loads to a tenth

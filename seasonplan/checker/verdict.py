@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Session
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 
 Judge = Callable[[Sheet, Rule], Iterator[Finding]]
 

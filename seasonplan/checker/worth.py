@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from seasonplan.body.response import body_of, mornings, trainings
+from seasonplan.body.worth import Aims, form_worth, occasions, rock_worth
 from seasonplan.checker.prices import costs_on
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
-from seasonplan.findings import SCORE, Finding
 from seasonplan.plan import Block, Occasion, Score, Session
 from seasonplan.recipes import recipes
-from seasonplan.response import body_of, mornings, trainings
-from seasonplan.rules import RuleBook
-from seasonplan.worth import Aims, form_worth, occasions, rock_worth
+from seasonplan.rules.findings import SCORE, Finding
+from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Year
 
 # Two sums of floats in another order: their rounding, not a licence.

@@ -77,8 +77,8 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
     Raises BadInput where there is no plan, or it cannot be read.
     """
-    from seasonplan import store
     from seasonplan.edits import read
+    from seasonplan.workspace import store
 
     on_disk = store.load_plan(folder)
     if on_disk is None:
@@ -91,8 +91,8 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
 def _reminding(year: Year, folder: Path) -> Year:
     """The year with the alarm and the calendar that year.toml asks for now, if it can be read."""
-    from seasonplan import store
     from seasonplan.errors import BadInput
+    from seasonplan.workspace import store
 
     try:
         now = store.load_year(folder).year

@@ -22,8 +22,8 @@ def present_of(folder: Path, *, diary: bool, tell: Callable[[str], None]) -> Cal
 
     What cannot be read now is told to `tell` once, and stays as it was.
     """
-    from seasonplan import clock, store
     from seasonplan.feed.entries import Present
+    from seasonplan.workspace import clock, store
 
     seen: Any = None
     known: dict[str, Any] = {}
@@ -42,9 +42,9 @@ def present_of(folder: Path, *, diary: bool, tell: Callable[[str], None]) -> Cal
 
 
 def _known(folder: Path, *, diary: bool, tell: Callable[[str], None]) -> dict[str, Any]:
-    from seasonplan import store
     from seasonplan.diary import outcomes, parse
     from seasonplan.errors import BadInput
+    from seasonplan.workspace import store
 
     known: dict[str, Any] = {}
     try:
@@ -83,9 +83,9 @@ def taker(folder: Path, tell: Callable[[str], None]) -> Callable[[Answer], None]
 
 def _write(folder: Path, answer: Answer) -> None:
     """The edit, if session and diary still are what was shown; raises Stale where they are not."""
-    from seasonplan.desk import Desk
     from seasonplan.diary import outcomes, parse
     from seasonplan.feed.answers import Stale
+    from seasonplan.workspace.desk import Desk
 
     session, before = answer.shown
     desk = Desk(folder)

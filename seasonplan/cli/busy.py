@@ -14,8 +14,8 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.feed.busy import Outcome
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -76,11 +76,11 @@ def add(
     plain: Plain = False,
 ) -> None:
     """Fetch a calendar by its link or from a server, and keep sessions clear of it."""
-    from seasonplan.desk import Desk
     from seasonplan.edits import ChangeSetting
     from seasonplan.feed import busy
     from seasonplan.feed.private import Subscription, load_private
     from seasonplan.feed.remote import checked_url
+    from seasonplan.workspace.desk import Desk
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
     before = load_private(folder).busy.get(busy.file_for(name))
@@ -115,10 +115,10 @@ def fetch(
     as_json: Json = False,
 ) -> None:
     """Fetch every calendar again."""
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.feed import busy
     from seasonplan.feed.private import load_private
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen, desk, now = Screen.here(plain=plain), Desk(folder), clock.stamp()
     outcomes = [
@@ -173,10 +173,10 @@ def drop(name: Name, folder: Folder = Path(), *, plain: Plain = False) -> None:
 
 
 def _refresh(desk: Desk, file: str, *, even_empty: bool) -> Outcome:
-    from seasonplan import clock
     from seasonplan.feed.busy import refresh
     from seasonplan.feed.passwords import BUSY_VARIABLE
     from seasonplan.feed.private import load_private
+    from seasonplan.workspace import clock
 
     known = load_private(desk.folder).busy[file]
     wanted = known.caldav and known.user

@@ -38,11 +38,11 @@ def check(
 
     What is over is history and is not judged, unless the whole year is.
     """
-    from seasonplan import clock
     from seasonplan.cli.machine import finding_facts
-    from seasonplan.desk import Desk
     from seasonplan.explain import notes
     from seasonplan.explain.breaks import sentence
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)

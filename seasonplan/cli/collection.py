@@ -15,10 +15,10 @@ if TYPE_CHECKING:
 
 def files_for(folder: Path, address: str, year: Year, plan: Plan, wish: Wish) -> dict[str, bytes]:
     """Every event as it is to be shown there; what is shown is noted before it is written."""
-    from seasonplan import clock
     from seasonplan.feed.contents import files_by, shown_by
     from seasonplan.feed.private import keep_shown, load_private
-    from seasonplan.store import diary_rows
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.store import diary_rows
 
     before = load_private(folder).shown.get(address, {})
     diary = diary_rows(folder)

@@ -15,8 +15,8 @@ from seasonplan.vocabulary import Discipline
 
 if TYPE_CHECKING:
     from seasonplan.conditions import Near, Study
-    from seasonplan.desk import Desk
     from seasonplan.edits import AnEdit
+    from seasonplan.workspace.desk import Desk
     from seasonplan.year import Year
 
 EXAMPLES = """Examples:
@@ -61,11 +61,11 @@ def conditions(
     as_json: Json = False,
 ) -> None:
     """Learn from weather records how likely good days are."""
-    from seasonplan import clock
     from seasonplan.cli import conditions_out as out
     from seasonplan.cli.edit_run import refusals
-    from seasonplan.desk import Desk
     from seasonplan.explain.conditions import no_near_text
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
     year = desk.year
@@ -105,7 +105,7 @@ def _edits(
     forecast: Path | None,
 ) -> Iterator[AnEdit]:  # fmt: skip
     """What is asked for, as edits. Raises EditRefused where that cannot be."""
-    from seasonplan.studies import accepting, taking
+    from seasonplan.workspace.studies import accepting, taking
 
     for season in take:
         yield taking(season, studies, year)
@@ -114,7 +114,7 @@ def _edits(
 
 
 def _change(desk: Desk, edits: Sequence[AnEdit], screen: Screen) -> None:
-    from seasonplan.store import YEAR_FILE
+    from seasonplan.workspace.store import YEAR_FILE
 
     before = desk.draft().text
     for edit in edits:
@@ -129,7 +129,7 @@ def _draw(path: Path, study: Study, *, weeks: int, screen: Screen) -> None:
     from seasonplan.conditions import best_windows
     from seasonplan.pictures.chance import chance_picture
     from seasonplan.pictures.files import svg_file
-    from seasonplan.store import write_output
+    from seasonplan.workspace.store import write_output
 
     best = best_windows(study.climate, 7 * weeks)
     picture = chance_picture(study.climate, title=study.name, best=best)

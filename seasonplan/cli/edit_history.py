@@ -13,9 +13,9 @@ from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
-    from seasonplan.history import BlockChange, Comparison
     from seasonplan.plan import Plan, Revision
+    from seasonplan.planning.history import BlockChange, Comparison
+    from seasonplan.workspace.desk import Desk
 
 HISTORY_EXAMPLES = """Examples:
 
@@ -86,7 +86,7 @@ def compare(
     as_json: Json = False,
 ) -> None:
     """Tell where one plan differs from another: blocks, year, worth."""
-    from seasonplan import history as past
+    from seasonplan.planning import history as past
 
     plan = _plan(_desk(folder))
     with refusals():
@@ -98,7 +98,7 @@ def compare(
 
 
 def _desk(folder: Path) -> Desk:
-    from seasonplan.desk import Desk
+    from seasonplan.workspace.desk import Desk
 
     return Desk(folder)
 
@@ -110,8 +110,8 @@ def _plan(desk: Desk) -> Plan:
 
 
 def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json: bool) -> None:
-    from seasonplan import clock
-    from seasonplan import history as past
+    from seasonplan.planning import history as past
+    from seasonplan.workspace import clock
 
     desk = _desk(folder)
     before = _plan(desk).current.number

@@ -15,8 +15,8 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew, here
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.edits import AnEdit, Change, Draft, EditForm
+    from seasonplan.workspace.desk import Desk
 
 
 @contextmanager
@@ -42,9 +42,9 @@ def do(
     as_json: bool,
 ) -> None:
     """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.edits import changes, edit_from_words
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
     now = today or clock.today(desk.year.climber.time_zone)
@@ -71,7 +71,7 @@ def do(
 
 def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
     """Rock that serves no goal since this edit, and how to let it serve one."""
-    from seasonplan.almanac import Almanac
+    from seasonplan.body.almanac import Almanac
     from seasonplan.edits.serving import idle, idle_text, serving
 
     known = {rock.id for rock in idle(Almanac(before.year))}
@@ -93,7 +93,7 @@ def _tell_broken(screen: Screen, desk: Desk, now: date) -> None:
     """
     from seasonplan.checker import check
     from seasonplan.explain.breaks import sentence
-    from seasonplan.findings import SUMS
+    from seasonplan.rules.findings import SUMS
 
     if desk.plan is None or now >= desk.year.span.after:
         return

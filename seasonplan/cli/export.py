@@ -88,7 +88,7 @@ def export(
 ) -> None:
     """Write the plan as a calendar for your phone."""
     from seasonplan.feed.contents import Wish
-    from seasonplan.store import CALENDAR_FILE, write_output
+    from seasonplan.workspace.store import CALENDAR_FILE, write_output
 
     screen = Screen.here(plain=plain)
     refuse_both(alarm, none=no_alarm)
@@ -124,7 +124,7 @@ def export(
 
 def _keep_other_files(path: Path, screen: Screen) -> None:
     """Only a calendar may be overwritten: `--out year.toml` must not cost a year."""
-    from seasonplan.store import may_be_calendar
+    from seasonplan.workspace.store import may_be_calendar
 
     if not may_be_calendar(path):
         screen.narrate(
@@ -135,10 +135,10 @@ def _keep_other_files(path: Path, screen: Screen) -> None:
 
 
 def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.feed.export import exported
-    from seasonplan.store import diary_rows
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
+    from seasonplan.workspace.store import diary_rows
 
     desk = Desk(folder)
     if desk.plan is None:

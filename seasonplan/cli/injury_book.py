@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 
 
 def year_of(folder: Path) -> Year:
-    from seasonplan import store
+    from seasonplan.workspace import store
 
     return store.load_year(folder).year
 
 
 def day_of(year: Year, today: date | None) -> date:
-    from seasonplan import clock
+    from seasonplan.workspace import clock
 
     return today or clock.today(year.climber.time_zone)
 
@@ -34,10 +34,10 @@ def is_young(year: Year, day: date) -> bool:
 
 def write(folder: Path, edit: AnEdit) -> None:
     """The year file with an edit done. Raises BadInput, ChangedOnDisk or CannotWrite."""
-    from seasonplan.desk import Desk
     from seasonplan.edits import EditRefused
     from seasonplan.errors import BadInput, Fault
-    from seasonplan.store import YEAR_FILE
+    from seasonplan.workspace.desk import Desk
+    from seasonplan.workspace.store import YEAR_FILE
 
     try:
         Desk(folder).change(edit)
@@ -49,7 +49,7 @@ def write(folder: Path, edit: AnEdit) -> None:
 
 
 def say_next(screen: Screen, folder: Path) -> None:
-    from seasonplan.store import PLAN_FILE
+    from seasonplan.workspace.store import PLAN_FILE
 
     planned = (folder / PLAN_FILE).exists()
     told = "The plan does not know of it yet" if planned else "There is no plan yet"

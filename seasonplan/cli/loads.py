@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
+from seasonplan.body.load import LoadFigures, span_figures
 from seasonplan.cli.machine import load_facts
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.explain.agenda import NO_SESSIONS
 from seasonplan.explain.words import day_text, span_text
-from seasonplan.load import LoadFigures, span_figures
 from seasonplan.plan import Block
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
+    from seasonplan.workspace.desk import Desk
 
 WIDE = 56
 HEADS = ("load", "monotony", "strain", "7:28", "weighted")

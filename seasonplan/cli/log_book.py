@@ -16,9 +16,9 @@ from seasonplan.days import day_text
 from seasonplan.errors import BadInput, Fault
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.diary import DiaryEntry
     from seasonplan.plan import Session
+    from seasonplan.workspace.desk import Desk
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +58,10 @@ class Book:
 
 def opened(folder: Path, today: date | None) -> Book:
     """The diary of a folder; an empty one where there is none. Raises BadInput."""
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.diary import parse
-    from seasonplan.store import DIARY_FILE, load_diary
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
+    from seasonplan.workspace.store import DIARY_FILE, load_diary
 
     desk, held = Desk(folder), load_diary(folder)
     return Book(
@@ -110,7 +110,7 @@ def keep(book: Book, added: Sequence[DiaryEntry]) -> Book:
 
     Raises BadInput, ChangedOnDisk or CannotWrite.
     """
-    from seasonplan.store import DIARY_FILE, beside_others, load_diary
+    from seasonplan.workspace.store import DIARY_FILE, beside_others, load_diary
 
     folder = book.desk.folder
 
@@ -128,7 +128,7 @@ def keep_as_read(book: Book, added: Sequence[DiaryEntry]) -> None:
     Raises BadInput, ChangedOnDisk or CannotWrite.
     """
     from seasonplan.diary import append_all
-    from seasonplan.store import save_diary
+    from seasonplan.workspace.store import save_diary
 
     if added:
         text = append_all(book.text, added)
@@ -157,7 +157,7 @@ def _tell_news(book: Book, screen: Screen) -> None:
     """What tests say otherwise than when the plan was made, and what to do about it."""
     from seasonplan.cli.where import anew
     from seasonplan.explain.tested import rating_changes
-    from seasonplan.opened import Opened
+    from seasonplan.workspace.opened import Opened
 
     now = Opened(book.desk.folder)
     ratings = now.plan.current.ratings if now.plan is not None else now.ratings

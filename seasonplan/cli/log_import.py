@@ -46,7 +46,7 @@ def take_in(
     """Take rows over from another table. Rows that are there already are not taken again."""
     from seasonplan.cli.log_book import keep_as_read, opened
     from seasonplan.diary import import_csv
-    from seasonplan.store import DIARY_FILE, beside_others
+    from seasonplan.workspace.store import DIARY_FILE, beside_others
 
     screen = Screen.here(plain=plain)
     opened(ctx.obj, today)  # a folder that cannot be read is told first
@@ -96,7 +96,7 @@ def _pairs(option: str, given: list[str]) -> dict[str, str]:
 def _text(file: Path) -> str:
     """The text of the table; old ones are often not UTF-8, which is told with a way out."""
     from seasonplan.cli.log_book import refused
-    from seasonplan.disk import read_whole
+    from seasonplan.files.disk import read_whole
 
     content = b""
     try:

@@ -54,7 +54,7 @@ def show(
 
 
 def _weeks(book: Book) -> tuple[WeekDone, ...]:
-    from seasonplan.almanac import Almanac
+    from seasonplan.body.almanac import Almanac
     from seasonplan.diary import weekly
 
     return weekly(

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from seasonplan.body.load import LoadFigures
 from seasonplan.days import Span
 from seasonplan.explain import sessions as words
 from seasonplan.explain.agenda import Agenda, Day
-from seasonplan.findings import Finding
 from seasonplan.ical.appointments import hours
-from seasonplan.load import LoadFigures
 from seasonplan.plan import Block, Occasion, Plan, Revision, Session, Shortfall, Week
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 
 Facts = dict[str, Any]
 

@@ -36,8 +36,8 @@ def new(
     as_json: Json = False,
 ) -> None:
     """Begin a year with a few questions."""
-    from seasonplan import clock
-    from seasonplan.store import YEAR_FILE
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.store import YEAR_FILE
     from seasonplan.year.fresh import usual_zone
 
     screen = Screen.here(plain=plain)
@@ -68,7 +68,7 @@ def _answers(screen: Screen, zone: str, today: date, *, blank: bool) -> Answers:
 
 
 def _write(path: Path, answers: Answers) -> None:
-    from seasonplan.store import write
+    from seasonplan.workspace.store import write
     from seasonplan.year.fresh import year_text
     from seasonplan.year.toml import read_year
 

@@ -35,8 +35,8 @@ def day_meant(
 
 def _now(folder: Path, today: date | None) -> tuple[date, int]:
     """Today where the climber of a folder is, and when their weeks begin; else as is usual here."""
-    from seasonplan import clock
-    from seasonplan.store import load_year
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.store import load_year
     from seasonplan.year.fresh import usual_zone
 
     try:

@@ -16,8 +16,8 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from datetime import date
 
-    from seasonplan.desk import Desk
-    from seasonplan.proposal import Proposal
+    from seasonplan.planning.proposal import Proposal
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -45,9 +45,9 @@ def others(
     Of all years worth at most 2 % less, the one in which most days are of another kind, then the
     one farthest from both. Prices are in good days on rock first, then in points.
     """
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.explain import others_told
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
@@ -68,8 +68,8 @@ def others(
 
 
 def _searched(desk: Desk, screen: Screen, today: date) -> list[Proposal]:
-    from seasonplan import clock
     from seasonplan.cli.search import Search, Ticker
+    from seasonplan.workspace import clock
 
     stop = threading.Event()
     search = Search(lambda: desk.others(stamp=clock.stamp(), today=today, stop=stop), stop=stop)

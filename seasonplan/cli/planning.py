@@ -14,9 +14,9 @@ from seasonplan.cli.options import Folder, Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.planner.run import Progress
-    from seasonplan.replan import NoPlan, Planned, Stopped
+    from seasonplan.planning.replan import NoPlan, Planned, Stopped
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -45,10 +45,10 @@ def plan(
     It is the best plan there is from today on; what is over stays as it was. `replan` stays near
     the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.explain import notes
-    from seasonplan.replan import NoPlan, Stopped
+    from seasonplan.planning.replan import NoPlan, Stopped
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
@@ -115,8 +115,8 @@ def _searched(
     desk: Desk, screen: Screen, *, cause: str, today: date
 ) -> tuple[Planned | NoPlan | Stopped, bool]:
     """The answer of the planner, and whether the climber stopped it."""
-    from seasonplan import clock
     from seasonplan.cli.search import Search, Ticker
+    from seasonplan.workspace import clock
 
     stop = threading.Event()
     heard: list[Progress] = []

@@ -54,8 +54,8 @@ def poster(
     from seasonplan.pictures.files import FILE, poster_files
     from seasonplan.pictures.paper import Wish
     from seasonplan.pictures.poster import poster as drawn
-    from seasonplan.store import write_output
     from seasonplan.testing import study_of
+    from seasonplan.workspace.store import write_output
 
     screen = Screen.here(plain=plain)
     book = opened(folder, today)

@@ -287,12 +287,12 @@ def _tell(report: Report, host: str, screen: Screen) -> None:
 def _to_folder(
     folder: Path, path: Path, kept: Private, asked: _Asked, screen: Screen, *, down: bool
 ) -> dict[str, Any]:
-    from seasonplan import clock
     from seasonplan.feed.contents import Wish, contents_of
     from seasonplan.feed.folder import publish_folder, take_down
     from seasonplan.feed.links import Pages
     from seasonplan.feed.private import change_private
-    from seasonplan.store import diary_rows
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.store import diary_rows
 
     known, written = kept.folders.get(str(path)), 0
     base, wish = asked.base(known), asked.wish(known.wish if known else Wish())

@@ -76,10 +76,10 @@ def read_back(
 
 def _answered(folder: Path, wish: Wished, screen: Screen, answers: Answers) -> dict[str, Any]:
     """What became of one move; what the year refuses can still be put back."""
-    from seasonplan.desk import Desk
     from seasonplan.edits import EditRefused
     from seasonplan.errors import BadInput
     from seasonplan.explain.moved import moved_text
+    from seasonplan.workspace.desk import Desk
 
     screen.narrate(moved_text(wish.title, wish.moved))
     answer, why = answers.to(can_follow=bool(wish.edits)), ""

@@ -15,12 +15,12 @@ from seasonplan.cli.options import Folder, Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.explain.causes import Cause as NewsCause
     from seasonplan.planner.run import Progress
-    from seasonplan.proposal import Keep, Proposal, ProposedChange
-    from seasonplan.replan import NoPlan, Stopped
-    from seasonplan.rules import RuleBook
+    from seasonplan.planning.proposal import Keep, Proposal, ProposedChange
+    from seasonplan.planning.replan import NoPlan, Stopped
+    from seasonplan.rules.statements import RuleBook
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -62,8 +62,8 @@ def replan(
 
     What is over stays as it was, days soon cost more to change than days far ahead.
     """
-    from seasonplan import clock
     from seasonplan.explain import before_after
+    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     level = _level(keep, screen)
@@ -99,7 +99,7 @@ def replan(
 
 
 def _level(keep: str, screen: Screen) -> Keep:
-    from seasonplan.proposal import Keep
+    from seasonplan.planning.proposal import Keep
 
     if keep not in set(Keep):
         screen.narrate(f"--keep: found {keep!r}; wanted high, medium or low.")
@@ -109,7 +109,7 @@ def _level(keep: str, screen: Screen) -> Keep:
 
 def _opened(folder: Path, screen: Screen) -> tuple[Desk, int]:
     """The folder, and the number of the plan to stay near."""
-    from seasonplan.desk import Desk
+    from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
     if desk.plan is None:
@@ -123,7 +123,7 @@ def _proposed(
 ) -> Proposal:
     """The proposal; where there is none, that is told and the command ends."""
     from seasonplan.cli.planning import tell_conflict
-    from seasonplan.replan import NoPlan, Stopped
+    from seasonplan.planning.replan import NoPlan, Stopped
 
     answer = _searched(desk, screen, cause=cause, keep=keep, today=today)
     if isinstance(answer, NoPlan):
@@ -138,9 +138,9 @@ def _proposed(
 def _searched(
     desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date
 ) -> Proposal | NoPlan | Stopped:
-    from seasonplan import clock
     from seasonplan.cli.planning import standing
     from seasonplan.cli.search import Search, Ticker
+    from seasonplan.workspace import clock
 
     stop = threading.Event()
     heard: list[Progress] = []
@@ -256,7 +256,7 @@ def _cause_facts(cause: NewsCause | None) -> dict[str, object]:
 
 def _move(change: ProposedChange) -> str:
     """What became of a block in one word; another kind says more than other days."""
-    from seasonplan.history import Move
+    from seasonplan.planning.history import Move
 
     words = {
         Move.ADDED: "new",

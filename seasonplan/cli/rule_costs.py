@@ -14,8 +14,8 @@ from seasonplan.cli.exits import Exit
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.planner.rule_prices import RulePrice
+    from seasonplan.workspace.desk import Desk
 
 HEAD = "What each rule costs this year: so much more the best year without it would have."
 NO_PLAN = "No plan is possible as the year stands, so no rule can be priced: see `seasonplan plan`."
@@ -24,9 +24,9 @@ UNPRICED = "Not priced, since they shape the weeks themselves or keep you from h
 
 def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: bool) -> None:
     """Price every rule on blocks, and tell it."""
-    from seasonplan import clock
     from seasonplan.cli.search import Search, Ticker
-    from seasonplan.desk import Desk
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
     now = today or clock.today(desk.year.climber.time_zone)

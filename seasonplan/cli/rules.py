@@ -13,7 +13,7 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
 if TYPE_CHECKING:
-    from seasonplan.rules import Rule, RuleBook
+    from seasonplan.rules.statements import Rule, RuleBook
 
 EXAMPLES = """Examples:
 
@@ -82,8 +82,8 @@ def rules(
 
 
 def _book(folder: Path) -> RuleBook:
-    from seasonplan.rules import book_of, standard_book
-    from seasonplan.store import YEAR_FILE, load_year
+    from seasonplan.rules.statements import book_of, standard_book
+    from seasonplan.workspace.store import YEAR_FILE, load_year
 
     if folder == Path() and not (folder / YEAR_FILE).exists():
         return standard_book()

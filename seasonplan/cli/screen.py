@@ -20,7 +20,7 @@ import typer
 from seasonplan.cli.where import here
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
+    from seasonplan.workspace.desk import Desk
 
 WIDEST, NARROWEST = 100, 30
 DEEPEST = 10  # the farthest that lines are moved to the right

@@ -156,10 +156,10 @@ def _called(name: str) -> str:
 
 
 def _shelf(folder: Path, wish: Wish, screen: Screen, *, base: str) -> Shelf:
-    from seasonplan import clock, store
     from seasonplan.feed.contents import Contents, Shelf, seen_in
     from seasonplan.feed.links import Pages
     from seasonplan.feed.private import SERVED, change_private, load_private
+    from seasonplan.workspace import clock, store
 
     def keep(made: Contents) -> None:
         change_private(

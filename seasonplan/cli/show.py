@@ -13,8 +13,8 @@ from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
     from seasonplan.days import Span
-    from seasonplan.desk import Desk
     from seasonplan.plan import Block, Shortfall
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -49,8 +49,8 @@ def show(
     as_json: Json = False,
 ) -> None:
     """Show the year with all that is in it."""
-    from seasonplan import clock
-    from seasonplan.desk import Desk
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
@@ -79,7 +79,7 @@ def _draw(desk: Desk, path: Path, screen: Screen) -> None:
     """The year as a picture; injuries stay out of what may be passed on."""
     from seasonplan.pictures.files import svg_file
     from seasonplan.pictures.strip import strip
-    from seasonplan.store import write_output
+    from seasonplan.workspace.store import write_output
 
     write_output(path, svg_file(strip(desk.view()), path))
     screen.narrate(f"{path}: written.")

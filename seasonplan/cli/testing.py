@@ -103,7 +103,7 @@ def _named(study: Study, name: str | None) -> Sequence[Judged]:
 def _draw(path: Path, shown: Sequence[Judged], screen: Screen) -> None:
     from seasonplan.pictures.files import svg_file
     from seasonplan.pictures.series import series_picture
-    from seasonplan.store import write_output
+    from seasonplan.workspace.store import write_output
 
     if len(shown) != 1:
         names = "; ".join(one.series.name for one in shown) or "no test yet"

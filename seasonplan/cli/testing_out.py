@@ -18,7 +18,7 @@ EMPTY = (
 
 def tell(screen: Screen, study: Study, shown: Sequence[Judged], *, every_try: bool) -> None:
     """Each series with its verdict, then what all of them say together."""
-    from seasonplan.reference import caution
+    from seasonplan.rules.tables import caution
     from seasonplan.testing import best_of, sentences, together
     from seasonplan.testing.verdicts import record_text, tries_text
 
@@ -42,7 +42,7 @@ def tell(screen: Screen, study: Study, shown: Sequence[Judged], *, every_try: bo
 
 def tell_usual(screen: Screen, *, as_json: bool) -> None:
     """The usual tests: what for, how, and how well they repeat."""
-    from seasonplan.reference import caution, sources
+    from seasonplan.rules.tables import caution, sources
     from seasonplan.testing import usual_tests
     from seasonplan.testing.overall import QUALITY_WORDS
 

@@ -13,9 +13,9 @@ from seasonplan.days import Span
 if TYPE_CHECKING:
     from datetime import date
 
-    from seasonplan.desk import Desk
     from seasonplan.explain.agenda import Agenda, Day
     from seasonplan.plan import Session
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -32,7 +32,7 @@ def today(
     folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
 ) -> None:
     """Tell what to do today."""
-    from seasonplan import clock
+    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     desk, agenda = opened(folder, screen)
@@ -50,8 +50,8 @@ def today(
 
 def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     """The desk and the agenda of its plan; says so where the plan is old."""
-    from seasonplan.desk import Desk
     from seasonplan.explain.agenda import Agenda
+    from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
     if desk.plan is None:

@@ -17,9 +17,9 @@ from seasonplan.explain.words import day_text
 if TYPE_CHECKING:
     from datetime import date
 
-    from seasonplan.desk import Desk
     from seasonplan.explain.agenda import Agenda, Day
     from seasonplan.plan import Session
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -41,7 +41,7 @@ def week(
     as_json: Json = False,
 ) -> None:
     """Tell what to do this week."""
-    from seasonplan import clock
+    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     folder, day = folder_or_day(folder, day, today=today)

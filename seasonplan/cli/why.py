@@ -16,9 +16,9 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
 if TYPE_CHECKING:
-    from seasonplan.desk import Desk
     from seasonplan.explain.why import Reason
     from seasonplan.plan import Block
+    from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
 
@@ -47,9 +47,9 @@ def why(
     For each block the best year with it earlier, later, longer, shorter, of another kind or
     emphasis, and without it: in days on rock first, then in points. What is over is not asked.
     """
-    from seasonplan import clock
-    from seasonplan.desk import Desk
     from seasonplan.explain.why_told import points_text, sentences
+    from seasonplan.workspace import clock
+    from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from seasonplan.reference import table
-from seasonplan.vocabulary import Word
+from seasonplan.rules.tables import table
+from seasonplan.vocabulary import FrozenModel
 
 
-class Smoothing(Word):
+class Smoothing(FrozenModel):
     width_days: float
     extra_width_days: float
     prior_days: float
@@ -20,7 +20,7 @@ class Smoothing(Word):
         return self.width_days + self.extra_width_days / max(years, 1.0)
 
 
-class Spread(Word):
+class Spread(FrozenModel):
     overdispersion: float
     prior_years: float
     low: float
@@ -29,7 +29,7 @@ class Spread(Word):
     sources: tuple[str, ...]
 
 
-class Magnus(Word):
+class Magnus(FrozenModel):
     """e = prefactor * exp(a T / (b + T)), in hPa with T in °C."""
 
     a: float
@@ -38,7 +38,7 @@ class Magnus(Word):
     sources: tuple[str, ...]
 
 
-class Reading(Word):
+class Reading(FrozenModel):
     missing: frozenset[str]
     trace: frozenset[str]
     most_bytes: int
@@ -47,7 +47,7 @@ class Reading(Word):
     sources: tuple[str, ...]
 
 
-class Doubting(Word):
+class Doubting(FrozenModel):
     """When a record is hard to believe; °C, mm, degrees of latitude."""
 
     desert_rain: float
@@ -63,7 +63,7 @@ class Doubting(Word):
     sources: tuple[str, ...]
 
 
-class ForecastTrust(Word):
+class ForecastTrust(FrozenModel):
     weight: tuple[float, ...]
     matters_days: float
     sources: tuple[str, ...]

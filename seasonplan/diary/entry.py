@@ -15,7 +15,7 @@ from typing import Annotated, Any, Self, TypeVar
 from pydantic import BeforeValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from seasonplan.vocabulary import BodyPart, Side, Word
+from seasonplan.vocabulary import BodyPart, FrozenModel, Side
 from seasonplan.year.entries import Day
 from seasonplan.year.refusal import refuse, shown
 
@@ -152,7 +152,7 @@ def _refused(column: str, *, found: str, wanted: str) -> PydanticCustomError:
     )
 
 
-class DiaryEntry(Word):
+class DiaryEntry(FrozenModel):
     """One row of `diary.csv`; the fields are its columns, in the order we write them.
 
     `what` is the name of a test, or of something done that no plan knows. Minutes are minutes.

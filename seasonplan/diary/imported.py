@@ -19,7 +19,7 @@ from seasonplan.diary.entry import COLUMNS, REQUIRED, DiaryEntry, Did, minutes_o
 from seasonplan.diary.read import bare, entry_of
 from seasonplan.diary.table import CsvText, Row, read_table
 from seasonplan.errors import BadInput, Fault, did_you_mean
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 from seasonplan.year.refusal import refuse, shown
 
 ISO = "YYYY-MM-DD"
@@ -30,7 +30,7 @@ _TOKENS = {
 _HOURS = re.compile(r"(\d{1,2}):(\d\d)(?::\d\d)?")
 
 
-class Form(Word):
+class Form(FrozenModel):
     """How a table is to be read: our column to their heading, and what no column says.
 
     `same` holds what is the same in all rows, such as kind = "done" or unit = "lb". A form of

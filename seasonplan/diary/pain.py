@@ -11,12 +11,12 @@ from datetime import date, timedelta
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.diary.entry import DiaryEntry
 from seasonplan.injury import PainWatch, pain_watch
-from seasonplan.vocabulary import BodyPart, Side, Word
+from seasonplan.vocabulary import BodyPart, FrozenModel, Side
 
 BOTH_SIDES = (Side.NONE, Side.BOTH)  # may be either side, so they count for both
 
 
-class Sore(Word):
+class Sore(FrozenModel):
     """A part that hurt often or much: how often since `first`, and the worst of it."""
 
     part: BodyPart

@@ -13,10 +13,10 @@ from seasonplan.days import Span
 from seasonplan.diary.entry import DiaryEntry, Did
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 
 
-class WeekDone(Word):
+class WeekDone(FrozenModel):
     """One week: load, minutes and number of sessions, planned and done.
 
     `unrated` counts done rows without minutes or effort, which no load includes. `silent` is a

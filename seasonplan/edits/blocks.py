@@ -28,7 +28,7 @@ from seasonplan.edits.standing import (
     standing,
 )
 from seasonplan.identity import pin_id
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
 from seasonplan.year import Injury
 

@@ -9,9 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from seasonplan import recipes, rules
+from seasonplan import recipes
 from seasonplan.errors import BadInput, did_you_mean
 from seasonplan.plan import Block, Plan
+from seasonplan.rules import statements as rules
 from seasonplan.year import FixedSession, Trouble, Year
 from seasonplan.year.toml import changes_in, faults, read_year
 

@@ -25,7 +25,7 @@ from seasonplan.edits.kinds import (
     ChangeSetting,
 )
 from seasonplan.errors import BadInput, Fault
-from seasonplan.rules import standard_book
+from seasonplan.rules.statements import standard_book
 
 Values = Mapping[str, Any]
 

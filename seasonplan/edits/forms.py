@@ -15,7 +15,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from seasonplan.edits.form_words import CHOICES, GROUPS, label_of
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 from seasonplan.year import RecipeChange, RuleChange, Year
 from seasonplan.year.entries import OPEN_END
 from seasonplan.year.model import ENTRY_FIELDS
@@ -47,7 +47,7 @@ class Takes(StrEnum):
     TABLE = "names, each with a value"
 
 
-class Line(Word):
+class Line(FrozenModel):
     """One line: its place inside what the form is about ("first", "demands.power"), and words.
 
     `choices` is empty where anything may be said; `usual` is what counts where nothing is said.

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan import injury
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import ONE_DAY, day_text
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe, recipes
-from seasonplan.rules import RuleBook, book_of
+from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import FixedSession, Injury, Year
 

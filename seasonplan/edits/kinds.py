@@ -24,10 +24,10 @@ from seasonplan.edits.asks import (
     Values,
     Whole,
 )
-from seasonplan.vocabulary import BodyPart, Side, Word
+from seasonplan.vocabulary import BodyPart, FrozenModel, Side
 
 
-class AnEdit(Word):
+class AnEdit(FrozenModel):
     """What all edits have. `title` is for menus, `example` what one would type."""
 
     title: ClassVar[str]

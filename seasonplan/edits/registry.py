@@ -22,7 +22,7 @@ from seasonplan.edits.forms import Line, Takes, entry_lines
 from seasonplan.edits.kinds import AnEdit, Edit
 from seasonplan.edits.said import Now, meant
 from seasonplan.errors import BadInput, Fault
-from seasonplan.vocabulary import CHOSEN, Kind, Word
+from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind
 from seasonplan.year.model import ENTRY_FIELDS
 from seasonplan.year.told import told
 
@@ -33,7 +33,7 @@ IN_WORDS = (
 UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
 
 
-class FieldForm(Word):
+class FieldForm(FrozenModel):
     """One thing a form asks for. `choices` is empty where anything may be said."""
 
     name: str
@@ -44,7 +44,7 @@ class FieldForm(Word):
     choices: tuple[str, ...] = ()
 
 
-class EditForm(Word):
+class EditForm(FrozenModel):
     """A verb with its fields. `help` is one line; `example` is what one would type."""
 
     verb: str

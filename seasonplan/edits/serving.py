@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.edits.kinds import ChangeEntry
 from seasonplan.year import Goal, Season, Trip, Window
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span, day_text, span_text
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import known

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import harm
 from seasonplan.explain.care import in_force
@@ -19,8 +19,8 @@ from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
 from seasonplan.explain.words import block_name, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
 from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText
-from seasonplan.reference import caution
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
 

@@ -9,8 +9,8 @@ from collections.abc import Callable
 
 from seasonplan.days import count_text
 from seasonplan.explain.words import number_text
-from seasonplan.findings import Finding
-from seasonplan.rules import Limit, Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Limit, Rule
 
 Told = Callable[[float, Rule], str]
 

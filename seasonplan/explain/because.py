@@ -17,8 +17,8 @@ from seasonplan.planner.conflict import Party, conflict_parties
 from seasonplan.planner.fill import fill
 from seasonplan.planner.prices import PricedYear
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.proposal import Proposal, ProposedChange
-from seasonplan.rules import RuleBook
+from seasonplan.planning.proposal import Proposal, ProposedChange
+from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Pin, Year
 
 KEPT = "kept-as-it-was"

@@ -10,9 +10,9 @@ from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
 from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import day_text, emphasis_text, entry_name, length_text, number_text
-from seasonplan.history import Move, of_old_model
 from seasonplan.plan import Block, Revision
-from seasonplan.proposal import GoalChange, Proposal, ProposedChange
+from seasonplan.planning.history import Move, of_old_model
+from seasonplan.planning.proposal import GoalChange, Proposal, ProposedChange
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from seasonplan import findings
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import span_text
-from seasonplan.findings import Finding
-from seasonplan.rules import RuleBook
+from seasonplan.rules import findings
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import RuleBook
 
 _INTEGRITY = {
     findings.COVER: "these days lie in no block, or in more than one",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seasonplan.busy.words import BusyReport, Remark
 from seasonplan.days import count_text
-from seasonplan.ical.busy_words import BusyReport, Remark
 
 FREE = "it is marked free"  # as it should be: nobody needs to be told
 

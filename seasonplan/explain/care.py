@@ -13,7 +13,7 @@ from seasonplan.days import Span
 from seasonplan.diary import DiaryEntry, Sore, WeekDone, silent_weeks, sore
 from seasonplan.explain.words import day_text, join, number_text, span_text
 from seasonplan.injury import Caution, Grade, Suggestion
-from seasonplan.reference import Source, caution, table
+from seasonplan.rules.tables import Source, caution, table
 from seasonplan.vocabulary import BodyPart, Phase, Side
 from seasonplan.year import Absence, Injury, Year
 

@@ -16,8 +16,8 @@ from pydantic import ValidationError
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.proposal import Proposal, ProposedChange
-from seasonplan.rules import book_of
+from seasonplan.planning.proposal import Proposal, ProposedChange
+from seasonplan.rules.statements import book_of
 from seasonplan.year import ENTRY_FIELDS, Entry, Goal, Year
 
 SAME_SHARE = 0.5  # of the changed days that a plan must have alike to make the same change

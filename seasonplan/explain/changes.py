@@ -15,8 +15,8 @@ from seasonplan.explain.words import (
     number_text,
     span_text,
 )
-from seasonplan.history import BlockChange, Comparison, Move
 from seasonplan.plan import Block, Plan, Revision
+from seasonplan.planning.history import BlockChange, Comparison, Move
 
 UNSAID = {"served_by": "any rock of its place and discipline"}  # what leaving it out means
 

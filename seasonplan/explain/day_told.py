@@ -32,7 +32,7 @@ from seasonplan.ical.happenings import BLOCK_LAYERS
 from seasonplan.ical.layers import Layer
 from seasonplan.plan import Block, Revision, Session
 from seasonplan.recipes import UNTESTED, OwnTests, recipes
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Injury, Year
 

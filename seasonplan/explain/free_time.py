@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import from_50, under_18
 from seasonplan.days import Span
 from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Week
 from seasonplan.planner.levels import Levels
-from seasonplan.reference import response_table
-from seasonplan.response import from_50, under_18
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

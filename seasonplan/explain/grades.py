@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from seasonplan.reference import same_grade
+from seasonplan.rules.tables import same_grade
 from seasonplan.vocabulary import Discipline
 from seasonplan.year.grade import scale_of
 

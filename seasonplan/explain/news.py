@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from seasonplan.explain.causes import Cause, Part, Piece
 from seasonplan.explain.words import entry_name, join
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Year
 
 SETTINGS = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from seasonplan.explain.amounts import ends_text
 from seasonplan.explain.words import entry_name, good_days_text, join, span_text
 from seasonplan.planner.conflict import BEFORE, Conflict, Party, WayOut
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Dated, Pin, Year
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span, count_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import (
@@ -21,11 +21,11 @@ from seasonplan.explain.words import (
     number_text,
     span_text,
 )
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Occasion, Proof, Week
 from seasonplan.recipes import Need, recipes
-from seasonplan.reference import caution
-from seasonplan.rules import RuleBook
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
 from seasonplan.year import Goal, Year
 

@@ -13,8 +13,8 @@ from itertools import groupby
 from typing import Any
 
 from seasonplan.errors import Misuse
-from seasonplan.reference import Source, sources, table
-from seasonplan.vocabulary import Word
+from seasonplan.rules.tables import Source, sources, table
+from seasonplan.vocabulary import FrozenModel
 
 TABLES = (
     "response", "blocks", "weeks", "effort", "menus", "injuries", "recipes", "rules",
@@ -39,7 +39,7 @@ class Label(StrEnum):
 UNSOURCED = {Label.PREFERENCE: ("preference",), Label.COMMON_PRACTICE: ("common-practice",)}
 
 
-class Line(Word):
+class Line(FrozenModel):
     """A line of `shared/labels.toml`: what the numbers rest on whose names fit one of `of`."""
 
     of: tuple[str, ...]
@@ -51,7 +51,7 @@ class Line(Word):
         return any(fnmatchcase(number, one) for one in self.of)
 
 
-class Number(Word):
+class Number(FrozenModel):
     """One number (or short list of numbers, or row of grades) by its file, table and key."""
 
     name: str

@@ -14,7 +14,7 @@ from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
 from seasonplan.explain.words import number_text
 from seasonplan.plan import Block, Revision
-from seasonplan.proposal import Proposal
+from seasonplan.planning.proposal import Proposal
 
 NONE = "No other year brings as much, within 2 %: the plan stands alone."
 STANDS = "1  as it stands"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seasonplan.body.outlook import Change, GoalOutlook, Range, outlook
+from seasonplan.body.response import as_tested
 from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.words import day_text, join, number_text
-from seasonplan.outlook import Change, GoalOutlook, Range, outlook
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes
-from seasonplan.response import as_tested
 from seasonplan.year import Year
 
 A_MODEL = (

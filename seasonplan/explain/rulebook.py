@@ -12,10 +12,10 @@ from seasonplan.edits import ChangeRecipe
 from seasonplan.explain.amounts import ends_text
 from seasonplan.explain.words import join
 from seasonplan.plan import Revision
-from seasonplan.proposal import Proposal
+from seasonplan.planning.proposal import Proposal
 from seasonplan.recipes import Recipe, usual_text
-from seasonplan.reference import Source, caution, response_table
-from seasonplan.rules import Rule
+from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import Source, caution, response_table
 from seasonplan.vocabulary import Quality
 
 ON, OFF, CHANGED = "●", "○", "≠"

@@ -14,7 +14,7 @@ from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
 from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, session_text
-from seasonplan.reference import caution, table
+from seasonplan.rules.tables import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
 

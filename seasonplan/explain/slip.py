@@ -9,7 +9,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from seasonplan.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.response import QUALITIES, body_of
+from seasonplan.body.worth import demands, shortfall_worth, weights
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.grades import grade_text
 from seasonplan.explain.notes import block_note, occasion_text, unserved
@@ -25,10 +27,8 @@ from seasonplan.explain.words import (
     time_text,
 )
 from seasonplan.plan import Block, Occasion, Week
-from seasonplan.response import QUALITIES, body_of
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind, Quality
-from seasonplan.worth import demands, shortfall_worth, weights
 from seasonplan.year import Absence, Goal, Injury, Trip, Year
 
 BACK_DAYS = 14  # rock longer ago than this is not what a rest is after

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.explain.words import join
 from seasonplan.plan import Revision
-from seasonplan.response import QUALITIES, body_of
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Year
 

@@ -11,12 +11,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from seasonplan.body.response import as_tested
 from seasonplan.plan import Block, Revision
 from seasonplan.planner.held import Held, Hold, priced_year
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.rock_day import Taken
-from seasonplan.response import as_tested
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 

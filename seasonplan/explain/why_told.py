@@ -6,6 +6,7 @@ was found out.
 
 from __future__ import annotations
 
+from seasonplan.body.worth import shortfalls
 from seasonplan.days import count_text, day_month_text
 from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, Reason
 from seasonplan.explain.words import (
@@ -21,10 +22,9 @@ from seasonplan.explain.words import (
 from seasonplan.plan import Block
 from seasonplan.planner.held import Place
 from seasonplan.planner.prices import Other, Way
-from seasonplan.reference import response_table
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Emphasis, Kind, Quality
-from seasonplan.worth import shortfalls
 from seasonplan.year import Year
 
 OVER = "It is over: what was done stays as it was."

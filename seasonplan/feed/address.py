@@ -13,13 +13,13 @@ import secrets
 from collections.abc import Mapping
 
 from seasonplan.feed.parts import Part
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 
 SECRET_BYTES = 24  # 192 random bits, 32 signs in a link; 128 bits would do. Preference
 PAGE = "page"
 
 
-class Address(Word):
+class Address(FrozenModel):
     """SHA-256 of the secrets, by what they open: the page, and each part."""
 
     digests: Mapping[str, str]

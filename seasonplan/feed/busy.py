@@ -14,12 +14,12 @@ from enum import StrEnum
 from pathlib import Path
 from urllib.parse import urlsplit
 
+from seasonplan.busy.calendar import read_busy
 from seasonplan.days import Span, count_text
-from seasonplan.disk import write_output
 from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.fetch import Fetched, FetchFailed, FetchLimits, Trust, fetch
 from seasonplan.feed.private import Private, Subscription, change_private, load_private
-from seasonplan.ical.busy import read_busy
+from seasonplan.files.disk import write_output
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,60}")
 LEAST_HOURS, MOST_HOURS = 1, 24  # between two looks, doubled after each failure; preferences

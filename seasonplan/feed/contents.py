@@ -25,12 +25,12 @@ from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
 from seasonplan.plan import Plan
 from seasonplan.recipes import UNTESTED, OwnTests, recipes
-from seasonplan.rules import book_of
-from seasonplan.vocabulary import BlocksAs, Word
+from seasonplan.rules.statements import book_of
+from seasonplan.vocabulary import BlocksAs, FrozenModel
 from seasonplan.year import Year
 
 
-class Wish(Word):
+class Wish(FrozenModel):
     """What the climber wants shown; None is what the year says, of an alarm maybe none."""
 
     layers: frozenset[Layer] = USUAL
@@ -59,7 +59,7 @@ class Wish(Word):
         return year.sessions.alarm_minutes if own is None else own
 
 
-class Seen(Word):
+class Seen(FrozenModel):
     """The content that a calendar last had, and since when."""
 
     digest: str

@@ -14,7 +14,7 @@ from seasonplan.feed.entries import Entry
 from seasonplan.feed.style import document, listed, paragraph, set_apart
 from seasonplan.ical.text import one_line
 from seasonplan.injury import words
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import BodyPart, Side
 
 NOT_YET = "When the day has come you can answer here: done or skipped, how hard, what hurt."

@@ -19,14 +19,14 @@ from typing import NamedTuple
 from urllib.parse import urljoin, urlsplit
 
 from seasonplan.feed.lookup import Forbidden, Resolve, Target, target
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 
 AGENT = "seasonplan (busy calendar)"  # some servers send a web page to who gives no name
 MOST_TAG = 1_000  # letters of a tag or date that are kept
 REDIRECTS = (301, 302, 303, 307, 308)
 
 
-class FetchLimits(Word):
+class FetchLimits(FrozenModel):
     """How much a server may ask of us. Preferences; real calendars pass 1 MB."""
 
     file_bytes: int = 10_000_000

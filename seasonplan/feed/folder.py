@@ -11,7 +11,6 @@ from datetime import datetime
 from pathlib import Path, PurePosixPath
 
 from seasonplan.days import MONTHS
-from seasonplan.disk import write_output
 from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.address import new_secret, part_secret
 from seasonplan.feed.contents import Contents, Wish
@@ -20,6 +19,7 @@ from seasonplan.feed.entry_page import month_page
 from seasonplan.feed.page import link, page
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.private import Hosted
+from seasonplan.files.disk import write_output
 from seasonplan.plan import Session
 
 PAGE_FILE = "index.html"

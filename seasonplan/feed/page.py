@@ -21,7 +21,7 @@ from seasonplan.feed.style import HTML, document, paragraph
 from seasonplan.feed.subscribe import on_another, subscribe
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Session
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 
 ANSWERS = "Answers are let in: who has a link can also write into your diary."
 

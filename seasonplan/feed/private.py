@@ -13,12 +13,12 @@ from typing import Any
 
 from pydantic import Field, ValidationError
 
-from seasonplan.disk import digest_of, read_whole, write
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.feed.address import Address
 from seasonplan.feed.contents import Seen, Wish
+from seasonplan.files.disk import digest_of, read_whole, write
 from seasonplan.ical.shown import Shown
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 
 PRIVATE_FILE = "feed.json"
 SCHEMA = 1
@@ -27,7 +27,7 @@ TRIES = 20
 DO = "Restore it from a backup; or delete it and make a new address with `seasonplan serve`."
 
 
-class Put(Word):
+class Put(FrozenModel):
     """An event of ours in a collection: `digest` of what we wrote, `etag` the server gave, `alarm`
     the trigger of the alarm in it, `when` its time.
 
@@ -40,7 +40,7 @@ class Put(Word):
     when: str = ""
 
 
-class Collection(Word):
+class Collection(FrozenModel):
     """A CalDAV collection that we publish to, what is shown there, every event of ours by UID.
 
     `ca` is the file of the authority that signs for the server, where it is not a usual one.
@@ -52,7 +52,7 @@ class Collection(Word):
     events: Mapping[str, Put] = Field(default_factory=dict)
 
 
-class Hosted(Word):
+class Hosted(FrozenModel):
     """A folder that we publish to, what is shown there, and the files that are ours.
 
     `url` is where the folder is to be had; empty where nobody said.
@@ -64,7 +64,7 @@ class Hosted(Word):
     files: tuple[str, ...] = ()
 
 
-class Subscription(Word):
+class Subscription(FrozenModel):
     """Where a busy calendar comes from. `url` is a secret of whoever gave it.
 
     With `caldav` it is a collection on a server, read as `user`; `ca` as for `Collection`.
@@ -82,7 +82,7 @@ class Subscription(Word):
     failures: int = 0
 
 
-class Private(Word):
+class Private(FrozenModel):
     """All that is kept. Collections are by address, folders by path, busy calendars by file.
 
     `shown` has what each calendar shows of each event: by address or path, or SERVED, or EXPORTED

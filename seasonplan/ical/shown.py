@@ -18,7 +18,7 @@ from seasonplan.ical.appointments import Appointment
 from seasonplan.ical.changes import Change
 from seasonplan.ical.event import event_bytes
 from seasonplan.ical.happenings import Happening
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 
 Told = TypeVar("Told", Happening, Appointment)
 _NEVER = Change(datetime(1970, 1, 1, tzinfo=UTC), 0)
@@ -26,7 +26,7 @@ SOMEWHERE = "about:blank"  # stands for any link: where it leads is not what an 
 _TICK = timedelta(seconds=1)  # two contents never share a stamp
 
 
-class Shown(Word):
+class Shown(FrozenModel):
     """An event as a calendar last had it; `digest` is empty once it is gone."""
 
     digest: str

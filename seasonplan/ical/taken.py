@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 
-from seasonplan.ical.busy_words import BusySpan
+from seasonplan.busy.words import BusySpan
 
 Minutes = tuple[int, int]  # (from, to) after midnight, by the wall clock
 DAY_MINUTES = 24 * 60

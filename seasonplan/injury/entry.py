@@ -13,8 +13,8 @@ from typing import Any
 from seasonplan.days import Span, day_text
 from seasonplan.errors import BadInput, Fault
 from seasonplan.injury.pulley import Grade, Suggestion, between, suggestion
-from seasonplan.reference import least_given_days, table
-from seasonplan.vocabulary import BodyPart, NamedBy, Severity, Side, Word
+from seasonplan.rules.tables import least_given_days, table
+from seasonplan.vocabulary import BodyPart, FrozenModel, NamedBy, Severity, Side
 from seasonplan.year import Absence, Injury, Year, slug
 from seasonplan.year.entries import OPEN_END
 
@@ -23,7 +23,7 @@ _Steps = tuple[date, date, date]
 ASK = "Ask a doctor or physiotherapist; with their word, say so: `cleared = true`."
 
 
-class Dates(Word):
+class Dates(FrozenModel):
     """The days on which phases begin, as told; `cleared` if a clinician named them."""
 
     easy_from: date | None = None
@@ -36,7 +36,7 @@ class Dates(Word):
         return any((self.easy_from, self.building_from, self.full_from))
 
 
-class Hurt(Word):
+class Hurt(FrozenModel):
     """What a climber tells of an injury. A grade is that of a finger pulley.
 
     `healed` is the day since which the part is fully loaded again.

@@ -9,15 +9,15 @@ from collections.abc import Iterable
 from functools import cache
 
 from seasonplan.errors import Misuse
-from seasonplan.reference import table
-from seasonplan.vocabulary import BodyPart, Evidence, Phase, Tissue, Word
+from seasonplan.rules.tables import table
+from seasonplan.vocabulary import BodyPart, Evidence, FrozenModel, Phase, Tissue
 
 HEALTHY = 3  # the most stress there is: nothing held back
 
 Hurts = Iterable[tuple[BodyPart, Phase]]
 
 
-class Allowed(Word):
+class Allowed(FrozenModel):
     """What a week may hold while something is hurt, in words, and whether hard hangs may."""
 
     max_fingers: bool
@@ -113,7 +113,7 @@ def finger_recipes(hurts: Hurts) -> frozenset[str] | None:
 # --- pain in the diary -------------------------------------------------------------------------
 
 
-class PainWatch(Word):
+class PainWatch(FrozenModel):
     """When the diary speaks up about pain: so often within so many days, or once above so much."""
 
     within_days: int

@@ -12,8 +12,8 @@ from math import ceil
 
 from pydantic import model_validator
 
-from seasonplan.reference import Source, sources, table
-from seasonplan.vocabulary import BodyPart, Evidence, PulleyGrade, Word
+from seasonplan.rules.tables import Source, sources, table
+from seasonplan.vocabulary import BodyPart, Evidence, FrozenModel, PulleyGrade
 
 Grade = PulleyGrade
 
@@ -24,7 +24,7 @@ def cited(keys: Iterable[str]) -> tuple[Source, ...]:
     return tuple(known[key] for key in keys)
 
 
-class After(Word):
+class After(FrozenModel):
     """How long after the injury: earliest and cautious end, in weeks of 7 days or in months."""
 
     weeks: tuple[int, int] | None = None
@@ -54,7 +54,7 @@ def _months_after(day: date, months: int) -> date:
         return date(year, month + 2, 1)  # only short months get here, never December
 
 
-class Pulley(Word):
+class Pulley(FrozenModel):
     """One row of the table: what the grade is, and what its authors do about it."""
 
     says: str
@@ -81,7 +81,7 @@ class Pulley(Word):
         return self.therapy == "surgical"
 
 
-class Suggestion(Word):
+class Suggestion(FrozenModel):
     """Dates to begin with until the clinician names better ones. `*_latest` is the cautious end."""
 
     grade: Grade

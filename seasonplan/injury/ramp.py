@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from seasonplan.reference import table
-from seasonplan.vocabulary import Tissue, Word
+from seasonplan.rules.tables import table
+from seasonplan.vocabulary import FrozenModel, Tissue
 from seasonplan.year import Injury
 
 
-class Step(Word):
+class Step(FrozenModel):
     """One step, `from_day` to `until_day`, both inside.
 
     `most_stress` is that on each of the `tissues`, 0 to 3; `hard_a_week` the most hard uses of

@@ -14,12 +14,12 @@ from seasonplan.injury.phases import allowed
 from seasonplan.injury.pulley import cited, pulley
 from seasonplan.injury.ramp import Step, ramp_label, ramp_steps
 from seasonplan.injury.young import is_young
-from seasonplan.reference import table
-from seasonplan.vocabulary import BodyPart, NamedBy, Phase, Side, Word
+from seasonplan.rules.tables import table
+from seasonplan.vocabulary import BodyPart, FrozenModel, NamedBy, Phase, Side
 from seasonplan.year import Injury, Year
 
 
-class Caution(Word):
+class Caution(FrozenModel):
     """One sentence or two about one part, in force from `from_day` to `until`, both inside.
 
     `entry` is the id of the injury, `part` such as "left finger". Without `until` nobody has

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from functools import cache
 
-from seasonplan.reference import table
+from seasonplan.rules.tables import table
 from seasonplan.year import Year
 
 

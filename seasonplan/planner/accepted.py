@@ -12,7 +12,7 @@ from functools import cached_property
 
 from seasonplan.days import Span
 from seasonplan.plan import Block, Occasion, Session, Week
-from seasonplan.reference import composing, keep_share
+from seasonplan.rules.tables import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
 SAME_LOAD, SAME_RPE = 0.7, 0.01  # rounding, of six loads each

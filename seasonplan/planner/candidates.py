@@ -9,14 +9,14 @@ from datetime import date
 from functools import cached_property
 from itertools import pairwise
 
+from seasonplan.body.worth import fingers_limit
 from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.menus import can_train
-from seasonplan.reference import composing
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
-from seasonplan.worth import fingers_limit
 from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)

@@ -8,9 +8,9 @@ from __future__ import annotations
 from datetime import date
 
 from seasonplan import injury
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.recipes import Recipe
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 
 
 def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bool:

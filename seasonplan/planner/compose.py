@@ -16,7 +16,7 @@ from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
-from seasonplan.reference import composing, response_table, rock_day_table, table
+from seasonplan.rules.tables import composing, response_table, rock_day_table, table
 from seasonplan.vocabulary import Kind, RockRole
 
 FIT = composing().fit

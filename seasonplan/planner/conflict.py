@@ -16,7 +16,7 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Ban
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, best_plan, is_possible
-from seasonplan.rules import Limit, Rule, RuleBook
+from seasonplan.rules.statements import Limit, Rule, RuleBook
 from seasonplan.year import Absence, Dated, Pin, Trip, Year
 
 BEFORE = "before"  # what the climber said came before the year

@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from itertools import groupby
 
+from seasonplan.body.response import dose_of, hard_seconds, loads_of
+from seasonplan.body.worth import occasions, rock_worth
 from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
@@ -23,10 +25,8 @@ from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, WeekDone, Weeks
 from seasonplan.planner.wished import Placed, as_wished
-from seasonplan.reference import composing, response_table
-from seasonplan.response import dose_of, hard_seconds, loads_of
+from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
-from seasonplan.worth import occasions, rock_worth
 from seasonplan.year import Trip
 
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)

@@ -12,7 +12,7 @@ from math import ceil
 
 from seasonplan.planner.menus import finger_table
 from seasonplan.recipes import Recipe
-from seasonplan.reference import composing
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Spread
 
 FINGERS = composing().fingers

@@ -13,16 +13,16 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import combinations, pairwise
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Level, Levels
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import composing, light_hangs_from, table, usual_hours
-from seasonplan.response import from_50
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing, light_hangs_from, table, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
 

@@ -8,7 +8,7 @@ from datetime import date
 from functools import cached_property
 from itertools import groupby
 
-from seasonplan.almanac import Almanac, Given
+from seasonplan.body.almanac import Almanac, Given
 from seasonplan.days import Span, calendar_weeks, pieces, week_start
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind

@@ -20,7 +20,7 @@ from seasonplan.vocabulary import Kind
 if TYPE_CHECKING:
     from seasonplan.planner.prices import PricedYear
     from seasonplan.planner.rock_day import Taken
-    from seasonplan.rules import RuleBook
+    from seasonplan.rules.statements import RuleBook
     from seasonplan.year import Year
 
 NEAR_DAYS = 3  # a place that begins so near is meant: blocks begin and end with weeks
@@ -62,9 +62,9 @@ def priced_year(
     taken: Taken | None = None,
 ) -> PricedYear | None:  # fmt: skip
     """A plan with the best year through each candidate; None where the year has no plan at all."""
+    from seasonplan.body.response import as_tested
     from seasonplan.planner.prices import PricedYear
     from seasonplan.planner.run import Found, best_plan
-    from seasonplan.response import as_tested
 
     accepted = None
     if today is not None:

@@ -11,12 +11,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import Order, compose
 from seasonplan.planner.frames import Frame
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.recipes import Recipe
-from seasonplan.response import NOTHING, Dose, session_dose
 from seasonplan.year import Year
 
 MOST_FRAMES = 600  # what days allow, of some ten years; some twenty weeks are made from each

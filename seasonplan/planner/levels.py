@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf, log
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span
 from seasonplan.planner.menus import finger_table
-from seasonplan.reference import DaysOff, after_days_off, composing, response_table
-from seasonplan.response import Body, body_of
+from seasonplan.rules.tables import DaysOff, after_days_off, composing, response_table
 from seasonplan.vocabulary import Kind
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
@@ -186,6 +186,6 @@ class Levels:
 
 def days_off_easy_days() -> int:
     """The first days after days off in which nothing hard stands."""
-    from seasonplan.reference import table
+    from seasonplan.rules.tables import table
 
     return int(table("blocks")["days_off"]["easy_days"])

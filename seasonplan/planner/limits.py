@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import timedelta
 
-from seasonplan.almanac import Given
+from seasonplan.body.almanac import Given
 from seasonplan.days import Span
 from seasonplan.planner.grid import Column, Grid
-from seasonplan.rules import Rule, RuleBook
+from seasonplan.rules.statements import Rule, RuleBook
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin
 

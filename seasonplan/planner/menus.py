@@ -7,10 +7,10 @@ from collections.abc import Sequence, Set
 from datetime import date, timedelta
 from functools import cache
 
-from seasonplan.almanac import Almanac
-from seasonplan.reference import table
-from seasonplan.response import from_50
-from seasonplan.vocabulary import Discipline, Emphasis, Kind, Spread, Word
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import from_50
+from seasonplan.rules.tables import table
+from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Spread
 
 LEAD_IN = "lead-in"
 FAMILIES = {
@@ -25,7 +25,7 @@ FAMILIES = {
 Course = tuple[str, ...]  # ids of recipes: the first that can be done
 
 
-class Split(Word):
+class Split(FrozenModel):
     """One way of splitting hangs over a week; `hard` is the hard session among light ones."""
 
     recipe: str
@@ -33,7 +33,7 @@ class Split(Word):
     most_days: int
 
 
-class FingerTable(Word):
+class FingerTable(FrozenModel):
     """Hard seconds a week by kind and emphasis, and how they grow."""
 
     a_session: float

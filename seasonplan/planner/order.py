@@ -10,11 +10,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from seasonplan.almanac import Given
+from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import Column
 from seasonplan.planner.limits import is_layoff
-from seasonplan.rules import Rule, RuleBook
+from seasonplan.rules.statements import Rule, RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind
 
 RESTFUL = (Kind.ABSENCE, Kind.INJURED)

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import RockDates, RockDay
 from seasonplan.recipes import Recipe
-from seasonplan.reference import composing, rock_day_table
+from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole
 from seasonplan.year import Outing
 

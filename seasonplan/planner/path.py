@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import NamedTuple
 
-from seasonplan.almanac import Given
+from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
 from seasonplan.planner.spacing import LIGHT

@@ -11,14 +11,14 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 
-from seasonplan.almanac import Almanac, RockSpell
+from seasonplan.body.almanac import Almanac, RockSpell
 from seasonplan.days import Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock_day import RockDates, RockDay, Taken
 from seasonplan.recipes import Recipe
-from seasonplan.reference import composing, response_table, rock_day_table
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing, response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
 from seasonplan.year import rock_way
 

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
 from seasonplan.planner.care import harms
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import usual_hours
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import usual_hours
 from seasonplan.vocabulary import Discipline, RockRole, Style
 
 Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight

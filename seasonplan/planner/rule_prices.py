@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from seasonplan.planner.path import PARTS, Best
 from seasonplan.planner.run import Search
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
 
 PRICED = (
     "base-length", "strength-length", "performance-length", "rest-length", "order",

@@ -9,7 +9,8 @@ from datetime import date
 from functools import cached_property
 from time import monotonic
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
@@ -20,9 +21,8 @@ from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.worths import Worths
-from seasonplan.reference import response_table
-from seasonplan.response import weekly_before
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
 

@@ -14,8 +14,8 @@ from functools import cached_property
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Column
-from seasonplan.reference import composing
-from seasonplan.rules import Rule
+from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 
 PE_WEEKS = composing().block.power_endurance_weeks

@@ -21,7 +21,7 @@ from seasonplan.planner.frames import (
 )
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import composing, table
+from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes

@@ -12,11 +12,11 @@ from typing import Any
 
 import numpy as np
 
+from seasonplan.body.response import QUALITIES, Dose
+from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.grid import Grid
-from seasonplan.reference import response_table
-from seasonplan.response import QUALITIES, Dose
-from seasonplan.worth import Aims
+from seasonplan.rules.tables import response_table
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 

@@ -14,7 +14,9 @@ from functools import cached_property
 from math import inf
 
 from seasonplan import injury
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import Dose, dose_of
+from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
@@ -31,11 +33,9 @@ from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
-from seasonplan.reference import response_table, week_shares
-from seasonplan.response import Dose, dose_of
-from seasonplan.rules import RuleBook
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
-from seasonplan.worth import Aims
 
 TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt

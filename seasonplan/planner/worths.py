@@ -15,7 +15,7 @@ from seasonplan.planner.candidates import Candidates, Part, Variant
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
-from seasonplan.reference import composing
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 
 PARTS = 1_000_000  # of a point: worth is counted in whole ones, so that two methods agree exactly

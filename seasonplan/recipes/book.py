@@ -8,7 +8,7 @@ from typing import Any
 
 from seasonplan.errors import Misuse, did_you_mean
 from seasonplan.recipes.recipe import Recipe
-from seasonplan.reference import caution, composing, sources, table
+from seasonplan.rules.tables import caution, composing, sources, table
 from seasonplan.vocabulary import Evidence, Tissue
 from seasonplan.year import Trouble
 from seasonplan.year.recipe import Need, RecipeChange

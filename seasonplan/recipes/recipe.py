@@ -9,16 +9,16 @@ from functools import cached_property
 from math import ceil
 
 from seasonplan.plan import Loads
-from seasonplan.reference import Source, caution, response_table, sources
+from seasonplan.rules.tables import Source, caution, response_table, sources
 from seasonplan.vocabulary import (
     Discipline,
     Evidence,
+    FrozenModel,
     Kind,
     Quality,
     RockRole,
     Style,
     Tissue,
-    Word,
 )
 from seasonplan.year.recipe import SHORT, Need
 
@@ -29,7 +29,7 @@ HARD_SHARE = response_table().hard_from  # of the own maximum: seconds above it 
 HARD = 2  # stress from which a use of a tissue counts as hard
 
 
-class Recipe(Word):
+class Recipe(FrozenModel):
     """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day.
 
     `disciplines` are those it is for; none named: all. Without `short` there is `short_name`.

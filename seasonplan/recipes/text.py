@@ -15,8 +15,8 @@ from dataclasses import dataclass
 
 from seasonplan.errors import Misuse
 from seasonplan.recipes.recipe import Recipe
-from seasonplan.reference import caution
-from seasonplan.vocabulary import Word
+from seasonplan.rules.tables import caution
+from seasonplan.vocabulary import FrozenModel
 
 _PLACE = re.compile(r"\{(?P<name>[a-z]+)(?::(?P<of>[^{}]+))?\}")
 _STEP = re.compile(r"(?P<minutes>\d+) min: (?P<what>.+)", re.DOTALL)
@@ -69,7 +69,7 @@ class OwnTests:
 UNTESTED = OwnTests()
 
 
-class SessionText(Word):
+class SessionText(FrozenModel):
     """The texts of one session, each ready to be shown; what there is nothing to say of is empty.
 
     `warm_up` has a line for each step, with its minutes. `own_test` tells the climber's own test on

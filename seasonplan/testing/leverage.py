@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from functools import cache
 from math import atanh, sqrt, tanh
 
-from seasonplan.reference import table
+from seasonplan.rules.tables import table
 from seasonplan.testing.change import NORMAL
 from seasonplan.testing.protocols import STUDIES
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 
 TEN_PER_CENT = 10.0
 
@@ -40,7 +40,7 @@ def worth_of(percent: float, ten_percent: Sequence[float]) -> Worth | None:
     return Worth(least, likely, most)
 
 
-class Study(Word):
+class Study(FrozenModel):
     """How strength went with grade among so many climbers."""
 
     r: float

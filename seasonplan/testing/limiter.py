@@ -13,13 +13,13 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from seasonplan.reference import response_table
-from seasonplan.response import QUALITIES, body_of
+from seasonplan.body.response import QUALITIES, body_of
+from seasonplan.body.worth import demands, shortfall_worth, weights
+from seasonplan.rules.tables import response_table
 from seasonplan.testing.level import Level
 from seasonplan.testing.protocols import Test, judging, usual_tests
 from seasonplan.testing.series import Result, Series
 from seasonplan.vocabulary import Quality
-from seasonplan.worth import demands, shortfall_worth, weights
 from seasonplan.year import Goal, Year
 
 Numbers = NDArray[np.float64]

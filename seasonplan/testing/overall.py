@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.testing.leverage import spread_left
 from seasonplan.testing.limiter import Limiter, usual_tests_for
 from seasonplan.testing.series import PER_CENT

@@ -12,15 +12,15 @@ from typing import Literal
 from pydantic import Field
 
 from seasonplan.errors import BadInput, Fault, did_you_mean
-from seasonplan.reference import table
-from seasonplan.vocabulary import Quality, Word
+from seasonplan.rules.tables import table
+from seasonplan.vocabulary import FrozenModel, Quality
 from seasonplan.year import Better, OwnTest, Year
 
 Scale = Literal["percent", "plain"]
 JUDGING, STUDIES = "judging", "with-grade"
 
 
-class Judging(Word):
+class Judging(FrozenModel):
     """The constants of judging; days, shares, and errors by scale."""
 
     plain_units: tuple[str, ...]
@@ -55,7 +55,7 @@ def judging() -> Judging:
     return Judging(**table("tests")[JUDGING])
 
 
-class Rhythm(Word):
+class Rhythm(FrozenModel):
     """Hangs and rests by the second. No hang seconds: until it ends; no rounds: until one fails."""
 
     hang_seconds: int
@@ -63,7 +63,7 @@ class Rhythm(Word):
     rounds: int
 
 
-class Test(Word):
+class Test(FrozenModel):
     """One test, whole: the climber's words first, then those of the usual test, then what is usual.
 
     `error`, `worth_having` are in per cent, or in the unit where `scale` is plain. `quality` is

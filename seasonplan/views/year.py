@@ -11,12 +11,12 @@ from functools import cached_property
 from pydantic import Field, computed_field
 
 from seasonplan.days import Span
-from seasonplan.vocabulary import Discipline, Emphasis, Kind, Word
+from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind
 
 SCHEMA = 1
 
 
-class _Days(Word):
+class _Days(FrozenModel):
     first: date
     last: date
 
@@ -91,7 +91,7 @@ class GoalDays(_Days):
     sentence: str
 
 
-class GoalView(Word):
+class GoalView(FrozenModel):
     id: str
     name: str
     place: str
@@ -101,7 +101,7 @@ class GoalView(Word):
     stretches: tuple[GoalDays, ...]
 
 
-class TestDay(Word):
+class TestDay(FrozenModel):
     """The first day from which a test is worth its time again."""
 
     __test__ = False  # no test, whatever pytest takes from its name

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from seasonplan.almanac import Almanac, Opportunity
+from seasonplan.body.almanac import Almanac, Opportunity
 from seasonplan.days import Span
 from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.wall import fullest_week, week_load

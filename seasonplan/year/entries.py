@@ -18,6 +18,7 @@ from seasonplan.vocabulary import (
     BodyPart,
     Discipline,
     Emphasis,
+    FrozenModel,
     Kind,
     NamedBy,
     Phase,
@@ -26,7 +27,6 @@ from seasonplan.vocabulary import (
     Severity,
     Side,
     Style,
-    Word,
 )
 from seasonplan.year.chance import Chance, chance_on
 from seasonplan.year.grade import Grade
@@ -91,7 +91,7 @@ Rating = Annotated[int, Field(ge=1, le=5, strict=True)]
 YesNo = Annotated[bool, Field(strict=True)]
 
 
-class Entry(Word):
+class Entry(FrozenModel):
     """Anything the climber enters and other entries can name by its id."""
 
     name: str = Field(min_length=1, max_length=1000)
@@ -129,7 +129,7 @@ class Dated(Entry):
         return Span.through(self.first, self.last)
 
 
-class Rock(Word):
+class Rock(FrozenModel):
     """Where and how one climbs."""
 
     place: str = Field(min_length=1, max_length=1000)

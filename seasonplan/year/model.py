@@ -9,7 +9,7 @@ from typing import Annotated, Any, Self
 from pydantic import BeforeValidator, ConfigDict, Field, field_validator, model_validator
 
 from seasonplan.days import WEEKDAYS, Span, count_text
-from seasonplan.vocabulary import CHOSEN, Kind, Quality, Word
+from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind, Quality
 from seasonplan.year.entries import (
     Absence,
     Day,
@@ -59,7 +59,7 @@ Weekday = Annotated[str, Field(pattern="^(" + "|".join(WEEKDAYS) + ")$")]
 Travel = Annotated[int, Field(ge=0, le=600, strict=True)]
 
 
-class Climber(Word):
+class Climber(FrozenModel):
     """Who plans: zone, week, time and a rating of themselves (1 weakest, 5 strongest).
 
     `rock_minutes` is time at the rock on a day there, apart from the minutes at home; travel is
@@ -98,7 +98,7 @@ class Climber(Word):
 Amount = Annotated[float, Field(ge=0, allow_inf_nan=False, strict=True)]
 
 
-class Before(Word):
+class Before(FrozenModel):
     """What was done before the first day of the year.
 
     `hard_finger_sessions` a week and `hung_daily` are of the last twelve weeks; None: not said.
@@ -122,7 +122,7 @@ class Before(Word):
         return value
 
 
-class Horizon(Word):
+class Horizon(FrozenModel):
     """The days to plan: `first`, and either `weeks` or the `last` day."""
 
     first: Day
@@ -174,7 +174,7 @@ def _limit(value: Any) -> Any:
     return value
 
 
-class RuleChange(Word):
+class RuleChange(FrozenModel):
     """What the climber changed of a rule."""
 
     on: YesNo | None = None
@@ -182,7 +182,7 @@ class RuleChange(Word):
     weight: Amount | None = None
 
 
-class Year(Word):
+class Year(FrozenModel):
     """All that the climber enters, checked."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True)

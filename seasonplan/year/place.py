@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from seasonplan.vocabulary import Discipline, PlaceIs, Word
+from seasonplan.vocabulary import Discipline, FrozenModel, PlaceIs
 from seasonplan.year.entries import Entry, Rock, slug
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
@@ -62,7 +62,7 @@ ZoneOrOffset = Annotated[str, BeforeValidator(_zone_or_offset)]
 Hours = Annotated[float, Field(ge=0, le=24, allow_inf_nan=False)]
 
 
-class Columns(Word):
+class Columns(FrozenModel):
     """Which column of the file holds what. `day` for daily records, `time` for hourly ones.
 
     `highest` and `lowest` are a day's; `temperature` is an hour's, or a day's mean.
@@ -95,7 +95,7 @@ class Columns(Word):
         return {n: column for n, column in every.items() if column and n not in ("day", "time")}
 
 
-class Units(Word):
+class Units(FrozenModel):
     """Units of the file."""
 
     temperature: Literal["C", "F"] = "C"
@@ -103,7 +103,7 @@ class Units(Word):
     wind: Literal["m/s", "km/h", "mph", "kn"] = "m/s"
 
 
-class Records(Word):
+class Records(FrozenModel):
     """A CSV file of past weather beside the year file, and how to read it.
 
     `only` keeps the rows of one station; `missing` are further marks of a missing value;
@@ -121,7 +121,7 @@ class Records(Word):
     time_zone: ZoneOrOffset | None = None
 
 
-class Good(Word):
+class Good(FrozenModel):
     """What the climber calls a good day, for one discipline or for all.
 
     Daily records: `temperature` bounds the day's highest, the others its mean. Hourly records:

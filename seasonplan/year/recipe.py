@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from seasonplan.vocabulary import Discipline, Evidence, Kind, Quality, Tissue, Word
+from seasonplan.vocabulary import Discipline, Evidence, FrozenModel, Kind, Quality, Tissue
 
 
 class Need(StrEnum):
@@ -34,7 +34,7 @@ Hours = Annotated[float, Field(ge=0, le=336)]
 Text = Annotated[str, Field(max_length=2000)]
 
 
-class RecipeChange(Word):
+class RecipeChange(FrozenModel):
     """What the climber changed of a recipe, or a recipe of theirs."""
 
     on: bool | None = None

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Self
 from pydantic import BeforeValidator, model_serializer, model_validator
 
 from seasonplan.days import WEEKDAYS
-from seasonplan.vocabulary import Word
+from seasonplan.vocabulary import FrozenModel
 from seasonplan.year.refusal import refuse
 
 DAY_MINUTES = 24 * 60
@@ -17,7 +17,7 @@ _LENGTH = re.compile(r"(?:(\d+)\s*h)?\s*(?:(\d+)\s*(?:m|min)?)?")
 _HOURS = re.compile(r"(\d{1,2}):(\d\d)\s*[-\u2013]\s*(\d{1,2}):(\d\d)")
 
 
-class FreeTime(Word):
+class FreeTime(FrozenModel):
     """Free time of one weekday. `hours` are (from, to) in minutes after midnight, in order.
 
     Without hours only the amount is known.
@@ -94,7 +94,7 @@ def _minutes(value: Any) -> int:
 Free = Annotated[FreeTime, BeforeValidator(_free_time)]
 
 
-class Routine(Word):
+class Routine(FrozenModel):
     """Time free for training on each weekday of a usual week."""
 
     monday: Free = FreeTime()

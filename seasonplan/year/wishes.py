@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from seasonplan.vocabulary import BlocksAs, Spread, Word
+from seasonplan.vocabulary import BlocksAs, FrozenModel, Spread
 from seasonplan.year.entries import YesNo
 from seasonplan.year.recipe import Need
 
@@ -27,7 +27,7 @@ def _in_todays_words(value: Any) -> Any:
 Split = Annotated[Spread, BeforeValidator(_in_todays_words)]
 
 
-class SessionWishes(Word):
+class SessionWishes(FrozenModel):
     """How sessions are filled in.
 
     `spread_for` names a kind of block or the id of one; `has` is what there is to train on;
@@ -49,7 +49,7 @@ class SessionWishes(Word):
         return self.spread_for.get(block_id, self.spread_for.get(kind, self.spread))
 
 
-class CalendarWishes(Word):
+class CalendarWishes(FrozenModel):
     """How calendars show the plan; nothing of it asks for another plan.
 
     `way`: the way to wall and rock and back is part of a session's event.

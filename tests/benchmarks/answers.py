@@ -25,13 +25,13 @@ from folder_maker import KEY, YEAR, planned, session
 from page_lines import filled
 from served import SECRET, ask, free_port
 
-from seasonplan import store
 from seasonplan.diary import parse
 from seasonplan.feed.address import address_of
 from seasonplan.feed.answers import FORM
 from seasonplan.feed.private import change_private
 from seasonplan.ical import session_uid
 from seasonplan.plan import Session
+from seasonplan.workspace import store
 
 CLIENTS, SESSIONS, KILLS = 20, 400, 8
 # The limit for one address is lifted: here all clients have the same

@@ -28,7 +28,7 @@ NOW = datetime(2027, 1, 1, 12, tzinfo=UTC)
 
 
 def planned(folder: Path) -> None:
-    from seasonplan.desk import Desk
+    from seasonplan.workspace.desk import Desk
 
     shutil.copy(HERE / "two-years.toml", folder / "year.toml")
     Desk(folder).make_plan("benchmark", stamp=NOW)

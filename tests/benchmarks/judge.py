@@ -28,7 +28,9 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from judged_years import judged_years
 
-from seasonplan.almanac import Almanac
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import QUALITIES, body_of, past_dose, session_dose, usual_load
+from seasonplan.body.worth import demands, weights
 from seasonplan.plan import Session
 from seasonplan.planner import rock
 from seasonplan.planner.candidates import Variant
@@ -37,11 +39,9 @@ from seasonplan.planner.grid import Column
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import recipes
-from seasonplan.reference import response_table
-from seasonplan.response import QUALITIES, body_of, past_dose, session_dose, usual_load
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Emphasis, Kind, RockRole
-from seasonplan.worth import demands, weights
 from seasonplan.year import Year
 
 Floats = np.ndarray[Any, np.dtype[np.float64]]

@@ -43,7 +43,9 @@ AREAS: dict[str, tuple[str, list[str]]] = {
     "days": (
         "seasonplan/edits/standing.py", ["test_edits", "test_edits_past", "test_edits_sessions"],
     ),
-    "disk": ("seasonplan/disk.py", ["test_store", "test_store_together", "test_files_hostile"]),
+    "disk": (
+        "seasonplan/files/disk.py", ["test_store", "test_store_together", "test_files_hostile"],
+    ),
     "event": ("seasonplan/ical/event.py", ["test_ical_lines", "test_ical", "test_ical_sessions"]),
     "causes": ("seasonplan/explain/causes.py", ["test_causes"]),
 }  # fmt: skip

@@ -35,7 +35,7 @@ def measured(name: str) -> dict[str, float]:
     from seasonplan.planner.fill import fill
     from seasonplan.planner.path import Prices
     from seasonplan.planner.run import Search
-    from seasonplan.rules import book_of
+    from seasonplan.rules.statements import book_of
 
     year = read(name)
     book = book_of(year)
@@ -68,7 +68,7 @@ def exact(count: int) -> None:
 
     from seasonplan.planner.confirm import confirmed
     from seasonplan.planner.run import Search
-    from seasonplan.rules import book_of
+    from seasonplan.rules.statements import book_of
 
     agree = asked = priced = 0
     unproven = []

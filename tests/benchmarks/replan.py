@@ -21,11 +21,11 @@ sys.path.insert(0, str(HERE.parent))
 
 from autumn import NEWS, first_plan, occasion, planned, told, year_of  # noqa: E402  (path first)
 
-from seasonplan.arrange import arranged  # noqa: E402
 from seasonplan.checker import check  # noqa: E402
-from seasonplan.proposal import Keep, alternatives, propose  # noqa: E402
-from seasonplan.reference import keep_points  # noqa: E402
-from seasonplan.rules import book_of  # noqa: E402
+from seasonplan.planning.arrange import arranged  # noqa: E402
+from seasonplan.planning.proposal import Keep, alternatives, propose  # noqa: E402
+from seasonplan.rules.statements import book_of  # noqa: E402
+from seasonplan.rules.tables import keep_points  # noqa: E402
 
 RUNS = 5
 PROGRAM = "from seasonplan.cli import main; main()"

@@ -21,7 +21,7 @@ from judged_years import judged_years
 
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Climber, Routine, Season, Trip, Window, Year
 

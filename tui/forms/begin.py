@@ -10,13 +10,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from seasonplan import store
 from seasonplan.days import WEEKDAYS
 from seasonplan.edits import AddEntry, AnEdit, ChangeSetting, Draft, draft_of
 from seasonplan.edits.filled import counted, said_at, together
 from seasonplan.edits.forms import Line, entry_lines, setting_lines
 from seasonplan.edits.paper import value_at
 from seasonplan.errors import BadInput, CannotWrite, Fault
+from seasonplan.workspace import store
 from seasonplan.year import Year
 from seasonplan.year.fresh import Answers, next_monday, usual_zone, year_text
 from tui.forms.about import NOTHING, About

@@ -8,7 +8,7 @@ from typing import Any
 from seasonplan.edits import AnEdit, ChangeRecipe, Draft, EditRefused, filled
 from seasonplan.edits.forms import Line, recipe_lines, rule_lines
 from seasonplan.recipes import Recipe, recipes, standard_recipes
-from seasonplan.rules import Rule, book_of
+from seasonplan.rules.statements import Rule, book_of
 from seasonplan.year import slug
 from tui.forms.about import About
 

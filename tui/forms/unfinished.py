@@ -15,16 +15,16 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from seasonplan.disk import read_whole, write_output
 from seasonplan.errors import CannotWrite
-from seasonplan.vocabulary import Word
+from seasonplan.files.disk import read_whole, write_output
+from seasonplan.vocabulary import FrozenModel
 
 FILE = "unfinished.json"
 GIST = 60
 KEY = "begin"  # of the questions of a first year
 
 
-class Typed(Word):
+class Typed(FrozenModel):
     """The words on the lines of one form, by the keys of the lines, and the form's title."""
 
     title: str

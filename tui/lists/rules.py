@@ -29,7 +29,7 @@ from seasonplan.explain.rulebook import (
 )
 from seasonplan.recipes import Recipe
 from seasonplan.recipes.book import standard_recipes
-from seasonplan.rules import Rule, book_of
+from seasonplan.rules.statements import Rule, book_of
 from tui.bench import Bench
 from tui.canvas import clean, shortened
 from tui.forms.about import about_of

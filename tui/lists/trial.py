@@ -21,16 +21,16 @@ from seasonplan.edits.filled import together
 from seasonplan.explain.before_after import block_lines, goal_lines, summary
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import rule_cautions, session_lines
-from seasonplan.reference import keep_points
-from seasonplan.rules import book_of
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import keep_points
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
 from tui.jobs import Job
 
 if TYPE_CHECKING:
-    from seasonplan.proposal import Proposal
-    from seasonplan.replan import NoPlan, Stopped
+    from seasonplan.planning.proposal import Proposal
+    from seasonplan.planning.replan import NoPlan, Stopped
     from tui.app import SeasonApp
 
     Answer = Proposal | NoPlan | Stopped
@@ -86,8 +86,8 @@ class TrialScreen(Screen[bool]):
 
     def _work(self, job: Job[Answer]) -> Answer:
         """The best plan of the year with the change; slow, and loads the solver."""
-        from seasonplan.proposal import Keep, propose
-        from seasonplan.replan import Occasion
+        from seasonplan.planning.proposal import Keep, propose
+        from seasonplan.planning.replan import Occasion
 
         desk = self.bench.desk
         draft = together(desk.draft(), self.edits)
@@ -118,7 +118,7 @@ class TrialScreen(Screen[bool]):
     # --- words --------------------------------------------------------------------------------
 
     def _parts(self) -> Iterator[tuple[str, str]]:
-        from seasonplan.replan import NoPlan, Stopped
+        from seasonplan.planning.replan import NoPlan, Stopped
 
         answer = self.answer
         for text in self.cautions:

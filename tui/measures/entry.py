@@ -12,7 +12,7 @@ from seasonplan.edits.filled import counted
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.errors import BadInput, Fault
 from seasonplan.injury.young import is_young
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.testing import Test, climbers_tests, last_text, series_of, usual_tests
 from seasonplan.testing.series import Series
 from seasonplan.year import Year

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from seasonplan.edits import EditRefused
 from seasonplan.errors import BadInput
 from seasonplan.explain.tested import rating_lines
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.testing import (
     Held,
     Judged,

@@ -16,7 +16,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Digits, Static
 
-from seasonplan.reference import caution
+from seasonplan.rules.tables import caution
 from seasonplan.testing import Test
 from seasonplan.testing.protocols import Rhythm
 from tui.canvas import clean

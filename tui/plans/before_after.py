@@ -20,7 +20,7 @@ from seasonplan.explain.before_after import block_lines, goal_lines, left_out_li
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import session_lines
 from seasonplan.plan import Block, Session
-from seasonplan.proposal import Proposal
+from seasonplan.planning.proposal import Proposal
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints

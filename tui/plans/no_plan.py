@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from seasonplan.edits import AnEdit
 from seasonplan.planner.conflict import WayOut
-from seasonplan.replan import NoPlan
-from seasonplan.ways import edit_of_way
+from seasonplan.planning.replan import NoPlan
+from seasonplan.planning.ways import edit_of_way
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean

@@ -14,7 +14,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from seasonplan.explain.others_told import NONE, drawn, year_text
-from seasonplan.proposal import Proposal
+from seasonplan.planning.proposal import Proposal
 from tui.canvas import clean
 from tui.listing import Listing
 

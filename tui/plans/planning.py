@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from seasonplan.desk import Desk
 from seasonplan.edits import AnEdit
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
-from seasonplan.replan import NoPlan, Planned, Stopped
+from seasonplan.planning.replan import NoPlan, Planned, Stopped
+from seasonplan.workspace.desk import Desk
 from tui.ask import Choice, Choose
 from tui.jobs import Job
 from tui.search_line import NO_WAY
@@ -16,7 +16,7 @@ from tui.year.page import YearPage
 
 if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
-    from seasonplan.proposal import Proposal
+    from seasonplan.planning.proposal import Proposal
     from tui.main_screen import MainScreen
 
 FIRST = "the first plan"
@@ -85,7 +85,7 @@ class Planning:
         today = self.screen.today
 
         def work(job: Job[Any]) -> object:
-            from seasonplan.proposal import Keep
+            from seasonplan.planning.proposal import Keep
 
             return Desk(folder).propose(
                 BY_HAND, stamp=stamp, today=today, keep=Keep(keep),

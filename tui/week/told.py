@@ -12,7 +12,6 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from seasonplan.days import Span, dates_text
-from seasonplan.desk import Desk
 from seasonplan.explain import sessions as words
 from seasonplan.explain import week as week_words
 from seasonplan.explain.slip import Slip
@@ -20,6 +19,7 @@ from seasonplan.explain.words import day_text, entry_name, time_text
 from seasonplan.injury import in_force_within
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
+from seasonplan.workspace.desk import Desk
 from seasonplan.year import Year
 from tui.bench import Bench
 from tui.canvas import clean

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from seasonplan.almanac import RockSpell
+from seasonplan.body.almanac import RockSpell
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.studies import taking
+from seasonplan.workspace.studies import taking
 from seasonplan.year import Season
 from tui.year.lanes import Lane, Mark, Sheet, chance_key
 from tui.year.weather import Weather

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from statistics import fmean
 
-from seasonplan.almanac import Opportunity
+from seasonplan.body.almanac import Opportunity
 from seasonplan.explain.curve import Curve, Part, curve_rows
 from seasonplan.explain.signs import HEIGHTS
 from tui.year.brush import Brush

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan import response, worth
-from seasonplan.almanac import Opportunity
+from seasonplan.body import response, worth
+from seasonplan.body.almanac import Opportunity
 from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Quality

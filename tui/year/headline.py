@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
 
-from seasonplan.almanac import Opportunity
+from seasonplan.body.almanac import Opportunity
 from seasonplan.days import count_text, day_month_text
 from seasonplan.plan import Block
 from tui.canvas import clean

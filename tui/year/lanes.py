@@ -11,7 +11,7 @@ from datetime import date
 from enum import StrEnum
 from functools import cached_property
 
-from seasonplan.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.wall import week_load
 from seasonplan.plan import Block, Session

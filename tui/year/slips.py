@@ -11,8 +11,8 @@ from seasonplan.explain import slip
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.slip import Slip
 from seasonplan.explain.words import time_text
-from seasonplan.findings import Finding
 from seasonplan.plan import Block
+from seasonplan.rules.findings import Finding
 from seasonplan.year import Absence, Goal, Injury, Trip
 from tui.bench import Bench
 from tui.spoken import spoken

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from seasonplan.desk import Desk
 from seasonplan.errors import BadInput, Fault
 from seasonplan.explain.curve import Curve
-from seasonplan.studies import Subject
+from seasonplan.workspace.desk import Desk
+from seasonplan.workspace.studies import Subject
 from seasonplan.year import Season
 from tui.jobs import Job
 

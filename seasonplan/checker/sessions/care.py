@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from seasonplan.body.response import from_50
 from seasonplan.checker.sessions.timetable import Timetable, faulty
-from seasonplan.findings import Finding
 from seasonplan.injury import finger_recipes, most_stress, ramp
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe
-from seasonplan.response import from_50
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Tissue
 
 HARD_STRESS = 2

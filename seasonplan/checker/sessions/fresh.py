@@ -11,12 +11,12 @@ from datetime import date, timedelta
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.verdict import broken
 from seasonplan.days import ONE_DAY
-from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import DaysOff, after_days_off, composing, light_hangs_from
-from seasonplan.reference import table as table_of
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import DaysOff, after_days_off, composing, light_hangs_from
+from seasonplan.rules.tables import table as table_of
 from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
 
 HARD_STRESS = 2

@@ -9,10 +9,10 @@ from itertools import combinations, pairwise
 from seasonplan.checker.sessions.timetable import Timetable, begins, ends, faulty, minute_of
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
-from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Need
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.year import Season, Window, rock_way, wall_way
 
 DAY_MINUTES = 24 * 60

@@ -10,9 +10,9 @@ from seasonplan.checker.sessions import care, fresh, hours, needs, weeks
 from seasonplan.checker.sessions.timetable import Timetable
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span, week_start
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Session, Shortfall
-from seasonplan.rules import Rule, RuleBook
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule, RuleBook
 from seasonplan.year import Year
 
 SessionJudge = Callable[[Timetable, Rule], Iterator[Finding]]

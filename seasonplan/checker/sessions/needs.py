@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.checker.sessions.timetable import Timetable, faulty, minute_of
-from seasonplan.findings import Finding
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import table as shared_table
-from seasonplan.reference import usual_hours
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import table as shared_table
+from seasonplan.rules.tables import usual_hours
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip
 

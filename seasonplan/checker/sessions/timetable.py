@@ -14,10 +14,10 @@ from itertools import groupby
 
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
-from seasonplan.findings import Finding
 from seasonplan.plan import Block, Session, Shortfall, Week
 from seasonplan.recipes import Recipe, recipes
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip
 

@@ -8,11 +8,11 @@ from itertools import pairwise
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.timetable import Portion, Timetable
 from seasonplan.checker.verdict import broken
-from seasonplan.findings import Finding
 from seasonplan.plan import Shortfall
 from seasonplan.recipes import Need, Recipe
-from seasonplan.reference import composing, response_table
-from seasonplan.rules import Rule
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind
 
 FILLED = response_table().filled  # of its aim: from here on nothing is missing

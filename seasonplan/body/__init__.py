@@ -1,0 +1,1 @@
+"""What each day is, and what training makes of a body."""

@@ -1,0 +1,302 @@
+"""What each day of the year is: free or taken, rock or none, healthy or hurt.
+
+Reads the Year; knows no block and no load.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from itertools import groupby
+
+from seasonplan.days import Span, calendar_weeks
+from seasonplan.rules.tables import least_given_days, rock_day_table, usual_hours
+from seasonplan.vocabulary import BodyPart, Kind, Phase
+from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
+from seasonplan.year.chance import chance_on
+from seasonplan.year.forecast import Forecast
+
+SATURDAY = 5
+AHEAD_DAYS = 400  # how far after the year a season that comes again is looked for
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A block that the year gives: its kind, days, the entry behind it, an injury's phase."""
+
+    kind: Kind
+    span: Span
+    entry: str
+    phase: Phase | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RockSpell:
+    """A season spell, window or climbing trip that gives rock: when, and from which entry."""
+
+    entry: Season | Window | Trip
+    span: Span
+    forecasts: tuple[Forecast, ...] = ()
+
+    def chance(self, day: date) -> float:
+        """Chance of a good day, 0 outside the spell; a forecast's where there is one."""
+        if day not in self.span:
+            return 0.0
+        told = (forecast.chance_on(day) for forecast in self.forecasts)
+        usual = chance_on(self.entry.chance, self.span, day)
+        return next((chance for chance in told if chance is not None), usual)
+
+    @property
+    def is_trip(self) -> bool:
+        return isinstance(self.entry, Trip)
+
+
+@dataclass(frozen=True, slots=True)
+class Opportunity:
+    """A goal at one rock spell: the chance of a good day on each day it is best served there."""
+
+    goal: Goal
+    spell: RockSpell
+    chances: dict[date, float]
+
+    @property
+    def possible(self) -> float:
+        """Expected good days if the climber performed throughout."""
+        return sum(self.chances.values())
+
+
+def _usual_window(day: date, minutes: int) -> tuple[tuple[int, int], ...]:
+    """The usual time of day for an amount of time; earlier where it would end too late."""
+    usual = usual_hours()
+    begins = usual["weekend_begins" if day.weekday() >= SATURDAY else "weekday_begins"] * 60
+    start = max(0, min(begins, usual["ends"] * 60 - minutes))
+    return ((start, start + minutes),) if minutes else ()
+
+
+class Almanac:
+    """Questions about the days of one year, answered from what the climber entered."""
+
+    def __init__(self, year: Year) -> None:
+        self.year = year
+        self.span = year.span
+        self.week_begins = year.climber.week_begins
+
+    def weeks(self) -> list[Span]:
+        """The calendar weeks of the year; the first and last may be short."""
+        return calendar_weeks(self.span, self.week_begins)
+
+    # --- given things -------------------------------------------------------------------
+
+    @cached_property
+    def givens(self) -> tuple[Given, ...]:
+        """Given blocks in order; on one day injured goes before trip, absence and return."""
+        days = [(day, self._given_on(day)) for day in self.span.days()]
+        return tuple(
+            Given(kind, Span.through(run[0][0], run[-1][0]), entry, phase)
+            for key, group in groupby(days, key=lambda item: item[1])
+            if key is not None
+            for kind, entry, phase in [key]
+            for run in [list(group)]
+        )
+
+    def _given_on(self, day: date) -> tuple[Kind, str, Phase | None] | None:
+        hurt = self.injury_on(day)
+        if hurt is not None and hurt[1] is Phase.OFF:
+            return Kind.INJURED, hurt[0].id, hurt[1]
+        least = least_given_days()
+        for trip in self.year.trips:
+            if trip.climbing and day in trip.span and trip.span.length >= least:
+                return Kind.TRIP, trip.id, None
+        away: list[Trip | Absence] = [trip for trip in self.year.trips if not trip.climbing]
+        away += [absence for absence in self.year.absences if absence.left == 0]
+        for entry in away:
+            if day in entry.span and entry.span.length >= least:
+                return Kind.ABSENCE, entry.id, None
+        if hurt is not None:
+            return Kind.RETURN, hurt[0].id, hurt[1]
+        return None
+
+    def injuries_on(self, day: date) -> tuple[tuple[Injury, Phase], ...]:
+        """Every injury that is not healed on that day, the phase most restricted first."""
+        order = (Phase.OFF, Phase.EASY, Phase.BUILDING)
+        found = [
+            (injury, phase)
+            for injury in self.year.injuries
+            for phase, span in injury.phases
+            if day in span
+        ]
+        return tuple(sorted(found, key=lambda hurt: order.index(hurt[1])))
+
+    def injury_on(self, day: date) -> tuple[Injury, Phase] | None:
+        """The injury that restricts most on that day, and its phase."""
+        return next(iter(self.injuries_on(day)), None)
+
+    def hurts(self, day: date) -> tuple[tuple[BodyPart, Phase], ...]:
+        """What is hurt on that day, and how far it is back."""
+        return tuple((injury.part, phase) for injury, phase in self.injuries_on(day))
+
+    def is_given(self, day: date) -> bool:
+        return any(day in given.span for given in self.givens)
+
+    # --- time -----------------------------------------------------------------------------
+
+    def minutes(self, day: date) -> float:
+        """Minutes free for training at home on that day; 0 on trips and full absences."""
+        if any(day in trip.span for trip in self.year.trips):
+            return 0.0
+        left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
+        return self.year.climber.minutes.on(day.weekday()) * left
+
+    def windows(self, day: date) -> tuple[tuple[int, int], ...]:
+        """Free times at home on that day, (from, to) in minutes after midnight.
+
+        Where the climber named no hours, the amount lies at the usual ones. A part absence
+        leaves the first part of each.
+        """
+        if any(day in trip.span for trip in self.year.trips):
+            return ()
+        left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
+        free = self.year.climber.minutes.free(day.weekday())
+        hours = free.hours or _usual_window(day, free.minutes)
+        cut = [(start, start + int((end - start) * left)) for start, end in hours]
+        return tuple((start, end) for start, end in cut if end > start)
+
+    @cached_property
+    def resting_weekday(self) -> int:
+        """The weekday with the least time, Monday = 0: where the weekly rest day falls."""
+        routine = self.year.climber.minutes
+        order = [(self.week_begins + offset) % 7 for offset in range(7)]
+        return min(reversed(order), key=routine.on)
+
+    def short_trip(self, day: date) -> Trip | None:
+        """The climbing trip too short to be a block of its own, if the day lies in one."""
+        return next(
+            (
+                trip
+                for trip in self.year.trips
+                if trip.climbing and day in trip.span and trip.span.length < least_given_days()
+            ),
+            None,
+        )
+
+    def under(self, age: float, day: date) -> bool:
+        """Whether the climber may still be younger than `age`; unknown birth years are adult."""
+        born = self.year.climber.birth_year
+        return born is not None and day.year - born - 1 < age
+
+    # --- rock -----------------------------------------------------------------------------
+
+    @cached_property
+    def spells(self) -> tuple[RockSpell, ...]:
+        """Every spell of rock that meets the year, in order of its first day."""
+        found = [
+            RockSpell(season, span, self._forecasts(season))
+            for season in self.year.seasons
+            for span in season.spells(self.span)
+        ]
+        found += [RockSpell(w, w.span) for w in self.year.windows if w.span.meet(self.span)]
+        found += [
+            RockSpell(t, t.there) for t in self.year.trips if t.climbing and t.there.meet(self.span)
+        ]
+        return tuple(sorted(found, key=lambda s: (s.span, s.entry.id)))
+
+    def _forecasts(self, season: Season) -> tuple[Forecast, ...]:
+        """The forecasts for a season's place and discipline."""
+        own = (season.place, season.discipline)
+        return tuple(f for f in self.year.forecasts if (f.place, f.discipline) == own)
+
+    def next_spell(self, entry: Season | Window | Trip) -> Span | None:
+        """The first spell after the year of a season that comes again."""
+        if not isinstance(entry, Season):
+            return None
+        beyond = Span(self.span.after, self.span.after + timedelta(days=AHEAD_DAYS))
+        return next((s for s in entry.spells(beyond) if s.first >= beyond.first), None)
+
+    def can_go(self, day: date, spell: RockSpell) -> bool:
+        """Whether a day is long enough to go to that rock: named for it, on a trip, or free."""
+        if self.freedom(day, spell) <= 0:
+            return False
+        named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
+        if spell.is_trip or named:
+            return True
+        longest = max((end - start for start, end in self.rock_windows(day)), default=0)
+        return longest >= rock_day_table().least_minutes
+
+    def rock_windows(self, day: date, *, away: bool = False) -> tuple[tuple[int, int], ...]:
+        """When one can be at the rock, in minutes after midnight: by daylight where a day is named
+        for it or on a trip, else in the free time of the day."""
+        table = rock_day_table()
+        if away:
+            return ((60 * table.begins, 24 * 60),)
+        if self.year.climber.rock_days or self.year.climber.rock_minutes:
+            return ((60 * table.begins, 60 * table.ends),)
+        light = usual_hours()
+        begins, ends = 60 * light["daylight_begins"], 60 * table.ends
+        free = ((max(start, begins), min(end, ends)) for start, end in self.windows(day))
+        dusk = 60 * light["daylight_ends"]
+        return tuple((start, end) for start, end in free if start < min(end, dusk))
+
+    @cached_property
+    def rock_days(self) -> frozenset[date]:
+        """Days with rock in condition at home or on a trip: some chance above 0."""
+        return frozenset(
+            day
+            for spell in self.spells
+            if (inside := spell.span.meet(self.span))
+            for day in inside.days()
+            if spell.chance(day) > 0
+        )
+
+    def serves(self, spell: RockSpell, goal: Goal) -> bool:
+        """Whether a spell serves a goal: named by it, or of its place and discipline."""
+        if goal.served_by:
+            return spell.entry.id in goal.served_by
+        entry = spell.entry
+        return entry.place == goal.place and entry.discipline is goal.discipline
+
+    @cached_property
+    def opportunities(self) -> tuple[Opportunity, ...]:
+        """Every goal at every spell that serves it; a day counts only at its best spell."""
+        return tuple(
+            Opportunity(goal, spell, chances)
+            for goal in self.year.goals
+            for spell, chances in self._shared_out(goal)
+            if chances
+        )
+
+    def _shared_out(self, goal: Goal) -> Iterator[tuple[RockSpell, dict[date, float]]]:
+        mine = [spell for spell in self.spells if self.serves(spell, goal)]
+        out: dict[int, dict[date, float]] = {index: {} for index in range(len(mine))}
+        for day in self.span.days():
+            best = max(
+                ((spell.chance(day), -index) for index, spell in enumerate(mine)), default=(0.0, 0)
+            )
+            spell = mine[-best[1]] if mine else None
+            if spell is not None and best[0] > 0 and self.can_go(day, spell):
+                worth = best[0] * self.freedom(day, spell)
+                if worth > 0:
+                    out[-best[1]][day] = worth
+        return ((spell, out[index]) for index, spell in enumerate(mine))
+
+    def freedom(self, day: date, spell: RockSpell) -> float:
+        """How far the climber could be at that rock on that day, 0 to 1: free, healthy, there."""
+        if self.injury_on(day) is not None:
+            return 0.0
+        if spell.is_trip:
+            return 1.0
+        if any(day in trip.span for trip in self.year.trips):
+            return 0.0
+        if day.weekday() not in self.year.climber.rock_weekdays:
+            return 0.0
+        return min((a.left for a in self.year.absences if day in a.span), default=1.0)
+
+    # --- edges ----------------------------------------------------------------------------
+
+    def edges(self) -> set[date]:
+        """Days on which something given, an injury's phase or a fixed block begins or has ended."""
+        spans = [given.span for given in self.givens]
+        spans += [span for injury in self.year.injuries for _, span in injury.phases]
+        spans += [pin.span for pin in self.year.pins]
+        return {edge for span in spans for edge in (span.first, span.after)}

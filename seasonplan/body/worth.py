@@ -1,0 +1,237 @@
+"""How form and days on rock become worth, straight in the levels, so that it is a sum over weeks.
+
+Constants and their labels: `shared/response.toml`. Knows no rule and no planner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+from itertools import groupby
+from math import log, log1p
+
+from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.response import QUALITIES, Body, Morning, body_of, mornings, trainings
+from seasonplan.days import ONE_DAY, Span, week_start
+from seasonplan.plan import Block, Occasion, Session
+from seasonplan.recipes import Recipe
+from seasonplan.rules.tables import response_table, rock_day_table
+from seasonplan.vocabulary import Quality, RockRole
+from seasonplan.year import Goal, Year
+
+# --- goals ------------------------------------------------------------------------------------
+
+
+def demands(goal: Goal) -> tuple[float, ...]:
+    """What a goal asks of each quality, 1 to 5: as said, else as usual for its discipline."""
+    asked = {**response_table().demands[goal.discipline], **goal.demands}
+    if Quality.ENDURANCE in goal.demands and Quality.POWER_ENDURANCE not in goal.demands:
+        asked[Quality.POWER_ENDURANCE] = goal.demands[Quality.ENDURANCE]
+    return tuple(float(asked[quality]) for quality in QUALITIES)
+
+
+def weights(goal: Goal) -> tuple[float, ...]:
+    """The share of each quality in what a goal asks, adding up to 1."""
+    asked = list(demands(goal))
+    for quality in (Quality.ENDURANCE, Quality.POWER_ENDURANCE):  # one demand in two parts
+        asked[QUALITIES.index(quality)] *= response_table().in_two_parts
+    return tuple(each / sum(asked) for each in asked)
+
+
+def shortfalls(year: Year) -> tuple[float, ...]:
+    """How far each quality is behind what the dearest goals ask, in rating steps; none: 0."""
+    if not year.goals:
+        return (0.0,) * len(QUALITIES)
+    dearest = min(goal.priority for goal in year.goals)
+    body = body_of(year)
+    asked = [demands(goal) for goal in year.goals if goal.priority == dearest]
+    return tuple(max(one[n] for one in asked) - body.rating[n] for n in range(len(QUALITIES)))
+
+
+def fingers_limit(year: Year) -> bool:
+    """Whether finger strength is further behind than endurance of either sort."""
+    behind = dict(zip(QUALITIES, shortfalls(year), strict=True))
+    return behind[Quality.FINGER_STRENGTH] > max(
+        0.0, behind[Quality.ENDURANCE], behind[Quality.POWER_ENDURANCE]
+    )
+
+
+def shortfall_worth(steps: float) -> float:
+    """Worth of one more rating step where `steps` are missing: the further behind, the more."""
+    return next(slope for upto, slope in response_table().shortfall if steps <= upto or upto == 9)
+
+
+def shortfall_loss(steps: float) -> float:
+    """Worth lost by a shortfall of so many steps: convex, 0 at four steps to spare."""
+    lost, low = 0.0, -4.0
+    for upto, slope in response_table().shortfall:
+        if steps <= low:
+            break
+        lost += slope * (min(steps, upto) - low)
+        low = upto
+    return lost
+
+
+@dataclass(frozen=True)
+class Form:
+    """What levels on some days are worth: `a_level` for each unit of level, straight.
+
+    `days` are weights of the days, adding up to 1; `worth` is in points for one rating step.
+    """
+
+    days: Mapping[date, float]
+    worth: float
+    asked: tuple[float, ...]
+    weights: tuple[float, ...]
+    tires: bool = True
+
+    def a_level(self, body: Body) -> tuple[float, ...]:
+        """Points for each unit of level of each quality: the slope at the start."""
+        step = log1p(response_table().step)
+        return tuple(
+            self.worth * weight * shortfall_worth(asked - own) / ((1 + level) * step)
+            for weight, asked, own, level in zip(
+                self.weights, self.asked, body.rating, body.start, strict=True
+            )
+        )
+
+    def concave(self, levels: Sequence[float], body: Body) -> float:
+        """Points of levels by the concave worth that the straight one stands for."""
+        step = log1p(response_table().step)
+        total = 0.0
+        for weight, asked, own, start, level in zip(
+            self.weights, self.asked, body.rating, body.start, levels, strict=True
+        ):
+            gained = log((1 + level) / (1 + start)) / step
+            total += weight * (shortfall_loss(asked - own) - shortfall_loss(asked - own - gained))
+        return self.worth * total
+
+    def a_load(self, body: Body) -> float:
+        """Points lost for each unit of weekly load of late."""
+        return self.worth * response_table().fatigue_steps / body.top if self.tires else 0.0
+
+
+@dataclass(frozen=True)
+class Aims:
+    """All that form is worth in a year, by what the climber entered alone."""
+
+    almanac: Almanac
+
+    @cached_property
+    def body(self) -> Body:
+        return body_of(self.almanac.year)
+
+    def used(self, chance: Opportunity) -> dict[date, float]:
+        """Chance x role of the days that could be used: the best two of each week, all of a trip.
+
+        Which days are used in the end hangs on the plan; this does not.
+        """
+        days = chance.chances
+        table = rock_day_table()
+        if chance.spell.is_trip:
+            share = table.in_seven_away / 7
+            return {day: share * each for day, each in days.items()}
+        begins = self.almanac.week_begins
+        found = {}
+        for _, group in groupby(sorted(days), key=lambda day: week_start(day, begins)):
+            best = sorted(group, key=lambda day: (-days[day], day))[: table.in_seven]
+            for day, role in zip(best, (1.0, *[response_table().easy_day] * 6), strict=False):
+                found[day] = days[day] * role
+        return found
+
+    @cached_property
+    def forms(self) -> tuple[Form, ...]:
+        """Form on the days of each opportunity, all through the year, and beyond its end."""
+        table = response_table()
+        found, spells = [], []
+        for chance in self.almanac.opportunities:
+            used = self.used(chance)
+            good = sum(used.values())
+            if good > 0:
+                worth = table.priority_worth[chance.goal.priority - 1] * table.step_days * good
+                days = {day: share / good for day, share in used.items()}
+                found.append(Form(days, worth, demands(chance.goal), weights(chance.goal)))
+                spells.append(chance.spell)
+        return (*found, self._all_year(found), *self._beyond(found, spells))
+
+    def _all_year(self, found: Sequence[Form]) -> Form:
+        table, span = response_table(), self.almanac.span
+        total = sum(form.worth for form in found)
+        if total:
+            mixed = [
+                tuple(sum(f.worth * getattr(f, part)[n] for f in found) / total for n in range(6))
+                for part in ("asked", "weights")
+            ]
+        else:
+            mixed = [(3.0,) * 6, (1 / 6,) * 6]
+        days = dict.fromkeys(span.days(), 1 / span.length)
+        return Form(days, table.all_year * max(total, 3.0), mixed[0], mixed[1], tires=False)
+
+    def _beyond(self, found: Sequence[Form], spells: Sequence[RockSpell]) -> Iterator[Form]:
+        """Form at the next spell of a season that comes again after the year."""
+        seen = set()
+        for form, spell in zip(found, spells, strict=True):
+            later = self.almanac.next_spell(spell.entry)
+            key = (spell.entry.id, form.asked)
+            if later is not None and key not in seen:
+                seen.add(key)
+                day = later.first + (later.length // 3) * ONE_DAY
+                share = response_table().beyond
+                yield replace(form, days={day: 1.0}, worth=share * form.worth, tires=False)
+
+
+def rock_worth(almanac: Almanac, session: Session) -> float:
+    """Points of a session on rock: chance of a good day x priority x role, over all goals."""
+    table = response_table()
+    share = table.easy_day if session.role is RockRole.EASY else 1.0
+    return share * sum(
+        table.priority_worth[chance.goal.priority - 1] * chance.chances.get(session.day, 0.0)
+        for chance in almanac.opportunities
+        if session.rock == chance.spell.entry.id
+    )
+
+
+def form_worth(form: Form, found: Mapping[date, Morning], body: Body) -> float:
+    """Points of a form under these mornings, which reach as far as its days."""
+    slopes, tired = form.a_level(body), form.a_load(body)
+    total = 0.0
+    for day, share in form.days.items():
+        morning = found[day]
+        gained = sum(
+            slope * (level - start)
+            for slope, level, start in zip(slopes, morning.levels, body.start, strict=True)
+        )
+        total += share * (gained - tired * morning.tired)
+    return total
+
+
+def occasions(
+    almanac: Almanac, blocks: Sequence[Block], sessions: Sequence[Session],
+    book: Mapping[str, Recipe],
+) -> tuple[Occasion, ...]:  # fmt: skip
+    """What the plan makes of each goal at each season spell, window or trip."""
+    body = body_of(almanac.year)
+    found = mornings(almanac.year, trainings(blocks, sessions, book), body)
+    return tuple(_occasion(chance, sessions, found, body) for chance in almanac.opportunities)
+
+
+def _occasion(
+    chance: Opportunity, sessions: Sequence[Session], found: Mapping[date, Morning], body: Body
+) -> Occasion:
+    span = Span(min(chance.chances), max(chance.chances) + ONE_DAY)
+    entry = chance.spell.entry.id
+    days = sorted({one.day for one in sessions if one.rock == entry and one.day in chance.chances})
+    good = sum(chance.chances[day] for day in days)
+    shares = {day: chance.chances[day] / good for day in days} if good else {
+        day: share / chance.possible for day, share in chance.chances.items()
+    }  # fmt: skip
+    form = sum(
+        share * found[day].form(weights(chance.goal), body)
+        for day, share in sorted(shares.items()) if day in found
+    )  # fmt: skip
+    return Occasion(
+        goal=chance.goal.id, entry=entry, span=span, possible=chance.possible,
+        rock_days=len(days), good_days=good, form=form,
+    )  # fmt: skip

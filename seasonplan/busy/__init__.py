@@ -1,0 +1,1 @@
+"""Busy hours out of calendars of others."""

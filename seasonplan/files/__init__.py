@@ -1,0 +1,1 @@
+"""Whole files read and written safely."""

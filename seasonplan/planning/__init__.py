@@ -1,0 +1,1 @@
+"""A plan made, proposed, placed by hand, compared with the one before."""

@@ -1,0 +1,209 @@
+"""Composes planner and checker: a plan leaves here checked, or not at all."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from seasonplan.body.response import as_tested
+from seasonplan.checker import Told, check, check_past, check_sessions
+from seasonplan.errors import Misuse
+from seasonplan.identity import all_ids, carried
+from seasonplan.plan import Plan, Proof, Revision, Session
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import RuleBook, book_of
+from seasonplan.vocabulary import Quality
+from seasonplan.year import FixedSession, Year
+
+if TYPE_CHECKING:
+    from seasonplan.planner.accepted import Accepted
+    from seasonplan.planner.conflict import Conflict
+    from seasonplan.planner.fill import Filled
+    from seasonplan.planner.rock_day import Taken
+    from seasonplan.planner.run import Progress
+
+
+OWN = "own/"  # how ids of sessions that the climber added begin
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """The answer that no plan exists, and why."""
+
+    conflict: Conflict
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """The climber stopped the search before it had a plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A checked plan with the soft findings that remain."""
+
+    plan: Plan
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """Why and when a revision is made, from which text of the year, and what tests say by then."""
+
+    cause: str
+    stamp: datetime
+    year_digest: str
+    year_text: str = ""
+    ratings: Mapping[Quality, float] = field(default_factory=dict)
+
+
+HURTS = "session-care"
+
+
+def plan_year(
+    year: Year,
+    occasion: Occasion,
+    *,
+    previous: Plan | None,
+    calendar_key: UUID,
+    today: date | None = None,
+    keep: float = 0.0,
+    taken: Taken | None = None,
+    done: Mapping[date, float] | None = None,
+    confirm: bool = True,
+    on_progress: Callable[[Progress], None] | None = None,
+    stop: threading.Event | None = None,
+) -> Planned | NoPlan | Stopped:
+    """The best plan of a year as a new revision, with block ids carried over.
+
+    `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
+    minutes after midnight, local. With `today` and a previous plan the past stays as it was, and
+    each day changed from then on costs up to `keep` points; `done` is the load of weeks that are
+    over, by their first day, where it is known. `confirm`: the solver is asked as well.
+    """
+    from seasonplan.planner.conflict import find_conflict
+    from seasonplan.planner.fill import fill
+    from seasonplan.planner.run import Found, Impossible, Progress, best_plan
+
+    year = as_tested(year, occasion.ratings)
+    book = book_of(year)
+    accepted = _accepted(previous, year, today, keep, done or {})
+    found = best_plan(
+        year, book=book, accepted=accepted, taken=taken, confirm=confirm,
+        on_progress=on_progress, stop=stop,
+    )  # fmt: skip
+    if isinstance(found, Impossible):
+        if on_progress is not None:
+            on_progress(Progress(points=0.0, bound=0.0, seconds=0.0, impossible=True))
+        return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
+    if not isinstance(found, Found):
+        return Stopped()
+    if found.confirmed is False:
+        raise Misuse("two exact methods disagree on the best plan of this year; it is not kept")
+    named = carried(
+        found.blocks,
+        old=previous.current.blocks if previous else (),
+        used=all_ids(previous),
+    )
+    filled = fill(
+        found.search.weeks, found.search.candidates, named, accepted=accepted,
+        homes=accepted.homes if accepted else (),
+        shortfalls=previous.current.shortfalls if previous else (),
+    )  # fmt: skip
+    points = filled.score.points
+    proof = Proof(optimal=True, gap=0.0, bound=points, confirmed=found.confirmed is True)
+    findings = _checked(
+        year, filled, proof, book=book, taken=taken or {}, today=today, old=previous
+    )
+    if previous and today:
+        refuse_another_past(previous.current, filled, year, today=today)
+    revision = Revision(
+        number=len(previous.revisions) + 1 if previous else 1,
+        stamp=occasion.stamp,
+        cause=occasion.cause,
+        year_digest=occasion.year_digest,
+        blocks=filled.blocks,
+        score=filled.score,
+        proof=proof,
+        sessions=filled.sessions,
+        shortfalls=filled.shortfalls,
+        year_text=occasion.year_text,
+        ratings=dict(occasion.ratings),
+    )
+    revisions = (*previous.revisions, revision) if previous else (revision,)
+    key = previous.calendar_key if previous else calendar_key
+    return Planned(Plan(calendar_key=key, revisions=revisions), findings)
+
+
+def _checked(
+    year: Year, filled: Filled, proof: Proof, *, book: RuleBook, taken: Taken, today: date | None,
+    old: Plan | None,
+) -> tuple[Finding, ...]:  # fmt: skip
+    """What the checker says; raises Misuse where it finds a hard rule broken.
+
+    A fault of one session is told instead, so that the year has its plan all the same; not so one
+    that could hurt.
+    """
+    since = today if old else None
+    findings = check(
+        year, filled.blocks, sessions=filled.sessions, book=book, claimed=filled.score,
+        proof=proof, today=since,
+    ) + check_sessions(
+        year, filled.blocks, filled.sessions, filled.shortfalls, book=book, taken=taken,
+        today=since,
+    )  # fmt: skip
+    told = {rule.code for rule in book if rule.about == "sessions"} - {HURTS}
+    broken = [f for f in findings if f.strength == "hard" and f.code not in told]
+    if broken:
+        raise Misuse(f"planner and checker disagree: {broken}")
+    return findings
+
+
+def refuse_another_past(old: Told, new: Told, year: Year, *, today: date) -> None:
+    """Raises Misuse where a plan changes what is over, other than the climber's own sessions."""
+    wished = {wish.session or f"{OWN}{wish.id}" for wish in year.fixed_sessions}
+    found = check_past(old, new, today=today, wished=wished)
+    if found:
+        raise Misuse(f"this plan would change what is over; it is not kept: {found}")
+
+
+def _accepted(
+    previous: Plan | None, year: Year, today: date | None, keep: float,
+    done: Mapping[date, float],
+) -> Accepted | None:  # fmt: skip
+    """The accepted plan, where the past is to stay."""
+    from seasonplan.planner.accepted import Accepted
+
+    if previous is None or today is None:
+        return None
+    last = previous.current
+    return Accepted(
+        last.blocks, today, keep, sessions=last.sessions,
+        homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
+        occasions=last.score.occasions,
+    )  # fmt: skip
+
+
+def _homes(plan: Plan, wishes: Sequence[FixedSession]) -> Iterator[Session]:
+    """Where the planner itself last put each session; what was moved or left out is found again
+    in the revision before that. What the climber added was put nowhere by it."""
+    changed = {wish.session: wish for wish in wishes if wish.session}
+    yield from (
+        one for one in plan.current.sessions
+        if one.id not in changed and not one.id.startswith(OWN)
+    )  # fmt: skip
+    for name, wish in changed.items():
+        ever = [one for revision in plan.revisions for one in revision.sessions if one.id == name]
+        elsewhere = [one for one in ever if not _lies_as_wished(one, wish)]
+        yield from (elsewhere or ever)[-1:]
+
+
+def _lies_as_wished(session: Session, wish: FixedSession) -> bool:
+    """Whether a session was where the climber wants it now."""
+    said = [(wish.day, session.day), (wish.start, session.start)]
+    wanted = [(want, is_) for want, is_ in said if want is not None]
+    return bool(wanted) and all(want == is_ for want, is_ in wanted)

@@ -1,0 +1,1 @@
+"""Statements of rules, verdicts, and the tables of `shared/`."""

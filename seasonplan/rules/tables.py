@@ -1,0 +1,376 @@
+"""The cited tables of the project's `shared/` folder, read once. Knows no rule and no year."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from math import exp
+from pathlib import Path
+from typing import Any
+
+from pydantic import Field
+
+from seasonplan.errors import Misuse
+from seasonplan.vocabulary import Discipline, FrozenModel, Quality, Verified
+
+
+def shared_file(name: str) -> Path:
+    """Where a file of `shared/` is: inside the installed package, or beside it in a checkout."""
+    package = Path(__file__).parent.parent
+    for folder in (package / "_shared", package.parent / "shared"):
+        if (folder / name).is_file():
+            return folder / name
+    raise Misuse(f"shared/{name} is not installed with seasonplan")
+
+
+@cache
+def table(name: str) -> dict[str, Any]:
+    """The content of `shared/NAME.toml`."""
+    return tomllib.loads(shared_file(f"{name}.toml").read_text(encoding="utf-8"))
+
+
+class Source(FrozenModel):
+    """Where a number comes from and how far that was checked."""
+
+    cite: str
+    says: str = ""
+    verified: Verified
+
+    @property
+    def label(self) -> str:
+        """One line; with how far it was checked, where there was something to check."""
+        marks = {
+            Verified.MEMORY: " (from memory, not looked up)",
+            Verified.SECOND_HAND: " (quoted by others)",
+            Verified.ABSTRACT: " (abstract read)",
+            Verified.READ: " (text read)",
+        }
+        return self.cite + marks.get(self.verified, "")
+
+
+@cache
+def sources() -> dict[str, Source]:
+    return {key: Source(**value) for key, value in table("sources").items()}
+
+
+@cache
+def caution(name: str) -> str:
+    """The words of caution by that name."""
+    return str(table("cautions")[name])
+
+
+class WeekShares(FrozenModel):
+    """Shares of the week's load by kind of block and by what the week is for."""
+
+    base: float
+    strength: float
+    performance: float
+    rest: float
+    light: float
+    lead_in: float
+
+
+@cache
+def week_shares() -> WeekShares:
+    return WeekShares(**table("blocks")["shares"])
+
+
+class DaysOff(FrozenModel):
+    """How training comes back after so many days off: shares of the first weeks, and limits."""
+
+    days: int
+    shares: tuple[float, ...]
+    finger_days: tuple[int, ...]
+
+
+def light_hangs_from() -> int:
+    """After so many days off the first week has no hard hangs."""
+    return int(table("blocks")["days_off"]["light_hangs_from"])
+
+
+@cache
+def days_off_table() -> tuple[DaysOff, ...]:
+    """From the fewest days off to the most."""
+    rows = tuple(DaysOff(**row) for row in table("blocks")["days_off"]["rows"])
+    return tuple(sorted(rows, key=lambda row: row.days))
+
+
+def after_days_off(days: int) -> DaysOff | None:
+    """How training comes back after so many days off; None after fewer than the least."""
+    return next((row for row in reversed(days_off_table()) if days >= row.days), None)
+
+
+def least_given_days() -> int:
+    """Trips and absences shorter than this do not break a block."""
+    return int(table("blocks")["given"]["least_days"])
+
+
+class RockDayTable(FrozenModel):
+    """How days on rock lie in a week and how long they are (hours, minutes, days)."""
+
+    begins: int
+    ends: int
+    least_minutes: int
+    shortest_minutes: int
+    long_minutes: int
+    longest_minutes: int
+    in_a_row: int
+    in_seven: int
+    in_seven_away: int
+    project_every: int
+    project_every_away: int
+    easy_share: float
+    first_share: float
+    load_share: float
+
+
+@cache
+def rock_day_table() -> RockDayTable:
+    return RockDayTable(**{k: v for k, v in table("blocks")["rock_days"].items() if k != "sources"})
+
+
+@cache
+def usual_hours() -> dict[str, int]:
+    """Hours of the day between which training falls where only an amount of time is known."""
+    return dict(table("blocks")["usual_hours"])
+
+
+class Fit(FrozenModel):
+    """How far a week is filled, as shares of its aim, and at what effort."""
+
+    full: float
+    season_full: float
+    over: float
+    slack_load: float
+    rock_share: float
+    wished_share: float
+    missing_rpe: float
+    full_rpe: float
+    own_length_rpe: float
+    short_minutes: int
+    long_minutes: int
+    project_days: int
+
+
+class DayLimits(FrozenModel):
+    """What one day holds."""
+
+    most: int
+    most_if_long: int
+    long_minutes: int
+    short_hang_minutes: int
+    easy_rpe: float
+    eve_rpe: float
+
+
+class FingerLimits(FrozenModel):
+    """Limits of finger work, in days, sessions a week and hard seconds."""
+
+    in_a_row: int
+    in_a_row_short: int
+    light_sessions: int
+    young_light_sessions: int
+    hurt_light_sessions: int
+    kept_seconds: int
+    after_trip_days: int
+    after_trip_of_days: int
+
+
+class RockLimits(FrozenModel):
+    """Days on rock and the beginnings of seasons and trips."""
+
+    usual_minutes: int
+    away_load: float
+    trip_without_goal: float
+    short_spell_days: int
+    opening_days: int
+    fresh_after_days: int
+    mountain_weeks: int
+    mountain_every_weeks: int
+    mountain_minutes: int
+
+
+class LoadLimits(FrozenModel):
+    """How load steps up, and how much fits the free time."""
+
+    steady_every: int
+    lost_below: float
+    effort: float
+    used: float
+    least_minutes: int
+    rock_effort: float
+    rock_active: float
+
+
+class BlockLimits(FrozenModel):
+    """Lengths of blocks beside the rules."""
+
+    power_endurance_weeks: int
+    before_rock_days: int
+    between_rock_days: int
+    after_rock_days: int
+    fill_days: int
+
+
+class Older(FrozenModel):
+    """From which age on a climber is treated with more care."""
+
+    from_years: int
+
+
+class OwnRecipes(FrozenModel):
+    """What a climber's own recipe has where nothing is said."""
+
+    spacing_hours: tuple[int, int, int, int]
+
+
+class NewPlan(FrozenModel):
+    """What a new plan costs in points, and when a goal is reachable."""
+
+    emphasis_share: float
+    cut_price: float
+    reachable: float
+
+
+class Composing(FrozenModel):
+    """Limits and preferences by which weeks are composed and plans compared."""
+
+    fit: Fit
+    day: DayLimits
+    fingers: FingerLimits
+    rock: RockLimits
+    load: LoadLimits
+    block: BlockLimits
+    older: Older
+    own_recipes: OwnRecipes
+    new_plan: NewPlan
+
+
+@cache
+def composing() -> Composing:
+    """The numbers of `shared/weeks.toml`."""
+    return Composing(**table("weeks"))
+
+
+class ResponseTable(FrozenModel):
+    """Constants of the response model, with units in their names."""
+
+    tau_days: dict[Quality, float]
+    most: dict[Quality, float]
+    half: dict[Quality, float]
+    load_a_second: float
+    hard_from: float
+    light_share: float
+    usual_session_seconds: float
+    headroom: tuple[float, float, float, float, float]
+    default_rating: int
+    start_mix: dict[Quality, float]
+    fingers_from_climbing: float
+    start_share: float
+    start_rpe: float
+    start_weeks: int = Field(ge=1)
+    least_load: float
+    fatigue_tau_days: float
+    fatigue_steps: float
+    in_two_parts: float
+    step: float
+    step_days: float
+    shortfall: tuple[tuple[float, float], ...]
+    priority_worth: tuple[float, float, float]
+    easy_day: float
+    all_year: float
+    beyond: float
+    load_step: float
+    year_rise: float
+    year_careful: float
+    best_month: float
+    off_a_week: float
+    filled: float
+    demands: dict[Discipline, dict[Quality, int]]
+
+
+class RangeTable(FrozenModel):
+    """How far predictions are drawn apart: standard deviations of the logarithm, and quantiles."""
+
+    draws: int
+    most: float
+    half: float
+    tau: float
+    start_told: float
+    start_unknown: float
+    low: float
+    high: float
+    weather_spread: float
+    sources: tuple[str, ...]
+
+
+@cache
+def response_table() -> ResponseTable:
+    raw = table("response")
+    return ResponseTable(
+        tau_days={quality: raw["tau_days"][quality.value] for quality in Quality},
+        most={quality: raw["most"][quality.value] for quality in Quality},
+        half={quality: raw["half"][quality.value] for quality in Quality},
+        load_a_second=raw["hangs"]["load_a_second"],
+        hard_from=raw["hangs"]["hard_from"],
+        light_share=raw["hangs"]["light_share"],
+        usual_session_seconds=raw["hangs"]["usual_session_seconds"],
+        headroom=tuple(raw["own_rating"]["headroom"]),
+        default_rating=raw["own_rating"]["default"],
+        start_mix=raw["start"]["mix"],
+        fingers_from_climbing=raw["start"]["fingers_from_climbing"],
+        start_share=raw["start"]["share"],
+        start_rpe=raw["start"]["rpe"],
+        start_weeks=raw["start"]["weeks"],
+        least_load=raw["start"]["least_load"],
+        fatigue_tau_days=raw["fatigue"]["tau_days"],
+        fatigue_steps=raw["fatigue"]["steps"],
+        in_two_parts=raw["worth"]["in_two_parts"],
+        step=raw["worth"]["step"],
+        step_days=raw["worth"]["step_days"],
+        shortfall=tuple(map(tuple, raw["worth"]["shortfall"])),
+        priority_worth=tuple(raw["worth"]["priority"]),
+        easy_day=raw["worth"]["easy_day"],
+        all_year=raw["worth"]["all_year"],
+        beyond=raw["worth"]["beyond"],
+        load_step=raw["load"]["step"],
+        year_rise=raw["load"]["year"],
+        year_careful=raw["load"]["year_careful"],
+        best_month=raw["load"]["best_month"],
+        off_a_week=raw["load"]["off_a_week"],
+        filled=raw["load"]["filled"],
+        demands=raw["demands"],
+    )
+
+
+@cache
+def range_table() -> RangeTable:
+    return RangeTable(**table("response")["range"])
+
+
+def keep_points(level: str) -> float:
+    """Points that a day changed today costs: high, medium or low."""
+    return float(table("response")["keep"][level])
+
+
+def keep_share(days_ahead: int) -> float:
+    """What a day changed so far ahead costs, as a share of one changed today."""
+    keep = table("response")["keep"]
+    return float(
+        keep["far_share"] + (1 - keep["far_share"]) * exp(-days_ahead / keep["fading_days"])
+    )
+
+
+def same_grade(grade: str, *, scale: str, wanted: str) -> str | None:
+    """`grade` of one scale in another, by the table of `shared/grades.toml`, or None.
+
+    Rope scales: French, YDS, UIAA, Ewbank. Boulder scales: Font, V.
+    Source: see the head of that file; most rows are from memory.
+    """
+    raw = table("grades")
+    for rows in (raw["rope"], raw["boulder"]):
+        for row in rows:
+            if row.get(scale.lower()) == grade:
+                found = row.get(wanted.lower())
+                return None if found is None else str(found)
+    return None

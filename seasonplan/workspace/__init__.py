@@ -1,0 +1,1 @@
+"""The folder of the climber: read, changed, kept; the one stateful object."""

@@ -1,0 +1,303 @@
+"""A climber's folder as it was read: year, plan, busy calendars, and what follows from them.
+
+Changes nothing and plans nothing; `desk` does that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from seasonplan import edits
+from seasonplan.body.response import as_tested
+from seasonplan.busy.calendar import BusyReport, read_busy
+from seasonplan.diary import DiaryEntry, Did, parse
+from seasonplan.errors import BadInput
+from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
+from seasonplan.identity import all_ids
+from seasonplan.plan import Block, Plan
+from seasonplan.planning.history import of_old_model
+from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes
+from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import RuleBook, book_of
+from seasonplan.vocabulary import Discipline, Quality
+from seasonplan.workspace import store
+from seasonplan.workspace.studies import (
+    Subject,
+    every_study,
+    near_by,
+    stamps_of,
+    study_of,
+    subjects_of,
+)
+from seasonplan.year import Year
+
+if TYPE_CHECKING:
+    from seasonplan.conditions import Near, Study
+    from seasonplan.planner.fill import Filled
+    from seasonplan.testing import Rated
+    from seasonplan.testing.study import Study as TestStudy
+    from seasonplan.views import YearView
+
+
+UNKNOWN = "unknown"  # stands for busy calendars that cannot be had: no plan is of them
+
+
+def digests_of(ratings: Mapping[Quality, float]) -> tuple[str, ...]:
+    """What tells years apart that tests rate otherwise; nothing where no test speaks."""
+    return tuple(f"{quality}={ratings[quality]}" for quality in Quality if quality in ratings)
+
+
+class Opened:
+    """A folder with its year and, once made, its plan."""
+
+    def __init__(self, folder: Path) -> None:
+        """Reads the folder. Raises BadInput with every fault of year and plan.
+
+        A busy calendar that cannot be had is told by `busy_trouble`: the plan can still be read.
+        """
+        self.folder = folder
+        self._year = store.load_year(folder)
+        self._plan = store.load_plan(folder)
+        self._busy: tuple[store.BusyOnDisk, ...] = ()
+        self.busy_trouble: BadInput | None = None
+        try:
+            self._busy = store.load_busy(folder, self._year)
+        except BadInput as error:
+            self.busy_trouble = error
+
+    @property
+    def year(self) -> Year:
+        return self._year.year
+
+    @property
+    def plan(self) -> Plan | None:
+        return self._plan.plan if self._plan else None
+
+    def same_files(self, other: Opened) -> bool:
+        """Whether year and plan hold the same, to the byte."""
+        plans = [one._plan.digest if one._plan else None for one in (self, other)]
+        return plans[0] == plans[1] and self._year.digest == other._year.digest
+
+    @property
+    def book(self) -> RuleBook:
+        return book_of(self.year)
+
+    @property
+    def recipes(self) -> dict[str, Recipe]:
+        return recipes(self.year.recipes)
+
+    @property
+    def _meaning(self) -> str:
+        """Digest of what the year says and of when its busy calendars are busy."""
+        return with_busy(self._year.meaning, (*self._busy_digests, *self._rating_digests))
+
+    @cached_property
+    def _rating_digests(self) -> tuple[str, ...]:
+        try:
+            return digests_of(self.ratings)
+        except BadInput:
+            return (UNKNOWN,)
+
+    @cached_property
+    def _busy_digests(self) -> tuple[str, ...]:
+        if self.busy_trouble is not None:
+            return (UNKNOWN,)
+        return tuple(meaning_of(busy.content) for busy in self._busy)
+
+    @cached_property
+    def rated(self) -> Mapping[Quality, Rated]:
+        """The ratings that the climber's tests give; the planner goes by them.
+
+        Raises BadInput where the diary, which is read for them alone, is faulty.
+        """
+        if not any(test.anchors for test in self.year.tests):
+            return {}
+        from seasonplan.testing.ratings import ratings_by_tests
+
+        return ratings_by_tests(self.year, self.diary)
+
+    @cached_property
+    def diary(self) -> tuple[DiaryEntry, ...]:
+        """The rows of the diary. Raises BadInput."""
+        text = store.load_diary(self.folder).text
+        return parse(text, file=str(self.folder / store.DIARY_FILE))
+
+    @cached_property
+    def tested(self) -> OwnTests:
+        """What the words of sessions tell of the climber's tests; nothing of a faulty diary."""
+        try:
+            if not self.year.tests and all(row.kind is not Did.TEST for row in self.diary):
+                return UNTESTED
+            from seasonplan.testing.in_sessions import in_sessions
+
+            return in_sessions(self.year, self.diary)
+        except BadInput:
+            return UNTESTED
+
+    @property
+    def ratings(self) -> dict[Quality, float]:
+        """The ratings alone. Raises BadInput where the diary is faulty."""
+        return {quality: self.rated[quality].rating for quality in Quality if quality in self.rated}
+
+    @property
+    def year_as_tested(self) -> Year:
+        """The year with the ratings that tests give; as planned where the diary is faulty."""
+        try:
+            ratings = self.ratings
+        except BadInput:
+            ratings = self.plan.current.ratings if self.plan else {}
+        return as_tested(self.year, ratings)
+
+    @property
+    def stale(self) -> bool:
+        """Whether the year, a busy calendar or what tests say changed after the plan was made."""
+        return self.plan is not None and self.plan.current.year_digest != self._meaning
+
+    @property
+    def up_to_date(self) -> bool:
+        """Whether the plan is of the year as it is, and proven the best."""
+        return self.plan is not None and not self.stale and self.plan.current.proof.optimal
+
+    @cached_property
+    def busy(self) -> dict[str, BusyReport]:
+        """What each busy calendar says, by file. Raises BadInput where one is refused."""
+        if self.busy_trouble is not None:
+            raise self.busy_trouble
+        return {
+            busy.file: read_busy(
+                busy.content,
+                file=busy.file,
+                span=self.year.span,
+                time_zone=self.year.climber.time_zone,
+            )
+            for busy in self._busy
+        }
+
+    @property
+    def taken(self) -> Mapping[date, Sequence[Minutes]]:
+        """Minutes of each day that busy calendars take, where the climber lives."""
+        wish = self.year.sessions
+        return taken_by_day(
+            (span for report in self.busy.values() for span in report.spans),
+            margin_minutes=wish.busy_margin_minutes, tentative_is_free=wish.tentative_is_free,
+        )  # fmt: skip
+
+    @property
+    def daily_load(self) -> dict[date, float]:
+        """Load (effort x minutes that count) of the sessions of each day, every day of the year."""
+        daily = dict.fromkeys(self.year.span.days(), 0.0)
+        for session in self.plan.current.sessions if self.plan else ():
+            daily[session.day] = daily.get(session.day, 0.0) + session.load
+        return daily
+
+    @cached_property
+    def blocks(self) -> tuple[Block, ...]:
+        """The plan's blocks; after changes since, as these left them."""
+        if self.plan is None:
+            return ()
+        return self.by_hand.blocks if self.stale else self.plan.current.blocks
+
+    @cached_property
+    def by_hand(self) -> Filled:
+        """The plan's blocks as changes since left them, with the sessions that would fill them."""
+        from seasonplan.planning.arrange import arranged_plan
+
+        assert self.plan is not None, "a plan is there to be changed"
+        used = sorted(all_ids(self.plan))
+        return arranged_plan(
+            self.year_as_tested, self.plan.current.blocks, book=self.book, used=used
+        )
+
+    def block(self, block_id: str) -> Block | None:
+        blocks = self.plan.current.blocks if self.plan else ()
+        return next((block for block in blocks if block.id == block_id), None)
+
+    def draft(self, *, today: date | None = None) -> edits.Draft:
+        """What edits are applied to: the files as read, and the diary."""
+        return self._draft(store.load_diary(self.folder).text, today)
+
+    def _draft(self, diary: str, today: date | None) -> edits.Draft:
+        now = self._while_it_lasts(today)
+        return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now)
+
+    def check(self, *, today: date | None = None) -> tuple[Finding, ...]:
+        """What the checker finds in the current plan, against the year as it is now.
+
+        With `today` nothing is asked of what is over, unless the whole year is.
+        """
+        from seasonplan.checker import check, check_sessions
+
+        assert self.plan is not None
+        current = self.plan.current
+        over = today
+        told = not self.stale and not of_old_model(current)  # what it says of its worth still holds
+        today = self._while_it_lasts(today)
+        return (
+            *check(
+                self.year_as_tested,
+                current.blocks,
+                sessions=current.sessions,
+                book=self.book,
+                claimed=current.score if told else None,
+                proof=current.proof if told else None,
+                today=today,
+                over=over,
+            ),
+            *check_sessions(
+                self.year,
+                current.blocks,
+                current.sessions,
+                current.shortfalls,
+                book=self.book,
+                taken=self.taken,
+                today=today,
+            ),
+        )
+
+    def _while_it_lasts(self, today: date | None) -> date | None:
+        """Today, or None once the year is over: then it is looked at whole."""
+        return today if today is not None and today < self.year.span.after else None
+
+    def view(self, *, study: TestStudy | None = None, health: bool = False) -> YearView:
+        """The year with its plan, as every face shows it; injuries only where asked for."""
+        from seasonplan.views import year_view
+
+        plan = self.plan.current if self.plan else None
+        return year_view(self.year, plan, study=study, stale=self.stale, health=health)
+
+    # --- weather ------------------------------------------------------------------------------
+
+    @property
+    def subjects(self) -> tuple[Subject, ...]:
+        """Every place with weather records, with each discipline climbed there."""
+        return subjects_of(self.year)
+
+    @property
+    def record_stamps(self) -> tuple[tuple[int, int] | None, ...]:
+        """How the weather records stand on the disk: another value, and one was changed."""
+        return stamps_of(self.folder, self.year)
+
+    def study(self, subject: Subject) -> Study:
+        """What its record says. Raises BadInput with every fault of the record."""
+        return study_of(self.folder, self.year, subject)
+
+    def studies(
+        self, *, place: str | None = None, discipline: Discipline | None = None
+    ) -> tuple[Study, ...]:
+        """What all records say, or those of one place or discipline. Raises BadInput."""
+        return every_study(self.folder, self.year, place=place, discipline=discipline)
+
+    def near(self, forecast: Path, study: Study, *, today: date) -> Near | None:
+        """What a forecast makes of the next days. Raises BadInput."""
+        return near_by(forecast, study, self.year, today=today)
+
+    # --- for who changes it ---
+
+    def _forget(self, *known: str) -> None:
+        """What was worked out from the year or plan before."""
+        for name in known:
+            self.__dict__.pop(name, None)
