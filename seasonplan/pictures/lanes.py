@@ -19,6 +19,7 @@ from seasonplan.views import AwayView, BlockView, YearView
 from seasonplan.vocabulary import Kind
 
 WEEKEND, RULE, WEEK_RULE = "#f6f3ec", "#d8d2c4", "#a9a190"
+OTHER_TYPE = 1.2  # a screen may set words in a wider type than ours
 SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
 SATURDAY = 5
 
@@ -210,7 +211,8 @@ def _words(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterato
                 continue
             for at, text in enumerate(lines):
                 yield _word(text, said, day + at * ONE_DAY, left, sheet)
-            left += SMALL * sheet.scale * (font(bold=said.name).width(lines[0]) + 0.5)
+            wide = font(bold=said.name).width(lines[0]) * (OTHER_TYPE if sheet.flows else 1.0)
+            left += SMALL * sheet.scale * (wide + 0.5)
 
 
 def _right(day: date, sheet: Sheet, flagged: Mapping[date, str]) -> float:

@@ -15,7 +15,7 @@ from seasonplan.pictures.cells import Cell, Sheet, thickest
 from seasonplan.pictures.marks import Box, Mark, Picture, Words
 from seasonplan.views import YearView
 
-LEFT, TOP, EDGE = 22.0, 3.0, 2.0  # mm, of a picture some 920 points of a screen wide
+LEFT, TOP, EDGE = 26.0, 3.0, 2.0  # mm, of a picture some 920 points of a screen wide
 DAY, MONTH, GAP = 7.1, 16.8, 1.4
 NUMBER, RIBBON = 3.6, 4.2
 
