@@ -215,7 +215,8 @@ async def test_a_session_that_was_added_is_dragged_and_keeps_its_id(tmp_path: Pa
         one = next(one for one in week(pilot)._sessions if one.stand is Stand.ADDED)
         await pilot.mouse_down(view(pilot), offset=point_of(pilot, one))
         await dropped(pilot, point_at(pilot, FRIDAY, 19 * 60))
-        assert (wish(pilot).id, wish(pilot).day, wish(pilot).start) == (own.id, FRIDAY, time(19))
+        assert (wish(pilot).id, wish(pilot).day) == (own.id, FRIDAY)
+        assert wish(pilot).start in (time(18, 45), time(19))  # as finely as a line tells hours
 
 
 async def test_clicking_a_session_chooses_it(tmp_path: Path) -> None:
