@@ -13,6 +13,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID
 
+from seasonplan.pictures.files import svg_file
+from seasonplan.pictures.strip import strip
 from seasonplan.workspace.desk import Desk
 
 DEMO = Path(__file__).parent.parent / "calendars_demo"
@@ -31,6 +33,9 @@ def remake(folder: Path) -> None:
     command = [sys.executable, "-c", run, "export", str(folder)]
     subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
     (folder / "feed.json").unlink(missing_ok=True)
+    if (folder / "year.svg").exists():  # the picture of the README
+        picture = strip(Desk(folder).view())
+        (folder / "year.svg").write_bytes(svg_file(picture, folder / "year.svg"))
 
 
 if __name__ == "__main__":

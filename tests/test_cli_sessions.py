@@ -23,6 +23,8 @@ from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.workspace.desk import Desk
 from seasonplan.year.toml import read_year
 
+DOCS = Path(__file__).parent.parent / "seasonplan" / "docs"
+
 
 def run(*arguments: object) -> Any:
     environment = {"COLUMNS": "80", "NO_COLOR": None}
@@ -207,22 +209,22 @@ def test_bent_preferences_are_summed_up_by_rule_unless_all_are_asked_for(tmp_pat
     assert "check --all" not in every
 
 
-# --- what the README says -------------------------------------------------------------------
+# --- what the guide says -------------------------------------------------------------------
 
 
-def test_what_the_readme_writes_into_a_year_can_be_read(tmp_path: Path) -> None:
-    text = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
-    snippets = re.findall(r"```toml\n(.*?)```", text, re.DOTALL)
+def test_what_the_guide_writes_into_a_year_can_be_read(tmp_path: Path) -> None:
+    pages = [page.read_text(encoding="utf-8") for page in sorted(DOCS.glob("*.md"))]
+    snippets = re.findall(r"```toml\n(.*?)```", "\n".join(pages), re.DOTALL)
     assert any("[sessions]" in snippet for snippet in snippets)
     assert any("[place.records]" in snippet for snippet in snippets)
     for snippet in snippets:
-        year = read_year(f"{YEAR}\n{snippet}", file="README.md")
+        year = read_year(f"{YEAR}\n{snippet}", file="guide")
         if "[sessions]" in snippet:
             assert year.sessions.busy == ("work.ics",) and year.sessions.alarm_minutes == 30
 
 
-def test_the_exit_codes_of_help_and_readme_are_those_there_are() -> None:
-    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+def test_the_exit_codes_of_help_and_guide_are_those_there_are() -> None:
+    readme = (DOCS / "commands.md").read_text(encoding="utf-8")
     shown = run("--help").stdout
     for text in (readme, shown):
         told = " ".join(text.split())

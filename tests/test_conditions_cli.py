@@ -217,5 +217,5 @@ def test_a_year_without_records_says_where_to_read_of_them(folder: Path) -> None
     (folder / "year.toml").write_text(text[: text.index("[[place]]")], encoding="utf-8")
     ran = run(folder, *TODAY)
     assert ran.exit_code == Exit.BAD_INPUT and "“How likely is a good day?”" in ran.stderr
-    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
-    assert "### How likely is a good day?" in readme
+    page = Path(__file__).parent.parent / "seasonplan" / "docs" / "weather.md"
+    assert page.read_text(encoding="utf-8").startswith("# How likely is a good day?")

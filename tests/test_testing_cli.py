@@ -184,9 +184,9 @@ def test_an_older_table_of_tests_is_taken_in_and_judged(folder: Path) -> None:
     assert hang["results"][0]["judged"] is False  # no body weight near it
 
 
-def test_the_readme_names_what_can_be_said_of_a_test() -> None:
-    readme = (Path(__file__).parent.parent / "README.md").read_text()
+def test_the_guide_names_what_can_be_said_of_a_test() -> None:
+    readme = (Path(__file__).parent.parent / "seasonplan" / "docs" / "tests.md").read_text()
     assert "seasonplan tests my-year" in readme and "[[test]]" in readme
     block = readme.split("```toml\n[[test]]")[1].split("```")[0]
-    found: Year = read_year(HEAD + "[[test]]" + block, file="README.md")
+    found: Year = read_year(HEAD + "[[test]]" + block, file="guide")
     assert found.tests[0].anchors and found.tests[0].ten_percent

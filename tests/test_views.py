@@ -17,6 +17,7 @@ from seasonplan.explain.tints import ROCK
 from seasonplan.explain.wall import months
 from seasonplan.feed import drawing
 from seasonplan.ical.layers import USUAL
+from seasonplan.pictures.files import svg_file
 from seasonplan.pictures.paper import Wish
 from seasonplan.pictures.poster import poster
 from seasonplan.pictures.strip import strip
@@ -65,11 +66,11 @@ def test_shell_terminal_page_and_dump_show_rock_on_the_same_days(
     assert json.loads(ran.stdout)["rock_days"] == wanted
 
 
-def test_the_dump_has_a_version_and_the_keys_that_the_readme_names(desk: Desk) -> None:
+def test_the_dump_has_a_version_and_the_keys_that_the_guide_names(desk: Desk) -> None:
     ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])
     found = json.loads(ran.stdout)
     assert found["schema"] == 1
-    readme = (DEMO.parent / "README.md").read_text(encoding="utf-8")
+    readme = (DEMO.parent / "seasonplan" / "docs" / "commands.md").read_text(encoding="utf-8")
     told = re.search(r"`show --json` is .*?`schema` rises", readme, re.DOTALL)
     assert told is not None
     named = set(re.findall(r"`([a-z_]+)`", told[0])) - {"show"}
@@ -85,3 +86,11 @@ def test_what_tells_of_an_injury_is_in_no_view_that_did_not_ask_for_it() -> None
         shown = year_view(year, None, blocks=(hurt,), health=health)
         assert (hurt.id in {block.id for block in shown.blocks}) is health
         assert (year.injuries[0].name in shown.model_dump_json()) is health
+
+
+def test_the_picture_of_the_readme_is_the_year_as_it_is_planned() -> None:
+    folder = DEMO / "autumn-project"
+    drawn = svg_file(strip(Desk(folder).view()), folder / "year.svg")
+    assert drawn == (folder / "year.svg").read_bytes()
+    named = "calendars_demo/autumn-project/year.svg"
+    assert f"]({named})" in (DEMO.parent / "README.md").read_text(encoding="utf-8")

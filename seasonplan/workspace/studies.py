@@ -28,7 +28,7 @@ MOST_KEPT = 16
 FORECAST_DAYS = 31
 HOW = (
     "Say where they stand and what the columns hold, in the form of the place or in the file: "
-    "see “How likely is a good day?” in the README."
+    "see “How likely is a good day?”: `seasonplan guide weather`."
 )
 _kept: dict[tuple[str, ...], Study] = {}
 

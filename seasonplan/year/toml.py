@@ -41,7 +41,8 @@ def read_year(text: str, *, file: str) -> Year:
 def _too_deep(line: int, *, file: str) -> Fault:
     return Fault(
         file, "", line, f"values or parts of a key more than {DEEPEST} deep",
-        "tables and lists as the README shows them", "Correct the line; a bracket may be missing.",
+        "tables and lists as `seasonplan guide entries` shows them",
+        "Correct the line; a bracket may be missing.",
     )  # fmt: skip
 
 
