@@ -35,15 +35,16 @@ def entered(folder: Path) -> dict[str, tuple[date | None, time | None, int | Non
     }
 
 
-def test_a_session_dragged_to_a_day_where_its_hour_is_taken_is_entered_as_it_is_shown(
+def test_a_session_dragged_onto_another_is_not_entered_otherwise_than_it_is_shown(
     folder: Path, calendar: str
 ) -> None:
-    """It was shown at 18:00 and entered at 19:00, after the sessions that are there."""
+    """Two sessions at one hour cannot be done; another hour is offered, not entered unasked."""
     published(folder, calendar)
     change(calendar, "a", drag(days=1))
-    told = asked(folder, calendar, "y\n")
+    told = asked(folder, calendar, "y\nb\n")
     assert "“Routes on the wall” is on Wed 6 Jan 2027 at 18:00;" in told
-    assert entered(folder) == {"a": (day(2), time(18, 0), None, False)}
+    assert "“Light holds” is there from 18:00 to 18:30. 19:00 is the nearest hour" in told
+    assert entered(folder) == {}
 
 
 def test_a_move_by_the_hour_alone_keeps_the_day_that_is_shown(folder: Path, calendar: str) -> None:
