@@ -152,7 +152,7 @@ async def test_an_injury_that_waits_offers_no_day_far_off(tmp_path: Path) -> Non
         await press(pilot, "enter")
         assert "2199" not in words(pilot)
         await fill(pilot, "easy_from", "2026-03-20")
-        await judged(pilot, "full_from", "Fill it in")
+        await judged(pilot, "full_from", "needed")
         await fill(pilot, "full_from", "2026-04-20")
         await until(pilot, lambda: not form(pilot).wrong)
         await press(pilot, "ctrl+s")

@@ -10,6 +10,7 @@ from textual.widgets import Static
 from tui.listing import HERE
 
 SECONDS, MOST = 10.0, 3
+LINES = 6  # as `max-height` in look.tcss
 
 
 class SaidLine(Static):
@@ -27,6 +28,11 @@ class SaidLine(Static):
         self._draw()
         self.set_timer(SECONDS, self._forget)
 
+    def _height(self, said: tuple[float, str, bool]) -> int:
+        """Lines that words take; broken between words, so one more than counted may be needed."""
+        room = max(20, self.app.size.width - 6)
+        return 1 + len(said[1]) // room
+
     def _forget(self) -> None:
         """Take away what was said long ago; never under a hand that drags."""
         if self.app.mouse_captured is not None:
@@ -36,6 +42,9 @@ class SaidLine(Static):
         self._draw()
 
     def _draw(self) -> None:
+        """What was said last is always seen: older words give way where there is no room."""
+        while len(self._said) > 1 and sum(map(self._height, self._said)) > LINES:
+            self._said.pop(0)
         self.display = bool(self._said)
         parts: list[tuple[str, str]] = []
         for _, text, grave in self._said:
