@@ -6,7 +6,7 @@ Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -16,10 +16,9 @@ from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.plan import Block, RuleCost
 from seasonplan.rules.findings import Finding
-from seasonplan.rules.statements import Rule, RuleBook
+from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
-from seasonplan.year import Year
 
 LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
@@ -37,11 +36,6 @@ class Bend:
 
 
 Measure = Callable[[Sheet, Rule], Iterator[Bend]]
-
-
-def soft_costs(year: Year, blocks: Sequence[Block], *, book: RuleBook) -> tuple[RuleCost, ...]:
-    """Every active soft rule with how far it is bent in all and the points that costs."""
-    return costs_on(Sheet(year, blocks, book=book))
 
 
 def costs_on(sheet: Sheet) -> tuple[RuleCost, ...]:

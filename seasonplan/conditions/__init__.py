@@ -17,7 +17,6 @@ from seasonplan.conditions.takeover import (
     forecast_edit,
     is_from_records,
     is_outdated,
-    no_forecast_edit,
     provenance,
     season_edit,
 )
@@ -26,8 +25,8 @@ from seasonplan.conditions.windows import Outlook, best_windows, outlook_on, str
 __all__ = [
     "Climate", "DayRecord", "Doubt", "Doubtful", "Near", "NearDay", "Oddities", "Origin",
     "Outlook", "Proof", "Reading", "Record", "Study", "Wall", "WallHours", "best_windows",
-    "day_of_year", "daylight", "doubts", "fit", "forecast_edit",
-    "is_from_records", "is_outdated", "joined", "marked_days", "narrowed", "no_forecast_edit",
-    "out_of_sample", "outlook_on", "place_records", "provenance", "read_record", "season_edit",
-    "stretch_spread", "study", "sun_spells", "verdicts", "wall_hours", "wall_of", "weekly",
+    "day_of_year", "daylight", "doubts", "fit", "forecast_edit", "is_from_records", "is_outdated",
+    "joined", "marked_days", "narrowed", "out_of_sample", "outlook_on", "place_records",
+    "provenance", "read_record", "season_edit", "stretch_spread", "study", "sun_spells",
+    "verdicts", "wall_hours", "wall_of", "weekly",
 ]  # fmt: skip
