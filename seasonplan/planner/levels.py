@@ -110,16 +110,12 @@ class Levels:
         back: tuple[DaysOff, int] | None = None
         found = {}
         for week in self._almanac.weeks():
-            away = sum(
-                self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days()
-            )
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
             if row is not None:
                 back = (row, 0)
             start = self._week_of(week.first)
-            load = min(body.usual * table.load_step**k, self._caps.get(start, inf))
             found[start] = Level(
-                load=load,
+                load=min(body.usual * table.load_step**k, self._caps.get(start, inf)),
                 hang_seconds=hangs,
                 finger_days=self._finger_days(weeks_hung, back),
                 back=back[0] if back else None,
@@ -130,7 +126,7 @@ class Levels:
                 stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
                 nth = back[1] + (not stub)
                 back = (back[0], nth) if nth < len(back[0].shares) else None
-            if away >= MOST_OF_A_WEEK:
+            if self._days_away(week) >= MOST_OF_A_WEEK:
                 k = max(-5.0, k - table.off_a_week)
                 hangs = max(self._first_hangs(), hangs - finger_table().a_session)
                 weeks_hung = max(0, weeks_hung - 1)
@@ -146,6 +142,9 @@ class Levels:
                 k = min(most, k + 1)
             hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
         return found
+
+    def _days_away(self, week: Span) -> int:
+        return sum(self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
         return next((g.kind for g in self._almanac.givens if day in g.span), None)
