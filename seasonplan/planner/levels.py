@@ -25,7 +25,7 @@ FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are 
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class WeekLevel:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
     `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
@@ -66,7 +66,7 @@ class Levels:
         self._by_steps = back
         self._levels = self._walk()
 
-    def of(self, day: date) -> Level:
+    def of(self, day: date) -> WeekLevel:
         """The level of the calendar week of a day."""
         return self._levels[self._week_of(day)]
 
@@ -103,7 +103,7 @@ class Levels:
         kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
         return [(kinds.get(day), day) for day in self._almanac.span.days()]
 
-    def _walk(self) -> dict[date, Level]:
+    def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
         k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
@@ -114,7 +114,7 @@ class Levels:
             if row is not None:
                 back = (row, 0)
             start = self._week_of(week.first)
-            found[start] = Level(
+            found[start] = WeekLevel(
                 load=min(body.usual * table.load_step**k, self._caps.get(start, inf)),
                 hang_seconds=hangs,
                 finger_days=self._finger_days(weeks_hung, back),

@@ -34,7 +34,7 @@ class Node(NamedTuple):
     since: date
 
 
-class _Step(NamedTuple):
+class _Way(NamedTuple):
     """A candidate as a way on: its number and kind, the day and the free cell after it, how it
     ends, and how long training may have gone on by then."""
 
@@ -77,24 +77,24 @@ class Graph:
             if self.by_cell.get(cell):
                 self._leave(cell, steps[cell])
 
-    def _steps(self) -> dict[int, list[_Step]]:
+    def _steps(self) -> dict[int, list[_Way]]:
         """Every candidate by the cell it begins in."""
         cand, grid = self.candidates, self.candidates.grid
         frees = [self._next_free(last) for last in range(len(grid.cells))]
         rests = cand.book.active("rest-every")
         most = timedelta(days=7 * rests.number) if rests else timedelta.max
-        found: dict[int, list[_Step]] = defaultdict(list)
+        found: dict[int, list[_Way]] = defaultdict(list)
         for number, column in enumerate(cand.all):
             held = column.kind is not Kind.REST and not grid.is_past(column.span.last)
             found[column.first].append(
-                _Step(
+                _Way(
                     number, column.kind, column.span.after, frees[column.last],
                     ending(column, cand), most if held else timedelta.max,
                 )
             )  # fmt: skip
         return found
 
-    def _leave(self, cell: int, steps: Sequence[_Step]) -> None:
+    def _leave(self, cell: int, steps: Sequence[_Way]) -> None:
         """The arcs out of every node of a cell."""
         grid = self.candidates.grid
         gap = grid.gap_before(cell)

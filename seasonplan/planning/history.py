@@ -12,7 +12,7 @@ from enum import StrEnum
 from typing import Any, Protocol
 
 from seasonplan.days import Span, span_text
-from seasonplan.edits import Change, EditRefused, changes
+from seasonplan.edits import EditRefused, TextChange, changes
 from seasonplan.plan import Block, Plan, Revision, Score, Session, Shortfall
 
 
@@ -65,7 +65,7 @@ class Comparison:
     first: int
     second: int
     blocks: tuple[BlockChange, ...]
-    year: tuple[Change, ...]
+    year: tuple[TextChange, ...]
     points: tuple[float, float]
     good_days: tuple[float, float]
     comparable: bool = True

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from seasonplan.body.response import as_tested
-from seasonplan.checker import Told, check, check_past, check_sessions
+from seasonplan.checker import HasPast, check, check_past, check_sessions
 from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids, carried
 from seasonplan.plan import Plan, Proof, Revision, Session
@@ -51,7 +51,7 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True)
-class Occasion:
+class Provenance:
     """Why and when a revision is made, from which text of the year, and what tests say by then."""
 
     cause: str
@@ -66,7 +66,7 @@ HURTS = "session-care"
 
 def plan_year(
     year: Year,
-    occasion: Occasion,
+    occasion: Provenance,
     *,
     previous: Plan | None,
     calendar_key: UUID,
@@ -130,7 +130,7 @@ def _filled(found: Found, previous: Plan | None, accepted: Accepted | None) -> F
     )  # fmt: skip
 
 
-def _revision(filled: Filled, proof: Proof, occasion: Occasion, *, number: int) -> Revision:
+def _revision(filled: Filled, proof: Proof, occasion: Provenance, *, number: int) -> Revision:
     return Revision(
         number=number, stamp=occasion.stamp, cause=occasion.cause,
         year_digest=occasion.year_digest, blocks=filled.blocks, score=filled.score, proof=proof,
@@ -163,7 +163,7 @@ def _checked(
     return findings
 
 
-def refuse_another_past(old: Told, new: Told, year: Year, *, today: date) -> None:
+def refuse_another_past(old: HasPast, new: HasPast, year: Year, *, today: date) -> None:
     """Raises Misuse where a plan changes what is over, other than the climber's own sessions."""
     wished = {wish.session or f"{OWN}{wish.id}" for wish in year.fixed_sessions}
     found = check_past(old, new, today=today, wished=wished)

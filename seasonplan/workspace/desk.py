@@ -135,8 +135,8 @@ class Desk(Opened):
         self._hold(plan, digests[1])
         return plan.current
 
-    def _cause(self, cause: str, stamp: datetime) -> replan.Occasion:
-        return replan.Occasion(cause, stamp, self._meaning, self._year.text, self.ratings)
+    def _cause(self, cause: str, stamp: datetime) -> replan.Provenance:
+        return replan.Provenance(cause, stamp, self._meaning, self._year.text, self.ratings)
 
     def _standing(self, today: date) -> _Standing:
         assert self.plan is not None, "a first plan is made, not proposed"
