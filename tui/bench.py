@@ -157,7 +157,7 @@ class Bench:
 
     @property
     def since_plan(self) -> tuple[TextChange, ...]:
-        """What the year says otherwise than when it was planned, by whomever."""
+        """How the year differs from when it was planned, by whomever."""
         plan = self.desk.plan
         if plan is None or not plan.current.year_text:
             return ()

@@ -41,12 +41,12 @@ def weights(goal: Goal) -> tuple[float, ...]:
 
 
 def shortfalls(year: Year) -> tuple[float, ...]:
-    """How far each quality is behind what the dearest goals ask, in rating steps; none: 0."""
+    """How far each quality is behind what goals of the highest priority ask; none: 0."""
     if not year.goals:
         return (0.0,) * len(QUALITIES)
-    dearest = min(goal.priority for goal in year.goals)
+    highest = min(goal.priority for goal in year.goals)
     body = body_of(year)
-    asked = [demands(goal) for goal in year.goals if goal.priority == dearest]
+    asked = [demands(goal) for goal in year.goals if goal.priority == highest]
     return tuple(max(one[n] for one in asked) - body.rating[n] for n in range(len(QUALITIES)))
 
 

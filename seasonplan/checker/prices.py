@@ -25,7 +25,7 @@ LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """One place where a soft rule is bent: `amount` in its `per`, the numbers in its unit."""
+    """One place where a soft rule is not met: `amount` in its `per`, the numbers in its unit."""
 
     span: Span
     blocks: tuple[Block, ...]
@@ -92,9 +92,9 @@ def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each opening of a dear season or window into which no performance block leads in time."""
+    """Each opening of a season of a goal of priority 1 into which no block leads in time."""
     days = int(rule.number)
-    for opens in _dear_openings(sheet, days=days):
+    for opens in _openings(sheet, days=days):
         block = next(
             (b for b in sheet.of(Kind.PERFORMANCE) if b.span.first <= opens < b.span.after), None
         )
@@ -104,7 +104,7 @@ def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             yield Bend(Span.through(opens, opens), told, 1.0, found=lead, limit=days)
 
 
-def _dear_openings(sheet: Sheet, *, days: int) -> list[date]:
+def _openings(sheet: Sheet, *, days: int) -> list[date]:
     """First days of seasons and windows of priority 1 goals, if a lead-in could stand before.
 
     It could not where one of those days, or the first itself, is given or lies before the year,

@@ -39,7 +39,7 @@ class TextChange:
 
 
 def changes(old: str, new: str) -> tuple[TextChange, ...]:
-    """What the second text says otherwise than the first. Texts that are no TOML say nothing."""
+    """How the second text differs from the first. Texts that are no TOML say nothing."""
     before, after = _plain(old), _plain(new)
     found: list[TextChange] = []
     for section in ENTRY_FIELDS:

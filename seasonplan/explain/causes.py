@@ -40,7 +40,7 @@ class ShareOfChange(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One thing that the year says otherwise: a field of the year, and what in it."""
+    """One thing that changed in the year: a field of the year, and what in it."""
 
     field: str
     name: str = ""

@@ -1,4 +1,4 @@
-"""What the best year would be with one block of the plan otherwise: exact, from the best paths.
+"""What the best year would be with one block of the plan changed: exact, from the best paths.
 
 The best path through each candidate is known, so each way to change a block is a comparison; only
 a year without the block needs one pass more. Knows no sentence.
@@ -23,7 +23,7 @@ from seasonplan.vocabulary import Emphasis, Kind
 
 
 class Way(StrEnum):
-    """How a block could be otherwise."""
+    """How a block could be changed."""
 
     EARLIER = "earlier"
     LATER = "later"
@@ -36,7 +36,7 @@ class Way(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """The best year with one block otherwise, against the plan: what it has more, below 0 less.
+    """The best year with one block changed, against the plan: what it has more, below 0 less.
 
     `kind`, `span` and `emphasis` are those of what then stands there; of a year without the block
     they are its own. `points` as in the score, `good_days` are days on rock by their chance.
@@ -60,7 +60,7 @@ class RockCount:
 
 
 class PricedYear:
-    """A plan of a year, and the best years in which one of its blocks is otherwise."""
+    """A plan of a year, and the best years in which one of its blocks is changed."""
 
     def __init__(self, search: Search, blocks: Sequence[Block]) -> None:
         self._search = search

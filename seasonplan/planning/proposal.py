@@ -32,7 +32,7 @@ PINNING = {Move.FIXED, Move.FREED}
 
 
 class Keep(StrEnum):
-    """How dear the accepted plan is."""
+    """How much a change of the accepted plan costs."""
 
     HIGH = "high"
     MEDIUM = "medium"

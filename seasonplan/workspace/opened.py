@@ -47,7 +47,7 @@ UNKNOWN = "unknown"  # stands for busy calendars that cannot be had: no plan is 
 
 
 def digests_of(ratings: Mapping[Quality, float]) -> tuple[str, ...]:
-    """What tells years apart that tests rate otherwise; nothing where no test speaks."""
+    """A digest of each rating by tests; nothing where no test tells one."""
     return tuple(f"{quality}={ratings[quality]}" for quality in Quality if quality in ratings)
 
 

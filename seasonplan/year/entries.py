@@ -137,7 +137,7 @@ class Rock(FrozenModel):
 
 
 class Goal(Rock, Entry):
-    """Project or projects that one trains for; priority 1 is the dearest."""
+    """Project or projects that one trains for; priority 1 matters most."""
 
     grade: Grade
     priority: Annotated[int, Field(ge=1, le=3, strict=True)] = 2
