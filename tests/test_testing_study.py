@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import log, sqrt
 
 import pytest
-from testing_stage import goal, on, tries, weights, year
+from testing_stage import HANG, HURT, PULL, goal, on, tries, weights, year
 
 from seasonplan.recipes import OwnMaximum, OwnTests, session_text, standard_recipes
 from seasonplan.testing import NotJudged, maximum_kg, series_of, study_of
@@ -15,14 +15,6 @@ from seasonplan.testing.limiter import known_levels, rating_of
 from seasonplan.testing.study import next_day
 from seasonplan.vocabulary import Quality, Side
 from seasonplan.year import Absence, Injury, OwnTest, Trip
-
-PULL = OwnTest(name="Pull", like="edge-pull", grip="20 mm")
-HANG = OwnTest(name="Hang", like="edge-hang", anchors={1: -10.0, 5: 50.0})
-HURT = Injury(
-    name="Finger", part="finger", happened=on(40), easy_from=on(50), building_from=on(60),
-    full_from=on(70),
-)  # fmt: skip
-
 
 # --- injuries and youth ---------------------------------------------------------------------------
 
