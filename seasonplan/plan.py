@@ -157,7 +157,7 @@ class Occasion(FrozenModel):
 
 
 class RuleCost(FrozenModel):
-    """How far a soft rule is bent, in its own unit, and the points that costs."""
+    """By how much a soft rule is missed, in its own unit, and the points that costs."""
 
     rule: str
     amount: float

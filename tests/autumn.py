@@ -15,7 +15,7 @@ from seasonplan.edits import read
 from seasonplan.explain import because
 from seasonplan.plan import Plan, Revision
 from seasonplan.planning.proposal import Proposal, propose
-from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.planning.replan import Planned, Provenance, plan_year
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import keep_points
 from seasonplan.workspace import store
@@ -66,8 +66,8 @@ def year_of(name: str) -> Year:
     return read(text_of(name), file=f"tests/years/{name}.toml")
 
 
-def occasion(name: str) -> Occasion:
-    return Occasion(name, STAMP, "digest", text_of(name))
+def occasion(name: str) -> Provenance:
+    return Provenance(name, STAMP, "digest", text_of(name))
 
 
 @cache

@@ -13,7 +13,7 @@ from math import exp
 
 from second_model import Key, Problem, Program, Terms
 
-from seasonplan.body.worth import Form
+from seasonplan.body.worth import FormWorth
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.run import Search
 
@@ -38,7 +38,7 @@ class Loss:
 class _Row:
     """The level of one quality on the days of one form: what each column adds, and a constant."""
 
-    def __init__(self, search: Search, form: Form, quality: int) -> None:
+    def __init__(self, search: Search, form: FormWorth, quality: int) -> None:
         self._search = search
         self.form, self.quality = form, quality
         self.body = search.weeks.aims.body

@@ -13,7 +13,7 @@ from plan_maker import absence, block, day, given, goal, season, span, trip
 from seasonplan.checker import check
 from seasonplan.identity import pin_id
 from seasonplan.plan import Block
-from seasonplan.planning.arrange import arranged
+from seasonplan.planning.arrange import arranged_plan
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
@@ -35,7 +35,7 @@ def pin(name: str, kind: Kind, first: int, days: int) -> Pin:
 
 
 def after(year: Year, before: tuple[Block, ...] = BEFORE) -> tuple[Block, ...]:
-    return arranged(year, before, book=book_of(year))
+    return arranged_plan(year, before, book=book_of(year)).blocks
 
 
 def lie(blocks: tuple[Block, ...]) -> list[tuple[str, int, int]]:
@@ -56,14 +56,15 @@ def tiles(year: Year, blocks: tuple[Block, ...]) -> None:
 def test_an_unchanged_year_gives_back_the_very_same_blocks(name: str) -> None:
     """Weeks and loads as well, as the planner made them."""
     blocks = first_plan(name).current.blocks
-    assert arranged(year_of(name), blocks, book=book_of(year_of(name))) == blocks
+    year = year_of(name)
+    assert arranged_plan(year, blocks, book=book_of(year)).blocks == blocks
 
 
 @pytest.mark.parametrize("case", NEWS)
 def test_what_is_arranged_for_any_news_is_whole_and_judged_without_an_accident(case: str) -> None:
     """Rules may be broken: that is for the checker to say. The days and what is given are right."""
     year = year_of(f"autumn-{case}")
-    blocks = arranged(year, first_plan().current.blocks, book=book_of(year))
+    blocks = arranged_plan(year, first_plan().current.blocks, book=book_of(year)).blocks
     tiles(year, blocks)
     wrong = {f.code for f in check(year, blocks) if f.strength == "hard"}
     assert not wrong & {"cover", "given", "pin", "minutes"}
@@ -158,7 +159,8 @@ def test_days_with_no_neighbour_to_go_to_are_rest_or_base(days: int, kind: Kind)
 
 def test_a_name_that_was_ever_used_is_not_given_again() -> None:
     year = a_year(absences=[absence(7, 5)])
-    now = arranged(year, BEFORE, book=book_of(year), used=["base-2", "base-7", "absence-3"])
+    used = ["base-2", "base-7", "absence-3"]
+    now = arranged_plan(year, BEFORE, book=book_of(year), used=used).blocks
     assert [b.id for b in now][:3] == ["base-8", "absence-4", "base-1"]
 
 
@@ -170,7 +172,7 @@ def test_a_moved_block_is_known_by_its_pin_however_far_it_moves() -> None:
         first=old.span.shifted(140).first, last=old.span.shifted(140).last,
     )  # fmt: skip
     year = year_of("autumn").with_fields(pins=(put,))
-    now = arranged(year, blocks, book=book_of(year))
+    now = arranged_plan(year, blocks, book=book_of(year)).blocks
     assert next(b for b in now if b.pinned).id == "strength-2"
     assert len({b.id for b in now}) == len(now)
 

@@ -19,18 +19,25 @@ from seasonplan.cli.app import app
 from seasonplan.days import Span
 from seasonplan.edits import read
 from seasonplan.explain import because
-from seasonplan.explain.causes import Cause, Causes, Part, Piece, pieces, year_without
+from seasonplan.explain.causes import (
+    Causes,
+    CausingNews,
+    Piece,
+    ShareOfChange,
+    pieces,
+    year_without,
+)
 from seasonplan.explain.news import Years, cause_text
 from seasonplan.plan import Block, Plan
 from seasonplan.planning.proposal import Proposal, ProposedChange, propose
-from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.planning.replan import Planned, Provenance, plan_year
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Discipline, Kind
 from seasonplan.year import Absence, Season, Window, Year
 
 SPRING = "twelve-weeks"
-WHY = Occasion("test", STAMP, "digest")
-WHOLE = (Part.WHOLLY, Part.MOSTLY)
+WHY = Provenance("test", STAMP, "digest")
+WHOLE = (ShareOfChange.WHOLLY, ShareOfChange.MOSTLY)
 
 
 def run(*words: object) -> Any:
@@ -97,7 +104,7 @@ class World(Causes):
         there = {piece.name for piece in self.all} - {piece.name for piece in gone}
         return any(one <= there for one in self.enough)
 
-    def told(self) -> Cause:
+    def told(self) -> CausingNews:
         return self.of(self.change)
 
 
@@ -109,16 +116,16 @@ class _Told:
 @pytest.mark.parametrize(
     ("enough", "part", "names"),
     [
-        (["a"], Part.WHOLLY, "a"),
-        (["ab"], Part.TOGETHER, "ab"),
-        (["a", "b"], Part.EITHER, "ab"),
-        (["ab", "ac"], Part.MOSTLY, "a"),
-        (["ab", "cd"], Part.TOGETHER, "abcd"),
-        ([""], Part.NONE, "abcd"),
+        (["a"], ShareOfChange.WHOLLY, "a"),
+        (["ab"], ShareOfChange.TOGETHER, "ab"),
+        (["a", "b"], ShareOfChange.EITHER, "ab"),
+        (["ab", "ac"], ShareOfChange.MOSTLY, "a"),
+        (["ab", "cd"], ShareOfChange.TOGETHER, "abcd"),
+        ([""], ShareOfChange.NONE, "abcd"),
     ],
 )
 def test_each_way_that_news_can_work_has_its_word(
-    enough: list[str], part: Part, names: str
+    enough: list[str], part: ShareOfChange, names: str
 ) -> None:
     told = World("abcd", enough).told()
     assert (told.part, "".join(piece.name for piece in told.pieces)) == (part, names)
@@ -134,20 +141,20 @@ def test_what_is_told_of_any_news_holds_when_they_are_left_out() -> None:
         told = world.told()
         seen.add(told.part)
         others = [one for one in world.all if one not in told.pieces]
-        if told.part is Part.NONE:
+        if told.part is ShareOfChange.NONE:
             assert world.comes(world.all), number
             continue
         assert not world.comes(told.pieces), number  # without them it never comes
-        if told.part is Part.WHOLLY:
+        if told.part is ShareOfChange.WHOLLY:
             assert world.comes(others), number
-        if told.part in (*WHOLE, Part.TOGETHER) and len(told.pieces) == 1:
+        if told.part in (*WHOLE, ShareOfChange.TOGETHER) and len(told.pieces) == 1:
             assert all(world.comes([one]) for one in others), number
-        if told.part is Part.EITHER:
+        if told.part is ShareOfChange.EITHER:
             for one in told.pieces:
                 assert world.comes([other for other in world.all if other != one]), number
         idle = [one for one in world.all if not any(one.name in each for each in sets)]
         assert not set(idle) & set(told.pieces), number
-    assert seen == set(Part) - {Part.ITSELF}
+    assert seen == set(ShareOfChange) - {ShareOfChange.ITSELF}
 
 
 def with_news(number: int, year: Year, today: date) -> Year:
@@ -204,9 +211,9 @@ def test_in_real_years_idle_news_are_never_the_cause_and_a_sole_cause_is_enough(
         told = [(change, causes.of(change)) for change in answer.blocks]
         for change, cause in told:
             named = {piece.name for piece in cause.pieces}
-            if cause.part is not Part.NONE:
+            if cause.part is not ShareOfChange.NONE:
                 assert not named & {"idle-season", "idle-spell"}, (number, change, cause)
-            if cause.part is not Part.WHOLLY:
+            if cause.part is not ShareOfChange.WHOLLY:
                 continue
             others = [piece for piece in causes.all if piece not in cause.pieces]
             alone = year_without(old, new, others)
@@ -252,18 +259,18 @@ def test_a_goal_no_longer_names_a_season_that_is_left_out() -> None:
 @pytest.mark.parametrize(
     ("part", "said"),
     [
-        (Part.WHOLLY, "It changes for “Off 0”."),
-        (Part.MOSTLY, "It changes mostly for “Off 0”."),
-        (Part.TOGETHER, "It changes for “Off 0” and “Off 1” together."),
-        (Part.EITHER, "It changes for “Off 0” or “Off 1”: either is enough."),
-        (Part.NONE, "It changes not at all for “Off 0” and “Off 1”, but without that too"),
+        (ShareOfChange.WHOLLY, "It changes for “Off 0”."),
+        (ShareOfChange.MOSTLY, "It changes mostly for “Off 0”."),
+        (ShareOfChange.TOGETHER, "It changes for “Off 0” and “Off 1” together."),
+        (ShareOfChange.EITHER, "It changes for “Off 0” or “Off 1”: either is enough."),
+        (ShareOfChange.NONE, "It changes not at all for “Off 0” and “Off 1”, but without that too"),
     ],
 )
-def test_mostly_together_and_not_at_all_are_said(part: Part, said: str) -> None:
+def test_mostly_together_and_not_at_all_are_said(part: ShareOfChange, said: str) -> None:
     old = read(text_of(SPRING))
     new = with_news(1, old, old.span.first)
     named = [Piece("absences", "off-0"), Piece("absences", "off-1")]
-    cause = Cause(part, tuple(named[:1] if part in WHOLE else named))
+    cause = CausingNews(part, tuple(named[:1] if part in WHOLE else named))
     told = cause_text(cause, Years(old, new), book=book_of(new))
     assert told.startswith(said) and told.endswith(".")
     gone = cause_text(cause, Years(new, old), book=book_of(new))  # entries that are no more
@@ -272,6 +279,8 @@ def test_mostly_together_and_not_at_all_are_said(part: Part, said: str) -> None:
 
 def test_without_any_news_no_news_is_named() -> None:
     old = read(text_of(SPRING))
-    kept = because.Because(ProposedChange((), a_block(Kind.BASE), None, None), Cause(Part.NONE))
+    kept = because.Because(
+        ProposedChange((), a_block(Kind.BASE), None, None), CausingNews(ShareOfChange.NONE)
+    )
     assert cause_text(kept.cause, Years(old, old), book=book_of(old)) == ""
     assert because.kept_text(kept, Years(old, old), book=book_of(old))

@@ -26,7 +26,7 @@ from seasonplan.body.worth import rock_worth
 from seasonplan.checker import check, score
 from seasonplan.days import Span
 from seasonplan.plan import Block, Score, Session
-from seasonplan.rules.findings import COVER, GIVEN, INTEGRITY, PIN, SCORE, SUMS
+from seasonplan.rules.findings import COVER, GIVEN, MINUTES, PAST, PIN, PROOF, SCORE
 from seasonplan.rules.statements import Rule, RuleBook, standard_book
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind, Phase, RockRole
@@ -34,12 +34,13 @@ from seasonplan.year import Year
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST
 BOOK = standard_book()
+INTEGRITY = (COVER, GIVEN, PIN, MINUTES, SCORE, PROOF, PAST)  # not the sums of sessions
 
 
 def integrity(year: Year, *blocks: Block) -> list[tuple[str, Span]]:
     """What is said of what a plan is; weeks made by hand have no sessions to add up."""
     found = check(year, blocks)
-    return [(f.code, f.span) for f in found if f.code in INTEGRITY and f.code != SUMS]
+    return [(f.code, f.span) for f in found if f.code in INTEGRITY]
 
 
 # --- what a plan is ---------------------------------------------------------------------------

@@ -22,8 +22,9 @@ from plan_maker import (
     trip,
 )
 
-from seasonplan.checker import check, soft_costs
-from seasonplan.checker.prices import MEASURES
+from seasonplan.checker import check
+from seasonplan.checker.prices import MEASURES, costs_on
+from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block, Loads, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import book_of, standard_book
@@ -35,7 +36,7 @@ BOOK = standard_book()
 
 
 def amounts(year: Year, *blocks: Block) -> dict[str, float]:
-    return {cost.rule: cost.amount for cost in soft_costs(year, blocks, book=book_of(year))}
+    return {cost.rule: cost.amount for cost in costs_on(Sheet(year, blocks, book=book_of(year)))}
 
 
 def soft(year: Year, *blocks: Block) -> list[Finding]:
@@ -50,10 +51,10 @@ def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_a
         block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 9),
         block(STRENGTH, 51, 21), block(PERFORMANCE, 72, 5), block(REST, 77, 21),
     )  # fmt: skip
-    costs = soft_costs(year, blocks, book=BOOK)
+    costs = costs_on(Sheet(year, blocks, book=BOOK))
     assert {cost.rule for cost in costs} == {*MEASURES}
     assert all(cost.points == BOOK[cost.rule].weight * cost.amount > 0 for cost in costs)
-    without = soft_costs(year, blocks, book=BOOK.without("base-first"))
+    without = costs_on(Sheet(year, blocks, book=BOOK.without("base-first")))
     assert {cost.rule for cost in without} == {*MEASURES} - {"base-first"}
 
 

@@ -13,12 +13,11 @@ from seasonplan.conditions import (
     forecast_edit,
     is_from_records,
     is_outdated,
-    no_forecast_edit,
     provenance,
     season_edit,
     study,
 )
-from seasonplan.edits import EditRefused, apply, draft_of
+from seasonplan.edits import EditRefused, RemoveEntry, apply, draft_of
 from seasonplan.vocabulary import Discipline
 from seasonplan.workspace.studies import taking
 from seasonplan.year import Season
@@ -167,9 +166,7 @@ def test_a_forecast_comes_after_everything_and_a_new_one_takes_its_place() -> No
 def test_forecasts_of_two_disciplines_live_side_by_side_and_one_can_go() -> None:
     both = draft_of(forecast(forecast(YEAR, 0.5), 0.7, discipline=Discipline.BOULDER))
     assert len(both.year.forecasts) == 2
-    gone = no_forecast_edit(both.year, place="Harrow Cleft", discipline=Discipline.SPORT)
-    assert gone is not None
-    left = apply(both, gone)
+    gone = next(one for one in both.year.forecasts if one.discipline is Discipline.SPORT)
+    left = apply(both, RemoveEntry(id=gone.id))
     assert [one.discipline for one in left.year.forecasts] == [Discipline.BOULDER]
     assert left.text.startswith(YEAR)
-    assert no_forecast_edit(left.year, place="Harrow Cleft", discipline=Discipline.SPORT) is None

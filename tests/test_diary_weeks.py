@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, time, timedelta
 from typing import Any
 
 import pytest
 
-from seasonplan.body.load import figures
 from seasonplan.days import Span
 from seasonplan.diary import (
     DiaryEntry,
     Did,
     WeekDone,
     cells_of_session,
-    daily_loads,
     silent_weeks,
     sore,
     unlogged,
@@ -50,41 +49,39 @@ def weeks_of(*entries: DiaryEntry, sessions: list[Session]) -> tuple[WeekDone, .
     return weekly(entries, recipes=RECIPES, sessions=sessions, weeks=weeks, today=TODAY)
 
 
+def load_done(*entries: DiaryEntry, sessions: Sequence[Session] = ()) -> float:
+    """The load of the first week."""
+    return weeks_of(*entries, sessions=[*sessions])[0].done_load
+
+
 # --- loads ----------------------------------------------------------------------------------
 
 
 def test_load_is_effort_times_minutes() -> None:
     # Foster 1998, Med Sci Sports Exerc 30(7):1164-1168 (abstract read).
     rows = [done("a", MONDAY, minutes=90, rpe=6), done("b", MONDAY, minutes=20, rpe=3)]
-    assert daily_loads(rows, recipes=RECIPES) == {MONDAY: 90 * 6 + 20 * 3}
+    assert load_done(*rows) == 90 * 6 + 20 * 3
 
 
 def test_what_a_row_leaves_out_is_as_planned() -> None:
     planned = [session("a", MONDAY, minutes=80, rpe=4)]
-    assert daily_loads([done("a", MONDAY)], recipes=RECIPES, sessions=planned) == {MONDAY: 320}
+    assert load_done(done("a", MONDAY), sessions=planned) == 320
     felt = done("a", MONDAY, rpe=7)
-    assert daily_loads([felt], recipes=RECIPES, sessions=planned) == {MONDAY: 560}
+    assert load_done(felt, sessions=planned) == 560
     free = DiaryEntry(date=MONDAY, kind="done", recipe="aerobic", minutes=30)
-    assert daily_loads([free], recipes=RECIPES) == {MONDAY: 30 * RECIPES["aerobic"].rpe}
+    assert load_done(free) == 30 * RECIPES["aerobic"].rpe
 
 
 def test_what_was_said_last_of_a_session_counts() -> None:
     missed = DiaryEntry(date=MONDAY, kind="missed", session="a")
     row = done("a", MONDAY, minutes=60, rpe=5)
-    assert daily_loads([row, missed], recipes=RECIPES) == {}
-    assert daily_loads([missed, row, row], recipes=RECIPES) == {MONDAY: 300}
+    assert load_done(row, missed) == 0
+    assert load_done(missed, row, row) == 300
 
 
 def test_things_without_a_session_all_count() -> None:
     rows = [DiaryEntry(date=MONDAY, kind="done", what="Hangs", minutes=10, rpe=5)] * 2
-    assert daily_loads(rows, recipes=RECIPES) == {MONDAY: 100}
-
-
-def test_loads_done_go_into_the_load_figures() -> None:
-    rows = [done(str(n), MONDAY + timedelta(n), minutes=60, rpe=n % 3) for n in range(28)]
-    spans = [Span(MONDAY + timedelta(21), MONDAY + timedelta(28))]
-    (week,) = figures(daily_loads(rows, recipes=RECIPES), spans)
-    assert week.total == sum(60 * (n % 3) for n in range(21, 28)) and week.change_rolling
+    assert load_done(*rows) == 100
 
 
 def test_a_week_tells_planned_beside_done() -> None:

@@ -1,10 +1,12 @@
-"""The guide: its pages are shipped, listed by the README, and name commands that there are."""
+"""The guide: its pages are shipped, listed by the README, and name what there is."""
 
 from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import typer
@@ -50,3 +52,75 @@ def test_every_command_that_is_named_is_there(page: str) -> None:
     assert named <= COMMANDS
     assert named or page in ("entries",)
     assert set(titles()) == set(PAGES)
+
+
+def options_of(group: Any, above: tuple[str, ...] = ()) -> Iterator[tuple[str, frozenset[str]]]:
+    """Every command by its words, with the options it takes."""
+    for name in group.list_commands(None):
+        command = group.get_command(None, name)
+        taken = {
+            word for option in command.params for word in (*option.opts, *option.secondary_opts)
+        }
+        yield " ".join((*above, name)), frozenset(taken) | {"--help"}
+        if hasattr(command, "list_commands"):
+            yield from options_of(command, (*above, name))
+
+
+OPTIONS = dict(options_of(typer.main.get_command(app)))
+SILENT = {
+    "open",
+    "log",
+    "edit",
+    "busy",
+    "busy add",
+    "busy drop",
+}  # they tell nothing, or are groups
+TEXTS = {"README": README, **{page: (DOCS / f"{page}.md").read_text("utf-8") for page in PAGES}}
+
+
+def asked(words: str) -> set[str]:
+    """The options in a piece of text."""
+    return set(re.findall(r"(?<![\w-])--[a-z][a-z-]*|(?<=\s)-[a-z]\b", words))
+
+
+def called(text: str) -> Iterator[tuple[str, set[str]]]:
+    """Each command that a page calls as one writes it, with the options behind it."""
+    for line in re.findall(r"^seasonplan ([^#\n]+)|`seasonplan ([^`]+)`", text, re.M):
+        words = "".join(line).split()
+        two = f"{words[0]} {words[1]}" if len(words) > 1 else ""
+        after = f"{words[0]} {words[2]}" if len(words) > 2 else ""  # `log my-year test`
+        name = next((one for one in (after, two, words[0]) if one in OPTIONS), "")
+        if name:
+            yield name, asked(" ".join(words))
+
+
+@pytest.mark.parametrize("page", TEXTS)
+def test_every_option_that_is_named_is_there(page: str) -> None:
+    calls = list(called(TEXTS[page]))
+    for name, options in calls:
+        assert options <= OPTIONS[name], f"{name}: {options - OPTIONS[name]}"
+    text = re.sub(r"^python3 .*$|`python [^`]*`|`pip [^`]*`", "", TEXTS[page], flags=re.M)
+    known = frozenset().union(*(OPTIONS[name] for name, _ in calls)) | OPTIONS["show"]
+    assert asked(text.replace("`", " ")) <= known
+
+
+def test_the_options_of_the_pages_were_looked_at() -> None:
+    assert sum(len(options) for text in TEXTS.values() for _, options in called(text)) > 12
+    assert sum(len(asked(text.replace("`", " "))) for text in TEXTS.values()) > 50
+
+
+def test_what_tells_something_takes_json_and_plain() -> None:
+    without = {
+        name
+        for name, taken in OPTIONS.items()
+        if not {"--json", "--plain"} <= taken and not name.startswith("edit ")
+    }
+    assert without == SILENT
+
+
+@pytest.mark.parametrize("page", TEXTS)
+def test_no_line_is_longer_than_a_hundred_columns(page: str) -> None:
+    lines = [
+        line for line in TEXTS[page].splitlines() if not line.startswith(("|", "!", "python3"))
+    ]
+    assert max(map(len, lines)) <= 100

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -25,6 +27,13 @@ OWNERS = {
     "segno": "seasonplan/feed",
     "reportlab": "seasonplan/pictures",
 }
+
+
+# Distributions whose module has another name; those that are no module, and modules that come with
+# another distribution.
+MODULES = {"python-dateutil": "dateutil", "python-bidi": "bidi"}
+NOT_IMPORTED = {"tzdata", "keyring"}  # zoneinfo reads the one, the other is loaded by its name
+BESIDE = {"pydantic_core"}  # pydantic's
 
 
 def loaded_by(statement: str) -> set[str]:
@@ -67,6 +76,23 @@ def test_a_library_is_imported_by_its_owner_alone(library: str) -> None:
         if library in imported(path) and not rooms & set(path.parents)
     ]
     assert not strangers
+
+
+def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    extras = project["optional-dependencies"]
+    wanted = (*project["dependencies"], *extras["poster"], *extras["keyring"])
+    names = {re.split(r"[<>=\[]", line)[0] for line in wanted}
+    declared = {MODULES.get(name, name.replace("-", "_")) for name in names - NOT_IMPORTED}
+    used = set().union(
+        *(
+            imported(path)
+            for folder in ("seasonplan", "tui")
+            for path in (ROOT / folder).rglob("*.py")
+        )
+    )
+    own = {"seasonplan", "tui", *BESIDE, *sys.stdlib_module_names}
+    assert used - own == declared
 
 
 def imported(path: Path) -> set[str]:

@@ -17,7 +17,7 @@ from seasonplan.checker import check
 from seasonplan.identity import all_ids, carried
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.run import Found, Search, Stopped, best_plan
+from seasonplan.planner.run import Found, Search, SearchStopped, best_plan
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
@@ -124,7 +124,7 @@ def test_a_search_that_is_stopped_gives_no_plan() -> None:
     stop = threading.Event()
     stop.set()
     year = year_of("twelve-weeks")
-    assert isinstance(best_plan(year, book=book_of(year), stop=stop), Stopped)
+    assert isinstance(best_plan(year, book=book_of(year), stop=stop), SearchStopped)
 
 
 def test_a_finished_search_tells_its_progress() -> None:

@@ -14,11 +14,11 @@ from random_years import random_year
 from silly_shapes import SHAPES, Looked
 
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.planning.replan import Planned, Provenance, plan_year
 from seasonplan.rules.statements import book_of
 
 KEY = UUID("5a0c7c2e-0d1f-4a53-9d0e-6a6f2f4b1c22")
-ONCE = Occasion("random", datetime(2027, 1, 1, tzinfo=UTC), "-")
+ONCE = Provenance("random", datetime(2027, 1, 1, tzinfo=UTC), "-")
 SHORT = (1, 6, 14, 18, 23, 24, 25, 28, 36, 38)  # of 30 to 45 weeks
 LATE_ROCK = (322, 334)  # a season long before the first day that one can go
 NEVER = (

@@ -23,11 +23,11 @@ from seasonplan.days import MONTHS, day_month_text, month_text
 from seasonplan.edits import read
 from seasonplan.errors import BadInput
 from seasonplan.explain.tints import TINTS, grey_of, lightness
-from seasonplan.pictures.cells import MARGIN, Sheet
+from seasonplan.pictures.cells import MARGIN, PaperSheet
 from seasonplan.pictures.files import poster_files
 from seasonplan.pictures.fonts import Font, font, in_order
 from seasonplan.pictures.marks import Picture, Words
-from seasonplan.pictures.paper import SIDES, Rows, Size, Wish
+from seasonplan.pictures.paper import SIDES, PosterWish, Rows, Size
 from seasonplan.pictures.pdf import pdf
 from seasonplan.pictures.poster import poster, sheet_of
 from seasonplan.pictures.svg import svg
@@ -44,7 +44,7 @@ DEMO = Path(__file__).parent.parent / "calendars_demo"
 TYPE = Path(__file__).parent.parent / "seasonplan" / "pictures" / "type"
 DPI = 150
 POINT = 25.4 / 72  # mm
-SMALLER = Wish(size=Size.A4)  # draws in half the time
+SMALLER = PosterWish(size=Size.A4)  # draws in half the time
 SMALL_YEAR = """\
 [year]
 first = 2026-12-14
@@ -100,7 +100,7 @@ def text_in(page: Any, box: Any, high: float) -> str:
     return str(page.get_text_bounded(left, low, right, top)).strip()
 
 
-def sheet(view: YearView, wish: Wish) -> Sheet:
+def sheet(view: YearView, wish: PosterWish) -> PaperSheet:
     return sheet_of(view, wish, view.span)
 
 
@@ -110,7 +110,7 @@ def sheet(view: YearView, wish: Wish) -> Sheet:
 @pytest.mark.parametrize("rows", Rows)
 @pytest.mark.parametrize("size", Size)
 def test_a_year_is_one_page_of_just_the_size_asked_for(size: Size, rows: Rows) -> None:
-    document = pdfium.PdfDocument(pdf(poster(small(), Wish(size=size, rows=rows))))
+    document = pdfium.PdfDocument(pdf(poster(small(), PosterWish(size=size, rows=rows))))
     assert len(document) == 1
     sides = SIDES[size] if rows is Rows.WEEKS else SIDES[size][::-1]
     left, low, right, high = document[0].get_mediabox()
@@ -121,7 +121,7 @@ def test_a_year_is_one_page_of_just_the_size_asked_for(size: Size, rows: Rows) -
 def test_a_year_of_104_weeks_takes_two_sheets_with_each_day_on_one_of_them() -> None:
     view = small(weeks="104")
     for rows in Rows:
-        pictures = poster(view, Wish(rows=rows))
+        pictures = poster(view, PosterWish(rows=rows))
         assert len(pictures) == 2
         assert len(pdfium.PdfDocument(pdf(pictures))) == 2
         numbers = [w.text for p in pictures for w in p.marks if isinstance(w, Words)]
@@ -129,13 +129,13 @@ def test_a_year_of_104_weeks_takes_two_sheets_with_each_day_on_one_of_them() -> 
         assert wanted <= Counter(numbers)
         told = " ".join(numbers)
         assert "sheet 1 of 2" in told and "sheet 2 of 2" in told
-    names = list(poster_files(poster(view, Wish()), Path("wall.svg")))
+    names = list(poster_files(poster(view, PosterWish()), Path("wall.svg")))
     assert names == [Path("wall-1.svg"), Path("wall-2.svg")]
 
 
 def test_the_same_year_gives_the_same_bytes(south: YearView, south_pdf: bytes) -> None:
     assert pdf(poster(south, SMALLER)) == south_pdf
-    assert svg(only(poster(south, Wish()))) == svg(only(poster(south, Wish())))
+    assert svg(only(poster(south, PosterWish()))) == svg(only(poster(south, PosterWish())))
 
 
 def test_all_type_is_within_the_pdf(south_pdf: bytes) -> None:
@@ -146,7 +146,7 @@ def test_all_type_is_within_the_pdf(south_pdf: bytes) -> None:
 
 def test_no_type_is_smaller_than_seven_points_on_a3(south: YearView) -> None:
     for rows in Rows:
-        marks = only(poster(south, Wish(rows=rows))).marks
+        marks = only(poster(south, PosterWish(rows=rows))).marks
         sizes = [one.size / POINT for one in marks if isinstance(one, Words)]
         assert len(sizes) > 400
         assert min(sizes) >= 7
@@ -163,7 +163,7 @@ def test_every_day_stands_in_its_own_place_once(first: str, days: int, rows: Row
         read(SMALL_YEAR.replace("weeks = 6", f"last = {last}").replace("2026-12-14", first)), None
     )
     assert view.span.length == days
-    wish = Wish(rows=rows)
+    wish = PosterWish(rows=rows)
     picture = only(poster(view, wish))
     page = pdfium.PdfDocument(pdf((picture,)))[0].get_textpage()
     cells = sheet(view, wish).cells
@@ -176,7 +176,7 @@ def test_every_day_stands_in_its_own_place_once(first: str, days: int, rows: Row
 
 @pytest.mark.parametrize("rows", Rows)
 def test_every_goal_trip_absence_and_month_is_named(south: YearView, rows: Rows) -> None:
-    page = pdfium.PdfDocument(pdf(poster(south, Wish(rows=rows))))[0]
+    page = pdfium.PdfDocument(pdf(poster(south, PosterWish(rows=rows))))[0]
     told = " ".join(page.get_textpage().get_text_range().split())
     names = [*(goal.name for goal in south.goals), *(entry.name for entry in south.away)]
     assert len(names) == 6
@@ -191,7 +191,7 @@ def test_every_goal_trip_absence_and_month_is_named(south: YearView, rows: Rows)
 
 
 def test_a_flag_stands_on_just_the_days_planned_on_rock(south: YearView) -> None:
-    wish = Wish()
+    wish = PosterWish()
     marks = [one for one in only(poster(south, wish)).marks if isinstance(one, Words)]
     cells = sheet(south, wish).cells
     flagged = {
@@ -219,14 +219,16 @@ def test_the_day_to_test_again_is_marked() -> None:
     assert again is not None and [one.day for one in view.tests] == [again]
     for rows_ in Rows:
         words = [
-            one.text for one in only(poster(view, Wish(rows=rows_))).marks if isinstance(one, Words)
+            one.text
+            for one in only(poster(view, PosterWish(rows=rows_))).marks
+            if isinstance(one, Words)
         ]
         assert any("test: Max" in text for text in words)
         assert f"from {day_month_text(again)}: test Max pull-ups" in " ".join(words)
 
 
 def test_week_rows_begin_with_the_climbers_first_weekday(south: YearView) -> None:
-    found = sheet(south, Wish(rows=Rows.WEEKS))
+    found = sheet(south, PosterWish(rows=Rows.WEEKS))
     columns = {day.weekday(): cell.box.x for day, cell in found.cells.items()}
     assert sorted(columns, key=lambda day: columns[day]) == [6, 0, 1, 2, 3, 4, 5]
     assert all(day.weekday() == 6 for day in found.notes)
@@ -244,7 +246,7 @@ def test_blocks_have_their_fill_the_margin_is_white_and_grey_keeps_the_order(
     south: YearView, south_pdf: bytes
 ) -> None:
     cells = sheet(south, SMALLER).cells
-    grey = pdf(poster(south, Wish(size=Size.A4, grey=True)))
+    grey = pdf(poster(south, PosterWish(size=Size.A4, grey=True)))
     seen: dict[str, dict[Kind, str]] = {"colour": {}, "grey": {}}
     for name, content in (("colour", south_pdf), ("grey", grey)):
         image = drawn(content)
@@ -302,7 +304,7 @@ def smoothed(image: Any, high: int, wide: int) -> Any:
 
 
 def test_the_type_within_an_svg_has_the_shapes_of_its_letters_alone() -> None:
-    picture = only(poster(small(NAMES.format("Žďár Ελλάδα Крым ½")), Wish()))
+    picture = only(poster(small(NAMES.format("Žďár Ελλάδα Крым ½")), PosterWish()))
     found = re.findall(r"base64,([^)]+)\)", svg(picture))
     assert len(found) == 2
     from reportlab.pdfbase.ttfonts import TTFontFile
@@ -324,13 +326,13 @@ def test_names_from_right_to_left_are_drawn_so() -> None:
     # joined forms of Arabic: initial, medial with final alef as one sign, final (Unicode FB50-FEFF)
     assert in_order("سلام") == "\ufee1\ufefc\ufeb3"
     view = small(NAMES.format("הר שלום"))
-    shown = {one.text for one in only(poster(view, Wish())).marks if isinstance(one, Words)}
+    shown = {one.text for one in only(poster(view, PosterWish())).marks if isinstance(one, Words)}
     assert "הר שלום" in shown
-    assert ">םולש רה</text>" in svg(only(poster(view, Wish())))
+    assert ">םולש רה</text>" in svg(only(poster(view, PosterWish())))
 
 
 def test_a_letter_that_the_type_has_not_is_told_and_nothing_is_drawn(tmp_path: Path) -> None:
-    pictures = poster(small(NAMES.format("山 Isle")), Wish())
+    pictures = poster(small(NAMES.format("山 Isle")), PosterWish())
     for name in ("poster.pdf", "poster.svg"):
         with pytest.raises(BadInput) as told:
             poster_files(pictures, tmp_path / name)
@@ -339,7 +341,7 @@ def test_a_letter_that_the_type_has_not_is_told_and_nothing_is_drawn(tmp_path: P
 
 def test_a_long_name_is_whole_in_the_foot() -> None:
     name = "The long weekend at the end of the old quarry road with everybody"
-    marks = only(poster(small(NAMES.format(name)), Wish(rows=Rows.WEEKS))).marks
+    marks = only(poster(small(NAMES.format(name)), PosterWish(rows=Rows.WEEKS))).marks
     words = [one.text for one in marks if isinstance(one, Words)]
     assert any(text.endswith("…") and name.startswith(text[:-1].strip()) for text in words)
     assert name in " ".join(words)
@@ -413,4 +415,4 @@ def test_the_terminal_writes_the_same_poster(tmp_path: Path) -> None:
     folder = planned(tmp_path)
     told = written(Desk(folder))
     assert told.startswith(f"{folder / 'poster.pdf'}: A3")
-    assert (folder / "poster.pdf").read_bytes() == pdf(poster(Desk(folder).view(), Wish()))
+    assert (folder / "poster.pdf").read_bytes() == pdf(poster(Desk(folder).view(), PosterWish()))

@@ -17,13 +17,13 @@ from year_maker import small_year
 from seasonplan.days import ONE_DAY
 from seasonplan.plan import Plan, Revision, Session
 from seasonplan.planning.proposal import Keep, Proposal, propose
-from seasonplan.planning.replan import NoPlan, Occasion, Planned, plan_year
+from seasonplan.planning.replan import NoPlan, Planned, Provenance, plan_year
 from seasonplan.rules.tables import keep_points
 from seasonplan.vocabulary import Discipline
 from seasonplan.year import Absence, FixedSession, Injury, Pin, Trip, Window, Year
 
 YEARS, NEWS_EACH = 9, 3
-WHY = Occasion("test", STAMP, "digest")
+WHY = Provenance("test", STAMP, "digest")
 
 
 class Life:

@@ -12,7 +12,7 @@ from autumn import NEWS, first_plan, proposal, reasons, year_of
 
 from seasonplan.checker import check, check_sessions
 from seasonplan.explain import because, before_after
-from seasonplan.explain.causes import Part
+from seasonplan.explain.causes import ShareOfChange
 from seasonplan.explain.news import Years
 from seasonplan.plan import Revision, Session
 from seasonplan.planning.proposal import Keep
@@ -122,11 +122,11 @@ def test_every_change_has_a_reason(case: str) -> None:
     answer, given = proposal(case), reasons(case)
     assert [one.change for one in given] == list(answer.blocks)
     for one in given:
-        assert one.cause.part in (Part.ITSELF, Part.WHOLLY)
+        assert one.cause.part in (ShareOfChange.ITSELF, ShareOfChange.WHOLLY)
         assert [piece.name for piece in one.cause.pieces] == list(answer.news)
         kept = bool(one.parties) or one.points is not None
         begun = one.change.before is None or one.change.before.span.first < answer.today
-        news = one.cause.part is Part.ITSELF or not one.change.stands.kind.chosen
+        news = one.cause.part is ShareOfChange.ITSELF or not one.change.stands.kind.chosen
         assert kept or begun or news, one
 
 
@@ -147,7 +147,7 @@ def test_a_block_that_gives_way_to_a_trip_says_what_keeping_it_would_cost() -> N
         for one in reasons("trip-a-week-later")
         if one.change.before is not None
     }
-    assert given["trip-1"].cause.part is Part.ITSELF
+    assert given["trip-1"].cause.part is ShareOfChange.ITSELF
     assert given["performance-1"].points is not None or given["performance-1"].parties
     assert given["strength-2"].points is not None
 

@@ -14,7 +14,7 @@ from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids
 from seasonplan.plan import Block, Plan, Revision, Session
 from seasonplan.planning.proposal import Proposal, propose
-from seasonplan.planning.replan import NoPlan, Occasion, Stopped, refuse_another_past
+from seasonplan.planning.replan import NoPlan, Provenance, Stopped, refuse_another_past
 from seasonplan.vocabulary import Kind
 from seasonplan.year import FixedSession
 
@@ -45,7 +45,7 @@ def asked(
 ) -> Proposal | NoPlan | Stopped:
     """What is proposed for another text of a year."""
     return propose(
-        read(text), Occasion("test", STAMP, "digest", text), previous=before or first_plan(name),
+        read(text), Provenance("test", STAMP, "digest", text), previous=before or first_plan(name),
         old_year=read(old or text_of(name)), today=today, keep=0.15,
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ from seasonplan.checker import check_sessions
 from seasonplan.days import WEEKDAYS, Span
 from seasonplan.edits import read
 from seasonplan.plan import Cause, Plan, Revision, Session, Shortfall
-from seasonplan.planning.replan import Occasion, Planned, plan_year
+from seasonplan.planning.replan import Planned, Provenance, plan_year
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
@@ -41,7 +41,7 @@ def replanned(*entries: str, today: date = TUESDAY, before: Plan | None = None) 
     """The plan of the year with those entries; raises where the checker finds a rule broken."""
     told = text(*entries)
     answer = plan_year(
-        read(told), Occasion("test", STAMP, "digest", told),
+        read(told), Provenance("test", STAMP, "digest", told),
         previous=before or first_plan(NAME), calendar_key=KEY, today=today, keep=0.15,
     )  # fmt: skip
     assert isinstance(answer, Planned)
@@ -78,7 +78,7 @@ def test_hours_that_changed_in_a_begun_week_leave_each_session_whole_and_its_id_
     year = read(told)
     for today in (date(2026, 3, 11), THURSDAY, date(2026, 3, 14)):
         answer = plan_year(
-            year, Occasion("test", STAMP, "digest", told), previous=first_plan(NAME),
+            year, Provenance("test", STAMP, "digest", told), previous=first_plan(NAME),
             calendar_key=KEY, today=today,
         )  # fmt: skip
         assert isinstance(answer, Planned)
@@ -230,7 +230,7 @@ def test_weeks_that_break_a_changed_rule_or_recipe_are_filled_anew(changed: str)
     """The user saw: planner and checker disagree. Days that are over stay as they were."""
     told = f"{text_of(NAME)}\n{changed}\n"
     answer = plan_year(
-        read(told), Occasion("test", STAMP, "digest", told), previous=first_plan(NAME),
+        read(told), Provenance("test", STAMP, "digest", told), previous=first_plan(NAME),
         calendar_key=KEY, today=THURSDAY, keep=0.5,
     )  # fmt: skip
     assert isinstance(answer, Planned)
@@ -278,7 +278,7 @@ def test_a_session_left_out_stays_out_when_its_week_is_filled_anew() -> None:
 
 def planned(told: str, before: Plan | None = None, *, today: date | None = None) -> Plan:
     answer = plan_year(
-        read(told), Occasion("test", STAMP, "digest", told), previous=before, calendar_key=KEY,
+        read(told), Provenance("test", STAMP, "digest", told), previous=before, calendar_key=KEY,
         today=today, keep=0.15,
     )  # fmt: skip
     assert isinstance(answer, Planned)

@@ -16,8 +16,8 @@ from seasonplan.rules.tables import sources, table
 from seasonplan.testing.change import Called, believed, least_change, tries_needed
 from seasonplan.testing.error import Error, pooled
 from seasonplan.testing.level import Level, filtered, fitted_wander, smoothed
-from seasonplan.testing.leverage import Study, spread_left, studies, worth_of
-from seasonplan.testing.limiter import Known, drawn, greatest, told_by
+from seasonplan.testing.leverage import PublishedStudy, spread_left, studies, worth_of
+from seasonplan.testing.limiter import KnownLevel, drawn, greatest, told_by
 from seasonplan.testing.maximum import beside_body
 from seasonplan.testing.plateau import enough_tests, half_width, slope_of
 from seasonplan.testing.protocols import judging, usual_tests
@@ -201,10 +201,10 @@ def test_enough_tests_show_a_standstill_eight_times_in_ten() -> None:
 
 # --- what holds back ----------------------------------------------------------------------------
 
-FAR = Known(Level(50.0, 0.05))
+FAR = KnownLevel(Level(50.0, 0.05))
 TWO = dict.fromkeys(Quality, FAR) | {
-    Quality.FINGER_STRENGTH: Known(Level(3.0, 1.0)),
-    Quality.ENDURANCE: Known(Level(3.5, 1.0)),
+    Quality.FINGER_STRENGTH: KnownLevel(Level(3.0, 1.0)),
+    Quality.ENDURANCE: KnownLevel(Level(3.5, 1.0)),
 }
 
 
@@ -232,7 +232,7 @@ def test_a_test_tells_what_it_can_and_no_more() -> None:
     """Only the fingers are in doubt: an exact test removes the whole doubt, one of another
     quality none, and a worse one less than a better one.
     """
-    known = dict(TWO) | {Quality.ENDURANCE: Known(Level(3.2, 0.001))}
+    known = dict(TWO) | {Quality.ENDURANCE: KnownLevel(Level(3.2, 0.001))}
     levels = drawn(known)
     first = greatest(levels, (5.0,) * 6, (1.0,) * 6)
     fingers = levels[:, QUALITIES.index(Quality.FINGER_STRENGTH)]
@@ -268,7 +268,9 @@ def test_published_spreads_are_told_with_their_width() -> None:
         y = study.r * x / x.std() + sqrt(1 - study.r**2) * noise / noise.std()
         interval = stats.pearsonr(x, y).confidence_interval(0.95)
         assert study.interval == pytest.approx((interval.low, interval.high))
-    assert Study(r=0.89, n=19, sources=()).interval == pytest.approx((0.73, 0.96), abs=0.005)
+    assert PublishedStudy(r=0.89, n=19, sources=()).interval == pytest.approx(
+        (0.73, 0.96), abs=0.005
+    )
     assert [round(100 * share) for share in spread_left()] == [46, 74]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import log, sqrt
 
 import pytest
-from testing_stage import FIRST, on, tries, weights, year
+from testing_stage import FIRST, HANG, PULL, on, tries, weights, year
 
 from seasonplan.days import Span
 from seasonplan.plan import Block
@@ -15,15 +15,7 @@ from seasonplan.testing.error import error_of, pairs
 from seasonplan.testing.level import levels
 from seasonplan.testing.plateau import Trend, standing_of
 from seasonplan.vocabulary import Kind, Quality, Side
-from seasonplan.year import Injury, OwnTest
-
-PULL = OwnTest(name="Pull", like="edge-pull", grip="20 mm")
-HANG = OwnTest(name="Hang", like="edge-hang", anchors={1: -10.0, 5: 50.0})
-HURT = Injury(
-    name="Finger", part="finger", happened=on(40), easy_from=on(50), building_from=on(60),
-    full_from=on(70),
-)  # fmt: skip
-
+from seasonplan.year import OwnTest
 
 # --- series ---------------------------------------------------------------------------------------
 

@@ -6,23 +6,15 @@ from itertools import pairwise
 from math import log, sqrt
 
 import pytest
-from testing_stage import goal, on, tries, weights, year
+from testing_stage import HANG, HURT, PULL, goal, on, tries, weights, year
 
 from seasonplan.recipes import OwnMaximum, OwnTests, session_text, standard_recipes
-from seasonplan.testing import Held, maximum_kg, series_of, study_of
+from seasonplan.testing import NotJudged, maximum_kg, series_of, study_of
 from seasonplan.testing.level import Level
 from seasonplan.testing.limiter import known_levels, rating_of
 from seasonplan.testing.study import next_day
 from seasonplan.vocabulary import Quality, Side
 from seasonplan.year import Absence, Injury, OwnTest, Trip
-
-PULL = OwnTest(name="Pull", like="edge-pull", grip="20 mm")
-HANG = OwnTest(name="Hang", like="edge-hang", anchors={1: -10.0, 5: 50.0})
-HURT = Injury(
-    name="Finger", part="finger", happened=on(40), easy_from=on(50), building_from=on(60),
-    full_from=on(70),
-)  # fmt: skip
-
 
 # --- injuries and youth ---------------------------------------------------------------------------
 
@@ -36,15 +28,15 @@ def test_tests_while_hurt_are_not_judged() -> None:
 @pytest.mark.parametrize(
     ("who", "day", "held"),
     [
-        ({"birth_year": 2012}, 10, Held.YOUNG),
+        ({"birth_year": 2012}, 10, NotJudged.YOUNG),
         ({"birth_year": 1990}, 10, None),
-        ({}, 45, Held.HURT),
-        ({}, 69, Held.HURT),
+        ({}, 45, NotJudged.HURT),
+        ({}, 69, NotJudged.HURT),
         ({}, 70, None),
     ],
 )
 def test_nothing_is_judged_under_age_or_while_hurt(
-    who: dict[str, int], day: int, held: Held | None
+    who: dict[str, int], day: int, held: NotJudged | None
 ) -> None:
     found = study_of(
         year(PULL, climber=who, injuries=(HURT,), goals=(goal(),)), tries("Pull", {0: 40, 5: 41}),

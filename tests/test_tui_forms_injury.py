@@ -43,6 +43,14 @@ def unbroken(pilot: Pilot[int]) -> str:
     return " ".join(words(pilot).split())
 
 
+async def new_injury(pilot: Pilot[int], part: str, happened: str) -> None:
+    """The form of a new injury, with what hurts and since when."""
+    await choose(pilot, "new injury")
+    await press(pilot, "enter")
+    await fill(pilot, "part", part)
+    await fill(pilot, "happened", happened)
+
+
 async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: Path) -> None:
     folder = year_folder(tmp_path)
     async with opened(folder, size=(140, 50), today=TODAY) as pilot:
@@ -64,10 +72,7 @@ async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: P
 async def test_days_of_one_s_own_are_taken_and_called_so(tmp_path: Path) -> None:
     folder = year_folder(tmp_path)
     async with opened(folder, size=(140, 50), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "elbow")
-        await fill(pilot, "happened", "yesterday")
+        await new_injury(pilot, "elbow", "yesterday")
         await fill(pilot, "dates.easy_from", "in 1 week")
         await fill(pilot, "dates.full_from", "in 3 weeks")
         await until(pilot, lambda: not form(pilot).wrong)
@@ -79,10 +84,7 @@ async def test_days_of_one_s_own_are_taken_and_called_so(tmp_path: Path) -> None
 
 async def test_a_clinician_s_days_are_called_a_clinician_s(tmp_path: Path) -> None:
     async with opened(year_folder(tmp_path), size=(140, 50), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "elbow")
-        await fill(pilot, "happened", "yesterday")
+        await new_injury(pilot, "elbow", "yesterday")
         await fill(pilot, "dates.easy_from", "in 1 week")
         await fill(pilot, "dates.full_from", "in 3 weeks")
         await fill(pilot, "dates.cleared", "yes")
@@ -93,10 +95,7 @@ async def test_a_clinician_s_days_are_called_a_clinician_s(tmp_path: Path) -> No
 
 async def test_days_before_the_table_s_earliest_are_told_as_early(tmp_path: Path) -> None:
     async with opened(year_folder(tmp_path), size=(140, 60), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "finger")
-        await fill(pilot, "happened", "yesterday")
+        await new_injury(pilot, "finger", "yesterday")
         await fill(pilot, "grade", "III")
         await fill(pilot, "dates.easy_from", "in 1 week")
         await until(pilot, lambda: "17 Mar 2026 is earlier than the" in unbroken(pilot))
@@ -104,10 +103,7 @@ async def test_days_before_the_table_s_earliest_are_told_as_early(tmp_path: Path
 
 async def test_an_injury_to_come_is_refused_beside_its_day(tmp_path: Path) -> None:
     async with opened(year_folder(tmp_path), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "elbow")
-        await fill(pilot, "happened", "tomorrow")
+        await new_injury(pilot, "elbow", "tomorrow")
         await judged(pilot, "happened", "found Wed 11 Mar 2026; wanted today")
         await fill(pilot, "happened", "today")
         await until(pilot, lambda: not form(pilot).wrong)
@@ -115,10 +111,7 @@ async def test_an_injury_to_come_is_refused_beside_its_day(tmp_path: Path) -> No
 
 async def test_a_healed_injury_needs_the_day_of_full_load_alone(tmp_path: Path) -> None:
     async with opened(year_folder(tmp_path), size=(140, 50), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "knee")
-        await fill(pilot, "happened", "2026-01-05")
+        await new_injury(pilot, "knee", "2026-01-05")
         await fill(pilot, "healed", "tomorrow")
         await judged(pilot, "healed", "found Wed 11 Mar 2026; wanted today")
         await fill(pilot, "healed", "2026-02-20")
@@ -133,10 +126,7 @@ async def test_without_days_the_part_stays_off_and_the_form_is_named_as_the_way(
 ) -> None:
     folder = year_folder(tmp_path)
     async with opened(folder, size=(140, 50), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "knee")
-        await fill(pilot, "happened", "today")
+        await new_injury(pilot, "knee", "today")
         await until(pilot, lambda: "there is no published table of days" in words(pilot))
         await press(pilot, "ctrl+s")
         shown = unbroken(pilot)
@@ -204,10 +194,7 @@ async def test_the_young_are_told_so_and_their_fingers_need_a_specialist(tmp_pat
     year = folder / "year.toml"
     year.write_text(text(folder).replace('name = "Mira"', 'name = "Mira"\nbirth_year = 2012'))
     async with opened(folder, size=(140, 60), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
-        await fill(pilot, "part", "finger")
-        await fill(pilot, "happened", "today")
+        await new_injury(pilot, "finger", "today")
         await fill(pilot, "grade", "II")
         await until(pilot, lambda: "Under 18" in words(pilot))
         assert "- easy sport" not in words(pilot)

@@ -18,7 +18,7 @@ from seasonplan.explain.wall import months
 from seasonplan.feed import drawing
 from seasonplan.ical.layers import USUAL
 from seasonplan.pictures.files import svg_file
-from seasonplan.pictures.paper import Wish
+from seasonplan.pictures.paper import PosterWish
 from seasonplan.pictures.poster import poster
 from seasonplan.pictures.strip import strip
 from seasonplan.pictures.svg import svg
@@ -59,7 +59,7 @@ def test_shell_terminal_page_and_dump_show_rock_on_the_same_days(
     assert len({day for mark in marks for day in mark.span.days()}) == wanted
     on_page = {day for span in drawing._rock(desk.year, USUAL) for day in span.days()}
     assert len(on_page) == wanted
-    for picture in (strip(view), *poster(view, Wish())):
+    for picture in (strip(view), *poster(view, PosterWish())):
         edges = re.findall(rf'fill="{ROCK}" d="([^"]+)"', svg(picture, lettered=False))
         assert sum(edge.count("M") for edge in edges) == wanted + 4, "four are the key's"
     ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])

@@ -29,7 +29,7 @@ PICTURE = re.compile("[\u2600-\u2690\u2692-\u26ff\u2705\u2728-\u27bf\ufe0f\U0001
 
 
 def said() -> Iterator[tuple[str, str]]:
-    """Where and what: every text in the source of both faces that is no docstring."""
+    """Where and what: every text of both faces, of the guide and of `shared/`; no docstring."""
     for folder in FOLDERS:
         for path in sorted((ROOT / folder).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
@@ -38,6 +38,9 @@ def said() -> Iterator[tuple[str, str]]:
                 text = node.value if isinstance(node, ast.Constant) else None
                 if isinstance(text, str) and id(node) not in told:
                     yield f"{path.relative_to(ROOT)}:{node.lineno}", text
+    for path in (ROOT / "README.md", *(ROOT / "seasonplan" / "docs").glob("*.md")):
+        for number, paragraph in enumerate(path.read_text(encoding="utf-8").split("\n\n"), 1):
+            yield f"{path.name}, paragraph {number}", " ".join(paragraph.split())
     for name in TEXTS:
         whole = tomllib.loads((ROOT / "shared" / f"{name}.toml").read_text(encoding="utf-8"))
         for text in _texts(whole):

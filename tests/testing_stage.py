@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from seasonplan.diary import DiaryEntry, Did
-from seasonplan.year import Climber, Goal, Horizon, OwnTest, Routine, Year
+from seasonplan.year import Climber, Goal, Horizon, Injury, OwnTest, Routine, Year
 
 FIRST = date(2027, 1, 4)
 
@@ -14,6 +14,14 @@ FIRST = date(2027, 1, 4)
 def on(days: int) -> date:
     """So many days after the year began."""
     return FIRST + timedelta(days=days)
+
+
+PULL = OwnTest(name="Pull", like="edge-pull", grip="20 mm")
+HANG = OwnTest(name="Hang", like="edge-hang", anchors={1: -10.0, 5: 50.0})
+HURT = Injury(
+    name="Finger", part="finger", happened=on(40), easy_from=on(50), building_from=on(60),
+    full_from=on(70),
+)  # fmt: skip
 
 
 def year(*tests: OwnTest, climber: dict[str, Any] | None = None, **entries: Any) -> Year:

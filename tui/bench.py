@@ -12,7 +12,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
-from seasonplan.edits import AnEdit, Change, EditRefused, changes
+from seasonplan.edits import AnEdit, EditRefused, TextChange, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.ical.taken import Minutes
 from seasonplan.plan import Block, Session
@@ -156,8 +156,8 @@ class Bench:
         return bool(self._done)
 
     @property
-    def since_plan(self) -> tuple[Change, ...]:
-        """What the year says otherwise than when it was planned, by whomever."""
+    def since_plan(self) -> tuple[TextChange, ...]:
+        """How the year differs from when it was planned, by whomever."""
         plan = self.desk.plan
         if plan is None or not plan.current.year_text:
             return ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from seasonplan.edits import EditRefused
 from seasonplan.errors import BadInput
 from seasonplan.pictures.files import FILE, poster_files
-from seasonplan.pictures.paper import Wish
+from seasonplan.pictures.paper import PosterWish
 from seasonplan.pictures.pdf import can_write
 from seasonplan.pictures.poster import poster
 from seasonplan.workspace.desk import Desk
@@ -20,7 +20,7 @@ def written(desk: Desk) -> str:
     path = desk.folder / FILE
     path = path if can_write() else path.with_suffix(".svg")
     try:
-        files = poster_files(poster(desk.view(), Wish()), path)
+        files = poster_files(poster(desk.view(), PosterWish()), path)
     except BadInput as error:
         fault = error.faults[0]
         raise EditRefused(f"No poster: {fault.found}; wanted {fault.wanted}.", fault.do) from None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from seasonplan.edits import Change
+from seasonplan.edits import TextChange
 from seasonplan.edits.serving import Rock, idle_text
 from seasonplan.explain.changes import change_text
 from seasonplan.year import Goal
@@ -29,7 +29,7 @@ def changed_on_disk(name: str) -> Choose:
     return Choose(question, choices, about="Nothing of theirs is overwritten.")
 
 
-def as_planned(since: Sequence[Change]) -> Choose:
+def as_planned(since: Sequence[TextChange]) -> Choose:
     """Changes of an earlier sitting, or of another program, are taken back together."""
     told = [change_text(change) for change in since[:MOST_CHANGES]]
     more = len(since) - len(told)

@@ -20,7 +20,7 @@ WAY_OUT = "This may stay so for now. r plans anew around it, u takes it back."
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Everything on a slip. `broken` are breaks of rules here, `bent` of preferences.
+    """Everything on a slip. `broken` are breaks of rules here, `bent` are preferences not met.
 
     `parts` are heads with their lines, told on the left under the days; `beside` and `after` on
     the right, above and below what moving it would cost.

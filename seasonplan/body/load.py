@@ -10,14 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from math import isclose
 from statistics import fmean, stdev
 from typing import Final
 
 from seasonplan.days import Span
 from seasonplan.vocabulary import FrozenModel
 
-HIGHEST_RPE: Final = 10  # effort is rated from 0 to 10
 # Foster 1998 does not say which SD in what was read of it; the sample SD is this project's choice.
 # With the population SD, monotony and strain of seven days would be sqrt(7/6) = 1.08 times as high.
 SD: Final = stdev
@@ -45,21 +43,7 @@ class LoadFigures(FrozenModel):
     change_ewma: float | None
 
 
-# --- one session, one span of days --------------------------------------------------------
-
-
-def session_load(*, rpe: float, minutes: float) -> float:
-    """RPE x minutes. Source: Foster 1998 (abstract read); that they multiply: second hand."""
-    if not 0 <= rpe <= HIGHEST_RPE:
-        raise ValueError(f"rpe: found {rpe}; wanted 0 to {HIGHEST_RPE}; rate the whole session")
-    if not 0 <= minutes < float("inf"):
-        raise ValueError(f"minutes: found {minutes}; wanted 0 or more; enter the session's length")
-    return rpe * minutes
-
-
-def weekly_totals(daily: Mapping[date, float], weeks: Sequence[Span]) -> tuple[float, ...]:
-    """Load of each week, such as `days.calendar_weeks` gives; a day not in `daily` counts 0."""
-    return tuple(sum(daily.get(day, 0.0) for day in week.days()) for week in weeks)
+# --- one span of days ---------------------------------------------------------------------
 
 
 def monotony(daily: Sequence[float]) -> float | None:
@@ -88,29 +72,6 @@ def rolling_coupled(loads: Sequence[float]) -> float | None:
     None with fewer than 28 days or no load in them. Source: Williams et al. 2017 (read).
     """
     return _ratio(loads[-ACUTE_DAYS:], loads[-CHRONIC_DAYS:]) if _enough(loads) else None
-
-
-def rolling_uncoupled(loads: Sequence[float]) -> float | None:
-    """Mean of the last 7 days over that of the 21 before them; oldest load first.
-
-    None with fewer than 28 days or no load in those 21. Source: see `coupled_to_uncoupled`.
-    """
-    if not _enough(loads):
-        return None
-    return _ratio(loads[-ACUTE_DAYS:], loads[-CHRONIC_DAYS:-ACUTE_DAYS])
-
-
-def coupled_to_uncoupled(coupled: float) -> float | None:
-    """The uncoupled ratio of the same days: 3r / (4 - r); None at 4, all load in the last week.
-
-    Source: derived, as the 28 days are the 7 and the 21; no ratio of loads is above 4.
-    """
-    most = CHRONIC_DAYS / ACUTE_DAYS
-    if isclose(coupled, most):
-        return None
-    if not 0 <= coupled < most:
-        raise ValueError(f"coupled ratio: found {coupled}; wanted 0 to {most:g}")
-    return (most - 1) * coupled / (most - coupled)
 
 
 def ewma(loads: Sequence[float], *, days: int) -> list[float]:

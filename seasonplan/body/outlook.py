@@ -45,7 +45,7 @@ class Range(FrozenModel):
     high: float
 
 
-class Change(FrozenModel):
+class QualityChange(FrozenModel):
     """Predicted change of a quality's test value between two days, in per cent. A model."""
 
     quality: Quality
@@ -65,7 +65,7 @@ class GoalOutlook(FrozenModel):
     rock_days: int
     good_days: Range | None
     since: date
-    changes: tuple[Change, ...]
+    changes: tuple[QualityChange, ...]
 
 
 class Outlook(FrozenModel):
@@ -148,7 +148,7 @@ class _Drawn:
         self._lives = _drawn_lives(year)
         self._known: dict[date, Array] = {}
 
-    def changes(self, first: date, last: date) -> tuple[Change, ...]:
+    def changes(self, first: date, last: date) -> tuple[QualityChange, ...]:
         """Change of the told qualities between the mornings of two days."""
         import numpy as np
 
@@ -156,7 +156,7 @@ class _Drawn:
         ratio = 100 * ((1 + self._on(last)) / (1 + self._on(first)) - 1)
         low, middle, high = np.quantile(ratio, (table.low, 0.5, table.high), axis=0)
         return tuple(
-            Change(
+            QualityChange(
                 quality=quality,
                 percent=Range(low=float(low[n]), middle=float(middle[n]), high=float(high[n])),
             )

@@ -41,12 +41,12 @@ def weights(goal: Goal) -> tuple[float, ...]:
 
 
 def shortfalls(year: Year) -> tuple[float, ...]:
-    """How far each quality is behind what the dearest goals ask, in rating steps; none: 0."""
+    """How far each quality is behind what goals of the highest priority ask; none: 0."""
     if not year.goals:
         return (0.0,) * len(QUALITIES)
-    dearest = min(goal.priority for goal in year.goals)
+    highest = min(goal.priority for goal in year.goals)
     body = body_of(year)
-    asked = [demands(goal) for goal in year.goals if goal.priority == dearest]
+    asked = [demands(goal) for goal in year.goals if goal.priority == highest]
     return tuple(max(one[n] for one in asked) - body.rating[n] for n in range(len(QUALITIES)))
 
 
@@ -75,7 +75,7 @@ def shortfall_loss(steps: float) -> float:
 
 
 @dataclass(frozen=True)
-class Form:
+class FormWorth:
     """What levels on some days are worth: `a_level` for each unit of level, straight.
 
     `days` are weights of the days, adding up to 1; `worth` is in points for one rating step.
@@ -142,7 +142,7 @@ class Aims:
         return found
 
     @cached_property
-    def forms(self) -> tuple[Form, ...]:
+    def forms(self) -> tuple[FormWorth, ...]:
         """Form on the days of each opportunity, all through the year, and beyond its end."""
         table = response_table()
         found, spells = [], []
@@ -152,11 +152,11 @@ class Aims:
             if good > 0:
                 worth = table.priority_worth[chance.goal.priority - 1] * table.step_days * good
                 days = {day: share / good for day, share in used.items()}
-                found.append(Form(days, worth, demands(chance.goal), weights(chance.goal)))
+                found.append(FormWorth(days, worth, demands(chance.goal), weights(chance.goal)))
                 spells.append(chance.spell)
         return (*found, self._all_year(found), *self._beyond(found, spells))
 
-    def _all_year(self, found: Sequence[Form]) -> Form:
+    def _all_year(self, found: Sequence[FormWorth]) -> FormWorth:
         table, span = response_table(), self.almanac.span
         total = sum(form.worth for form in found)
         if total:
@@ -167,9 +167,11 @@ class Aims:
         else:
             mixed = [(3.0,) * 6, (1 / 6,) * 6]
         days = dict.fromkeys(span.days(), 1 / span.length)
-        return Form(days, table.all_year * max(total, 3.0), mixed[0], mixed[1], tires=False)
+        return FormWorth(days, table.all_year * max(total, 3.0), mixed[0], mixed[1], tires=False)
 
-    def _beyond(self, found: Sequence[Form], spells: Sequence[RockSpell]) -> Iterator[Form]:
+    def _beyond(
+        self, found: Sequence[FormWorth], spells: Sequence[RockSpell]
+    ) -> Iterator[FormWorth]:
         """Form at the next spell of a season that comes again after the year."""
         seen = set()
         for form, spell in zip(found, spells, strict=True):
@@ -193,7 +195,7 @@ def rock_worth(almanac: Almanac, session: Session) -> float:
     )
 
 
-def form_worth(form: Form, found: Mapping[date, Morning], body: Body) -> float:
+def form_worth(form: FormWorth, found: Mapping[date, Morning], body: Body) -> float:
     """Points of a form under these mornings, which reach as far as its days."""
     slopes, tired = form.a_level(body), form.a_load(body)
     total = 0.0

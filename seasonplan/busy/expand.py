@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 
 from seasonplan.busy.free import periods
 from seasonplan.busy.length import Length, length_of
-from seasonplan.busy.lines import CutFile, Lines, Refused, cut
+from seasonplan.busy.lines import CutFile, FileRefused, Lines, cut
 from seasonplan.busy.repeats import Skip, guard
 from seasonplan.busy.steps import Steps, TooMuch
 from seasonplan.busy.text import parsed, sequence
@@ -38,7 +38,7 @@ class Taken:
 
 
 @dataclass(slots=True)
-class Found:
+class Expanded:
     taken: list[Taken] = field(default_factory=list)
     read: int = 0
     skipped: list[Remark] = field(default_factory=list)
@@ -52,11 +52,11 @@ def expand(
     time_zone: str,
     limits: BusyLimits,
     begins: Callable[[int], None] = lambda line: None,
-) -> Found:
+) -> Expanded:
     """All instances that meet `span`. Calls `begins` with the line of each event it starts on."""
     file = cut(content, limits)
     zones = Zones(file.zones, home=time_zone, calendar=file.calendar_zone, limits=limits)
-    found, steps = Found(notes=file.notes), Steps(limits)
+    found, steps = Expanded(notes=file.notes), Steps(limits)
     with steps.counted():
         for lines, read in _work(file, span, zones, limits, found):
             begins(lines.line)
@@ -71,7 +71,7 @@ Read = Callable[[], list[Taken]]
 
 
 def _work(
-    file: CutFile, span: Span, zones: Zones, limits: BusyLimits, found: Found
+    file: CutFile, span: Span, zones: Zones, limits: BusyLimits, found: Expanded
 ) -> Iterator[tuple[Lines, Read]]:
     """Each series and each list of busy times, and how its times are had."""
     for group in _groups(file.events, found):
@@ -80,17 +80,17 @@ def _work(
         yield lines, lambda lines=lines: _listed(lines, span, zones, limits)  # type: ignore[misc]
 
 
-def _try(lines: Lines, read: Read, found: Found, limits: BusyLimits) -> None:
+def _try(lines: Lines, read: Read, found: Expanded, limits: BusyLimits) -> None:
     """Read one of them, and note what is bad about it. Raises Refused for the file as a whole."""
     try:
         found.taken += read()
         found.read += 1
     except Skip as skip:
         found.skipped.append(_remark(str(skip), lines))
-    except Refused:
+    except FileRefused:
         raise
     except TooMuch:
-        raise Refused(
+        raise FileRefused(
             lines.line, found=f"a calendar that takes more than {limits.steps:,} steps to work out",
             wanted="events whose dates can be worked out",
             do="Remove the event on this line, or export fewer events.",
@@ -99,7 +99,7 @@ def _try(lines: Lines, read: Read, found: Found, limits: BusyLimits) -> None:
         reason = f"it cannot be read ({type(error).__name__}: {str(error)[:80]})"
         found.skipped.append(_remark(reason, lines))
     if len(found.taken) > limits.instances:
-        raise Refused(
+        raise FileRefused(
             lines.line, found=f"more than {limits.instances:,} busy times",
             wanted=f"at most {limits.instances:,}",
             do="Export only the calendar that matters, or fewer months.",
@@ -113,7 +113,7 @@ def _remark(reason: str, event: Lines) -> Remark:
 # --- which events belong together ----------------------------------------------------------
 
 
-def _groups(events: list[Lines], found: Found) -> Iterator[list[Lines]]:
+def _groups(events: list[Lines], found: Expanded) -> Iterator[list[Lines]]:
     """Each series: its event first, then the changes to single instances of it."""
     by_uid: dict[str, list[Lines]] = {}
     for event in events:
@@ -137,7 +137,7 @@ def _groups(events: list[Lines], found: Found) -> Iterator[list[Lines]]:
 
 
 def _instances(
-    group: list[Lines], span: Span, zones: Zones, limits: BusyLimits, found: Found
+    group: list[Lines], span: Span, zones: Zones, limits: BusyLimits, found: Expanded
 ) -> list[Taken]:
     if _surely_outside(group, span):
         return []
@@ -196,7 +196,7 @@ def _occurrences(
     span: Span,
     zones: Zones,
     limits: BusyLimits,
-    found: Found,
+    found: Expanded,
     lengths: dict[str, Length],
 ) -> list[Any]:
     """Every instance; `lengths` gets how long those of each event last."""

@@ -22,7 +22,7 @@ _TIMED = (b"VEVENT", b"VFREEBUSY")
 _OF_ZONE = frozenset(b"BEGIN END TZID DTSTART TZOFFSETFROM TZOFFSETTO RRULE RDATE".split())
 
 
-class Refused(Exception):
+class FileRefused(Exception):
     """The file as a whole cannot be used."""
 
     def __init__(self, line: int | None, *, found: str, wanted: str, do: str) -> None:
@@ -126,7 +126,7 @@ class _Cutter:
             self._unfinished()
         self.open.append(what)
         if len(self.open) > self.limits.depth:
-            raise Refused(
+            raise FileRefused(
                 number, found=f"parts nested {len(self.open)} deep",
                 wanted=f"at most {self.limits.depth}",
                 do="Export the calendar again from the program it came from.",
@@ -135,7 +135,7 @@ class _Cutter:
             self.event = Lines(number, what.decode())
             (self.file.events if what == b"VEVENT" else self.file.free_busy).append(self.event)
             if len(self.file.events) + len(self.file.free_busy) > self.limits.events:
-                raise Refused(
+                raise FileRefused(
                     number, found=f"more than {self.limits.events:,} events",
                     wanted=f"at most {self.limits.events:,}",
                     do="Export fewer years, or only the calendar that matters.",
@@ -183,7 +183,7 @@ class _Cutter:
         if name == b"X-WR-TIMEZONE":
             self.file.calendar_zone = self.file.calendar_zone or text
         elif name == b"CALSCALE" and text.upper() != "GREGORIAN":
-            raise Refused(
+            raise FileRefused(
                 number, found=f"a calendar counted as {text!r}", wanted="GREGORIAN",
                 do="Export the calendar with ordinary dates.",
             )  # fmt: skip

@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any
 
 from seasonplan.busy.expand import expand
-from seasonplan.busy.lines import Refused
+from seasonplan.busy.lines import FileRefused
 from seasonplan.busy.merge import merged
 from seasonplan.busy.words import BusyLimits, Remark
 from seasonplan.days import Span
@@ -30,7 +30,7 @@ def main() -> None:
 def _answer(content: bytes, span: Span, time_zone: str, limits: BusyLimits) -> dict[str, Any]:
     try:
         found = expand(content, span=span, time_zone=time_zone, limits=limits, begins=_say_where)
-    except Refused as no:
+    except FileRefused as no:
         return {"refused": {"line": no.line, "found": no.found, "wanted": no.wanted, "do": no.do}}
     return {
         "spans": [

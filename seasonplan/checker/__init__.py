@@ -4,12 +4,8 @@ Owns the verdict on a plan. Must not know how the plan was made: it never meets 
 """
 
 from seasonplan.checker.judge import JUDGES, check
-from seasonplan.checker.past import Told, check_past
-from seasonplan.checker.prices import soft_costs
+from seasonplan.checker.past import HasPast, check_past
 from seasonplan.checker.sessions import SESSION_JUDGES, check_sessions
 from seasonplan.checker.worth import score
 
-__all__ = [
-    "JUDGES", "SESSION_JUDGES", "Told", "check", "check_past", "check_sessions", "score",
-    "soft_costs",
-]  # fmt: skip
+__all__ = ["JUDGES", "SESSION_JUDGES", "HasPast", "check", "check_past", "check_sessions", "score"]

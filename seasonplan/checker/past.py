@@ -13,7 +13,7 @@ from seasonplan.rules.findings import PAST, Finding
 NEAR = 0.4  # rounding of a week's six loads to a tenth each
 
 
-class Told(Protocol):
+class HasPast(Protocol):
     """A plan, as far as its past is compared."""
 
     @property
@@ -25,7 +25,7 @@ class Told(Protocol):
 
 
 def check_past(
-    old: Told, new: Told, *, today: date, wished: Set[str] = frozenset()
+    old: HasPast, new: HasPast, *, today: date, wished: Set[str] = frozenset()
 ) -> tuple[Finding, ...]:
     """Every day before `today` whose kind or sessions are others, every week and goal that is.
 
@@ -79,7 +79,7 @@ def _facts(session: Session) -> tuple[date, str, object, int, float, int]:
     )  # fmt: skip
 
 
-def _weeks(old: Told, new: Told, today: date, wished: Set[str]) -> Iterator[Finding]:
+def _weeks(old: HasPast, new: HasPast, today: date, wished: Set[str]) -> Iterator[Finding]:
     was = {week.span: week for block in old.blocks for week in block.weeks}
     now = {week.span: week for block in new.blocks for week in block.weeks}
     free = [one.day for one in (*old.sessions, *new.sessions) if one.id in wished]

@@ -6,7 +6,7 @@ Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -16,17 +16,16 @@ from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.plan import Block, RuleCost
 from seasonplan.rules.findings import Finding
-from seasonplan.rules.statements import Rule, RuleBook
+from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
-from seasonplan.year import Year
 
 LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """One place where a soft rule is bent: `amount` in its `per`, the numbers in its unit."""
+    """One place where a soft rule is not met: `amount` in its `per`, the numbers in its unit."""
 
     span: Span
     blocks: tuple[Block, ...]
@@ -37,11 +36,6 @@ class Bend:
 
 
 Measure = Callable[[Sheet, Rule], Iterator[Bend]]
-
-
-def soft_costs(year: Year, blocks: Sequence[Block], *, book: RuleBook) -> tuple[RuleCost, ...]:
-    """Every active soft rule with how far it is bent in all and the points that costs."""
-    return costs_on(Sheet(year, blocks, book=book))
 
 
 def costs_on(sheet: Sheet) -> tuple[RuleCost, ...]:
@@ -98,9 +92,9 @@ def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each opening of a dear season or window into which no performance block leads in time."""
+    """Each opening of a season of a goal of priority 1 into which no block leads in time."""
     days = int(rule.number)
-    for opens in _dear_openings(sheet, days=days):
+    for opens in _openings(sheet, days=days):
         block = next(
             (b for b in sheet.of(Kind.PERFORMANCE) if b.span.first <= opens < b.span.after), None
         )
@@ -110,7 +104,7 @@ def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             yield Bend(Span.through(opens, opens), told, 1.0, found=lead, limit=days)
 
 
-def _dear_openings(sheet: Sheet, *, days: int) -> list[date]:
+def _openings(sheet: Sheet, *, days: int) -> list[date]:
     """First days of seasons and windows of priority 1 goals, if a lead-in could stand before.
 
     It could not where one of those days, or the first itself, is given or lies before the year,

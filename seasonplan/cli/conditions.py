@@ -14,7 +14,7 @@ from seasonplan.cli.where import anew
 from seasonplan.vocabulary import Discipline
 
 if TYPE_CHECKING:
-    from seasonplan.conditions import Near, Study
+    from seasonplan.conditions import Near, PlaceStudy
     from seasonplan.edits import AnEdit
     from seasonplan.workspace.desk import Desk
     from seasonplan.year import Year
@@ -91,7 +91,7 @@ def conditions(
         _change(desk, edits, screen)
 
 
-def _only_one(studies: Sequence[Study], option: str) -> None:
+def _only_one(studies: Sequence[PlaceStudy], option: str) -> None:
     if len(studies) > 1:
         names = "; ".join(each.name for each in studies)
         raise typer.BadParameter(
@@ -101,7 +101,7 @@ def _only_one(studies: Sequence[Study], option: str) -> None:
 
 
 def _edits(
-    year: Year, studies: Sequence[Study], take: Sequence[str], near: Near | None,
+    year: Year, studies: Sequence[PlaceStudy], take: Sequence[str], near: Near | None,
     forecast: Path | None,
 ) -> Iterator[AnEdit]:  # fmt: skip
     """What is asked for, as edits. Raises EditRefused where that cannot be."""
@@ -125,7 +125,7 @@ def _change(desk: Desk, edits: Sequence[AnEdit], screen: Screen) -> None:
         screen.narrate(f"{path}: changed. Run {command} to plan with it.")
 
 
-def _draw(path: Path, study: Study, *, weeks: int, screen: Screen) -> None:
+def _draw(path: Path, study: PlaceStudy, *, weeks: int, screen: Screen) -> None:
     from seasonplan.conditions import best_windows
     from seasonplan.pictures.chance import chance_picture
     from seasonplan.pictures.files import svg_file

@@ -10,8 +10,8 @@ from seasonplan.cli.curve import curve_legend, draw_curve, month_ranges
 from seasonplan.cli.screen import Screen
 from seasonplan.conditions import (
     Near,
-    Outlook,
-    Study,
+    PlaceStudy,
+    WindowOutlook,
     best_windows,
     is_outdated,
     outlook_on,
@@ -29,7 +29,7 @@ Facts = dict[str, Any]
 SUN_MONTHS = (3, 6, 9, 12)
 
 
-def tell(screen: Screen, study: Study, year: Year, *, weeks: int, today: date) -> None:
+def tell(screen: Screen, study: PlaceStudy, year: Year, *, weeks: int, today: date) -> None:
     """Everything the records say of a place and discipline."""
     screen.head(study.name)
     meaning = study.meaning if screen.unicode else study.meaning.replace("°C", "C")
@@ -49,7 +49,7 @@ def tell(screen: Screen, study: Study, year: Year, *, weeks: int, today: date) -
     _tell_sun(screen, study, year, today)
 
 
-def _tell_chances(screen: Screen, study: Study) -> None:
+def _tell_chances(screen: Screen, study: PlaceStudy) -> None:
     if screen.plain:
         for name, first, days in month_ranges():
             look = outlook(study.climate, first, days)
@@ -60,7 +60,7 @@ def _tell_chances(screen: Screen, study: Study) -> None:
     draw_curve(screen, study.climate.chance, study.spread)
 
 
-def _tell_windows(screen: Screen, study: Study, weeks: int) -> None:
+def _tell_windows(screen: Screen, study: PlaceStudy, weeks: int) -> None:
     if not screen.plain:
         screen.head(f"Best stretches of {weeks} week{'s' if weeks > 1 else ''}")
     for look in best_windows(study.climate, 7 * weeks):
@@ -75,7 +75,7 @@ def _tell_windows(screen: Screen, study: Study, weeks: int) -> None:
         screen.say(text, hang=2)
 
 
-def _own_seasons(study: Study, year: Year) -> Iterator[tuple[Season, Span]]:
+def _own_seasons(study: PlaceStudy, year: Year) -> Iterator[tuple[Season, Span]]:
     """Seasons of the place and discipline, with their first spell."""
     for season in year.seasons:
         spell = next(season.spells(year.span), None)
@@ -83,13 +83,13 @@ def _own_seasons(study: Study, year: Year) -> Iterator[tuple[Season, Span]]:
             yield season, spell
 
 
-def _tell_seasons(screen: Screen, study: Study, year: Year) -> None:
+def _tell_seasons(screen: Screen, study: PlaceStudy, year: Year) -> None:
     for season, spell in _own_seasons(study, year):
         take = f"add --take {season.id}"
         screen.say(words.season_text(study, season, spell, year=year, take=take), hang=2)
 
 
-def _tell_sun(screen: Screen, study: Study, year: Year, today: date) -> None:
+def _tell_sun(screen: Screen, study: PlaceStudy, year: Year, today: date) -> None:
     if study.place.aspect is None:
         return
     if not screen.plain:
@@ -103,7 +103,7 @@ def _tell_sun(screen: Screen, study: Study, year: Year, today: date) -> None:
 
 
 def tell_near(
-    screen: Screen, near: Near, year: Year, study: Study, *, forecast: str, accepted: bool
+    screen: Screen, near: Near, year: Year, study: PlaceStudy, *, forecast: str, accepted: bool
 ) -> None:
     """What a forecast changes, day by day, and whether to plan again."""
     screen.head(f"The next days, by {forecast}")
@@ -118,7 +118,7 @@ def tell_near(
         screen.say("To plan with it: add --accept, then run `seasonplan replan`.")
 
 
-def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:
+def facts(study: PlaceStudy, year: Year, *, weeks: int, near: Near | None) -> Facts:
     """The study as JSON: chances by day of an ordinary year, 1 January first."""
     climate, record, proof = study.climate, study.record, study.proof
     spread = study.spread
@@ -160,7 +160,7 @@ def facts(study: Study, year: Year, *, weeks: int, near: Near | None) -> Facts:
     }  # fmt: skip
 
 
-def _outlook_facts(look: Outlook) -> Facts:
+def _outlook_facts(look: WindowOutlook) -> Facts:
     return {
         "first": look.first.strftime("--%m-%d"), "last": look.last.strftime("--%m-%d"),
         "days": look.days, "expected": round(look.expected, 2), "low": look.low,

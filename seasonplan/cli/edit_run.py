@@ -15,7 +15,7 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew, here
 
 if TYPE_CHECKING:
-    from seasonplan.edits import AnEdit, Change, Draft, EditForm
+    from seasonplan.edits import AnEdit, Draft, EditForm, TextChange
     from seasonplan.workspace.desk import Desk
 
 
@@ -111,7 +111,7 @@ def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:
     return marked_by(draft, edit, today=today)
 
 
-def change_facts(change: Change) -> dict[str, Any]:
+def change_facts(change: TextChange) -> dict[str, Any]:
     return {
         "how": change.how.value,
         "section": change.section or None,
@@ -123,7 +123,7 @@ def change_facts(change: Change) -> dict[str, Any]:
 
 
 def _tell(
-    screen: Screen, found: tuple[Change, ...], *, wrote_diary: bool, aside: bool
+    screen: Screen, found: tuple[TextChange, ...], *, wrote_diary: bool, aside: bool
 ) -> None:  # fmt: skip
     """The changes, one on a line; on stderr (`aside`) where stdout is for a program."""
     from seasonplan.explain.changes import change_text

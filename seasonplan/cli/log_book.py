@@ -154,7 +154,7 @@ def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bo
 
 
 def _tell_news(book: Book, screen: Screen) -> None:
-    """What tests say otherwise than when the plan was made, and what to do about it."""
+    """What tests say differently than when the plan was made, and what to do about it."""
     from seasonplan.cli.where import anew
     from seasonplan.explain.tested import rating_changes
     from seasonplan.workspace.opened import Opened

@@ -1,4 +1,4 @@
-"""`seasonplan log import`: a table of another make into the diary, with what could not be taken."""
+"""`seasonplan log import`: another program's table into the diary, with what could not be taken."""
 
 from __future__ import annotations
 

@@ -52,7 +52,7 @@ def poster(
     """Draw the year as a poster to hang up and write on."""
     from seasonplan.cli.log_book import opened
     from seasonplan.pictures.files import FILE, poster_files
-    from seasonplan.pictures.paper import Wish
+    from seasonplan.pictures.paper import PosterWish
     from seasonplan.pictures.poster import poster as drawn
     from seasonplan.testing import study_of
     from seasonplan.workspace.store import write_output
@@ -66,7 +66,7 @@ def poster(
     elif desk.stale:
         tell_old(screen, desk)
     view = desk.view(study=study, health=injuries)
-    pictures = drawn(view, Wish(size=size, rows=rows, grey=grey))
+    pictures = drawn(view, PosterWish(size=size, rows=rows, grey=grey))
     files = poster_files(pictures, out or folder / FILE)
     for path, content in files.items():
         write_output(path, content)

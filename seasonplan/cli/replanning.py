@@ -15,7 +15,7 @@ from seasonplan.cli.options import Folder, Json, Plain, Today
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.explain.causes import Cause as NewsCause
+    from seasonplan.explain.causes import CausingNews
     from seasonplan.planner.run import Progress
     from seasonplan.planning.proposal import Keep, Proposal, ProposedChange
     from seasonplan.planning.replan import NoPlan, Stopped
@@ -247,7 +247,7 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
     }
 
 
-def _cause_facts(cause: NewsCause | None) -> dict[str, object]:
+def _cause_facts(cause: CausingNews | None) -> dict[str, object]:
     if cause is None:
         return {}
     news = [piece.name or piece.field for piece in cause.pieces]

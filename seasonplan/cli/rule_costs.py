@@ -67,8 +67,8 @@ def _tell(found: Sequence[RulePrice], others: list[str], desk: Desk, screen: Scr
     from seasonplan.explain.words import join
 
     screen.say(HEAD)
-    dear = [one for one in found if not is_small(one.good_days, one.points)]
-    for one in sorted(dear, key=lambda one: -one.points):
+    costly = [one for one in found if not is_small(one.good_days, one.points)]
+    for one in sorted(costly, key=lambda one: -one.points):
         price = amount_text(one.good_days, one.points)
         screen.say(f"{one.code}: {price}. {desk.book[one.code].title}.", hang=2)
     free = [one.code for one in found if is_small(one.good_days, one.points)]

@@ -1,4 +1,4 @@
-"""Waits for the planner: tells how it stands on stderr, and heeds Ctrl-C."""
+"""Waits for the planner: tells its progress on stderr, and stops on Ctrl-C."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class Search(Generic[Answer]):
             except KeyboardInterrupt:
                 try:
                     ticker.clear()
-                    self._heed()
+                    self._catch_stop()
                 except KeyboardInterrupt:  # the second came while the first was being answered
                     _leave()
         ticker.clear()
@@ -98,7 +98,7 @@ class Search(Generic[Answer]):
         finally:
             self._done.set()
 
-    def _heed(self) -> None:
+    def _catch_stop(self) -> None:
         if self.stopped or self._stop is None:
             _leave()
         self.stopped = True

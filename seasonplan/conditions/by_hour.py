@@ -9,12 +9,12 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from seasonplan.conditions.hours import DayHours, Reading, Readings, reading_of, together
-from seasonplan.conditions.sheet import Sheet
-from seasonplan.conditions.stamps import Hours, read_hour, standard_time
+from seasonplan.conditions.sheet import RecordSheet
+from seasonplan.conditions.stamps import RowTimes, read_hour, standard_time
 
 
 def hours_of(
-    sheet: Sheet, names: Sequence[str], *, clock: Hours, zone: tzinfo
+    sheet: RecordSheet, names: Sequence[str], *, clock: RowTimes, zone: tzinfo
 ) -> dict[date, DayHours]:
     """The hours of each day of the place, in order. What comes a second time is complained of."""
     rows = Readings()
@@ -29,7 +29,7 @@ def hours_of(
     return _by_day(hours, zone)
 
 
-def _once(rows: Readings, sheet: Sheet, clock: Hours) -> Iterator[int]:
+def _once(rows: Readings, sheet: RecordSheet, clock: RowTimes) -> Iterator[int]:
     """The numbers of the rows in time, each instant once."""
     first: int | None = None
     left_out: list[tuple[int, int]] = []  # rows in hours that clocks leave out, and their like
@@ -51,7 +51,7 @@ def _once(rows: Readings, sheet: Sheet, clock: Hours) -> Iterator[int]:
 
 
 def _keeps_one_time(
-    sheet: Sheet, clock: Hours, rows: Readings, pairs: Sequence[tuple[int, int]]
+    sheet: RecordSheet, clock: RowTimes, rows: Readings, pairs: Sequence[tuple[int, int]]
 ) -> None:
     """The file has hours that its zone never had: most likely it keeps standard time all year."""
     line, other = (rows.line(number) for number in pairs[0])

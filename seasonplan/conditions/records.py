@@ -17,8 +17,8 @@ from seasonplan.conditions.by_hour import hours_of
 from seasonplan.conditions.complaints import Complaints
 from seasonplan.conditions.hours import DayHours, Reading, mean, reading_of, total
 from seasonplan.conditions.settings import least_hours_share, reading
-from seasonplan.conditions.sheet import Sheet
-from seasonplan.conditions.stamps import Hours, read_date, zone_of
+from seasonplan.conditions.sheet import RecordSheet
+from seasonplan.conditions.stamps import RowTimes, read_date, zone_of
 from seasonplan.conditions.table import read_table
 from seasonplan.days import ONE_DAY
 from seasonplan.errors import BadInput, Fault
@@ -82,7 +82,7 @@ def read_record(content: bytes, how: Records, *, file: str, time_zone: str) -> R
         wanted = f"at most {reading().most_bytes:,}"
         raise BadInput([Fault(file, "", None, found, wanted, "Export fewer years.")])
     complaints = Complaints(file)
-    sheet = Sheet.of(read_table(content, file=file), how, complaints)
+    sheet = RecordSheet.of(read_table(content, file=file), how, complaints)
     seen: dict[str, Any] = {}
     if how.columns.day is not None:
         days, seen = _daily(sheet, how.columns.day)
@@ -107,7 +107,7 @@ def _no_row(file: str, how: Records) -> Fault:
 
 
 def _daily(
-    sheet: Sheet, names: Sequence[str]
+    sheet: RecordSheet, names: Sequence[str]
 ) -> tuple[dict[date, DayRecord], dict[str, tuple[int, ...]]]:
     days: dict[date, DayRecord] = {}
     seen: dict[date, tuple[int, object]] = {}
@@ -136,10 +136,10 @@ def _is_crossed(values: Mapping[str, float | None]) -> bool:
 
 
 def _hourly(
-    sheet: Sheet, names: Sequence[str], time_zone: str
+    sheet: RecordSheet, names: Sequence[str], time_zone: str
 ) -> tuple[dict[date, DayRecord], dict[str, int]]:
     zone = ZoneInfo(time_zone)
-    clock = Hours(zone_of(sheet.how.time_zone or time_zone))
+    clock = RowTimes(zone_of(sheet.how.time_zone or time_zone))
     hours = hours_of(sheet, names, clock=clock, zone=zone)
     days = {day: _day_of_hours(day, inside, zone) for day, inside in hours.items()}
     return days, {"repeated_hours": clock.repeated, "skipped_hours": clock.skipped}

@@ -16,7 +16,7 @@ MOSTLY = 300  # known days that make a calendar year count
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class OutOfSample:
     """Years fitted on, years scored on, and both scores."""
 
     early: tuple[int, ...]
@@ -30,7 +30,7 @@ class Proof:
         return 1 - self.brier / self.constant_brier if self.constant_brier else 0.0
 
 
-def out_of_sample(verdicts: Mapping[date, bool | None]) -> Proof | None:
+def out_of_sample(verdicts: Mapping[date, bool | None]) -> OutOfSample | None:
     """Fitted on the early half of the years, scored on the late half; None below two years."""
     good = {day: mark for day, mark in verdicts.items() if mark is not None}
     years = [year for year, (_, known) in sorted(by_year(good).items()) if known >= MOSTLY]
@@ -40,7 +40,7 @@ def out_of_sample(verdicts: Mapping[date, bool | None]) -> Proof | None:
     early, late = tuple(years[:half]), tuple(years[half:])
     climate = fit({day: mark for day, mark in good.items() if day.year in early})
     later = {day: mark for day, mark in good.items() if day.year in late}
-    return Proof(early, late, *brier(climate, later))
+    return OutOfSample(early, late, *brier(climate, later))
 
 
 def brier(climate: Climate, later: Mapping[date, bool]) -> tuple[float, float]:

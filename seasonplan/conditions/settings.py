@@ -20,7 +20,7 @@ class Smoothing(FrozenModel):
         return self.width_days + self.extra_width_days / max(years, 1.0)
 
 
-class Spread(FrozenModel):
+class SpreadSettings(FrozenModel):
     overdispersion: float
     prior_years: float
     low: float
@@ -38,7 +38,7 @@ class Magnus(FrozenModel):
     sources: tuple[str, ...]
 
 
-class Reading(FrozenModel):
+class ReadingSettings(FrozenModel):
     missing: frozenset[str]
     trace: frozenset[str]
     most_bytes: int
@@ -79,8 +79,8 @@ def smoothing() -> Smoothing:
 
 
 @cache
-def spread() -> Spread:
-    return Spread(**_section("spread"))
+def spread() -> SpreadSettings:
+    return SpreadSettings(**_section("spread"))
 
 
 @cache
@@ -94,8 +94,8 @@ def over_ice() -> Magnus:
 
 
 @cache
-def reading() -> Reading:
-    return Reading(**_section("reading"))
+def reading() -> ReadingSettings:
+    return ReadingSettings(**_section("reading"))
 
 
 @cache

@@ -13,7 +13,7 @@ from typing import TypeVar
 from seasonplan.conditions.cells import Cells
 from seasonplan.conditions.complaints import Complaints
 from seasonplan.conditions.settings import reading
-from seasonplan.conditions.table import Row, Table, columns_of
+from seasonplan.conditions.table import CsvTable, Row, columns_of
 from seasonplan.year.place import Records
 
 DO_DATE = 'Correct it, or say how dates are written: date_form = "%d.%m.%Y".'
@@ -22,10 +22,10 @@ Stamp = TypeVar("Stamp", bound=date)  # a day, or an instant
 
 
 @dataclass(slots=True)
-class Sheet:
+class RecordSheet:
     """A file while it is read: its rows, its mapping, what was found wrong."""
 
-    table: Table
+    table: CsvTable
     how: Records
     places: dict[str, int]
     cells: Cells
@@ -33,7 +33,7 @@ class Sheet:
     twice: int = 0
 
     @classmethod
-    def of(cls, table: Table, how: Records, complaints: Complaints) -> Sheet:
+    def of(cls, table: CsvTable, how: Records, complaints: Complaints) -> RecordSheet:
         columns = how.columns
         stamp = columns.day or columns.time or ()
         wanted = [*stamp, *columns.measured.values(), *how.only]

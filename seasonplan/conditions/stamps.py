@@ -63,7 +63,7 @@ def standard_time(zone: tzinfo, when: datetime) -> str:
     return f"{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02}:{abs(minutes) % 60:02}"
 
 
-class Hours:
+class RowTimes:
     """Turns the times of a file's rows, in their order, into instants."""
 
     def __init__(self, zone: tzinfo) -> None:

@@ -13,7 +13,7 @@ from seasonplan.conditions.good import lacking, verdicts
 from seasonplan.conditions.meaning import meaning
 from seasonplan.conditions.near import Near, joined, marked_days, narrowed
 from seasonplan.conditions.records import Record, read_record
-from seasonplan.conditions.score import Proof, out_of_sample
+from seasonplan.conditions.score import OutOfSample, out_of_sample
 from seasonplan.conditions.takeover import (
     Origin,
     is_from_records,
@@ -31,7 +31,7 @@ from seasonplan.year.place import Good, Place, Records
 
 
 @dataclass(frozen=True)
-class Study:
+class PlaceStudy:
     """What the records of a place say of a discipline there."""
 
     place: Place
@@ -56,7 +56,7 @@ class Study:
         return doubts(self.record, latitude=self.place.latitude)
 
     @cached_property
-    def proof(self) -> Proof | None:
+    def proof(self) -> OutOfSample | None:
         return out_of_sample(self.verdicts)
 
     @cached_property
@@ -127,7 +127,7 @@ def place_records(place: Place, *, file: str) -> Records:
 
 def study(
     content: bytes, place: Place, *, discipline: Discipline | None, file: str, time_zone: str
-) -> Study:
+) -> PlaceStudy:
     """The study of the bytes of a place's record file.
 
     `file` is the year file, for what is missing there; `time_zone` that of a place without one.
@@ -150,4 +150,4 @@ def study(
                    "days with every value that good asks for",
                    "Check the columns, or ask less of a good day.")]
         )  # fmt: skip
-    return Study(place, discipline, good, record, marks, fit(marks))
+    return PlaceStudy(place, discipline, good, record, marks, fit(marks))

@@ -58,15 +58,11 @@ def is_day(wall: Wall, when: datetime) -> bool:
 def is_lit(wall: Wall, when: datetime) -> bool:
     """Whether the sun is up and in front of the wall."""
     elevation, azimuth = sun_at(wall, when)
-    return elevation > horizon_degrees() and _facing(wall, elevation, azimuth) > 0
+    return elevation > horizon_degrees() and incidence_cosine(wall, elevation, azimuth) > 0
 
 
-def incidence_cosine(wall: Wall, when: datetime) -> float:
+def incidence_cosine(wall: Wall, elevation: float, azimuth: float) -> float:
     """Cosine of the angle between sun and the wall's outward direction; above 0 is in front."""
-    return _facing(wall, *sun_at(wall, when))
-
-
-def _facing(wall: Wall, elevation: float, azimuth: float) -> float:
     height, tilt = radians(elevation), radians(wall.steepness)
     return sin(height) * cos(tilt) + cos(height) * sin(tilt) * cos(radians(azimuth - wall.aspect))
 

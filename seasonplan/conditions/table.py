@@ -20,7 +20,7 @@ DO_EXPORT = "Export the records as CSV with a line of column names."
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class CsvTable:
     """Column names, and the rows of a file, read anew from its bytes each time they are asked for.
 
     A long record as a list of rows would take a gigabyte.
@@ -46,7 +46,7 @@ class Table:
         return names.index(_plain(name)) if _plain(name) in names else None
 
 
-def read_table(content: bytes, *, file: str) -> Table:
+def read_table(content: bytes, *, file: str) -> CsvTable:
     """The table in the bytes of a CSV file. Raises BadInput where it has no header or no row."""
     _refuse_other_text(content, file=file)
     lines = enumerate(_lines(content), 1)
@@ -58,7 +58,7 @@ def read_table(content: bytes, *, file: str) -> Table:
     if len(first) < 2:
         found = "column names and no row"
         raise BadInput([Fault(file, "", head_line, found, "weather records", DO_EXPORT)])
-    return Table(file, content, first[0][1], head_line, mark)
+    return CsvTable(file, content, first[0][1], head_line, mark)
 
 
 def _refuse_other_text(content: bytes, *, file: str) -> None:
@@ -78,7 +78,7 @@ def _lines(content: bytes) -> Iterator[str]:
 
 
 def columns_of(
-    table: Table, wanted: Sequence[str], *, complaints: Complaints, key: str
+    table: CsvTable, wanted: Sequence[str], *, complaints: Complaints, key: str
 ) -> dict[str, int]:
     """The places of the columns that exist; the others are complained of."""
     places: dict[str, int] = {}

@@ -11,7 +11,7 @@ from enum import StrEnum
 from typing import Any
 
 from seasonplan.conditions.records import Record
-from seasonplan.edits import AddEntry, AnEdit, ChangeEntry, RemoveEntry
+from seasonplan.edits import AddEntry, AnEdit, ChangeEntry
 from seasonplan.vocabulary import Discipline
 from seasonplan.year import Season, Year
 from seasonplan.year.forecast import Forecast
@@ -77,12 +77,6 @@ def forecast_edit(
         "discipline": discipline.value,
     }  # fmt: skip
     return AddEntry(section="forecast", values=named | values | {"note": NOTE})
-
-
-def no_forecast_edit(year: Year, *, place: str, discipline: Discipline) -> RemoveEntry | None:
-    """Takes the forecast for a place and discipline out again; None where there is none."""
-    old = _forecast_of(year, place, discipline)
-    return RemoveEntry(id=old.id) if old else None
 
 
 def _forecast_of(year: Year, place: str, discipline: Discipline) -> Forecast | None:

@@ -19,7 +19,7 @@ MOST_CLUMPED = 0.95
 
 
 @dataclass(frozen=True, slots=True)
-class Outlook:
+class WindowOutlook:
     """What to expect of `days` days from a day of the year on, in good days.
 
     `low` and `high` hold between them eight years of ten (the shares are in `shared/`). `years`
@@ -48,7 +48,7 @@ class Outlook:
         return self.expected / self.days
 
 
-def outlook(climate: Climate, begins: int, days: int) -> Outlook:
+def outlook(climate: Climate, begins: int, days: int) -> WindowOutlook:
     """The outlook on `days` days (1 to 365) from day `begins` of the year on."""
     chances = [climate.chance[(begins + n) % YEAR_DAYS] for n in range(days)]
     expected = sum(chances)
@@ -56,15 +56,15 @@ def outlook(climate: Climate, begins: int, days: int) -> Outlook:
     variance = sum(p * (1 - p) for p in chances)
     variance *= _overdispersion(counts, expected, variance) * (1 + 1 / max(climate.years, 1.0))
     low, high = _range(days, expected, variance)
-    return Outlook(begins, days, expected, low, high, counts)
+    return WindowOutlook(begins, days, expected, low, high, counts)
 
 
-def outlook_on(climate: Climate, span: Span) -> Outlook:
+def outlook_on(climate: Climate, span: Span) -> WindowOutlook:
     """The outlook on the days of a season or window."""
     return outlook(climate, day_of_year(span.first), min(span.length, YEAR_DAYS))
 
 
-def best_windows(climate: Climate, days: int, *, number: int = 3) -> tuple[Outlook, ...]:
+def best_windows(climate: Climate, days: int, *, number: int = 3) -> tuple[WindowOutlook, ...]:
     """The stretches with most good days to expect, best first, none touching another.
 
     None where no day of the record was good.

@@ -8,11 +8,11 @@ from seasonplan.diary.imported import Form, Imported, import_csv
 from seasonplan.diary.pain import Sore, sore
 from seasonplan.diary.read import parse
 from seasonplan.diary.sessions import cells_of_session, unlogged
-from seasonplan.diary.weeks import WeekDone, daily_loads, outcomes, silent_weeks, weekly
+from seasonplan.diary.weeks import WeekDone, outcomes, silent_weeks, weekly
 from seasonplan.diary.write import FILE, append, append_all
 
 __all__ = [
     "COLUMNS", "FILE", "DiaryEntry", "Did", "Form", "Imported", "Sore", "WeekDone", "append",
-    "append_all", "cells_of_session", "daily_loads", "import_csv", "outcomes", "parse",
+    "append_all", "cells_of_session", "import_csv", "outcomes", "parse",
     "silent_weeks", "sore", "unlogged", "weekly",
 ]  # fmt: skip

@@ -56,7 +56,7 @@ class Imported:
 
 
 def import_csv(text: str, form: Form, *, file: str, diary: Collection[DiaryEntry] = ()) -> Imported:
-    """The entries in a table of another make; those in `diary` are not taken again.
+    """The entries in a table of another program; those in `diary` are not taken again.
 
     Raises BadInput, with every fault, where the form does not fit the table at all.
     """

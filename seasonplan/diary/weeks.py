@@ -66,19 +66,6 @@ def _as_done(
     return minutes, rpe
 
 
-def daily_loads(
-    entries: Iterable[DiaryEntry],
-    *,
-    recipes: Mapping[str, Recipe],
-    sessions: Iterable[Session] = (),
-) -> dict[date, float]:
-    """Load done on each day, for `load.figures`. A day with an unrated row only counts 0."""
-    loads: dict[date, float] = {}
-    for entry, minutes, rpe in done(entries, recipes=recipes, sessions=sessions):
-        loads[entry.date] = loads.get(entry.date, 0.0) + (minutes or 0) * (rpe or 0.0)
-    return dict(sorted(loads.items()))
-
-
 def weekly(
     entries: Sequence[DiaryEntry],
     *,

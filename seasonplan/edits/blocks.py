@@ -20,7 +20,7 @@ from seasonplan.edits.kinds import (
 from seasonplan.edits.past import refuse_if_over, refuse_other_past
 from seasonplan.edits.standing import (
     NEAR,
-    Standing,
+    StandingBlock,
     chosen,
     free_run,
     nearest_move,
@@ -156,7 +156,7 @@ def unpin(draft: Draft, edit: UnpinBlock) -> str:
 # --- what they share ----------------------------------------------------------------------------
 
 
-def _movable(draft: Draft, block_id: str) -> Standing:
+def _movable(draft: Draft, block_id: str) -> StandingBlock:
     stands = standing(draft, block_id)
     if isinstance(stands.given, Injury):
         raise EditRefused(
@@ -166,7 +166,7 @@ def _movable(draft: Draft, block_id: str) -> Standing:
     return stands
 
 
-def _shifted(stands: Standing, days: int) -> Span:
+def _shifted(stands: StandingBlock, days: int) -> Span:
     try:
         return stands.span.shifted(days)
     except OverflowError:
@@ -175,7 +175,7 @@ def _shifted(stands: Standing, days: int) -> Span:
         ) from None
 
 
-def _stands_on(draft: Draft, stands: Standing, span: Span) -> str:
+def _stands_on(draft: Draft, stands: StandingBlock, span: Span) -> str:
     """The text with the entry of a block, or a pin for it, on other days."""
     if stands.given is None:
         kind = stands.kind
@@ -188,7 +188,7 @@ def _stands_on(draft: Draft, stands: Standing, span: Span) -> str:
 
 
 def _fixed(
-    draft: Draft, stands: Standing, span: Span, kind: Kind, *, also: tuple[str, ...] = ()
+    draft: Draft, stands: StandingBlock, span: Span, kind: Kind, *, also: tuple[str, ...] = ()
 ) -> str:
     """The text with the pin of a block, made or changed; `also` are entries that make way."""
     in_the_way = obstacle(draft.year, span, but=(stands.entry_id, *also))
@@ -237,7 +237,7 @@ def _other_place(span: Span, move: int | None, *, wished: int) -> str:
     return f"The nearest free place is {way}, from {day_text(span.shifted(move).first)}."
 
 
-def _neighbours(draft: Draft, stands: Standing) -> str:
+def _neighbours(draft: Draft, stands: StandingBlock) -> str:
     """Which joins of a block would work."""
     found = [
         block.id

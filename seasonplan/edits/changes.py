@@ -23,7 +23,7 @@ class How(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class TextChange:
     """One entry added or removed, or one key that says something else.
 
     `section` is empty for settings; `about` is an entry's id, else the whole key. `was` and `now`
@@ -38,10 +38,10 @@ class Change:
     now: Any = None
 
 
-def changes(old: str, new: str) -> tuple[Change, ...]:
-    """What the second text says otherwise than the first. Texts that are no TOML say nothing."""
+def changes(old: str, new: str) -> tuple[TextChange, ...]:
+    """How the second text differs from the first. Texts that are no TOML say nothing."""
     before, after = _plain(old), _plain(new)
-    found: list[Change] = []
+    found: list[TextChange] = []
     for section in ENTRY_FIELDS:
         found += _entries(section, _by_id(before, section), _by_id(after, section))
     found += _settings(_flat(before), _flat(after))
@@ -74,18 +74,18 @@ def entry_id(entry: Mapping[str, Any]) -> str:
 
 def _entries(
     section: str, before: dict[str, dict[str, Any]], after: dict[str, dict[str, Any]]
-) -> Iterator[Change]:
+) -> Iterator[TextChange]:
     for own, entry in before.items():
         if own not in after:
-            yield Change(How.REMOVED, section, own, was=entry)
+            yield TextChange(How.REMOVED, section, own, was=entry)
     for own, entry in after.items():
         old = before.get(own)
         if old is None:
-            yield Change(How.ADDED, section, own, now=entry)
+            yield TextChange(How.ADDED, section, own, now=entry)
             continue
         for key in dict.fromkeys((*old, *entry)):
             if key != "id" and old.get(key) != entry.get(key):
-                yield Change(How.CHANGED, section, own, key, old.get(key), entry.get(key))
+                yield TextChange(How.CHANGED, section, own, key, old.get(key), entry.get(key))
 
 
 def _flat(values: Mapping[str, Any], above: str = "") -> dict[str, Any]:
@@ -99,9 +99,9 @@ def _flat(values: Mapping[str, Any], above: str = "") -> dict[str, Any]:
     return found
 
 
-def _settings(before: dict[str, Any], after: dict[str, Any]) -> Iterator[Change]:
+def _settings(before: dict[str, Any], after: dict[str, Any]) -> Iterator[TextChange]:
     for key in dict.fromkeys((*before, *after)):
         was, now = before.get(key), after.get(key)
         if was != now:
             how = How.ADDED if was is None else How.REMOVED if now is None else How.CHANGED
-            yield Change(how, "", key, "", was, now)
+            yield TextChange(how, "", key, "", was, now)

@@ -24,7 +24,7 @@ class Draft:
     """A year as text and as read, the plan made of it, and the diary. Make it with `draft_of`.
 
     `by_hand` are the plan's blocks as changes since have left them; None where there were none.
-    What lies before `today` can't be planned otherwise any more; None asks nothing of it.
+    What lies before `today` can't be changed any more; None asks nothing of it.
     """
 
     text: str
@@ -73,7 +73,7 @@ def read(text: str, *, file: str = YEAR_FILE) -> Year:
 
 
 def _by_present_ids(year: Year) -> Year:
-    """The year with its own sessions of recipes that are called otherwise by now."""
+    """The year with its own sessions of recipes that have another name by now."""
     wishes = year.fixed_sessions
     if all(recipes.present_id(wish.recipe) == wish.recipe for wish in wishes):
         return year

@@ -147,7 +147,7 @@ def setting(part: str, before: Values, after: Values) -> list[AnEdit]:
 
 
 def rule(draft: Draft, code: str, before: Values, after: Values) -> list[AnEdit]:
-    """The edit of what is said otherwise of a rule; what is no longer said is as delivered.
+    """The edit of what is changed of a rule; what is no longer said has its default.
 
     Raises BadInput where reading the file would.
     """
@@ -164,7 +164,7 @@ def rule(draft: Draft, code: str, before: Values, after: Values) -> list[AnEdit]
 
 
 def recipe(recipe_id: str, before: Values, after: Values) -> list[AnEdit]:
-    """The edit of what is said otherwise of a recipe; its tables go whole, as the file has them."""
+    """The edit of what is changed of a recipe; its tables go whole, as the file has them."""
     tops = dict.fromkeys(key.partition(".")[0] for key in _changed(before, after))
     values = {top: nested(_under(top, after)).get(top) for top in tops}
     return [ChangeRecipe(id=recipe_id, values=values)] if values else []

@@ -1,4 +1,4 @@
-"""What is over stays as it was: refuses edits that would plan days before today otherwise.
+"""What is over stays as it was: refuses edits that would change days before today.
 
 Facts may still be entered for any day, and what was done marked; those edits never ask here.
 """
@@ -16,7 +16,7 @@ Planned = Iterable[tuple[Span, Kind]]
 
 
 def refuse_other_past(draft: Draft, block: str, *, was: Planned, now: Planned) -> None:
-    """Refused where a day before today would be planned otherwise than it was."""
+    """Refused where a day before today would be changed."""
     if draft.today is None:
         return
     was = tuple(was)

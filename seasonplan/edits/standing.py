@@ -19,7 +19,7 @@ NEAR = 28  # days from a wished place within which another one is as good as mea
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class StandingBlock:
     """A block with the pin that fixes it, or the entry that gives it.
 
     `span` and `kind` are those the climber wishes by now, which a plan made earlier may not have.
@@ -38,7 +38,7 @@ class Standing:
         return entry.id if entry else pin_id(self.block.id)
 
 
-def standing(draft: Draft, block_id: str) -> Standing:
+def standing(draft: Draft, block_id: str) -> StandingBlock:
     """A block of the draft as it stands; refused where there is none."""
     if draft.plan is None:
         raise EditRefused("There is no plan yet, so no block.", "Run `seasonplan plan` first.")
@@ -49,7 +49,7 @@ def standing(draft: Draft, block_id: str) -> Standing:
     return _stands(block, draft.year)
 
 
-def chosen(draft: Draft, block_id: str, *, to: str) -> Standing:
+def chosen(draft: Draft, block_id: str, *, to: str) -> StandingBlock:
     """A block that the planner chose or the climber fixed; refused for given ones."""
     found = standing(draft, block_id)
     if found.given is not None:
@@ -108,18 +108,18 @@ def _taken(year: Year) -> Iterator[tuple[str, str, Span]]:
         yield given.entry, f"“{entry.name if entry else given.entry}”", given.span
 
 
-def _stands(block: Block, year: Year) -> Standing:
+def _stands(block: Block, year: Year) -> StandingBlock:
     pins = {pin.id: pin for pin in year.pins}
     pin = pins.get(block.entry or "") or pins.get(pin_id(block.id))
     if pin is not None:
-        return Standing(block, pin.span, pin.kind, pin=pin)
+        return StandingBlock(block, pin.span, pin.kind, pin=pin)
     if block.kind.chosen:
-        return Standing(block, block.span, block.kind)
+        return StandingBlock(block, block.span, block.kind)
     entry = year.entry(block.entry or "")
     if isinstance(entry, (Trip, Absence)):
-        return Standing(block, entry.span, block.kind, given=entry)
+        return StandingBlock(block, entry.span, block.kind, given=entry)
     if isinstance(entry, Injury):
-        return Standing(block, block.span, block.kind, given=entry)
+        return StandingBlock(block, block.span, block.kind, given=entry)
     raise EditRefused(
         f"What gave the block {block.id} is gone from the year.", "Run `seasonplan replan` first."
     )

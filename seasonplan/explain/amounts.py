@@ -1,4 +1,4 @@
-"""How far a rule is broken or bent, in the words of that rule: what a finding's number counts.
+"""How far a rule is broken or missed, in the words of that rule: what a finding's number counts.
 
 Knows the codes of rules and what their judges measure; judges nothing.
 """

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.days import Span
-from seasonplan.explain.causes import Cause, Causes, Part
+from seasonplan.explain.causes import Causes, CausingNews, ShareOfChange
 from seasonplan.explain.news import Years, cause_text
 from seasonplan.explain.noplan import party_name
 from seasonplan.explain.words import join, number_text
@@ -33,7 +33,7 @@ class Because:
     """
 
     change: ProposedChange
-    cause: Cause
+    cause: CausingNews
     parties: tuple[Party, ...] = ()
     points: float | None = None
 
@@ -53,7 +53,7 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
     searched = False
     for change in proposal.blocks:
         block, cause = change.before, causes.of(change)
-        news = cause.part is Part.ITSELF
+        news = cause.part is ShareOfChange.ITSELF
         if block is None or news or not block.kind.chosen or block.span.first < proposal.today:
             yield Because(change, cause)
             continue

@@ -76,7 +76,7 @@ def _past_text(proposal: Proposal) -> str:
 
 
 def nothing_changes(proposal: Proposal) -> bool:
-    """Whether there is nothing to accept: no block, session, goal or proof is told otherwise.
+    """Whether there is nothing to accept: no block, session, goal or proof differs.
 
     Weeks do not count: they are cut where today is.
     """

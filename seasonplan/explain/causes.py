@@ -27,7 +27,7 @@ SETTINGS = ("horizon", "climber", "before", "sessions")
 Shape = dict[date, tuple[object, ...]]  # what stands on each day
 
 
-class Part(StrEnum):
+class ShareOfChange(StrEnum):
     """How much of a change some news are."""
 
     ITSELF = "itself"  # the block is what was entered
@@ -40,17 +40,17 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One thing that the year says otherwise: a field of the year, and what in it."""
+    """One thing that changed in the year: a field of the year, and what in it."""
 
     field: str
     name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Cause:
+class CausingNews:
     """The news that a change hangs on, in the order of the file."""
 
-    part: Part
+    part: ShareOfChange
     pieces: tuple[Piece, ...] = ()
 
 
@@ -124,20 +124,20 @@ class Causes:
         self._is = _shape(proposal.after.blocks)
         self._known: dict[frozenset[Piece], Sequence[Block] | None] = {}
 
-    def of(self, change: ProposedChange) -> Cause:
+    def of(self, change: ProposedChange) -> CausingNews:
         """What one change hangs on."""
         own = self._itself(change)
         if own is not None:
-            return Cause(Part.ITSELF, (own,))
+            return CausingNews(ShareOfChange.ITSELF, (own,))
         if not self.all or self._stays(change, self.all):
-            return Cause(Part.NONE, self.all)
+            return CausingNews(ShareOfChange.NONE, self.all)
         needed = tuple(one for one in self.all if not self._stays(change, [one]))
         if len(needed) == 1:
             others = [one for one in self.all if one not in needed]
             whole = self._share(change, others) >= 1.0 and self._share(change, needed) <= 0.0
-            return Cause(Part.WHOLLY if whole else Part.MOSTLY, needed)
+            return CausingNews(ShareOfChange.WHOLLY if whole else ShareOfChange.MOSTLY, needed)
         if needed:
-            return Cause(Part.TOGETHER, needed)
+            return CausingNews(ShareOfChange.TOGETHER, needed)
         return self._in_turn(change)
 
     def _itself(self, change: ProposedChange) -> Piece | None:
@@ -145,7 +145,7 @@ class Causes:
         given = {block.entry for block in (change.before, change.after) if block}
         return next((one for one in self.all if one.name and one.name in given), None)
 
-    def _in_turn(self, change: ProposedChange) -> Cause:
+    def _in_turn(self, change: ProposedChange) -> CausingNews:
         """Where no single piece is needed: every set that is enough, found one after the other."""
         sets: list[list[Piece]] = []
         pool = list(self.all)
@@ -158,8 +158,12 @@ class Causes:
             sets.append(enough)
             pool = [one for one in pool if one not in enough]
         named = {one for enough in sets for one in enough}
-        part = Part.EITHER if all(len(enough) == 1 for enough in sets) else Part.TOGETHER
-        return Cause(part, tuple(one for one in self.all if one in named))
+        part = (
+            ShareOfChange.EITHER
+            if all(len(enough) == 1 for enough in sets)
+            else ShareOfChange.TOGETHER
+        )
+        return CausingNews(part, tuple(one for one in self.all if one in named))
 
     def _stays(self, change: ProposedChange, gone: Sequence[Piece]) -> bool:
         """Whether the change comes all the same, without some of the news."""

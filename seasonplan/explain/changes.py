@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from seasonplan.edits import Change, How
+from seasonplan.edits import How, TextChange
 from seasonplan.explain.words import (
     KIND_NAMES,
     a_kind,
@@ -21,7 +21,7 @@ from seasonplan.planning.history import BlockChange, Comparison, Move
 UNSAID = {"served_by": "any rock of its place and discipline"}  # what leaving it out means
 
 
-def change_text(change: Change) -> str:
+def change_text(change: TextChange) -> str:
     """One sentence on one change of the year."""
     if not change.section:
         return f"{change.about} {_was_is(change)}."
@@ -80,7 +80,7 @@ def _days(was: Block, now: Block) -> str:
     return days if was.span == now.span else f"it was {span_text(was.span)}, is {days}"
 
 
-def _was_is(change: Change) -> str:
+def _was_is(change: TextChange) -> str:
     if change.was is None:
         return f"is now {_value(change.now)}"
     if change.now is None:

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from statistics import median
 
-from seasonplan.conditions import Origin, Study, outlook_on
+from seasonplan.conditions import Origin, PlaceStudy, outlook_on
 from seasonplan.conditions.climate import Climate
 from seasonplan.conditions.near import Near, NearDay
 from seasonplan.conditions.records import Record
-from seasonplan.conditions.score import Proof
+from seasonplan.conditions.score import OutOfSample
 from seasonplan.conditions.settings import forecast_trust
 from seasonplan.conditions.sun import Spell
-from seasonplan.conditions.windows import Outlook
+from seasonplan.conditions.windows import WindowOutlook
 from seasonplan.days import Span, day_month_text, day_text, span_text
 from seasonplan.errors import Fault
 from seasonplan.explain.doubts import doubt_texts
@@ -83,13 +83,13 @@ def caution_texts(climate: Climate) -> Iterator[str]:
         )
 
 
-def outlook_text(outlook: Outlook) -> str:
+def outlook_text(outlook: WindowOutlook) -> str:
     """Dates, good days to expect, their range, and past years."""
     first, last = day_month_text(outlook.first), day_month_text(outlook.last)
     return f"{first} to {last}: {expected_text(outlook)}"
 
 
-def expected_text(outlook: Outlook) -> str:
+def expected_text(outlook: WindowOutlook) -> str:
     """Good days to expect, their range, and past years."""
     text = (
         f"{outlook.expected:.1f} good days to expect, {outlook.low} to {outlook.high} in eight "
@@ -116,7 +116,7 @@ def years_text(climate: Climate) -> str:
     )
 
 
-def proof_text(proof: Proof | None) -> str:
+def proof_text(proof: OutOfSample | None) -> str:
     """Whether the chances would have served in years they were not taken from."""
     if proof is None:
         return "Not tested on years left out: that takes two years or more."
@@ -137,7 +137,7 @@ def entered_days(season: Season, spell: Span) -> float:
     return sum(chance_on(season.chance, spell, day) for day in spell.days())
 
 
-def origin_text(study: Study, season: Season, spell: Span, *, year: Year, take: str) -> str:
+def origin_text(study: PlaceStudy, season: Season, spell: Span, *, year: Year, take: str) -> str:
     """Where the season's chances come from; `take` is what takes the record's over."""
     match study.origin(season, year.span):
         case Origin.TAKEN:
@@ -157,14 +157,14 @@ def origin_text(study: Study, season: Season, spell: Span, *, year: Year, take: 
             return f"By the chances you entered: {days:.1f} good days. To take these over, {take}."
 
 
-def season_text(study: Study, season: Season, spell: Span, *, year: Year, take: str) -> str:
+def season_text(study: PlaceStudy, season: Season, spell: Span, *, year: Year, take: str) -> str:
     """What the record says of a season, and what the season itself says."""
     look = outlook_text(outlook_on(study.climate, spell))
     origin = origin_text(study, season, spell, year=year, take=take)
     return f"Your season “{season.name}”, {look} {origin}"
 
 
-def record_line(study: Study, season: Season, spell: Span, *, year: Year, take: str) -> str:
+def record_line(study: PlaceStudy, season: Season, spell: Span, *, year: Year, take: str) -> str:
     """The same in short, for the slip of a season."""
     origin = origin_text(study, season, spell, year=year, take=take)
     look = outlook_on(study.climate, spell)
@@ -178,7 +178,13 @@ def record_line(study: Study, season: Season, spell: Span, *, year: Year, take: 
 
 
 def chance_slip(
-    study: Study, span: Span, *, season: Season | None, year: Year, today: date | None, take: str
+    study: PlaceStudy,
+    span: Span,
+    *,
+    season: Season | None,
+    year: Year,
+    today: date | None,
+    take: str,
 ) -> Slip:
     """Days of a season, or between seasons, as the record has them."""
     origin = [origin_text(study, season, span, year=year, take=take)] if season else []
@@ -202,7 +208,9 @@ def chance_slip(
     )
 
 
-def _of_days(study: Study, span: Span, season: Season | None, today: date | None) -> Iterator[str]:
+def _of_days(
+    study: PlaceStudy, span: Span, season: Season | None, today: date | None
+) -> Iterator[str]:
     if not study.climate.has_good_days:
         return
     where = f"Your season “{season.name}”" if season else "Outside your seasons"

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.conditions import Doubt, Doubtful, Study
+from seasonplan.conditions import Doubt, Doubtful, PlaceStudy
 
 
-def doubt_texts(study: Study) -> Iterator[str]:
+def doubt_texts(study: PlaceStudy) -> Iterator[str]:
     """What in a record is hard to believe, where to look, and what may have been meant."""
     for one in study.doubts:
         yield f"Doubtful: {_DOUBTS[one.doubt](one, study)}"
 
 
-def _crossed_text(one: Doubtful, study: Study) -> str:
+def _crossed_text(one: Doubtful, study: PlaceStudy) -> str:
     rows = "1 row has" if one.number == 1 else f"{one.number:,} rows have"
     return (
         f"{rows} a highest temperature below the lowest ({_lines(one)}). Are the two columns "
@@ -21,7 +21,7 @@ def _crossed_text(one: Doubtful, study: Study) -> str:
     )
 
 
-def _dry_text(one: Doubtful, study: Study) -> str:
+def _dry_text(one: Doubtful, study: PlaceStudy) -> str:
     year, rain = one.found
     others = {1: "", 2: " and another year"}.get(one.number, f" and {one.number - 1} other years")
     unit = study.place.records.units.rain if study.place.records else "mm"
@@ -32,7 +32,7 @@ def _dry_text(one: Doubtful, study: Study) -> str:
     )
 
 
-def _hot_text(one: Doubtful, study: Study) -> str:
+def _hot_text(one: Doubtful, study: PlaceStudy) -> str:
     mean, most = one.found
     unit = study.place.records.units.temperature if study.place.records else "C"
     hint = "Is the file in °F (units: temperature F)?" if unit == "C" else "Is the file in °C?"
@@ -43,7 +43,7 @@ def _hot_text(one: Doubtful, study: Study) -> str:
     )
 
 
-def _turned_text(one: Doubtful, study: Study) -> str:
+def _turned_text(one: Doubtful, study: PlaceStudy) -> str:
     middle, turn = one.found
     side = "north" if study.place.latitude > 0 else "south"
     return (

@@ -15,7 +15,7 @@ NOT_HERE = "not possible here under your rules and entries"
 
 
 class Ease(Enum):
-    """How dear a place is: its sign and its word."""
+    """How much a place costs: its sign and its word."""
 
     FREE = ("○", "free")
     LITTLE = ("▂", "costs little")
@@ -32,7 +32,7 @@ class Ease(Enum):
 
 
 def ease(place: Place | None, scale: float) -> Ease:
-    """How dear a place is; `scale` is what the best year brings."""
+    """How much a place costs; `scale` is what the best year brings."""
     if place is None:
         return Ease.NONE
     if place.tie or place.points > 0:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from seasonplan.explain.causes import Cause, Part, Piece
+from seasonplan.explain.causes import CausingNews, Piece, ShareOfChange
 from seasonplan.explain.words import entry_name, join
 from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Year
@@ -37,22 +37,26 @@ def piece_name(piece: Piece, years: Years, *, book: RuleBook) -> str:
     return entry_name(there, piece.name)
 
 
-def cause_text(cause: Cause, years: Years, *, book: RuleBook, many: bool = False) -> str:
+def cause_text(cause: CausingNews, years: Years, *, book: RuleBook, many: bool = False) -> str:
     """How much the news are the cause, in a sentence; empty where there are none."""
     names = [piece_name(piece, years, book=book) for piece in cause.pieces]
     if not names:
         return ""
     it, change = ("They", "change") if many else ("It", "changes")
-    if cause.part is Part.ITSELF:
+    if cause.part is ShareOfChange.ITSELF:
         return f"{it} {'are' if many else 'is'} the news itself: {names[0]}."
-    if cause.part is Part.NONE:
+    if cause.part is ShareOfChange.NONE:
         return (
             f"{it} {change} not at all for {join(names)}, but without that too: days that "
             "passed, or a busy calendar."
         )
-    if cause.part is Part.EITHER:
+    if cause.part is ShareOfChange.EITHER:
         enough = "either is" if len(names) == 2 else "any one of them is"
         return f"{it} {change} for {join(names, last='or')}: {enough} enough."
-    how = {Part.WHOLLY: "for ", Part.MOSTLY: "mostly for ", Part.TOGETHER: "for "}[cause.part]
-    together = " together" if cause.part is Part.TOGETHER else ""
+    how = {
+        ShareOfChange.WHOLLY: "for ",
+        ShareOfChange.MOSTLY: "mostly for ",
+        ShareOfChange.TOGETHER: "for ",
+    }[cause.part]
+    together = " together" if cause.part is ShareOfChange.TOGETHER else ""
     return f"{it} {change} {how}{join(names)}{together}."

@@ -229,7 +229,7 @@ def occasion_text(occasion: Occasion, year: Year) -> str:
 
 
 def bent_rules(findings: Sequence[Finding], *, book: RuleBook) -> list[str]:
-    """Each bent preference once: how often, and where it is bent most."""
+    """Each preference that is not met once: how often, and where by most."""
     codes = dict.fromkeys(finding.code for finding in findings if finding.strength == "soft")
     return [_bent(code, findings, book) for code in codes]
 

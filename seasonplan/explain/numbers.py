@@ -39,7 +39,7 @@ class Label(StrEnum):
 UNSOURCED = {Label.PREFERENCE: ("preference",), Label.COMMON_PRACTICE: ("common-practice",)}
 
 
-class Line(FrozenModel):
+class LabelLine(FrozenModel):
     """A line of `shared/labels.toml`: what the numbers rest on whose names fit one of `of`."""
 
     of: tuple[str, ...]
@@ -93,11 +93,11 @@ def _told(value: object) -> str:
 
 
 @cache
-def label_lines() -> tuple[Line, ...]:
-    return tuple(Line(**raw) for raw in table("labels")["numbers"])
+def label_lines() -> tuple[LabelLine, ...]:
+    return tuple(LabelLine(**raw) for raw in table("labels")["numbers"])
 
 
-def line_of(number: str) -> Line | None:
+def line_of(number: str) -> LabelLine | None:
     """The line that says what a number rests on: the last one that names it."""
     return next((line for line in reversed(label_lines()) if line.names(number)), None)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.body.outlook import Change, GoalOutlook, Range, outlook
+from seasonplan.body.outlook import GoalOutlook, QualityChange, Range, outlook
 from seasonplan.body.response import as_tested
 from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.words import day_text, join, number_text
@@ -58,7 +58,7 @@ def _goal_lines(goal: GoalOutlook) -> Iterator[str]:
         yield f"By then, since {day_text(goal.since)}: {join([_change(c) for c in goal.changes])}."
 
 
-def _change(change: Change) -> str:
+def _change(change: QualityChange) -> str:
     name = change.quality.value.replace("_", " ")
     low, high = change.percent.low, change.percent.high
     return f"{name} {change.percent.middle:+.0f} % ({low:+.0f} to {high:+.0f})"

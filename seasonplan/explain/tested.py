@@ -35,7 +35,7 @@ def _own(quality: Quality, year: Year) -> str:
 def rating_changes(
     before: Mapping[Quality, float], after: Mapping[Quality, float], year: Year
 ) -> list[str]:
-    """A sentence for each quality that tests rate otherwise than before."""
+    """A sentence for each quality that tests rate differently than before."""
     return list(_changes(before, after, year))
 
 

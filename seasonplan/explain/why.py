@@ -1,4 +1,4 @@
-"""Why each block stands where it stands: the best year with it otherwise, for all blocks at once.
+"""Why each block stands where it stands: the best year with it changed, for all blocks at once.
 
 The planner knows the best year through every block at every date, so nothing is planned again.
 What is over stays as it was. Of a block that the climber fixed it is asked what freeing it allows.
@@ -26,7 +26,7 @@ MOVES = (Way.EARLIER, Way.LATER, Way.LONGER, Way.SHORTER)
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One block of a plan, and the best years in which it is otherwise.
+    """One block of a plan, and the best years in which it is changed.
 
     `goals` are goals with rock in it, `rock` its days on rock that are planned. Of a block that is
     over nothing is asked. `known` is False where the plan no longer keeps the rules and entries:
@@ -53,7 +53,7 @@ class Reason:
 
     @property
     def asked(self) -> tuple[Way, ...]:
-        """The ways in which the block could be otherwise, as far as its days are still to come."""
+        """The ways in which the block could be changed, as far as its days are still to come."""
         if self.over or not self.block.kind.chosen:
             return ()
         ways = (Way.LONGER, Way.SHORTER) if self.begun else MOVES

@@ -43,7 +43,7 @@ from seasonplan.injury.pulley import (
     pulley,
     suggestion,
 )
-from seasonplan.injury.ramp import Step, ramp, ramp_label, ramp_steps
+from seasonplan.injury.ramp import RampStep, ramp, ramp_label, ramp_steps
 from seasonplan.injury.told import (
     Caution,
     full_texts,
@@ -55,7 +55,7 @@ from seasonplan.injury.told import (
 from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
-    "STEPS", "Allowed", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "Step",
+    "STEPS", "Allowed", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "RampStep",
     "Suggestion", "allowed", "between", "changed", "cited", "fill_share",
     "finger_recipes", "full_texts", "graded", "healed", "illness_of", "in_force",
     "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",

@@ -177,7 +177,7 @@ def values_of(entry: Absence | Injury) -> dict[str, Any]:
 
 
 def new_values(old: Injury, new: Injury) -> dict[str, Any]:
-    """What the year file must say otherwise, None for what it need not say any more."""
+    """What must change in the year file; None for what is to be removed."""
     said, usual = values_of(new), type(new).model_fields
     changed_days = any(getattr(old, key) != getattr(new, key) for key in STEPS)
     whose = {"named_by": new.named_by} if changed_days else {}

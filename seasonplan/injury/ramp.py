@@ -12,7 +12,7 @@ from seasonplan.vocabulary import FrozenModel, Tissue
 from seasonplan.year import Injury
 
 
-class Step(FrozenModel):
+class RampStep(FrozenModel):
     """One step, `from_day` to `until_day`, both inside.
 
     `most_stress` is that on each of the `tissues`, 0 to 3; `hard_a_week` the most hard uses of
@@ -29,7 +29,7 @@ class Step(FrozenModel):
     max_fingers: bool
 
 
-def ramp_steps(injury: Injury) -> tuple[Step, ...]:
+def ramp_steps(injury: Injury) -> tuple[RampStep, ...]:
     """All steps in order; none where nobody has named days, or the part has no such steps."""
     raw = table("injuries")["ramp"]
     if injury.waits or injury.part.value not in raw["tissues"]:
@@ -38,7 +38,7 @@ def ramp_steps(injury: Injury) -> tuple[Step, ...]:
     for step in raw["steps"]:
         after = first + timedelta(weeks=int(step["weeks"]))
         found.append(
-            Step(
+            RampStep(
                 words=str(step["words"]).format(what=what),
                 from_day=first,
                 until_day=after - timedelta(days=1),
@@ -52,7 +52,7 @@ def ramp_steps(injury: Injury) -> tuple[Step, ...]:
     return tuple(found)
 
 
-def ramp(injury: Injury, day: date) -> Step | None:
+def ramp(injury: Injury, day: date) -> RampStep | None:
     """The step that a day lies in; None before full, after the last step, and for other parts."""
     return next((s for s in ramp_steps(injury) if s.from_day <= day <= s.until_day), None)
 

@@ -12,7 +12,7 @@ from datetime import date
 from seasonplan.days import ONE_DAY, Span, day_text
 from seasonplan.injury.phases import allowed
 from seasonplan.injury.pulley import cited, pulley
-from seasonplan.injury.ramp import Step, ramp_label, ramp_steps
+from seasonplan.injury.ramp import RampStep, ramp_label, ramp_steps
 from seasonplan.injury.young import is_young
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import BodyPart, FrozenModel, NamedBy, Phase, Side
@@ -145,7 +145,7 @@ def _first_hard(entry: Injury) -> str:
     return f"{_to_come(steps, entry.happened)} ({ramp_label()})."
 
 
-def _to_come(steps: tuple[Step, ...], day: date) -> str:
+def _to_come(steps: tuple[RampStep, ...], day: date) -> str:
     """From when hard and maximal finger work come back, as far as that is after a day."""
     hard = next(step.from_day for step in steps if step.hard_a_week > 0)
     most = next(step.from_day for step in steps if step.max_fingers)

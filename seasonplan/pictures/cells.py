@@ -17,7 +17,7 @@ LONGEST_MONTH, MONTHS_OF_A_SHEET, WEEKS_OF_A_SHEET = 31, 13, 54
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class DayCell:
     """A day: its `line` is the column or row that it lies in; `room` is there to write in."""
 
     box: Box
@@ -36,7 +36,7 @@ class Cell:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PaperSheet:
     """One page: paper, and where each of its days lies. `scale`: its size against A3.
 
     `flows`: words may run on over the days after theirs, as they have a line of their own.
@@ -48,11 +48,11 @@ class Sheet:
     span: Span
     down: bool
     grid: Box
-    cells: dict[date, Cell]
+    cells: dict[date, DayCell]
     notes: dict[date, Box]  # of week rows: where to write, by the first day of the week
     flows: bool = False
 
-    def runs(self, span: Span) -> Iterator[list[Cell]]:
+    def runs(self, span: Span) -> Iterator[list[DayCell]]:
         """The cells of these days as far as they are on this sheet, each line for itself."""
         inside = span.meet(self.span)
         cells = [self.cells[day] for day in inside.days()] if inside else []
@@ -94,7 +94,7 @@ def parts(span: Span, rows: Rows, week_begins: int) -> list[Span]:
     return [whole for whole in wholes if whole]
 
 
-def month_sheet(span: Span, size: Size, *, head: float, foot: float) -> Sheet:
+def month_sheet(span: Span, size: Size, *, head: float, foot: float) -> PaperSheet:
     """Months side by side, a row for each day of the month."""
     (width, height), scale = sides(size, Rows.MONTHS), scale_of(size)
     top = MARGIN + head + 8.5 * scale
@@ -106,13 +106,13 @@ def month_sheet(span: Span, size: Size, *, head: float, foot: float) -> Sheet:
         for n, month in enumerate(every)
         for day in month.days()
     }
-    return Sheet(width, height, scale, span, True, grid, cells, {})
+    return PaperSheet(width, height, scale, span, True, grid, cells, {})
 
 
-def _down(box: Box, line: int, scale: float) -> Cell:
+def _down(box: Box, line: int, scale: float) -> DayCell:
     number, ribbon = 9.4 * scale, 5.2 * scale
     clear = box.width - number - ribbon - thickest(scale, down=True)
-    return Cell(
+    return DayCell(
         box, line,
         Box(box.x, box.y, number, box.height),
         Box(box.x + number, box.y, ribbon, box.height),
@@ -121,7 +121,7 @@ def _down(box: Box, line: int, scale: float) -> Cell:
     )  # fmt: skip
 
 
-def week_sheet(span: Span, size: Size, *, week_begins: int, head: float, foot: float) -> Sheet:
+def week_sheet(span: Span, size: Size, *, week_begins: int, head: float, foot: float) -> PaperSheet:
     """A row for each week, its seven days side by side, and a column to write in."""
     (width, height), scale = sides(size, Rows.WEEKS), scale_of(size)
     top, label = MARGIN + head + 6.5 * scale, 15 * scale
@@ -130,21 +130,21 @@ def week_sheet(span: Span, size: Size, *, week_begins: int, head: float, foot: f
     first = week_start(span.first, week_begins)
     count = (span.last - first).days // 7 + 1
     wide, high = (grid.width - note) / 7, grid.height / max(count, 26)
-    cells: dict[date, Cell] = {}
+    cells: dict[date, DayCell] = {}
     notes: dict[date, Box] = {}
     for day in span.days():
         row, column = divmod((day - first).days, 7)
         box = Box(grid.x + wide * column, grid.y + high * row, wide, high)
         cells[day] = _across(box, row, scale)
         notes.setdefault(first + timedelta(days=7 * row), Box(grid.right - note, box.y, note, high))
-    return Sheet(width, height, scale, span, False, grid, cells, notes)
+    return PaperSheet(width, height, scale, span, False, grid, cells, notes)
 
 
-def _across(box: Box, line: int, scale: float) -> Cell:
+def _across(box: Box, line: int, scale: float) -> DayCell:
     number, ribbon = 5.4 * scale, min(2.1 * scale, 0.4 * box.height)
     edge = thickest(scale, down=False)
     clear = box.height - ribbon - edge
-    return Cell(
+    return DayCell(
         box, line,
         Box(box.x, box.y + edge, number, clear),
         Box(box.x, box.bottom - ribbon, box.width, ribbon),
@@ -153,6 +153,6 @@ def _across(box: Box, line: int, scale: float) -> Cell:
     )  # fmt: skip
 
 
-def around(cells: Sequence[Cell]) -> Box:
+def around(cells: Sequence[DayCell]) -> Box:
     """The box of a run of cells."""
     return cells[0].box.with_(cells[-1].box)

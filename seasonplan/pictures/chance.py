@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from seasonplan.conditions.climate import YEAR_DAYS, Climate, date_of
-from seasonplan.conditions.windows import Outlook, scale_top, stretch_spread
+from seasonplan.conditions.windows import WindowOutlook, scale_top, stretch_spread
 from seasonplan.days import MONTHS
 from seasonplan.explain.tints import PAPER_INK
 from seasonplan.pictures.chart import Tick, band, chart, curve, place
@@ -14,7 +14,7 @@ from seasonplan.pictures.marks import Picture, Shape
 SAID = "Chance of a good day; shaded: weeks around it, eight years of ten"
 
 
-def chance_picture(climate: Climate, *, title: str, best: Sequence[Outlook] = ()) -> Picture:
+def chance_picture(climate: Climate, *, title: str, best: Sequence[WindowOutlook] = ()) -> Picture:
     """The chance of a good day over the year; `best` windows are marked on the axis."""
     spread = stretch_spread(climate)
     top = scale_top(max(*(high for _, high in spread), *climate.chance))
@@ -55,7 +55,7 @@ def _months() -> list[Tick]:
     ]
 
 
-def _windows(outlook: Outlook) -> Iterator[Shape]:
+def _windows(outlook: WindowOutlook) -> Iterator[Shape]:
     """A bar under the axis for a window, in two pieces where it crosses New Year."""
     after = outlook.begins + outlook.days
     for begin, end in ((outlook.begins, min(after, YEAR_DAYS)), (0, after - YEAR_DAYS)):

@@ -12,7 +12,7 @@ from seasonplan.pictures.cells import MARGIN, sides
 from seasonplan.pictures.fonts import broken, fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Words, area, outline
 from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
-from seasonplan.pictures.paper import Wish
+from seasonplan.pictures.paper import PosterWish
 from seasonplan.views import GoalView, YearView
 from seasonplan.vocabulary import Kind
 
@@ -21,7 +21,7 @@ KEYS, GOALS = 0.34, 0.38  # shares of the width; the rest is of who is away
 HIGHEST = 0.4  # of the paper
 
 
-def height(view: YearView, wish: Wish, scale: float) -> float:
+def height(view: YearView, wish: PosterWish, scale: float) -> float:
     """How high the foot is, by what it holds."""
     width, high = sides(wish.size, wish.rows)
     rest = _away_lines(view, (1 - KEYS - GOALS) * (width - 2 * MARGIN) - 4 * scale, scale)

@@ -11,7 +11,7 @@ from seasonplan.days import ONE_DAY, WEEKDAYS, week_start
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
 from seasonplan.explain.words import emphasis_text
-from seasonplan.pictures.cells import Cell, Sheet, around
+from seasonplan.pictures.cells import DayCell, PaperSheet, around
 from seasonplan.pictures.fonts import broken, fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Words, area, line, outline
 from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
@@ -24,7 +24,7 @@ SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
 SATURDAY = 5
 
 
-def draw(view: YearView, sheet: Sheet) -> Iterator[Mark]:
+def draw(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     """Everything on the days of a sheet, the lowest first."""
     yield from _ground(sheet)
     for block in view.blocks:
@@ -45,7 +45,7 @@ def draw(view: YearView, sheet: Sheet) -> Iterator[Mark]:
     yield from _words(view, sheet, {} if sheet.flows else flags)
 
 
-def _letter_box(ribbon: Box, sheet: Sheet) -> Box:
+def _letter_box(ribbon: Box, sheet: PaperSheet) -> Box:
     if sheet.down:
         return ribbon
     return Box(ribbon.x, ribbon.y, 1.25 * ribbon.height, ribbon.height)
@@ -55,13 +55,13 @@ def _light(view: YearView) -> set[date]:
     return {day for week in view.weeks if week.light for day in week.trained}
 
 
-def _ground(sheet: Sheet) -> Iterator[Mark]:
+def _ground(sheet: PaperSheet) -> Iterator[Mark]:
     for day, cell in sheet.cells.items():
         if day.weekday() >= SATURDAY:
             yield area(cell.box, WEEKEND)
 
 
-def _ribbon(block: BlockView, sheet: Sheet, light: set[date]) -> Iterator[Mark]:
+def _ribbon(block: BlockView, sheet: PaperSheet, light: set[date]) -> Iterator[Mark]:
     """The fill of a block, half as wide in light weeks, and its pattern day by day."""
     tint = TINTS[block.kind][0]
     inside = block.span.meet(sheet.span)
@@ -73,13 +73,13 @@ def _ribbon(block: BlockView, sheet: Sheet, light: set[date]) -> Iterator[Mark]:
             yield from _pattern(block.kind, box, sheet)
 
 
-def _half(box: Box, sheet: Sheet) -> Box:
+def _half(box: Box, sheet: PaperSheet) -> Box:
     if sheet.down:
         return Box(box.x + box.width / 4, box.y, box.width / 2, box.height)
     return Box(box.x, box.y + box.height / 4, box.width, box.height / 2)
 
 
-def _pattern(kind: Kind, box: Box, sheet: Sheet) -> Iterator[Mark]:
+def _pattern(kind: Kind, box: Box, sheet: PaperSheet) -> Iterator[Mark]:
     if sheet.down:
         yield from motif(kind, box, sheet.scale)
         return
@@ -88,14 +88,14 @@ def _pattern(kind: Kind, box: Box, sheet: Sheet) -> Iterator[Mark]:
         yield from motif(kind, Box(box.x + third * n, box.y, third, box.height), sheet.scale)
 
 
-def _rock(view: YearView, sheet: Sheet) -> Iterator[Mark]:
+def _rock(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     for day, cell in sheet.cells.items():
         chance = view.chance(day)
         if chance > 0:
             yield area(cell.edge(chance, sheet.scale), ROCK)
 
 
-def _rules(view: YearView, sheet: Sheet) -> Iterator[Mark]:
+def _rules(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     """Thin lines between days, stronger ones between weeks, a frame around each line."""
     scale = sheet.scale
     for day, cell in sheet.cells.items():
@@ -113,7 +113,7 @@ def _rules(view: YearView, sheet: Sheet) -> Iterator[Mark]:
         yield outline(box, RULE, width=0.25 * scale)
 
 
-def _numbers(sheet: Sheet) -> Iterator[Mark]:
+def _numbers(sheet: PaperSheet) -> Iterator[Mark]:
     """The number of each day; in columns its weekday too, else on the first of a month its name."""
     scale = sheet.scale
     for day, cell in sheet.cells.items():
@@ -128,7 +128,7 @@ def _numbers(sheet: Sheet) -> Iterator[Mark]:
             yield Words(cell.number.x + 0.6 * scale, base, name, small, QUIET)
 
 
-def _away(view: YearView, sheet: Sheet) -> Iterator[Mark]:
+def _away(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     """A box around the days of each trip and absence."""
     scale = sheet.scale
     for entry in view.away:
@@ -143,7 +143,7 @@ def away_ink(entry: AwayView) -> str:
     return TINTS[Kind.TRIP if entry.climbing else Kind.ABSENCE][1]
 
 
-def _box_of(run: list[Cell]) -> Box:
+def _box_of(run: list[DayCell]) -> Box:
     """What a box around days holds: all but ribbon and rock, in columns the numbers neither."""
     first, last = run[0], run[-1]
     return (first.room if first.down else first.number).with_(last.room)
@@ -158,7 +158,7 @@ def _flags(view: YearView) -> dict[date, str]:
     return found
 
 
-def _halves(cell: Cell, sheet: Sheet) -> tuple[Box, Box]:
+def _halves(cell: DayCell, sheet: PaperSheet) -> tuple[Box, Box]:
     """Where flags and where words stand: one over the other where words flow, else the same."""
     room = cell.room
     if not sheet.flows:
@@ -170,7 +170,7 @@ def _halves(cell: Cell, sheet: Sheet) -> tuple[Box, Box]:
     )
 
 
-def _flag_box(cell: Cell, sheet: Sheet, number: str) -> Box:
+def _flag_box(cell: DayCell, sheet: PaperSheet, number: str) -> Box:
     """At the right end of the room."""
     scale, room = sheet.scale, _halves(cell, sheet)[0]
     high = min(4.4 * scale, 0.98 * room.height)
@@ -182,7 +182,7 @@ def _flag_box(cell: Cell, sheet: Sheet, number: str) -> Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class DayWords:
     """A few words on a day; a `name` is shortened where it must be, other words are left out.
 
     They may be broken over the days up to `last`.
@@ -194,7 +194,7 @@ class Said:
     name: bool = False
 
 
-def _words(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterator[Words]:
+def _words(view: YearView, sheet: PaperSheet, flagged: Mapping[date, str]) -> Iterator[Words]:
     """What is away, tests, emphases, light weeks: as far as it fits beside flags."""
     told = _said(view, sheet, flagged)
     for day, every in told.items():
@@ -215,7 +215,7 @@ def _words(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterato
             left += SMALL * sheet.scale * (wide + 0.5)
 
 
-def _right(day: date, sheet: Sheet, flagged: Mapping[date, str]) -> float:
+def _right(day: date, sheet: PaperSheet, flagged: Mapping[date, str]) -> float:
     """Where words on a day must end."""
     cell = sheet.cells[day]
     return (
@@ -223,7 +223,7 @@ def _right(day: date, sheet: Sheet, flagged: Mapping[date, str]) -> float:
     ) - 0.8 * sheet.scale
 
 
-def _free_after(day: date, sheet: Sheet, held: Collection[date]) -> int:
+def _free_after(day: date, sheet: PaperSheet, held: Collection[date]) -> int:
     """How many days of the same line after a day hold neither words nor flag."""
     line_, free, after = sheet.cells[day].line, 0, day + ONE_DAY
     while after in sheet.cells and sheet.cells[after].line == line_ and after not in held:
@@ -231,7 +231,7 @@ def _free_after(day: date, sheet: Sheet, held: Collection[date]) -> int:
     return free
 
 
-def _over_days(said: Said, room: float, free: int, sheet: Sheet) -> list[str]:
+def _over_days(said: DayWords, room: float, free: int, sheet: PaperSheet) -> list[str]:
     """Words in lines, one a day; none where a word is too long or there are too few free days."""
     size = SMALL * sheet.scale
     lines = broken(said.text, room, size, bold=said.name)
@@ -239,19 +239,21 @@ def _over_days(said: Said, room: float, free: int, sheet: Sheet) -> list[str]:
     return [] if wide or len(lines) > free + 1 else lines
 
 
-def _word(text: str, said: Said, day: date, left: float, sheet: Sheet) -> Words:
+def _word(text: str, said: DayWords, day: date, left: float, sheet: PaperSheet) -> Words:
     size = SMALL * sheet.scale
     base = _halves(sheet.cells[day], sheet)[1].middle[1] + size * CAPITALS / 2
     return Words(left, base, text, size, said.colour, said.name)
 
 
-def _said(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> dict[date, list[Said]]:
+def _said(
+    view: YearView, sheet: PaperSheet, flagged: Mapping[date, str]
+) -> dict[date, list[DayWords]]:
     """The words for each day of the sheet, what matters most first."""
-    found: dict[date, list[Said]] = {}
+    found: dict[date, list[DayWords]] = {}
 
     def say(day: date, text: str, colour: str, *, last: date, name: bool = False) -> None:
         if day in sheet.cells:
-            found.setdefault(day, []).append(Said(text, colour, last, name))
+            found.setdefault(day, []).append(DayWords(text, colour, last, name))
 
     for entry in view.away:
         for day in _named_on(entry, sheet, flagged):
@@ -268,7 +270,7 @@ def _said(view: YearView, sheet: Sheet, flagged: Mapping[date, str]) -> dict[dat
     return found
 
 
-def _named_on(entry: AwayView, sheet: Sheet, flagged: Mapping[date, str]) -> Iterator[date]:
+def _named_on(entry: AwayView, sheet: PaperSheet, flagged: Mapping[date, str]) -> Iterator[date]:
     """In each column, in rows once: the first day without a flag, or the first."""
     inside = entry.span.meet(sheet.span)
     days = iter(inside.days() if inside else ())

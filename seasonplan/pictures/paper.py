@@ -29,7 +29,7 @@ SIDES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class PosterWish:
     """How the poster is wanted."""
 
     size: Size = Size.A3

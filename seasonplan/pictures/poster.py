@@ -13,16 +13,16 @@ from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, month_text
 from seasonplan.explain.tints import PAPER_INK, QUIET, grey_of
 from seasonplan.explain.wall import months
 from seasonplan.pictures import foot, lanes
-from seasonplan.pictures.cells import MARGIN, Sheet, month_sheet, parts, scale_of, week_sheet
+from seasonplan.pictures.cells import MARGIN, PaperSheet, month_sheet, parts, scale_of, week_sheet
 from seasonplan.pictures.fonts import fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Picture, Shape, Words, line
-from seasonplan.pictures.paper import Rows, Wish
+from seasonplan.pictures.paper import PosterWish, Rows
 from seasonplan.views import YearView
 
 HEAD = 16.0  # mm on A3
 
 
-def poster(view: YearView, wish: Wish) -> tuple[Picture, ...]:
+def poster(view: YearView, wish: PosterWish) -> tuple[Picture, ...]:
     """The sheets of a year: one, or two of a long one."""
     spans = parts(view.span, wish.rows, view.week_begins)
     return tuple(_picture(view, wish, span, n, len(spans)) for n, span in enumerate(spans, 1))
@@ -35,7 +35,7 @@ def missing_letters(pictures: tuple[Picture, ...]) -> dict[str, list[str]]:
     return {text: letters for text, letters in found.items() if letters}
 
 
-def sheet_of(view: YearView, wish: Wish, span: Span) -> Sheet:
+def sheet_of(view: YearView, wish: PosterWish, span: Span) -> PaperSheet:
     """Where each day of a sheet lies."""
     scale = scale_of(wish.size)
     bottom = foot.height(view, wish, scale) + 3 * scale
@@ -44,7 +44,7 @@ def sheet_of(view: YearView, wish: Wish, span: Span) -> Sheet:
     return week_sheet(span, wish.size, week_begins=view.week_begins, head=HEAD * scale, foot=bottom)
 
 
-def _picture(view: YearView, wish: Wish, span: Span, number: int, of: int) -> Picture:
+def _picture(view: YearView, wish: PosterWish, span: Span, number: int, of: int) -> Picture:
     sheet = sheet_of(view, wish, span)
     marks: list[Mark] = [*_head(view, sheet, number, of), *_names(view, sheet)]
     marks += lanes.draw(view, sheet)
@@ -68,7 +68,7 @@ def _long(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}"
 
 
-def _head(view: YearView, sheet: Sheet, number: int, of: int) -> Iterator[Mark]:
+def _head(view: YearView, sheet: PaperSheet, number: int, of: int) -> Iterator[Mark]:
     """Whose year, which days, and what it holds on rock."""
     scale, right = sheet.scale, sheet.width - MARGIN
     base = MARGIN + 9.5 * scale
@@ -86,7 +86,7 @@ def _head(view: YearView, sheet: Sheet, number: int, of: int) -> Iterator[Mark]:
     yield Words(MARGIN, base, name, size, PAPER_INK, bold=True)
 
 
-def _names(view: YearView, sheet: Sheet) -> Iterator[Mark]:
+def _names(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     """Months over their columns; over week rows the weekdays, beside them the months."""
     scale, top = sheet.scale, sheet.grid.y
     every = list(months(sheet.span))
@@ -111,7 +111,7 @@ def _names(view: YearView, sheet: Sheet) -> Iterator[Mark]:
         yield from _month_beside(month, sheet)
 
 
-def _month_beside(month: Span, sheet: Sheet) -> Iterator[Mark]:
+def _month_beside(month: Span, sheet: PaperSheet) -> Iterator[Mark]:
     """The month left of the week that holds its first day, and a step where it begins."""
     scale, cell = sheet.scale, sheet.cells[month.first]
     base = cell.box.y + 0.5 * cell.box.height + 0.4 * scale

@@ -11,7 +11,7 @@ from seasonplan.days import MONTHS, dates_text
 from seasonplan.explain.tints import PAPER_INK, QUIET
 from seasonplan.explain.wall import months
 from seasonplan.pictures import foot, lanes
-from seasonplan.pictures.cells import Cell, Sheet, thickest
+from seasonplan.pictures.cells import DayCell, PaperSheet, thickest
 from seasonplan.pictures.marks import Box, Mark, Picture, Words
 from seasonplan.views import YearView
 
@@ -29,7 +29,7 @@ def strip(view: YearView) -> Picture:
     return Picture(sheet.width, key.bottom + EDGE, told, told, tuple(marks))
 
 
-def _sheet(view: YearView) -> Sheet:
+def _sheet(view: YearView) -> PaperSheet:
     every = list(months(view.span))
     grid = Box(LEFT, TOP, 31 * DAY, MONTH * len(every))
     cells = {
@@ -38,12 +38,12 @@ def _sheet(view: YearView) -> Sheet:
         for day in month.days()
     }
     width = grid.right + EDGE
-    return Sheet(width, grid.bottom, 1.0, view.span, False, grid, cells, {}, flows=True)
+    return PaperSheet(width, grid.bottom, 1.0, view.span, False, grid, cells, {}, flows=True)
 
 
-def _cell(box: Box, line: int) -> Cell:
+def _cell(box: Box, line: int) -> DayCell:
     top = box.y + thickest(1.0, down=False)
-    return Cell(
+    return DayCell(
         box, line,
         Box(box.x, top, DAY - 1.2, NUMBER),
         Box(box.x, box.bottom - RIBBON, DAY, RIBBON),
@@ -52,7 +52,7 @@ def _cell(box: Box, line: int) -> Cell:
     )  # fmt: skip
 
 
-def _names(sheet: Sheet) -> Iterator[Mark]:
+def _names(sheet: PaperSheet) -> Iterator[Mark]:
     for month in months(sheet.span):
         box = sheet.cells[month.first].box
         name = MONTHS[month.first.month - 1].capitalize()

@@ -54,7 +54,7 @@ class Role:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class CellPart:
     """What one cell is for in whatever block begins where its own does: a Role but for its end."""
 
     nth: int
@@ -87,7 +87,7 @@ class Candidates:
         self._ban = ban
         self._rock = rock
         self._usable = usable
-        self._parts: dict[tuple[Kind, int, int], list[Part]] = {}
+        self._parts: dict[tuple[Kind, int, int], list[CellPart]] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -209,18 +209,18 @@ class Candidates:
         part = self.part(column.kind, column.first, variant.light_first, nth)
         return part.role(last=cell.index == column.last)
 
-    def part(self, kind: Kind, first: int, light_first: int, nth: int) -> Part:
+    def part(self, kind: Kind, first: int, light_first: int, nth: int) -> CellPart:
         """What the cell of that number, from 0, is for in a block that begins with cell `first`."""
         found = self._parts.setdefault((kind, first, light_first), [])
         while len(found) <= nth:
             found.append(self._part(kind, first, light_first, self.grid.cells[first + len(found)]))
         return found[nth]
 
-    def _part(self, kind: Kind, first: int, light_first: int, cell: Cell) -> Part:
+    def _part(self, kind: Kind, first: int, light_first: int, cell: Cell) -> CellPart:
         nth = self._nth(first, cell)
         lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
         light = not lead_in and self._light(kind, first, light_first, cell, nth)
-        return Part(nth, light, lead_in)
+        return CellPart(nth, light, lead_in)
 
     def _before_rock(self, first: int, cell: Cell) -> bool:
         """Whether no rock has come yet in the block."""

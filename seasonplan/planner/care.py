@@ -46,7 +46,7 @@ def _soon_after(recipe: Recipe, almanac: Almanac, day: date) -> bool:
     )
 
 
-def ramps(almanac: Almanac, day: date) -> list[injury.Step]:
+def ramps(almanac: Almanac, day: date) -> list[injury.RampStep]:
     """The steps back after full that hold on a day."""
     found = (injury.ramp(one, day) for one in almanac.year.injuries)
     return [step for step in found if step is not None]

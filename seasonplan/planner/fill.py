@@ -23,7 +23,7 @@ from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.names import Names
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import NO_ROLE, WeekDone, Weeks
+from seasonplan.planner.weeks import NO_ROLE, ComposedWeek, Weeks
 from seasonplan.planner.wished import Placed, as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
@@ -61,16 +61,16 @@ def fill(
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class FilledCell:
     """A cell with its block, what was composed for it, and its role."""
 
     block: Block
     cell: Cell
-    week: WeekDone
+    week: ComposedWeek
     role: Role
 
 
-def _span(parts: Sequence[Part]) -> Span:
+def _span(parts: Sequence[FilledCell]) -> Span:
     return Span(parts[0].cell.span.first, parts[-1].cell.span.after)
 
 
@@ -90,7 +90,7 @@ class _Filling:
         self.accepted = accepted
         self.names = Names(homes)
         self.fixed = self.almanac.year.fixed_sessions
-        self.by_cell: list[Part] = list(self._cells())
+        self.by_cell: list[FilledCell] = list(self._cells())
 
     def filled(self, old_shortfalls: Sequence[Shortfall]) -> Filled:
         placed = Placed(tuple(self._sessions()))
@@ -103,7 +103,7 @@ class _Filling:
 
     # --- weeks --------------------------------------------------------------------------------
 
-    def _cells(self) -> Iterator[Part]:
+    def _cells(self) -> Iterator[FilledCell]:
         """Every cell of every block, in order."""
         for block in self.blocks:
             first, last = self.weeks.grid.cells_of(block.span)
@@ -112,11 +112,11 @@ class _Filling:
             for cell in self.weeks.grid.cells[first : last + 1]:
                 if cell.given is not None or not block.kind.chosen:
                     role = replace(NO_ROLE, nth=self._week_back(block, cell))
-                    yield Part(block, cell, self.weeks.given(cell), role)
+                    yield FilledCell(block, cell, self.weeks.given(cell), role)
                 else:
                     role = self.candidates.role(column, cell, variant)
                     week = self.weeks.week(cell, column, variant, role)
-                    yield Part(block, cell, week, role)
+                    yield FilledCell(block, cell, week, role)
 
     def _week_back(self, block: Block, cell: Cell) -> int:
         """Weeks since a part first bears something again, over all its phases, from 0."""
@@ -138,13 +138,13 @@ class _Filling:
         )
         return Block(**{**dict(block), "weeks": made})
 
-    def _parts(self, block: Block) -> Iterator[list[Part]]:
+    def _parts(self, block: Block) -> Iterator[list[FilledCell]]:
         """The cells of a block by calendar week: only today cuts one."""
         own = [part for part in self.by_cell if part.block is block]
         for _, group in groupby(own, key=lambda part: part.cell.week):
             yield list(group)
 
-    def _week(self, parts: Sequence[Part], sessions: Sequence[Session]) -> Week:
+    def _week(self, parts: Sequence[FilledCell], sessions: Sequence[Session]) -> Week:
         load = sum(one.load for one in sessions)
         active = sum(one.minutes * one.active_share for one in sessions)
         book, span, role = self.weeks.book, _span(parts), parts[-1].role

@@ -18,7 +18,7 @@ from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.grid import Cell
-from seasonplan.planner.levels import Level, Levels
+from seasonplan.planner.levels import Levels, WeekLevel
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
@@ -66,7 +66,7 @@ class Frame:
 
     span: Span
     days: tuple[DayFrame, ...]
-    level: Level
+    level: WeekLevel
     rock_before: tuple[RockDay, ...]
     rock_after: tuple[RockDay, ...]
     trip_begins: date | None

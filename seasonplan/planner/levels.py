@@ -25,7 +25,7 @@ FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are 
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class WeekLevel:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
     `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
@@ -66,7 +66,7 @@ class Levels:
         self._by_steps = back
         self._levels = self._walk()
 
-    def of(self, day: date) -> Level:
+    def of(self, day: date) -> WeekLevel:
         """The level of the calendar week of a day."""
         return self._levels[self._week_of(day)]
 
@@ -103,23 +103,19 @@ class Levels:
         kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
         return [(kinds.get(day), day) for day in self._almanac.span.days()]
 
-    def _walk(self) -> dict[date, Level]:
+    def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
         k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
         back: tuple[DaysOff, int] | None = None
         found = {}
         for week in self._almanac.weeks():
-            away = sum(
-                self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days()
-            )
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
             if row is not None:
                 back = (row, 0)
             start = self._week_of(week.first)
-            load = min(body.usual * table.load_step**k, self._caps.get(start, inf))
-            found[start] = Level(
-                load=load,
+            found[start] = WeekLevel(
+                load=min(body.usual * table.load_step**k, self._caps.get(start, inf)),
                 hang_seconds=hangs,
                 finger_days=self._finger_days(weeks_hung, back),
                 back=back[0] if back else None,
@@ -130,7 +126,7 @@ class Levels:
                 stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
                 nth = back[1] + (not stub)
                 back = (back[0], nth) if nth < len(back[0].shares) else None
-            if away >= MOST_OF_A_WEEK:
+            if self._days_away(week) >= MOST_OF_A_WEEK:
                 k = max(-5.0, k - table.off_a_week)
                 hangs = max(self._first_hangs(), hangs - finger_table().a_session)
                 weeks_hung = max(0, weeks_hung - 1)
@@ -146,6 +142,9 @@ class Levels:
                 k = min(most, k + 1)
             hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
         return found
+
+    def _days_away(self, week: Span) -> int:
+        return sum(self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
         return next((g.kind for g in self._almanac.givens if day in g.span), None)

@@ -34,6 +34,18 @@ class Node(NamedTuple):
     since: date
 
 
+class _Way(NamedTuple):
+    """A candidate as a way on: its number and kind, the day and the free cell after it, how it
+    ends, and how long training may have gone on by then."""
+
+    number: int
+    kind: Kind
+    after: date
+    free: int
+    ended: Ending
+    most: timedelta
+
+
 @dataclass(frozen=True, slots=True)
 class Best:
     """The best path: numbers of its candidates and its worth in parts of a point."""
@@ -52,54 +64,58 @@ class Graph:
 
     def _grow(self) -> None:
         """Nodes in the order of their cells, and the arcs out of each."""
-        cand = self.candidates
-        grid = cand.grid
+        grid = self.candidates.grid
         self.end = len(grid.cells)
-        columns = cand.all
-        by_first: dict[int, list[int]] = defaultdict(list)
-        for number, column in enumerate(columns):
-            by_first[column.first].append(number)
-        endings = [ending(column, cand) for column in columns]
-        frees = [self._next_free(last) for last in range(len(grid.cells))]
-        rests = cand.book.active("rest-every")
-        most = timedelta(days=7 * rests.number) if rests else timedelta.max
-        ruled = [
-            most < timedelta.max
-            and column.kind is not Kind.REST
-            and not grid.is_past(column.span.last)
-            for column in columns
-        ]
         self.nodes: list[Node] = []
         self._number: dict[Node, int] = {}
         self.arcs: list[tuple[int, int, int, int]] = []  # from, to, candidate, parts between
         self.by_cell: dict[int, list[int]] = defaultdict(list)
         start = grid.segments[0][0] if grid.segments else self.end
         self.root = self._node(Node(start, *self._opening()))
+        steps = self._steps()
         for cell in range(start, self.end):
-            here = self.by_cell.get(cell)
-            if not here:
-                continue
-            gap = grid.gap_before(cell)
-            past = grid.is_past(grid.cells[cell].span.first)
-            light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
-            may: dict[Ending, dict[Kind, int]] = {}
-            for node in here:
-                stand = self.nodes[node]
-                if node == self.root:  # what came before the year costs nothing
-                    costs = dict.fromkeys(allowed_first(cand), 0)
-                elif stand.ended in may:
-                    costs = may[stand.ended]
-                else:
-                    costs = may[stand.ended] = self._kinds(stand.ended, gap, past=past)
-                since = max(stand.since, light)
-                for number in by_first[cell]:
-                    column = columns[number]
-                    parts = costs.get(column.kind)
-                    if parts is None or (ruled[number] and column.span.after - since > most):
-                        continue
-                    rested = column.span.after if column.kind is Kind.REST else since
-                    to = self._node(Node(frees[column.last], endings[number], rested))
-                    self.arcs.append((node, to, number, parts))
+            if self.by_cell.get(cell):
+                self._leave(cell, steps[cell])
+
+    def _steps(self) -> dict[int, list[_Way]]:
+        """Every candidate by the cell it begins in."""
+        cand, grid = self.candidates, self.candidates.grid
+        frees = [self._next_free(last) for last in range(len(grid.cells))]
+        rests = cand.book.active("rest-every")
+        most = timedelta(days=7 * rests.number) if rests else timedelta.max
+        found: dict[int, list[_Way]] = defaultdict(list)
+        for number, column in enumerate(cand.all):
+            held = column.kind is not Kind.REST and not grid.is_past(column.span.last)
+            found[column.first].append(
+                _Way(
+                    number, column.kind, column.span.after, frees[column.last],
+                    ending(column, cand), most if held else timedelta.max,
+                )
+            )  # fmt: skip
+        return found
+
+    def _leave(self, cell: int, steps: Sequence[_Way]) -> None:
+        """The arcs out of every node of a cell."""
+        grid = self.candidates.grid
+        gap = grid.gap_before(cell)
+        past = grid.is_past(grid.cells[cell].span.first)
+        light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
+        may: dict[Ending, dict[Kind, int]] = {}
+        for node in self.by_cell[cell]:
+            stand = self.nodes[node]
+            if node == self.root:  # what came before the year costs nothing
+                costs = dict.fromkeys(allowed_first(self.candidates), 0)
+            elif stand.ended in may:
+                costs = may[stand.ended]
+            else:
+                costs = may[stand.ended] = self._kinds(stand.ended, gap, past=past)
+            since = max(stand.since, light)
+            for number, kind, after, free, ended, most in steps:
+                parts = costs.get(kind)
+                if parts is None or after - since > most:
+                    continue
+                rested = after if kind is Kind.REST else since
+                self.arcs.append((node, self._node(Node(free, ended, rested)), number, parts))
 
     def _node(self, node: Node) -> int:
         if node.cell == self.end:  # what follows the end does not matter

@@ -27,7 +27,7 @@ Array = np.ndarray[Any, np.dtype[np.int64]]
 
 
 @dataclass(frozen=True, slots=True)
-class Near:
+class NearYear:
     """A year by its candidates, and the days it differs in from the plan and those found before."""
 
     best: Best
@@ -36,13 +36,13 @@ class Near:
 
 def near_best(
     search: Search, best: Best, blocks: Sequence[Block], *, count: int, slack: int
-) -> tuple[Near, ...]:
+) -> tuple[NearYear, ...]:
     """Up to so many years worth at most `slack` parts less than the best, farthest first.
 
     The first is kept away from the plan that stands, `blocks`; each further one from that and
     from the last one found.
     """
-    found: list[Near] = []
+    found: list[NearYear] = []
     tables = [_table(search, {day: b.kind for b in blocks for day in b.span.days()})]
     while len(found) < count:
         path = _farthest(search, best, tables[:1] + tables[1:][-1:], slack)
@@ -51,7 +51,7 @@ def near_best(
         days = tuple(sum(table[n] for n in path.columns) for table in tables)
         if not min(days):
             break
-        found.append(Near(path, days))
+        found.append(NearYear(path, days))
         tables.append(_table(search, _kinds(search, path)))
     return tuple(found)
 

@@ -1,4 +1,4 @@
-"""What the best year would be with one block of the plan otherwise: exact, from the best paths.
+"""What the best year would be with one block of the plan changed: exact, from the best paths.
 
 The best path through each candidate is known, so each way to change a block is a comparison; only
 a year without the block needs one pass more. Knows no sentence.
@@ -23,7 +23,7 @@ from seasonplan.vocabulary import Emphasis, Kind
 
 
 class Way(StrEnum):
-    """How a block could be otherwise."""
+    """How a block could be changed."""
 
     EARLIER = "earlier"
     LATER = "later"
@@ -36,7 +36,7 @@ class Way(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """The best year with one block otherwise, against the plan: what it has more, below 0 less.
+    """The best year with one block changed, against the plan: what it has more, below 0 less.
 
     `kind`, `span` and `emphasis` are those of what then stands there; of a year without the block
     they are its own. `points` as in the score, `good_days` are days on rock by their chance.
@@ -52,7 +52,7 @@ class Other:
 
 
 @dataclass(frozen=True, slots=True)
-class Rock:
+class RockCount:
     """Days on rock and how many of them are good by chance."""
 
     days: int
@@ -60,14 +60,14 @@ class Rock:
 
 
 class PricedYear:
-    """A plan of a year, and the best years in which one of its blocks is otherwise."""
+    """A plan of a year, and the best years in which one of its blocks is changed."""
 
     def __init__(self, search: Search, blocks: Sequence[Block]) -> None:
         self._search = search
         self._blocks = [block for block in blocks if block.kind.chosen]
         self._columns = search.candidates.all
         self._worths = [worth for _, worth in search.best_variants]
-        self._rock: dict[tuple[int, Variant], Rock] = {}
+        self._rock: dict[tuple[int, Variant], RockCount] = {}
 
     @cached_property
     def fits(self) -> bool:
@@ -155,7 +155,7 @@ class PricedYear:
         return best
 
     @cached_property
-    def _base(self) -> tuple[int, Rock]:
+    def _base(self) -> tuple[int, RockCount]:
         """The worth and days on rock of the plan, or of the best year where that is none."""
         if self._standing is not None:
             return self._standing
@@ -190,7 +190,7 @@ class PricedYear:
         return told if told in known else self._search.best_variants[number][0]
 
     @cached_property
-    def _standing(self) -> tuple[int, Rock] | None:
+    def _standing(self) -> tuple[int, RockCount] | None:
         """The worth of the plan in parts of a point, and its days on rock; None: not allowed."""
         order = [self._own.get(block.id) for block in self._blocks]
         if None in order:
@@ -259,7 +259,7 @@ class PricedYear:
         return self._against(Way.OUT, best.worth, self._together(chosen), column, block.emphasis)
 
     def _against(
-        self, way: Way, worth: int, rock: Rock, column: Column, emphasis: Emphasis
+        self, way: Way, worth: int, rock: RockCount, column: Column, emphasis: Emphasis
     ) -> Other:
         assert self._standing is not None
         was, stands = self._standing
@@ -270,15 +270,15 @@ class PricedYear:
 
     # --- days on rock ---------------------------------------------------------------------------
 
-    def _together(self, chosen: Iterable[tuple[int, Variant]]) -> Rock:
+    def _together(self, chosen: Iterable[tuple[int, Variant]]) -> RockCount:
         parts = [self._on_rock(number, variant) for number, variant in chosen]
-        return Rock(sum(one.days for one in parts), sum(one.good for one in parts))
+        return RockCount(sum(one.days for one in parts), sum(one.good for one in parts))
 
-    def _on_rock(self, number: int, variant: Variant) -> Rock:
+    def _on_rock(self, number: int, variant: Variant) -> RockCount:
         key = (number, variant)
         if key not in self._rock:
             held = self._search.worths.amount(self._columns[number], variant)
-            self._rock[key] = Rock(held.rock_days, held.good_days)
+            self._rock[key] = RockCount(held.rock_days, held.good_days)
         return self._rock[key]
 
 

@@ -68,7 +68,7 @@ class Impossible:
 
 
 @dataclass(frozen=True, slots=True)
-class Stopped:
+class SearchStopped:
     """Stopped before any plan was found."""
 
 
@@ -228,7 +228,7 @@ def best_plan(
     confirm: bool = True,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
-) -> Found | Impossible | Stopped:
+) -> Found | Impossible | SearchStopped:
     """The best plan of a year under a rule book, the same every time.
 
     Setting `stop` ends the search before it has a plan. `ban` asks what if a kind of block did not
@@ -247,7 +247,7 @@ def best_plan(
         if not search.graph.possible:
             return Impossible()
         if stop is not None and stop.is_set():
-            return Stopped()
+            return SearchStopped()
         best = search.prices.best()
         if best is None:
             return Impossible()

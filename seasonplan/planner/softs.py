@@ -52,7 +52,7 @@ class Softs:
 
     @cached_property
     def openings(self) -> tuple[date, ...]:
-        """Days on which the season of a dear goal opens and a lead-in could be had."""
+        """Days on which the season of a goal of priority 1 opens and a lead-in is possible."""
         rule = self.candidates.book.active("lead-in-start")
         return tuple(openings(self.candidates, rule)) if rule is not None else ()
 
@@ -75,7 +75,7 @@ class Softs:
 
 
 def openings(candidates: Candidates, rule: Rule) -> list[date]:
-    """Days on which a season or window of a dear goal opens and a lead-in could be had.
+    """Days on which a season or window of a goal of priority 1 opens and a lead-in is possible.
 
     Not asked where days before it are given, lie outside the year, or have rock already.
     """
@@ -106,7 +106,7 @@ def _one(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
 
 
 def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Openings of dear seasons inside a candidate that it does not lead into."""
+    """Openings of such seasons inside a candidate that it does not lead into."""
     return float(
         sum(
             opens in column.span and not leads_into(column, opens, rule) for opens in softs.openings
@@ -119,7 +119,7 @@ def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 
 def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Days of rest in the last days before a trip or a dear season."""
+    """Days of rest in the last days before a trip or a season of a goal of priority 1."""
     if column.kind is not Kind.REST:
         return 0.0
     ahead = timedelta(days=rule.number)

@@ -43,7 +43,7 @@ NO_ROLE = Role(0, light=False, lead_in=False, last=False)
 
 
 @dataclass(frozen=True, slots=True)
-class WeekDone:
+class ComposedWeek:
     """A composed week: its sessions, what they give, its load, and what was aimed at."""
 
     items: tuple[Item, ...]
@@ -92,7 +92,7 @@ class Weeks:
             taken=self.taken,
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
-        self._known: dict[object, WeekDone] = {}
+        self._known: dict[object, ComposedWeek] = {}
         self._kept: dict[int, Kept] = {}
 
     @cached_property
@@ -146,7 +146,7 @@ class Weeks:
 
     # --- one week -------------------------------------------------------------------------------
 
-    def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> WeekDone:
+    def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> ComposedWeek:
         """The week of a cell in a candidate of that variant."""
         test = role.last and self.tests(column, cell)
         key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
@@ -157,7 +157,7 @@ class Weeks:
             self._known[key] = made
         return self._known[key]
 
-    def given(self, cell: Cell) -> WeekDone:
+    def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
         assert cell.given is not None
         key = (cell.index,)
@@ -305,7 +305,7 @@ class Weeks:
 
     # --- composing --------------------------------------------------------------------------------
 
-    def _done(self, cell: Cell, order: Order) -> WeekDone:
+    def _done(self, cell: Cell, order: Order) -> ComposedWeek:
         found = self._composed(cell, order)
         return self._made(found.items, order, found.dose, found.load)
 
@@ -350,8 +350,8 @@ class Weeks:
             recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away
         )
 
-    def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> WeekDone:
-        return WeekDone(items, dose, load, self._rock_points(items), order.aim)
+    def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> ComposedWeek:
+        return ComposedWeek(items, dose, load, self._rock_points(items), order.aim)
 
     def _composed(self, cell: Cell, order: Order) -> Composed:
         """The sessions of a cell; a frame just like another's gets the same, moved in time."""

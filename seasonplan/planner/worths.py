@@ -11,7 +11,7 @@ from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
-from seasonplan.planner.candidates import Candidates, Part, Variant
+from seasonplan.planner.candidates import Candidates, CellPart, Variant
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.weeks import Weeks
@@ -83,7 +83,7 @@ class Worths:
         return found
 
     def _counted(
-        self, column: Column, cell: Cell, variant: Variant, part: Part, *, last: bool
+        self, column: Column, cell: Cell, variant: Variant, part: CellPart, *, last: bool
     ) -> Amount:
         role = part.role(last=last)
         week = self._weeks.week(cell, column, variant, role)

@@ -40,13 +40,6 @@ class _Day:
     light_first: int = 0
 
 
-def arranged(
-    year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = ()
-) -> tuple[Block, ...]:
-    """The blocks of `arranged_plan`."""
-    return arranged_plan(year, blocks, book=book, used=used).blocks
-
-
 def arranged_plan(
     year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = ()
 ) -> Filled:

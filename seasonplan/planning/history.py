@@ -12,7 +12,7 @@ from enum import StrEnum
 from typing import Any, Protocol
 
 from seasonplan.days import Span, span_text
-from seasonplan.edits import Change, EditRefused, changes
+from seasonplan.edits import EditRefused, TextChange, changes
 from seasonplan.plan import Block, Plan, Revision, Score, Session, Shortfall
 
 
@@ -56,7 +56,7 @@ class BlockChange:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """What a second revision has otherwise than a first.
+    """How a second revision differs from a first.
 
     Points are those of the score; good days are expected ones, over all goals. Not `comparable`:
     one of them was made by an older program, which valued plans in another way.
@@ -65,7 +65,7 @@ class Comparison:
     first: int
     second: int
     blocks: tuple[BlockChange, ...]
-    year: tuple[Change, ...]
+    year: tuple[TextChange, ...]
     points: tuple[float, float]
     good_days: tuple[float, float]
     comparable: bool = True
@@ -200,7 +200,7 @@ def of_number(plan: Plan, number: int) -> Revision:
 
 
 def compare(plan: Plan, first: int, second: int) -> Comparison:
-    """What plan `second` has otherwise than plan `first`."""
+    """How plan `second` differs from plan `first`."""
     a, b = of_number(plan, first), of_number(plan, second)
     known = a.year_text and b.year_text  # plans made before texts were kept have none
     return Comparison(

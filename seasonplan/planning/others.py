@@ -17,7 +17,7 @@ from seasonplan.edits import AddEntry
 from seasonplan.plan import Block, Plan
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planning.proposal import Proposal, propose
-from seasonplan.planning.replan import Occasion
+from seasonplan.planning.replan import Provenance
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Pin, Year
 
@@ -30,7 +30,7 @@ SHARE = 0.02  # of what the best blocks bring: so much less is nearly as good (p
 
 def other_years(
     year: Year,
-    cause: Occasion,
+    cause: Provenance,
     *,
     previous: Plan,
     today: date,

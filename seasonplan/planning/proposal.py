@@ -18,8 +18,7 @@ from seasonplan.edits import AddEntry, ChangeEntry
 from seasonplan.plan import Block, Occasion, Plan, Revision
 from seasonplan.planner.accepted import changed_days
 from seasonplan.planning.history import BlockChange, Move, block_changes
-from seasonplan.planning.replan import NoPlan, Planned, Stopped, plan_year
-from seasonplan.planning.replan import Occasion as Cause
+from seasonplan.planning.replan import NoPlan, Planned, Provenance, Stopped, plan_year
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.tables import composing, keep_points
 from seasonplan.year import Dated, Entry, Goal, Injury, Season, Year
@@ -33,7 +32,7 @@ PINNING = {Move.FIXED, Move.FREED}
 
 
 class Keep(StrEnum):
-    """How dear the accepted plan is."""
+    """How much a change of the accepted plan costs."""
 
     HIGH = "high"
     MEDIUM = "medium"
@@ -114,7 +113,7 @@ class Proposal:
 
 def propose(
     year: Year,
-    cause: Cause,
+    cause: Provenance,
     *,
     previous: Plan,
     old_year: Year,
@@ -168,7 +167,7 @@ def propose(
 
 
 def alternatives(
-    year: Year, cause: Cause, *, previous: Plan, old_year: Year, today: date,
+    year: Year, cause: Provenance, *, previous: Plan, old_year: Year, today: date,
     taken: Taken | None = None, stop: threading.Event | None = None,
 ) -> list[Proposal]:  # fmt: skip
     """Other answers to the same news: fewest changes, best season, goals at their next season."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from seasonplan.body.response import as_tested
-from seasonplan.checker import Told, check, check_past, check_sessions
+from seasonplan.checker import HasPast, check, check_past, check_sessions
 from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids, carried
 from seasonplan.plan import Plan, Proof, Revision, Session
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.conflict import Conflict
     from seasonplan.planner.fill import Filled
     from seasonplan.planner.rock_day import Taken
-    from seasonplan.planner.run import Progress
+    from seasonplan.planner.run import Found, Progress
 
 
 OWN = "own/"  # how ids of sessions that the climber added begin
@@ -51,7 +51,7 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True)
-class Occasion:
+class Provenance:
     """Why and when a revision is made, from which text of the year, and what tests say by then."""
 
     cause: str
@@ -66,7 +66,7 @@ HURTS = "session-care"
 
 def plan_year(
     year: Year,
-    occasion: Occasion,
+    occasion: Provenance,
     *,
     previous: Plan | None,
     calendar_key: UUID,
@@ -86,7 +86,6 @@ def plan_year(
     over, by their first day, where it is known. `confirm`: the solver is asked as well.
     """
     from seasonplan.planner.conflict import find_conflict
-    from seasonplan.planner.fill import fill
     from seasonplan.planner.run import Found, Impossible, Progress, best_plan
 
     year = as_tested(year, occasion.ratings)
@@ -104,16 +103,7 @@ def plan_year(
         return Stopped()
     if found.confirmed is False:
         raise Misuse("two exact methods disagree on the best plan of this year; it is not kept")
-    named = carried(
-        found.blocks,
-        old=previous.current.blocks if previous else (),
-        used=all_ids(previous),
-    )
-    filled = fill(
-        found.search.weeks, found.search.candidates, named, accepted=accepted,
-        homes=accepted.homes if accepted else (),
-        shortfalls=previous.current.shortfalls if previous else (),
-    )  # fmt: skip
+    filled = _filled(found, previous, accepted)
     points = filled.score.points
     proof = Proof(optimal=True, gap=0.0, bound=points, confirmed=found.confirmed is True)
     findings = _checked(
@@ -121,22 +111,32 @@ def plan_year(
     )
     if previous and today:
         refuse_another_past(previous.current, filled, year, today=today)
-    revision = Revision(
-        number=len(previous.revisions) + 1 if previous else 1,
-        stamp=occasion.stamp,
-        cause=occasion.cause,
-        year_digest=occasion.year_digest,
-        blocks=filled.blocks,
-        score=filled.score,
-        proof=proof,
-        sessions=filled.sessions,
-        shortfalls=filled.shortfalls,
-        year_text=occasion.year_text,
-        ratings=dict(occasion.ratings),
-    )
-    revisions = (*previous.revisions, revision) if previous else (revision,)
+    older = previous.revisions if previous else ()
+    revision = _revision(filled, proof, occasion, number=len(older) + 1)
     key = previous.calendar_key if previous else calendar_key
-    return Planned(Plan(calendar_key=key, revisions=revisions), findings)
+    return Planned(Plan(calendar_key=key, revisions=(*older, revision)), findings)
+
+
+def _filled(found: Found, previous: Plan | None, accepted: Accepted | None) -> Filled:
+    """The blocks that were found under the ids they had, with their weeks and sessions."""
+    from seasonplan.planner.fill import fill
+
+    old = previous.current.blocks if previous else ()
+    return fill(
+        found.search.weeks, found.search.candidates,
+        carried(found.blocks, old=old, used=all_ids(previous)), accepted=accepted,
+        homes=accepted.homes if accepted else (),
+        shortfalls=previous.current.shortfalls if previous else (),
+    )  # fmt: skip
+
+
+def _revision(filled: Filled, proof: Proof, occasion: Provenance, *, number: int) -> Revision:
+    return Revision(
+        number=number, stamp=occasion.stamp, cause=occasion.cause,
+        year_digest=occasion.year_digest, blocks=filled.blocks, score=filled.score, proof=proof,
+        sessions=filled.sessions, shortfalls=filled.shortfalls, year_text=occasion.year_text,
+        ratings=dict(occasion.ratings),
+    )  # fmt: skip
 
 
 def _checked(
@@ -163,7 +163,7 @@ def _checked(
     return findings
 
 
-def refuse_another_past(old: Told, new: Told, year: Year, *, today: date) -> None:
+def refuse_another_past(old: HasPast, new: HasPast, year: Year, *, today: date) -> None:
     """Raises Misuse where a plan changes what is over, other than the climber's own sessions."""
     wished = {wish.session or f"{OWN}{wish.id}" for wish in year.fixed_sessions}
     found = check_past(old, new, today=today, wished=wished)

@@ -49,7 +49,7 @@ def troubles(changes: Mapping[str, RecipeChange]) -> list[Trouble]:
 
 
 def present_id(name: str) -> str:
-    """The id of today for a recipe that was called otherwise in older files; else the name."""
+    """The id of today for a recipe that had another name in older files; else the name."""
     return FORMER.get(name, name)
 
 

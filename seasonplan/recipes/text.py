@@ -104,7 +104,7 @@ def session_text(
     of hangs that take turns. Where the own maximum was tested shares of it are told in kilograms,
     with where they come from and how far that may be wrong.
     """
-    fill = _Filling(recipe, minutes, hangs or _usual_hangs(recipe, light), tested.maximum)
+    fill = _Placeholders(recipe, minutes, hangs or _usual_hangs(recipe, light), tested.maximum)
     turn = "Today is the hard day of the two: near {at:{high}}."
     said = [recipe.do, turn if hard and recipe.hard_hangs else ""]
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
@@ -177,7 +177,7 @@ def _shared_out(total: int, parts: list[int]) -> list[int]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Filling:
+class _Placeholders:
     """Fills the placeholders of a text; what is none, as in a climber's own words, stays."""
 
     recipe: Recipe

@@ -16,7 +16,6 @@ SCORE = "score"  # the worth claimed is the worth recomputed
 SUMS = "sums"  # weeks and sessions agree with each other, ids stand once
 PROOF = "proof"  # what is said of how good the plan is can be so
 PAST = "past"  # what is over is as it was
-INTEGRITY = (COVER, GIVEN, PIN, MINUTES, SCORE, SUMS, PROOF, PAST)
 
 
 class Finding(FrozenModel):

@@ -9,14 +9,14 @@ from seasonplan.testing.overall import held_text, together
 from seasonplan.testing.protocols import Test, climbers_tests, usual_tests
 from seasonplan.testing.ratings import Rated, ratings_by_tests
 from seasonplan.testing.series import Result, Series, series_of
-from seasonplan.testing.study import GoalLimits, Held, Judged, Study, study_of
+from seasonplan.testing.study import GoalLimits, Judged, NotJudged, Study, study_of
 from seasonplan.testing.verdicts import sentences, verdict
 
 __all__ = [
     "GoalLimits",
-    "Held",
     "Judged",
     "Maximum",
+    "NotJudged",
     "Rated",
     "Result",
     "Series",

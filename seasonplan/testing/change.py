@@ -81,7 +81,7 @@ def believed(
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class TestChange:
     """The two sides of a change and what to believe of it."""
 
     before: tuple[Result, ...]
@@ -90,7 +90,7 @@ class Change:
     belief: Belief
 
 
-def change_in(series: Series, error: float) -> Change | None:
+def change_in(series: Series, error: float) -> TestChange | None:
     """The change of the last months, up to the latest test; None while there are not two sides.
 
     It is counted from the first test of the last `change_days`, else from the last one before.
@@ -113,4 +113,4 @@ def change_in(series: Series, error: float) -> Change | None:
         seen, error=error, usual=0.0, usual_sd=rules.prior_change[series.test.scale],
         before=len(before), after=len(after),
     )  # fmt: skip
-    return Change(tuple(before), tuple(after), seen, belief)
+    return TestChange(tuple(before), tuple(after), seen, belief)

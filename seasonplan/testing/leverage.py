@@ -40,7 +40,7 @@ def worth_of(percent: float, ten_percent: Sequence[float]) -> Worth | None:
     return Worth(least, likely, most)
 
 
-class Study(FrozenModel):
+class PublishedStudy(FrozenModel):
     """How strength went with grade among so many climbers."""
 
     r: float
@@ -60,8 +60,8 @@ class Study(FrozenModel):
 
 
 @cache
-def studies() -> tuple[Study, ...]:
-    return tuple(Study(**row) for row in table("tests")[STUDIES])
+def studies() -> tuple[PublishedStudy, ...]:
+    return tuple(PublishedStudy(**row) for row in table("tests")[STUDIES])
 
 
 def spread_left() -> tuple[float, float]:

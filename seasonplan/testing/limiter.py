@@ -30,7 +30,7 @@ LOWEST, HIGHEST = 0.0, 6.0  # ratings beyond the anchors go on as between the la
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownLevel:
     """How good a quality is, in rating steps; `by` names the test, empty: the own rating.
 
     `rated`: whether the climber said anything about it at all.
@@ -70,18 +70,18 @@ class NextTest:
 
 def known_levels(
     year: Year, tested: Sequence[tuple[Series, Level]]
-) -> dict[Quality, Known]:  # fmt: skip
+) -> dict[Quality, KnownLevel]:  # fmt: skip
     """What is known of each quality. Several tests of one count by their precision, and the
     climber's own rating beside them, where there is one.
     """
     ratings = dict(zip(QUALITIES, body_of(year).rating, strict=True))
-    found: dict[Quality, Known] = {}
+    found: dict[Quality, KnownLevel] = {}
     for quality in QUALITIES:
         rated = quality in year.climber.level or (
             quality is Quality.POWER_ENDURANCE and Quality.ENDURANCE in year.climber.level
         )
         sd = judging().rating_sd if rated else judging().unrated_sd
-        found[quality] = Known(Level(ratings[quality], sd), rated=rated)
+        found[quality] = KnownLevel(Level(ratings[quality], sd), rated=rated)
     by_quality: dict[Quality, list[tuple[str, Level]]] = {}
     for series, level in tested:
         if series.test.quality is not None and series.test.anchors:
@@ -91,7 +91,7 @@ def known_levels(
         names = dict.fromkeys(name for name, _ in several)
         rated = found[quality].rated
         told = [one for _, one in several] + ([found[quality].level] if rated else [])
-        found[quality] = Known(_together(told), by=" and ".join(names), rated=rated)
+        found[quality] = KnownLevel(_together(told), by=" and ".join(names), rated=rated)
     return found
 
 
@@ -142,7 +142,7 @@ def _together(several: Sequence[Level]) -> Level:
 # --- draws ------------------------------------------------------------------------------------
 
 
-def drawn(known: Mapping[Quality, Known], *, draws: int | None = None) -> Numbers:
+def drawn(known: Mapping[Quality, KnownLevel], *, draws: int | None = None) -> Numbers:
     """Levels of all qualities, a row for each draw; the same numbers every time."""
     rng = np.random.default_rng(SEED)
     means = np.array([known[quality].level.mean for quality in QUALITIES])

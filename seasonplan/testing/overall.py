@@ -12,7 +12,7 @@ from seasonplan.rules.tables import caution
 from seasonplan.testing.leverage import spread_left
 from seasonplan.testing.limiter import Limiter, usual_tests_for
 from seasonplan.testing.series import PER_CENT
-from seasonplan.testing.study import GoalLimits, Held, Judged, Study
+from seasonplan.testing.study import GoalLimits, Judged, NotJudged, Study
 from seasonplan.vocabulary import Quality
 
 QUALITY_WORDS: Mapping[Quality, str] = {
@@ -26,9 +26,9 @@ QUALITY_WORDS: Mapping[Quality, str] = {
 TENTHS = 10
 
 
-def held_text(held: Held) -> list[str]:
+def held_text(held: NotJudged) -> list[str]:
     """Why nothing is judged, with the caution that belongs to it."""
-    if held is Held.YOUNG:
+    if held is NotJudged.YOUNG:
         return ["Under 18 no test is judged here: growing comes first.", caution("young")]
     return ["While something is hurt no test is judged, and none is due.", caution("injury")]
 

@@ -62,7 +62,7 @@ def _rank_variance(days: Sequence[float], values: Sequence[float]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class RecentTrend:
     """What the last eight weeks say. `slope` is None before there are enough tests.
 
     `would_tell` tests in eight weeks would show a plateau if there is one; None: no number would.
@@ -74,7 +74,7 @@ class Standing:
     would_tell: int | None
 
 
-def standing_of(series: Series, error: float) -> Standing:
+def standing_of(series: Series, error: float) -> RecentTrend:
     """Whether the test stands still, in the weeks up to its latest result."""
     rules, results = judging(), series.judged
     inside = [r for r in results if (results[-1].day - r.day).days < rules.plateau_days]
@@ -83,7 +83,7 @@ def standing_of(series: Series, error: float) -> Standing:
     if len(inside) >= rules.plateau_tests:
         days = [float((r.day - inside[0].day).days) for r in inside]
         slope = slope_of(days, [series.at(r) for r in inside])
-    return Standing(
+    return RecentTrend(
         trend=_trend(slope, worth), tests=len(inside), slope=slope,
         would_tell=enough_tests(error, worth),
     )  # fmt: skip

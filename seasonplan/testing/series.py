@@ -48,7 +48,7 @@ class Result:
 class Series:
     """The results of one test done in one way, by day.
 
-    `earlier`: from before the day since which it is done otherwise.
+    `earlier`: from before the day on which the way of doing it changed.
     """
 
     test: Test

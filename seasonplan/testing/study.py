@@ -14,11 +14,11 @@ from seasonplan.days import ONE_DAY, Span
 from seasonplan.diary.entry import DiaryEntry
 from seasonplan.injury.young import is_young
 from seasonplan.plan import Block
-from seasonplan.testing.change import Change, change_in
+from seasonplan.testing.change import TestChange, change_in
 from seasonplan.testing.error import Error, error_of
 from seasonplan.testing.level import Level, level_now, levels
 from seasonplan.testing.limiter import (
-    Known,
+    KnownLevel,
     Limiter,
     NextTest,
     drawn,
@@ -27,7 +27,7 @@ from seasonplan.testing.limiter import (
     limiter_of,
     next_tests,
 )
-from seasonplan.testing.plateau import Standing, standing_of
+from seasonplan.testing.plateau import RecentTrend, standing_of
 from seasonplan.testing.protocols import Test, climbers_tests, judging
 from seasonplan.testing.series import Series, series_of
 from seasonplan.vocabulary import Kind, Quality
@@ -37,7 +37,7 @@ from seasonplan.year.entries import OPEN_END
 TRAINING = (Kind.BASE, Kind.STRENGTH)  # blocks that change what is tested
 
 
-class Held(StrEnum):
+class NotJudged(StrEnum):
     """Why nothing is judged."""
 
     YOUNG = "young"
@@ -52,8 +52,8 @@ class Judged:
     error: Error | None = None
     levels: tuple[Level, ...] = ()
     now: Level | None = None
-    change: Change | None = None
-    standing: Standing | None = None
+    change: TestChange | None = None
+    standing: RecentTrend | None = None
     next_day: date | None = None
 
 
@@ -70,10 +70,10 @@ class Study:
     """The tests of a climber on one day."""
 
     day: date
-    held: Held | None
+    held: NotJudged | None
     tests: tuple[Test, ...]
     judged: tuple[Judged, ...]
-    known: dict[Quality, Known]
+    known: dict[Quality, KnownLevel]
     goals: tuple[GoalLimits, ...]
 
 
@@ -94,12 +94,12 @@ def study_of(
     return Study(day, None, climbers_tests(year), judged, known, tuple(_goals(year, judged, known)))
 
 
-def held_on(year: Year, day: date) -> Held | None:
+def held_on(year: Year, day: date) -> NotJudged | None:
     """Why nothing is judged on a day; None where it is."""
     if is_young(year, day):
-        return Held.YOUNG
+        return NotJudged.YOUNG
     hurt = any(day in span for injury in year.injuries for _, span in injury.phases)
-    return Held.HURT if hurt else None
+    return NotJudged.HURT if hurt else None
 
 
 def _judged(series: Series, training: Sequence[Span], year: Year, day: date) -> Judged:
@@ -144,7 +144,7 @@ def _in_force(judged: Sequence[Judged]) -> list[tuple[Series, Level]]:
 
 
 def _goals(
-    year: Year, judged: Sequence[Judged], known: dict[Quality, Known]
+    year: Year, judged: Sequence[Judged], known: dict[Quality, KnownLevel]
 ) -> list[GoalLimits]:  # fmt: skip
     levels = drawn(known)
     tests = {

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.days import count_text, day_month_text, day_text
-from seasonplan.testing.change import Belief, Called, Change, least_change, tries_needed
+from seasonplan.testing.change import Belief, Called, TestChange, least_change, tries_needed
 from seasonplan.testing.error import Error
 from seasonplan.testing.leverage import TEN_PER_CENT, worth_of
-from seasonplan.testing.plateau import Slope, Standing, Trend
+from seasonplan.testing.plateau import RecentTrend, Slope, Trend
 from seasonplan.testing.protocols import judging
 from seasonplan.testing.series import Result, Series
 from seasonplan.testing.study import Judged
@@ -54,7 +54,7 @@ def _no_change(series: Series) -> str:
     )
 
 
-def _change(series: Series, change: Change) -> str:
+def _change(series: Series, change: TestChange) -> str:
     since = day_text(change.before[0].day)
     seen = f"{_signed(series, change.seen)} since {since}"
     believed = _believed(series, change.belief)
@@ -100,7 +100,7 @@ def _error(series: Series, error: Error) -> Iterator[str]:
     )
 
 
-def _standing(series: Series, standing: Standing) -> Iterator[str]:
+def _standing(series: Series, standing: RecentTrend) -> Iterator[str]:
     if standing.slope is None or standing.trend is Trend.UNKNOWN:
         yield _not_known(series, standing)
         return
@@ -128,7 +128,7 @@ def _worth_having(series: Series) -> str:
     return f"{worth} taken as worth having (say yours: `worth_having`)"
 
 
-def _not_known(series: Series, standing: Standing) -> str:
+def _not_known(series: Series, standing: RecentTrend) -> str:
     seen = f"{count_text(standing.tests, 'test')} in the last eight weeks"
     if standing.slope is not None:
         seen += f" ({_slope(series, standing.slope)})"

@@ -135,8 +135,8 @@ class Desk(Opened):
         self._hold(plan, digests[1])
         return plan.current
 
-    def _cause(self, cause: str, stamp: datetime) -> replan.Occasion:
-        return replan.Occasion(cause, stamp, self._meaning, self._year.text, self.ratings)
+    def _cause(self, cause: str, stamp: datetime) -> replan.Provenance:
+        return replan.Provenance(cause, stamp, self._meaning, self._year.text, self.ratings)
 
     def _standing(self, today: date) -> _Standing:
         assert self.plan is not None, "a first plan is made, not proposed"
@@ -178,7 +178,7 @@ class Desk(Opened):
     def change(self, *several: edits.AnEdit, today: date | None = None) -> edits.Draft:
         """Do edits as one and keep them on disk; the plan stays as it is until it is made anew.
 
-        With `today` what is over can't be planned otherwise, unless the whole year is over. Raises
+        With `today` what is over can't be changed, unless the whole year is over. Raises
         EditRefused or BadInput for what cannot be, ChangedOnDisk or CannotWrite for what
         cannot be written; nothing is changed then. Rows that another program wrote into the diary
         meanwhile stay, and ours follow.
@@ -220,7 +220,7 @@ class Desk(Opened):
         self._put(edits.draft_of(text, diary=diary), found)
 
     def _put(self, draft: edits.Draft, diary: store.DiaryOnDisk) -> None:
-        """Write what a draft says otherwise, all or nothing."""
+        """Write what differs in a draft, all or nothing."""
         year, busy = self._coming(draft.year, draft.text)
         other_year, other_diary = draft.text != self._year.text, draft.diary != diary.text
         based_on = self._year.digest, diary.digest

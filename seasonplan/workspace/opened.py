@@ -36,7 +36,7 @@ from seasonplan.workspace.studies import (
 from seasonplan.year import Year
 
 if TYPE_CHECKING:
-    from seasonplan.conditions import Near, Study
+    from seasonplan.conditions import Near, PlaceStudy
     from seasonplan.planner.fill import Filled
     from seasonplan.testing import Rated
     from seasonplan.testing.study import Study as TestStudy
@@ -47,7 +47,7 @@ UNKNOWN = "unknown"  # stands for busy calendars that cannot be had: no plan is 
 
 
 def digests_of(ratings: Mapping[Quality, float]) -> tuple[str, ...]:
-    """What tells years apart that tests rate otherwise; nothing where no test speaks."""
+    """A digest of each rating by tests; nothing where no test tells one."""
     return tuple(f"{quality}={ratings[quality]}" for quality in Quality if quality in ratings)
 
 
@@ -281,17 +281,17 @@ class Opened:
         """How the weather records stand on the disk: another value, and one was changed."""
         return stamps_of(self.folder, self.year)
 
-    def study(self, subject: Subject) -> Study:
+    def study(self, subject: Subject) -> PlaceStudy:
         """What its record says. Raises BadInput with every fault of the record."""
         return study_of(self.folder, self.year, subject)
 
     def studies(
         self, *, place: str | None = None, discipline: Discipline | None = None
-    ) -> tuple[Study, ...]:
+    ) -> tuple[PlaceStudy, ...]:
         """What all records say, or those of one place or discipline. Raises BadInput."""
         return every_study(self.folder, self.year, place=place, discipline=discipline)
 
-    def near(self, forecast: Path, study: Study, *, today: date) -> Near | None:
+    def near(self, forecast: Path, study: PlaceStudy, *, today: date) -> Near | None:
         """What a forecast makes of the next days. Raises BadInput."""
         return near_by(forecast, study, self.year, today=today)
 

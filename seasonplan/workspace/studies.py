@@ -22,7 +22,7 @@ from seasonplan.year import Season, Year
 from seasonplan.year.place import Place
 
 if TYPE_CHECKING:
-    from seasonplan.conditions import Near, Study
+    from seasonplan.conditions import Near, PlaceStudy
 
 MOST_KEPT = 16
 FORECAST_DAYS = 31
@@ -30,7 +30,7 @@ HOW = (
     "Say where they stand and what the columns hold, in the form of the place or in the file: "
     "see “How likely is a good day?”: `seasonplan guide weather`."
 )
-_kept: dict[tuple[str, ...], Study] = {}
+_kept: dict[tuple[str, ...], PlaceStudy] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ def subjects_of(year: Year) -> tuple[Subject, ...]:
     return tuple(Subject(place, kind) for place in places for kind in _disciplines(year, place))
 
 
-def study_of(folder: Path, year: Year, subject: Subject) -> Study:
+def study_of(folder: Path, year: Year, subject: Subject) -> PlaceStudy:
     """The study of one place and discipline. Raises BadInput with every fault of its record."""
     from seasonplan.conditions import place_records, study
 
@@ -71,9 +71,9 @@ def study_of(folder: Path, year: Year, subject: Subject) -> Study:
 
 def every_study(
     folder: Path, year: Year, *, place: str | None = None, discipline: Discipline | None = None
-) -> tuple[Study, ...]:
+) -> tuple[PlaceStudy, ...]:
     """Every study, or those of one place or discipline. Raises BadInput with every fault."""
-    found: list[Study] = []
+    found: list[PlaceStudy] = []
     faults: list[Fault] = []
     for subject in _asked(year, place, discipline, file=str(folder / YEAR_FILE)):
         try:
@@ -91,7 +91,7 @@ def stamps_of(folder: Path, year: Year) -> tuple[tuple[int, int] | None, ...]:
     return tuple(_stamp(folder / name) for name in names)
 
 
-def near_by(path: Path, study: Study, year: Year, *, today: date) -> Near | None:
+def near_by(path: Path, study: PlaceStudy, year: Year, *, today: date) -> Near | None:
     """What a forecast makes of the next days. Raises BadInput.
 
     It is a CSV file in the form of the records, or a calendar whose events are good days.
@@ -106,7 +106,7 @@ def near_by(path: Path, study: Study, year: Year, *, today: date) -> Near | None
     return study.near(read_record(content, how, file=str(path), time_zone=zone), today=today)
 
 
-def taking(season_id: str, found: Sequence[Study], year: Year) -> AnEdit:
+def taking(season_id: str, found: Sequence[PlaceStudy], year: Year) -> AnEdit:
     """The edit that gives a season the chances of its record. Raises EditRefused."""
     season = next((one for one in year.seasons if one.id == season_id), None)
     if season is None:
@@ -123,7 +123,7 @@ def taking(season_id: str, found: Sequence[Study], year: Year) -> AnEdit:
     return edit
 
 
-def accepting(near: Near, study: Study, year: Year, *, source: str) -> AnEdit:
+def accepting(near: Near, study: PlaceStudy, year: Year, *, source: str) -> AnEdit:
     """The edit that enters a forecast, in place of an older one. Raises EditRefused."""
     from seasonplan.conditions import forecast_edit
 

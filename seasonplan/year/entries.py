@@ -9,7 +9,7 @@ import re
 from calendar import isleap
 from collections.abc import Iterator
 from datetime import date, timedelta
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
@@ -94,6 +94,8 @@ YesNo = Annotated[bool, Field(strict=True)]
 class Entry(FrozenModel):
     """Anything the climber enters and other entries can name by its id."""
 
+    before_slug: ClassVar[str] = ""  # what an id that is made from a name begins with
+
     name: str = Field(min_length=1, max_length=1000)
     id: str = Field("", pattern=r"^[a-z0-9][a-z0-9-]*$")
     note: str = Field("", max_length=10_000)
@@ -106,7 +108,7 @@ class Entry(FrozenModel):
             and not values.get("id")
             and isinstance(values.get("name"), str)
         ):
-            return {**values, "id": slug(values["name"])}
+            return {**values, "id": f"{cls.before_slug}{slug(values['name'])}"}
         return values
 
 
@@ -137,7 +139,7 @@ class Rock(FrozenModel):
 
 
 class Goal(Rock, Entry):
-    """Project or projects that one trains for; priority 1 is the dearest."""
+    """Project or projects that one trains for; priority 1 matters most."""
 
     grade: Grade
     priority: Annotated[int, Field(ge=1, le=3, strict=True)] = 2

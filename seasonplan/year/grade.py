@@ -1,4 +1,4 @@
-"""Grades as text: which scale a grade is written in. Conversions live in `reference`."""
+"""Grades as text: which scale a grade is written in. `explain/grades` converts."""
 
 from __future__ import annotations
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 Loc = tuple[str | int, ...]
 
 
-class Lines:
+class LineNumbers:
     """Line numbers by place: `line(("goal", 0, "grade"))`, or that of the nearest parent."""
 
     def __init__(self, text: str) -> None:

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from seasonplan.vocabulary import Discipline, FrozenModel, PlaceIs
-from seasonplan.year.entries import Entry, Rock, slug
+from seasonplan.year.entries import Entry, Rock
 from seasonplan.year.measures import Celsius, MetresASecond, Millimetres
 from seasonplan.year.refusal import refuse, shown
 from seasonplan.year.zones import known_zone, known_zones
@@ -181,6 +181,8 @@ class Place(Entry):
     slab, more an overhang. Degrees all.
     """
 
+    before_slug: ClassVar[str] = "place-"  # seasons are called after places, and have ids, too
+
     latitude: Annotated[float, Field(ge=-90, le=90)]
     longitude: Annotated[float, Field(ge=-180, le=180)]
     what: PlaceIs = PlaceIs.ROCK
@@ -190,18 +192,6 @@ class Place(Entry):
     time_zone: Zone | None = None
     records: Records | None = None
     good: tuple[Good, ...] = ()
-
-    @model_validator(mode="before")
-    @classmethod
-    def _id_from_name(cls, values: Any) -> Any:
-        """Places are named by seasons, so that their ids must not take the seasons'."""
-        if (
-            isinstance(values, dict)
-            and not values.get("id")
-            and isinstance(values.get("name"), str)
-        ):
-            return {**values, "id": f"place-{slug(values['name'])}"}
-        return values
 
     @model_validator(mode="after")
     def _can_be_judged(self) -> Self:

@@ -35,7 +35,7 @@ _DO = {"day": "Write it as 2026-09-20.", "time of day": "Write it as 18:30."}
 _CHOICES = re.compile(r"\^\((.*)\)\$")
 
 
-class Told(NamedTuple):
+class ToldFault(NamedTuple):
     """A fault without its place."""
 
     found: str
@@ -43,16 +43,16 @@ class Told(NamedTuple):
     do: str
 
 
-def told(error: Any) -> Told:
+def told(error: Any) -> ToldFault:
     """One of a ValidationError's errors as found, wanted and do."""
     context = error.get("ctx", {})
     if error["type"] == "refused":
-        return Told(context["found"], context["wanted"], context["do"])
+        return ToldFault(context["found"], context["wanted"], context["do"])
     asked = wanted(error)
     if error["type"] == "missing":
-        return Told(NOTHING, asked, "Fill it in.")
+        return ToldFault(NOTHING, asked, "Fill it in.")
     do = next((do for what, do in _DO.items() if asked.startswith(f"a {what}")), "Correct it.")
-    return Told(shown(error.get("input")), asked, do)
+    return ToldFault(shown(error.get("input")), asked, do)
 
 
 def wanted(error: Any) -> str:

@@ -11,7 +11,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from tomlkit.exceptions import ParseError, TOMLKitError
 
 from seasonplan.errors import BadInput, Fault, did_you_mean
-from seasonplan.year.lines import Lines, Loc
+from seasonplan.year.lines import LineNumbers, Loc
 from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.recipe import RecipeChange
@@ -47,7 +47,7 @@ def _too_deep(line: int, *, file: str) -> Fault:
 
 
 def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
-    twice = Lines(text).twice
+    twice = LineNumbers(text).twice
     if "already exists" in str(error) and twice:
         loc, at = twice
         return Fault(
@@ -63,7 +63,7 @@ def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
 
 def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:
     """Troubles of the model as faults of a file, each with its line."""
-    lines = Lines(text if found else "")  # a text that lies too deep is never looked at
+    lines = LineNumbers(text if found else "")  # a text that lies too deep is never looked at
     return [
         Fault(file, _dotted(t.loc), lines.line(t.loc), t.found, t.wanted, t.do)
         for t in dict.fromkeys(found)

@@ -22,11 +22,11 @@ from silly_shapes import SHAPES, Looked
 
 from seasonplan.errors import Misuse
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.planning.replan import NoPlan, Occasion, Planned, plan_year
+from seasonplan.planning.replan import NoPlan, Planned, Provenance, plan_year
 from seasonplan.rules.statements import book_of
 
 KEY = UUID("5a0c7c2e-0d1f-4a53-9d0e-6a6f2f4b1c22")
-ONCE = Occasion("random", datetime(2027, 1, 1, tzinfo=UTC), "-")
+ONCE = Provenance("random", datetime(2027, 1, 1, tzinfo=UTC), "-")
 SHOWN = 6  # sights of each shape that are printed
 
 Row = tuple[int, list[tuple[str, str]]]

@@ -22,7 +22,7 @@ sys.path.insert(0, str(HERE.parent))
 from autumn import NEWS, first_plan, occasion, planned, told, year_of  # noqa: E402  (path first)
 
 from seasonplan.checker import check  # noqa: E402
-from seasonplan.planning.arrange import arranged  # noqa: E402
+from seasonplan.planning.arrange import arranged_plan  # noqa: E402
 from seasonplan.planning.proposal import Keep, alternatives, propose  # noqa: E402
 from seasonplan.rules.statements import book_of  # noqa: E402
 from seasonplan.rules.tables import keep_points  # noqa: E402
@@ -66,7 +66,7 @@ def command(folder: Path, case: str) -> object:
 
 def by_hand(case: str) -> object:
     year = year_of(f"autumn-{case}")
-    return check(year, arranged(year, first_plan().current.blocks, book=book_of(year)))
+    return check(year, arranged_plan(year, first_plan().current.blocks, book=book_of(year)).blocks)
 
 
 def main() -> None:

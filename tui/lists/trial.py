@@ -87,14 +87,14 @@ class TrialScreen(Screen[bool]):
     def _work(self, job: Job[Answer]) -> Answer:
         """The best plan of the year with the change; slow, and loads the solver."""
         from seasonplan.planning.proposal import Keep, propose
-        from seasonplan.planning.replan import Occasion
+        from seasonplan.planning.replan import Provenance
 
         desk = self.bench.desk
         draft = together(desk.draft(), self.edits)
         assert desk.plan is not None
         return propose(
             draft.year,
-            Occasion(CAUSE, self.app.stamp(), CAUSE, draft.text, desk.plan.current.ratings),
+            Provenance(CAUSE, self.app.stamp(), CAUSE, draft.text, desk.plan.current.ratings),
             previous=desk.plan,
             old_year=desk.year,
             today=self.today,

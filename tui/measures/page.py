@@ -17,8 +17,8 @@ from seasonplan.errors import BadInput
 from seasonplan.explain.tested import rating_lines
 from seasonplan.rules.tables import caution
 from seasonplan.testing import (
-    Held,
     Judged,
+    NotJudged,
     Study,
     Test,
     best_of,
@@ -180,7 +180,7 @@ class MeasuresPage(ListPage):
         if test is None:
             self._refuse("No test is chosen.", "Choose one of the list first.")
         elif self._young and test.fingers:
-            self._refuse(*held_text(Held.YOUNG))
+            self._refuse(*held_text(NotJudged.YOUNG))
         else:
             self.open_form(f"{RESULT} {test.id}")
 
@@ -201,7 +201,7 @@ class MeasuresPage(ListPage):
 
     @property
     def _young(self) -> bool:
-        return self._study is not None and self._study.held is Held.YOUNG
+        return self._study is not None and self._study.held is NotJudged.YOUNG
 
     def _refuse(self, why: str, would_work: str) -> None:
         self.post_message(Refused(EditRefused(why, would_work)))

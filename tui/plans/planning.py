@@ -25,7 +25,7 @@ AROUND = "a block was moved, the rest rearranged"
 
 
 def keep_question() -> Choose:
-    """How dear the plan there is shall be."""
+    """How much each change of the present plan costs."""
     return Choose(
         "Plan anew. How much of your plan is to stay?",
         (

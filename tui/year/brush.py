@@ -49,7 +49,7 @@ class Drawing:
     broken: frozenset[str] = frozenset()
     strip: Strip | None = None
     planning: bool = False
-    changed: frozenset[str] = frozenset()  # ids of blocks that another plan has otherwise
+    changed: frozenset[str] = frozenset()  # ids of blocks that differ in another plan
 
 
 class Brush:

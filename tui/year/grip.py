@@ -1,4 +1,4 @@
-"""What of a mark a hand has hold of, and the days that a drag gives it. Draws and posts nothing."""
+"""Which part of a mark is dragged, and the days that a drag gives it. Draws and posts nothing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is asked when a held block is let go: what shall become of the rest of the year."""
+"""What is asked when a held block is let go: what becomes of the rest of the year."""
 
 from __future__ import annotations
 

@@ -235,7 +235,7 @@ class YearPage(Vertical):
             self.sheet.price(Priced.of(held, holding.hold, year) if held else None)
 
     def on_carrying_dragged(self, event: YearSheet.Dragged) -> None:
-        """Where the year can be planned around it, ask what shall become of the rest."""
+        """Where the year can be planned around it, ask what becomes of the rest."""
         self._tell_signs()
 
         def put(mark: Mark) -> AnEdit:

@@ -17,7 +17,7 @@ from seasonplan.year import Season
 from tui.jobs import Job
 
 if TYPE_CHECKING:
-    from seasonplan.conditions import Study
+    from seasonplan.conditions import PlaceStudy
 
 Asked = tuple[str, tuple[Subject, ...], tuple[tuple[int, int] | None, ...]]
 
@@ -27,7 +27,7 @@ class Weather:
     """What is known of one place and discipline: nothing yet, a study, or what is wrong."""
 
     subject: Subject
-    study: Study | None = None
+    study: PlaceStudy | None = None
     faults: tuple[Fault, ...] = ()
 
     @property

@@ -55,8 +55,8 @@ def check_sessions(
     `taken` is busy time of each day, (from, to) in minutes after midnight, local; rules switched
     off are not judged. Hours are those of the wall clock where the climber is. With `today`
     nothing is asked of days and weeks that had begun before it. What the climber moved, skipped
-    or added is told, but as a preference bent: they know what they do. Not so where it loads what
-    is hurt.
+    or added is told, but as a preference not met: they know what they do. Not so where it loads
+    what is hurt.
     """
     sheet = Sheet(year, blocks, book=book)
     judged = [s for s in shortfalls if today is None or not _had_begun(s, sheet, today)]
