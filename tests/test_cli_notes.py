@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 from plan_maker import block
 
+from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
@@ -112,6 +113,20 @@ def test_a_goal_whose_rock_wants_what_the_climber_lacks_is_warned_of(year: Year)
     assert notes.warnings(roped.with_fields(sessions=SessionWishes(has=(Need.PARTNER,)))) == []
 
 
+def test_a_goal_whose_days_are_over_on_the_way_there_is_warned_of(year: Year) -> None:
+    """Four hours at home hold no rock ninety minutes away; hours at the rock of their own do."""
+    hours = {"saturday": "10:00-14:00", "sunday": "10:00-13:00"}
+    climber = {"time_zone": "Europe/Vienna", "minutes": hours, "rock_travel_minutes": 90}
+    far = year.with_fields(climber=climber)
+    (text,) = notes.warnings(far)
+    assert "longest free time of its days is 4 h, the way there and back takes 3 h" in text
+    assert "needs 1 h 15 min there" in text and "`rock_minutes`" in text
+    near = {**climber, "rock_travel_minutes": 60}
+    assert notes.warnings(year.with_fields(climber=near)) == []
+    longer = {**climber, "rock_days": ["saturday"], "rock_minutes": 240}
+    assert notes.warnings(year.with_fields(climber=longer)) == []
+
+
 @pytest.mark.parametrize(
     ("proof", "said"),
     [
@@ -154,6 +169,17 @@ def test_who_may_not_hang_hard_each_day_is_told_what_the_plan_does_instead(year:
     knee = Injury(**{**dict(hurt), "part": "knee"})
     assert notes.split_note(with_split(year, injuries=(knee,))) == []
     assert notes.split_note(year.with_fields(injuries=(hurt,))) == []
+
+
+def test_days_too_short_for_long_finger_sessions_are_told_the_split_made_for_them(
+    year: Year,
+) -> None:
+    climber = Climber(**{**dict(year.climber), "minutes": dict.fromkeys(WEEKDAYS[:6], 30)})
+    short = year.with_fields(climber=climber, sessions={"has": ["hangboard"]})
+    (text,) = notes.split_note(short)
+    assert text.startswith("No day has the 35 min") and "short and hard, often" in text
+    assert notes.split_note(with_split(short)) == []
+    assert notes.split_note(short.with_fields(sessions={"has": ["wall"]})) == []
 
 
 def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: RuleBook) -> None:

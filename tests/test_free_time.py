@@ -63,7 +63,7 @@ def test_at_the_top_of_the_year_the_ceiling_is_the_reason(tmp_path: Path) -> Non
     long = revision.model_copy(update={"blocks": (weeks,)})
     assert week_text(span(0, 7), long, year).endswith(f"{SLOWLY}.")
     assert week_text(span(77, 7), long, year).endswith(
-        "a year goes to at most 1.5 times what you did before."
+        "in a year your load rises to at most 1.5 times what you did before."
     )
 
 
@@ -87,6 +87,13 @@ def test_the_year_is_told_with_what_was_not_said(tmp_path: Path) -> None:
     assert "as you did not say what that was, little is taken" in text
     known = year_text(*reversed(opened(_other(tmp_path), load=600)))
     assert SLOWLY in known and "did not say" not in known
+
+
+def test_a_load_entered_low_is_told_in_hours_with_where_to_say_more(tmp_path: Path) -> None:
+    low = year_text(*reversed(opened(tmp_path, load=300)))
+    assert "the 300 a week entered as `weekly_load` under `before`: 1 h a week at an effort" in low
+    nothing = year_text(*reversed(opened(_other(tmp_path))))
+    assert "rests on" not in nothing
 
 
 def test_week_and_plan_tell_it(tmp_path: Path) -> None:
