@@ -197,7 +197,7 @@ class _Filling:
             minutes=item.minutes,
             rpe=item.recipe.rpe,
             zone=trip.time_zone if trip else None,
-            week=role.nth + 1,
+            week=1 + (role.nth or _week_of_trip(block, item.day)),
             light=role.light,
             hangs=item.hangs,
             rock=item.rock,
@@ -328,6 +328,11 @@ class _Filling:
             for code, amount in sorted(amounts.items())
             if amount
         )
+
+
+def _week_of_trip(block: Block, day: date) -> int:
+    """Weeks of seven days since a trip began, from 0; 0 of other blocks."""
+    return (day - block.span.first).days // 7 if block.kind is Kind.TRIP else 0
 
 
 def _home(session_id: str) -> date | None:
