@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
+from functools import partial
 
 import pytest
 from plan_maker import block
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
+from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
@@ -193,3 +196,15 @@ def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: R
     assert text.endswith(
         "is not met 3 times: most on Wed 4 Mar 2026 (1.6 times the mean of the four weeks before)."
     )
+
+
+def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks() -> None:
+    """Days of a trip do not follow calendar weeks: two weekends and a week are no three weeks."""
+    trip = block(Kind.TRIP, 5, 9, id="trip-1", emphasis=Emphasis.NONE)
+    first = trip.span.first
+    wednesday, last = first + timedelta(days=4), trip.span.last
+    told = partial(counted_text, week_begins=0)
+    assert told(trip, wednesday) == ", day 5 of 9"
+    assert told(trip, wednesday, until=last + timedelta(days=3)) == ", days 5 to 9 of 9"
+    assert told(block(Kind.TRIP, 5, 1, id="trip-1"), first) == ""
+    assert told(a_block(Kind.BASE, Emphasis.ENDURANCE), first, until=last) == ", week 1 of 2"

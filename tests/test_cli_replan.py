@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.explain import because
+from seasonplan.planner.conflict import Party
 from seasonplan.rules.statements import book_of
 from seasonplan.workspace.desk import Desk
 
@@ -158,6 +160,16 @@ def test_blocks_that_share_a_reason_are_told_in_one_line() -> None:
         (first, *_) = [line for line in told if one.change.stands.id in line.partition(":")[0]]
         assert (first == line) is (one in news)
         assert first == line or first.endswith("for “Ring finger”.")
+
+
+def test_what_only_the_news_forbids_is_not_told_a_second_time() -> None:
+    answer = proposal("finger-in-june")
+    (one, *_) = [one for one in reasons("finger-in-june") if one.parties]
+    alone = replace(one, parties=tuple(p for p in one.parties if p.name == "finger"))
+    ruled = replace(one, parties=(*alone.parties, Party("rest-every", is_rule=True)))
+    (line,) = because.lines(answer, [alone], book=book_of(answer.year))
+    assert line.endswith("for “Ring finger”.")
+    assert len(because.lines(answer, [ruled], book=book_of(answer.year))) == 2
 
 
 def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:

@@ -90,9 +90,7 @@ def gap(screen: Screen) -> None:
         screen.draw()
 
 
-def tell_standing(
-    screen: Screen, agenda: Agenda, day: Day, *, until: date | None = None
-) -> None:
+def tell_standing(screen: Screen, agenda: Agenda, day: Day, *, until: date | None = None) -> None:
     """Block and week of a day, or of days up to another; and what else is special about it."""
     from seasonplan.explain.signs import SIGNS
 

@@ -81,9 +81,7 @@ def kind_name(kind: Kind, emphasis: Emphasis) -> str:
     return f"{KIND_NAMES[kind]}{joined}{told}" if told else KIND_NAMES[kind]
 
 
-def counted_text(
-    block: Block, day: date, *, week_begins: int, until: date | None = None
-) -> str:
+def counted_text(block: Block, day: date, *, week_begins: int, until: date | None = None) -> str:
     """How far a block has come: ", week 2 of 5"; what the year gives ", day 4 of 9".
 
     With `until` the days up to it: ", days 4 to 9 of 9".
