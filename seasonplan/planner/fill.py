@@ -271,7 +271,8 @@ class _Filling:
 
     def _cause(self, cell: Cell, aim: float) -> Cause:
         frame = self.weeks.frames[cell.index]
-        at_home = sum(self.almanac.minutes(day) for day in cell.span.days())
+        week = self.almanac.year.climber.minutes
+        at_home = sum(week.on(day.weekday()) for day in cell.span.days())  # without absences
         if frame.free_minutes * USUAL_RPE >= aim:
             return Cause.SPACING
         return Cause.BUSY if at_home * USUAL_RPE >= aim else Cause.HOURS
