@@ -31,7 +31,7 @@ from seasonplan.plan import Cause, Revision, Session, Week
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.frames import hard_on_fingers
 from seasonplan.planner.run import Found, Search, best_plan
-from seasonplan.recipes import recipes
+from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind, Quality, Tissue
 from seasonplan.year import Absence, Climber, Injury, RuleChange, Trip, Year
@@ -255,15 +255,19 @@ def test_the_days_kept_fresh_follow_the_climbers_own_limit() -> None:
 
 @pytest.fixture(scope="module")
 def shortened(years: Callable[[str], Year]) -> Filled:
-    """Twelve weeks with most of one week taken by exams, and ten days of climbing away."""
+    """Twelve weeks, the wall 20 min off; most of one week taken by exams, and ten days away."""
     year = years("twelve-weeks")
+    climber = Climber(**{**dict(year.climber), "wall_travel_minutes": 20})
     exams = Absence(name="Exams", first=date(2026, 3, 9), last=date(2026, 3, 15), left=0.15)
     away = Trip(
         name="Long spell away", first=date(2026, 5, 2), last=date(2026, 5, 11), chance=0.7,
         place="Harrow Cleft", discipline="sport",
     )  # fmt: skip
-    made = planned(year.with_fields(absences=(*year.absences, exams), trips=(*year.trips, away)))
-    assert made is not None
+    far = year.with_fields(
+        climber=climber, absences=(*year.absences, exams), trips=(*year.trips, away)
+    )
+    made = planned(far)
+    assert made is not None and judged(far, made) == []
     return made
 
 
@@ -276,3 +280,18 @@ def test_the_second_week_of_a_trip_says_what_is_new_in_it(shortened: Filled) -> 
     weeks = {one.day: one.week for one in shortened.sessions if one.block == "trip-1"}
     assert set(weeks.values()) == {1, 2}
     assert all(week == 1 + (day - date(2026, 5, 2)).days // 7 for day, week in weeks.items())
+
+
+def test_who_is_at_the_wall_stays_there_for_what_comes_next(shortened: Filled) -> None:
+    book = recipes()
+    days: dict[date, list[Session]] = defaultdict(list)
+    for one in shortened.sessions:
+        if one.minutes and Need.WALL in book[one.recipe].needs:
+            days[one.day].append(one)
+    gaps = [
+        60 * later.start.hour + later.start.minute - one.minutes
+        - 60 * one.start.hour - one.start.minute
+        for found in days.values()
+        for one, later in pairwise(sorted(found, key=lambda one: one.start))
+    ]  # fmt: skip
+    assert gaps and max(gaps) < 20  # the way home and back takes 40
