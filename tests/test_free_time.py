@@ -50,6 +50,11 @@ def test_each_sort_of_week_has_a_reason_of_its_own(tmp_path: Path, week: int, wh
     assert told(tmp_path, week).endswith(f": {why}.")
 
 
+def test_a_week_of_which_nothing_is_used_says_that_all_stays_free(tmp_path: Path) -> None:
+    text = told(tmp_path, 3, sessions=())
+    assert text == "All 9 h 30 min of free time stay free: it is a light week."
+
+
 @pytest.mark.parametrize("week", [5, 6])
 def test_of_trips_and_days_off_nothing_is_told(tmp_path: Path, week: int) -> None:
     assert told(tmp_path, week) == ""

@@ -39,7 +39,11 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
         return ""
     block, week = max(found, key=lambda pair: pair[1].free_minutes)
     why = _reason(block, week, year)
-    return f"Of {time_text(free)} free you train {time_text(used)}: {why}." if why else ""
+    if not why:
+        return ""
+    if used < 1:
+        return f"All {time_text(free)} of free time stay free: {why}."
+    return f"Of {time_text(free)} free you train {time_text(used)}: {why}."
 
 
 def year_text(revision: Revision, year: Year) -> str:
