@@ -21,7 +21,7 @@ from seasonplan.workspace.store import load_year, save_plan
 from seasonplan.year import Injury
 
 YEARS = Path(__file__).parent / "years"
-CAUTION = "Ask a doctor or physiotherapist about the injury or illness."
+CAUTION = "Ask a doctor or physiotherapist about the injury."
 
 
 def run(*arguments: object, keys: str | None = None) -> Any:

@@ -48,7 +48,7 @@ async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: P
     async with opened(folder, size=(140, 50), today=TODAY) as pilot:
         await choose(pilot, "new injury")
         await press(pilot, "enter")
-        assert "Ask a doctor or physiotherapist about the injury or illness." in words(pilot)
+        assert "Ask a doctor or physiotherapist about the injury." in words(pilot)
         await fill(pilot, "part", "finger")
         await fill(pilot, "happened", "yesterday")
         await until(pilot, lambda: "Without the grade of a pulley" in words(pilot))
