@@ -339,3 +339,10 @@ def test_a_light_week_has_fewer_rounds_that_last_longer(recipe: Recipe) -> None:
             )
         ]
         assert rounds[0] < rounds[1]
+
+
+def test_a_light_week_with_a_project_day_does_not_contradict_itself() -> None:
+    """The user saw hangs planned for Wednesday that were to be left out for Saturday's tries."""
+    hangs, tries = BOOK["season-fingers"].light, BOOK["redpoint-day"].light
+    assert "less than three days off" in hangs and "week" not in hangs
+    assert "no other" not in tries and BOOK["boulder-project-day"].light == tries
