@@ -179,6 +179,17 @@ def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:
         ran = run("replan", folder, *TODAY, "--look")
         assert ran.exit_code == Exit.FINE, ran.output
         assert "Take care" in ran.stdout and "doctor" in ran.stdout
+        assert "no days named" not in unbroken(ran.stdout)
+
+
+def test_an_injury_without_days_says_that_the_answer_may_wait(folder: Path) -> None:
+    """The user saw a whole year go for an elbow of whose days nobody had yet spoken."""
+    path = folder / "year.toml"
+    waiting = "".join(line for line in KNEE.splitlines(keepends=True) if "_from" not in line)
+    path.write_text(text_of(SPRING) + waiting, encoding="utf-8")
+    told = unbroken(run("replan", folder, *TODAY, "--look").stdout)
+    assert "“Knee” has no days named yet" in told and "Your answer may wait" in told
+    assert f"`seasonplan injury {folder} --change knee`" in told
 
 
 def test_json_holds_the_proposal_and_nothing_is_asked(folder: Path) -> None:

@@ -122,6 +122,18 @@ def block_lines(proposal: Proposal) -> Iterator[str]:
         yield _block_line(change, proposal.year)
 
 
+def waiting_lines(proposal: Proposal) -> Iterator[str]:
+    """That an injury without days empties the year, and that the answer may wait for them."""
+    for injury in proposal.year.injuries:
+        if injury.waits and injury.id in proposal.news and proposal.blocks:
+            yield (
+                f"{entry_name(proposal.year, injury.id)} has no days named yet, so nothing that "
+                "loads it can be planned after it. Your answer may wait: as long as the old plan "
+                "stands, `seasonplan today` says what to leave out. With days (`seasonplan injury "
+                f"--change {injury.id}`) the rest of the year is planned again."
+            )
+
+
 def left_out_lines(proposal: Proposal) -> Iterator[str]:
     """The climber's own sessions from today on that the proposed plan leaves out, and why."""
     days = Span(proposal.today, max(proposal.today, proposal.year.span.after))
