@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
+from functools import partial
 
 import pytest
 from plan_maker import block
 
+from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
+from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
@@ -112,6 +116,20 @@ def test_a_goal_whose_rock_wants_what_the_climber_lacks_is_warned_of(year: Year)
     assert notes.warnings(roped.with_fields(sessions=SessionWishes(has=(Need.PARTNER,)))) == []
 
 
+def test_a_goal_whose_days_are_over_on_the_way_there_is_warned_of(year: Year) -> None:
+    """Four hours at home hold no rock ninety minutes away; hours at the rock of their own do."""
+    hours = {"saturday": "10:00-14:00", "sunday": "10:00-13:00"}
+    climber = {"time_zone": "Europe/Vienna", "minutes": hours, "rock_travel_minutes": 90}
+    far = year.with_fields(climber=climber)
+    (text,) = notes.warnings(far)
+    assert "longest free time of its days is 4 h, the way there and back takes 3 h" in text
+    assert "needs 1 h 15 min there" in text and "`rock_minutes`" in text
+    near = {**climber, "rock_travel_minutes": 60}
+    assert notes.warnings(year.with_fields(climber=near)) == []
+    longer = {**climber, "rock_days": ["saturday"], "rock_minutes": 240}
+    assert notes.warnings(year.with_fields(climber=longer)) == []
+
+
 @pytest.mark.parametrize(
     ("proof", "said"),
     [
@@ -156,6 +174,17 @@ def test_who_may_not_hang_hard_each_day_is_told_what_the_plan_does_instead(year:
     assert notes.split_note(year.with_fields(injuries=(hurt,))) == []
 
 
+def test_days_too_short_for_long_finger_sessions_are_told_the_split_made_for_them(
+    year: Year,
+) -> None:
+    climber = Climber(**{**dict(year.climber), "minutes": dict.fromkeys(WEEKDAYS[:6], 30)})
+    short = year.with_fields(climber=climber, sessions={"has": ["hangboard"]})
+    (text,) = notes.split_note(short)
+    assert text.startswith("No day has the 35 min") and "short and hard, often" in text
+    assert notes.split_note(with_split(short)) == []
+    assert notes.split_note(short.with_fields(sessions={"has": ["wall"]})) == []
+
+
 def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: RuleBook) -> None:
     weeks = list(year.span.days())[:3]
     found = [
@@ -167,3 +196,15 @@ def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: R
     assert text.endswith(
         "is not met 3 times: most on Wed 4 Mar 2026 (1.6 times the mean of the four weeks before)."
     )
+
+
+def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks() -> None:
+    """Days of a trip do not follow calendar weeks: two weekends and a week are no three weeks."""
+    trip = block(Kind.TRIP, 5, 9, id="trip-1", emphasis=Emphasis.NONE)
+    first = trip.span.first
+    wednesday, last = first + timedelta(days=4), trip.span.last
+    told = partial(counted_text, week_begins=0)
+    assert told(trip, wednesday) == ", day 5 of 9"
+    assert told(trip, wednesday, until=last + timedelta(days=3)) == ", days 5 to 9 of 9"
+    assert told(block(Kind.TRIP, 5, 1, id="trip-1"), first) == ""
+    assert told(a_block(Kind.BASE, Emphasis.ENDURANCE), first, until=last) == ", week 1 of 2"

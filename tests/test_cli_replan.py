@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.explain import because
+from seasonplan.planner.conflict import Party
 from seasonplan.rules.statements import book_of
 from seasonplan.workspace.desk import Desk
 
@@ -160,6 +162,16 @@ def test_blocks_that_share_a_reason_are_told_in_one_line() -> None:
         assert first == line or first.endswith("for “Ring finger”.")
 
 
+def test_what_only_the_news_forbids_is_not_told_a_second_time() -> None:
+    answer = proposal("finger-in-june")
+    (one, *_) = [one for one in reasons("finger-in-june") if one.parties]
+    alone = replace(one, parties=tuple(p for p in one.parties if p.name == "finger"))
+    ruled = replace(one, parties=(*alone.parties, Party("rest-every", is_rule=True)))
+    (line,) = because.lines(answer, [alone], book=book_of(answer.year))
+    assert line.endswith("for “Ring finger”.")
+    assert len(because.lines(answer, [ruled], book=book_of(answer.year))) == 2
+
+
 def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:
     path = folder / "year.toml"
     path.write_text(text_of(SPRING) + KNEE, encoding="utf-8")
@@ -167,6 +179,17 @@ def test_an_injury_brings_its_caution_each_time(folder: Path) -> None:
         ran = run("replan", folder, *TODAY, "--look")
         assert ran.exit_code == Exit.FINE, ran.output
         assert "Take care" in ran.stdout and "doctor" in ran.stdout
+        assert "no days named" not in unbroken(ran.stdout)
+
+
+def test_an_injury_without_days_says_that_the_answer_may_wait(folder: Path) -> None:
+    """The user saw a whole year go for an elbow of whose days nobody had yet spoken."""
+    path = folder / "year.toml"
+    waiting = "".join(line for line in KNEE.splitlines(keepends=True) if "_from" not in line)
+    path.write_text(text_of(SPRING) + waiting, encoding="utf-8")
+    told = unbroken(run("replan", folder, *TODAY, "--look").stdout)
+    assert "“Knee” has no days named yet" in told and "Your answer may wait" in told
+    assert f"`seasonplan injury {folder} --change knee`" in told
 
 
 def test_json_holds_the_proposal_and_nothing_is_asked(folder: Path) -> None:

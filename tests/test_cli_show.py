@@ -198,3 +198,15 @@ def test_names_cannot_steer_the_terminal() -> None:
 
 def test_ascii_text_keeps_what_can_be_read() -> None:
     assert ascii_text("“Größe” — Høyde ≤ 5 °") == '"Grosse" - Hoyde <= 5 ?'
+
+
+def test_a_goal_that_gets_no_day_on_rock_is_told_each_time_the_year_is_shown(
+    tmp_path: Path,
+) -> None:
+    text = (YEARS / "twelve-weeks.toml").read_text(encoding="utf-8")
+    far = text.replace("[climber.minutes]", "rock_travel_minutes = 110\n\n[climber.minutes]")
+    (tmp_path / "year.toml").write_text(far, encoding="utf-8")
+    told = run("show", tmp_path, *TODAY).stderr.replace("\n", " ")
+    assert "Note: “Slow Lightning” gets no day on rock: the longest free time" in told
+    (tmp_path / "year.toml").write_text(text, encoding="utf-8")
+    assert "Note:" not in run("show", tmp_path, *TODAY).stderr

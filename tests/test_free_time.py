@@ -50,6 +50,11 @@ def test_each_sort_of_week_has_a_reason_of_its_own(tmp_path: Path, week: int, wh
     assert told(tmp_path, week).endswith(f": {why}.")
 
 
+def test_a_week_of_which_nothing_is_used_says_that_all_stays_free(tmp_path: Path) -> None:
+    text = told(tmp_path, 3, sessions=())
+    assert text == "All 9 h 30 min of free time stay free: it is a light week."
+
+
 @pytest.mark.parametrize("week", [5, 6])
 def test_of_trips_and_days_off_nothing_is_told(tmp_path: Path, week: int) -> None:
     assert told(tmp_path, week) == ""
@@ -63,7 +68,7 @@ def test_at_the_top_of_the_year_the_ceiling_is_the_reason(tmp_path: Path) -> Non
     long = revision.model_copy(update={"blocks": (weeks,)})
     assert week_text(span(0, 7), long, year).endswith(f"{SLOWLY}.")
     assert week_text(span(77, 7), long, year).endswith(
-        "a year goes to at most 1.5 times what you did before."
+        "in a year your load rises to at most 1.5 times what you did before."
     )
 
 
@@ -87,6 +92,13 @@ def test_the_year_is_told_with_what_was_not_said(tmp_path: Path) -> None:
     assert "as you did not say what that was, little is taken" in text
     known = year_text(*reversed(opened(_other(tmp_path), load=600)))
     assert SLOWLY in known and "did not say" not in known
+
+
+def test_a_load_entered_low_is_told_in_hours_with_where_to_say_more(tmp_path: Path) -> None:
+    low = year_text(*reversed(opened(tmp_path, load=300)))
+    assert "the 300 a week entered as `weekly_load` under `before`: 1 h a week at an effort" in low
+    nothing = year_text(*reversed(opened(_other(tmp_path))))
+    assert "rests on" not in nothing
 
 
 def test_week_and_plan_tell_it(tmp_path: Path) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache, cached_property
@@ -27,14 +27,14 @@ from silly_shapes import (
 )
 
 from seasonplan.body.response import dose_of
-from seasonplan.plan import Revision, Session, Week
+from seasonplan.plan import Cause, Revision, Session, Week
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.frames import hard_on_fingers
 from seasonplan.planner.run import Found, Search, best_plan
-from seasonplan.recipes import recipes
+from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind, Quality, Tissue
-from seasonplan.year import Absence, Climber, Injury, RuleChange, Year
+from seasonplan.year import Absence, Climber, Injury, RuleChange, Trip, Year
 from seasonplan.year.toml import read_year
 
 HALF_AN_HOUR = Path(__file__).parent.parent / "calendars_demo" / "half-an-hour" / "year.toml"
@@ -251,3 +251,47 @@ def test_the_days_kept_fresh_follow_the_climbers_own_limit() -> None:
     made = planned(year)
     assert made is not None
     assert "session-fresh" not in codes_of(judged(year, made))
+
+
+@pytest.fixture(scope="module")
+def shortened(years: Callable[[str], Year]) -> Filled:
+    """Twelve weeks, the wall 20 min off; most of one week taken by exams, and ten days away."""
+    year = years("twelve-weeks")
+    climber = Climber(**{**dict(year.climber), "wall_travel_minutes": 20})
+    exams = Absence(name="Exams", first=date(2026, 3, 9), last=date(2026, 3, 15), left=0.15)
+    away = Trip(
+        name="Long spell away", first=date(2026, 5, 2), last=date(2026, 5, 11), chance=0.7,
+        place="Harrow Cleft", discipline="sport",
+    )  # fmt: skip
+    far = year.with_fields(
+        climber=climber, absences=(*year.absences, exams), trips=(*year.trips, away)
+    )
+    made = planned(far)
+    assert made is not None and judged(far, made) == []
+    return made
+
+
+def test_time_that_an_absence_takes_is_no_fault_of_the_usual_week(shortened: Filled) -> None:
+    (short,) = [one for one in shortened.shortfalls if one.span.first == date(2026, 3, 9)]
+    assert short.cause is Cause.BUSY
+
+
+def test_the_second_week_of_a_trip_says_what_is_new_in_it(shortened: Filled) -> None:
+    weeks = {one.day: one.week for one in shortened.sessions if one.block == "trip-1"}
+    assert set(weeks.values()) == {1, 2}
+    assert all(week == 1 + (day - date(2026, 5, 2)).days // 7 for day, week in weeks.items())
+
+
+def test_who_is_at_the_wall_stays_there_for_what_comes_next(shortened: Filled) -> None:
+    book = recipes()
+    days: dict[date, list[Session]] = defaultdict(list)
+    for one in shortened.sessions:
+        if one.minutes and Need.WALL in book[one.recipe].needs:
+            days[one.day].append(one)
+    gaps = [
+        60 * later.start.hour + later.start.minute - one.minutes
+        - 60 * one.start.hour - one.start.minute
+        for found in days.values()
+        for one, later in pairwise(sorted(found, key=lambda one: one.start))
+    ]  # fmt: skip
+    assert gaps and max(gaps) < 20  # the way home and back takes 40

@@ -13,7 +13,7 @@ from autumn import NEWS, STAMP, first_plan, occasion, planned, proposal, text_of
 from seasonplan.edits import AddEntry, EditRefused, read
 from seasonplan.errors import ChangedOnDisk, StaleProposal
 from seasonplan.explain.before_after import block_lines, summary
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Revision
 from seasonplan.planning.history import Move, block_changes
 from seasonplan.planning.proposal import (
     Keep,
@@ -296,6 +296,23 @@ def test_nothing_new_proposes_no_change() -> None:
     # a week cut where today is has its minutes rounded twice
     assert answer.points == pytest.approx(0, abs=0.02)
     assert answer.after.sessions == answer.before.sessions
+
+
+def test_a_proposal_without_blocks_says_what_there_is_to_accept() -> None:
+    """The user was asked to accept a plan of which nothing was said to change."""
+    answer = proposal("trip-a-week-later")
+    old = answer.before
+    fewer = old.model_copy(update={"sessions": old.sessions[1:]})
+    other = old.proof.model_copy(update={"confirmed": not old.proof.confirmed})
+    proven = old.model_copy(update={"proof": other})
+
+    def told(after: Revision) -> str:
+        plan = answer.plan.model_copy(update={"revisions": (old, after)})
+        return summary(replace(answer, blocks=(), changed=(), plan=plan))
+
+    assert told(old).endswith("The year is worth as much as before.")
+    assert told(fewer).endswith("1 session is not as before.")
+    assert "found exactly" in told(proven) and "found exactly" not in told(fewer)
 
 
 def test_what_became_of_a_block_is_told_by_its_days_and_kind() -> None:

@@ -299,6 +299,15 @@ def test_sessions_that_the_climber_skips_are_their_wish_and_no_shortfall() -> No
     assert [f.strength for f in found if f.code == "session-dose"] == ["soft"]
 
 
+def test_what_is_missing_in_a_week_is_not_told_otherwise_once_it_has_begun() -> None:
+    """The user was offered a proposal on a Tuesday though there was no news."""
+    last = first_plan(NAME).current
+    tuesday = date(2026, 3, 17)
+    assert any(tuesday in one.span for one in last.shortfalls)
+    now = replanned(today=tuesday).current
+    assert (now.sessions, now.shortfalls) == (last.sessions, last.shortfalls)
+
+
 def test_what_was_missing_in_a_week_that_is_over_stays_with_the_block_of_its_days() -> None:
     """Ids of blocks may be given away or gone; days are not."""
     last = first_plan(NAME).current

@@ -295,6 +295,14 @@ def test_under_18_a_specialist_must_agree_to_hard_finger_work(recipe: Recipe) ->
     assert "specialist who knows young climbers agrees" in caution("young")
 
 
+def test_the_hardest_single_tries_indoors_are_not_for_the_young() -> None:
+    """As the caution says: limit work only if a specialist agrees."""
+    power = [one for one in ALL if one.role is None and one.qualities.get(Quality.POWER, 0) > 0.4]
+    hardest = [recipe for recipe in power if recipe.rpe >= 7.5]
+    assert {"limit-bouldering", "sharpening"} <= {recipe.id for recipe in hardest}
+    assert [recipe.id for recipe in hardest if not (recipe.grown_up or recipe.max_fingers)] == []
+
+
 @pytest.mark.parametrize(
     ("recipe", "says"),
     [
@@ -331,3 +339,10 @@ def test_a_light_week_has_fewer_rounds_that_last_longer(recipe: Recipe) -> None:
             )
         ]
         assert rounds[0] < rounds[1]
+
+
+def test_a_light_week_with_a_project_day_does_not_contradict_itself() -> None:
+    """The user saw hangs planned for Wednesday that were to be left out for Saturday's tries."""
+    hangs, tries = BOOK["season-fingers"].light, BOOK["redpoint-day"].light
+    assert "less than three days off" in hangs and "week" not in hangs
+    assert "no other" not in tries and BOOK["boulder-project-day"].light == tries

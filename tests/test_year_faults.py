@@ -65,6 +65,36 @@ ONE = {
         "[[goal]]",
     ),
     "a number among tables": ("goal = [3]\n" + HEAD, "goal.1", 1, "a table"),
+    "tables of one name, each with one pair of brackets": (
+        HEAD + 2 * GOAL.replace("[[goal]]", "[goal]"),
+        "goal",
+        14,
+        "[[goal]]",
+    ),
+    "a day of every year written with dots": (
+        HEAD + SEASON.replace('"09-20"', '"20.09."') + "chance = 0.4\n",
+        "season.1.first",
+        13,
+        "of every year",
+    ),
+    "a share in percent": (
+        HEAD + '[[absence]]\nname = "x"\nfirst = 2026-02-02\nlast = 2026-02-08\nleft = 30\n',
+        "absence.1.left",
+        13,
+        "0.3 is three tenths",
+    ),
+    "a priority in words": (
+        HEAD + GOAL + 'priority = "high"\n',
+        "goal.1.priority",
+        14,
+        "1 (matters most)",
+    ),
+    "one load for all weeks": (
+        HEAD + "[before]\nweekly_load = 1400\n",
+        "before.weekly_load",
+        10,
+        "one number for each week",
+    ),
     "unknown served_by": (
         HEAD + GOAL + 'served_by = ["x"]\n',
         "goal.1.served_by",

@@ -158,6 +158,8 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
 
     screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
     screen.say(before_after.summary(proposal))
+    for line in before_after.waiting_lines(proposal):
+        screen.say(line)
     for line in before_after.block_lines(proposal):
         screen.say(line, hang=2)
     if why and proposal.blocks:

@@ -37,7 +37,7 @@ Code = Annotated[
 ]
 Numbers = Annotated[
     bool,
-    typer.Option("--numbers", help="Every number as it is by default, with its label and source."),
+    typer.Option("--numbers", help="Every default number, with its label and source."),
 ]
 In = Annotated[
     Path,

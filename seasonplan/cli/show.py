@@ -86,10 +86,14 @@ def _draw(desk: Desk, path: Path, screen: Screen) -> None:
 
 
 def _narrate(desk: Desk, screen: Screen) -> None:
+    from seasonplan.explain import notes
+
     if desk.plan is None:
         screen.narrate("There is no plan yet: run `seasonplan plan`.")
     elif desk.stale:
         tell_old(screen, desk)
+    for text in notes.warnings(desk.year):
+        screen.narrate(f"Note: {text}")
 
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:

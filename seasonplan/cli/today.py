@@ -90,14 +90,15 @@ def gap(screen: Screen) -> None:
         screen.draw()
 
 
-def tell_standing(screen: Screen, agenda: Agenda, day: Day) -> None:
-    """Block and week of a day, and what else is special about it."""
+def tell_standing(screen: Screen, agenda: Agenda, day: Day, *, until: date | None = None) -> None:
+    """Block and week of a day, or of days up to another; and what else is special about it."""
     from seasonplan.explain.signs import SIGNS
 
     if day.block is not None:
         sign = SIGNS[day.block.kind]
         mark = "" if screen.plain else f"{sign.mark(unicode=screen.unicode)} "
-        screen.say(f"{mark}{agenda.standing(day.block, day.day)}", hang=2, colour=sign.colour)
+        standing = agenda.standing(day.block, day.day, until=until)
+        screen.say(f"{mark}{standing}", hang=2, colour=sign.colour)
     if day.remarks:
         text = ", ".join(day.remarks)
         screen.say(f"{text[0].upper()}{text[1:]}.", hang=2)

@@ -68,7 +68,7 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
     screen.say(f"{span_text(span)}{':' if screen.plain else ''}", bold=True)
     for number, day in enumerate(days):
         if number == 0 or day.block != days[number - 1].block:
-            _tell_block(screen, agenda, day)
+            _tell_block(screen, agenda, day, until=span.last)
     sessions = [session for day in days for session in day.sessions]
     screen.say(_sum([one for one in sessions if not _harm(agenda, one, now)]))
     if not screen.plain:
@@ -84,11 +84,11 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
     _tell_cautions(screen, agenda, days)
 
 
-def _tell_block(screen: Screen, agenda: Agenda, day: Day) -> None:
+def _tell_block(screen: Screen, agenda: Agenda, day: Day, *, until: date) -> None:
     from dataclasses import replace
 
     kept = tuple(text for text in day.remarks if text in WEEKLY)
-    tell_standing(screen, agenda, replace(day, remarks=kept))
+    tell_standing(screen, agenda, replace(day, remarks=kept), until=until)
 
 
 def _sum(sessions: Sequence[Session]) -> str:

@@ -16,7 +16,7 @@ from seasonplan.edits.harm import harm
 from seasonplan.explain.care import in_force
 from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
-from seasonplan.explain.words import block_name, day_text, entry_name
+from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
 from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText
 from seasonplan.rules.statements import book_of
@@ -112,11 +112,10 @@ class Agenda:
     def shortfalls(self, span: Span) -> list[Shortfall]:
         return [one for one in self.revision.shortfalls if one.span.meet(span)]
 
-    def standing(self, block: Block, day: date) -> str:
-        """Such as "base-1: base block, week 2 of 5"."""
-        weeks = calendar_weeks(block.span, self.year.climber.week_begins)
-        number = next(n for n, week in enumerate(weeks, start=1) if day in week)
-        counted = f", week {number} of {len(weeks)}" if len(weeks) > 1 else ""
+    def standing(self, block: Block, day: date, *, until: date | None = None) -> str:
+        """Such as "base-1: base block, week 2 of 5"; with `until` that of several days."""
+        begins = self.year.climber.week_begins
+        counted = counted_text(block, day, week_begins=begins, until=until)
         name = block_name(block, self.year)
         return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
 

@@ -118,10 +118,17 @@ def lines(proposal: Proposal, given: Iterable[Because], *, book: RuleBook) -> li
     """For which news blocks change, then what keeping them would do: each reason once."""
     years = Years(proposal.old_year, proposal.year)
     order = sorted(given, key=lambda one: one.change.stands.span.first)
+    more = [one for one in order if not _said(one)]
     return [
         *_grouped(order, lambda one, many: cause_text(one.cause, years, book=book, many=many)),
-        *_grouped(order, lambda one, many: kept_text(one, years, book=book, many=many)),
+        *_grouped(more, lambda one, many: kept_text(one, years, book=book, many=many)),
     ]
+
+
+def _said(because: Because) -> bool:
+    """Whether what forbids keeping the block is nothing but the news it changes for."""
+    news = {piece.name for piece in because.cause.pieces}
+    return bool(because.parties) and {party.name for party in because.parties} <= news
 
 
 def _grouped(given: Iterable[Because], text: Callable[[Because, bool], str]) -> Iterator[str]:

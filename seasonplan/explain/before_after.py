@@ -21,7 +21,25 @@ OLDER = "The plan before was made by an older program: what both are worth canno
 
 
 def summary(proposal: Proposal) -> str:
-    """How much changes and whether it is worth more or less, in a sentence or two."""
+    """How much changes and whether it is worth more or less, in a few sentences."""
+    return " ".join([_summary(proposal), *_besides(proposal)])
+
+
+def _besides(proposal: Proposal) -> Iterator[str]:
+    """What there is to accept where no block changes: sessions, or a better proof."""
+    was, now = proposal.before, proposal.after
+    if proposal.blocks:
+        return
+    told = {one.id: one for one in was.sessions}
+    changed = {one.id for one in now.sessions if told.pop(one.id, None) != one} | set(told)
+    if changed:
+        one = len(changed) == 1
+        yield f"{count_text(len(changed), 'session')} {'is' if one else 'are'} not as before."
+    if proof_text(was.proof) != proof_text(now.proof):
+        yield proof_text(now.proof)
+
+
+def _summary(proposal: Proposal) -> str:
     days = len(proposal.changed)
     if not proposal.blocks:
         head = "No block changes."
@@ -102,6 +120,18 @@ def block_lines(proposal: Proposal) -> Iterator[str]:
     """Each block that changes, in order of its days."""
     for change in proposal.blocks:
         yield _block_line(change, proposal.year)
+
+
+def waiting_lines(proposal: Proposal) -> Iterator[str]:
+    """That an injury without days empties the year, and that the answer may wait for them."""
+    for injury in proposal.year.injuries:
+        if injury.waits and injury.id in proposal.news and proposal.blocks:
+            yield (
+                f"{entry_name(proposal.year, injury.id)} has no days named yet, so nothing that "
+                "loads it can be planned after it. Your answer may wait: as long as the old plan "
+                "stands, `seasonplan today` says what to leave out. With days (`seasonplan injury "
+                f"--change {injury.id}`) the rest of the year is planned again."
+            )
 
 
 def left_out_lines(proposal: Proposal) -> Iterator[str]:

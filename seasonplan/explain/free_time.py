@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import from_50, under_18
+from seasonplan.body.response import body_of, from_50, under_18
 from seasonplan.days import Span
 from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Week
@@ -18,6 +18,7 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 WORTH_TELLING_MINUTES, WORTH_TELLING_SHARE = 60, 0.15
+HALF, MIDDLING = 0.5, 5  # of the free time; of effort, to tell a load in hours
 SLOWLY = "your load rises by less than a tenth a week from what you did before"
 REASONS = {
     Kind.REST: "a rest block is little and easy",
@@ -38,7 +39,11 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
         return ""
     block, week = max(found, key=lambda pair: pair[1].free_minutes)
     why = _reason(block, week, year)
-    return f"Of {time_text(free)} free you train {time_text(used)}: {why}." if why else ""
+    if not why:
+        return ""
+    if used < 1:
+        return f"All {time_text(free)} of free time stay free: {why}."
+    return f"Of {time_text(free)} free you train {time_text(used)}: {why}."
 
 
 def year_text(revision: Revision, year: Year) -> str:
@@ -60,7 +65,19 @@ def year_text(revision: Revision, year: Year) -> str:
     told += f"{day_text(first.span.first)} you train {time_text(begun)}"
     if used > begun:
         told += f", in the fullest week {time_text(used)} of {time_text(most.free_minutes)}"
-    return f"{told}: {join(_of_the_year(year))}."
+    return f"{told}: {join(_of_the_year(year))}." + _entered_low(year, most, used)
+
+
+def _entered_low(year: Year, week: Week, used: float) -> str:
+    """That all rests on the load entered, where the fullest week uses less than half its time."""
+    if not year.before.weekly_load or used >= HALF * week.free_minutes:
+        return ""
+    usual = body_of(year).usual
+    return (
+        f" All of it rests on the {usual:.0f} a week entered as `weekly_load` under `before`: "
+        f"{time_text(usual / MIDDLING)} a week at an effort of {MIDDLING} of 10, climbing and days "
+        "on rock with it. If you did more, say so there."
+    )
 
 
 def _of_the_year(year: Year) -> list[str]:
@@ -99,7 +116,7 @@ def _reason(block: Block, week: Week, year: Year) -> str:
         return SLOWLY
     ceiling = _ceiling(year)
     if levels.body.top >= 0.99 * ceiling * levels.body.usual:
-        return f"a year goes to at most {ceiling:g} times what you did before"
+        return f"in a year your load rises to at most {ceiling:g} times what you did before"
     return "what is planned is hard enough to fill the week in less time"
 
 

@@ -20,14 +20,15 @@ from seasonplan.explain.words import (
     length_text,
     number_text,
     span_text,
+    time_text,
 )
 from seasonplan.plan import Block, Occasion, Proof, Week
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import caution
+from seasonplan.rules.tables import caution, rock_day_table
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
-from seasonplan.year import Goal, Year
+from seasonplan.year import Goal, Year, rock_way
 
 YOUNG_YEARS = 18  # whom `young` in shared/cautions.toml speaks to
 NOT_SHORT = "Finger work “short and hard, often”"
@@ -141,7 +142,7 @@ def split_note(year: Year) -> list[str]:
     """
     wishes = year.sessions
     if Spread.SHORT_AND_HARD not in (wishes.spread, *wishes.spread_for.values()):
-        return []
+        return [] if is_young(year) else _days_too_short(year)
     hurt = [
         one.name
         for one in year.injuries
@@ -158,10 +159,26 @@ def split_note(year: Year) -> list[str]:
     return []
 
 
+def _days_too_short(year: Year) -> list[str]:
+    """That no day has the time of a long finger session, and which split is made for such days."""
+    long = recipes(year.recipes)["fingerboard-long"]
+    lacking = set(long.needs) - set(year.sessions.has)
+    longest = max(map(Almanac(year).minutes, year.span.days()), default=0)
+    if lacking or year.sessions.spread is not Spread.FEW_AND_LONG or longest >= long.least_minutes:
+        return []
+    return [
+        f"No day has the {long.least_minutes} min of a long finger session: the plan takes short "
+        'ones instead. `spread = "short and hard, often"` under `sessions` is made for such days.'
+    ]
+
+
 def unserved(almanac: Almanac) -> dict[str, str]:
     """Goals for which no day is any good, by id, and what is missing of each."""
     served = {chance.goal.id for chance in almanac.opportunities}
-    lacking = {goal.id: _lacking(goal, almanac.year) for goal in almanac.year.goals}
+    lacking = {
+        goal.id: _lacking(goal, almanac.year) or _too_short(goal, almanac)
+        for goal in almanac.year.goals
+    }
     return {
         goal.id: lacking[goal.id] if goal.id in served else _unserved(goal, almanac)
         for goal in almanac.year.goals
@@ -184,6 +201,31 @@ def _lacking(goal: Goal, year: Year) -> str:
     return (
         f"“{goal.name}” gets no day on rock: {goal.discipline.value} wants {wanted}, which is not "
         "among what you can train with. If you have one, add it to `has` under `sessions`."
+    )
+
+
+def _too_short(goal: Goal, almanac: Almanac) -> str:
+    """That every day for a goal is over before the way there and back leaves time to climb."""
+    days = [
+        (day, chance.spell)
+        for chance in almanac.opportunities
+        if chance.goal.id == goal.id
+        for day in chance.chances
+    ]
+    if not days or any(spell.is_trip for _, spell in days):
+        return ""
+    way = min(2 * rock_way(almanac.year, spell.entry.place) for _, spell in days)
+    needed = rock_day_table().shortest_minutes
+    longest = max(
+        (end - start for day, _ in days for start, end in almanac.rock_windows(day)), default=0
+    )
+    if longest - way >= needed:
+        return ""
+    return (
+        f"“{goal.name}” gets no day on rock: the longest free time of its days is "
+        f"{time_text(longest)}, the way there and back takes {time_text(way)}, and a day on rock "
+        f"needs {time_text(needed)} there. If such a day is longer, say so: `rock_days` and "
+        "`rock_minutes` (time at the rock, without the way) under `climber`."
     )
 
 

@@ -24,8 +24,9 @@ NEAR = 0.05
 
 
 def year_text(number: int, one: Proposal) -> str:
-    """Such as "2: 124 days otherwise; costs 0.3 good days on rock, 0.5 points"."""
-    return f"{number}: {count_text(len(one.changed), 'day')} otherwise; {price_text(one)}."
+    """Such as "2: 124 days differ; costs 0.3 good days on rock, 0.5 points"."""
+    differ = "differs" if len(one.changed) == 1 else "differ"
+    return f"{number}: {count_text(len(one.changed), 'day')} {differ}; {price_text(one)}."
 
 
 def price_text(one: Proposal) -> str:

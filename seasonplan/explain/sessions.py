@@ -37,7 +37,7 @@ CAUSES = {
 }
 WHAT_HELPS = {
     Cause.HOURS: "Free more time in your usual week (climber.minutes), or accept a lighter week.",
-    Cause.BUSY: "Move an appointment, or accept a lighter week.",
+    Cause.BUSY: "Move what takes the time, or accept a lighter week.",
     Cause.SPACING: "Spread your free hours over more days, or accept a lighter week.",
 }
 

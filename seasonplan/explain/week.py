@@ -10,10 +10,10 @@ from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-from seasonplan.days import Span, calendar_weeks, count_text, day_month_text, weekday_text
+from seasonplan.days import Span, count_text, day_month_text, weekday_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
-from seasonplan.explain.words import block_name, entry_name, join, time_text
+from seasonplan.explain.words import block_name, counted_text, entry_name, join, time_text
 from seasonplan.plan import Cause, Shortfall
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -51,9 +51,7 @@ def standing_text(agenda: Agenda, day: Day) -> str:
     block = day.block
     if block is None:
         return ""
-    weeks = calendar_weeks(block.span, agenda.year.climber.week_begins)
-    number = next(n for n, week in enumerate(weeks, start=1) if day.day in week)
-    counted = f", week {number} of {len(weeks)}" if len(weeks) > 1 else ""
+    counted = counted_text(block, day.day, week_begins=agenda.year.climber.week_begins)
     return f"{block_name(block, agenda.year)}{counted}."
 
 

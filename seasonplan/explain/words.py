@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from seasonplan.days import calendar_weeks
 from seasonplan.days import day_text as day_text
 from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
@@ -76,6 +79,24 @@ def kind_name(kind: Kind, emphasis: Emphasis) -> str:
     told = emphasis_text(kind, emphasis)
     joined = "; " if kind is Kind.PERFORMANCE else ", "
     return f"{KIND_NAMES[kind]}{joined}{told}" if told else KIND_NAMES[kind]
+
+
+def counted_text(block: Block, day: date, *, week_begins: int, until: date | None = None) -> str:
+    """How far a block has come: ", week 2 of 5"; what the year gives ", day 4 of 9".
+
+    With `until` the days up to it: ", days 4 to 9 of 9".
+    """
+    if block.kind.chosen:
+        weeks = calendar_weeks(block.span, week_begins)
+        number = next(n for n, week in enumerate(weeks, start=1) if day in week)
+        return f", week {number} of {len(weeks)}" if len(weeks) > 1 else ""
+    if block.span.length == 1:
+        return ""
+    first, last = (
+        (one - block.span.first).days + 1 for one in (day, min(until or day, block.span.last))
+    )
+    number_of = f"day {first}" if first == last else f"days {first} to {last}"
+    return f", {number_of} of {block.span.length}"
 
 
 def block_name(block: Block, year: Year) -> str:

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, time
+from datetime import date, time, timedelta
+from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.response import dose_of, hard_seconds, loads_of
@@ -93,7 +94,7 @@ class _Filling:
         self.by_cell: list[FilledCell] = list(self._cells())
 
     def filled(self, old_shortfalls: Sequence[Shortfall]) -> Filled:
-        placed = Placed(tuple(self._sessions()))
+        placed = Placed(self._placed)
         wished = as_wished(
             placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
         ).sessions
@@ -168,6 +169,10 @@ class _Filling:
 
     # --- sessions -----------------------------------------------------------------------------
 
+    @cached_property
+    def _placed(self) -> tuple[Session, ...]:
+        return tuple(self._sessions())
+
     def _sessions(self) -> Iterator[Session]:
         used: set[str] = set()
         for session in self._kept():
@@ -197,7 +202,7 @@ class _Filling:
             minutes=item.minutes,
             rpe=item.recipe.rpe,
             zone=trip.time_zone if trip else None,
-            week=role.nth + 1,
+            week=1 + (role.nth or _week_of_trip(block, item.day)),
             light=role.light,
             hangs=item.hangs,
             rock=item.rock,
@@ -239,7 +244,8 @@ class _Filling:
         for one in old:
             block = next((b for b in self.blocks if one.span.first in b.span), None)
             filled = block is not None and block.kind in FILLED_KINDS
-            if block is not None and filled and self._over(one.span.last):
+            done = self._over(one.span.last) or one.span.first in self._as_begun
+            if block is not None and filled and done:
                 yield Shortfall(**{**dict(one), "block": block.id})
 
     def _short(self, sessions: Sequence[Session]) -> Iterator[Shortfall]:
@@ -257,6 +263,8 @@ class _Filling:
             block, cell, aim = part.block, part.cell, part.week.aim
             if block.kind not in FILLED_KINDS or self._over(cell.span.first):
                 continue
+            if cell.span.first in self._as_begun:
+                continue
             if any(day.away for day in self.weeks.frames[cell.index].days):
                 continue
             load = sum(loads[day] for day in cell.span.days())
@@ -269,9 +277,26 @@ class _Filling:
                     cause=self._cause(cell, aim),
                 )
 
+    @cached_property
+    def _as_begun(self) -> frozenset[date]:
+        """The days of a week that had begun and goes on as accepted: what was told of it stays.
+
+        What is left of a week is not judged by itself: most of it may be done.
+        """
+        accepted = self.accepted
+        if accepted is None:
+            return frozenset()
+        first = week_start(accepted.today, self.almanac.week_begins)
+        week = Span(first, first + timedelta(days=7))
+        ahead = [day for day in week.days() if day >= accepted.today]
+        was = {one for one in accepted.sessions if one.day in ahead}
+        now = {one for one in self._placed if one.day in ahead}
+        return frozenset(week.days()) if first < accepted.today and was == now else frozenset()
+
     def _cause(self, cell: Cell, aim: float) -> Cause:
         frame = self.weeks.frames[cell.index]
-        at_home = sum(self.almanac.minutes(day) for day in cell.span.days())
+        week = self.almanac.year.climber.minutes
+        at_home = sum(week.on(day.weekday()) for day in cell.span.days())  # without absences
         if frame.free_minutes * USUAL_RPE >= aim:
             return Cause.SPACING
         return Cause.BUSY if at_home * USUAL_RPE >= aim else Cause.HOURS
@@ -328,6 +353,11 @@ class _Filling:
             for code, amount in sorted(amounts.items())
             if amount
         )
+
+
+def _week_of_trip(block: Block, day: date) -> int:
+    """Weeks of seven days since a trip began, from 0; 0 of other blocks."""
+    return (day - block.span.first).days // 7 if block.kind is Kind.TRIP else 0
 
 
 def _home(session_id: str) -> date | None:

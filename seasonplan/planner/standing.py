@@ -256,13 +256,20 @@ class Standing:
             yield from in_order
 
     def _timed(self, begins: int, items: Iterable[Item]) -> Iterator[Item]:
-        """One after the other from a minute of the day, what needs light not before dawn."""
-        at = begins
+        """One after the other from a minute of the day, what needs light not before dawn.
+
+        Who is at the wall stays there for what else is done there.
+        """
+        ended, back = begins, 0  # of the one before, and the way home from it
         for item in items:
             travel = self.travel(item.recipe)
+            stays = bool(travel and back)
+            at = ended if stays else ended + back
+            at = -(-at // STEP) * STEP if ended > begins else at
             at = max(at, dawn()) if Need.DAYLIGHT in item.recipe.needs else at
-            yield item._replace(start=at + travel)
-            at = -(-(at + item.minutes + 2 * travel) // STEP) * STEP
+            start = at if stays else at + travel
+            yield item._replace(start=start)
+            ended, back = start + item.minutes, travel
 
     def _ends(self, day: date, begins: int) -> int:
         free = self.days[(day - self.first).days].frame.free

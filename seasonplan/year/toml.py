@@ -19,6 +19,14 @@ from seasonplan.year.refusal import NOTHING, Trouble, shown
 from seasonplan.year.sense import troubles, unserved
 from seasonplan.year.told import told, wanted
 
+ONE_OF_TWO = "Remove one of the two."
+MEANT = {  # what a number means, where a limit alone does not say it
+    "left": "Write the share of your time that stays: 0.3 is three tenths.",
+    "priority": "Write 1 (matters most), 2 or 3 (least).",
+    "weekly_load": "Write one number for each week, oldest first, as `[1200, 1400]`.",
+    "birth_year": "Write all four digits, as 1990.",
+}
+
 Change = TypeVar("Change", RuleChange, RecipeChange)
 
 
@@ -50,9 +58,10 @@ def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
     twice = LineNumbers(text).twice
     if "already exists" in str(error) and twice:
         loc, at = twice
+        many = len(loc) == 1 and loc[0] in _entry_sections()
+        do = f"Write [[{loc[0]}]] in two pairs of brackets above each." if many else ONE_OF_TWO
         return Fault(
-            file, _dotted(loc), at, f"{loc[-1]} a second time", "each key once",
-            "Remove one of the two.",
+            file, _dotted(loc), at, f"{loc[-1]} a second time", "each key once", do
         )  # fmt: skip
     line = error.line if isinstance(error, ParseError) else None
     return Fault(
@@ -181,7 +190,7 @@ def _what_to_do(error: Any, loc: Loc) -> str:
         return f"Write [[{loc[-1]}]] in two pairs of brackets."
     if error["type"] == "model_type" and len(loc) == 1:
         return f"Write [{loc[0]}] on a line of its own, and its keys below."
-    return "Correct the value."
+    return MEANT.get(str(loc[-1]), "Correct the value.")
 
 
 def _is_branch(part: str | int, error: Any, raw: dict[str, Any]) -> bool:
