@@ -87,8 +87,8 @@ def test_the_page_begins_with_today_and_tomorrow(folder: Path) -> None:
         "Step by step",
         "18:30-19:00 Technique drills",
         "30 minutes, 7 to warm up; somewhat hard, 4 of 10. With: wall.",
-        "One thing at a time on easy ground, about 10 min each: 2 of silent feet, straight arms, "
-        "slow moves, the same moves three ways. Rest before you get tired.",
+        "One thing at a time on easy ground, about 10 min each: 2 of these: silent feet, straight "
+        "arms, slow moves, the same moves three ways. Rest before you get tired.",
         "Week 1: Silent feet: every foothold is looked at until the foot stands.",
         "Step by step",
         "Take care",

@@ -45,9 +45,13 @@ def month_page(title: str, entries: Iterable[Entry]) -> str:
     """All events that begin in a month, each to be found by its identity."""
     told: list[str] = []
     for entry in entries:
-        told += [f'<section id="{escape(entry.uid, quote=True)}">', *_told(entry, level=2)]
+        alone = len(entry.parts) == 1  # the event of a day with one session is that session
+        told.append(f'<section id="{escape(entry.uid, quote=True)}">')
+        told += () if alone else _told(entry, level=2)
         for part in entry.parts:
-            told += [f'<div id="{escape(part.uid, quote=True)}">', *_told(part, level=3), "</div>"]
+            level = 2 if alone else 3
+            told += [f'<div id="{escape(part.uid, quote=True)}">', *_told(part, level=level)]
+            told.append("</div>")
         told.append("</section>")
     return document(
         title, f"<h1>{escape(title)}</h1>", *told, paragraph(caution("general"), kind="soft")
@@ -65,7 +69,7 @@ def _told(entry: Entry, *, level: int) -> Iterator[str]:
     yield paragraph(entry.when)
     told = entry.session
     yield paragraph(told.refusal, kind="warn") if told else ""
-    yield from map(paragraph, entry.lines)
+    yield from (paragraph(line) for line in entry.lines if line != caution("general"))
     yield set_apart("Not yet", entry.not_yet)
     if told is None:
         return

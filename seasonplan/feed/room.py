@@ -33,6 +33,7 @@ from seasonplan.feed.parts import Part
 from seasonplan.feed.style import FORM_POLICY, PAGE_POLICY
 
 NOT_COME = "{when}: that has not come yet. It can be answered from that day on."
+WITHHELD = "an answer, which is not shown here."
 LATER = "It could not be written down now. Your answer is not lost in this page: send it again."
 
 
@@ -55,7 +56,9 @@ class Found(NamedTuple):
         """What the diary says of it."""
         told = self.entry.session
         known = self.present.diary.get(told.session.id) if told else None
-        return self.entries.teller.diary_text(known) if known else ""
+        if known is None:
+            return ""
+        return self.entries.teller.diary_text(known) if self.entries.tells_diary else WITHHELD
 
 
 class Room:
