@@ -67,7 +67,7 @@ def test_such_a_day_is_answered_where_its_link_leads(tmp_path: Path) -> None:
     with answering(folder, wish=DAYS) as served:
         url = served.url(Part.ALL).replace(Part.ALL.file, day_uid(served.shelf.contents(), 0))
         html = ask(url).content.decode()
-        assert f'action="{uid(A)}"' in html
+        assert f'action="{uid(A)}"' in html and '<a href="#answer">Answer</a>' in html
         there = url.rpartition("/")[0] + "/" + uid(A)
         reply = ask(
             there, method="POST", body=filled(html, did="done"), content_type=FORM,

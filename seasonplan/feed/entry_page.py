@@ -28,7 +28,7 @@ def entry_page(
     diary says of it; with a `token` it can be answered; `not_yet` says from when."""
     return document(
         one_line(entry.title),
-        '<p><a href="./">Today and this week</a></p>' if home else "",
+        _jumps(home=home, form=bool(token)),
         *_told(entry, level=1),
         *(_led_to(part) for part in entry.parts),
         f'<section class="day now">{paragraph(f"In your diary: {written}")}</section>'
@@ -39,6 +39,13 @@ def entry_page(
         paragraph(caution("general"), kind="soft"),
         referrer="same-origin" if token else "no-referrer",
     )
+
+
+def _jumps(*, home: bool, form: bool) -> str:
+    """The page with all days, and down to the form: the how-to before it is long."""
+    links = ['<a href="./">Today and this week</a>'] if home else []
+    links += ['<a href="#answer">Answer</a>'] if form else []
+    return f'<p class="jump">{" · ".join(links)}</p>' if links else ""
 
 
 def month_page(title: str, entries: Iterable[Entry]) -> str:
