@@ -20,6 +20,7 @@ from test_publish_carried import ring, triggers
 
 from seasonplan.edits import MoveBlock, MoveSession, SkipSession
 
+
 def longer(event: Any) -> None:
     event["DTEND"].dt += timedelta(hours=1)
 
