@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -123,3 +124,14 @@ def test_the_page_of_a_block_gives_the_general_caution_once(folder: Path) -> Non
         if caution("general") in one.lines
     )  # fmt: skip
     assert page_lines(found, entry.uid).count(caution("general")) == 1
+
+
+def test_a_trip_with_its_travel_days_has_days_to_rest_between(tmp_path: Path) -> None:
+    isle = 'name = "Isle"\n'
+    year = YEAR.replace(isle, f"{isle}travel_days = 1\n")
+    week = datetime(2027, 2, 10, 10, tzinfo=UTC)
+    made_ = made(planned(tmp_path, year=year), Wish())
+    html = page_body(made_, Present(week), page_secret=SECRET, base="http://me.example").content
+    told = [one for one in lines(html.decode()) if one.startswith("On the trip")]
+    assert told.count("On the trip “Isle”: a day to travel.") == 2
+    assert "On the trip “Isle”: a day to rest." in told

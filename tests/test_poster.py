@@ -365,6 +365,13 @@ grade = "7b"
         assert words.count("7b, Karst") == 3 and not any(one.endswith("…") for one in words)
 
 
+def test_a_long_name_of_the_climber_stands_whole_over_the_sheet() -> None:
+    name = "Maximiliane-Alexandra von der Langenau"
+    marks = only(poster(small(name=f'"{name}"'), Wish(rows=Rows.WEEKS))).marks
+    words = [one.text for one in marks if isinstance(one, Words)]
+    assert f"{name}’s climbing year" in words
+
+
 @pytest.mark.parametrize("size", [Size.A4, Size.LETTER])
 def test_a_box_in_low_rows_strikes_no_number_out(size: Size) -> None:
     view = small(NAMES.format("Fair"), weeks="54")
