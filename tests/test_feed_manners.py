@@ -11,7 +11,7 @@ from folder_maker import SESSIONS, YEAR, planned
 from page_lines import between, filled, lines
 from served import NOW, SECRET, ask
 from test_calendar_manner import PLACES
-from test_feed_today import TUESDAY
+from test_feed_today import HURT, TUESDAY
 
 from seasonplan.cli.accepted import accepted
 from seasonplan.diary import parse
@@ -135,3 +135,13 @@ def test_a_trip_with_its_travel_days_has_days_to_rest_between(tmp_path: Path) ->
     told = [one for one in lines(html.decode()) if one.startswith("On the trip")]
     assert told.count("On the trip “Isle”: a day to travel.") == 2
     assert "On the trip “Isle”: a day to rest." in told
+
+
+def test_what_is_over_is_not_to_be_left_out_any_more(tmp_path: Path) -> None:
+    late = made(planned(tmp_path, year=YEAR + HURT), Wish())
+    told: dict[int, int] = {}
+    for day in (5, 7):
+        now = Present(datetime(2027, 1, day, 10, tzinfo=UTC))
+        html = page_body(late, now, page_secret=SECRET, base="http://me.example").content.decode()
+        told[day] = between(lines(html), "This week", "Subscribe").count("! Leave it out.")
+    assert told == {5: 3, 7: 0}

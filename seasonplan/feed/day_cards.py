@@ -108,8 +108,9 @@ class Days:
 
     def _line(self, one: SessionTold) -> str:
         effort = escape(effort_text(one.session.rpe, short=True))
-        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if one.refusal else ""
         did = self._entry(one) or self._entries.did(one.session)
+        ahead = one.refusal and did is None and one.session.day >= self._today
+        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if ahead else ""
         done = f" <b>{escape(did.kind.value)}</b>" if did else ""
         when = escape(one.when)
         return f"<p>{when} {self._titled(one)}, {effort}.{done}{warn}</p>"
