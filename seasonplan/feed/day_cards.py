@@ -122,8 +122,9 @@ class Days:
         return f'<a href="{escape(self._to(one.session), quote=True)}">{title}</a>'
 
     def _entry(self, one: SessionTold) -> DiaryEntry | None:
-        told = self._present is not None and self._entries.tells_diary
-        return self._present.diary.get(one.session.id) if told and self._present else None
+        if self._present is None or not self._entries.tells_diary:
+            return None
+        return self._present.diary.get(one.session.id)
 
     def _done(self, one: SessionTold) -> str:
         did = self._entry(one)
