@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from answered import A, B, C, answer, answering, page_of, uid
@@ -145,3 +146,15 @@ def test_what_is_over_is_not_to_be_left_out_any_more(tmp_path: Path) -> None:
         html = page_body(late, now, page_secret=SECRET, base="http://me.example").content.decode()
         told[day] = between(lines(html), "This week", "Subscribe").count("! Leave it out.")
     assert told == {5: 3, 7: 0}
+
+
+def test_the_link_of_an_event_that_is_no_more_says_so(folder: Path) -> None:
+    with answering(folder) as served:
+        for url in (served.page, served.url(Part.ALL).removesuffix(Part.ALL.file)):
+            reply = ask(url + str(uuid4()))
+            assert reply.status == 404 and reply.headers["content-type"].startswith("text/html")
+            told = lines(reply.content.decode())
+            assert "No longer planned" in told
+            assert ("Today and this week" in told) == (url == served.page)
+        stranger = ask(served.page.replace(SECRET, SECRET[::-1]) + str(uuid4()))
+    assert stranger.content == b"Nothing is here.\n"

@@ -18,6 +18,10 @@ from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import BodyPart, Side
 
 NOT_YET = "When the day has come you can answer here: done or skipped, how hard, what hurt."
+GONE = (
+    "The plan changed, and this event is in it no more, or not in this calendar. It goes from your "
+    "phone when the calendar is fetched again."
+)
 AGAIN = "Answer once more and the newer answer counts; both stay in the diary."
 
 
@@ -69,6 +73,12 @@ def words_page(title: str, text: str, back: str) -> str:
     """A no, or something gone wrong, and the way back."""
     go = f'<a class="go" href="{escape(back, quote=True)}">Back to the session</a>'
     return document(title, f"<h1>{escape(title)}</h1>", paragraph(text), go)
+
+
+def gone_page(*, home: bool) -> str:
+    """What is shown where an event was that the plan has no more."""
+    title = "No longer planned"
+    return document(title, _jumps(home=home, form=False), f"<h1>{title}</h1>", paragraph(GONE))
 
 
 def _told(entry: Entry, *, level: int) -> Iterator[str]:
