@@ -158,3 +158,15 @@ def test_the_link_of_an_event_that_is_no_more_says_so(folder: Path) -> None:
             assert ("Today and this week" in told) == (url == served.page)
         stranger = ask(served.page.replace(SECRET, SECRET[::-1]) + str(uuid4()))
     assert stranger.content == b"Nothing is here.\n"
+
+
+@pytest.mark.parametrize("part", [Part.ALL, Part.SESSIONS])
+def test_the_page_of_a_session_on_a_trip_has_the_place_of_its_event(
+    folder: Path, part: Part
+) -> None:
+    found = made(folder, Wish())
+    entry = Entries(found, Present(TUESDAY), part).get(uid(SESSIONS[5]))
+    assert entry and "Isle." in entry.lines
+    content = found.parts[part].content.replace(b"\r\n ", b"").decode()
+    event = next(one for one in content.split("BEGIN:VEVENT") if uid(SESSIONS[5]) in one)
+    assert "LOCATION:Isle" in event

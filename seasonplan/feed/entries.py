@@ -107,8 +107,8 @@ class Entries:
         return entry.parts[0] if entry and len(entry.parts) == 1 else entry
 
     def going(self, session: Session) -> str:
-        """Where a session is, and when to leave for it."""
-        return going(session, self.teller.year, way=self._contents.manner.way)
+        """Where a session is, and when to leave for it, as its event says in every calendar."""
+        return going(session, self._contents.year, way=self._contents.manner.way)
 
     @property
     def tells_diary(self) -> bool:
