@@ -9,8 +9,10 @@ import pytest
 from folder_maker import planned
 from test_feed_today import contents
 
+from seasonplan.explain.tints import TINTS
 from seasonplan.feed.style import STYLE
 from seasonplan.ical import ALL
+from seasonplan.vocabulary import Kind
 
 
 @pytest.fixture(scope="module")
@@ -41,9 +43,17 @@ def test_in_the_dark_every_part_of_the_picture_and_page_has_another_colour(folde
     values = [dict(re.findall(r"(--[\w-]+):(#\w+)", part)) for part in (light, dark)]
     assert all(values[0][name] != values[1][name] for name in names)
     picture = contents(folder).narrow_picture
-    drawn = set(re.findall(r'class="([\w-]+)"', picture)) - {"narrow", "rule"}
-    themed = {"paper", "ink", "day", "weekend", "rock", "kind-rest"}
-    assert themed <= drawn and all(f".{name}{{" in STYLE for name in themed)
+    drawn = set(re.findall(r'class="([\w-]+)"', picture)) - {"narrow"}
+    assert drawn >= {"paper", "ink", "day", "weekend", "rock", "fill-0", "rule-0"}
+    assert all(f".{name}{{" in STYLE for name in drawn)
+
+
+def test_the_page_has_the_colours_of_the_poster_by_day_and_in_the_dark(folder: Path) -> None:
+    picture = contents(folder).picture
+    for kind in (Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST, Kind.TRIP):
+        tint, ink = TINTS[kind]
+        assert f'fill="{tint}"' in picture and f'stroke="{ink}"' in picture
+        assert f"{{fill:{ink}}}" in STYLE and f"{{stroke:{tint}}}" in STYLE
 
 
 # Contrast of text: WCAG 2.2, 1.4.3, at least 4.5 to 1

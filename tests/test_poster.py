@@ -26,7 +26,8 @@ from seasonplan.explain.tints import TINTS, grey_of, lightness
 from seasonplan.pictures.cells import MARGIN, PaperSheet
 from seasonplan.pictures.files import poster_files
 from seasonplan.pictures.fonts import Font, font, in_order
-from seasonplan.pictures.marks import Picture, Words
+from seasonplan.pictures.marks import Picture, Shape, Words
+from seasonplan.pictures.motifs import CAPITALS
 from seasonplan.pictures.paper import SIDES, PosterWish, Rows, Size
 from seasonplan.pictures.pdf import pdf
 from seasonplan.pictures.poster import poster, sheet_of
@@ -345,6 +346,56 @@ def test_a_long_name_is_whole_in_the_foot() -> None:
     words = [one.text for one in marks if isinstance(one, Words)]
     assert any(text.endswith("…") and name.startswith(text[:-1].strip()) for text in words)
     assert name in " ".join(words)
+
+
+def test_a_long_name_of_a_goal_is_whole_in_the_foot_too() -> None:
+    name = "The long weekend at the end of the old quarry road with everybody"
+    goals = "".join(
+        f"""
+[[goal]]
+name = "{(name + " ") * times}{times}"
+place = "Karst"
+discipline = "sport"
+grade = "7b"
+"""
+        for times in (1, 2, 3)
+    )
+    for rows in Rows:
+        marks = only(poster(small(goals), PosterWish(rows=rows))).marks
+        words = [one.text for one in marks if isinstance(one, Words)]
+        assert all(f"{name} {times} " in " ".join(words) for times in (1, 2, 3))
+        assert words.count("7b, Karst") == 3 and not any(one.endswith("…") for one in words)
+
+
+def test_a_long_name_of_the_climber_stands_whole_over_the_sheet() -> None:
+    name = "Maximiliane-Alexandra von der Langenau"
+    marks = only(poster(small(name=f'"{name}"'), PosterWish(rows=Rows.WEEKS))).marks
+    words = [one.text for one in marks if isinstance(one, Words)]
+    assert f"{name}\N{RIGHT SINGLE QUOTATION MARK}s climbing year" in words
+
+
+@pytest.mark.parametrize("size", [Size.A4, Size.LETTER])
+def test_a_box_in_low_rows_strikes_no_number_out(size: Size) -> None:
+    view = small(NAMES.format("Fair"), weeks="54")
+    wish = PosterWish(size=size, rows=Rows.WEEKS)
+    sheet = sheet_of(view, wish, view.span)
+    room = sheet.cells[date(2026, 12, 30)].box
+    marks = only(poster(view, wish)).marks
+    (number,) = (
+        one for one in marks
+        if isinstance(one, Words) and one.text == "30"
+        and room.y < one.y < room.bottom and room.x < one.x < room.right
+    )  # fmt: skip
+    frames = [
+        one for one in marks if isinstance(one, Shape) and one.stroke == TINTS[Kind.ABSENCE][1]
+    ]
+    frame = next(
+        one for one in frames
+        if min(y for _, y in one.points) < number.y < max(y for _, y in one.points)
+    )  # fmt: skip
+    top, bottom = (pick(y for _, y in frame.points) for pick in (min, max))
+    half = frame.width / 2
+    assert top + half + 0.1 < number.y - number.size * CAPITALS and number.y < bottom - half - 0.1
 
 
 # --- asked for ------------------------------------------------------------------------------

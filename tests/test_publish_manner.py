@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from datetime import time, timedelta
 from pathlib import Path
+from typing import Any
 from uuid import uuid5
 
 import pytest
@@ -19,6 +20,11 @@ from test_publish_carried import ring, triggers
 
 from seasonplan.edits import MoveBlock, MoveSession, SkipSession
 
+
+def longer(event: Any) -> None:
+    event["DTEND"].dt += timedelta(hours=1)
+
+
 MONDAY = f"day:{day(2)}"  # a day with two sessions
 
 
@@ -27,19 +33,19 @@ def test_a_day_moved_as_one_event_takes_all_its_sessions_along(folder: Path, cal
     assert read_back(folder, calendar) == {}
     change(calendar, MONDAY, drag(days=1, hours=1))
     change(calendar, f"day:{day(1)}", drag(minutes=-30))
-    change(calendar, f"day:{day(22)}", lambda event: event["DTEND"].__setattr__(
-        "dt", event["DTEND"].dt + timedelta(hours=1)))  # fmt: skip
+    change(calendar, f"day:{day(22)}", longer)
     assert read_back(folder, calendar) == {
         f"{day(2)}": (
             MoveSession(session="b", day=day(3), start=time(19, 0)),
             MoveSession(session="c", day=day(3), start=time(19, 30)),
         ),
-        f"{day(1)}": (MoveSession(session="a", day=day(1), start=time(17, 30)),),
-        f"{day(22)}": (),
+        "a": (MoveSession(session="a", day=day(1), start=time(17, 30)),),
+        "d": (MoveSession(session="d", day=day(22), start=time(18, 0), minutes=135),),
     }
+    change(calendar, MONDAY, longer)
     told = asked(folder, calendar, "y\nn\nb\n")
-    assert "the training day Tue 5 Jan 2027 is on Tue 5 Jan 2027 at 17:30" in told
-    assert "changed in part, which says nothing of the whole" in told
+    assert "“Routes on the wall” is on Tue 5 Jan 2027 at 17:30" in told
+    assert "the training day Wed 6 Jan 2027 was changed in part" in told
     assert "1 event put back as planned" in told
     assert entered(folder)["a"][:2] == (day(1), time(17, 30))
 

@@ -179,7 +179,8 @@ class Agenda:
 
 
 def _away(trip: Trip, day: date) -> str:
-    what = "a day to travel or to rest" if trip.climbing else "no climbing is planned"
+    free = "a day to rest" if trip.travel_days else "a day to travel or to rest"
+    what = free if trip.climbing else "no climbing is planned"
     what = "a day to travel" if day not in trip.there else what
     return f"On the trip “{trip.name}”: {what}."
 

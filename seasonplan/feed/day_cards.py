@@ -15,6 +15,7 @@ from seasonplan.explain.day_told import LEAVE_OUT, DayTold, SessionTold, heading
 from seasonplan.explain.sessions import effort_text
 from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.style import paragraph, set_apart
+from seasonplan.ical.labels import did_line
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Session
 
@@ -38,7 +39,7 @@ class Days:
     ) -> None:
         self._present, self._today = present, today
         self._answers, self._to = answers, to
-        self._teller = entries.teller
+        self._entries, self._teller = entries, entries.teller
 
     def now_and_week(self) -> Iterator[str]:
         told = [self._teller.day(day) for day in (self._today, self._today + ONE_DAY)]
@@ -80,6 +81,7 @@ class Days:
     def _session(self, one: SessionTold) -> Iterator[str]:
         yield f"<h3>{escape(one.when)} {self._titled(one)}</h3>"
         yield paragraph(one.refusal, kind="warn")
+        yield paragraph(self._entries.going(one.session))
         yield paragraph(one.facts)
         yield from map(paragraph, one.brief)
         yield paragraph(self._done(one))
@@ -106,8 +108,9 @@ class Days:
 
     def _line(self, one: SessionTold) -> str:
         effort = escape(effort_text(one.session.rpe, short=True))
-        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if one.refusal else ""
-        did = self._entry(one)
+        did = self._entry(one) or self._entries.did(one.session)
+        ahead = one.refusal and did is None and one.session.day >= self._today
+        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if ahead else ""
         done = f" <b>{escape(did.kind.value)}</b>" if did else ""
         when = escape(one.when)
         return f"<p>{when} {self._titled(one)}, {effort}.{done}{warn}</p>"
@@ -119,8 +122,12 @@ class Days:
         return f'<a href="{escape(self._to(one.session), quote=True)}">{title}</a>'
 
     def _entry(self, one: SessionTold) -> DiaryEntry | None:
-        return self._present.diary.get(one.session.id) if self._present else None
+        if self._present is None or not self._entries.tells_diary:
+            return None
+        return self._present.diary.get(one.session.id)
 
     def _done(self, one: SessionTold) -> str:
         did = self._entry(one)
-        return f"In your diary: {self._teller.diary_text(did)}" if did else ""
+        if did is None:
+            return did_line(self._entries.did(one.session))
+        return f"In your diary: {self._teller.diary_text(did)}"

@@ -7,6 +7,7 @@ no line of the log has a path in it: paths hold the secret.
 from __future__ import annotations
 
 import asyncio
+import re
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
@@ -30,6 +31,7 @@ from seasonplan.feed.style import PAGE_POLICY
 
 LONGEST_PATH = 200
 MOST_DRAINED, DRAIN_SECONDS = 65_536, 1.0
+UID = re.compile("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")  # as events have it
 NOTHING = "Nothing is here."
 LATER, RETRY_SECONDS = "Not to be had now; try again later.", "300"
 PAGE_FILES = ("", "index.html")
@@ -138,6 +140,8 @@ class Door:
         """The page of an event, or what becomes of an answer to it."""
         present = await asyncio.to_thread(self._present)
         entry = self._room.entry(contents, present, asked.part, asked.file)
+        if entry is None and UID.fullmatch(asked.file):
+            return self._room.gone(home=asked.part is None)
         if entry is None:
             return self._nothing(client)
         if posted:

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from seasonplan.days import Span, month_text
 from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.tints import ROCK, TINTS
 from seasonplan.explain.wall import months
 from seasonplan.explain.words import span_text
 from seasonplan.ical.layers import Layer
@@ -43,20 +44,14 @@ WIDE = Scale("wide", left=62, top=58, day=27, row=46, band=23, days=tuple(range(
 # As it is: a phone of 360 pixels, less the margins of the page. Its text is no smaller there.
 NARROW = Scale("narrow", left=36, top=54, day=9, row=38, band=20, days=(1, 5, 10, 15, 20, 25, 30))
 INK, FAINT, PAPER, WEEKEND = "#33302a", "#d8d1c0", "#fbf8ef", "#f1ecdd"
-# Okabe and Ito's colours for colour-blind readers (2002), by way of Wong 2011, Nat Methods 8:441;
-# from memory
-COLOURS = {
-    Kind.BASE: "#56b4e9", Kind.STRENGTH: "#cc79a7", Kind.PERFORMANCE: "#e69f00",
-    Kind.REST: "#efe9d6", Kind.TRIP: "#009e73", Kind.ABSENCE: "#b8b3a6",
-    Kind.INJURED: "#d55e00", Kind.RETURN: "#d55e00",
-}  # fmt: skip
+# Kinds by number: a page that tells of no injury has no word for one
+NUMBERS = {kind: number for number, kind in enumerate(TINTS)}
 # What is ruled over the colour: a line through a square of 8
 PATTERNS = {
     Kind.BASE: "M0 6H8", Kind.STRENGTH: "M0 2H8M0 6H8", Kind.PERFORMANCE: "M0 8L4 2L8 8",
     Kind.REST: "M3.5 4h1", Kind.TRIP: "M0 8L8 0", Kind.ABSENCE: "M0 0L8 8M0 8L8 0",
     Kind.INJURED: "M4 0V8", Kind.RETURN: "M4 0V4",
 }  # fmt: skip
-ROCK = "#7a4a12"
 LAYER_OF = {
     Kind.REST: Layer.REST, Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES,
     Kind.INJURED: Layer.INJURIES, Kind.RETURN: Layer.INJURIES,
@@ -107,11 +102,12 @@ def _kinds(blocks: Sequence[Block]) -> list[Kind]:
 
 
 def _pattern(kind: Kind, scale: Scale) -> str:
+    tint, ink = TINTS[kind]
     return (
         f'<pattern id="of-{scale.name}-{kind.value}" width="8" height="8" '
         'patternUnits="userSpaceOnUse">'
-        f'<path class="kind-{kind.value}" fill="{COLOURS[kind]}" d="M0 0h8v8H0z"/>'
-        f'<path class="rule" fill="none" stroke="{INK}" stroke-opacity=".35" '
+        f'<path class="fill-{NUMBERS[kind]}" fill="{tint}" d="M0 0h8v8H0z"/>'
+        f'<path class="rule-{NUMBERS[kind]}" fill="none" stroke="{ink}" stroke-opacity=".6" '
         f'd="{PATTERNS[kind]}"/></pattern>'
     )
 
@@ -158,7 +154,8 @@ class _Row(NamedTuple):
         scale, y = self.scale, self.top + 13
         shape = self._box(span.first.day, span.length, y, scale.band, inset=1)
         look = f"of-{scale.name}-{block.kind.value}"
-        yield f'<path fill="url(#{look})" d="{shape}"/>'
+        rule = f'class="rule-{NUMBERS[block.kind]}" stroke="{TINTS[block.kind][1]}"'
+        yield f'<path {rule} fill="url(#{look})" d="{shape}"/>'
         word = SIGNS[block.kind].word
         if span.length * scale.day > 7 * len(word) + 8:
             x = scale.left + (span.first.day - 1) * scale.day
@@ -189,8 +186,8 @@ def _key(
 ) -> tuple[list[str], int]:
     """What each look means, in as many lines as it takes; and where the picture ends."""
     looks = [
-        (SIGNS[kind].word, f'fill="url(#of-{scale.name}-{kind.value})" stroke="{INK}" '
-         'stroke-width=".5"', 14)
+        (SIGNS[kind].word, f'class="rule-{NUMBERS[kind]}" stroke="{TINTS[kind][1]}" '
+         f'fill="url(#of-{scale.name}-{kind.value})"', 14)
         for kind in _kinds(blocks)
     ]  # fmt: skip
     if any(_rock(year, layers)):

@@ -19,8 +19,9 @@ from seasonplan.feed.contents import Contents, calendar_texts
 from seasonplan.feed.links import month_file
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import Layer, events, session_uid
-from seasonplan.ical.appointments import Appointment
+from seasonplan.ical.appointments import Appointment, did, going
 from seasonplan.ical.happenings import Happening
+from seasonplan.ical.labels import did_line, did_title
 from seasonplan.plan import Session
 from seasonplan.year import Injury, Year
 
@@ -94,18 +95,42 @@ class Entries:
         """The entries of all events, by the name of their month's page."""
         found: dict[str, list[Entry]] = {}
         for uid, event in self._events.items():
-            entry = self.get(uid)
+            entry = self._session(uid) or self._event(uid)
             if entry:
                 found.setdefault(month_file(event), []).append(entry)
         return found
 
     def get(self, uid: str) -> Entry | None:
-        """An entry; None where the calendar shows no such event or session."""
-        session, event = self._sessions.get(uid), self._events.get(uid)
-        if session is not None:
-            told, not_yet = self.teller.session(session), self.teller.not_yet(session.day)
-            when = f"{day_text(session.day)}, {told.when}"
-            return Entry(uid, told.title, when, (told.facts,), not_yet, told)
+        """An entry; None where the calendar shows no such event or session. The event of a day
+        with one session is that session."""
+        entry = self._session(uid) or self._event(uid)
+        return entry.parts[0] if entry and len(entry.parts) == 1 else entry
+
+    def going(self, session: Session) -> str:
+        """Where a session is, and when to leave for it, as its event says in every calendar."""
+        return going(session, self._contents.year, way=self._contents.manner.way)
+
+    @property
+    def tells_diary(self) -> bool:
+        """Whether anything of the diary may be told."""
+        return Layer.DIARY in self._layers
+
+    def did(self, session: Session) -> DiaryEntry | None:
+        """What the diary says of a session, as far as the calendar tells it."""
+        return did(session, self._contents.manner.diary) if self.tells_diary else None
+
+    def _session(self, uid: str) -> Entry | None:
+        session = self._sessions.get(uid)
+        if session is None:
+            return None
+        told, row = self.teller.session(session), self.did(session)
+        lines = tuple(filter(None, (did_line(row), self.going(session), told.facts)))
+        when = f"{day_text(session.day)}, {told.when}"
+        not_yet = self.teller.not_yet(session.day)
+        return Entry(uid, did_title(told.title, row), when, lines, not_yet, told)
+
+    def _event(self, uid: str) -> Entry | None:
+        event = self._events.get(uid)
         if event is None:
             return None
         parts = tuple(self._parts(event))
@@ -116,7 +141,7 @@ class Entries:
         """The sessions of an event that holds all of a day."""
         if isinstance(event, Appointment):
             for uid, session in self._sessions.items():
-                entry = self.get(uid) if session.day == event.start.date() else None
+                entry = self._session(uid) if session.day == event.start.date() else None
                 if entry:
                     yield entry
 

@@ -18,6 +18,10 @@ from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import BodyPart, Side
 
 NOT_YET = "When the day has come you can answer here: done or skipped, how hard, what hurt."
+GONE = (
+    "The plan changed, and this event is in it no more, or not in this calendar. It goes from your "
+    "phone when the calendar is fetched again."
+)
 AGAIN = "Answer once more and the newer answer counts; both stay in the diary."
 
 
@@ -28,7 +32,7 @@ def entry_page(
     diary says of it; with a `token` it can be answered; `not_yet` says from when."""
     return document(
         one_line(entry.title),
-        '<p><a href="./">Today and this week</a></p>' if home else "",
+        _jumps(home=home, form=bool(token)),
         *_told(entry, level=1),
         *(_led_to(part) for part in entry.parts),
         f'<section class="day now">{paragraph(f"In your diary: {written}")}</section>'
@@ -41,13 +45,24 @@ def entry_page(
     )
 
 
+def _jumps(*, home: bool, form: bool) -> str:
+    """The page with all days, and down to the form: the how-to before it is long."""
+    links = ['<a href="./">Today and this week</a>'] if home else []
+    links += ['<a href="#answer">Answer</a>'] if form else []
+    return f'<p class="jump">{" · ".join(links)}</p>' if links else ""
+
+
 def month_page(title: str, entries: Iterable[Entry]) -> str:
     """All events that begin in a month, each to be found by its identity."""
     told: list[str] = []
     for entry in entries:
-        told += [f'<section id="{escape(entry.uid, quote=True)}">', *_told(entry, level=2)]
+        alone = len(entry.parts) == 1  # the event of a day with one session is that session
+        told.append(f'<section id="{escape(entry.uid, quote=True)}">')
+        told += () if alone else _told(entry, level=2)
         for part in entry.parts:
-            told += [f'<div id="{escape(part.uid, quote=True)}">', *_told(part, level=3), "</div>"]
+            level = 2 if alone else 3
+            told += [f'<div id="{escape(part.uid, quote=True)}">', *_told(part, level=level)]
+            told.append("</div>")
         told.append("</section>")
     return document(
         title, f"<h1>{escape(title)}</h1>", *told, paragraph(caution("general"), kind="soft")
@@ -60,12 +75,18 @@ def words_page(title: str, text: str, back: str) -> str:
     return document(title, f"<h1>{escape(title)}</h1>", paragraph(text), go)
 
 
+def gone_page(*, home: bool) -> str:
+    """What is shown where an event was that the plan has no more."""
+    title = "No longer planned"
+    return document(title, _jumps(home=home, form=False), f"<h1>{title}</h1>", paragraph(GONE))
+
+
 def _told(entry: Entry, *, level: int) -> Iterator[str]:
     yield f"<h{level}>{escape(one_line(entry.title))}</h{level}>"
     yield paragraph(entry.when)
     told = entry.session
     yield paragraph(told.refusal, kind="warn") if told else ""
-    yield from map(paragraph, entry.lines)
+    yield from (paragraph(line) for line in entry.lines if line != caution("general"))
     yield set_apart("Not yet", entry.not_yet)
     if told is None:
         return

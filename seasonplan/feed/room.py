@@ -27,12 +27,13 @@ from seasonplan.feed.answers import (
 from seasonplan.feed.answers import Answer as Said
 from seasonplan.feed.contents import Contents
 from seasonplan.feed.entries import Entries, Entry, Present
-from seasonplan.feed.entry_page import entry_page, words_page
+from seasonplan.feed.entry_page import entry_page, gone_page, words_page
 from seasonplan.feed.limits import ANSWERS, HEAD_SECONDS, Allowance
 from seasonplan.feed.parts import Part
 from seasonplan.feed.style import FORM_POLICY, PAGE_POLICY
 
 NOT_COME = "{when}: that has not come yet. It can be answered from that day on."
+WITHHELD = "an answer, which is not shown here."
 LATER = "It could not be written down now. Your answer is not lost in this page: send it again."
 
 
@@ -55,7 +56,9 @@ class Found(NamedTuple):
         """What the diary says of it."""
         told = self.entry.session
         known = self.present.diary.get(told.session.id) if told else None
-        return self.entries.teller.diary_text(known) if known else ""
+        if known is None:
+            return ""
+        return self.entries.teller.diary_text(known) if self.entries.tells_diary else WITHHELD
 
 
 class Room:
@@ -97,6 +100,10 @@ class Room:
             return unkept(html.encode(), policy=PAGE_POLICY)
         # With no-referrer browsers hide where a form comes from; no other site ever hears of it
         return unkept(html.encode(), policy=FORM_POLICY, Referrer_Policy="same-origin")
+
+    def gone(self, *, home: bool) -> Answer:
+        """The page of an event that is no more: its link may be in a phone for a day."""
+        return unkept(gone_page(home=home).encode(), policy=PAGE_POLICY, status=404)
 
     async def post(self, request: Request, found: Found, path: str, client: str) -> Answer:
         """What becomes of an answer; `path` is where the entry is."""

@@ -11,15 +11,22 @@ import re
 from collections.abc import Sequence
 from html import escape
 
+from seasonplan.explain.tints import TINTS
 from seasonplan.feed.answer import BARE_POLICY
+from seasonplan.feed.drawing import NUMBERS
 
-STYLE = """
+# In the dark a kind is drawn in its ink, ruled with its tint
+DARK = "".join(
+    f".fill-{NUMBERS[kind]}{{fill:{ink}}}.rule-{NUMBERS[kind]}{{stroke:{tint}}}"
+    for kind, (tint, ink) in TINTS.items()
+)
+LOOK = """
 :root{color-scheme:light dark;--paper:#fbf8ef;--ink:#33302a;--soft:#6b6558;--line:#d8d1c0;
 --card:#f4efe1;--link:#1f4e79;--button:#1f4e79;--on-button:#fff;--warn:#8a3b12;
---weekend:#f1ecdd;--rest:#efe9d6;--rock:#7a4a12}
+--weekend:#f1ecdd;--rock:#7d5f33}
 @media(prefers-color-scheme:dark){:root{--paper:#1d1b18;--ink:#ece6d8;--soft:#b0a897;
 --line:#48433a;--card:#282520;--link:#9cc7ea;--button:#9cc7ea;--on-button:#14202b;--warn:#f0a37a;
---weekend:#26231f;--rest:#3a362e;--rock:#d9a05c}}
+--weekend:#26231f;--rock:#d9a05c}}
 *{box-sizing:border-box}
 body{margin:0 auto;max-width:62rem;padding:1rem 16px 3rem;background:var(--paper);
 color:var(--ink);font:1rem/1.5 Georgia,serif;overflow-wrap:break-word}
@@ -53,9 +60,9 @@ vertical-align:top;padding:.3rem 1rem .3rem 0;border-bottom:1px solid var(--line
 figure{margin:0;overflow-x:auto}svg{max-width:100%;height:auto}
 svg.narrow{display:none}
 @media(max-width:46rem){svg.wide{display:none}svg.narrow{display:block;max-width:none}}
-.paper{fill:var(--paper)}.ink{fill:var(--ink)}.rule{stroke:#1d1b18}
+.paper{fill:var(--paper)}.ink{fill:var(--ink)}
 .day>.paper{fill:none}path.day{fill:var(--paper);stroke:var(--line)}
-.weekend{fill:var(--weekend);stroke:var(--line)}.rock{fill:var(--rock)}.kind-rest{fill:var(--rest)}
+.weekend{fill:var(--weekend);stroke:var(--line)}.rock{fill:var(--rock)}
 form{max-width:42rem;margin-top:2rem}
 fieldset{border:1px solid var(--line);border-radius:10px;margin:0 0 1rem;padding:.6rem 1rem .9rem}
 legend{padding:0 .4rem;font-size:1.1rem}
@@ -71,6 +78,7 @@ background:var(--card);border:1px solid var(--line);border-radius:8px}
 .rates{grid-template-columns:repeat(6,1fr)}}
 :focus-visible{outline:3px solid var(--warn);outline-offset:2px}
 """
+STYLE = f"{LOOK}@media(prefers-color-scheme:dark){{{DARK}}}\n"
 _TYPED = re.compile("`([^`<>]{1,60})`")
 _HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 PAGE_POLICY = f"{BARE_POLICY}; style-src 'sha256-{_HASH}'"

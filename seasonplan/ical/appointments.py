@@ -143,13 +143,27 @@ class _Making:
 
     def _row(self, session: Session) -> DiaryEntry | None:
         """What the diary says of a session whose day has come by then."""
-        row = self._diary.get(session.id)
-        return row if row is not None and session.day <= row.date else None
+        return did(session, self._diary)
 
     def _title(self, session: Session, recipe: Recipe | None) -> str:
         if recipe is None:
             return one_line(session.recipe)
         return CATEGORY if tells_of_health(recipe) and not self._health else one_line(recipe.name)
+
+
+def did(session: Session, diary: Mapping[str, DiaryEntry]) -> DiaryEntry | None:
+    """What the diary says of a session whose day has come by then."""
+    row = diary.get(session.id)
+    return row if row is not None and session.day <= row.date else None
+
+
+def going(session: Session, year: Year, *, way: bool) -> str:
+    """Where a session is and when to leave for it: "The barn. Leave at 17:30; ..."."""
+    there = where(session, recipes(year.recipes).get(session.recipe), trip_on(session, year), year)
+    start, end = session_hours(session, year)
+    leave, back = with_way(start, end, there.way if way else 0)
+    place = f"{there.name.rstrip('.')}." if there.name else ""
+    return " ".join(filter(None, (place, way_line(leave, start, end, back))))
 
 
 def tells_of_health(recipe: Recipe) -> bool:

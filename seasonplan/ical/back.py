@@ -193,10 +193,18 @@ def _session(
 
 
 def _session_days(year: Year, plan: Plan, found: States, manner: Manner) -> Iterator[Moved]:
-    """Days shown as one event that begin elsewhere; another length says nothing of its parts."""
+    """Days shown as one event that begin elsewhere; another length says nothing of its parts.
+
+    A day with one session is that session, its length too.
+    """
     for day, sessions in by_day(plan.current.sessions).items():
         uid = str(uuid5(plan.calendar_key, day_key(day)))
         if uid not in found:
+            continue
+        if len(sessions) == 1:
+            way = way_of(sessions[0], year) if manner.way else 0
+            was, _ = session_hours(sessions[0], year)
+            yield from _session(sessions[0], uid, found[uid], was=was, way=way)
             continue
         shown, state = day_hours(sessions, year, way=manner.way), found[uid]
         was, length = shown[0], (shown[1] - shown[0]) // MINUTE

@@ -24,8 +24,9 @@ HIGHEST = 0.4  # of the paper
 def height(view: YearView, wish: PosterWish, scale: float) -> float:
     """How high the foot is, by what it holds."""
     width, high = sides(wish.size, wish.rows)
-    rest = _away_lines(view, (1 - KEYS - GOALS) * (width - 2 * MARGIN) - 4 * scale, scale)
-    lines = max(len(_goal_lines(view)), len(rest) + 1)
+    inner = width - 2 * MARGIN
+    rest = _away_lines(view, (1 - KEYS - GOALS) * inner - 4 * scale, scale)
+    lines = max(len(_goal_lines(view, GOALS * inner - 4 * scale, scale)), len(rest) + 1)
     wanted = max((lines + 1.6) * STEP * scale, key_height(view, scale))
     return min(wanted, HIGHEST * high)
 
@@ -130,12 +131,22 @@ def _beside(swatch: Box, text: str, scale: float) -> Words:
 # --- goals ----------------------------------------------------------------------------------
 
 GoalLine = tuple[str, str, str]  # number, name, what is told
+INDENT = 6.0  # mm on A3 that the flag of a goal takes
 
 
-def _goal_lines(view: YearView) -> list[GoalLine]:
-    found = []
+def _goal_lines(view: YearView, room: float, scale: float) -> list[GoalLine]:
+    """Each goal with its whole name, in lines where that is long, and its days."""
+    found: list[GoalLine] = []
+    size, wide = SMALL * scale, room - INDENT * scale
     for number, goal in enumerate(view.goals, 1):
-        found.append((str(number), goal.name, _about(goal)))
+        about = _about(goal)
+        needed = 1.15 * (font(bold=True).width(goal.name) + 0.6) + font(bold=False).width(about)
+        if size * needed <= wide:
+            found.append((str(number), goal.name, about))
+        else:
+            first, *more = broken(goal.name, wide, 1.15 * size, bold=True) or [""]
+            found += [(str(number), first, ""), *(("", line, "") for line in more)]
+            found.append(("", "", about))
         found += [("", "", text) for text in _days(goal)]
     return found
 
@@ -155,8 +166,8 @@ def _days(goal: GoalView) -> Iterator[str]:
 
 def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     yield _title("Goals", room, scale)
-    size, left = SMALL * scale, room.x + 6 * scale
-    lines = _goal_lines(view)
+    size, left = SMALL * scale, room.x + INDENT * scale
+    lines = _goal_lines(view, room.width, scale)
     held = _held(room, scale)
     if len(lines) > held:
         lines = [*lines[: held - 1], ("", "", "and more than there is room for here")]
@@ -165,10 +176,12 @@ def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
         if number:
             box = Box(room.x, base - 2.9 * scale, 4 * scale, 3.5 * scale)
             yield from flag(box, number, ACCENT, least=SMALL * scale)
-            shown = fitting(name, 0.7 * room.width, 1.15 * size, bold=True)
+        if name:
+            shown = fitting(name, room.right - left, 1.15 * size, bold=True)
             yield Words(left, base, shown, 1.15 * size, PAPER_INK, bold=True)
             after = left + 1.15 * size * (font(bold=True).width(shown) + 0.6)
-            yield Words(after, base, fitting(told, room.right - after, size), size, QUIET)
+            if told:
+                yield Words(after, base, fitting(told, room.right - after, size), size, QUIET)
         else:
             yield Words(left, base, fitting(told, room.right - left, size), size, PAPER_INK)
 

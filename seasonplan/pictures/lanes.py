@@ -117,7 +117,7 @@ def _numbers(sheet: PaperSheet) -> Iterator[Mark]:
     """The number of each day; in columns its weekday too, else on the first of a month its name."""
     scale = sheet.scale
     for day, cell in sheet.cells.items():
-        size = min(3.5 * scale, max(SMALL * scale, 0.64 * cell.number.height / CAPITALS))
+        size = _number_size(cell, scale)
         base = cell.number.middle[1] + size * CAPITALS / 2
         bold = day.weekday() >= SATURDAY or not sheet.down
         right = cell.number.right - 0.9 * scale
@@ -128,6 +128,19 @@ def _numbers(sheet: PaperSheet) -> Iterator[Mark]:
             yield Words(cell.number.x + 0.6 * scale, base, name, small, QUIET)
 
 
+def _number_size(cell: DayCell, scale: float) -> float:
+    return min(3.5 * scale, max(SMALL * scale, 0.64 * cell.number.height / CAPITALS))
+
+
+def _inset(cell: DayCell, scale: float) -> float:
+    """How far a box around days lies inside them: less in low rows, where it would strike out
+    their numbers."""
+    if cell.down:
+        return 0.35 * scale
+    beside = (cell.number.height - _number_size(cell, scale) * CAPITALS) / 2
+    return min(0.35 * scale, beside - 0.75 * scale)
+
+
 def _away(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     """A box around the days of each trip and absence."""
     scale = sheet.scale
@@ -135,7 +148,8 @@ def _away(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
         ink = away_ink(entry)
         dash = None if entry.left == 0 else (1.2 * scale, 0.8 * scale)
         for run in sheet.runs(entry.span):
-            yield outline(_box_of(run).within(0.35 * scale), ink, width=0.5 * scale, dash=dash)
+            box = _box_of(run).within(_inset(run[0], scale))
+            yield outline(box, ink, width=0.5 * scale, dash=dash)
 
 
 def away_ink(entry: AwayView) -> str:

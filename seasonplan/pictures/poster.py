@@ -81,7 +81,7 @@ def _head(view: YearView, sheet: PaperSheet, number: int, of: int) -> Iterator[M
         told = f"{count_text(len(days), 'day')} on rock planned, about {good:.0f} of them good"
         yield Words(right, base + 0.8 * scale, told, 3.2 * scale, QUIET, align=Align.END)
     room = 0.62 * (right - MARGIN)
-    size = 11 * scale
+    size = max(6 * scale, min(11 * scale, room / font(bold=True).width(title(view))))
     name = fitting(title(view), room, size, bold=True)
     yield Words(MARGIN, base, name, size, PAPER_INK, bold=True)
 
