@@ -24,6 +24,7 @@ from tui.spoken import spoken
 from tui.themes import NAMES, PAPER, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
+ON_KEYBOARDS = {"escape": "Esc", "enter": "Enter", "space": "Space"}
 
 
 class SeasonApp(App[int]):
@@ -62,6 +63,12 @@ class SeasonApp(App[int]):
         # Textual made its colours before our papers were known; asked for by name in the
         # environment, a paper is "no change" to it, and they would stay.
         self.stylesheet.set_variables(self.get_css_variables())
+
+    def get_key_display(self, binding: Binding) -> str:
+        """The key as it is written on keyboards, not as a sign that some fonts lack."""
+        return ON_KEYBOARDS.get(binding.key_display or binding.key) or super().get_key_display(
+            binding
+        )
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return USUAL

@@ -98,6 +98,12 @@ class YearPage(Vertical):
     def sheet(self) -> YearSheet:
         return self.query_one(YearSheet)
 
+    @property
+    def carries(self) -> bool:
+        """Whether a block is in the hand, on this page as it is shown."""
+        holding = self.sheet.holding
+        return self.display and holding is not None and holding.by_keys
+
     def show(self, bench: Bench) -> None:
         """Show a bench as it is now."""
         self.bench = bench
@@ -307,6 +313,8 @@ class YearPage(Vertical):
         if mark is None or bench is None:
             return False
         action = action.partition("(")[0]
+        if self.carries:
+            return action == "move"
         if action == "why":
             return bool(self._costs.of(mark, bench))
         if action == "pin":
