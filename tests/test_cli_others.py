@@ -31,7 +31,7 @@ def test_other_years_stand_under_the_plan_with_the_days_marked_that_differ(folde
     differ = [n for n in range(16, len(stands)) if stands[n] != other[n]]
     assert len(differ) >= 4
     assert all(marked[n] in "▔^" for n in differ if n < len(marked))
-    assert "days otherwise; costs" in unbroken(ran.stdout)
+    assert "days differ; costs" in unbroken(ran.stdout)
 
 
 def test_one_is_taken_and_taken_back(folder: Path) -> None:

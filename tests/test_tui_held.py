@@ -18,6 +18,7 @@ from stage import (
     sheet,
     told,
     until,
+    words,
 )
 from textual.pilot import Pilot
 from textual.widgets import Static
@@ -51,7 +52,8 @@ async def test_a_held_block_tells_of_every_date_and_esc_leaves_it(tmp_path: Path
         await press(pilot, "right")
         ghost = sheet(pilot).holding
         assert ghost is not None and ghost.ghost is not None and ghost.place is not None
-        assert "↑" in screen_text(pilot)
+        assert "↑" in screen_text(pilot) and "points" not in screen_text(pilot)
+        assert "costs nothing" in text or "year's worth" in text
         await press(pilot, "escape")
         assert "begins on" not in screen_text(pilot) and on_disk(pilot) == before
 
@@ -89,6 +91,7 @@ async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
         await taken_up(pilot, "strength-2")
         await press(pilot, "left", "enter")
         assert "And the rest of the year?" in screen_text(pilot)
+        assert "points" not in words(pilot)
         await press(pilot, "down", "enter")
         await until(pilot, lambda: "rearranged around it" in told(pilot))
         now = bench(pilot).desk.plan
@@ -106,6 +109,7 @@ async def test_another_year_is_looked_at_before_it_counts(tmp_path: Path) -> Non
         await press(pilot, "o")
         await until(pilot, lambda: isinstance(pilot.app.screen, OtherYears))
         await until(pilot, lambda: "another year" in screen_text(pilot))
+        assert "days differ" in words(pilot) and "points" not in words(pilot)
         await press(pilot, "enter")
         await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
         await press(pilot, "x")

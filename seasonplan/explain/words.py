@@ -9,6 +9,8 @@ from seasonplan.plan import Block
 from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.year import Year
 
+LEAST_SHARE = 0.05  # in per cent; less would be told as 0.0
+OF_THE_YEAR = " of the year's worth"
 KIND_NAMES = {
     Kind.BASE: "base block",
     Kind.STRENGTH: "strength block",
@@ -85,3 +87,18 @@ def block_name(block: Block, year: Year) -> str:
         return name[0].upper() + name[1:]
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
     return f"{KIND_NAMES[block.kind].capitalize()} {entry_name(year, block.entry)}{phase}"
+
+
+def worth_text(points: float, whole: float | None) -> str:
+    """Such as "0.3 % of the year's worth"; points where it is not known what the year is worth."""
+    if not whole or whole <= 0:
+        return points_of(points)
+    share = 100 * points / whole
+    number = "under 0.1" if share < LEAST_SHARE else number_text(share)
+    return f"{number} %{OF_THE_YEAR}"
+
+
+def points_of(points: float) -> str:
+    """Such as "4.2 points"."""
+    number = f"{points:.1f}" if points >= 0.95 else f"{points:.2f}"
+    return f"{number} points"

@@ -257,7 +257,11 @@ class YearPage(Vertical):
             elif answer == REARRANGED:
                 self._want(put, event.mark, around=True)
 
-        self.app.push_screen(rest_question(event.mark, event.span, event.place), chosen)
+        plan = self._bench.desk.plan
+        whole = plan.current.score.points if plan else None
+        self.app.push_screen(
+            rest_question(event.mark, event.span, event.place, whole=whole), chosen
+        )
 
     def action_move(self, days: int) -> None:
         """Move what is pointed at; what is held by keys is only carried."""
