@@ -358,6 +358,17 @@ async def test_the_answer_is_read_on_with_the_same_keys_as_the_year(tmp_path: Pa
         assert answer.scroll_y == 0
 
 
+async def test_a_wide_window_tells_goals_and_blocks_side_by_side(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        await moved(pilot)
+        await asked(pilot)
+        lines = screen_text(pilot).splitlines()
+        head = next(line for line in lines if "What each goal wins or loses" in line)
+        assert "Blocks that change" in head
+        assert "Weeks that change: before, after" in words(pilot)
+        assert "points" not in words(pilot)
+
+
 async def test_a_narrow_window_tells_both_answers(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(40, 24)) as pilot:
         await moved(pilot)

@@ -41,10 +41,8 @@ def price_text(one: Proposal) -> str:
     rock = f"{number_text(abs(days))} good days on rock"
     if (days < 0) == (points < 0):
         return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
-    return (
-        f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {told.removesuffix(OF_THE_YEAR)} "
-        + ("less" if points < 0 else "more")
-    )
+    share, more = told.removesuffix(OF_THE_YEAR), "less" if points < 0 else "more"
+    return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {share} {more}"
 
 
 def good_days(revision: Revision) -> float:
