@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from filling import choose, fill, form, page
-from stage import bench, demo, main, opened, pointed, press, screen_text, until, words
+from stage import bench, demo, main, opened, pointed, press, screen_text, told, until, words
 from textual.pilot import Pilot
 
 from tui.help import HelpScreen
@@ -49,6 +49,7 @@ async def test_the_palette_does_what_the_screen_under_it_can(tmp_path: Path) -> 
         await until(pilot, lambda: "Poster for the wall" in words(pilot))
         await press(pilot, "enter")
         await until(pilot, lambda: (folder / "poster.pdf").exists())
+        assert "`" not in told(pilot)
 
 
 @pytest.mark.parametrize(

@@ -109,6 +109,11 @@ async def test_a_small_screen_shows_whole_words(tmp_path: Path) -> None:
             top, bottom = places(pilot)[key]
             shown_as = fitted(names, COLUMN - 1, max(1, bottom - top - 1))
             assert all(line in grid for line in shown_as)
+        await press(pilot, "d", "5")
+        assert bench(pilot).desk.diary and "Pressin " not in screen_text(pilot)
+        cut = [line for line in screen_text(pilot).splitlines() if "✓" in line and "plan" not in line]
+        names = {word for pair in facts.names.values() for one in pair for word in one.split()}
+        assert all(set(line.split("✓")[1].split()[:1]) <= names for line in cut), cut
 
 
 async def test_hours_without_anything_are_one_mark_in_the_margin(tmp_path: Path) -> None:

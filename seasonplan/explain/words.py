@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from seasonplan.days import day_text as day_text
 from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Emphasis, Kind, Phase
-from seasonplan.year import Year
+from seasonplan.year import Entry, Pin, Year
 
+NUMBERED = re.compile(rf"(?:{'|'.join(kind.value for kind in Kind)})-\d+")
 LEAST_SHARE = 0.05  # in per cent; less would be told as 0.0
 OF_THE_YEAR = " of the year's worth"
 KIND_NAMES = {
@@ -64,6 +67,11 @@ def entry_name(year: Year, entry_id: str) -> str:
     """The climber's own name for an entry, in quotes."""
     entry = year.entry(entry_id)
     return f"“{entry.name}”" if entry else f"“{entry_id}”"
+
+
+def names_itself(entry: Entry | None) -> bool:
+    """Whether an entry is a block that was fixed and is called as blocks number themselves."""
+    return isinstance(entry, Pin) and bool(NUMBERED.fullmatch(entry.name))
 
 
 def emphasis_text(kind: Kind, emphasis: Emphasis) -> str:

@@ -231,7 +231,8 @@ def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
         if picture.asking:
             return [ASKING, *fitted(names, width, lines - 1)][:lines]
         sign = SIGN[one.stand].strip()
-        names = (f"{sign} {names[0]}", f"{sign} {names[1]}") if sign else names
+        signed = (f"{sign} {names[0]}", f"{sign} {names[1]}")
+        names = signed if sign and cell_len(signed[1]) <= width else names
     hours = picture.facts.hours[one.session.id]
     hours = hours if width >= HOURS_WIDTH else hours.partition("-")[0]
     if lines == 1:

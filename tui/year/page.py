@@ -362,7 +362,7 @@ class YearPage(Vertical):
     def _with_kind(self, question: str, wanted: Callable[[Mark, Kind], AnEdit]) -> None:
         mark = self.sheet.selected
         if mark is None or mark.lane is not Lane.PLAN:
-            refusal = EditRefused("This works on blocks.", "Go down to the lane “plan”.")
+            refusal = EditRefused("This works on blocks.", "Go to the lane “plan”.")
             self.post_message(Refused(refusal))
             return
         choices = [
