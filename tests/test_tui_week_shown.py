@@ -25,7 +25,7 @@ from week_stage import (
 
 from seasonplan.days import Span, calendar_weeks
 from tui.bench import Bench
-from tui.week.draw import HEAD, boxes, fitted
+from tui.week.draw import HEAD, boxes, fitted, marked
 from tui.week.sessions import shown
 from tui.week.told import facts_of
 
@@ -90,6 +90,13 @@ def test_a_name_that_does_not_fit_gives_way_to_the_short_one() -> None:
     assert fitted(("Technique drills", "Drills"), 9, 1) == ["Drills"]
 
 
+def test_a_tick_before_a_name_never_cuts_it() -> None:
+    names = ("Pressing and shoulders", "Pressing")
+    assert marked(names, "✓", 8) == names
+    assert marked(names, "✓", 10) == ("✓ Pressing and shoulders", "✓ Pressing")
+    assert marked(names, "", 10) == names
+
+
 @given(st.text(min_size=1, max_size=30), st.text(max_size=9), st.integers(1, 30), st.integers(1, 4))
 def test_whatever_a_session_is_called_it_stays_in_its_column(
     name: str, short: str, width: int, lines: int
@@ -109,11 +116,6 @@ async def test_a_small_screen_shows_whole_words(tmp_path: Path) -> None:
             top, bottom = places(pilot)[key]
             shown_as = fitted(names, COLUMN - 1, max(1, bottom - top - 1))
             assert all(line in grid for line in shown_as)
-        await press(pilot, "d", "5")
-        assert bench(pilot).desk.diary and "Pressin " not in screen_text(pilot)
-        cut = [line for line in screen_text(pilot).splitlines() if "✓" in line and "plan" not in line]
-        names = {word for pair in facts.names.values() for one in pair for word in one.split()}
-        assert all(set(line.split("✓")[1].split()[:1]) <= names for line in cut), cut
 
 
 async def test_hours_without_anything_are_one_mark_in_the_margin(tmp_path: Path) -> None:

@@ -73,6 +73,11 @@ def _days_text(proposal: Proposal) -> str:
     return f"{told}, {number_text(was)} before."
 
 
+def reaches_back(proposal: Proposal) -> bool:
+    """Whether days that are over read otherwise than before: then no undo takes it back."""
+    return bool(_past_text(proposal))
+
+
 def _past_text(proposal: Proposal) -> str:
     """Which days that are over now read as the climber entered them since."""
     was, now = (

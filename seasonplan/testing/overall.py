@@ -86,7 +86,7 @@ def _without_meaning(judged: Sequence[Judged]) -> Iterator[str]:
 def _of_goal(goal: GoalLimits, study: Study) -> Iterator[str]:
     limiter = goal.limiter
     quality = limiter.likeliest
-    yield f"What probably holds {limiter.goal.name} back: {limits_text(limiter)}."
+    yield f"{limiter.goal.name}: probably held back by {limits_text(limiter)}."
     if not study.known[quality].by:
         yield from _untested(quality, study)
     telling = [one for one in goal.next_tests if one.bits > 0.005]

@@ -20,6 +20,7 @@ from seasonplan.explain.before_after import (
     block_lines,
     goal_lines,
     left_out_lines,
+    reaches_back,
     summary,
     weeks_beside,
 )
@@ -40,6 +41,7 @@ from tui.year.since import forms_since
 if TYPE_CHECKING:
     from tui.app import SeasonApp
 
+STAYS = "To go back, take what you entered for days that are over out of the year, then press r."
 REFUSALS = (StaleProposal, EditRefused, BadInput, ChangedOnDisk, CannotWrite)
 
 
@@ -201,7 +203,8 @@ class BeforeAfter(Screen[str]):
             self.app.say(str(error), grave=True)
             return
         self.bench.planned()
-        self.app.say(f"Plan {kept.number} stands. u takes it back.")
+        back = STAYS if reaches_back(self.proposal) else "u takes it back."
+        self.app.say(f"Plan {kept.number} stands. {back}")
         self.dismiss("accepted")
 
     def action_refuse(self) -> None:
