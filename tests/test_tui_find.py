@@ -30,6 +30,8 @@ async def test_help_tells_of_our_keys_only(tmp_path: Path, tab: str) -> None:
         told = " ".join(f"{keys} {what}" for keys, what in screen.lines)
         assert not [word for word in LIBRARY if word in told]
         assert "Plan anew" in told
+        named = [key for keys, _ in screen.lines for key in keys.split() if len(key) > 1]
+        assert "Esc" in named and all(key[0].isupper() for key in named), named
 
 
 async def test_f1_helps_where_a_question_mark_is_typed(tmp_path: Path) -> None:

@@ -18,13 +18,13 @@ from seasonplan.workspace import clock
 from seasonplan.workspace.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import Finder, OurCommands
+from tui.help import ON_KEYBOARDS, HelpScreen
 from tui.hints import Hints
 from tui.said_line import SaidLine
 from tui.spoken import spoken
 from tui.themes import NAMES, PAPER, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
-ON_KEYBOARDS = {"escape": "Esc", "enter": "Enter", "space": "Space"}
 
 
 class SeasonApp(App[int]):
@@ -65,7 +65,7 @@ class SeasonApp(App[int]):
         self.stylesheet.set_variables(self.get_css_variables())
 
     def get_key_display(self, binding: Binding) -> str:
-        """The key as it is written on keyboards, not as a sign that some fonts lack."""
+        """The key as it is written on keyboards."""
         return ON_KEYBOARDS.get(binding.key_display or binding.key) or super().get_key_display(
             binding
         )
@@ -126,8 +126,6 @@ class SeasonApp(App[int]):
 
     def action_help(self) -> None:
         """Tell which keys do what here."""
-        from tui.help import HelpScreen
-
         self.push_screen(HelpScreen.of(self.screen))
 
     def action_paper(self, name: str) -> None:
