@@ -265,7 +265,7 @@ def test_what_holds_a_goal_back_is_told_with_the_test_that_tells_most() -> None:
     roof = goal(demands={"finger_strength": 5, "power": 1, "endurance": 1, "movement": 1})
     who = {"level": dict.fromkeys(("power", "endurance", "fitness", "movement"), 4)}
     assert told_together(tries("Pull", {0: 20}), year(ANCHORED, climber=who, goals=(roof,))) == [
-        "The long roof: what probably holds it back: finger strength 10 of 10.",
+        "The long roof: probably held back by finger strength 10 of 10.",
         SPREAD,
     ]
 
@@ -275,21 +275,21 @@ def test_a_doubtful_limit_names_the_next_test() -> None:
     who = {"level": dict.fromkeys(("power", "endurance", "fitness", "movement"), 3)}
     found = told_together(tries("Pull", {0: 38}), year(ANCHORED, climber=who, goals=(roof,)))
     assert re.fullmatch(
-        r"The long roof: what probably holds it back: [a-z ]+ \d of 10(, [a-z ]+ \d)*\.", found[0]
+        r"The long roof: probably held back by [a-z ]+ \d of 10(, [a-z ]+ \d)*\.", found[0]
     )
-    assert "The long roof: most a minute would tell one more Pull." in found
+    assert "The long roof: one more Pull would tell most for its time." in found
 
 
 @pytest.mark.parametrize(
     ("who", "tests", "said"),
     [
-        ({"level": {"movement": 1}}, (), "Of movement your own rating alone speaks: there is no "
+        ({"level": {"movement": 1}}, (), "About movement only your own rating speaks: there is no "
          "test of it. Usual ones: High step (10 min). `seasonplan tests --usual` says how."),
-        ({"level": {"finger_strength": 5, "endurance": 5, "power": 5}}, (), "Of movement nothing "
+        ({"level": {"finger_strength": 5, "endurance": 5, "power": 5}}, (), "About movement nothing "
          "speaks, not even your own rating: there is no test of it. Usual ones: High step "
          "(10 min). `seasonplan tests --usual` says how."),
-        ({"level": {"movement": 1}}, (OwnTest(name="Wall step", like="high-step"),), "Of movement "
-         "your own rating alone speaks: Wall step has no results with anchors yet."),
+        ({"level": {"movement": 1}}, (OwnTest(name="Wall step", like="high-step"),), "About movement "
+         "only your own rating speaks: Wall step has no results with anchors yet."),
     ],
 )  # fmt: skip
 def test_a_limit_that_no_test_speaks_of_is_told(

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from filling import choose, fill, form, page
-from stage import bench, demo, main, opened, pointed, press, screen_text, until, words
+from stage import bench, demo, main, opened, pointed, press, screen_text, told, until, words
 from textual.pilot import Pilot
 
 from tui.help import HelpScreen
@@ -30,6 +30,8 @@ async def test_help_tells_of_our_keys_only(tmp_path: Path, tab: str) -> None:
         told = " ".join(f"{keys} {what}" for keys, what in screen.lines)
         assert not [word for word in LIBRARY if word in told]
         assert "Plan anew" in told
+        named = [key for keys, _ in screen.lines for key in keys.split() if len(key) > 1]
+        assert "Esc" in named and all(key[0].isupper() for key in named), named
 
 
 async def test_f1_helps_where_a_question_mark_is_typed(tmp_path: Path) -> None:
@@ -49,6 +51,7 @@ async def test_the_palette_does_what_the_screen_under_it_can(tmp_path: Path) -> 
         await until(pilot, lambda: "Poster for the wall" in words(pilot))
         await press(pilot, "enter")
         await until(pilot, lambda: (folder / "poster.pdf").exists())
+        assert "`" not in told(pilot)
 
 
 @pytest.mark.parametrize(

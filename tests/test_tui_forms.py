@@ -35,6 +35,9 @@ async def test_what_is_chosen_is_told_in_full(tmp_path: Path) -> None:
         shown = words(pilot)
         assert "Only at larchfold-autumn" in shown
         assert "What it asks of you" in shown and "Finger strength 5" in shown
+        await choose(pilot, "absence busy-quarter")
+        shown = words(pilot)
+        assert "First day Mon 22 Mar 2027" in shown and "Time that is left 50 %" in shown
 
 
 async def test_the_list_fits_a_narrow_window(tmp_path: Path) -> None:

@@ -82,7 +82,7 @@ async def test_p_fixes_a_block_and_frees_it_again(tmp_path: Path) -> None:
         await press(pilot, "p")
         assert pin(pilot, "base-2").kind is Kind.BASE
         assert "◆" in screen_text(pilot)
-        assert "You fixed it here" in slip(pilot)
+        assert "You fixed it here." in slip(pilot)
         await press(pilot, "p")
         assert bench(pilot).desk.year.pins == ()
 

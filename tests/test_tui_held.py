@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from stage import (
@@ -17,6 +18,7 @@ from stage import (
     sheet,
     told,
     until,
+    words,
 )
 from textual.pilot import Pilot
 from textual.widgets import Static
@@ -24,6 +26,11 @@ from textual.widgets import Static
 from seasonplan.explain.held_told import Ease, legend
 from tui.plans.before_after import BeforeAfter
 from tui.plans.others import OtherYears
+
+
+def hints(pilot: Pilot[int]) -> str:
+    """The line at the bottom."""
+    return screen_text(pilot).splitlines()[-1]
 
 
 async def taken_up(pilot: Pilot[int], key: str) -> None:
@@ -45,9 +52,33 @@ async def test_a_held_block_tells_of_every_date_and_esc_leaves_it(tmp_path: Path
         await press(pilot, "right")
         ghost = sheet(pilot).holding
         assert ghost is not None and ghost.ghost is not None and ghost.place is not None
-        assert "↑" in screen_text(pilot)
+        assert "↑" in screen_text(pilot) and "points" not in screen_text(pilot)
+        assert "costs nothing" in text or "year's worth" in text
         await press(pilot, "escape")
         assert "begins on" not in screen_text(pilot) and on_disk(pilot) == before
+
+
+async def test_what_is_carried_runs_into_no_word_and_leaves_only_its_own_keys(
+    tmp_path: Path,
+) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        assert "h Carry" in hints(pilot)
+        await taken_up(pilot, "strength-2")
+        assert "Enter Let go here   Esc Leave it   , Earlier" in hints(pilot)
+        assert not any(word in hints(pilot) for word in ("Plan anew", "Why", "Calendar", "Carry"))
+        await press(pilot, "full_stop")
+        ghost = next(line for line in screen_text(pilot).splitlines() if " to " in line)
+        assert not re.search(r"[A-Za-z]\d+ \w{3} to|to \d+ [A-Z][a-z]{2}\w", ghost), ghost
+
+
+async def test_what_cannot_be_carried_is_said_from_where_one_is(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        point(pilot, "absence-1")
+        await press(pilot, "h")
+        assert "go to one beside it" in told(pilot)
+        await press(pilot, "down", "down", "h")
+        assert "Go to the lane “plan”" in told(pilot)
+        assert "h Carry" not in hints(pilot)
 
 
 async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
@@ -60,6 +91,7 @@ async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
         await taken_up(pilot, "strength-2")
         await press(pilot, "left", "enter")
         assert "And the rest of the year?" in screen_text(pilot)
+        assert "points" not in words(pilot)
         await press(pilot, "down", "enter")
         await until(pilot, lambda: "rearranged around it" in told(pilot))
         now = bench(pilot).desk.plan
@@ -77,6 +109,7 @@ async def test_another_year_is_looked_at_before_it_counts(tmp_path: Path) -> Non
         await press(pilot, "o")
         await until(pilot, lambda: isinstance(pilot.app.screen, OtherYears))
         await until(pilot, lambda: "another year" in screen_text(pilot))
+        assert "days differ" in words(pilot) and "points" not in words(pilot)
         await press(pilot, "enter")
         await until(pilot, lambda: isinstance(pilot.app.screen, BeforeAfter))
         await press(pilot, "x")

@@ -175,7 +175,7 @@ async def test_the_page_tells_of_each_test_and_takes_a_result(tmp_path: Path) ->
     async with opened(folder(tmp_path), today=TODAY, size=(120, 40)) as pilot:
         await press(pilot, "5")
         assert "Edge hang" in words(pilot) and "Long link no result yet" in words(pilot)
-        assert "what probably holds it back" in slip(pilot)
+        assert "probably held back by" in slip(pilot)
         await press(pilot, "down")
         said = slip(pilot)
         assert DOT in said and "since Fri 8 Jan 2027" in said and "it takes" in said

@@ -125,6 +125,19 @@ async def test_undo_after_accepting_brings_back_plan_and_year(tmp_path: Path) ->
         assert bench(pilot).desk.year.pins
 
 
+async def test_undo_is_not_promised_where_what_is_over_stays(tmp_path: Path) -> None:
+    folder = demo(tmp_path)
+    with (folder / "year.toml").open("a") as file:
+        file.write('\n[[injury]]\nname = "Elbow"\npart = "elbow"\nhappened = 2027-02-16\n')
+    async with opened(folder, size=(120, 50)) as pilot:
+        await asked(pilot)
+        await press(pilot, "a")
+        assert "Plan 2 stands. To go back" in told(pilot) and "u takes it" not in told(pilot)
+        now = bench(pilot).desk.plan
+        await press(pilot, "u")
+        assert bench(pilot).desk.plan == now
+
+
 async def test_a_refused_proposal_changes_nothing(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(120, 50)) as pilot:
         await moved(pilot)
@@ -356,6 +369,17 @@ async def test_the_answer_is_read_on_with_the_same_keys_as_the_year(tmp_path: Pa
         assert answer.scroll_y > 0
         await press(pilot, "shift+up")
         assert answer.scroll_y == 0
+
+
+async def test_a_wide_window_tells_goals_and_blocks_side_by_side(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        await moved(pilot)
+        await asked(pilot)
+        lines = screen_text(pilot).splitlines()
+        head = next(line for line in lines if "What each goal wins or loses" in line)
+        assert "Blocks that change" in head
+        assert "Weeks that change: before, after" in words(pilot)
+        assert "points" not in words(pilot)
 
 
 async def test_a_narrow_window_tells_both_answers(tmp_path: Path) -> None:

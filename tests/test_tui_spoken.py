@@ -19,6 +19,8 @@ TOLD = {
     "`seasonplan show` lists the sessions of a week.": "Page 2 shows them.",
     "When you have seen somebody, enter their dates: `seasonplan injury --change elbow`.":
         "When you have seen somebody, enter their dates in its entry.",
+    "If you have one, add it to `has` under `sessions`.":
+        "If you have one, add it to “Your sessions” on page 3.",
     ENTER: "If you like, enter it on page 3, and the plan keeps clear of it.",
     "There are plans 1 to 3: see `seasonplan history`.": "There are plans 1 to 3.",
 }  # fmt: skip

@@ -37,6 +37,7 @@ async def test_a_way_out_is_taken_and_planned_with_at_once(tmp_path: Path) -> No
     async with opened(demo(tmp_path), size=(120, 40)) as pilot:
         await no_plan(pilot)
         assert "Any one of these changes makes a plan possible" in words(pilot)
+        assert "your fixed performance block (" in words(pilot) and "pinned" not in words(pilot)
         assert bench(pilot).desk.year.pins
         before = (bench(pilot).folder / "year.toml").read_bytes()
         await press(pilot, "enter")

@@ -66,6 +66,9 @@ async def test_missed_is_written_down(tmp_path: Path) -> None:
         await press(pilot, "m")
         (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
         assert entry.kind is Did.MISSED and chosen(pilot).stand is Stand.MISSED
+        await press(pilot, "x")
+        assert "It is marked as missed" in told(pilot)
+        assert bench(pilot).desk.year.fixed_sessions == ()
         await press(pilot, "u")
         assert bench(pilot).desk.draft().diary == ""
 

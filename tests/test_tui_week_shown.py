@@ -25,7 +25,7 @@ from week_stage import (
 
 from seasonplan.days import Span, calendar_weeks
 from tui.bench import Bench
-from tui.week.draw import HEAD, boxes, fitted
+from tui.week.draw import HEAD, boxes, fitted, marked
 from tui.week.sessions import shown
 from tui.week.told import facts_of
 
@@ -88,6 +88,13 @@ def test_a_name_that_does_not_fit_gives_way_to_the_short_one() -> None:
     assert fitted(names, 16, 2) == ["Fingerboard,", "little and often"]
     assert fitted(("Technique drills", "Drills"), 9, 2) == ["Technique", "drills"]
     assert fitted(("Technique drills", "Drills"), 9, 1) == ["Drills"]
+
+
+def test_a_tick_before_a_name_never_cuts_it() -> None:
+    names = ("Pressing and shoulders", "Pressing")
+    assert marked(names, "✓", 8) == names
+    assert marked(names, "✓", 10) == ("✓ Pressing and shoulders", "✓ Pressing")
+    assert marked(names, "", 10) == names
 
 
 @given(st.text(min_size=1, max_size=30), st.text(max_size=9), st.integers(1, 30), st.integers(1, 4))

@@ -197,6 +197,17 @@ def test_a_price_is_told_in_days_on_rock_first(points: float, days: float, words
     assert price_text(other(points, days)) == words
 
 
+def test_a_price_is_a_share_of_the_year_where_its_worth_is_known() -> None:
+    whole = 84.0
+    assert price_text(other(-4.2, -1.9), whole=whole) == (
+        "costs 1.9 good days on rock, 5 % of the year's worth"
+    )
+    assert price_text(other(-0.5, 1.0), whole=whole) == (
+        "brings 1 good day on rock more, yet is worth 0.6 % less"
+    )
+    assert price_text(other(-0.03), whole=whole).endswith("under 0.1 % of the year's worth")
+
+
 def test_a_block_that_could_as_well_be_left_out_is_told_as_one_of_two_equals() -> None:
     reason = Reason(block("base"), (other(-0.001, way=Way.OUT),))
     assert any("one of two equals" in text for text in sentences(reason, YEAR, book=BOOK))

@@ -18,6 +18,7 @@ from seasonplan.workspace import clock
 from seasonplan.workspace.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import Finder, OurCommands
+from tui.help import ON_KEYBOARDS, HelpScreen
 from tui.hints import Hints
 from tui.said_line import SaidLine
 from tui.spoken import spoken
@@ -62,6 +63,12 @@ class SeasonApp(App[int]):
         # Textual made its colours before our papers were known; asked for by name in the
         # environment, a paper is "no change" to it, and they would stay.
         self.stylesheet.set_variables(self.get_css_variables())
+
+    def get_key_display(self, binding: Binding) -> str:
+        """The key as it is written on keyboards."""
+        return ON_KEYBOARDS.get(binding.key_display or binding.key) or super().get_key_display(
+            binding
+        )
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return USUAL
@@ -119,8 +126,6 @@ class SeasonApp(App[int]):
 
     def action_help(self) -> None:
         """Tell which keys do what here."""
-        from tui.help import HelpScreen
-
         self.push_screen(HelpScreen.of(self.screen))
 
     def action_paper(self, name: str) -> None:

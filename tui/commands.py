@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 IN_FULL = {  # what the line at the bottom has room for a word of
     "calendar": "Calendar for the phone (export)",
+    "hold": "Carry the block (hold it and let it go)",
+    "others": "Other years nearly as good",
+    "poster": "Poster for the wall",
     "log": "Log pain, a test, your weight, a note or a session",
 }
 ASKED = "What you look for, by its name"

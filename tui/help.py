@@ -13,11 +13,16 @@ from textual.content import Content
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
+ON_KEYBOARDS = {  # as it is written there, not as a sign that some fonts lack
+    "escape": "Esc", "enter": "Enter", "space": "Space", "home": "Home", "end": "End",
+    "pageup": "PgUp", "pagedown": "PgDn", "delete": "Del", "tab": "Tab", "f1": "F1",
+}  # fmt: skip
 WORDS = {
     "left": "←", "right": "→", "up": "↑", "down": "↓", "comma": ",", "full_stop": ".",
     "less_than_sign": "<", "greater_than_sign": ">", "left_square_bracket": "[",
     "right_square_bracket": "]", "left_curly_bracket": "{", "right_curly_bracket": "}",
     "question_mark": "?", "plus": "+", "minus": "-", "equals_sign": "=",
+    "shift+down": "Shift+↓", "shift+up": "Shift+↑",
 }  # fmt: skip
 NAMES = {  # where the line at the bottom has room for a word only
     "move(1)": "A day later.", "move(-1)": "A day earlier.", "end(1)": "A day longer at its end.",
@@ -70,7 +75,7 @@ def _lines(screen: Screen[Any]) -> Iterator[tuple[str, str]]:
             continue
         keys.setdefault(binding.action, (_told(node, binding), []))[1].append(key)
     for told, names in keys.values():
-        yield " ".join(WORDS.get(name, name) for name in names[:2]), told
+        yield " ".join((WORDS | ON_KEYBOARDS).get(name, name) for name in names[:2]), told
 
 
 def is_ours(node: Any, binding: Binding) -> bool:

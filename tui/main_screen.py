@@ -56,12 +56,12 @@ class MainScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(tab.key, f"page('{tab.page}')", tab.name, show=False) for tab in TABS),
         Binding("r", "plan", "Plan anew"),
-        Binding("o", "others", "Other years as good", show=False),
+        Binding("o", "others", "Other years"),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
         Binding("e", "calendar", "Calendar"),
-        Binding("P", "poster", "Poster for the wall", show=False),
-        Binding("l", "log", "Log", show=False),
+        Binding("P", "poster", "Poster"),
+        Binding("l", "log", "Log"),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
 
@@ -101,7 +101,9 @@ class MainScreen(Screen[None]):
     def offers(self, action: str) -> bool:
         """Whether a key does something as things stand."""
         desk = self.bench.desk
-        if action == "calendar":
+        if self.query_one(YearPage).carries:
+            return False  # first it is let go or left
+        if action in ("calendar", "others"):
             return desk.plan is not None and not desk.stale
         if action == "undo":
             again = desk.plan is not None and (desk.stale or len(desk.plan.revisions) > 1)

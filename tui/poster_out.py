@@ -27,4 +27,4 @@ def written(desk: Desk) -> str:
     for name, content in files.items():
         write_output(name, content)
     told = ", ".join(map(str, files))
-    return f"{told}: A3. Other sizes, week rows and greys: `seasonplan poster --help`."
+    return f"{told}: your year as a poster, for paper of size A3."

@@ -85,8 +85,8 @@ def _why(told: Told) -> Iterable[Part]:
         *told.beside,
         (told.head, told.cost),
         *told.after,
-        ("What it asks" if told.cost else "", told.slip.told),
         ("Preferences not met here", told.bent),
+        ("What it asks" if told.cost else "", told.slip.told),
     ):
         if not texts:
             continue

@@ -17,6 +17,7 @@ KEYS = (
         re.compile(r"Enter one, or name one in served_by of the goal\."),
         "Enter one on page 3, or say on the goal what serves it.",
     ),
+    (re.compile(r"add it to `has` under `sessions`"), "add it to “Your sessions” on page 3"),
     (re.compile(r"pin the block\."), "fix the block with p."),
     (re.compile(r": run the command again"), ": try again"),
     (re.compile(r", then run the command again"), ", then try again"),

@@ -9,7 +9,15 @@ from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out
 from seasonplan.explain.notes import proof_text
 from seasonplan.explain.tested import rating_changes
-from seasonplan.explain.words import day_text, emphasis_text, entry_name, length_text, number_text
+from seasonplan.explain.words import (
+    OF_THE_YEAR,
+    day_text,
+    emphasis_text,
+    entry_name,
+    length_text,
+    number_text,
+    worth_text,
+)
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.history import Move, of_old_model
 from seasonplan.planning.proposal import GoalChange, Proposal, ProposedChange
@@ -59,7 +67,12 @@ def _summary(proposal: Proposal) -> str:
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
-    return f"{head} The year is worth {number_text(abs(points))} points {more}."
+    return f"{head} The year is worth {_share(abs(points), proposal.before)} {more}."
+
+
+def _share(points: float, before: Revision) -> str:
+    """Such as "1.2 %"; points where the year before was worth nothing."""
+    return worth_text(points, before.score.points).removesuffix(OF_THE_YEAR)
 
 
 def _by_tests(proposal: Proposal) -> list[str]:
@@ -76,6 +89,11 @@ def _days_text(proposal: Proposal) -> str:
     if number_text(was) == number_text(now):
         return f"{told}, as before."
     return f"{told}, {number_text(was)} before."
+
+
+def reaches_back(proposal: Proposal) -> bool:
+    """Whether days that are over read otherwise than before: then no undo takes it back."""
+    return bool(_past_text(proposal))
 
 
 def _past_text(proposal: Proposal) -> str:
@@ -221,7 +239,7 @@ def _goal_line(change: GoalChange, year: Year, *, old: bool) -> str:
     where = f"{entry_name(year, change.goal)} at {entry_name(year, change.entry)}"
     was, now = change.before, change.after
     if now is None:
-        return f"{where}: no longer there."
+        return f"{where}: no day on rock any more."
     days, good = count_text(now.rock_days, "day"), number_text(now.good_days)
     if was is None or old:
         new = "" if old else "new, "

@@ -11,7 +11,7 @@ from seasonplan.rules.statements import RuleBook
 _INTEGRITY = {
     findings.COVER: "these days lie in no block, or in more than one",
     findings.GIVEN: "a trip, absence or injury of the year is not where the plan has it",
-    findings.PIN: "what you pinned is not kept",
+    findings.PIN: "a block you fixed is not kept",
     findings.MINUTES: "more is asked than these days have time for",
     findings.SCORE: "what the plan claims to be worth is not what it is worth",
     findings.SUMS: "the plan file contradicts itself",

@@ -256,6 +256,12 @@ _UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
 }  # fmt: skip
 
 
+def value_told(line: Line, value: Any) -> str:
+    """A value of an entry as one says it: days with their weekday, shares in per cent."""
+    tell = _UNDERSTOOD.get(line.takes)
+    return (tell(value) if tell and value is not None else "") or words_of(value)
+
+
 # --- amounts ----------------------------------------------------------------------------------
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from seasonplan.explain.amounts import ends_text
-from seasonplan.explain.words import entry_name, good_days_text, join, span_text
+from seasonplan.explain.words import entry_name, good_days_text, join, names_itself, span_text
 from seasonplan.planner.conflict import BEFORE, Conflict, Party, WayOut
 from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Dated, Pin, Year
@@ -17,8 +17,9 @@ def party_name(party: Party, year: Year, *, book: RuleBook) -> str:
         return "what came before the year"
     entry = year.entry(party.name)
     dates = f" ({span_text(entry.span)})" if isinstance(entry, Dated) else ""
-    what = f"pinned {entry.kind.value} block " if isinstance(entry, Pin) else ""
-    return f"your {what}{entry_name(year, party.name)}{dates}"
+    what = f"fixed {entry.kind.value} block" if isinstance(entry, Pin) else ""
+    name = "" if names_itself(entry) else entry_name(year, party.name)
+    return f"your {' '.join(filter(None, (what, name)))}{dates}"
 
 
 def sentences(conflict: Conflict, year: Year, *, book: RuleBook) -> list[str]:

@@ -233,7 +233,7 @@ def _unserved(goal: Goal, almanac: Almanac) -> str:
     if any(almanac.serves(spell, goal) for spell in almanac.spells):
         return (
             f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
-            "Look at its season, your rock_days, trips, absences and injuries."
+            "Look at its season, the weekdays you keep for rock, your trips, absences and injuries."
         )
     if goal.served_by:
         named = join([entry_name(almanac.year, one) for one in goal.served_by])

@@ -12,7 +12,7 @@ from itertools import pairwise
 from seasonplan.days import Span, count_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
-from seasonplan.explain.words import number_text
+from seasonplan.explain.words import OF_THE_YEAR, number_text, worth_text
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.proposal import Proposal
 
@@ -24,7 +24,7 @@ NEAR = 0.05
 
 
 def year_text(number: int, one: Proposal) -> str:
-    """Such as "2: 124 days differ; costs 0.3 good days on rock, 0.5 points"."""
+    """Such as "2: 124 days differ; costs 0.3 good days on rock, 0.5 % of the year's worth"."""
     differ = "differs" if len(one.changed) == 1 else "differ"
     return f"{number}: {count_text(len(one.changed), 'day')} {differ}; {price_text(one)}."
 
@@ -32,7 +32,7 @@ def year_text(number: int, one: Proposal) -> str:
 def price_text(one: Proposal) -> str:
     """What a year costs against the plan, good days on rock first."""
     days, points = good_days(one.after) - good_days(one.before), one.points
-    told = f"{abs(points):.1f} points"
+    told = worth_text(abs(points), one.before.score.points)
     if abs(days) < NEAR:
         if abs(points) < NEAR:
             return "it costs nothing"
@@ -40,9 +40,8 @@ def price_text(one: Proposal) -> str:
     rock = f"{number_text(abs(days))} good days on rock"
     if (days < 0) == (points < 0):
         return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
-    return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {told} " + (
-        "less" if points < 0 else "more"
-    )
+    share, more = told.removesuffix(OF_THE_YEAR), "less" if points < 0 else "more"
+    return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {share} {more}"
 
 
 def good_days(revision: Revision) -> float:

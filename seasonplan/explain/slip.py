@@ -22,6 +22,7 @@ from seasonplan.explain.words import (
     form_text,
     join,
     length_text,
+    names_itself,
     number_text,
     span_text,
     time_text,
@@ -84,7 +85,8 @@ def _block_reasons(
 ) -> Iterator[str]:
     if block.entry is not None:
         fixed = "You fixed it here" if block.pinned else "Your year gives it"
-        yield f"{fixed}: {entry_name(year, block.entry)}."
+        alone = names_itself(year.entry(block.entry))
+        yield f"{fixed}." if alone else f"{fixed}: {entry_name(year, block.entry)}."
     almanac = Almanac(year)
     within = [chance for chance in almanac.opportunities if _on(chance, block.span)]
     if within:

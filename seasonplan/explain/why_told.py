@@ -11,13 +11,16 @@ from seasonplan.days import count_text, day_month_text
 from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, Reason
 from seasonplan.explain.words import (
     KIND_NAMES,
+    OF_THE_YEAR,
     block_name,
     emphasis_text,
     entry_name,
     join,
     length_text,
     number_text,
+    points_of,
     span_text,
+    worth_text,
 )
 from seasonplan.plan import Block
 from seasonplan.planner.held import Place
@@ -45,8 +48,10 @@ TRAINS = {
 }
 
 
-def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
-    """The block, why it is there, and what each change would cost."""
+def sentences(
+    reason: Reason, year: Year, *, book: RuleBook, whole: float | None = None
+) -> list[str]:
+    """The block, why it is there, and what each change would cost; `whole` as in `price_text`."""
     block = reason.block
     name = block_name(block, year)
     days = f"{span_text(block.span)} ({length_text(block.span.length)})"
@@ -64,7 +69,7 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     if not reason.known:
         return [*told, UNKNOWN]
     why = [] if block.pinned else [because(reason, year)]
-    return [*told, *why, *_ties(reason), *_others(reason)]
+    return [*told, *why, *_ties(reason), *_others(reason, whole)]
 
 
 def _ties(reason: Reason) -> list[str]:
@@ -141,9 +146,9 @@ def _dearest(year: Year) -> str:
 # --- what a change would cost -------------------------------------------------------------------
 
 
-def _others(reason: Reason) -> list[str]:
+def _others(reason: Reason, whole: float | None) -> list[str]:
     """Each other way in a sentence, equal ones together at the end, then what is not possible."""
-    told = [f"{_label(one, reason)}: {price_text(one)}." for one in reason.others]
+    told = [f"{_label(one, reason)}: {price_text(one, whole=whole)}." for one in reason.others]
     gone = [_WAYS[way] for way in reason.impossible]
     if not gone:
         return told
@@ -181,8 +186,11 @@ def _label(one: Other, reason: Reason) -> str:
     return "Ended today" if reason.begun else "Left out"
 
 
-def price_text(one: Other | Place) -> str:
-    """Such as "costs 1.9 good days on rock, 4.2 points", or "as good, a tie"."""
+def price_text(one: Other | Place, *, whole: float | None = None) -> str:
+    """Such as "costs 1.9 good days on rock, 4.2 points", or "as good, a tie".
+
+    `whole`: the points of the year; then "3.1 % of the year's worth" is told in place of points.
+    """
     if _tie(one):
         return "as good, a tie"
     days, points = one.good_days, one.points
@@ -191,20 +199,20 @@ def price_text(one: Other | Place) -> str:
         told.append(_good_days(abs(days)))
     elif points < 0:
         told.append("no day on rock")
-    told.append(_points(abs(points)))
+    told.append(worth_text(abs(points), whole))
     if days <= -SMALL_DAYS < points:
         return f"costs {told[0]}, and brings {told[1]} more"
     if points < 0 and days >= SMALL_DAYS:
-        return f"brings {told[0]} more, yet is worth {told[1]} less"
+        return f"brings {told[0]} more, yet is worth {told[1].removesuffix(OF_THE_YEAR)} less"
     return f"costs {', '.join(told)}" if points < 0 else f"would bring {', '.join(told)} more"
 
 
 def amount_text(good_days: float, points: float) -> str:
     """Such as "1.2 good days on rock, 0.7 points"; the days where there are any."""
     if good_days <= -SMALL_DAYS:
-        return f"{_points(points)}, though {_good_days(-good_days)} less"
+        return f"{points_of(points)}, though {_good_days(-good_days)} less"
     days = f"{_good_days(good_days)}, " if good_days >= SMALL_DAYS else ""
-    return f"{days}{_points(points)}"
+    return f"{days}{points_of(points)}"
 
 
 def is_small(good_days: float, points: float) -> bool:
@@ -215,11 +223,6 @@ def is_small(good_days: float, points: float) -> bool:
 def _good_days(days: float) -> str:
     number = number_text(days)
     return f"{number} good day{'' if number == '1' else 's'} on rock"
-
-
-def _points(points: float) -> str:
-    number = f"{points:.1f}" if points >= 0.95 else f"{points:.2f}"
-    return f"{number} points"
 
 
 def _tie(one: Other | Place) -> bool:

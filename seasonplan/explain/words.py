@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from seasonplan.days import calendar_weeks
@@ -10,8 +11,11 @@ from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Emphasis, Kind, Phase
-from seasonplan.year import Year
+from seasonplan.year import Entry, Pin, Year
 
+NUMBERED = re.compile(rf"(?:{'|'.join(kind.value for kind in Kind)})-\d+")
+LEAST_SHARE = 0.05  # in per cent; less would be told as 0.0
+OF_THE_YEAR = " of the year's worth"
 KIND_NAMES = {
     Kind.BASE: "base block",
     Kind.STRENGTH: "strength block",
@@ -67,6 +71,11 @@ def entry_name(year: Year, entry_id: str) -> str:
     return f"“{entry.name}”" if entry else f"“{entry_id}”"
 
 
+def names_itself(entry: Entry | None) -> bool:
+    """Whether an entry is a block that was fixed and is called as blocks number themselves."""
+    return isinstance(entry, Pin) and bool(NUMBERED.fullmatch(entry.name))
+
+
 def emphasis_text(kind: Kind, emphasis: Emphasis) -> str:
     """What a block trains most, or what is kept up in a season: "fingers", "fingers kept"."""
     if not emphasis:
@@ -106,3 +115,18 @@ def block_name(block: Block, year: Year) -> str:
         return name[0].upper() + name[1:]
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
     return f"{KIND_NAMES[block.kind].capitalize()} {entry_name(year, block.entry)}{phase}"
+
+
+def worth_text(points: float, whole: float | None) -> str:
+    """Such as "0.3 % of the year's worth"; points where it is not known what the year is worth."""
+    if not whole or whole <= 0:
+        return points_of(points)
+    share = 100 * points / whole
+    number = "under 0.1" if share < LEAST_SHARE else number_text(share)
+    return f"{number} %{OF_THE_YEAR}"
+
+
+def points_of(points: float) -> str:
+    """Such as "4.2 points"."""
+    number = f"{points:.1f}" if points >= 0.95 else f"{points:.2f}"
+    return f"{number} points"

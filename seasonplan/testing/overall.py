@@ -86,12 +86,12 @@ def _without_meaning(judged: Sequence[Judged]) -> Iterator[str]:
 def _of_goal(goal: GoalLimits, study: Study) -> Iterator[str]:
     limiter = goal.limiter
     quality = limiter.likeliest
-    yield f"{limiter.goal.name}: what probably holds it back: {limits_text(limiter)}."
+    yield f"{limiter.goal.name}: probably held back by {limits_text(limiter)}."
     if not study.known[quality].by:
         yield from _untested(quality, study)
     telling = [one for one in goal.next_tests if one.bits > 0.005]
     if telling:
-        yield f"{limiter.goal.name}: most a minute would tell one more {telling[0].test.name}."
+        yield f"{limiter.goal.name}: one more {telling[0].test.name} would tell most for its time."
 
 
 def limits_text(limiter: Limiter) -> str:
@@ -110,8 +110,8 @@ def limits_text(limiter: Limiter) -> str:
 def _untested(quality: Quality, study: Study) -> Iterator[str]:
     """No test speaks of the quality that probably comes first."""
     rated = study.known[quality].rated
-    speaks = "your own rating alone speaks" if rated else "nothing speaks, not even your own rating"
-    head = f"Of {QUALITY_WORDS[quality]} {speaks}"
+    speaks = "only your own rating speaks" if rated else "nothing speaks, not even your own rating"
+    head = f"About {QUALITY_WORDS[quality]} {speaks}"
     own = [test.name for test in study.tests if test.quality is quality]
     if own:
         yield f"{head}: {own[0]} has no results with anchors yet."

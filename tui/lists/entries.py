@@ -16,9 +16,8 @@ from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit, EditRefused, RemoveEntry
 from seasonplan.edits.form_words import SECTIONS, SETTINGS
-from seasonplan.edits.said import words_of
 from seasonplan.explain.care import cautions, phase_texts, waiting_text
-from seasonplan.explain.entries import entry_title, fact_line, setting_line
+from seasonplan.explain.entries import entry_title, fact_line, setting_line, value_told
 from seasonplan.injury import waits
 from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
@@ -111,7 +110,7 @@ class EntriesPage(ListPage):
         yield from self._care(entry, bench.desk.year)
         group = ""
         for line in about.lines:
-            words = words_of(about.before.get(line.key))
+            words = value_told(line, about.before.get(line.key))
             if not words:
                 continue
             if line.group != group:

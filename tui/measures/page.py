@@ -232,6 +232,7 @@ def _usual(study: Study) -> list[Test]:
 def _protocol(test: Test) -> Parts:
     yield f"{clean(test.name)}\n\n", "bold $accent"
     yield f"{clean(test.protocol)}\n", ""
-    yield f"\nIn {test.unit}, some {test.minutes} minutes. No result yet: Enter writes one.\n", ""
+    how = f"Measured in {test.unit}; takes some {test.minutes} minutes."
+    yield f"\n{how} No result yet: Enter writes one.\n", ""
     if test.fingers:
         yield f"\n{caution('fingers')}\n", "$quiet"

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, EditRefused, PinBlock, ResizeBlock
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, StaleProposal
-from seasonplan.explain.before_after import block_lines, goal_lines, left_out_lines, summary
+from seasonplan.explain.before_after import (
+    block_lines,
+    goal_lines,
+    left_out_lines,
+    reaches_back,
+    summary,
+    weeks_beside,
+)
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.rulebook import session_lines
 from seasonplan.plan import Block, Session
@@ -29,10 +36,12 @@ from tui.year.draw_plan import CHANGED
 from tui.year.lanes import Lane, Mark, Row, Sheet
 from tui.year.named import without_ids
 from tui.year.sheet import YearSheet
+from tui.year.since import forms_since
 
 if TYPE_CHECKING:
     from tui.app import SeasonApp
 
+STAYS = "To go back, take what you entered for days that are over out of the year, then press r."
 REFUSALS = (StaleProposal, EditRefused, BadInput, ChangedOnDisk, CannotWrite)
 
 
@@ -95,8 +104,9 @@ class BeforeAfter(Screen[str]):
     def compose(self) -> ComposeResult:
         yield Static(id="answer-head", markup=False)
         yield YearSheet(today=self.proposal.today, id="two-plans")
-        with VerticalScroll(id="answer", can_focus=False):
+        with VerticalScroll(id="answer", can_focus=False), Horizontal(id="answer-columns"):
             yield Static(id="answer-text", markup=False)
+            yield Static(id="answer-blocks", markup=False)
         yield Hints()
 
     def on_mount(self) -> None:
@@ -132,6 +142,7 @@ class BeforeAfter(Screen[str]):
 
     def _tell(self) -> None:
         self.query_one("#answer-text", Static).update(Content.assemble(*self._parts()))
+        self.query_one("#answer-blocks", Static).update(Content.assemble(*self._blocks()))
 
     def _point(self, block: Block) -> None:
         sheet = self.query_one(YearSheet)
@@ -143,19 +154,33 @@ class BeforeAfter(Screen[str]):
         one, number = self.proposal, self.answers.index(self.proposal)
         if self._job is not None:
             yield f"Planning again to find out… {self._job.seconds:.0f} s\n\n", "$accent"
+        yield from self._told("Sessions left out", left_out_lines(one))
+        yield from self._told("What each goal wins or loses", [*goal_lines(one), *self._forms()])
+        yield from self._told("Why they change", self._reasons.get(number, []))
+        yield from self._told(
+            "Preferences not met", bent_rules(one.findings, book=self.bench.desk.book)
+        )
+
+    def _blocks(self) -> Iterator[tuple[str, str]]:
+        """What is told of blocks; where none changes, of sessions."""
+        one = self.proposal
         sessions = () if one.blocks else session_lines(one, self.bench.desk.recipes)
-        for head, lines in (
-            ("Sessions that change", list(sessions)),
-            ("Sessions left out", list(left_out_lines(one))),
-            ("What each goal wins or loses", list(goal_lines(one))),
-            ("Blocks that change", list(block_lines(one))),
-            ("Why they change", self._reasons.get(number, [])),
-            ("Preferences not met", bent_rules(one.findings, book=self.bench.desk.book)),
-        ):
-            if lines:
-                yield f"{head}\n", "bold"
-                told = (self._named(line) for line in lines)
-                yield "".join(f"{clean(line)}\n" for line in told) + "\n", ""
+        yield from self._told("Sessions that change", sessions)
+        yield from self._told("Blocks that change", block_lines(one))
+        yield from self._told("Weeks that change: before, after", weeks_beside(one))
+
+    def _forms(self) -> Iterator[str]:
+        """The form of each goal on its days, before and after, where it changes."""
+        one, book = self.proposal, self.bench.desk.recipes
+        old = Sheet(one.year, one.before.blocks, sessions=one.before.sessions, book=book)
+        new = Sheet(one.year, one.after.blocks, sessions=one.after.sessions, book=book)
+        yield from forms_since(old, new)
+
+    def _told(self, head: str, lines: Iterable[str]) -> Iterator[tuple[str, str]]:
+        told = [f"{clean(self._named(line))}\n" for line in lines]
+        if told:
+            yield f"{head}\n", "bold"
+            yield "".join(told) + "\n", ""
 
     def _named(self, line: str) -> str:
         """A line with blocks called by kind and day."""
@@ -178,7 +203,8 @@ class BeforeAfter(Screen[str]):
             self.app.say(str(error), grave=True)
             return
         self.bench.planned()
-        self.app.say(f"Plan {kept.number} stands. u takes it back.")
+        back = STAYS if reaches_back(self.proposal) else "u takes it back."
+        self.app.say(f"Plan {kept.number} stands. {back}")
         self.dismiss("accepted")
 
     def action_refuse(self) -> None:

@@ -132,6 +132,12 @@ def boxes(facts: WeekFacts, hours: Hours) -> dict[str, tuple[int, int]]:
     return found
 
 
+def marked(names: tuple[str, str], sign: str, width: int) -> tuple[str, str]:
+    """The names after a sign of what became of it, where that cuts neither."""
+    fits = cell_len(f"{sign} {names[1]}") <= width
+    return (f"{sign} {names[0]}", f"{sign} {names[1]}") if sign and fits else names
+
+
 def fitted(names: tuple[str, str], width: int, lines: int) -> list[str]:
     """The name in the lines there are; the short one where it does not fit."""
     width = max(1, width)
@@ -231,7 +237,7 @@ def _texts(picture: Picture, one: Shown, width: int, lines: int) -> list[str]:
         if picture.asking:
             return [ASKING, *fitted(names, width, lines - 1)][:lines]
         sign = SIGN[one.stand].strip()
-        names = (f"{sign} {names[0]}", f"{sign} {names[1]}") if sign else names
+        names = marked(names, sign, width)
     hours = picture.facts.hours[one.session.id]
     hours = hours if width >= HOURS_WIDTH else hours.partition("-")[0]
     if lines == 1:

@@ -25,7 +25,7 @@ from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.posts import Refused
 from tui.slip_view import SlipView, Told
-from tui.week.sessions import Shown, Stand, freed, left_out, pushed, shown
+from tui.week.sessions import MARKED, Shown, Stand, freed, left_out, pushed, shown
 from tui.week.sheet import NARROW, WeekSheet
 from tui.week.told import asked, day_told, facts_of, flowing, session_told, title_of
 
@@ -245,7 +245,7 @@ class WeekPage(Vertical):
             return one is not None and one.session.day <= self.today
         if action == "skip":
             ahead = one is not None and one.session.day >= self.today
-            return ahead and one is not None and one.stand is not Stand.OUT
+            return ahead and one is not None and one.stand not in (*MARKED, Stand.OUT)
         if action == "free":
             return one is not None and bool(one.wish)
         if action == "add":

@@ -45,6 +45,7 @@ class Stand(StrEnum):
     MISSED = "missed"
 
 
+MARKED = (Stand.DONE, Stand.MISSED)
 SIGN = {
     Stand.PLANNED: " ",
     Stand.MOVED: "→",
@@ -197,7 +198,15 @@ def moved(one: Shown, day: date, start: time) -> AnEdit:
 
 
 def left_out(one: Shown) -> AnEdit:
-    """The edit that leaves a session out; one that was added goes."""
+    """The edit that leaves a session out; one that was added goes.
+
+    Raises EditRefused where the diary says what became of it.
+    """
+    if one.stand in MARKED:
+        raise EditRefused(
+            f"It is marked as {one.stand.value}: that stands in your diary.",
+            "u takes the mark back; d and m change it.",
+        )
     return freed(one) if one.own else SkipSession(session=one.session.id)
 
 

@@ -23,14 +23,15 @@ if TYPE_CHECKING:
     from seasonplan.planner.held import Place
 
 HELD_KEYS = ("let_go", "leave_it")
-NOT_HELD = "This takes up blocks of the plan."
+NOT_HELD = "Only blocks of training and rest are carried."
+TO_PLAN, OTHER = "Go to the lane “plan”.", "← and → go to one beside it."
 
 
 class Carrying(Widget):
     """Holds at most one mark."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("h", "hold", "Hold and carry", show=False),
+        Binding("h", "hold", "Carry"),
         Binding("enter", "let_go", "Let go here"),
         Binding("escape", "leave_it", "Leave it"),
     ]
@@ -81,11 +82,23 @@ class Carrying(Widget):
             return self._carries
         return action not in HELD_KEYS or (self.holding is not None and self.holding.by_keys)
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for what is pointed at, or in the hand."""
+        if self.holding is not None and self.holding.by_keys:
+            return action in HELD_KEYS
+        return action != "hold" or self._can_be_held
+
+    @property
+    def _can_be_held(self) -> bool:
+        mark = self.selected
+        return bool(mark and mark.lane is Lane.PLAN and mark.kind and mark.kind.chosen)
+
     def action_hold(self) -> None:
         """Take the block up: arrows carry it, Enter lets it go, Esc leaves it where it was."""
         mark = self.selected
-        if mark is None or mark.lane is not Lane.PLAN or not (mark.kind and mark.kind.chosen):
-            self.post_message(Refused(EditRefused(NOT_HELD, "Go down to the lane “plan”.")))
+        if mark is None or not self._can_be_held:
+            here = mark is not None and mark.lane is Lane.PLAN
+            self.post_message(Refused(EditRefused(NOT_HELD, OTHER if here else TO_PLAN)))
             return
         self.holding = by_keys(mark)
         self.post_message(self.Grabbed(mark))

@@ -32,7 +32,16 @@ def plan(brush: Brush, place: Place, row: Row) -> None:
         brush.canvas.put(first, place.top, f"[{'═' * max(0, after - first - 2)}]", style)
         told = f"{day_month_text(ghost.span.first)} to {day_month_text(ghost.span.last)}"
         at = min(first, brush.canvas.width - len(told))
+        _wipe_words(brush, at - 1, -1, place.top + 1)
+        _wipe_words(brush, at + len(told), 1, place.top + 1)
         brush.canvas.put(at, place.top + 1, told, style)
+
+
+def _wipe_words(brush: Brush, column: int, by: int, line: int) -> None:
+    """Take away the words beside a column, of which only a part would be left."""
+    while (sign := brush.canvas.sign(column, line)).isalnum() or sign == " ":
+        brush.canvas.put(column, line, " ", brush.of.styles["paper"])
+        column += by
 
 
 def _block(brush: Brush, mark: Mark, top: int) -> None:
@@ -84,5 +93,6 @@ def _label(brush: Brush, mark: Mark, room: int) -> str:
     for text in (f" {name}" for name in names):
         if len(fixed + text) <= room:
             return fixed + text
-    alone = mark != brush.of.selected  # else no edge parts it from the name before
-    return fixed + (word if alone and len(fixed + word) <= room else "")
+    if mark == brush.of.selected:  # no edge parts it from the name before
+        return f" {fixed}" if fixed and len(fixed) < room else fixed
+    return fixed + (word if len(fixed + word) <= room else "")

@@ -127,7 +127,7 @@ def _planned(mark: Mark, draft: Draft) -> bool:
 
 def _block_only(mark: Mark, draft: Draft) -> str:
     if mark.lane is not Lane.PLAN:
-        raise EditRefused("This works on blocks of the plan.", "Go down to the lane “plan”.")
+        raise EditRefused("This works on blocks of the plan.", "Go to the lane “plan”.")
     return mark.key
 
 

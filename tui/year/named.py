@@ -48,5 +48,5 @@ def without_ids(text: str, blocks: Iterable[Block], *, other: Iterable[Block] = 
 
 def _called(kind: Kind, first: date) -> str:
     """Such as "the base block from 10 May"."""
-    name = "days off" if kind is Kind.INJURED else KIND_NAMES[kind]
+    name = "time off" if kind is Kind.INJURED else KIND_NAMES[kind]
     return f"the {name} from {day_month_text(first)}"

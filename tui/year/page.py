@@ -98,6 +98,12 @@ class YearPage(Vertical):
     def sheet(self) -> YearSheet:
         return self.query_one(YearSheet)
 
+    @property
+    def carries(self) -> bool:
+        """Whether a block is in the hand, on this page as it is shown."""
+        holding = self.sheet.holding
+        return self.display and holding is not None and holding.by_keys
+
     def show(self, bench: Bench) -> None:
         """Show a bench as it is now."""
         self.bench = bench
@@ -251,7 +257,11 @@ class YearPage(Vertical):
             elif answer == REARRANGED:
                 self._want(put, event.mark, around=True)
 
-        self.app.push_screen(rest_question(event.mark, event.span, event.place), chosen)
+        plan = self._bench.desk.plan
+        whole = plan.current.score.points if plan else None
+        self.app.push_screen(
+            rest_question(event.mark, event.span, event.place, whole=whole), chosen
+        )
 
     def action_move(self, days: int) -> None:
         """Move what is pointed at; what is held by keys is only carried."""
@@ -307,6 +317,8 @@ class YearPage(Vertical):
         if mark is None or bench is None:
             return False
         action = action.partition("(")[0]
+        if self.carries:
+            return action == "move"
         if action == "why":
             return bool(self._costs.of(mark, bench))
         if action == "pin":
@@ -350,7 +362,7 @@ class YearPage(Vertical):
     def _with_kind(self, question: str, wanted: Callable[[Mark, Kind], AnEdit]) -> None:
         mark = self.sheet.selected
         if mark is None or mark.lane is not Lane.PLAN:
-            refusal = EditRefused("This works on blocks.", "Go down to the lane “plan”.")
+            refusal = EditRefused("This works on blocks.", "Go to the lane “plan”.")
             self.post_message(Refused(refusal))
             return
         choices = [

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seasonplan.body.almanac import Opportunity
 from tui.canvas import clean
 from tui.year.form import change_text
 from tui.year.lanes import Sheet, goal_key
@@ -19,6 +20,25 @@ def since_plan(before: Sheet, after: Sheet) -> tuple[str, ...]:
     return tuple(_goals(before, after)) or (AS_BEFORE,)
 
 
+def forms_since(before: Sheet, after: Sheet) -> Iterator[str]:
+    """A sentence for each goal whose form changes on its days."""
+    was = {goal_key(chance): chance for chance in before.almanac.opportunities}
+    for chance in after.almanac.opportunities:
+        told = _form(before, after, was.get(goal_key(chance), chance), chance)
+        if told:
+            entry = clean(chance.spell.entry.name)
+            yield f"“{clean(chance.goal.name)}” at “{entry}”: {told}."
+
+
+def _form(before: Sheet, after: Sheet, old: Opportunity, new: Opportunity) -> str:
+    """Such as "form +3 % → +4 %"; empty where it stays."""
+    form = before.forms.on(old), after.forms.on(new)
+    texts = [change_text(one) if one is not None else "none" for one in form]
+    if texts[0] == texts[1]:
+        return ""
+    return f"{after.forms.measure(new.goal)} {texts[0]} → {texts[1]}"
+
+
 def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
     was = {goal_key(chance): chance for chance in before.almanac.opportunities}
     for chance in after.almanac.opportunities:
@@ -27,9 +47,6 @@ def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
         days = len(before.on_rock(old)), len(after.on_rock(chance))
         if days[0] != days[1]:
             told.append(f"{days[0]} → {days[1]} days on rock")
-        form = before.forms.on(old), after.forms.on(chance)
-        texts = [change_text(one) if one is not None else "none" for one in form]
-        if texts[0] != texts[1]:
-            told.append(f"{after.forms.measure(chance.goal)} {texts[0]} → {texts[1]}")
+        told += filter(None, [_form(before, after, old, chance)])
         if told:
             yield f"{clean(chance.goal.name)}: {', '.join(told)}"
