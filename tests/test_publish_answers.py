@@ -35,15 +35,17 @@ def entered(folder: Path) -> dict[str, tuple[date | None, time | None, int | Non
     }
 
 
-def test_a_session_dragged_to_a_day_where_its_hour_is_taken_is_entered_as_it_is_shown(
+def test_a_session_dragged_to_where_another_is_can_be_put_back_and_is_not_entered_elsewhere(
     folder: Path, calendar: str
 ) -> None:
     """It was shown at 18:00 and entered at 19:00, after the sessions that are there."""
     published(folder, calendar)
     change(calendar, "a", drag(days=1))
-    told = asked(folder, calendar, "y\n")
+    told = asked(folder, calendar, "y\nb\n")
     assert "“Routes on the wall” is on Wed 6 Jan 2027 at 18:00;" in told
-    assert entered(folder) == {"a": (day(2), time(18, 0), None, False)}
+    assert "“Light holds” is there from 18:00 to 18:30. 19:00 is the nearest hour" in told
+    assert "1 event put back as planned" in told
+    assert entered(folder) == {} and read_back(folder, calendar) == {}
 
 
 def test_a_move_by_the_hour_alone_keeps_the_day_that_is_shown(folder: Path, calendar: str) -> None:
