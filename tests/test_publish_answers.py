@@ -35,7 +35,7 @@ def entered(folder: Path) -> dict[str, tuple[date | None, time | None, int | Non
     }
 
 
-def test_a_session_dragged_onto_another_is_not_entered_otherwise_than_it_is_shown(
+def test_a_session_dragged_to_where_another_is_can_be_put_back_and_is_not_entered_elsewhere(
     folder: Path, calendar: str
 ) -> None:
     """Two sessions at one hour cannot be done; another hour is offered, not entered unasked."""
@@ -44,7 +44,8 @@ def test_a_session_dragged_onto_another_is_not_entered_otherwise_than_it_is_show
     told = asked(folder, calendar, "y\nb\n")
     assert "“Routes on the wall” is on Wed 6 Jan 2027 at 18:00;" in told
     assert "“Light holds” is there from 18:00 to 18:30. 19:00 is the nearest hour" in told
-    assert entered(folder) == {}
+    assert "1 event put back as planned" in told
+    assert entered(folder) == {} and read_back(folder, calendar) == {}
 
 
 def test_a_move_by_the_hour_alone_keeps_the_day_that_is_shown(folder: Path, calendar: str) -> None:

@@ -51,7 +51,9 @@ def file_for(name: str) -> str:
 
 def masked(url: str) -> str:
     """A link with everything left out that is secret."""
-    return f"https://{urlsplit(url).hostname or '?'}/…"
+    parts = urlsplit(url)
+    scheme = "http" if parts.scheme.lower() == "http" else "https"  # webcal: is asked by https
+    return f"{scheme}://{parts.hostname or '?'}/…"
 
 
 def subscribe(folder: Path, name: str, subscription: Subscription) -> str:
