@@ -286,3 +286,15 @@ async def test_no_page_speaks_of_points_or_states(tmp_path: Path, page: str) -> 
         text = screen_text(pilot)
         for gone in ("points", "of 100", "below the best", "delivered", "in the head"):
             assert gone not in text
+
+
+def test_a_figure_is_never_broken_over_two_lines_of_a_narrow_window(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    since = ("The long traverse: finger strength +4 % → +3 %", "A handful: 10 → 1 days on rock")
+    shown = Bench(demo(tmp_path)).sheet
+    for width in range(24, 40):
+        lines = headline(shown, date(2027, 2, 17), width, since=since).splitlines()
+        assert all(len(line) <= width for line in lines)
+        assert any("+4 % → +3 %" in line for line in lines)
+        assert any("10 → 1 days" in line for line in lines)

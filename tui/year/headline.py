@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
+from textwrap import wrap
 
 from seasonplan.body.almanac import Opportunity
 from seasonplan.days import count_text, day_month_text
@@ -56,7 +57,8 @@ def headline(
         told = _broken([text for text in wording if text], width)
         if len(told) <= lines and all(len(line) <= width for line in told):
             return "\n".join(told)
-    return "\n".join(_broken([text for text in wordings[-1] if text], width))
+    told = _broken([text for text in wordings[-1] if text], width)
+    return "\n".join(line for part in told for line in _wrapped(part, width))
 
 
 def _broken(parts: list[str], width: int) -> list[str]:
@@ -69,6 +71,12 @@ def _broken(parts: list[str], width: int) -> list[str]:
         else:
             told.append(part)
     return told
+
+
+def _wrapped(part: str, width: int) -> list[str]:
+    """A part that is wider than a line, with each figure whole: "+4 % → +3 %"."""
+    whole = part.replace(" %", "\u00a0%").replace(" → ", "\u00a0→\u00a0")
+    return [line.replace("\u00a0", " ") for line in wrap(whole, width)]
 
 
 def _parts(sheet: Sheet, today: date) -> Iterator[Said]:
