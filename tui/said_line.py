@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from time import monotonic
 
 from textual.content import Content
@@ -29,9 +30,10 @@ class SaidLine(Static):
         self.set_timer(SECONDS, self._forget)
 
     def _height(self, said: tuple[float, str, bool]) -> int:
-        """Lines that words take; broken between words, so one more than counted may be needed."""
+        """Lines that words take at most: one that is longer than a line begins on its own."""
         room = max(20, self.app.size.width - 6)
-        return 1 + len(said[1]) // room
+        long = sum(len(word) > room // 2 for word in said[1].split())
+        return len(wrap(said[1], room, break_on_hyphens=False)) + long
 
     def _forget(self) -> None:
         """Take away what was said long ago; never under a hand that drags."""
