@@ -132,7 +132,7 @@ def test_stdout_is_data_and_stderr_narrates(folder: Path) -> None:
 
 
 def test_a_broken_program_says_that_it_is_our_mistake(folder: Path) -> None:
-    broken = "from seasonplan import desk\ndesk.Desk.make_plan = None\n"
+    broken = "from seasonplan.workspace import desk\ndesk.Desk.make_plan = None\n"
     program = started("plan", str(folder), before=broken)
     out, err = program.communicate(timeout=60)
     assert program.returncode == Exit.OUR_MISTAKE

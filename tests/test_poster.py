@@ -465,5 +465,5 @@ def test_the_terminal_writes_the_same_poster(tmp_path: Path) -> None:
 
     folder = planned(tmp_path)
     told = written(Desk(folder))
-    assert told.startswith(f"{folder / 'poster.pdf'}: A3")
+    assert told.startswith(f"{folder / 'poster.pdf'}: your year as a poster, for paper of size A3")
     assert (folder / "poster.pdf").read_bytes() == pdf(poster(Desk(folder).view(), PosterWish()))

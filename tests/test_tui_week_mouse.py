@@ -80,7 +80,7 @@ async def test_what_is_dragged_tells_its_new_day_and_hour(tmp_path: Path) -> Non
         assert "Fri 9 19:00" in screen_text(pilot)
         ghost = view(pilot).get_component_rich_style("week--ghost")
         assert tint(pilot, point) == ghost.bgcolor
-        assert "esc Let go" in screen_text(pilot)
+        assert "Esc Let go" in screen_text(pilot)
         await dropped(pilot, point_of(pilot, one))
         assert "Fri 9 19:00" not in screen_text(pilot)
         assert unchanged(pilot)

@@ -310,4 +310,4 @@ async def test_days_away_say_so(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), today=date(2027, 8, 17), size=SMALL) as pilot:
         await at_sheet(pilot)
         assert line_of(pilot, 1).count("Away") == 6
-        assert "Absence “Trade fair”. This week has no training." in head(pilot)
+        assert "Absence “Trade fair”, day 2 of 7. This week has no training." in head(pilot)

@@ -108,7 +108,8 @@ class Entries:
 
     def going(self, session: Session) -> str:
         """Where a session is, and when to leave for it, as its event says in every calendar."""
-        return going(session, self._contents.year, way=self._contents.manner.way)
+        way, trips = self._contents.manner.way, Layer.TRIPS in self._contents.layers
+        return going(session, self._contents.year, way=way, trips=trips)
 
     @property
     def tells_diary(self) -> bool:

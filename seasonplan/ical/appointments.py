@@ -157,9 +157,10 @@ def did(session: Session, diary: Mapping[str, DiaryEntry]) -> DiaryEntry | None:
     return row if row is not None and session.day <= row.date else None
 
 
-def going(session: Session, year: Year, *, way: bool) -> str:
+def going(session: Session, year: Year, *, way: bool, trips: bool = True) -> str:
     """Where a session is and when to leave for it: "The barn. Leave at 17:30; ..."."""
-    there = where(session, recipes(year.recipes).get(session.recipe), trip_on(session, year), year)
+    recipe = recipes(year.recipes).get(session.recipe)
+    there = where(session, recipe, trip_on(session, year), year, trips=trips)
     start, end = session_hours(session, year)
     leave, back = with_way(start, end, there.way if way else 0)
     place = f"{there.name.rstrip('.')}." if there.name else ""

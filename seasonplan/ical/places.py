@@ -40,8 +40,13 @@ def point_of(year: Year, name: str) -> Point | None:
     return (place.latitude, place.longitude) if place else None
 
 
-def where(session: Session, recipe: Recipe | None, trip: Trip | None, year: Year) -> Where:
-    """Where a session is. Home has a name alone: who reads a calendar need not find it."""
+def where(
+    session: Session, recipe: Recipe | None, trip: Trip | None, year: Year, *, trips: bool = True
+) -> Where:
+    """Where a session is. Home has a name alone: who reads a calendar need not find it; nor where
+    a trip goes, where trips are left out."""
+    if trip is not None and not trips:
+        return Where()
     if trip is not None:
         return Where(one_line(trip.place), point_of(year, trip.place))
     rock = year.entry(session.rock) if session.rock else None
