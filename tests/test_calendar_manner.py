@@ -19,9 +19,10 @@ from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
 from seasonplan.edits import ChangeSetting, read
 from seasonplan.errors import BadInput
-from seasonplan.feed.contents import Wish, part_bytes, shown_by
+from seasonplan.feed.contents import Wish, files_by, part_bytes, shown_by
 from seasonplan.feed.parts import Part
 from seasonplan.ical import Layer
+from seasonplan.ical.back import moved
 from seasonplan.vocabulary import BlocksAs, Emphasis, Kind
 from seasonplan.workspace.desk import Desk
 from seasonplan.workspace.store import diary_rows
@@ -294,6 +295,22 @@ def test_without_the_way_a_session_is_at_its_own_hours(tmp_path: Path) -> None:
     wall, *_ = shown(at_places(tmp_path), way=False)
     assert f"{wall['DTSTART'].dt:%H:%M}-{wall['DTEND'].dt:%H:%M}" == "18:00-19:30"
     assert "Leave at" not in str(wall["DESCRIPTION"])
+
+
+def test_nobody_goes_home_between_two_sessions_at_one_wall(tmp_path: Path) -> None:
+    """The events touch no other; hours apart one does go home, and nothing reads as moved."""
+    text = YEAR + PLACES
+    stays = session("c", "technique-drills", 1, "19:35", 30)
+    later = session("e", "technique-drills", 1, "22:00", 30)
+    folder = planned(tmp_path, year=text, year_text=text, sessions=(SESSIONS[0], stays, later))
+    first, second, third = shown(folder)
+    hours = [f"{one['DTSTART'].dt:%H:%M}-{one['DTEND'].dt:%H:%M}" for one in (first, second, third)]
+    assert hours == ["17:40-19:30", "19:35-20:25", "21:40-22:50"]
+    assert str(first["DESCRIPTION"]).startswith("Leave at 17:40; there 18:00-19:30.\n")
+    assert str(second["DESCRIPTION"]).startswith("There 19:35-20:05; back at 20:25.\n")
+    year, plan = accepted(folder)
+    files = files_by(year, plan, Wish(), {})
+    assert moved(year, plan, files, manner=Wish().manner(year, ())) == []
 
 
 def test_another_way_changes_the_events_of_that_place_alone(tmp_path: Path) -> None:

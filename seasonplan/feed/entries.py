@@ -19,7 +19,7 @@ from seasonplan.feed.contents import Contents, calendar_texts
 from seasonplan.feed.links import month_file
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import Layer, events, session_uid
-from seasonplan.ical.appointments import Appointment, did, going
+from seasonplan.ical.appointments import HERE, Appointment, Ways, did, going, ways_of
 from seasonplan.ical.happenings import Happening
 from seasonplan.ical.labels import did_line, did_title
 from seasonplan.plan import Session
@@ -108,8 +108,13 @@ class Entries:
 
     def going(self, session: Session) -> str:
         """Where a session is, and when to leave for it, as its event says in every calendar."""
-        way, trips = self._contents.manner.way, Layer.TRIPS in self._contents.layers
-        return going(session, self._contents.year, way=way, trips=trips)
+        ways = self._ways.get(session.id, HERE) if self._contents.manner.way else HERE
+        trips = Layer.TRIPS in self._contents.layers
+        return going(session, self._contents.year, ways=ways, trips=trips)
+
+    @cached_property
+    def _ways(self) -> dict[str, Ways]:
+        return ways_of(self._contents.plan.current.sessions, self._contents.year)
 
     @property
     def tells_diary(self) -> bool:

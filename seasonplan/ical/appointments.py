@@ -10,6 +10,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
+from itertools import pairwise
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
@@ -25,6 +26,9 @@ from seasonplan.plan import Plan, Session
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
+
+Ways = tuple[int, int]  # minutes of the way there, and of the way back
+HERE: Ways = (0, 0)
 
 CATEGORY = "Session"
 UNWELL = {Kind.INJURED, Kind.RETURN}
@@ -98,6 +102,10 @@ class _Making:
         self._own = {recipe.id for recipe in self._recipes.values() if recipe.changed}
 
     @cached_property
+    def _ways(self) -> dict[str, Ways]:
+        return ways_of(self._plan.current.sessions, self._year)
+
+    @cached_property
     def _changes(self) -> dict[str, Change]:
         return session_changes(self._plan, own_recipes=self._own)
 
@@ -122,7 +130,8 @@ class _Making:
         trip = trip_on(session, self._year)
         there = where(session, recipe, trip, self._year)
         start, end = session_hours(session, self._year)
-        leave, back = with_way(start, end, there.way if self._manner.way else 0)
+        ways = self._ways[session.id] if self._manner.way else HERE
+        leave, back = with_way(start, end, ways)
         notes = (
             did_line(self._row(session)), way_line(leave, start, end, back),
             self._texts.get(session.id, ""),
@@ -157,12 +166,12 @@ def did(session: Session, diary: Mapping[str, DiaryEntry]) -> DiaryEntry | None:
     return row if row is not None and session.day <= row.date else None
 
 
-def going(session: Session, year: Year, *, way: bool, trips: bool = True) -> str:
+def going(session: Session, year: Year, *, ways: Ways, trips: bool = True) -> str:
     """Where a session is and when to leave for it: "The barn. Leave at 17:30; ..."."""
     recipe = recipes(year.recipes).get(session.recipe)
     there = where(session, recipe, trip_on(session, year), year, trips=trips)
     start, end = session_hours(session, year)
-    leave, back = with_way(start, end, there.way if way else 0)
+    leave, back = with_way(start, end, ways)
     place = f"{there.name.rstrip('.')}." if there.name else ""
     return " ".join(filter(None, (place, way_line(leave, start, end, back))))
 
@@ -188,11 +197,33 @@ def session_hours(session: Session, year: Year) -> tuple[datetime, datetime]:
     return hours(session, year.climber.time_zone)
 
 
-def with_way(start: datetime, end: datetime, minutes: int) -> tuple[datetime, datetime]:
+def with_way(start: datetime, end: datetime, ways: Ways) -> tuple[datetime, datetime]:
     """Hours with the way there before and the way back after, in real minutes."""
-    way, zone = timedelta(minutes=minutes), start.tzinfo
-    leave, back = start.astimezone(UTC) - way, end.astimezone(UTC) + way
+    (there, home), zone = ways, start.tzinfo
+    leave = start.astimezone(UTC) - timedelta(minutes=there)
+    back = end.astimezone(UTC) + timedelta(minutes=home)
     return leave.astimezone(zone), back.astimezone(zone)
+
+
+def ways_of(sessions: Iterable[Session], year: Year) -> dict[str, Ways]:
+    """The ways of each session, by its id. Who trains on where they are does not go home between
+    two sessions."""
+    found: dict[str, Ways] = {}
+    for day in by_day(sessions).values():
+        ways = [[way_of(one, year)] * 2 for one in day]
+        for n, (one, other) in enumerate(pairwise(day)):
+            way, between = ways[n][0], ways[n + 1][1]
+            pause = session_hours(other, year)[0] - session_hours(one, year)[1]
+            same = _place(one, year) == _place(other, year)
+            if same and pause < timedelta(minutes=way + between):
+                ways[n][1] = ways[n + 1][0] = 0
+        found |= {one.id: (there, home) for one, (there, home) in zip(day, ways, strict=True)}
+    return found
+
+
+def _place(session: Session, year: Year) -> str:
+    recipe = recipes(year.recipes).get(session.recipe)
+    return where(session, recipe, trip_on(session, year), year).name
 
 
 def way_of(session: Session, year: Year) -> int:
@@ -214,9 +245,8 @@ def day_hours(
     sessions: Sequence[Session], year: Year, *, way: bool
 ) -> tuple[datetime, datetime]:  # fmt: skip
     """From when to when a day of sessions is shown as one event."""
-    shown = [
-        with_way(*session_hours(one, year), way_of(one, year) if way else 0) for one in sessions
-    ]
+    ways = ways_of(sessions, year) if way else {}
+    shown = [with_way(*session_hours(one, year), ways.get(one.id, HERE)) for one in sessions]
     return shown[0][0], max(end for _, end in shown).astimezone(shown[0][0].tzinfo)
 
 

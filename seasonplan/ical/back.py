@@ -15,7 +15,15 @@ from uuid import uuid5
 from zoneinfo import ZoneInfo
 
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.ical.appointments import by_day, day_hours, session_hours, way_of
+from seasonplan.ical.appointments import (
+    HERE,
+    Ways,
+    by_day,
+    day_hours,
+    session_hours,
+    way_of,
+    ways_of,
+)
 from seasonplan.ical.carried import MOST_BYTES
 from seasonplan.ical.ever import When, dated, weekly
 from seasonplan.ical.happenings import first_day
@@ -163,16 +171,16 @@ States = Mapping[str, When | Odd]
 
 
 def _sessions(year: Year, plan: Plan, found: States, manner: Manner) -> Iterator[Moved]:
+    ways = ways_of(plan.current.sessions, year) if manner.way else {}
     for session in plan.current.sessions:
         uid = str(uuid5(plan.calendar_key, session.id))
         if uid in found:
-            way = way_of(session, year) if manner.way else 0
             was, _ = session_hours(session, year)
-            yield from _session(session, uid, found[uid], was=was, way=way)
+            yield from _session(session, uid, found[uid], was=was, ways=ways.get(session.id, HERE))
 
 
 def _session(
-    session: Session, uid: str, state: When | Odd, *, was: datetime, way: int
+    session: Session, uid: str, state: When | Odd, *, was: datetime, ways: Ways
 ) -> Iterator[Moved]:
     planned = Moved(About.SESSION, session.id, uid, was_start=was, was_minutes=session.minutes)
     if isinstance(state, Odd):
@@ -184,7 +192,7 @@ def _session(
         return
     minutes = (end - start) // MINUTE
     if minutes != session.minutes:  # else it was written without the way
-        start, minutes = start.astimezone(UTC) + way * MINUTE, minutes - 2 * way
+        start, minutes = start.astimezone(UTC) + ways[0] * MINUTE, minutes - sum(ways)
     if not 1 <= minutes <= LONGEST:
         yield replace(planned, odd=Odd.OTHER_KIND)
     elif start != was or minutes != session.minutes:
@@ -204,7 +212,7 @@ def _session_days(year: Year, plan: Plan, found: States, manner: Manner) -> Iter
         if len(sessions) == 1:
             way = way_of(sessions[0], year) if manner.way else 0
             was, _ = session_hours(sessions[0], year)
-            yield from _session(sessions[0], uid, found[uid], was=was, way=way)
+            yield from _session(sessions[0], uid, found[uid], was=was, ways=(way, way))
             continue
         shown, state = day_hours(sessions, year, way=manner.way), found[uid]
         was, length = shown[0], (shown[1] - shown[0]) // MINUTE

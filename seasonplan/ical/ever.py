@@ -9,7 +9,15 @@ from uuid import uuid5
 from seasonplan.days import Span
 from seasonplan.edits import read
 from seasonplan.errors import BadInput
-from seasonplan.ical.appointments import by_day, day_hours, session_hours, way_of, with_way
+from seasonplan.ical.appointments import (
+    HERE,
+    by_day,
+    day_hours,
+    session_hours,
+    way_of,
+    ways_of,
+    with_way,
+)
 from seasonplan.ical.happenings import first_day, week_key
 from seasonplan.ical.together import day_key
 from seasonplan.plan import Block, Plan, Revision
@@ -29,9 +37,11 @@ def ever_planned(year: Year, plan: Plan) -> dict[str, set[When]]:
 
 
 def _planned_times(revision: Revision, then: Year) -> Iterator[tuple[str, When]]:
+    stays = ways_of(revision.sessions, then)
     for session in revision.sessions:
-        for way in (0, way_of(session, then)):
-            yield session.id, with_way(*session_hours(session, then), way)
+        whole = way_of(session, then)
+        for ways in {HERE, (whole, whole), stays.get(session.id, HERE)}:
+            yield session.id, with_way(*session_hours(session, then), ways)
     for day, sessions in by_day(revision.sessions).items():
         for with_ways in (True, False):
             yield day_key(day), day_hours(sessions, then, way=with_ways)

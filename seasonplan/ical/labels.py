@@ -58,7 +58,11 @@ def way_line(leave: datetime, start: datetime, end: datetime, back: datetime) ->
     """When to leave for a session and when one is back; nothing where there is no way."""
     if (leave, back) == (start, end):
         return ""
-    return f"Leave at {leave:%H:%M}; there {start:%H:%M}-{end:%H:%M}; back at {back:%H:%M}."
+    parts = [f"leave at {leave:%H:%M}"] if leave != start else []
+    parts += [f"there {start:%H:%M}-{end:%H:%M}"]
+    parts += [f"back at {back:%H:%M}"] if back != end else []
+    told = "; ".join(parts)
+    return f"{told[0].upper()}{told[1:]}."
 
 
 def travel_line(trip: Trip) -> str:
