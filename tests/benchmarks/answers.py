@@ -19,7 +19,7 @@ from pathlib import Path
 from threading import Event, Lock
 from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).parent.parent))
+sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
 from folder_maker import KEY, YEAR, planned, session
 from page_lines import filled

@@ -155,11 +155,11 @@ def run(name: str, changed: Any, folder: Path) -> int:
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+    sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "support")]
     from seasonplan.rules import tables as reference
 
     reference.shared_file = lambda one: folder / "shared" / one
-    files = [str(ROOT / "tests" / f"test_{one}.py") for one in FILES[name].split()]
+    files = [str(next((ROOT / "tests").rglob(f"test_{one}.py"))) for one in FILES[name].split()]
     return int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", f"--rootdir={ROOT}", *files]))
 
 

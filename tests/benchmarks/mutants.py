@@ -176,7 +176,7 @@ def _run(mutant: Mutant, tests: list[str]) -> None:
 def _pytest(tests: list[str]) -> int:
     import pytest
 
-    files = [str(ROOT / "tests" / f"{name}.py") for name in tests]
+    files = [str(next((ROOT / "tests").rglob(f"{name}.py"))) for name in tests]
     return pytest.main(["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", *files])
 
 
@@ -202,7 +202,7 @@ def main() -> None:
     asked.add_argument("--seconds", type=float, default=120.0)
     asked.add_argument("--list", action="store_true")
     said = asked.parse_args()
-    sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+    sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "support")]
     os.chdir(ROOT)
     _warm()
     for area in said.areas or AREAS:

@@ -17,7 +17,7 @@ from time import perf_counter
 from typing import Any
 
 HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE.parent))
+sys.path.insert(0, str(HERE.parent / "support"))
 RUNS = 5
 YEARS = ("one-year", "two-years", "busy")
 

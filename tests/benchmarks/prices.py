@@ -20,7 +20,7 @@ from pathlib import Path
 from time import perf_counter
 
 HERE = Path(__file__).parent
-sys.path[:0] = [str(HERE.parent), str(HERE)]
+sys.path[:0] = [str(HERE.parent / "support"), str(HERE)]
 
 from planner import read  # noqa: E402  (path first)
 

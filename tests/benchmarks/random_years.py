@@ -1,8 +1,8 @@
 """Silly shapes in plans of random years: `python tests/benchmarks/random_years.py [years]`.
 
-Counts, over 100 years (or as many as said), those in which a shape of `tests/silly_shapes.py`
-occurs, years without a plan and why, and disagreements of planner and checker. Goal: each shape in
-fewer than two of a hundred, or explained. Nothing is asserted.
+Counts, over 100 years (or as many as said), those in which a shape of
+`tests/support/silly_shapes.py` occurs, years without a plan and why, and disagreements of
+planner and checker. Goal: each shape in fewer than two of a hundred, or explained. Nothing is asserted.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from multiprocessing import Pool
 from pathlib import Path
 from uuid import UUID
 
-sys.path.insert(0, str(Path(__file__).parent.parent))
+sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
 from random_years import random_year
 from silly_shapes import SHAPES, Looked

@@ -1,8 +1,8 @@
 """How long an answer to news takes: `python tests/benchmarks/replan.py`. Medians of five runs.
 
-The five cases of `tests/autumn.py`, each as the library proposes it and as the whole command does,
-from the start of the interpreter; then the plan a hand left, arranged and judged. Nothing is
-asserted: the figures depend on the machine. Targets, on two cores: a proposal < 2 s, arranged and
+The five cases of `tests/support/autumn.py`, each as the library proposes it and as the whole
+command does, from the start of the interpreter; then the plan a hand left, arranged and judged.
+Nothing is asserted: the figures depend on the machine. Targets, on two cores: a proposal < 2 s, arranged and
 judged < 100 ms.
 """
 
@@ -17,7 +17,7 @@ from pathlib import Path
 from time import perf_counter
 
 HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE.parent))
+sys.path.insert(0, str(HERE.parent / "support"))
 
 from autumn import NEWS, first_plan, occasion, planned, told, year_of  # noqa: E402  (path first)
 

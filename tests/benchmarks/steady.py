@@ -15,7 +15,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).parent.parent))
+sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
 from judged_years import judged_years
 

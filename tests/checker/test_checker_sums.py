@@ -1,0 +1,307 @@
+"""What a plan file says twice must agree: weeks with sessions, ids, the proof; and what is over.
+
+One planned year, with one number changed at a time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, time, timedelta
+from functools import cache
+from typing import Any
+
+import pytest
+from places import TESTS
+from planned import planned
+
+from seasonplan.checker import check, check_past
+from seasonplan.plan import Block, Loads, Proof, Score, Session, Week
+from seasonplan.planner.fill import Filled
+from seasonplan.rules.findings import PAST, PROOF, SUMS, Finding
+from seasonplan.vocabulary import Emphasis, Kind, Quality
+from seasonplan.year import Year
+from seasonplan.year.toml import read_year
+
+FILE = TESTS / "years" / "twelve-weeks.toml"
+
+
+@cache
+def made() -> tuple[Year, Filled]:
+    year = read_year(FILE.read_text(encoding="utf-8"), file=FILE.name)
+    found = planned(year)
+    assert found is not None
+    return year, found
+
+
+def with_week(change: Callable[[Week], dict[str, Any]]) -> tuple[Week, list[Block]]:
+    """The first week that holds hangs, and the blocks with that week changed."""
+    _, plan = made()
+    old = next(week for block in plan.blocks for week in block.weeks if week.hard_seconds)
+    new = Week(**{**dict(old), **change(old)})
+    blocks = [
+        Block(**{**dict(b), "weeks": tuple(new if w is old else w for w in b.weeks)})
+        for b in plan.blocks
+    ]
+    return old, blocks
+
+
+def said_of_sums(blocks: list[Block], sessions: tuple[Session, ...] = ()) -> list[Finding]:
+    year, plan = made()
+    found = check(year, blocks, sessions=sessions or plan.sessions)
+    return [one for one in found if one.code == SUMS]
+
+
+# --- weeks and their sessions -------------------------------------------------------------------
+
+
+def test_the_weeks_of_a_plan_are_the_sums_of_its_sessions() -> None:
+    _, plan = made()
+    assert said_of_sums([*plan.blocks]) == []
+
+
+@pytest.mark.parametrize(
+    ("number", "about"),
+    [
+        ("minutes", "minutes"), ("training_days", "training days"), ("rock_days", "days on rock"),
+        ("free_minutes", "free minutes"), ("hard_seconds", "hard seconds"), ("rpe", "effort"),
+    ],
+)  # fmt: skip
+def test_every_number_of_a_week_that_is_no_sum_is_reported(number: str, about: str) -> None:
+    old, blocks = with_week(lambda week: {number: getattr(week, number) + 1})
+    (found,) = said_of_sums(blocks)
+    assert (found.about, found.span, found.strength) == (about, old.span, "hard")
+    assert found.found == pytest.approx((found.limit or 0) + 1, abs=0.06)
+
+
+@pytest.mark.parametrize("quality", list(Quality))
+def test_a_load_of_a_week_that_is_no_sum_is_reported(quality: Quality) -> None:
+    def more(week: Week) -> dict[str, Any]:
+        loads = {**dict(week.loads), quality.value: week.loads.of(quality) + 0.2}
+        return {"loads": Loads(**loads)}
+
+    (found,) = said_of_sums(with_week(more)[1])
+    assert found.about == f"load of {quality.value}"
+
+
+def test_maximal_finger_work_denied_is_reported() -> None:
+    (found,) = said_of_sums(with_week(lambda week: {"max_fingers": not week.max_fingers})[1])
+    assert found.about == "maximal fingers"
+
+
+def test_a_session_left_out_is_missed_in_the_sums_of_its_week() -> None:
+    _, plan = made()
+    first = next(one for one in plan.sessions if one.load)
+    found = said_of_sums([*plan.blocks], tuple(s for s in plan.sessions if s is not first))
+    assert {"minutes"} <= {one.about for one in found}
+    assert all(first.day in one.span for one in found)
+
+
+def test_a_plan_that_lost_all_its_sessions_is_no_clean_plan() -> None:
+    year, plan = made()
+    assert SUMS in {one.code for one in check(year, plan.blocks, sessions=())}
+
+
+# --- ids ----------------------------------------------------------------------------------------
+
+
+def test_a_session_id_twice_is_reported() -> None:
+    _, plan = made()
+    one, other = plan.sessions[:2]
+    doubled = (one, Session(**{**dict(other), "id": one.id}), *plan.sessions[2:])
+    (found,) = said_of_sums([*plan.blocks], doubled)
+    assert (found.about, found.sessions, found.found) == ("a session twice", (one.id,), 2)
+
+
+def test_a_block_id_twice_and_one_of_another_kind_are_reported() -> None:
+    _, plan = made()
+    first, *rest = plan.blocks
+    last = rest[-1]
+    doubled = [first, *rest[:-1], Block(**{**dict(last), "id": first.id})]
+    told = {one.about for one in said_of_sums(doubled)}
+    assert "the id of a block twice" in told
+    wrong = [Block(**{**dict(first), "id": "trip-9"}), *rest]
+    assert [one.about for one in said_of_sums(wrong)] == ["an id of another kind"]
+
+
+def test_an_emphasis_that_a_kind_cannot_have_is_reported() -> None:
+    _, plan = made()
+    rest = next(block for block in plan.blocks if block.kind is Kind.BASE)
+    others = [block for block in plan.blocks if block is not rest]
+    wrong = Block(**{**dict(rest), "emphasis": Emphasis.POWER})
+    assert [one.about for one in said_of_sums([wrong, *others])] == ["emphasis power"]
+
+
+# --- the proof ----------------------------------------------------------------------------------
+
+
+def said_of_proof(score: Score | None = None, **changes: Any) -> list[str]:
+    year, plan = made()
+    points = plan.score.points
+    proof = {"optimal": True, "gap": 0.0, "bound": points, "confirmed": True} | changes
+    found = check(
+        year, plan.blocks, sessions=plan.sessions, claimed=score or plan.score,
+        proof=Proof(**proof),
+    )  # fmt: skip
+    return [one.about for one in found if one.code in (PROOF, SUMS)]
+
+
+def test_a_proof_that_can_be_so_is_let_be() -> None:
+    points = made()[1].score.points
+    assert said_of_proof() == []
+    assert said_of_proof(confirmed=False) == []
+    bound = max(points, 1.0) + 1
+    open_end = {"optimal": False, "confirmed": False, "bound": bound}
+    assert said_of_proof(**open_end, gap=(bound - points) / bound) == []
+
+
+def test_a_bound_below_the_points_is_reported() -> None:
+    assert "bound" in said_of_proof(bound=made()[1].score.points - 1)
+
+
+@pytest.mark.parametrize("gap", [-0.1, 0.2, 1.1, float("nan")])
+def test_a_gap_out_of_range_or_that_does_not_follow_is_reported(gap: float) -> None:
+    assert "gap" in said_of_proof(optimal=False, confirmed=False, gap=gap)
+
+
+def test_the_best_plan_has_no_gap_and_only_the_best_is_confirmed() -> None:
+    points = made()[1].score.points
+    bound = max(points, 1.0) + 1
+    gap = (bound - points) / bound
+    assert said_of_proof(bound=bound, gap=gap) == ["optimal"]
+    assert said_of_proof(bound=bound, gap=gap, optimal=False) == ["confirmed"]
+
+
+def test_an_occasion_told_twice_is_reported() -> None:
+    score = made()[1].score
+    one = score.occasions[0]
+    twice = Score(**{**dict(score), "occasions": (one, *score.occasions)})
+    assert said_of_proof(twice) == [f"{one.goal} at {one.entry} twice"]
+
+
+# --- what is over -------------------------------------------------------------------------------
+
+
+def today() -> date:
+    """The first day of the fifth week: a month is over."""
+    return made()[0].span.first + timedelta(days=28)
+
+
+def said_of_past(
+    blocks: list[Block], sessions: list[Session], *, wished: str = "", score: Score | None = None,
+    day: date | None = None,
+) -> list[Finding]:  # fmt: skip
+    _, plan = made()
+    new = replace(plan, blocks=tuple(blocks), sessions=tuple(sessions), score=score or plan.score)
+    return [*check_past(plan, new, today=day or today(), wished={wished})]
+
+
+def changed(at: int, **changes: Any) -> list[Session]:
+    """The sessions of the plan with one of them changed."""
+    _, plan = made()
+    new = Session(**{**dict(plan.sessions[at]), **changes})
+    return [new if n == at else one for n, one in enumerate(plan.sessions)]
+
+
+def test_what_is_over_and_was_left_alone_is_let_be() -> None:
+    _, plan = made()
+    later = [s for s in plan.sessions if s.day < today()]
+    assert said_of_past([*plan.blocks], later) == []
+    assert len(later) >= 10
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"minutes": 7}, {"start": time(5, 5)}, {"recipe": "mobility"}, {"rpe": 1.5}, {"hangs": 99},
+        {"id": "other"},
+    ],
+)  # fmt: skip
+def test_a_session_of_a_day_that_is_over_is_as_it_was(changes: dict[str, Any]) -> None:
+    _, plan = made()
+    found, *new = said_of_past([*plan.blocks], changed(0, **changes))
+    assert len(new) == ("id" in changes)  # one is gone, another is there
+    assert found.span.length == 1
+    told = (found.code, found.about, found.sessions, found.span.first)
+    assert told == (PAST, "a session", (plan.sessions[0].id,), plan.sessions[0].day)
+    assert said_of_past([*plan.blocks], changed(len(plan.sessions) - 1, **changes)) == []
+
+
+def test_a_session_put_into_a_day_that_is_over_is_reported() -> None:
+    _, plan = made()
+    more = Session(**{**dict(plan.sessions[0]), "id": "more"})
+    (found,) = said_of_past([*plan.blocks], [*plan.sessions, more])
+    assert (found.about, found.sessions) == ("a session", ("more",))
+    now = Session(**{**dict(more), "day": today()})
+    assert said_of_past([*plan.blocks], [*plan.sessions, now]) == []
+
+
+def test_a_session_drawn_from_the_days_to_come_into_the_past_is_reported() -> None:
+    _, plan = made()
+    last = plan.sessions[-1]
+    drawn = changed(len(plan.sessions) - 1, day=today() - timedelta(days=1))
+    assert [f.sessions for f in said_of_past([*plan.blocks], drawn)] == [(last.id,)]
+
+
+def test_what_the_climber_changed_of_the_past_is_theirs() -> None:
+    _, plan = made()
+    more = Session(**{**dict(plan.sessions[0]), "id": "own/more"})
+    assert said_of_past([*plan.blocks], [*plan.sessions, more], wished="own/more") == []
+    other = changed(0, minutes=7)
+    assert said_of_past([*plan.blocks], other, wished=plan.sessions[0].id) == []
+
+
+def test_what_a_goal_had_of_a_season_that_is_over_stays() -> None:
+    _, plan = made()
+    one = plan.score.occasions[0]
+    other = type(one)(**{**dict(one), "good_days": one.good_days + 1})
+    score = Score(**{**dict(plan.score), "occasions": (other, *plan.score.occasions[1:])})
+    told = said_of_past([*plan.blocks], [*plan.sessions], score=score, day=one.span.after)
+    assert [(f.about, f.span) for f in told] == [(f"{one.goal} at {one.entry}", one.span)]
+    assert said_of_past([*plan.blocks], [*plan.sessions], score=score, day=one.span.last) == []
+
+
+def test_a_week_that_is_over_is_as_it_was() -> None:
+    _, plan = made()
+    old, blocks = with_week(lambda week: {"minutes": week.minutes + 30})
+    told = [(one.about, one.span) for one in said_of_past(blocks, [*plan.sessions])]
+    assert told == [("a week", old.span)]
+    assert said_of_past(blocks, [*plan.sessions], day=old.span.last) == []
+
+
+@pytest.mark.parametrize(
+    "change", [lambda w: {"deload": not w.deload}, lambda w: {"aim": w.aim + 5}]
+)
+def test_a_week_that_is_over_stays_light_or_full(change: Callable[[Week], dict[str, Any]]) -> None:
+    _, plan = made()
+    _, blocks = with_week(change)
+    assert [one.about for one in said_of_past(blocks, [*plan.sessions])] == ["a week"]
+
+
+def test_a_week_that_did_not_add_up_is_mended_and_no_change_of_the_past() -> None:
+    """By an older program, or by hand: planning anew makes it whole."""
+    _, plan = made()
+    for change in ({"minutes": 999}, {"loads": Loads(power=9999)}):
+        _, blocks = with_week(lambda week, change=change: change)
+        old = replace(plan, blocks=tuple(blocks))
+        assert [*check_past(old, plan, today=today())] == []
+
+
+def test_of_weeks_that_are_over_only_what_sessions_say_is_asked() -> None:
+    """The year may have other free hours and recipes now than it had then."""
+    year, plan = made()
+    for change, asked in (("free_minutes", False), ("hard_seconds", False), ("minutes", True)):
+        old, blocks = with_week(lambda week, change=change: {change: getattr(week, change) + 9})
+        for day, told in ((old.span.last, True), (old.span.after, asked)):
+            found = check(year, blocks, sessions=plan.sessions, today=day)
+            assert (SUMS in {one.code for one in found}) is told, (change, day)
+
+
+def test_a_day_that_is_over_keeps_its_kind() -> None:
+    _, plan = made()
+    first, *rest = plan.blocks
+    kind = Kind.REST if first.kind is not Kind.REST else Kind.BASE
+    wrong = Block(**{**dict(first), "kind": kind})
+    found = said_of_past([wrong, *rest], [*plan.sessions])
+    days = min(28, first.span.length)
+    assert [one.about for one in found] == ["another kind of block"] * days

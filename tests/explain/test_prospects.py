@@ -1,0 +1,59 @@
+"""What a plan lets one expect, in sentences: days, ranges and what was not known."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from places import ROOT
+
+from seasonplan.body.outlook import good_days
+from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, outlook_lines
+from seasonplan.plan import Revision
+from seasonplan.workspace.opened import Opened
+from seasonplan.year import Year
+
+DEMO = ROOT / "calendars_demo"
+
+
+@cache
+def demo(name: str) -> tuple[Year, Revision]:
+    opened = Opened(DEMO / name)
+    assert opened.plan is not None
+    return opened.year, opened.plan.current
+
+
+def test_each_goal_is_told_with_days_range_and_change() -> None:
+    year, now = demo("half-an-hour")
+    told = outlook_lines(now, year)
+    days = now.score.occasions[0].rock_days
+    assert f"{days} days on rock planned" in told[0]
+    ends = re.search(
+        rf"Of the {days} days on rock .* between (\d+) and (\d+) will be good", told[1]
+    )
+    assert ends is not None
+    assert int(ends[1]) <= now.score.occasions[0].good_days <= int(ends[2]) <= days
+    assert "finger strength +" in told[2]
+
+
+def test_a_start_that_is_not_known_is_said_and_one_that_is_known_is_not() -> None:
+    year, now = demo("autumn-project")
+    unknown = year.before.model_copy(update={"hard_finger_sessions": None})
+    known = year.before.model_copy(update={"hard_finger_sessions": 2})
+    assert outlook_lines(now, year.with_fields(before=unknown))[-1] == f"{A_MODEL} {START_UNKNOWN}"
+    assert outlook_lines(now, year.with_fields(before=known))[-1] == A_MODEL
+
+
+def test_a_goal_that_the_year_no_longer_has_is_left_out() -> None:
+    year, now = demo("autumn-project")
+    gone = year.model_copy(update={"goals": year.goals[:1]})
+    lines = [line for line in outlook_lines(now.model_copy(), gone) if line.startswith("By then")]
+    assert len(lines) == 1
+
+
+def test_sure_days_have_no_range_and_doubtful_ones_a_wide_one() -> None:
+    sure, even = good_days([1.0] * 8), good_days([0.5] * 8)
+    assert (sure.low, sure.middle, sure.high) == (8, 8, 8)
+    # Eight tosses of a coin without spells: 80 % lie within 4 +- 1.28 * sqrt(2) = 2.2 to 5.8
+    # (binomial distribution); weather in spells is wider.
+    assert even.low < 2.2 and even.high > 5.8 and even.middle == 4

@@ -1,0 +1,266 @@
+"""Days and values as people say them on a line of a form."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from places import ROOT
+from pydantic import TypeAdapter, ValidationError
+from pydantic_core import PydanticCustomError
+
+from seasonplan.days import Span, dates_text
+from seasonplan.edits import draft_of
+from seasonplan.edits.entries import place_of
+from seasonplan.edits.filled import changing, lists_at, said_at, setting
+from seasonplan.edits.form_words import SETTINGS
+from seasonplan.edits.forms import Line, Takes, entry_lines, setting_lines
+from seasonplan.edits.said import Now, meant, words_of
+from seasonplan.explain.entries import understood
+from seasonplan.year.entries import Day
+from seasonplan.year.spoken import day_said, no_such_day, yearly_said
+from seasonplan.year.zones import known_zone, machine_zone, zone_said
+
+TODAY = date(2027, 2, 17)  # a Wednesday
+NOW = Now(TODAY)
+YEARS = sorted([*(ROOT / "calendars_demo").glob("*/year.toml"), *ROOT.glob("tests/years/*.toml")])
+
+
+# --- days -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [
+        ("2027-01-04", "2027-01-04", "4 Jan 2027"),
+        ("2027-01-04", "2027-01-10", "4 to 10 Jan 2027"),
+        ("2027-03-29", "2027-04-04", "29 Mar to 4 Apr 2027"),
+        ("2026-12-28", "2027-01-03", "28 Dec 2026 to 3 Jan 2027"),
+        ("2026-03-04", "2027-03-10", "4 Mar 2026 to 10 Mar 2027"),
+    ],
+)
+def test_month_and_year_that_both_ends_share_are_said_once(
+    first: str, last: str, words: str
+) -> None:
+    span = Span.through(date.fromisoformat(first), date.fromisoformat(last))
+    assert dates_text(span) == words
+
+
+@pytest.mark.parametrize(
+    ("words", "day"),
+    [
+        ("today", "2027-02-17"), ("Tomorrow", "2027-02-18"), ("yesterday", "2027-02-16"),
+        ("the day after tomorrow", "2027-02-19"),
+        ("friday", "2027-02-19"), ("fri", "2027-02-19"), ("this friday", "2027-02-19"),
+        ("wednesday", "2027-02-24"), ("next friday", "2027-02-26"), ("last monday", "2027-02-15"),
+        ("in 3 weeks", "2027-03-10"), ("in a month", "2027-03-17"), ("in two days", "2027-02-19"),
+        ("2 weeks ago", "2027-02-03"), ("next week", "2027-02-22"), ("next month", "2027-03-01"),
+        ("end of the month", "2027-02-28"), ("end of the year", "2027-12-31"),
+        ("20 sep", "2027-09-20"), ("Sep 20", "2027-09-20"), ("20th of September", "2027-09-20"),
+        ("1 feb", "2028-02-01"), ("17 feb", "2027-02-17"), ("20 september 2028", "2028-09-20"),
+        ("September 20th, 2028", "2028-09-20"), ("20.9.2027", "2027-09-20"),
+        ("March", "2027-03-01"), ("june 2026", "2026-06-01"), ("february", "2027-02-01"),
+        ("in three weeks", "2027-03-10"), ("three weeks from now", "2027-03-10"),
+        ("mid april", "2027-04-15"), ("end of may", "2027-05-31"), ("jan", "2028-01-01"),
+        ("29 feb", "2028-02-29"), ("2027-09-20", "2027-09-20"), (" 20270920 ", "2027-09-20"),
+    ],
+)  # fmt: skip
+def test_plain_words_for_a_day_are_understood(words: str, day: str) -> None:
+    assert day_said(words, today=TODAY) == date.fromisoformat(day)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "03/04/2027", "3/4", "3 weeks", "ma", "31 feb", "31 april 2027", "20 sep 27", "soon",
+        "in 99999 years", "in 9999 years", "m 5", "", "in many weeks", "next", "40 may", "5",
+    ],
+)  # fmt: skip
+def test_words_that_are_no_day_or_could_be_two_are_left_alone(words: str) -> None:
+    assert day_said(words, today=TODAY) is None
+
+
+def test_the_end_of_something_is_the_last_day_of_a_month() -> None:
+    assert day_said("february 2028", today=TODAY, last=True) == date(2028, 2, 29)
+    assert yearly_said("every october", last=True) == "10-31"
+    end = Line(key="last", label="", help="", takes=Takes.DAY_OR_YEARLY)
+    assert meant("october every year", end, now=NOW) == "10-31"
+    assert meant("april", end, now=NOW) == date(2027, 4, 30)
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        ("31 feb", "February has 28 days, in a leap year 29."),
+        ("30 feb 2028", "February has 29 days in 2028."), ("31 april", "April has 30 days."),
+        ("2027-02-29", "February has 28 days in 2027."), ("40 may every year", "May has 31 days."),
+        ("28 feb", ""), ("soon", ""), ("march", ""),
+    ],
+)  # fmt: skip
+def test_a_day_that_no_calendar_has_is_told_so(words: str, why: str) -> None:
+    assert no_such_day(words) == why
+    if why:
+        with pytest.raises(ValidationError, match=why):
+            TypeAdapter(Day).validate_python(words)
+
+
+@pytest.mark.parametrize(
+    ("words", "zone"),
+    [
+        ("vienna", "Europe/Vienna"), ("New York", "America/New_York"), ("japan", "Asia/Tokyo"),
+        ("Germany", "Europe/Berlin"), ("england", "Europe/London"),
+        ("america/denver", "America/Denver"),
+        ("usa", None), ("Saltmere", None),
+    ],
+)  # fmt: skip
+def test_a_time_zone_is_said_by_city_or_country(words: str, zone: str | None) -> None:
+    assert zone_said(words) == zone
+
+
+def test_a_country_with_several_zones_asks_for_a_city() -> None:
+    with pytest.raises(PydanticCustomError, match="Name a city of yours: New York"):
+        known_zone("usa")
+
+
+def test_the_machine_says_its_zone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TZ", ":Europe/Vienna")
+    assert machine_zone() == "Europe/Vienna"
+    monkeypatch.setenv("TZ", "nowhere")
+    assert machine_zone() == "UTC"
+
+
+def test_what_has_happened_is_looked_for_in_the_past() -> None:
+    assert day_said("20 mar", today=TODAY, past=True) == date(2026, 3, 20)
+    assert day_said("17 feb", today=TODAY, past=True) == TODAY
+
+
+def test_the_next_week_begins_on_the_climbers_own_weekday() -> None:
+    sunday = date(2027, 2, 21)
+    assert day_said("next sunday", today=TODAY, week_begins=6) == sunday
+    assert day_said("next sunday", today=TODAY, week_begins=0) == date(2027, 2, 28)
+
+
+def test_months_that_are_too_short_give_their_last_day() -> None:
+    assert day_said("in 1 month", today=date(2027, 1, 31)) == date(2027, 2, 28)
+    assert day_said("next month", today=date(2027, 12, 31)) == date(2028, 1, 1)
+
+
+@pytest.mark.parametrize(
+    ("words", "day"),
+    [
+        ("12 sep every year", "09-12"), ("every 12 sep", "09-12"), ("every year, Sep 12", "09-12"),
+        ("29 feb every year", "02-29"), ("12 sep", None), ("every 31 feb", None),
+        ("every year", None), ("12 sep 2027 every year", None),
+    ],
+)  # fmt: skip
+def test_a_day_of_every_year_is_asked_for_in_words(words: str, day: str | None) -> None:
+    assert yearly_said(words) == day
+
+
+# --- values -----------------------------------------------------------------------------------
+
+
+def line(takes: Takes, *choices: str) -> Line:
+    return Line(key="x", label="X", help="", takes=takes, choices=choices)
+
+
+@pytest.mark.parametrize(
+    ("words", "takes", "value"),
+    [
+        ("60", Takes.SHARE, 0.6), ("60 per cent", Takes.CHANCE, 0.6), ("1", Takes.SHARE, 1),
+        ("40 %", Takes.SHARE, 0.4), ("0,4", Takes.SHARE, 0.4), ("0.4", Takes.CHANCE, 0.4),
+        ("30 %, 45%, 0.5", Takes.CHANCE, [0.3, 0.45, 0.5]),
+        ("march 35 %, april: 0.45", Takes.CHANCE, {"march": 0.35, "april": 0.45}),
+        ("yes", Takes.YES_NO, True), ("No", Takes.YES_NO, False), ("maybe", Takes.YES_NO, "maybe"),
+        ("3 to 6", Takes.LIMIT, [3, 6]), ("7", Takes.LIMIT, 7), ("2, 15", Takes.NUMBERS, [2, 15]),
+        ("50 F", Takes.NUMBER, "50 F"), ("-2.5", Takes.NUMBER, -2.5),
+        ("90", Takes.FREE, 90), ("1h30", Takes.FREE, "1h30"),
+        ("18:00-19:30, 20:00-21:00", Takes.FREE, ["18:00-19:30", "20:00-21:00"]),
+        ("strength few and long", Takes.TABLE, {"strength": "few and long"}),
+        ("base short and hard, often, strength few and long", Takes.TABLE,
+         {"base": "short and hard", "strength": "few and long"}),
+        ("base light, often", Takes.TABLE, {"base": "light"}),
+        ("station: A 12", Takes.TABLE, {"station": "A 12"}), ("nothing", Takes.TABLE, "nothing"),
+        ("123", Takes.TEXT, "123"), ("a, b ,", Takes.NAMES, ["a", "b"]),
+        ("tomorrow", Takes.DAY, date(2027, 2, 18)), ("some day", Takes.DAY, "some day"),
+        ("12 sep every year", Takes.DAY_OR_YEARLY, "09-12"), ("  ", Takes.TEXT, None),
+        ('"7b+"', Takes.TEXT, "7b+"), ("'a', \"b\"", Takes.NAMES, ["a", "b"]),
+        ('"Roof" and "Nose"', Takes.TEXT, '"Roof" and "Nose"'),
+        ("“next friday”", Takes.DAY, date(2027, 2, 26)),
+    ],
+)  # fmt: skip
+def test_words_become_the_value_of_the_file(words: str, takes: Takes, value: Any) -> None:
+    assert meant(words, line(takes), now=NOW) == value
+
+
+def test_the_beginning_of_a_choice_is_enough_where_it_is_plain() -> None:
+    one = line(Takes.CHOICE, "sport", "trad", "boulder", "multipitch", "mountain")
+    assert meant("Sp", one, now=NOW) == "sport"
+    assert meant("m", one, now=NOW) == "m"
+    several = line(Takes.CHOICES, *one.choices)
+    assert meant("tr, mult", several, now=NOW) == ["trad", "multipitch"]
+
+
+@pytest.mark.parametrize(
+    ("words", "takes", "told"),
+    [
+        ("next friday", Takes.DAY, "Fri 26 Feb 2027"), ("some day", Takes.DAY, ""),
+        ("12 sep every year", Takes.DAY_OR_YEARLY, "12 September, every year"),
+        ("0.4", Takes.CHANCE, "40 %"), ("40 %", Takes.CHANCE, ""), ("x", Takes.CHANCE, ""),
+        ("march 0.35", Takes.CHANCE, "march 35 %"), ("1h30", Takes.FREE, "1 h 30"),
+        ("18:00-19:00, 20:00-21:00", Takes.FREE, "2 h"), ("99:00", Takes.FREE, ""),
+    ],
+)  # fmt: skip
+def test_what_was_understood_is_told_where_it_is_not_plain(
+    words: str, takes: Takes, told: str
+) -> None:
+    value = meant(words, line(takes), now=NOW)
+    assert understood(line(takes), value, typed=words) == told
+
+
+# --- whole years ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("path", YEARS, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_everything_said_in_a_year_can_be_typed_again(path: Path) -> None:
+    draft = draft_of(path.read_text(encoding="utf-8"))
+    places = [(tuple(part.split(".")), setting_lines(part)) for part in SETTINGS]
+    for entries in draft.year.entries_by_section().values():
+        for _, entry in entries:
+            place = place_of(draft.year, entry.id)
+            places.append((place, entry_lines(place[0], lists=lists_at(draft, place))))  # type: ignore[arg-type]
+    checked = 0
+    for place, lines in places:
+        for one in lines:
+            value = said_at(draft, place, lines)[one.key]
+            if value is None:
+                continue
+            checked += 1
+            again = meant(words_of(value), one, now=NOW)
+            assert again == value or [again] == value or again == [value], (place, one.key)
+    assert checked >= 10
+
+
+@pytest.mark.parametrize("path", YEARS[:3], ids=lambda path: path.parent.name)
+def test_every_line_of_a_year_is_in_a_form(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    draft, raw = draft_of(text), tomllib.loads(text)
+    for entries in draft.year.entries_by_section().values():
+        for _, entry in entries:
+            section, index = place_of(draft.year, entry.id)
+            lines = entry_lines(section, lists=lists_at(draft, (section, index)))
+            tops = {one.key.partition(".")[0] for one in lines}
+            assert set(raw[section][index]) <= tops
+
+
+def test_a_form_in_which_nothing_is_changed_means_no_edit() -> None:
+    draft = draft_of(YEARS[0].read_text(encoding="utf-8"))
+    lines = entry_lines("goal")
+    before = said_at(draft, ("goal", 0), lines)
+    assert changing(draft.year.goals[0].id, before, dict(before)) == []
+    lines = setting_lines("climber")
+    before = said_at(draft, ("climber",), lines)
+    assert setting("climber", before, dict(before)) == []
