@@ -2,7 +2,8 @@
 
 Counts, over 100 years (or as many as said), those in which a shape of
 `tests/support/silly_shapes.py` occurs, years without a plan and why, and disagreements of
-planner and checker. Goal: each shape in fewer than two of a hundred, or explained. Nothing is asserted.
+planner and checker. Goal: each shape in fewer than two of a hundred, or
+explained. Nothing is asserted.
 """
 
 from __future__ import annotations
