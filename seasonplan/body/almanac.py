@@ -19,6 +19,7 @@ from seasonplan.year.chance import chance_on
 from seasonplan.year.forecast import Forecast
 
 SATURDAY = 5
+KEPT_ALMANACS = 8
 AHEAD_DAYS = 400  # how far after the year a season that comes again is looked for
 
 
@@ -300,3 +301,17 @@ class Almanac:
         spans += [span for injury in self.year.injuries for _, span in injury.phases]
         spans += [pin.span for pin in self.year.pins]
         return {edge for span in spans for edge in (span.first, span.after)}
+
+
+def almanac_of(year: Year) -> Almanac:
+    """The almanac of this very record, made once while it is among the last few asked about."""
+    kept = _LATEST.pop(id(year), None)
+    if kept is None or kept.year is not year:
+        kept = Almanac(year)
+    _LATEST[id(year)] = kept
+    for oldest in list(_LATEST)[:-KEPT_ALMANACS]:
+        _LATEST.pop(oldest, None)
+    return kept
+
+
+_LATEST: dict[int, Almanac] = {}

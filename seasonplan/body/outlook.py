@@ -13,7 +13,7 @@ from datetime import date
 from math import sqrt
 from typing import TYPE_CHECKING, Any
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import QUALITIES, Body, Training, body_of, trainings
 from seasonplan.days import Span
 from seasonplan.plan import Block, Occasion, Session
@@ -84,7 +84,7 @@ def outlook(
 
     Occasions that the year no longer has, as it was changed after the plan, are left out.
     """
-    almanac = Almanac(year)
+    almanac = almanac_of(year)
     day = min(max(since or year.span.first, year.span.first), year.span.last)
     drawn = _Drawn(year, trainings(blocks, sessions, book))
     told = (_goal(one, almanac, sessions, drawn, day) for one in occasions)

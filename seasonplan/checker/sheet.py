@@ -11,7 +11,7 @@ from datetime import date
 from functools import cached_property
 from itertools import groupby
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.plan import Block, Week
 from seasonplan.rules.statements import RuleBook
@@ -28,7 +28,7 @@ class Sheet:
     def __init__(self, year: Year, blocks: Sequence[Block], *, book: RuleBook) -> None:
         self.year = year
         self.book = book
-        self.almanac = Almanac(year)
+        self.almanac = almanac_of(year)
         self.blocks = tuple(sorted(blocks, key=lambda block: (block.span, block.kind, block.id)))
 
     def of(self, *kinds: Kind) -> Iterator[Block]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan import injury
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.days import ONE_DAY, day_text
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.plan import Session
@@ -95,13 +95,13 @@ def part_words(hurt: Injury) -> str:
 
 def kind_on(draft: Draft, day: date) -> Kind | None:
     """The kind of block on a day: what the year gives by now, else what was planned."""
-    given = next((one.kind for one in Almanac(draft.year).givens if day in one.span), None)
+    given = next((one.kind for one in almanac_of(draft.year).givens if day in one.span), None)
     return given or next((block.kind for block in draft.blocks if day in block.span), None)
 
 
 def sparing(year: Year, day: date, *, kind: Kind | None) -> list[Recipe]:
     """Recipes for a kind of block that may be done on a day, by name."""
-    almanac, book = Almanac(year), book_of(year)
+    almanac, book = almanac_of(year), book_of(year)
     fitting = [
         recipe
         for recipe in recipes(year.recipes).values()
@@ -135,7 +135,7 @@ def harmful(
     year: Year, wishes: Iterable[FixedSession], sessions: Sequence[Session]
 ) -> Iterator[tuple[date, Harm]]:
     """Each wish for a session on a day on which it would do harm."""
-    almanac, book, all_recipes = Almanac(year), book_of(year), recipes(year.recipes)
+    almanac, book, all_recipes = almanac_of(year), book_of(year), recipes(year.recipes)
     for wish in wishes:
         day, recipe = meant(wish, sessions, all_recipes)
         if day is not None and recipe is not None and not wish.skip:

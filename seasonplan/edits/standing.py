@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, day_text, span_text
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import known
@@ -103,7 +103,7 @@ def _taken(year: Year) -> Iterator[tuple[str, str, Span]]:
     """Entry, name and days of everything that no fixed block may touch."""
     for pin in year.pins:
         yield pin.id, f"your fixed block “{pin.name}”", pin.span
-    for given in Almanac(year).givens:
+    for given in almanac_of(year).givens:
         entry = year.entry(given.entry)
         yield given.entry, f"“{entry.name if entry else given.entry}”", given.span
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import harm
 from seasonplan.explain.care import in_force
@@ -56,7 +56,7 @@ class Agenda:
         self.revision = revision
         self.book = book
         self._tested = tested
-        self._almanac = Almanac(year)
+        self._almanac = almanac_of(year)
         self._rules = book_of(year)
 
     def on(self, day: date) -> Day:

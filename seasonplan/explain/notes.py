@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.days import Span, count_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import (
@@ -115,7 +115,7 @@ def _max_fingers(weeks: Sequence[Week]) -> bool:
 
 def is_young(year: Year) -> bool:
     """Whether the climber may be under 18 when the year begins."""
-    return Almanac(year).under(YOUNG_YEARS, year.span.first)
+    return almanac_of(year).under(YOUNG_YEARS, year.span.first)
 
 
 def cautions(year: Year) -> list[str]:
@@ -132,7 +132,7 @@ def warnings(year: Year) -> list[str]:
             "You have entered no goal, so nothing tells one plan from another. "
             "Add a [[goal]] to year.toml."
         ]
-    return list(unserved(Almanac(year)).values())
+    return list(unserved(almanac_of(year)).values())
 
 
 def split_note(year: Year) -> list[str]:
@@ -163,7 +163,7 @@ def _days_too_short(year: Year) -> list[str]:
     """That no day has the time of a long finger session, and which split is made for such days."""
     long = recipes(year.recipes)["fingerboard-long"]
     lacking = set(long.needs) - set(year.sessions.has)
-    longest = max(map(Almanac(year).minutes, year.span.days()), default=0)
+    longest = max(map(almanac_of(year).minutes, year.span.days()), default=0)
     if lacking or year.sessions.spread is not Spread.FEW_AND_LONG or longest >= long.least_minutes:
         return []
     return [

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.almanac import Almanac, Opportunity, RockSpell, almanac_of
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands, shortfall_worth, weights
 from seasonplan.days import ONE_DAY, Span
@@ -87,7 +87,7 @@ def _block_reasons(
         fixed = "You fixed it here" if block.pinned else "Your year gives it"
         alone = names_itself(year.entry(block.entry))
         yield f"{fixed}." if alone else f"{fixed}: {entry_name(year, block.entry)}."
-    almanac = Almanac(year)
+    almanac = almanac_of(year)
     within = [chance for chance in almanac.opportunities if _on(chance, block.span)]
     if within:
         goals = dict.fromkeys(entry_name(year, chance.goal.id) for chance in within)
@@ -157,7 +157,7 @@ def rock_slip(spell: RockSpell, year: Year) -> Slip:
     chances = [100 * spell.chance(day) for day in spell.span.days()]
     low, high = f"{min(chances):.0f}", f"{max(chances):.0f}"
     chance = f"{low} %" if low == high else f"{low} to {high} %"
-    served = [one for one in Almanac(year).opportunities if one.spell == spell]
+    served = [one for one in almanac_of(year).opportunities if one.spell == spell]
     what = f", {entry.discipline.value}" if entry.discipline else ""
     return Slip(
         title=entry.name,
@@ -239,7 +239,7 @@ def goal_slip(
 
     Where nothing serves it that comes first; no form is told, as it begins on no day.
     """
-    lacking = unserved(Almanac(year)).get(goal.id)
+    lacking = unserved(almanac_of(year)).get(goal.id)
     most = [_quality(quality) for quality in _counts_most(goal, year)[:2]]
     grade = grade_text(goal.grade, goal.discipline)
     told = [f"{goal.place}, {goal.discipline.value}, {grade}. Priority {goal.priority}."]

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.days import Span
 from seasonplan.identity import carried, pin_id
 from seasonplan.plan import Block
@@ -49,7 +49,7 @@ def arranged_plan(
     or goes to a neighbour where its block is gone or fixed elsewhere.
     `used` are ids that must not be given again.
     """
-    almanac = Almanac(year)
+    almanac = almanac_of(year)
     days = _days(almanac, blocks)
     spans = [
         (Span.through(group[0][0], group[-1][0]), group[0][1])

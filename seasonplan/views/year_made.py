@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from seasonplan.body.almanac import Almanac, Opportunity
+from seasonplan.body.almanac import Almanac, Opportunity, almanac_of
 from seasonplan.days import Span
 from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.wall import fullest_week, week_load
@@ -38,7 +38,7 @@ def year_view(
     `study` of the climber's tests tells when to test again. What tells of injuries is left out
     unless `health` is asked for.
     """
-    almanac = Almanac(year)
+    almanac = almanac_of(year)
     given = tuple(blocks if blocks is not None else plan.blocks if plan else ())
     return YearView(
         first=year.span.first, last=year.span.last, climber=year.climber.name,

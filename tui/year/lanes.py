@@ -11,7 +11,7 @@ from datetime import date
 from enum import StrEnum
 from functools import cached_property
 
-from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.almanac import Almanac, Opportunity, RockSpell, almanac_of
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.wall import week_load
 from seasonplan.plan import Block, Session
@@ -99,7 +99,7 @@ class Sheet:
 
     @cached_property
     def almanac(self) -> Almanac:
-        return Almanac(self.year)
+        return almanac_of(self.year)
 
     @cached_property
     def rows(self) -> tuple[Row, ...]:
