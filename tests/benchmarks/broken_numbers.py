@@ -61,7 +61,7 @@ FILES = {
     "effort": "shared_outside session_text",
     "grades": "shared_outside outside_grades",
     "conditions": "shared_outside conditions_climate conditions_doubts conditions_records",
-    "tests": "shared_outside testing_numbers",
+    "tests": "shared_outside testing_protocols testing_numbers",
 }
 Step = str | int
 Place = tuple[Step, ...]
