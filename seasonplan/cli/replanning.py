@@ -75,7 +75,7 @@ def replan(
         screen.narrate("Looking for other answers ...")
         shown += desk.alternatives(cause, stamp=clock.stamp(), today=day)
     as_it_was = not others and not pin and before_after.nothing_changes(answer)
-    stands = as_it_was and not desk.stale
+    stands = as_it_was and not desk.stale and not desk.behind(day)
     if as_json:
         write_json({"proposals": [_facts(one, desk.book if why else None) for one in shown]})
     elif stands:
@@ -208,6 +208,7 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
     """A proposal for programs; with `book` also what each change hangs on."""
     from seasonplan.cli.machine import revision_facts
     from seasonplan.explain import because, before_after
+    from seasonplan.explain.missed import by_diary
     from seasonplan.explain.tested import rating_changes
 
     reasons = list(because.reasons(proposal, book=book)) if book else []
@@ -219,6 +220,7 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
         "changed_days": [str(day) for day in proposal.changed],
         "outside_the_news": [str(day) for day in proposal.outside],
         "points": proposal.points,
+        "by_diary": by_diary(proposal.before, proposal.after, today=proposal.today),
         "by_tests": rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year),
         "blocks": [
             {

@@ -11,7 +11,7 @@ from datetime import date
 from functools import cached_property
 
 from seasonplan.days import Span
-from seasonplan.plan import Block, Occasion, Session, Week
+from seasonplan.plan import Block, Occasion, Revision, Session, Week
 from seasonplan.rules.tables import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
@@ -24,8 +24,9 @@ class Accepted:
     """Blocks and sessions of the accepted plan and today.
 
     `keep` is the points a day changed today costs; `homes` is where the planner itself last put
-    each session, moved or left out since or not; `done` is the load of weeks that are over, by
-    their first day, where the diary knows it; `occasions` is what its goals had.
+    each session, moved or left out since or not; `done` is the share of its planned load to which
+    a week that is over was done, by its first day, where it was missed in part; `occasions` is
+    what its goals had.
     """
 
     blocks: tuple[Block, ...]
@@ -35,6 +36,17 @@ class Accepted:
     homes: tuple[Session, ...] = ()
     done: Mapping[date, float] = field(default_factory=dict)
     occasions: tuple[Occasion, ...] = ()
+
+    @classmethod
+    def of(
+        cls, revision: Revision, today: date, *, keep: float = 0.0,
+        done: Mapping[date, float] | None = None,
+    ) -> Accepted:  # fmt: skip
+        """A revision as accepted; with `done` weeks went otherwise than it knew."""
+        return cls(
+            revision.blocks, today, keep, sessions=revision.sessions, homes=revision.sessions,
+            done=revision.done if done is None else done,
+        )  # fmt: skip
 
     def begun(self, day: date) -> Block | None:
         """The chosen block of a day that is over."""

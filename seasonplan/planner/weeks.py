@@ -34,10 +34,11 @@ from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table, week_shares
+from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
+RISE_WEEKS = composing().load.rise_weeks
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 NO_ROLE = Role(0, light=False, lead_in=False, last=False)
 
@@ -63,16 +64,19 @@ class Weeks:
         *,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
+        done: Mapping[date, float] | None = None,
     ) -> None:
-        """`caps` bound the load of single weeks, by their first day."""
+        """`caps` bound the load of single weeks, by their first day; `done` is the share to which
+        weeks were done that were missed in part, where no accepted plan says it."""
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
-        done = grid.accepted.done if grid.accepted else None
+        known = grid.accepted.done if grid.accepted else done or {}
+        self.done: Mapping[date, float] = known if rules.active("missed-weeks") else {}
         back = rules.active("build-back") is not None
-        self.levels = Levels(self.almanac, done=done, back=back, caps=caps)
+        self.levels = Levels(self.almanac, done=self.done, back=back, caps=caps)
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look()
@@ -94,6 +98,10 @@ class Weeks:
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, ComposedWeek] = {}
         self._kept: dict[int, Kept] = {}
+
+    def after_missed(self, week: date) -> bool:
+        """Whether a week that begins then is held against what was really done before it."""
+        return any(0 < (week - missed).days <= 7 * RISE_WEEKS for missed in self.done)
 
     @cached_property
     def aims(self) -> Aims:
