@@ -407,3 +407,23 @@ def test_who_missed_nothing_else_for_days_is_asked_about_illness(
     all_week = [row(one, "missed") for one in spring.week(SECOND)]
     told = spring.desk(tmp_path / "year", *all_week).missed_lines(TODAY)
     assert "`seasonplan ill`" in told[-1] and len(told) == 2
+
+
+# --- in the terminal ------------------------------------------------------------------------------
+
+
+def test_the_terminal_says_in_its_head_that_sessions_were_missed(missed: Desk) -> None:
+    from tui.bench import Bench
+    from tui.main_screen import standing
+
+    assert standing(Bench(missed.folder, now=TODAY)) == "~ sessions missed: r plans anew"
+    assert "stands" in standing(Bench(missed.folder, now=FIRST))  # before these weeks
+
+
+def test_the_terminal_names_its_keys_in_place_of_commands(spring: Spring, tmp_path: Path) -> None:
+    from tui.spoken import spoken
+
+    all_week = [row(one, "missed") for one in spring.week(SECOND)]
+    told = [spoken(one) for one in spring.desk(tmp_path / "year", *all_week).missed_lines(TODAY)]
+    assert not [one for one in told if "`" in one]
+    assert "r plans anew and goes on from what you did" in told[0]
