@@ -8,6 +8,7 @@ A week is what its sessions add up to. Where nothing is there to compare with, n
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 
 from seasonplan.body.response import weekly_before
 from seasonplan.checker.sheet import Sheet
@@ -16,9 +17,11 @@ from seasonplan.days import Span
 from seasonplan.plan import Block, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import after_days_off
 from seasonplan.vocabulary import Kind
 
 LOOK_BACK_WEEKS = 12
+MISSED_IN_MOST = 0.5
 MISSED_WEEKS = 4  # after a missed week: how long loads are held against what was done
 BEFORE_LEAD_IN = 4
 SLACK = 1.005
@@ -39,12 +42,37 @@ def judge_load_step(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
 
 def judge_missed_weeks(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
     """Whole weeks at home, soon after missed ones, with more load than what was done allows."""
+    shares = _shares_back(sheet)
     for week, load, before in _whole_weeks(sheet):
-        most = max(before, default=0.0)
         since = [(week.first - day).days for day in sheet.done]
         soon = any(0 < days <= 7 * MISSED_WEEKS for days in since)
+        share = shares.get(week.first, 1.0) if not _on_rock(sheet, week) else 1.0
+        most = share * max(before, default=0.0)
         if soon and most and load > SLACK * rule.number * most and _asked(sheet, week):
             yield broken(rule, week, *_blocks(sheet, week), found=load / most, limit=rule.number)
+
+
+def _shares_back(sheet: Sheet) -> dict[date, float]:
+    """The share of what was borne before that weeks may hold after weeks missed in most.
+
+    Such weeks in a row count as days off, each for as much of its days as was missed in it.
+    """
+    found: dict[date, float] = {}
+    off = 0.0
+    for week in sheet.almanac.weeks():
+        share = sheet.done.get(week.first, 1.0)
+        if share < MISSED_IN_MOST:
+            off += (1 - share) * 7
+            continue
+        row = after_days_off(int(off))
+        off = 0.0
+        for n, part in enumerate(row.shares if row is not None else ()):
+            found.setdefault(week.first + timedelta(days=7 * n), part)
+    return found
+
+
+def _on_rock(sheet: Sheet, week: Span) -> bool:
+    return any(w.rock_days for b in _blocks(sheet, week) for w in b.weeks if w.span.meet(week))
 
 
 def _whole_weeks(sheet: Sheet) -> Iterator[tuple[Span, float, Sequence[float]]]:

@@ -7,8 +7,8 @@ never counts as more than was planned. Plans nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
 
 from seasonplan.days import Span
 from seasonplan.diary.entry import DiaryEntry, Did
@@ -19,23 +19,27 @@ from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import FrozenModel, Kind
 
 TRAINED = (Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE)
-HELD_BELOW = composing().load.held_below
+BUILDS = (Kind.BASE, Kind.STRENGTH)  # in a season rock and weather say what is done
+LIMITS = composing().load
+WEEK = timedelta(days=7)
 
 
 class Followed(FrozenModel):
     """A calendar week of training: its share of the planned load that was done, up to 1.
 
-    `normal`: it is neither light nor a lead-in, so what was done in it shows what load is borne.
+    `normal`: it is neither light nor a lead-in, so what was done in it shows what load is borne;
+    `builds`: it is of base or strength, so what was missed in it counts.
     """
 
     span: Span
     share: float
     normal: bool
+    builds: bool = True
 
     @property
     def enough(self) -> bool:
         """Whether so much was done that the load may go on as planned."""
-        return self.share >= HELD_BELOW
+        return self.share >= LIMITS.held_below
 
 
 def followed(
@@ -50,11 +54,16 @@ def followed(
     told = _Told(sessions, entries, recipes)
     found = []
     for span in weeks:
-        week = _week_of(span, blocks)
+        most = _most_of(span, blocks)
         planned = [one for one in sessions if one.day in span and one.load > 0]
-        if week is not None and planned:
-            normal = not (week.deload or week.lead_in)
-            found.append(Followed(span=span, share=told.share(span, planned), normal=normal))
+        if most is not None and planned:
+            kind, week = most
+            found.append(
+                Followed(
+                    span=span, share=told.share(span, planned), builds=kind in BUILDS,
+                    normal=not (week.deload or week.lead_in),
+                )
+            )  # fmt: skip
     return tuple(found)
 
 
@@ -72,8 +81,21 @@ def counted(
     return {
         week.span.first: round(week.share, 2)
         for week in over
-        if not week.enough and (week.span.first in known or week.span.first > since)
-    }
+        if week.builds and not week.enough
+        and (week.span.first in known or week.span.first > since)
+    }  # fmt: skip
+
+
+def as_days_off(done: Mapping[date, float]) -> dict[date, int]:
+    """Weeks in a row that were missed in most, as so many days off: by the day after them.
+
+    `done` is the share of each missed week that was done, by its first day.
+    """
+    found: dict[date, float] = {}
+    for first in sorted(done):
+        if done[first] < LIMITS.lost_below:
+            found[first + WEEK] = found.pop(first, 0.0) + 7 * (1 - done[first])
+    return {day: int(days) for day, days in found.items()}
 
 
 class _Told:
@@ -120,18 +142,11 @@ def _active(recipe: Recipe | None) -> float:
     return recipe.active_share if recipe else 1.0
 
 
-def _week_of(span: Span, blocks: Sequence[Block]) -> Week | None:
-    """The week of a training block that holds most of the days; None where none does."""
-    parts = list(_parts(span, blocks))
-    longest = max(parts, key=lambda one: one[0], default=None)
-    if longest is None or 2 * longest[0] <= span.length:
-        return None
-    return longest[1]
-
-
-def _parts(span: Span, blocks: Sequence[Block]) -> Iterator[tuple[int, Week]]:
+def _most_of(span: Span, blocks: Sequence[Block]) -> tuple[Kind, Week] | None:
+    """Kind and week of the training block that holds most of the days; None where none does."""
     for block in blocks:
         for week in block.weeks if block.kind in TRAINED else ():
             both = week.span.meet(span)
-            if both is not None:
-                yield both.length, week
+            if both is not None and 2 * both.length > span.length:
+                return block.kind, week
+    return None

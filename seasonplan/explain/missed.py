@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seasonplan.days import ONE_DAY, Span, count_text, day_month_text
-from seasonplan.diary import DiaryEntry, Followed, missed_ids, outcomes
+from seasonplan.diary import DiaryEntry, Followed, as_days_off, missed_ids, outcomes
 from seasonplan.explain.words import join
 from seasonplan.plan import Block, Revision, Session
 from seasonplan.rules.tables import days_off_table
@@ -15,6 +15,8 @@ from seasonplan.vocabulary import Kind
 
 LATELY_DAYS = 14
 WORTH_TELLING = 2  # sessions missed
+FEWEST_DAYS_OFF = days_off_table()[0].days
+WEEK = timedelta(days=7)
 STANDS = "so the plan stands as it is"
 ENTER = (
     "If you were ill or away, enter those days (`seasonplan ill`, `seasonplan edit add absence`): "
@@ -70,7 +72,7 @@ def _lines(told: Missed, over: Sequence[Session], missed: Sequence[Session]) -> 
     else:
         told_first = _what_follows(told)
         yield f"{told_first[0].upper()}{told_first[1:]}."
-    if _days_off(told, over, missed) >= days_off_table()[0].days:
+    if _days_off(told, over, missed) >= FEWEST_DAYS_OFF:
         yield ENTER
 
 
@@ -86,16 +88,19 @@ def _what_follows(told: Missed) -> str:
     recent = {day: share for day, share in told.counts.items() if _ended_lately(day, told)}
     if recent:
         return f"{_shares_text(recent)}. The plan goes on from what you did"
-    begun = [week for week in told.weeks if told.today in week.span and not week.enough]
+    short = [w for w in told.weeks if w.span.meet(told.lately) and not w.enough]
+    begun = [week for week in short if told.today in week.span and week.builds]
     if begun:
         return f"it counts for the load once this week is over, on {_day(begun[0].span.after)}"
-    if all(week.enough for week in told.weeks if week.span.meet(told.lately)):
+    if not short:
         return f"of each week at least three quarters of the load was done, {STANDS}"
+    if not any(week.builds for week in short):
+        return f"in a season rock and weather say what is done, {STANDS}"
     return f"the week after counts as done, {STANDS}"
 
 
 def _ended_lately(day: date, told: Missed) -> bool:
-    return day + timedelta(days=7) > told.lately.first
+    return day + WEEK > told.lately.first
 
 
 def _shares_text(shares: Mapping[date, float]) -> str:
@@ -154,6 +159,9 @@ def by_diary(before: Revision, after: Revision, *, today: date) -> list[str]:
     told = []
     if new:
         told.append(f"By your diary {_shares_text(new)}; the load goes on from there.")
+        off = as_days_off(after.done).get(max(new) + WEEK, 0)
+        if off >= FEWEST_DAYS_OFF:
+            told.append(f"That is as much as {off} days off: training comes back by steps.")
     if gone:
         days = join([_day(day) for day in gone])
         told.append(f"By your diary the week from {days} counts as done.")

@@ -25,8 +25,8 @@ class Accepted:
 
     `keep` is the points a day changed today costs; `homes` is where the planner itself last put
     each session, moved or left out since or not; `done` is the share of its planned load to which
-    a week that is over was done, by its first day, where it was missed in part; `occasions` is
-    what its goals had.
+    a week that is over was done, by its first day, where it was missed in part, and `other_done`
+    that the accepted plan knew otherwise; `occasions` is what its goals had.
     """
 
     blocks: tuple[Block, ...]
@@ -36,6 +36,7 @@ class Accepted:
     homes: tuple[Session, ...] = ()
     done: Mapping[date, float] = field(default_factory=dict)
     occasions: tuple[Occasion, ...] = ()
+    other_done: bool = False
 
     @classmethod
     def of(
@@ -43,9 +44,10 @@ class Accepted:
         done: Mapping[date, float] | None = None,
     ) -> Accepted:  # fmt: skip
         """A revision as accepted; with `done` weeks went otherwise than it knew."""
+        now = revision.done if done is None else done
         return cls(
             revision.blocks, today, keep, sessions=revision.sessions, homes=revision.sessions,
-            done=revision.done if done is None else done,
+            done=now, other_done=now != revision.done,
         )  # fmt: skip
 
     def begun(self, day: date) -> Block | None:

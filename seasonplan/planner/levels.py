@@ -2,8 +2,9 @@
 
 The load rises by a step in each week that can be filled, stays in every fourth, and falls by one
 in a week away; so no week depends on the plan. Of weeks that are over the diary says how far they
-were done: after one that was missed in part it stays, after one missed in most it falls. Enforces
-`load-step`, `missed-weeks` and `build-back` (loads).
+were done: after one that was missed in part it stays, after one missed in most it falls, from what
+was really borne before; weeks missed in most count as days off. Enforces `load-step`,
+`missed-weeks` and `build-back` (loads).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from math import inf, log
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span
+from seasonplan.diary import as_days_off
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import DaysOff, after_days_off, composing, response_table
 from seasonplan.vocabulary import Kind
@@ -56,14 +58,16 @@ class Levels:
         almanac: Almanac,
         *,
         done: Mapping[date, float] | None = None,
+        borne: Mapping[date, float] | None = None,
         back: bool = True,
         caps: Mapping[date, float] | None = None,
     ) -> None:
         """`done` is the share of its planned load to which a week was done, by its first day, where
-        it was missed in part; `back`: `build-back` is on; `caps` bound single weeks, by first day.
+        it was missed in part; `borne` the most that was really done in any of the weeks shortly
+        before such a week; `back`: `build-back` is on; `caps` bound single weeks, by first day.
         """
         self._almanac = almanac
-        self._done = done or {}
+        self._done, self._borne = done or {}, borne or {}
         self._caps = caps or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
@@ -101,7 +105,12 @@ class Levels:
                 if row is not None:
                     found[day] = row
             run = run + 1 if off else 0
-        return found
+        return found | self._back_from_missed()
+
+    def _back_from_missed(self) -> dict[date, DaysOff]:
+        """The same after weeks that were missed in most."""
+        rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
+        return {day: row for day, row in rows.items() if row is not None}
 
     def _given_days(self) -> list[tuple[Kind | None, date]]:
         kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
@@ -131,6 +140,8 @@ class Levels:
                 nth = back[1] + (not stub)
                 back = (back[0], nth) if nth < len(back[0].shares) else None
             share = self._done.get(week.first, 1.0)
+            if week.first in self._borne:
+                k = min(k, log(self._borne[week.first] / body.usual) / log(table.load_step))
             if self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
                 k = max(-5.0, k - table.off_a_week)
                 hangs = max(self._first_hangs(), hangs - finger_table().a_session)

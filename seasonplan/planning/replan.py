@@ -186,7 +186,7 @@ def _accepted(
     return Accepted(
         last.blocks, today, keep, sessions=last.sessions,
         homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
-        occasions=last.score.occasions,
+        occasions=last.score.occasions, other_done=done != last.done,
     )  # fmt: skip
 
 
