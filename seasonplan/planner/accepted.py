@@ -10,11 +10,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
 from seasonplan.plan import Block, Occasion, Revision, Session, Week
 from seasonplan.rules.tables import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
+LOOK_BACK_WEEKS = 12  # among which the fullest week and the best month are looked for
 SAME_LOAD, SAME_RPE = 0.7, 0.01  # rounding, of six loads each
 EMPHASIS_SHARE = composing().new_plan.emphasis_share
 
@@ -78,6 +81,19 @@ class Accepted:
             return old
         told = {"aim": old.aim, "deload": old.deload, "lead_in": old.lead_in}
         return Week(**{**dict(week), **told})
+
+    def borne(self, almanac: Almanac) -> dict[date, float]:
+        """Of each missed week the most load that was really done in any of the weeks before it."""
+        if not self.done:
+            return {}
+        loads = list(weekly_before(almanac.year))
+        found = {}
+        for week in almanac.weeks():
+            if week.first in self.done:
+                found[week.first] = max(loads[-LOOK_BACK_WEEKS:])
+            planned = sum(one.load for one in self.sessions if one.day in week)
+            loads.append(planned * self.done.get(week.first, 1.0))
+        return found
 
     def edges(self) -> Iterator[date]:
         """Today, and where blocks met before it."""

@@ -84,6 +84,10 @@ class Levels:
             ends <= day < ends + timedelta(days=days_off_easy_days()) for ends in self.off_ends
         )
 
+    def after_missed(self, week: date) -> bool:
+        """Whether a week that begins then is held against what was really done before it."""
+        return any(0 < (week - missed).days <= 7 * LIMITS.rise_weeks for missed in self._done)
+
     def first_week_back(self, day: date) -> tuple[date, DaysOff] | None:
         """Since when training is back, and how it comes back, in the first seven days of it."""
         return next(
@@ -140,7 +144,7 @@ class Levels:
                 nth = back[1] + (not stub)
                 back = (back[0], nth) if nth < len(back[0].shares) else None
             share = self._done.get(week.first, 1.0)
-            if week.first in self._borne:
+            if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(table.load_step))
             if self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
                 k = max(-5.0, k - table.off_a_week)

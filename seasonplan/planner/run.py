@@ -13,7 +13,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
 from seasonplan.plan import Block
-from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
 from seasonplan.planner.candidates import Ban, Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
@@ -27,7 +27,6 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
 
 MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
-MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
 SLACK, CAUTION = 0.005, 0.97
 
 
@@ -209,9 +208,9 @@ def too_much(search: Search, best: Best) -> dict[date, float]:
     found = dict(search.caps)
     new = False
     for at, (week, load, home) in enumerate(weeks, start=len(history)):
-        before = loads[max(0, at - MONTH_LOOK_BACK) : at]
+        before = loads[max(0, at - LOOK_BACK_WEEKS) : at]
         most = limit * best_month(before)
-        if rule is not None and search.weeks.after_missed(week):
+        if rule is not None and search.weeks.levels.after_missed(week):
             most = min(most, rule.number * max(before))
         if home and most and load > most * (1 + SLACK):
             share = CAUTION * most / load

@@ -15,7 +15,7 @@ from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import Dose, dose_of, weekly_before
+from seasonplan.body.response import Dose, dose_of
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.plan import Session
@@ -34,12 +34,10 @@ from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import composing, response_table, week_shares
+from seasonplan.rules.tables import response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
-RISE_WEEKS = composing().load.rise_weeks
-MONTHS_BACK = 12  # weeks in which the fullest one done is looked for
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 NO_ROLE = Role(0, light=False, lead_in=False, last=False)
 
@@ -76,10 +74,9 @@ class Weeks:
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
         known = grid.accepted.done if grid.accepted else done or {}
         self.done: Mapping[date, float] = known if rules.active("missed-weeks") else {}
+        borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
         back = rules.active("build-back") is not None
-        self.levels = Levels(
-            self.almanac, done=self.done, borne=self._borne(), back=back, caps=caps
-        )
+        self.levels = Levels(self.almanac, done=self.done, borne=borne, back=back, caps=caps)
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look()
@@ -101,24 +98,6 @@ class Weeks:
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, ComposedWeek] = {}
         self._kept: dict[int, Kept] = {}
-
-    def after_missed(self, week: date) -> bool:
-        """Whether a week that begins then is held against what was really done before it."""
-        return any(0 < (week - missed).days <= 7 * RISE_WEEKS for missed in self.done)
-
-    def _borne(self) -> dict[date, float]:
-        """Of each missed week the most load that was really done in any of those before it."""
-        accepted = self.grid.accepted
-        if accepted is None or not self.done:
-            return {}
-        loads = list(weekly_before(self.almanac.year))
-        found = {}
-        for week in self.grid.weeks:
-            if week.first in self.done:
-                found[week.first] = max(loads[-MONTHS_BACK:])
-            planned = sum(one.load for one in accepted.sessions if one.day in week)
-            loads.append(planned * self.done.get(week.first, 1.0))
-        return found
 
     @cached_property
     def aims(self) -> Aims:
