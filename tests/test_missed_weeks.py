@@ -17,7 +17,6 @@ from seasonplan.body.response import body_of
 from seasonplan.checker import check, loads
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.days import Span
 from seasonplan.plan import Plan, Revision, Session
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS
 from seasonplan.planning.proposal import Keep, Proposal
@@ -37,6 +36,7 @@ SPRING = (
     .replace("last = 2026-05-17", "last = 2026-06-14")
 )
 TODAY = date(2026, 4, 27)  # a Monday, after two whole weeks of base
+THURSDAY = date(2026, 4, 30)  # of the week that then began
 FIRST, SECOND, AHEAD = date(2026, 4, 13), date(2026, 4, 20), date(2026, 5, 4)
 HEAD = "date,kind,session,recipe,what,minutes,rpe\n"
 RECIPES = standard_recipes()
@@ -209,15 +209,16 @@ def test_what_is_over_stays_as_it_was(spring: Spring, lower: Proposal) -> None:
 def test_a_plan_that_knows_of_it_stands(missed: Desk, tmp_path: Path) -> None:
     shutil.copytree(missed.folder, tmp_path / "year")
     desk = Desk(tmp_path / "year")
-    assert desk.behind(TODAY)
-    kept = desk.accept(proposed(desk))
+    assert desk.behind(THURSDAY)
+    kept = desk.accept(proposed(desk, THURSDAY))
     again = Desk(tmp_path / "year")
-    assert not again.behind(TODAY) and again.up_to_date
-    assert not [one for one in again.check(today=TODAY) if one.strength == "hard"]
-    answer = proposed(again)
+    assert not again.behind(THURSDAY) and again.up_to_date
+    assert not [one for one in again.check(today=THURSDAY) if one.strength == "hard"]
+    assert not again.behind(again.year.span.after)  # nothing goes on after the year
+    answer = proposed(again, THURSDAY)
     assert bytes_of(answer.after) == bytes_of(kept)
-    assert "The plan goes on from what you did" in " ".join(again.missed_lines(TODAY))
-    ran = run("replan", again.folder, "--today", TODAY, "--look")
+    assert "The plan goes on from what you did" in " ".join(again.missed_lines(THURSDAY))
+    ran = run("replan", again.folder, "--today", THURSDAY, "--look")
     assert ran.exit_code == Exit.FINE and "There is nothing to accept" in ran.stderr
 
 
@@ -240,17 +241,20 @@ def test_the_checker_tells_a_plan_that_goes_on_as_if_nothing_was_missed(
 ) -> None:
     year = silent.year
 
-    def found(revision: Revision, done: Mapping[date, float]) -> list[Span]:
+    def found(revision: Revision, done: Mapping[date, float]) -> dict[date, float | None]:
         told = check(
             year, revision.blocks, sessions=revision.sessions, book=book_of(year), today=TODAY,
             done=done,
         )  # fmt: skip
-        return [one.span for one in told if one.code == "missed-weeks"]
+        return {one.span.first: one.found for one in told if one.code == "missed-weeks"}
 
-    little = dict.fromkeys((FIRST, SECOND), 0.1)
-    assert Span(AHEAD, AHEAD + timedelta(days=7)) in found(silent.after, little)
-    assert found(silent.after, {}) == []
-    assert found(lower.after, lower.after.done) == []
+    little = {FIRST: 0.1, SECOND: 0.4}  # as much as 10 days off: then 0.5 and 0.75 of the load
+    most = max(load_of(silent.after, date(2026, 3, day)) for day in (2, 9, 16, 23))
+    told = found(silent.after, little)
+    assert told[AHEAD] == pytest.approx(load_of(silent.after, AHEAD) / (0.75 * most))
+    assert told[TODAY] == pytest.approx(load_of(silent.after, TODAY) / (0.5 * most))
+    assert found(silent.after, {}) == {}
+    assert found(lower.after, lower.after.done) == {}
 
 
 def test_planner_and_checker_hold_loads_against_what_was_done_for_as_long() -> None:

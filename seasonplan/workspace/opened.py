@@ -148,8 +148,10 @@ class Opened:
 
     def behind(self, today: date) -> bool:
         """Whether weeks were missed in part of which the plan knows nothing yet."""
+        if self.plan is None or self._while_it_lasts(today) is None:
+            return False
         try:
-            return self.plan is not None and self.done(today) != self.plan.current.done
+            return self.done(today) != self.plan.current.done
         except BadInput:
             return False
 
