@@ -17,7 +17,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.explain.causes import CausingNews
     from seasonplan.planner.run import Progress
-    from seasonplan.planning.proposal import Keep, Proposal, ProposedChange
+    from seasonplan.planning.proposal import GoalChange, Keep, Proposal, ProposedChange
     from seasonplan.planning.replan import NoPlan, Stopped
     from seasonplan.rules.statements import RuleBook
     from seasonplan.workspace.desk import Desk
@@ -222,32 +222,35 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
         "points": proposal.points,
         "by_diary": by_diary(proposal.before, proposal.after, today=proposal.today),
         "by_tests": rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year),
-        "blocks": [
-            {
-                "move": _move(change),
-                "before": change.before.id if change.before else None,
-                "after": change.after.id if change.after else None,
-                "for": change.by,
-                **_cause_facts(causes.get(change)),
-            }
-            for change in proposal.blocks
-        ],
-        "goals": [
-            {
-                "goal": change.goal,
-                "at": change.entry,
-                "good_days": [o.good_days if o else None for o in (change.before, change.after)],
-                "rock_days": [o.rock_days if o else None for o in (change.before, change.after)],
-                "reachable": change.reachable,
-            }
-            for change in proposal.goals
-        ],
+        "blocks": [_block_facts(one, causes.get(one)) for one in proposal.blocks],
+        "goals": [_goal_facts(one) for one in proposal.goals],
         "text": [
             *before_after.block_lines(proposal),
             *before_after.left_out_lines(proposal),
             *before_after.goal_lines(proposal),
         ],
         "plan": revision_facts(proposal.after),
+    }
+
+
+def _block_facts(change: ProposedChange, cause: CausingNews | None) -> dict[str, object]:
+    return {
+        "move": _move(change),
+        "before": change.before.id if change.before else None,
+        "after": change.after.id if change.after else None,
+        "for": change.by,
+        **_cause_facts(cause),
+    }
+
+
+def _goal_facts(change: GoalChange) -> dict[str, object]:
+    both = (change.before, change.after)
+    return {
+        "goal": change.goal,
+        "at": change.entry,
+        "good_days": [one.good_days if one else None for one in both],
+        "rock_days": [one.rock_days if one else None for one in both],
+        "reachable": change.reachable,
     }
 
 

@@ -48,9 +48,10 @@ from seasonplan.planner.candidates import Variant
 from seasonplan.planner.fill import Filled
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.run import Search
+from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import ComposedWeek
+from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import RockRole, usual_emphasis
 from seasonplan.year import Year
@@ -60,6 +61,10 @@ PRICES_OF_CHANGE = (0.0, 0.0003, 0.001, 0.003, 0.01)  # of the worth, a day that
 TRIED = 40  # single exchanges looked at where no whole path gains
 ROUNDS = 12
 PARTS = 10**9
+SOFT_ON_BLOCKS = (
+    "base-first", "few-changes", "lead-in-start", "power-endurance-late", "rest-before-rock",
+    "short-rest",
+)  # fmt: skip
 
 Plan = tuple[int, ...]  # the number of the week of each cell
 
@@ -337,6 +342,16 @@ def shape(filled: Filled) -> str:
     return ", ".join(told)
 
 
+def unpreferring(year: Year) -> Filled:
+    """The best plan as the program makes it where no soft rule on blocks costs anything."""
+    book = book_of(year)
+    for code in SOFT_ON_BLOCKS:
+        book = book.without(code)
+    found = best_plan(year, book=book, confirm=False)
+    assert isinstance(found, Found)
+    return sessions_of(found)
+
+
 def reached(year: Year) -> tuple[dict[str, float], float, str]:
     """The oracle over the plan and rules of thumb, over the plan in the lives it learnt from, and
     both years in words."""
@@ -347,6 +362,7 @@ def reached(year: Year) -> tuple[dict[str, float], float, str]:
         "to the season": made_legal(search, to_the_season(search)),
         "base all year": made_legal(search, base_all_year(search)),
     }
+    unbound = unpreferring(year)
     oracle = Oracle(search, Lives(search, LEARNT_FROM, seed=2))
     learnt, best = max((oracle.climb(one) for one in plans.values()), key=lambda one: one[0])
     some = Climbers(year, CLIMBERS)
@@ -357,7 +373,8 @@ def reached(year: Year) -> tuple[dict[str, float], float, str]:
     most = judge(best)
     own = learnt / oracle.worth(oracle.as_weeks(plans["plan"]))
     told = f"  plan:   {shape(plans['plan'])}\n  oracle: {shape(best)}"
-    return {name: most / judge(one) for name, one in plans.items()}, own, told
+    ratios = {name: most / judge(one) for name, one in plans.items()}
+    return ratios | {"plan without preferences": most / judge(unbound)}, own, told
 
 
 def main() -> None:
