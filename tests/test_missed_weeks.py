@@ -241,9 +241,11 @@ def test_the_checker_tells_a_plan_that_goes_on_as_if_nothing_was_missed(
 ) -> None:
     year = silent.year
 
-    def found(revision: Revision, done: Mapping[date, float]) -> dict[date, float | None]:
+    def found(
+        revision: Revision, done: Mapping[date, float], today: date = TODAY
+    ) -> dict[date, float | None]:
         told = check(
-            year, revision.blocks, sessions=revision.sessions, book=book_of(year), today=TODAY,
+            year, revision.blocks, sessions=revision.sessions, book=book_of(year), today=today,
             done=done,
         )  # fmt: skip
         return {one.span.first: one.found for one in told if one.code == "missed-weeks"}
@@ -253,6 +255,7 @@ def test_the_checker_tells_a_plan_that_goes_on_as_if_nothing_was_missed(
     told = found(silent.after, little)
     assert told[AHEAD] == pytest.approx(load_of(silent.after, AHEAD) / (0.75 * most))
     assert told[TODAY] == pytest.approx(load_of(silent.after, TODAY) / (0.5 * most))
+    assert TODAY not in found(silent.after, little, TODAY + timedelta(days=2))  # half of it is over
     assert found(silent.after, {}) == {}
     assert found(lower.after, lower.after.done) == {}
 

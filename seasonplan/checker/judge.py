@@ -49,7 +49,7 @@ FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}
 
 # Rules on what a week held, asked of weeks that have not begun; of the days to come in one that
 # has, the rules on sessions ask.
-ON_WEEKS = {"rest-day", "injury-caps"}
+ON_WEEKS = {"rest-day", "injury-caps", "missed-weeks"}
 
 
 def check(
