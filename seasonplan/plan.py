@@ -188,8 +188,9 @@ class Revision(FrozenModel):
     """A plan as it was accepted at one time, for one reason.
 
     `year_text` is year.toml as it was planned; `ratings` are those that tests gave, of the
-    qualities of which a test spoke. An undo names the revision it `undoes`; undo and
-    redo name the one that they are again, which they `restores`.
+    qualities of which a test spoke; `done` is the share of its planned load to which a week was
+    done, by its first day, where the diary says that it was missed in part. An undo names the
+    revision it `undoes`; undo and redo name the one that they are again, which they `restores`.
     """
 
     number: int = Field(ge=1)
@@ -203,6 +204,7 @@ class Revision(FrozenModel):
     shortfalls: tuple[Shortfall, ...] = ()
     year_text: str = ""
     ratings: dict[Quality, float] = Field(default_factory=dict)
+    done: dict[date, float] = Field(default_factory=dict)
     undoes: int | None = None
     restores: int | None = None
 

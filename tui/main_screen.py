@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.edits.kinds import WriteRow
+from seasonplan.edits.kinds import MarkMissed, WriteRow
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.explain.diary import entry_text
@@ -35,6 +35,7 @@ from tui.measures.page import MeasuresPage
 from tui.plans.planning import Planning, keep_question
 from tui.posts import Around, Refused, Said, Wanted
 from tui.search_line import SearchLine
+from tui.spoken import spoken
 from tui.week.page import WeekPage
 from tui.week.sessions import added, recipes_for
 from tui.year.page import YearPage
@@ -250,6 +251,9 @@ class MainScreen(Screen[None]):
                 self.app.say(f"In your diary: {told}")
                 for text in pain_notices(self.bench, self.today) if edit.row.pain else ():
                     self.app.say(text, grave=True)
+            if isinstance(edit, MarkMissed):
+                for text in self.bench.desk.missed_lines(self.today):
+                    self.app.say(spoken(text))
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -418,6 +422,8 @@ def standing(bench: Bench) -> str:
         return f"! {rules}: r plans anew"
     if bench.desk.stale:
         return "~ changed since the plan: r plans anew"
+    if bench.now is not None and bench.desk.behind(bench.now):
+        return "~ sessions missed: r plans anew"
     return f"✓ plan {plan.current.number} stands"
 
 

@@ -6,6 +6,14 @@ import re
 
 KEYS = (
     (re.compile(r"[Rr]un `seasonplan (?:re)?plan`(?: to make the plan anew)?"), "press r to plan"),
+    (
+        re.compile(r"`seasonplan replan` goes on from what you did"),
+        "r plans anew and goes on from what you did",
+    ),
+    (
+        re.compile(r"\(`seasonplan ill`, `seasonplan edit add absence`\)"),
+        "as time away on page 3",
+    ),
     (re.compile(r"`seasonplan show` (?:lists|names)[^.]*\."), "Page 2 shows them."),
     (re.compile(r": `edit change ([^ `]+)[^`]*`, or `edit remove`\."), ", or take it out with x."),
     (re.compile(r"Say the new ones: `edit change[^`]*`\."), "Change them in the entry."),

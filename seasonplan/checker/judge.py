@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from seasonplan.checker import body, lengths, loads, prices, rock, sequence
@@ -36,6 +36,7 @@ JUDGES: dict[str, Judge] = {
     "injury-caps": body.judge_injury_caps,
     "young-fingers": body.judge_young_fingers,
     "load-step": loads.judge_load_step,
+    "missed-weeks": loads.judge_missed_weeks,
     "lead-in-start": prices.judge_soft(prices.lead_in_start),
     "few-changes": prices.judge_few_changes,
     "base-first": prices.judge_soft(prices.base_first),
@@ -48,7 +49,7 @@ FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}
 
 # Rules on what a week held, asked of weeks that have not begun; of the days to come in one that
 # has, the rules on sessions ask.
-ON_WEEKS = {"rest-day", "injury-caps"}
+ON_WEEKS = {"rest-day", "injury-caps", "missed-weeks"}
 
 
 def check(
@@ -61,6 +62,7 @@ def check(
     proof: Proof | None = None,
     today: date | None = None,
     over: date | None = None,
+    done: Mapping[date, float] | None = None,
 ) -> tuple[Finding, ...]:
     """Every finding on a plan, in order of its first day, then of its code.
 
@@ -69,10 +71,11 @@ def check(
     `claimed` the worth is worked out again and compared. With `today` no rule asks what was done
     before it: what is over, or was cut short after it had begun, is not reported. What ended by
     `over` (`today` where nothing else is said) was worked out from the year as it was then: what
-    hangs on that is not worked out again.
+    hangs on that is not worked out again. `done` says of weeks that were missed in part to which
+    share of their load they were done, by their first day.
     """
     over = over or today
-    sheet = Sheet(year, revision_blocks, book=book or book_of(year))
+    sheet = Sheet(year, revision_blocks, book=book or book_of(year), done=done)
     broken = (f for f in _broken_rules(sheet) if today is None or _still_asked(f, sheet, today))
     kept = (f for f in integrity(sheet) if today is None or f.code != PIN or f.span.after > today)
     found = [*kept, *broken]

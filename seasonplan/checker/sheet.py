@@ -6,7 +6,7 @@ leaves the year.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import cached_property
 from itertools import groupby
@@ -25,8 +25,14 @@ MOST_OF_A_WEEK = 4  # days of a calendar week that make it a week of the block
 class Sheet:
     """Blocks of a plan in order of their first day, beside what the year says of each day."""
 
-    def __init__(self, year: Year, blocks: Sequence[Block], *, book: RuleBook) -> None:
+    def __init__(
+        self, year: Year, blocks: Sequence[Block], *, book: RuleBook,
+        done: Mapping[date, float] | None = None,
+    ) -> None:  # fmt: skip
+        """`done` is the share of its planned load to which a week was done, by its first day, where
+        it was missed in part."""
         self.year = year
+        self.done = done or {}
         self.book = book
         self.almanac = almanac_of(year)
         self.blocks = tuple(sorted(blocks, key=lambda block: (block.span, block.kind, block.id)))

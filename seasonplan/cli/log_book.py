@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from seasonplan.diary import DiaryEntry
     from seasonplan.plan import Session
     from seasonplan.workspace.desk import Desk
+    from seasonplan.workspace.opened import Opened
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +148,9 @@ def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bo
         screen.say(entry_text(entry, book.desk.recipes), hang=2)
     if any(entry.kind == "test" for entry in added):
         _tell_news(book, screen)
+    if any(entry.kind == "missed" for entry in added):
+        for text in _as_kept(book).missed_lines(book.today):
+            screen.say(text, hang=2)
     if notices:
         screen.head("Take care")
     for text in notices:
@@ -157,15 +161,21 @@ def _tell_news(book: Book, screen: Screen) -> None:
     """What tests say differently than when the plan was made, and what to do about it."""
     from seasonplan.cli.where import anew
     from seasonplan.explain.tested import rating_changes
-    from seasonplan.workspace.opened import Opened
 
-    now = Opened(book.desk.folder)
+    now = _as_kept(book)
     ratings = now.plan.current.ratings if now.plan is not None else now.ratings
     told = rating_changes(ratings, now.ratings, now.year)
     for text in told:
         screen.say(text, hang=2)
     if told:
         screen.narrate(f"Run {anew(planned=True)} to see what that changes.")
+
+
+def _as_kept(book: Book) -> Opened:
+    """The folder with the rows that were added."""
+    from seasonplan.workspace.opened import Opened
+
+    return Opened(book.desk.folder)
 
 
 def facts(entry: DiaryEntry) -> dict[str, Any]:

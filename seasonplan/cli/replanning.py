@@ -17,7 +17,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.explain.causes import CausingNews
     from seasonplan.planner.run import Progress
-    from seasonplan.planning.proposal import Keep, Proposal, ProposedChange
+    from seasonplan.planning.proposal import GoalChange, Keep, Proposal, ProposedChange
     from seasonplan.planning.replan import NoPlan, Stopped
     from seasonplan.rules.statements import RuleBook
     from seasonplan.workspace.desk import Desk
@@ -75,7 +75,7 @@ def replan(
         screen.narrate("Looking for other answers ...")
         shown += desk.alternatives(cause, stamp=clock.stamp(), today=day)
     as_it_was = not others and not pin and before_after.nothing_changes(answer)
-    stands = as_it_was and not desk.stale
+    stands = as_it_was and not desk.stale and not desk.behind(day)
     if as_json:
         write_json({"proposals": [_facts(one, desk.book if why else None) for one in shown]})
     elif stands:
@@ -208,6 +208,7 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
     """A proposal for programs; with `book` also what each change hangs on."""
     from seasonplan.cli.machine import revision_facts
     from seasonplan.explain import because, before_after
+    from seasonplan.explain.missed import by_diary
     from seasonplan.explain.tested import rating_changes
 
     reasons = list(because.reasons(proposal, book=book)) if book else []
@@ -219,33 +220,37 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
         "changed_days": [str(day) for day in proposal.changed],
         "outside_the_news": [str(day) for day in proposal.outside],
         "points": proposal.points,
+        "by_diary": by_diary(proposal.before, proposal.after, today=proposal.today),
         "by_tests": rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year),
-        "blocks": [
-            {
-                "move": _move(change),
-                "before": change.before.id if change.before else None,
-                "after": change.after.id if change.after else None,
-                "for": change.by,
-                **_cause_facts(causes.get(change)),
-            }
-            for change in proposal.blocks
-        ],
-        "goals": [
-            {
-                "goal": change.goal,
-                "at": change.entry,
-                "good_days": [o.good_days if o else None for o in (change.before, change.after)],
-                "rock_days": [o.rock_days if o else None for o in (change.before, change.after)],
-                "reachable": change.reachable,
-            }
-            for change in proposal.goals
-        ],
+        "blocks": [_block_facts(one, causes.get(one)) for one in proposal.blocks],
+        "goals": [_goal_facts(one) for one in proposal.goals],
         "text": [
             *before_after.block_lines(proposal),
             *before_after.left_out_lines(proposal),
             *before_after.goal_lines(proposal),
         ],
         "plan": revision_facts(proposal.after),
+    }
+
+
+def _block_facts(change: ProposedChange, cause: CausingNews | None) -> dict[str, object]:
+    return {
+        "move": _move(change),
+        "before": change.before.id if change.before else None,
+        "after": change.after.id if change.after else None,
+        "for": change.by,
+        **_cause_facts(cause),
+    }
+
+
+def _goal_facts(change: GoalChange) -> dict[str, object]:
+    both = (change.before, change.after)
+    return {
+        "goal": change.goal,
+        "at": change.entry,
+        "good_days": [one.good_days if one else None for one in both],
+        "rock_days": [one.rock_days if one else None for one in both],
+        "reachable": change.reachable,
     }
 
 

@@ -53,7 +53,7 @@ def _priced(desk: Desk, today: date, stop: threading.Event) -> list[RulePrice] |
 
     accepted, last = None, desk.plan.current if desk.plan else None
     if last is not None:
-        accepted = Accepted(last.blocks, today, sessions=last.sessions, homes=last.sessions)
+        accepted = Accepted.of(last, today)
     found = best_plan(
         desk.year_as_tested, book=desk.book, accepted=accepted, taken=desk.taken, confirm=False
     )

@@ -67,6 +67,7 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     day = agenda.on(now)
     screen.say(f"{day_text(now)}{':' if screen.plain else ''}", bold=True)
     tell_standing(screen, agenda, day)
+    tell_missed(screen, desk, now)
     if day.rest:
         gap(screen)
         screen.say(day.rest)
@@ -82,6 +83,15 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for text in cautions:
         screen.say(text, hang=2)
     _tell_next(screen, desk, agenda, now)
+
+
+def tell_missed(screen: Screen, desk: Desk, now: date) -> None:
+    """What the diary says of sessions missed lately, where it is worth a word."""
+    told = desk.missed_lines(now)
+    if told:
+        gap(screen)
+    for text in told:
+        screen.say(text, hang=2)
 
 
 def gap(screen: Screen) -> None:
@@ -149,6 +159,7 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
         **day_facts(day, agenda, home=desk.year.climber.time_zone),
         "inside": now in desk.year.span,
         "stale": desk.stale,
+        "missed": desk.missed_lines(now),
         "cautions": agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
         "hurting": hurting_facts(desk.year, Span.through(now, now)),
         "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from seasonplan.cli.hurting import hurting_facts
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.today import gap, opened, tell_standing
+from seasonplan.cli.today import gap, opened, tell_missed, tell_standing
 from seasonplan.days import Span, weekday_text
 from seasonplan.explain.agenda import WEEKLY
 from seasonplan.explain.words import day_text
@@ -50,7 +50,7 @@ def week(
     wanted = day or now
     span = agenda.week_of(wanted)
     if as_json:
-        write_json(_facts(desk, agenda, wanted, span))
+        write_json(_facts(desk, agenda, span, wanted=wanted, now=now))
     elif span is None:
         from seasonplan.explain.agenda import outside_text
 
@@ -81,6 +81,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
     if unused:
         gap(screen)
         screen.say(unused, hang=2)
+    if now in span:
+        tell_missed(screen, desk, now)
     _tell_cautions(screen, agenda, days)
 
 
@@ -199,7 +201,9 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
         screen.say(text, hang=2)
 
 
-def _facts(desk: Desk, agenda: Agenda, wanted: date, span: Span | None) -> dict[str, object]:
+def _facts(
+    desk: Desk, agenda: Agenda, span: Span | None, *, wanted: date, now: date
+) -> dict[str, object]:
     from seasonplan.cli.machine import day_facts, shortfall_facts, span_facts
     from seasonplan.explain import free_time
     from seasonplan.explain.agenda import week_cautions
@@ -211,6 +215,7 @@ def _facts(desk: Desk, agenda: Agenda, wanted: date, span: Span | None) -> dict[
         "asked": wanted.isoformat(),
         **(span_facts(span) if span else {"first": None, "last": None}),
         "stale": desk.stale,
+        "missed": desk.missed_lines(now) if span and now in span else [],
         "minutes": sum(one.minutes for one in sessions),
         "load": round(sum(one.load for one in sessions)),
         "days": [day_facts(day, agenda, home=desk.year.climber.time_zone) for day in days],

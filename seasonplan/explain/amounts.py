@@ -65,6 +65,9 @@ _TOLD: dict[tuple[str, str], Told] = {
     ("load-step", ""): lambda found, _: (
         f"{number_text(found)} times the mean of the four weeks before"
     ),
+    ("missed-weeks", ""): lambda found, _: (
+        f"{number_text(found)} times the fullest week that was done"
+    ),
     ("lead-in-start", ""): lambda found, _: f"{count_text(round(found), 'day')} before",
     ("lead-in-volume", "volume"): _cut,
     ("lead-in-volume", "effort"): lambda found, _: f"effort {number_text(found)} of 10",

@@ -45,10 +45,7 @@ def reasons(proposal: Proposal, *, book: RuleBook) -> Iterator[Because]:
     blocks.
     """
     causes = Causes(proposal)
-    accepted = Accepted(
-        proposal.before.blocks, proposal.today, sessions=proposal.before.sessions,
-        homes=proposal.before.sessions,
-    )  # fmt: skip
+    accepted = Accepted.of(proposal.before, proposal.today, done=proposal.after.done)
     priced: PricedYear | None = None
     searched = False
     for change in proposal.blocks:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from seasonplan.days import Span, count_text, day_month_text, week_start
-from seasonplan.explain import left_out
+from seasonplan.explain import left_out, missed
 from seasonplan.explain.notes import proof_text
 from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import (
@@ -56,7 +56,8 @@ def _summary(proposal: Proposal) -> str:
         blocks = "1 block changes" if count == 1 else f"{count} blocks change"
         head = f"{blocks}; {days} {'day is' if days == 1 else 'days are'} of another kind."
     head += _past_text(proposal)
-    head = " ".join([head, *_by_tests(proposal)])
+    by_diary = missed.by_diary(proposal.before, proposal.after, today=proposal.today)
+    head = " ".join([head, *_by_tests(proposal), *by_diary])
     if of_old_model(proposal.before):
         return f"{head} {OLDER}"
     if any(change.before is None or change.after is None for change in proposal.goals):

@@ -201,10 +201,7 @@ class Causes:
 
     def _planned(self, year: Year) -> Sequence[Block] | None:
         one = self.proposal
-        accepted = Accepted(
-            one.before.blocks, one.today, one.keep, sessions=one.before.sessions,
-            homes=one.before.sessions,
-        )  # fmt: skip
+        accepted = Accepted.of(one.before, one.today, keep=one.keep, done=one.after.done)
         found = best_plan(
             year, book=book_of(year), accepted=accepted, taken=one.taken, confirm=False
         )

@@ -38,7 +38,7 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
     if not _much(free, used) or any(s.span.meet(span) for s in revision.shortfalls):
         return ""
     block, week = max(found, key=lambda pair: pair[1].free_minutes)
-    why = _reason(block, week, year)
+    why = _reason(block, week, year, revision)
     if not why:
         return ""
     if used < 1:
@@ -98,7 +98,7 @@ def _ceiling(year: Year) -> float:
     return table.year_careful if careful else table.year_rise
 
 
-def _reason(block: Block, week: Week, year: Year) -> str:
+def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     """What holds the load of a week back; empty where it is nothing told here."""
     if week.lead_in:
         return "a lead-in is less but as hard"
@@ -108,7 +108,7 @@ def _reason(block: Block, week: Week, year: Year) -> str:
         return REASONS[block.kind]
     if not block.kind.chosen:
         return ""
-    levels = Levels(Almanac(year))
+    levels = Levels(Almanac(year), done=revision.done)
     level = levels.of(week.span.first)
     if level.share < 1:
         return "after days off load comes back by steps"

@@ -48,7 +48,7 @@ def cause_text(cause: CausingNews, years: Years, *, book: RuleBook, many: bool =
     if cause.part is ShareOfChange.NONE:
         return (
             f"{it} {change} not at all for {join(names)}, but without that too: days that "
-            "passed, or a busy calendar."
+            "passed, missed sessions, or a busy calendar."
         )
     if cause.part is ShareOfChange.EITHER:
         enough = "either is" if len(names) == 2 else "any one of them is"

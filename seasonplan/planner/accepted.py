@@ -10,11 +10,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
-from seasonplan.plan import Block, Occasion, Session, Week
+from seasonplan.plan import Block, Occasion, Revision, Session, Week
 from seasonplan.rules.tables import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
+LOOK_BACK_WEEKS = 12  # among which the fullest week and the best month are looked for
 SAME_LOAD, SAME_RPE = 0.7, 0.01  # rounding, of six loads each
 EMPHASIS_SHARE = composing().new_plan.emphasis_share
 
@@ -24,8 +27,9 @@ class Accepted:
     """Blocks and sessions of the accepted plan and today.
 
     `keep` is the points a day changed today costs; `homes` is where the planner itself last put
-    each session, moved or left out since or not; `done` is the load of weeks that are over, by
-    their first day, where the diary knows it; `occasions` is what its goals had.
+    each session, moved or left out since or not; `done` is the share of its planned load to which
+    a week that is over was done, by its first day, where it was missed in part, and `other_done`
+    that the accepted plan knew otherwise; `occasions` is what its goals had.
     """
 
     blocks: tuple[Block, ...]
@@ -35,6 +39,19 @@ class Accepted:
     homes: tuple[Session, ...] = ()
     done: Mapping[date, float] = field(default_factory=dict)
     occasions: tuple[Occasion, ...] = ()
+    other_done: bool = False
+
+    @classmethod
+    def of(
+        cls, revision: Revision, today: date, *, keep: float = 0.0,
+        done: Mapping[date, float] | None = None,
+    ) -> Accepted:  # fmt: skip
+        """A revision as accepted; with `done` weeks went otherwise than it knew."""
+        now = revision.done if done is None else done
+        return cls(
+            revision.blocks, today, keep, sessions=revision.sessions, homes=revision.sessions,
+            done=now, other_done=now != revision.done,
+        )  # fmt: skip
 
     def begun(self, day: date) -> Block | None:
         """The chosen block of a day that is over."""
@@ -64,6 +81,19 @@ class Accepted:
             return old
         told = {"aim": old.aim, "deload": old.deload, "lead_in": old.lead_in}
         return Week(**{**dict(week), **told})
+
+    def borne(self, almanac: Almanac) -> dict[date, float]:
+        """Of each missed week the most load that was really done in any of the weeks before it."""
+        if not self.done:
+            return {}
+        loads = list(weekly_before(almanac.year))
+        found = {}
+        for week in almanac.weeks():
+            if week.first in self.done:
+                found[week.first] = max(loads[-LOOK_BACK_WEEKS:])
+            planned = sum(one.load for one in self.sessions if one.day in week)
+            loads.append(planned * self.done.get(week.first, 1.0))
+        return found
 
     def edges(self) -> Iterator[date]:
         """Today, and where blocks met before it."""

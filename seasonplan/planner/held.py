@@ -66,11 +66,7 @@ def priced_year(
     from seasonplan.planner.prices import PricedYear
     from seasonplan.planner.run import Found, best_plan
 
-    accepted = None
-    if today is not None:
-        accepted = Accepted(
-            revision.blocks, today, sessions=revision.sessions, homes=revision.sessions
-        )
+    accepted = Accepted.of(revision, today) if today is not None else None
     tested = as_tested(year, revision.ratings)
     found = best_plan(tested, book=book, accepted=accepted, taken=taken, confirm=False)
     return PricedYear(found.search, revision.blocks) if isinstance(found, Found) else None

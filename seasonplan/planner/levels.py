@@ -1,7 +1,10 @@
 """How much a week may hold by the calendar alone: load level, weeks back after days off, hangs.
 
 The load rises by a step in each week that can be filled, stays in every fourth, and falls by one
-in a week away; so no week depends on the plan. Enforces `load-step` and `build-back` (loads).
+in a week away; so no week depends on the plan. Of weeks that are over the diary says how far they
+were done: after one that was missed in part it stays, after one missed in most it falls, from what
+was really borne before; weeks missed in most count as days off. Enforces `load-step`,
+`missed-weeks` and `build-back` (loads).
 """
 
 from __future__ import annotations
@@ -14,13 +17,15 @@ from math import inf, log
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span
+from seasonplan.diary import as_days_off
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import DaysOff, after_days_off, composing, response_table
 from seasonplan.vocabulary import Kind
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
 MOST_OF_A_WEEK = 4  # days
-STEADY_EVERY = composing().load.steady_every  # weeks: one in so many the load does not rise
+LIMITS = composing().load
+STEADY_EVERY = LIMITS.steady_every  # weeks: one in so many the load does not rise
 FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are all used
 
 
@@ -53,13 +58,16 @@ class Levels:
         almanac: Almanac,
         *,
         done: Mapping[date, float] | None = None,
+        borne: Mapping[date, float] | None = None,
         back: bool = True,
         caps: Mapping[date, float] | None = None,
     ) -> None:
-        """`done` is the load of weeks that are over, by first day; `back`: `build-back` is on;
-        `caps` bound single weeks, by first day."""
+        """`done` is the share of its planned load to which a week was done, by its first day, where
+        it was missed in part; `borne` the most that was really done in any of the weeks shortly
+        before such a week; `back`: `build-back` is on; `caps` bound single weeks, by first day.
+        """
         self._almanac = almanac
-        self._done = done or {}
+        self._done, self._borne = done or {}, borne or {}
         self._caps = caps or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
@@ -75,6 +83,10 @@ class Levels:
         return any(
             ends <= day < ends + timedelta(days=days_off_easy_days()) for ends in self.off_ends
         )
+
+    def after_missed(self, week: date) -> bool:
+        """Whether a week that begins then is held against what was really done before it."""
+        return any(0 < (week - missed).days <= 7 * LIMITS.rise_weeks for missed in self._done)
 
     def first_week_back(self, day: date) -> tuple[date, DaysOff] | None:
         """Since when training is back, and how it comes back, in the first seven days of it."""
@@ -97,7 +109,12 @@ class Levels:
                 if row is not None:
                     found[day] = row
             run = run + 1 if off else 0
-        return found
+        return found | self._back_from_missed()
+
+    def _back_from_missed(self) -> dict[date, DaysOff]:
+        """The same after weeks that were missed in most."""
+        rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
+        return {day: row for day, row in rows.items() if row is not None}
 
     def _given_days(self) -> list[tuple[Kind | None, date]]:
         kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
@@ -126,19 +143,20 @@ class Levels:
                 stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
                 nth = back[1] + (not stub)
                 back = (back[0], nth) if nth < len(back[0].shares) else None
-            if self._days_away(week) >= MOST_OF_A_WEEK:
+            share = self._done.get(week.first, 1.0)
+            if share < 1 and week.first in self._borne:
+                k = min(k, log(self._borne[week.first] / body.usual) / log(table.load_step))
+            if self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
                 k = max(-5.0, k - table.off_a_week)
                 hangs = max(self._first_hangs(), hangs - finger_table().a_session)
                 weeks_hung = max(0, weeks_hung - 1)
                 continue
             hurt = sum(self._kind(day) is Kind.RETURN for day in week.days())
-            if hurt >= MOST_OF_A_WEEK:  # a part comes back: the load stays where it is
-                continue
+            if hurt >= MOST_OF_A_WEEK or share < LIMITS.held_below:
+                continue  # a part comes back, or too little was done: the load stays where it is
             trained += 1
             weeks_hung += 1
-            if week.first in self._done:
-                k = self._after(self._done[week.first], k, most)
-            elif trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
+            if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
                 k = min(most, k + 1)
             hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
         return found
@@ -152,16 +170,6 @@ class Levels:
     def _left(self, week: Span, row: DaysOff) -> int:
         first = next(d for d in week.days() if self.off_ends.get(d) is row)
         return (week.after - first).days
-
-    def _after(self, load: float, k: float, most: float) -> float:
-        """The step after a week that was really done with that load."""
-        table, usual = response_table(), self.body.usual
-        step = log(max(load, 1.0) / usual) / log(table.load_step)
-        if step > k:
-            return min(most, k + 1, step)
-        if load < composing().load.lost_below * usual * table.load_step**k:
-            return max(-5.0, k - 1, step)
-        return k
 
     def _fills(self, week: Span, load: float) -> bool:
         """Whether the free minutes of a week could hold most of such a load."""

@@ -13,7 +13,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
 from seasonplan.plan import Block
-from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
 from seasonplan.planner.candidates import Ban, Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
@@ -27,7 +27,6 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
 
 MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
-MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
 SLACK, CAUTION = 0.005, 0.97
 
 
@@ -135,7 +134,10 @@ class Search:
         return Prices(self.graph, [worth for _, worth in self.best_variants])
 
     def placed(self, best: Best) -> list[tuple[date, float, bool]]:
-        """Each whole calendar week with its load under a plan, and whether it is all at home."""
+        """Each whole calendar week with its load under a plan, and whether it is all at home.
+
+        A week that is over holds what was really done of it.
+        """
         cells = self.grid.cells
         loads = [self.weeks.given(c).load if c.given else 0.0 for c in cells]
         for number in best.columns:
@@ -155,7 +157,8 @@ class Search:
         return [
             (
                 parts[0].span.first,
-                sum(loads[cell.index] for cell in parts),
+                sum(loads[cell.index] for cell in parts)
+                * self.weeks.done.get(parts[0].span.first, 1.0),
                 all(
                     (c.given is None or c.given.kind is not Kind.TRIP)
                     and not any(almanac.short_trip(day) for day in c.span.days())
@@ -192,18 +195,23 @@ class Search:
 
 
 def too_much(search: Search, best: Best) -> dict[date, float]:
-    """Bounds of whole weeks at home that hold too much against the best month before them.
+    """Bounds of whole weeks at home that hold too much against the best month before them, and
+    after missed weeks against the fullest week that was really done.
 
     Those found before stay; nothing new: none.
     """
     limit = response_table().best_month
+    rule = search.candidates.book.active("missed-weeks")
     weeks = search.placed(best)
     history = list(weekly_before(search.grid.almanac.year))
     loads = [*history, *(load for _, load, _ in weeks)]
     found = dict(search.caps)
     new = False
     for at, (week, load, home) in enumerate(weeks, start=len(history)):
-        most = limit * best_month(loads[max(0, at - MONTH_LOOK_BACK) : at])
+        before = loads[max(0, at - LOOK_BACK_WEEKS) : at]
+        most = limit * best_month(before)
+        if rule is not None and search.weeks.levels.after_missed(week):
+            most = min(most, rule.number * max(before))
         if home and most and load > most * (1 + SLACK):
             share = CAUTION * most / load
             found[week] = share * search.weeks.levels.of(week).load

@@ -63,16 +63,20 @@ class Weeks:
         *,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
+        done: Mapping[date, float] | None = None,
     ) -> None:
-        """`caps` bound the load of single weeks, by their first day."""
+        """`caps` bound the load of single weeks, by their first day; `done` is the share to which
+        weeks were done that were missed in part, where no accepted plan says it."""
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
-        done = grid.accepted.done if grid.accepted else None
+        known = grid.accepted.done if grid.accepted else done or {}
+        self.done: Mapping[date, float] = known if rules.active("missed-weeks") else {}
+        borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
         back = rules.active("build-back") is not None
-        self.levels = Levels(self.almanac, done=done, back=back, caps=caps)
+        self.levels = Levels(self.almanac, done=self.done, borne=borne, back=back, caps=caps)
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look()
@@ -313,6 +317,8 @@ class Weeks:
         """What was planned for the rest of a week that has begun, if it still can be done."""
         accepted = self.grid.accepted
         if accepted is None or cell.span.first != accepted.today or not self._cut(cell):
+            return None
+        if accepted.other_done:  # then its load is another
             return None
         block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
         if block is None or (block.kind, block.emphasis) != (column.kind, variant.emphasis):

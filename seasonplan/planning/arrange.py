@@ -5,7 +5,7 @@ Solves nothing and judges nothing: the checker says what such a plan breaks.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -41,13 +41,14 @@ class _Day:
 
 
 def arranged_plan(
-    year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = ()
-) -> Filled:
+    year: Year, blocks: Sequence[Block], *, book: RuleBook, used: Sequence[str] = (),
+    done: Mapping[date, float] | None = None,
+) -> Filled:  # fmt: skip
     """Blocks of the changed year without solving, with the sessions that fill them.
 
     Given things and pins stand where the year has them; every other day keeps its old kind,
     or goes to a neighbour where its block is gone or fixed elsewhere.
-    `used` are ids that must not be given again.
+    `used` are ids that must not be given again; `done` is as the plan has it.
     """
     almanac = almanac_of(year)
     days = _days(almanac, blocks)
@@ -60,7 +61,7 @@ def arranged_plan(
     candidates = Candidates(Grid(almanac, cuts=cuts), book)
     new = [_block(span, day) for span, day in spans]
     named = carried(new, old=blocks, used={*used, *(block.id for block in blocks)})
-    return fill(Weeks(candidates.grid, book), candidates, named)
+    return fill(Weeks(candidates.grid, book, done=done), candidates, named)
 
 
 def _joined(day: _Day) -> object:

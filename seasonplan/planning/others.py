@@ -45,7 +45,7 @@ def other_years(
     from seasonplan.planner.run import Found, best_plan
 
     last = previous.current
-    accepted = Accepted(last.blocks, today, sessions=last.sessions, homes=last.sessions)
+    accepted = Accepted.of(last, today, done=cause.done)
     book = book_of(year)
     tested = as_tested(year, cause.ratings)
     found = best_plan(tested, book=book, accepted=accepted, taken=taken, confirm=False, stop=stop)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -52,13 +52,15 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Provenance:
-    """Why and when a revision is made, from which text of the year, and what tests say by then."""
+    """Why and when a revision is made, from which text of the year; what tests say by then, and
+    how far weeks were done that were missed in part (shares of their load, by first day)."""
 
     cause: str
     stamp: datetime
     year_digest: str
     year_text: str = ""
     ratings: Mapping[Quality, float] = field(default_factory=dict)
+    done: Mapping[date, float] = field(default_factory=dict)
 
 
 HURTS = "session-care"
@@ -73,7 +75,6 @@ def plan_year(
     today: date | None = None,
     keep: float = 0.0,
     taken: Taken | None = None,
-    done: Mapping[date, float] | None = None,
     confirm: bool = True,
     on_progress: Callable[[Progress], None] | None = None,
     stop: threading.Event | None = None,
@@ -82,15 +83,14 @@ def plan_year(
 
     `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
     minutes after midnight, local. With `today` and a previous plan the past stays as it was, and
-    each day changed from then on costs up to `keep` points; `done` is the load of weeks that are
-    over, by their first day, where it is known. `confirm`: the solver is asked as well.
+    each day changed from then on costs up to `keep` points. `confirm`: the solver is asked as well.
     """
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.run import Found, Impossible, Progress, best_plan
 
     year = as_tested(year, occasion.ratings)
     book = book_of(year)
-    accepted = _accepted(previous, year, today, keep, done or {})
+    accepted = _accepted(previous, year, today, keep, occasion.done)
     found = best_plan(
         year, book=book, accepted=accepted, taken=taken, confirm=confirm,
         on_progress=on_progress, stop=stop,
@@ -107,11 +107,13 @@ def plan_year(
     points = filled.score.points
     proof = Proof(optimal=True, gap=0.0, bound=points, confirmed=found.confirmed is True)
     findings = _checked(
-        year, filled, proof, book=book, taken=taken or {}, today=today, old=previous
-    )
+        year, filled, proof, book=book, taken=taken or {}, today=today, old=previous,
+        done=accepted.done if accepted else {},
+    )  # fmt: skip
     if previous and today:
         refuse_another_past(previous.current, filled, year, today=today)
     older = previous.revisions if previous else ()
+    occasion = replace(occasion, done=accepted.done if accepted else {})
     revision = _revision(filled, proof, occasion, number=len(older) + 1)
     key = previous.calendar_key if previous else calendar_key
     return Planned(Plan(calendar_key=key, revisions=(*older, revision)), findings)
@@ -135,13 +137,13 @@ def _revision(filled: Filled, proof: Proof, occasion: Provenance, *, number: int
         number=number, stamp=occasion.stamp, cause=occasion.cause,
         year_digest=occasion.year_digest, blocks=filled.blocks, score=filled.score, proof=proof,
         sessions=filled.sessions, shortfalls=filled.shortfalls, year_text=occasion.year_text,
-        ratings=dict(occasion.ratings),
+        ratings=dict(occasion.ratings), done=dict(occasion.done),
     )  # fmt: skip
 
 
 def _checked(
     year: Year, filled: Filled, proof: Proof, *, book: RuleBook, taken: Taken, today: date | None,
-    old: Plan | None,
+    old: Plan | None, done: Mapping[date, float],
 ) -> tuple[Finding, ...]:  # fmt: skip
     """What the checker says; raises Misuse where it finds a hard rule broken.
 
@@ -151,7 +153,7 @@ def _checked(
     since = today if old else None
     findings = check(
         year, filled.blocks, sessions=filled.sessions, book=book, claimed=filled.score,
-        proof=proof, today=since,
+        proof=proof, today=since, done=done,
     ) + check_sessions(
         year, filled.blocks, filled.sessions, filled.shortfalls, book=book, taken=taken,
         today=since,
@@ -184,7 +186,7 @@ def _accepted(
     return Accepted(
         last.blocks, today, keep, sessions=last.sessions,
         homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
-        occasions=last.score.occasions,
+        occasions=last.score.occasions, other_done=done != last.done,
     )  # fmt: skip
 
 

@@ -194,7 +194,9 @@ class LoadLimits(FrozenModel):
     """How load steps up, and how much fits the free time."""
 
     steady_every: int
+    held_below: float
     lost_below: float
+    rise_weeks: int
     effort: float
     used: float
     least_minutes: int

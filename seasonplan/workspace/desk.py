@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-RATED = ("diary", "rated", "_rating_digests", "tested")  # what hangs on the diary
+RATED = ("diary", "rated", "_rating_digests", "tested", "followed")  # what hangs on the diary
 
 
 class _Standing(TypedDict):
@@ -62,7 +62,7 @@ class Desk(Opened):
         """
         answer = replan.plan_year(
             self.year,
-            self._cause(cause, stamp),
+            self._cause(cause, stamp, today),
             previous=self.plan,
             calendar_key=calendar_key or uuid4(),
             today=self._while_it_lasts(today),
@@ -87,7 +87,7 @@ class Desk(Opened):
         """The best plan near the accepted one, from today on; nothing is kept."""
         return propose(
             self.year,
-            self._cause(cause, stamp),
+            self._cause(cause, stamp, today),
             keep=keep_points(keep),
             on_progress=on_progress,
             stop=stop,
@@ -99,14 +99,14 @@ class Desk(Opened):
     ) -> list[Proposal]:
         """Other answers to the same news."""
         return alternatives(
-            self.year, self._cause(cause, stamp), stop=stop, **self._standing(today)
+            self.year, self._cause(cause, stamp, today), stop=stop, **self._standing(today)
         )
 
     def others(
         self, *, stamp: datetime, today: date, stop: threading.Event | None = None
     ) -> list[Proposal]:
         """Years nearly as good as the plan that differ most from it, each as a proposal."""
-        cause = self._cause("another year, nearly as good", stamp)
+        cause = self._cause("another year, nearly as good", stamp, today)
         assert self.plan is not None, "a first plan is made, not proposed"
         return other_years(
             self.year, cause, previous=self.plan, today=today, taken=self.taken, stop=stop
@@ -135,8 +135,10 @@ class Desk(Opened):
         self._hold(plan, digests[1])
         return plan.current
 
-    def _cause(self, cause: str, stamp: datetime) -> replan.Provenance:
-        return replan.Provenance(cause, stamp, self._meaning, self._year.text, self.ratings)
+    def _cause(self, cause: str, stamp: datetime, today: date | None) -> replan.Provenance:
+        return replan.Provenance(
+            cause, stamp, self._meaning, self._year.text, self.ratings, self.done(today)
+        )
 
     def _standing(self, today: date) -> _Standing:
         assert self.plan is not None, "a first plan is made, not proposed"
@@ -162,7 +164,8 @@ class Desk(Opened):
         if _content(old) != _content(new):
             return plan
         proof = max(old.proof, new.proof, key=lambda proof: (proof.optimal, proof.confirmed))
-        fresh = {"proof": proof, "year_text": new.year_text}  # comments may have changed
+        # comments may have changed, and what was missed
+        fresh = {"proof": proof, "year_text": new.year_text, "done": new.done}
         kept = Revision(**{name: getattr(old, name) for name in Revision.model_fields} | fresh)
         return Plan(calendar_key=plan.calendar_key, revisions=(*self.plan.revisions[:-1], kept))
 
@@ -286,4 +289,4 @@ class Desk(Opened):
     def _hold(self, plan: Plan, digest: str) -> None:
         """Go on with another plan."""
         self._plan = store.PlanOnDisk(plan, digest)
-        self._forget("blocks", "by_hand")
+        self._forget("blocks", "by_hand", "followed")

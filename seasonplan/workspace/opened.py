@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan import edits
+from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import as_tested
 from seasonplan.busy.calendar import BusyReport, read_busy
-from seasonplan.diary import DiaryEntry, Did, parse
+from seasonplan.diary import DiaryEntry, Did, Followed, counted, followed, parse
 from seasonplan.errors import BadInput
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
@@ -127,6 +128,46 @@ class Opened:
         return parse(text, file=str(self.folder / store.DIARY_FILE))
 
     @cached_property
+    def followed(self) -> tuple[Followed, ...]:
+        """How far the training weeks of the plan were done, by the diary. Raises BadInput."""
+        if self.plan is None:
+            return ()
+        now = self.plan.current
+        weeks = Almanac(self.year).weeks()
+        return followed(now.blocks, now.sessions, self.diary, weeks=weeks, recipes=self.recipes)
+
+    def done(self, today: date | None) -> dict[date, float]:
+        """The weeks missed in part that change the load: the share done of each, by first day.
+
+        Raises BadInput where the diary is faulty.
+        """
+        now = self._while_it_lasts(today)
+        if self.plan is None or now is None:
+            return {}
+        return counted(self.followed, known=self.plan.current.done, today=now)
+
+    def behind(self, today: date) -> bool:
+        """Whether weeks were missed in part of which the plan knows nothing yet."""
+        if self.plan is None or self._while_it_lasts(today) is None:
+            return False
+        try:
+            return self.done(today) != self.plan.current.done
+        except BadInput:
+            return False
+
+    def missed_lines(self, today: date) -> list[str]:
+        """What to say of sessions missed lately; nothing of a diary that cannot be read."""
+        from seasonplan.explain.missed import Missed, missed_lines
+
+        if self.plan is None or today not in self.year.span:
+            return []
+        try:
+            counts = self.done(today)
+            return missed_lines(Missed(self.plan.current, self.diary, self.followed, counts, today))
+        except BadInput:
+            return []
+
+    @cached_property
     def tested(self) -> OwnTests:
         """What the words of sessions tell of the climber's tests; nothing of a faulty diary."""
         try:
@@ -209,8 +250,9 @@ class Opened:
         assert self.plan is not None, "a plan is there to be changed"
         used = sorted(all_ids(self.plan))
         return arranged_plan(
-            self.year_as_tested, self.plan.current.blocks, book=self.book, used=used
-        )
+            self.year_as_tested, self.plan.current.blocks, book=self.book, used=used,
+            done=self.plan.current.done,
+        )  # fmt: skip
 
     def block(self, block_id: str) -> Block | None:
         blocks = self.plan.current.blocks if self.plan else ()
@@ -246,6 +288,7 @@ class Opened:
                 proof=current.proof if told else None,
                 today=today,
                 over=over,
+                done=current.done,
             ),
             *check_sessions(
                 self.year,

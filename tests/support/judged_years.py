@@ -1,4 +1,4 @@
-"""Thirteen years that plans are judged on: the three demos and ten more of invented climbers."""
+"""Fourteen years that plans are judged on: the four demos and ten more of invented climbers."""
 
 from __future__ import annotations
 

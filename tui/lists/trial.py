@@ -94,7 +94,14 @@ class TrialScreen(Screen[bool]):
         assert desk.plan is not None
         return propose(
             draft.year,
-            Provenance(CAUSE, self.app.stamp(), CAUSE, draft.text, desk.plan.current.ratings),
+            Provenance(
+                CAUSE,
+                self.app.stamp(),
+                CAUSE,
+                draft.text,
+                desk.plan.current.ratings,
+                desk.plan.current.done,
+            ),
             previous=desk.plan,
             old_year=desk.year,
             today=self.today,

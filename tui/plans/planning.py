@@ -171,7 +171,8 @@ class Planning:
         if self._told_why_not(answer):
             return
         assert not isinstance(answer, (NoPlan, Stopped))
-        if nothing_changes(answer) and not self.screen.bench.desk.stale:
+        stands = answer.before.done == answer.after.done
+        if nothing_changes(answer) and stands and not self.screen.bench.desk.stale:
             self.screen.app.say("Nothing would change: the plan stands.")
             return
         from tui.plans.before_after import BeforeAfter
