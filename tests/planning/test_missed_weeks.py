@@ -11,6 +11,7 @@ from typing import Any
 from uuid import UUID
 
 import pytest
+from places import TESTS
 from typer.testing import CliRunner
 
 from seasonplan.body.response import body_of
@@ -29,7 +30,7 @@ from seasonplan.year.toml import read_year
 STAMP = datetime(2026, 2, 20, 12, tzinfo=UTC)
 KEY = UUID("3f1c2a6e-94a5-4c0e-8a53-1d2b7c9e0f11")
 SPRING = (
-    (Path(__file__).parent / "years" / "twelve-weeks.toml")
+    (TESTS / "years" / "twelve-weeks.toml")
     .read_text(encoding="utf-8")
     .replace("weeks = 12", "weeks = 16")
     .replace("first = 2026-04-20", "first = 2026-05-18")

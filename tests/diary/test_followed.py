@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from datetime import date, time, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
+from places import TESTS
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import body_of
@@ -18,7 +18,7 @@ from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year.toml import read_year
 
-YEAR = (Path(__file__).parent / "years" / "twelve-weeks.toml").read_text(encoding="utf-8")
+YEAR = (TESTS / "years" / "twelve-weeks.toml").read_text(encoding="utf-8")
 RECIPES = standard_recipes()
 
 
