@@ -39,7 +39,8 @@ class DayCell:
 class PaperSheet:
     """One page: paper, and where each of its days lies. `scale`: its size against A3.
 
-    `flows`: words may run on over the days after theirs, as they have a line of their own.
+    `flows`: words may run on over the days after theirs, as they have a line of their own;
+    `numbered`: there is room for the number of a day and of a goal.
     """
 
     width: float
@@ -51,6 +52,7 @@ class PaperSheet:
     cells: dict[date, DayCell]
     notes: dict[date, Box]  # of week rows: where to write, by the first day of the week
     flows: bool = False
+    numbered: bool = True
 
     def runs(self, span: Span) -> Iterator[list[DayCell]]:
         """The cells of these days as far as they are on this sheet, each line for itself."""

@@ -3,24 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import islice
 
 from seasonplan.days import ONE_DAY, WEEKDAYS, week_start
 from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
+from seasonplan.explain.tints import (
+    ACCENT,
+    PAPER_INK,
+    QUIET,
+    ROCK,
+    RULE,
+    TINTS,
+    WEEK_RULE,
+    WEEKEND,
+)
 from seasonplan.explain.words import emphasis_text
 from seasonplan.pictures.cells import DayCell, PaperSheet, around
-from seasonplan.pictures.fonts import broken, fitting, font
+from seasonplan.pictures.fonts import OTHER_TYPE, broken, fitting, font
 from seasonplan.pictures.marks import Align, Box, Mark, Words, area, line, outline
 from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
 from seasonplan.views import AwayView, BlockView, YearView
 from seasonplan.vocabulary import Kind
 
-WEEKEND, RULE, WEEK_RULE = "#f6f3ec", "#d8d2c4", "#a9a190"
-OTHER_TYPE = 1.2  # a screen may set words in a wider type than ours
 SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
+WORDS_HIGH = 3.6  # mm on A3 that a line of words takes where it has one of its own
 SATURDAY = 5
 
 
@@ -35,20 +43,22 @@ def draw(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     yield from _away(view, sheet)
     for block in view.blocks:
         if block.first in sheet.span:
-            yield from letter(block.kind, _letter_box(sheet.cells[block.first].ribbon, sheet))
+            yield from letter(block.kind, _letter_box(block, sheet))
     flags = _flags(view)
     for day, cell in sheet.cells.items():
         if day in flags:
-            yield from flag(
-                _flag_box(cell, sheet, flags[day]), flags[day], ACCENT, least=SMALL * sheet.scale
-            )
+            told = flags[day] if sheet.numbered else ""
+            yield from flag(_flag_box(cell, sheet, told), told, ACCENT, least=SMALL * sheet.scale)
     yield from _words(view, sheet, {} if sheet.flows else flags)
 
 
-def _letter_box(ribbon: Box, sheet: PaperSheet) -> Box:
+def _letter_box(block: BlockView, sheet: PaperSheet) -> Box:
+    """The beginning of a block's ribbon: no further than the block itself."""
+    ribbon = sheet.cells[block.first].ribbon
     if sheet.down:
         return ribbon
-    return Box(ribbon.x, ribbon.y, 1.25 * ribbon.height, ribbon.height)
+    whole = around([replace(cell, box=cell.ribbon) for cell in next(sheet.runs(block.span))])
+    return Box(ribbon.x, ribbon.y, min(1.25 * ribbon.height, whole.width), ribbon.height)
 
 
 def _light(view: YearView) -> set[date]:
@@ -83,8 +93,11 @@ def _pattern(kind: Kind, box: Box, sheet: PaperSheet) -> Iterator[Mark]:
     if sheet.down:
         yield from motif(kind, box, sheet.scale)
         return
+    if sheet.flows:
+        yield from motif(kind, box, sheet.scale)
+        return
     third = box.width / 3
-    for n in (1,) if sheet.flows else range(3):
+    for n in range(3):
         yield from motif(kind, Box(box.x + third * n, box.y, third, box.height), sheet.scale)
 
 
@@ -114,8 +127,10 @@ def _rules(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
 
 
 def _numbers(sheet: PaperSheet) -> Iterator[Mark]:
-    """The number of each day; in columns its weekday too, else on the first of a month its name."""
+    """The number of each day, in columns its weekday too."""
     scale = sheet.scale
+    if not sheet.numbered:
+        return
     for day, cell in sheet.cells.items():
         size = _number_size(cell, scale)
         base = cell.number.middle[1] + size * CAPITALS / 2
@@ -135,7 +150,7 @@ def _number_size(cell: DayCell, scale: float) -> float:
 def _inset(cell: DayCell, scale: float) -> float:
     """How far a box around days lies inside them: less in low rows, where it would strike out
     their numbers."""
-    if cell.down:
+    if cell.down or not cell.number.width:
         return 0.35 * scale
     beside = (cell.number.height - _number_size(cell, scale) * CAPITALS) / 2
     return min(0.35 * scale, beside - 0.75 * scale)
@@ -177,10 +192,10 @@ def _halves(cell: DayCell, sheet: PaperSheet) -> tuple[Box, Box]:
     room = cell.room
     if not sheet.flows:
         return room, room
-    high = room.height / 2
+    high = room.height - WORDS_HIGH * sheet.scale
     return (
         Box(room.x, room.y, room.width, high),
-        Box(room.x, room.y + high, room.width, high),
+        Box(room.x, room.y + high, room.width, room.height - high),
     )
 
 
@@ -189,6 +204,9 @@ def _flag_box(cell: DayCell, sheet: PaperSheet, number: str) -> Box:
     scale, room = sheet.scale, _halves(cell, sheet)[0]
     high = min(4.4 * scale, 0.98 * room.height)
     wide = (0.6 + 0.55 * len(number)) * high
+    if not sheet.numbered:
+        high = 0.72 * room.height
+        return Box(room.x + 0.1 * room.width, room.bottom - high, 0.85 * room.width, high)
     return Box(room.right - wide - 1.1 * scale, room.middle[1] - high / 2, wide, high)
 
 

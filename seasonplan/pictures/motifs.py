@@ -53,7 +53,7 @@ def letter(kind: Kind, box: Box) -> Iterator[Mark]:
 
 
 def flag(box: Box, number: str, colour: str, *, least: float) -> Iterator[Mark]:
-    """A pennant on its pole, with the number of a goal, in type of `least` mm or more."""
+    """A pennant on its pole, with the number of a goal in type of `least` mm or more, if any."""
     pole = box.x + 0.06 * box.width
     yield line(((pole, box.y), (pole, box.bottom)), colour, width=0.09 * box.height)
     cloth = Box(pole, box.y, box.width - 0.06 * box.width, 0.8 * box.height)
@@ -66,6 +66,8 @@ def flag(box: Box, number: str, colour: str, *, least: float) -> Iterator[Mark]:
         ),
         fill=colour,
     )  # fmt: skip
+    if not number:
+        return
     inside = Box(cloth.x, cloth.y, cloth.width - notch, cloth.height)
     yield centred(number, inside, max(least, 0.84 * cloth.height), "#ffffff", bold=True)
 

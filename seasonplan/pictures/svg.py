@@ -1,4 +1,4 @@
-"""A picture as SVG: no script, nothing fetched, the type within it."""
+"""A picture as SVG: no script, nothing fetched; the type within it, or that of who shows it."""
 
 from __future__ import annotations
 
@@ -11,6 +11,24 @@ from seasonplan.pictures.fonts import font, in_order
 from seasonplan.pictures.marks import Align, Mark, Picture, Shape, Words
 
 FAMILY = "Year Sans"
+ON_PAGE = "drawn"  # the class of all pictures in a page
+
+
+def on_page(picture: Picture, look: str = "") -> str:
+    """The picture as part of a page: on its ground and in its type, with the classes of `look`.
+
+    Its colours are plain attributes, so that the page can give each another by night.
+    """
+    wide, high = _number(picture.width), _number(picture.height)
+    return "".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" '
+            f'width="{wide}mm" height="{high}mm" role="img" class="{ON_PAGE} {look}" '
+            f'font-family="sans-serif" aria-label="{escape(picture.told)}">',
+            *_marks(picture.marks),
+            "</svg>",
+        ]
+    )
 
 
 def svg(picture: Picture, *, lettered: bool = True) -> str:
@@ -68,8 +86,20 @@ def _look(mark: Mark) -> tuple[str, str]:
 
 
 def _path(mark: Shape) -> str:
-    points = "L".join(f"{_number(x)} {_number(y)}" for x, y in mark.points)
-    return f"M{points}{'z' if mark.closed else ''}"
+    first, *rest = mark.points
+    end = "z" if mark.closed else ""
+    if len(rest) == 3 and mark.closed and _is_upright(mark):
+        (right, _), (_, bottom), _ = rest
+        way = f"H{_number(right)}V{_number(bottom)}H{_number(first[0])}"
+    else:
+        way = "".join(f"L{_number(x)} {_number(y)}" for x, y in rest)
+    return f"M{_number(first[0])} {_number(first[1])}{way}{end}"
+
+
+def _is_upright(mark: Shape) -> bool:
+    """Whether four points are a box, from its upper left corner over the right one."""
+    (x, y), (x1, y1), (x2, y2), (x3, y3) = mark.points
+    return (y, x1, y2, x3) == (y1, x2, y3, x)
 
 
 def _words(mark: Words) -> str:
