@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
@@ -13,6 +13,7 @@ from seasonplan.pictures.marks import Box
 from seasonplan.pictures.paper import SIDES, Rows, Size
 
 MARGIN = 10.0  # mm that stay white on each side
+WORDS_HIGH = 3.6  # mm on A3 that a line of words takes where it has one of its own
 LONGEST_MONTH, MONTHS_OF_A_SHEET, WEEKS_OF_A_SHEET = 31, 13, 54
 
 
@@ -155,6 +156,24 @@ def _across(box: Box, line: int, scale: float) -> DayCell:
     )  # fmt: skip
 
 
-def around(cells: Sequence[DayCell]) -> Box:
-    """The box of a run of cells."""
-    return cells[0].box.with_(cells[-1].box)
+def halves(cell: DayCell, sheet: PaperSheet) -> tuple[Box, Box]:
+    """Where flags and where words stand: one over the other where words flow, else the same."""
+    room = cell.room
+    if not sheet.flows:
+        return room, room
+    high = room.height - WORDS_HIGH * sheet.scale
+    return (
+        Box(room.x, room.y, room.width, high),
+        Box(room.x, room.y + high, room.width, room.height - high),
+    )
+
+
+def flag_box(cell: DayCell, sheet: PaperSheet, number: str) -> Box:
+    """At the right end of the room."""
+    scale, room = sheet.scale, halves(cell, sheet)[0]
+    high = min(4.4 * scale, 0.98 * room.height)
+    wide = (0.6 + 0.55 * len(number)) * high
+    if not sheet.numbered:
+        high = 0.72 * room.height
+        return Box(room.x + 0.1 * room.width, room.bottom - high, 0.85 * room.width, high)
+    return Box(room.right - wide - 1.1 * scale, room.middle[1] - high / 2, wide, high)

@@ -14,7 +14,7 @@ from importlib.resources import files
 KEPT = ("OS/2", "cmap", "glyf", "head", "hhea", "hmtx", "loca", "maxp", "name", "post")
 COMPOSITE, WORDS, MORE, SCALE, TWO_SCALES, MATRIX = -1, 1, 32, 8, 64, 128  # TrueType's flags
 RIGHT_TO_LEFT = ("R", "AL", "AN")
-OTHER_TYPE = 1.2  # a screen may set words in a wider type than ours
+OTHER_TYPE = 1.25  # a screen may set words in a type so much wider than ours (DejaVu Sans Bold)
 
 
 class Font:

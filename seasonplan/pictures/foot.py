@@ -9,7 +9,7 @@ from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET
 from seasonplan.explain.words import number_text
 from seasonplan.pictures import key
 from seasonplan.pictures.cells import MARGIN, sides
-from seasonplan.pictures.fonts import broken, fitting, font
+from seasonplan.pictures.fonts import OTHER_TYPE, broken, fitting, font
 from seasonplan.pictures.key import SMALL, STEP
 from seasonplan.pictures.marks import Align, Box, Mark, Words
 from seasonplan.pictures.motifs import flag
@@ -18,6 +18,7 @@ from seasonplan.views import GoalView, YearView
 
 KEYS, GOALS = 0.34, 0.38  # shares of the width; the rest is of who is away
 HIGHEST = 0.4  # of the paper
+MORE = "and more than there is room for here"
 
 
 def height(view: YearView, wish: PosterWish, scale: float) -> float:
@@ -34,7 +35,7 @@ def draw(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     """Key, goals, and days away, side by side."""
     keys, wide, gap = KEYS * room.width, GOALS * room.width, 4 * scale
     yield from _key(view, Box(room.x, room.y, keys, room.height), scale)
-    yield from goals(view, Box(room.x + keys + gap, room.y, wide - gap, room.height), scale)
+    yield from _goals(view, Box(room.x + keys + gap, room.y, wide - gap, room.height), scale)
     left = room.x + keys + wide + gap
     yield from _rest(view, Box(left, room.y, room.right - left, room.height), scale)
 
@@ -71,14 +72,19 @@ GoalLine = tuple[str, str, str]  # number, name, what is told
 INDENT = 6.0  # mm on A3 that the flag of a goal takes
 
 
-def _goal_lines(view: YearView, room: float, scale: float) -> list[GoalLine]:
-    """Each goal with its whole name, in lines where that is long, and its days."""
+def _goal_lines(
+    view: YearView, room: float, scale: float, *, apart: bool = False
+) -> list[GoalLine]:
+    """Each goal with its whole name, in lines where that is long, and its days.
+
+    `apart`: nothing stands beside a name, as another type may be wider.
+    """
     found: list[GoalLine] = []
-    size, wide = SMALL * scale, room - INDENT * scale
+    size, wide = SMALL * scale, (room - INDENT * scale) / (OTHER_TYPE if apart else 1.0)
     for number, goal in enumerate(view.goals, 1):
         about = _about(goal)
         needed = 1.15 * (font(bold=True).width(goal.name) + 0.6) + font(bold=False).width(about)
-        if size * needed <= wide:
+        if size * needed <= wide and not apart:
             found.append((str(number), goal.name, about))
         else:
             first, *more = broken(goal.name, wide, 1.15 * size, bold=True) or [""]
@@ -101,19 +107,32 @@ def _days(goal: GoalView) -> Iterator[str]:
         yield f"{dates_text(one.span)}: {told}" if planned else dates_text(one.span)
 
 
-def goals_height(view: YearView, width: float, scale: float) -> float:
-    """How high the goals are alone."""
-    return (len(_goal_lines(view, width, scale)) + 1.4) * STEP * scale
+def goals_alone(
+    view: YearView, x: float, y: float, width: float, scale: float
+) -> tuple[list[Mark], float]:
+    """The goals from `y` down with as much room as they need, for whatever type; where they end."""
+    lines = len(_goal_lines(view, width, scale, apart=True))
+    room = Box(x, y, width, (lines + 1.4) * STEP * scale)
+    return list(_goals(view, room, scale, apart=True)), room.bottom
 
 
-def goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+def away_alone(
+    view: YearView, x: float, y: float, width: float, scale: float
+) -> tuple[list[Mark], float]:
+    """The days away in the same way."""
+    lines = len(_away_lines(view, width / OTHER_TYPE, scale))
+    room = Box(x, y, width / OTHER_TYPE, (lines + 1.4) * STEP * scale)
+    return list(_away(view, room, scale)), room.bottom
+
+
+def _goals(view: YearView, room: Box, scale: float, *, apart: bool = False) -> Iterator[Mark]:
     """The goals by number, with their days."""
     yield _title("Goals", room, scale)
     size, left = SMALL * scale, room.x + INDENT * scale
-    lines = _goal_lines(view, room.width, scale)
+    lines = _goal_lines(view, room.width, scale, apart=apart)
     held = _held(room, scale)
     if len(lines) > held:
-        lines = [*lines[: held - 1], ("", "", "and more than there is room for here")]
+        lines = [*lines[: held - 1], ("", "", MORE)]
     for n, (number, name, told) in enumerate(lines):
         base = _base(room, n, scale)
         if number:
@@ -142,14 +161,22 @@ def _away_lines(view: YearView, room: float, scale: float) -> list[tuple[str, bo
 
 def _rest(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     size = SMALL * scale
+    above = Box(room.x, room.y, room.width, room.height - STEP * scale)
+    yield from _away(view, above, scale)
+    yield Words(room.right, room.bottom - 0.6 * scale, _plan(view), size, QUIET, align=Align.END)
+
+
+def _away(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+    size, held = SMALL * scale, _held(room, scale)
     lines = _away_lines(view, room.width, scale)
     if lines:
         yield _title("Away and tests" if view.tests else "Away", room, scale)
-    for n, (text, begins) in enumerate(lines[: _held(room, scale) - 1]):
+    if len(lines) > held:
+        lines = [*lines[: held - 1], (MORE, True)]
+    for n, (text, begins) in enumerate(lines):
         left = room.x if begins else room.x + 2 * scale
         shown = fitting(text, room.right - left, size)
         yield Words(left, _base(room, n, scale), shown, size, PAPER_INK)
-    yield Words(room.right, room.bottom - 0.6 * scale, _plan(view), size, QUIET, align=Align.END)
 
 
 def _plan(view: YearView) -> str:

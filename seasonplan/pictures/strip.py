@@ -6,13 +6,13 @@ for the number of its day and of a goal: the days are numbered over the months i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from seasonplan.days import MONTHS, dates_text, month_text
 from seasonplan.explain.tints import PAPER_INK, QUIET
 from seasonplan.explain.wall import months
-from seasonplan.pictures import foot, key, lanes
-from seasonplan.pictures.cells import DayCell, PaperSheet, thickest
+from seasonplan.pictures import day_words, foot, key, lanes
+from seasonplan.pictures.cells import WORDS_HIGH, DayCell, PaperSheet, thickest
 from seasonplan.pictures.marks import Align, Box, Mark, Picture, Words
 from seasonplan.pictures.screen import EDGE, WIDE, Screen
 from seasonplan.views import YearView
@@ -24,18 +24,27 @@ def strip(view: YearView, screen: Screen = WIDE) -> Picture:
     """The whole year, however long, in one picture."""
     sheet, scale = _sheet(view, screen), screen.scale
     marks: list[Mark] = [*_names(sheet, screen), *lanes.draw(view, sheet)]
+    cut = _without_whole_names(view, marks)
     room = Box(EDGE, sheet.grid.bottom + 2.5 * scale, screen.width - 2 * EDGE, 0)
     signs = [*key.kinds(view), *key.others(view, numbered=sheet.numbered)]
     told, bottom = key.flow(signs, room, scale)
     marks += told
-    if sheet.numbered and view.goals:
-        below = Box(
-            EDGE, bottom + 3 * scale, room.width, foot.goals_height(view, room.width, scale)
-        )
-        marks += foot.goals(view, below, scale)
-        bottom = below.bottom
+    lists = [foot.goals_alone] if sheet.numbered and view.goals else []
+    lists += [foot.away_alone] if cut.away or cut.tests else []
+    for drawn in lists:
+        told, bottom = drawn(cut, room.x, bottom + 3 * scale, room.width, scale)
+        marks += told
     title = f"The year from {dates_text(view.span)}, month by month."
     return Picture(screen.width, bottom + EDGE, title, title, tuple(marks))
+
+
+def _without_whole_names(view: YearView, marks: Sequence[Mark]) -> YearView:
+    """The view with those days away and tests alone whose names had to be cut."""
+    told = {one.text for one in marks if isinstance(one, Words)}
+    return view.with_fields(
+        away=tuple(one for one in view.away if one.name not in told),
+        tests=tuple(one for one in view.tests if day_words.test_text(one) not in told),
+    )
 
 
 def _sheet(view: YearView, screen: Screen) -> PaperSheet:
@@ -43,7 +52,7 @@ def _sheet(view: YearView, screen: Screen) -> PaperSheet:
     left, top = (11.0, 5.0) if narrow else (26.0, 2.0)
     flags, ribbon, gap = (3.2, 4.0, 1.4) if narrow else (4.4, 4.2, 1.4)
     wide = (screen.width - EDGE - left) / 31
-    edge, words = thickest(scale, down=False), lanes.WORDS_HIGH * scale
+    edge, words = thickest(scale, down=False), WORDS_HIGH * scale
     number = 0.0 if narrow else 3.4 * scale
     high = edge + number + flags + words + ribbon
 

@@ -86,14 +86,18 @@ def _look(mark: Mark) -> tuple[str, str]:
 
 
 def _path(mark: Shape) -> str:
-    first, *rest = mark.points
+    (x, y), *rest = mark.points
     end = "z" if mark.closed else ""
     if len(rest) == 3 and mark.closed and _is_upright(mark):
         (right, _), (_, bottom), _ = rest
-        way = f"H{_number(right)}V{_number(bottom)}H{_number(first[0])}"
+        way = f"H{_number(right)}V{_number(bottom)}H{_number(x)}"
+    elif len(rest) == 1 and rest[0][0] == x:
+        way = f"V{_number(rest[0][1])}"
+    elif len(rest) == 1 and rest[0][1] == y:
+        way = f"H{_number(rest[0][0])}"
     else:
-        way = "".join(f"L{_number(x)} {_number(y)}" for x, y in rest)
-    return f"M{_number(first[0])} {_number(first[1])}{way}{end}"
+        way = "".join(f"L{_number(right)} {_number(down)}" for right, down in rest)
+    return f"M{_number(x)} {_number(y)}{way}{end}"
 
 
 def _is_upright(mark: Shape) -> bool:

@@ -1,0 +1,154 @@
+"""The words on the days of a sheet: names, tests, emphases, light weeks, as far as they fit."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import islice
+
+from seasonplan.days import ONE_DAY
+from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.tints import ACCENT, QUIET, TINTS
+from seasonplan.explain.words import emphasis_text
+from seasonplan.pictures.cells import PaperSheet, flag_box, halves
+from seasonplan.pictures.fonts import OTHER_TYPE, broken, fitting, font
+from seasonplan.pictures.marks import Words
+from seasonplan.pictures.motifs import CAPITALS
+from seasonplan.views import AwayView, TestDay, YearView
+from seasonplan.vocabulary import Kind
+
+SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
+
+
+@dataclass(frozen=True, slots=True)
+class DayWords:
+    """A few words on a day; a `name` is shortened where it must be, other words are left out.
+
+    They may be broken over the days up to `last`; `boxed`: these days have a box around them.
+    """
+
+    text: str
+    colour: str
+    last: date
+    name: bool = False
+    boxed: bool = False
+
+
+def words(view: YearView, sheet: PaperSheet, flagged: Mapping[date, str]) -> Iterator[Words]:
+    """What is away, tests, emphases, light weeks: as far as it fits beside flags."""
+    told = _said(view, sheet, flagged)
+    for day, every in told.items():
+        left = sheet.cells[day].room.x + 1.1 * sheet.scale
+        for n, said in enumerate(every):
+            free = _free_after(day, sheet, {*flagged, *told})
+            if sheet.flows:
+                left = _beside_box(said, day, free, left, sheet)
+            right = _right(day + free * ONE_DAY if sheet.flows else day, sheet, flagged)
+            room = (right - left) / _wider(sheet)
+            lines = [fitting(said.text, room, SMALL * sheet.scale, bold=said.name)]
+            if lines != [said.text] and n == 0 and sheet.down:
+                held = min(free, (said.last - day).days)
+                lines = _over_days(said, room, held, sheet) or lines
+            if not lines[0] or (" ".join(lines) != said.text and not said.name):
+                continue
+            for at, text in enumerate(lines):
+                yield _word(text, said, day + at * ONE_DAY, left, sheet)
+            left += _wide(lines[0], said, sheet) + 0.5 * SMALL * sheet.scale
+
+
+def _wider(sheet: PaperSheet) -> float:
+    """How much wider words may turn out: those that flow are for screens, with types of theirs."""
+    return OTHER_TYPE if sheet.flows else 1.0
+
+
+def _wide(text: str, said: DayWords, sheet: PaperSheet) -> float:
+    return SMALL * sheet.scale * font(bold=said.name).width(text) * _wider(sheet)
+
+
+def _beside_box(said: DayWords, day: date, free: int, left: float, sheet: PaperSheet) -> float:
+    """Where a name begins: behind the box around its days, if it is too long for it and fits there,
+    so that no line goes through it."""
+    ends = min(said.last, day + free * ONE_DAY)
+    if not said.boxed or day + free * ONE_DAY == ends:
+        return left
+    box = sheet.cells[ends].box.right
+    wide, last = _wide(said.text, said, sheet), sheet.cells[day + free * ONE_DAY].box.right
+    behind = box + 0.8 * sheet.scale
+    return behind if left + wide > box and behind + wide <= last else left
+
+
+def _right(day: date, sheet: PaperSheet, flagged: Mapping[date, str]) -> float:
+    """Where words on a day must end."""
+    cell = sheet.cells[day]
+    return (
+        flag_box(cell, sheet, flagged[day]).x if day in flagged else cell.room.right
+    ) - 0.8 * sheet.scale
+
+
+def _free_after(day: date, sheet: PaperSheet, held: Collection[date]) -> int:
+    """How many days of the same line after a day hold neither words nor flag."""
+    line_, free, after = sheet.cells[day].line, 0, day + ONE_DAY
+    while after in sheet.cells and sheet.cells[after].line == line_ and after not in held:
+        free, after = free + 1, after + ONE_DAY
+    return free
+
+
+def _over_days(said: DayWords, room: float, free: int, sheet: PaperSheet) -> list[str]:
+    """Words in lines, one a day; none where a word is too long or there are too few free days."""
+    size = SMALL * sheet.scale
+    lines = broken(said.text, room, size, bold=said.name)
+    wide = any(size * font(bold=said.name).width(text) > room for text in lines)
+    return [] if wide or len(lines) > free + 1 else lines
+
+
+def _word(text: str, said: DayWords, day: date, left: float, sheet: PaperSheet) -> Words:
+    size = SMALL * sheet.scale
+    base = halves(sheet.cells[day], sheet)[1].middle[1] + size * CAPITALS / 2
+    return Words(left, base, text, size, said.colour, said.name)
+
+
+def _said(
+    view: YearView, sheet: PaperSheet, flagged: Mapping[date, str]
+) -> dict[date, list[DayWords]]:
+    """The words for each day of the sheet, what matters most first."""
+    found: dict[date, list[DayWords]] = {}
+
+    def say(
+        day: date, text: str, colour: str, *, last: date, name: bool = False, boxed: bool = False
+    ) -> None:
+        if day in sheet.cells:
+            found.setdefault(day, []).append(DayWords(text, colour, last, name, boxed))
+
+    for entry in view.away:
+        for day in _named_on(entry, sheet, flagged):
+            say(day, entry.name, away_ink(entry), last=entry.last, name=True, boxed=True)
+    for test in view.tests:
+        say(test.day, test_text(test), ACCENT, last=view.last, name=True)
+    for block in view.blocks:
+        if block.kind.chosen:
+            told = emphasis_text(block.kind, block.emphasis) or SIGNS[block.kind].word
+            say(block.first, told, TINTS[block.kind][1], last=block.last)
+    for week in view.weeks:
+        if week.light and week.trained:
+            say(week.trained[0], "light week", QUIET, last=week.last)
+    return found
+
+
+def _named_on(entry: AwayView, sheet: PaperSheet, flagged: Mapping[date, str]) -> Iterator[date]:
+    """In each column, in rows once: the first day without a flag, or the first."""
+    inside = entry.span.meet(sheet.span)
+    days = iter(inside.days() if inside else ())
+    runs = list(sheet.runs(entry.span))
+    for run in runs if sheet.down or sheet.flows else runs[:1]:
+        held = list(islice(days, len(run)))
+        yield next((day for day in held if day not in flagged), held[0])
+
+
+def away_ink(entry: AwayView) -> str:
+    """Climbing trips in the ink of trips, all else in that of absences."""
+    return TINTS[Kind.TRIP if entry.climbing else Kind.ABSENCE][1]
+
+
+def test_text(test: TestDay) -> str:
+    return f"test: {test.name}"
