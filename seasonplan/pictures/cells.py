@@ -14,6 +14,7 @@ from seasonplan.pictures.paper import SIDES, Rows, Size
 
 MARGIN = 10.0  # mm that stay white on each side
 WORDS_HIGH = 3.6  # mm on A3 that a line of words takes where it has one of its own
+LOWEST_FLAG = 2.35  # mm on A3 that a flag with a number needs, in low rows over their edges
 LONGEST_MONTH, MONTHS_OF_A_SHEET, WEEKS_OF_A_SHEET = 31, 13, 54
 
 
@@ -171,7 +172,7 @@ def halves(cell: DayCell, sheet: PaperSheet) -> tuple[Box, Box]:
 def flag_box(cell: DayCell, sheet: PaperSheet, number: str) -> Box:
     """At the right end of the room."""
     scale, room = sheet.scale, halves(cell, sheet)[0]
-    high = min(4.4 * scale, 0.98 * room.height)
+    high = min(4.4 * scale, max(0.98 * room.height, LOWEST_FLAG * scale))
     wide = (0.6 + 0.55 * len(number)) * high
     if not sheet.numbered:
         high = 0.72 * room.height

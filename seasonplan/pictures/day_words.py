@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
@@ -19,6 +19,7 @@ from seasonplan.views import AwayView, TestDay, YearView
 from seasonplan.vocabulary import Kind
 
 SMALL = 2.5  # mm on A3, 7.1 points: the smallest type there
+FEWEST_LETTERS = 3  # of a name that is cut
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +51,16 @@ def words(view: YearView, sheet: PaperSheet, flagged: Mapping[date, str]) -> Ite
             if lines != [said.text] and n == 0 and sheet.down:
                 held = min(free, (said.last - day).days)
                 lines = _over_days(said, room, held, sheet) or lines
-            if not lines[0] or (" ".join(lines) != said.text and not said.name):
+            if not _says_something(lines, said):
                 continue
             for at, text in enumerate(lines):
                 yield _word(text, said, day + at * ONE_DAY, left, sheet)
             left += _wide(lines[0], said, sheet) + 0.5 * SMALL * sheet.scale
+
+
+def _says_something(lines: Sequence[str], said: DayWords) -> bool:
+    """Whether words are whole, or a name is cut but not to a letter or two."""
+    return " ".join(lines) == said.text or (said.name and len(lines[0]) > FEWEST_LETTERS)
 
 
 def _wider(sheet: PaperSheet) -> float:

@@ -1,4 +1,7 @@
-"""The foot of a poster: what the signs mean, the goals with their days, the plan it shows."""
+"""The foot of a poster: what the signs mean, the goals with their days, the plan it shows.
+
+It is given the view of its sheet: of what is on the other one it tells nothing.
+"""
 
 from __future__ import annotations
 
@@ -13,22 +16,22 @@ from seasonplan.pictures.fonts import OTHER_TYPE, broken, fitting, font
 from seasonplan.pictures.key import SMALL, STEP
 from seasonplan.pictures.marks import Align, Box, Mark, Words
 from seasonplan.pictures.motifs import flag
-from seasonplan.pictures.paper import PosterWish
+from seasonplan.pictures.paper import PosterWish, Rows
 from seasonplan.views import GoalView, YearView
 
 KEYS, GOALS = 0.34, 0.38  # shares of the width; the rest is of who is away
-HIGHEST = 0.4  # of the paper
+HIGHEST = {Rows.MONTHS: 0.4, Rows.WEEKS: 0.24}  # of the paper
 MORE = "and more than there is room for here"
 
 
 def height(view: YearView, wish: PosterWish, scale: float) -> float:
-    """How high the foot is, by what it holds."""
+    """How high the foot is, by what it holds; low enough that days have room to write."""
     width, high = sides(wish.size, wish.rows)
     inner = width - 2 * MARGIN
     rest = _away_lines(view, (1 - KEYS - GOALS) * inner - 4 * scale, scale)
     lines = max(len(_goal_lines(view, GOALS * inner - 4 * scale, scale)), len(rest) + 1)
     lines = max(lines, len(key.others(view)), len(key.kinds(view)))
-    return min((lines + 1.6) * STEP * scale, HIGHEST * high)
+    return min((lines + 1.6) * STEP * scale, HIGHEST[wish.rows] * high)
 
 
 def draw(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
@@ -90,7 +93,7 @@ def _goal_lines(
             first, *more = broken(goal.name, wide, 1.15 * size, bold=True) or [""]
             found += [(str(number), first, ""), *(("", line, "") for line in more)]
             found.append(("", "", about))
-        found += [("", "", text) for text in _days(goal)]
+        found += [("", "", text) for text in _days(goal, view)]
     return found
 
 
@@ -98,10 +101,13 @@ def _about(goal: GoalView) -> str:
     return f"{goal.grade}, {goal.place}"
 
 
-def _days(goal: GoalView) -> Iterator[str]:
+def _days(goal: GoalView, view: YearView) -> Iterator[str]:
     if not goal.stretches:
         yield "no day for it in this year"
-    for one in goal.stretches:
+    here = [one for one in goal.stretches if one.span.meet(view.span)]
+    if goal.stretches and not here:
+        yield "its days are on the other sheet"
+    for one in here:
         planned = len(one.planned)
         told = f"{count_text(planned, 'day')} planned, {number_text(one.good_days)} good to expect"
         yield f"{dates_text(one.span)}: {told}" if planned else dates_text(one.span)

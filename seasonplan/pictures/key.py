@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tints import ACCENT, PAPER_INK, ROCK, TINTS
 from seasonplan.pictures.fonts import OTHER_TYPE, font
-from seasonplan.pictures.marks import Box, Mark, Words, area, outline
-from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
+from seasonplan.pictures.marks import Box, Mark, Words, area
+from seasonplan.pictures.motifs import CAPITALS, flag, frame, letter, motif
 from seasonplan.views import YearView
 from seasonplan.vocabulary import Kind
 
@@ -89,8 +89,10 @@ def _flag(box: Box, scale: float) -> Iterator[Mark]:
 
 def _box(kind: Kind, *, dashed: bool) -> Drawn:
     def drawn(box: Box, scale: float) -> Iterator[Mark]:
-        dash = (1.2 * scale, 0.8 * scale) if dashed else None
-        yield outline(box.within(0.3 * scale), TINTS[kind][1], width=0.5 * scale, dash=dash)
+        yield from frame(
+            box.within(0.3 * scale), TINTS[kind][1], scale, dashed=dashed,
+            cornered=kind is Kind.TRIP,
+        )  # fmt: skip
 
     return drawn
 

@@ -21,7 +21,7 @@ from seasonplan.pictures import day_words
 from seasonplan.pictures.cells import DayCell, PaperSheet, flag_box
 from seasonplan.pictures.day_words import SMALL
 from seasonplan.pictures.marks import Align, Box, Mark, Words, area, enclosing, line, outline
-from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
+from seasonplan.pictures.motifs import CAPITALS, flag, frame, letter, motif
 from seasonplan.views import BlockView, YearView
 from seasonplan.vocabulary import Kind
 
@@ -158,11 +158,10 @@ def _away(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     """A box around the days of each trip and absence."""
     scale = sheet.scale
     for entry in view.away:
-        ink = day_words.away_ink(entry)
-        dash = None if entry.left == 0 else (1.2 * scale, 0.8 * scale)
         for run in sheet.runs(entry.span):
             box = _box_of(run).within(_inset(run[0], scale))
-            yield outline(box, ink, width=0.5 * scale, dash=dash)
+            ink = day_words.away_ink(entry)
+            yield from frame(box, ink, scale, dashed=entry.left > 0, cornered=entry.climbing)
 
 
 def _box_of(run: list[DayCell]) -> Box:
