@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, day_month_text
-from seasonplan.explain.prospects import A_MODEL
 from seasonplan.explain.words import join, percent_text
 
 if TYPE_CHECKING:
     from seasonplan.views import FormDay, GoalForm
     from seasonplan.workspace.desk import Desk
 
+NO_MEASUREMENT = "What a model makes of the hours planned, no measurement: test yourself."
 HEADS = ("", "change", "one in ten below", "one in ten above")
 WIDTHS = (10, 8, 18, 18)
 
@@ -41,9 +41,9 @@ def draw_forms(screen: Screen, desk: Desk, *, part: Span) -> None:
             for line in _table(days):
                 screen.draw(screen.clean(line))
             for there in one.there:
-                screen.say(f"{there.goal}: {there.sentence}", hang=2)
+                screen.say(f"{join(list(there.goals))}: {there.sentence}", hang=2)
     if forms:
-        screen.say(A_MODEL, hang=2)
+        screen.say(NO_MEASUREMENT)
 
 
 def form_table(desk: Desk) -> list[dict[str, Any]]:
@@ -73,4 +73,4 @@ def _sentences(one: GoalForm, days: Sequence[FormDay]) -> Iterator[str]:
         middle, low, high = _changes(day)
         yield f"{names}, {one.measure} on {day_month_text(day.day)}: {middle} ({low} to {high})."
     for there in one.there:
-        yield f"{there.goal}: {there.sentence}."
+        yield f"{join(list(there.goals))}: {there.sentence}."

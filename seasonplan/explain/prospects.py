@@ -33,7 +33,8 @@ MEASURES = {
 def form_there_text(change: Range, at: str, span: Span) -> str:
     """How form will have changed for a goal where it is to be had."""
     low, high = (round(100 * value) for value in (change.low, change.high))
-    return f"{percent_text(change.middle)} ({low:+d} to {high:+d}) at {at}, {dates_text(span)}"
+    ends = f"({low:+d} to {high:+d})".replace("+0", "0")
+    return f"{percent_text(change.middle)} {ends}, {dates_text(span)}, at {at}"
 
 
 def outlook_lines(revision: Revision, year: Year) -> list[str]:

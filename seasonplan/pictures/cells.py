@@ -177,4 +177,6 @@ def flag_box(cell: DayCell, sheet: PaperSheet, number: str) -> Box:
     if not sheet.numbered:
         high = 0.72 * room.height
         return Box(room.x + 0.1 * room.width, room.bottom - high, 0.85 * room.width, high)
-    return Box(room.right - wide - 1.1 * scale, room.middle[1] - high / 2, wide, high)
+    wide = min(wide, room.width - 0.8 * scale)
+    right = room.right - min(1.1 * scale, (room.width - wide) / 2)
+    return Box(right - wide, room.middle[1] - high / 2, wide, high)

@@ -38,14 +38,15 @@ class DayWords:
 
 def words(view: YearView, sheet: PaperSheet, flagged: Mapping[date, str]) -> Iterator[Words]:
     """What is away, tests, emphases, light weeks: as far as it fits beside flags."""
-    told = _said(view, sheet, flagged)
+    told, frames = _said(view, sheet, flagged), _frames(view, sheet)
     for day, every in told.items():
         left = sheet.cells[day].room.x + 1.1 * sheet.scale
         for n, said in enumerate(every):
             free = _free_after(day, sheet, {*flagged, *told})
-            if sheet.flows:
-                left = _beside_box(said, day, free, left, sheet)
             right = _right(day + free * ONE_DAY if sheet.flows else day, sheet, flagged)
+            if sheet.flows:
+                line = sheet.cells[day].line
+                left, right = _between(frames.get(line, ()), said, left, right, sheet)
             room = (right - left) / _wider(sheet)
             lines = [fitting(said.text, room, SMALL * sheet.scale, bold=said.name)]
             if lines != [said.text] and n == 0 and sheet.down:
@@ -72,16 +73,29 @@ def _wide(text: str, said: DayWords, sheet: PaperSheet) -> float:
     return SMALL * sheet.scale * font(bold=said.name).width(text) * _wider(sheet)
 
 
-def _beside_box(said: DayWords, day: date, free: int, left: float, sheet: PaperSheet) -> float:
-    """Where a name begins: behind the box around its days, if it is too long for it and fits there,
-    so that no line goes through it."""
-    ends = min(said.last, day + free * ONE_DAY)
-    if not said.boxed or day + free * ONE_DAY == ends:
-        return left
-    box = sheet.cells[ends].box.right
-    wide, last = _wide(said.text, said, sheet), sheet.cells[day + free * ONE_DAY].box.right
-    behind = box + 0.8 * sheet.scale
-    return behind if left + wide > box and behind + wide <= last else left
+def _frames(view: YearView, sheet: PaperSheet) -> dict[int, list[float]]:
+    """Where in each line the boxes around days away begin and end."""
+    found: dict[int, list[float]] = {}
+    for entry in view.away:
+        for run in sheet.runs(entry.span):
+            found.setdefault(run[0].line, []).extend((run[0].box.x, run[-1].box.right))
+    return found
+
+
+def _between(
+    frames: Sequence[float], said: DayWords, left: float, right: float, sheet: PaperSheet
+) -> tuple[float, float]:
+    """The ends of the room for words through which no line of a box goes; for the name of a box
+    that is too long for it maybe the room behind it."""
+    gap = 0.8 * sheet.scale
+
+    def up_to_next(begin: float) -> tuple[float, float]:
+        return begin, min([right, *(end - gap for end in frames if end > begin)])
+
+    inside = up_to_next(left)
+    if not said.boxed or left + _wide(said.text, said, sheet) <= inside[1]:
+        return inside
+    return max(inside, up_to_next(inside[1] + 2 * gap), key=lambda room: room[1] - room[0])
 
 
 def _right(day: date, sheet: PaperSheet, flagged: Mapping[date, str]) -> float:

@@ -54,9 +54,12 @@ class Font:
 
     def width(self, text: str) -> float:
         """How wide a text is, as a multiple of the size of the type."""
-        last = len(self._widths) - 1
-        glyphs = (self.glyphs.get(ord(sign), 0) for sign in in_order(text))
-        return sum(self._widths[min(glyph, last)] for glyph in glyphs) / self.em
+        return sum(map(self.own_width, in_order(text)))
+
+    def own_width(self, sign: str) -> float:
+        """That of one letter in the form it is drawn in."""
+        glyph = self.glyphs.get(ord(sign), 0)
+        return self._widths[min(glyph, len(self._widths) - 1)] / self.em
 
     def missing(self, text: str) -> list[str]:
         """The letters of a text that this type has not, each once."""

@@ -11,7 +11,7 @@ from datetime import date
 from seasonplan.body.form import LEAST_RANGE
 from seasonplan.days import Span, day_month_text
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK
-from seasonplan.explain.words import percent_text
+from seasonplan.explain.words import join, percent_text
 from seasonplan.pictures import key
 from seasonplan.pictures.chart import (
     BAND,
@@ -62,7 +62,9 @@ def form_picture(forms: Sequence[GoalForm], year: Span, screen: Screen = WIDE) -
 
 
 def _told(forms: Sequence[GoalForm]) -> str:
-    lines = (f"{there.goal}: {there.sentence}." for one in forms for there in one.there)
+    lines = (
+        f"{join(list(there.goals))}: {there.sentence}." for one in forms for there in one.there
+    )
     return "Predicted change of form. " + " ".join(lines)
 
 
@@ -88,7 +90,8 @@ class _Panel:
     def drawn(self, top: float) -> tuple[list[Mark], float]:
         """The plot with its names from `top` down, and where it ends."""
         names, bottom = self._names(top)
-        rows = _rows([self._share(one) * self._width for one in self._flagged()])
+        flagged = self._flagged()
+        rows = _rows([(self._share(one) * self._width, _flag_wide(one)) for one in flagged])
         lane = (max(rows, default=-1) + 1) * (FLAG + 0.6)
         high = 30 if self._screen.is_narrow else 38
         plot = Box(self._left, bottom + 1.5 + lane, self._width, high)
@@ -134,7 +137,7 @@ class _Panel:
             (left, y), (right, _) = (
                 place((along(day, self._year), 0), plot) for day in (one.first, one.span.after)
             )
-            yield area(Box(left, y - ON_ROCK, right - left, ON_ROCK), ROCK)
+            yield area(Box(left, y - ON_ROCK, max(right - left, 0.6), ON_ROCK), ROCK)
         yield curve([self._at(one.day, one.change.middle) for one in shown], plot)
 
     # --- flags ------------------------------------------------------------------------------
@@ -156,34 +159,44 @@ class _Panel:
             x, y = place(self._at(day, by_day[day]), plot)
             top = plot.y - (row + 1) * (FLAG + 0.6)
             yield line(((x, top), (x, y)), ACCENT, width=0.35)
-            box = Box(x - 0.06 * FLAG, top, 1.15 * FLAG, FLAG)
-            yield from flag(box, str(one.number), ACCENT, least=self._size)
+            yield from self._flag(one, x - 0.06 * FLAG, top)
+
+    def _flag(self, one: FormThere, x: float, y: float) -> Iterator[Mark]:
+        yield from flag(Box(x, y, _flag_wide(one), FLAG), _numbers(one), ACCENT, least=self._size)
 
     def _lines(self, top: float) -> tuple[list[Mark], float]:
         """What to expect where, in words, each behind the number of its goal."""
         marks: list[Mark] = []
-        left, step = EDGE + 1.5 * FLAG, 1.45 * self._size
+        widest = max((_flag_wide(one) for one in self._one.there), default=0.0)
+        left, step = EDGE + widest + 0.35 * FLAG, 1.45 * self._size
         room = (self._screen.width - EDGE - left) / OTHER_TYPE
         for one in self._one.there:
             top += 0.35 * step
-            box = Box(EDGE, top, 1.15 * FLAG, FLAG)
-            marks += flag(box, str(one.number), ACCENT, least=self._size)
-            base = box.y + 0.4 * FLAG + self._size * CAPITALS / 2
+            marks += self._flag(one, EDGE, top)
+            base = top + 0.4 * FLAG + self._size * CAPITALS / 2
             for n, text in enumerate(broken(one.sentence, room, self._size)):
                 marks.append(Words(left, base + n * step, text, self._size, PAPER_INK))
                 top += step
         return marks, top
 
 
-def _rows(places: Sequence[float]) -> list[int]:
-    """In which row over the plot each flag stands, from the lowest: no flag on another's pole."""
-    rows = [0] * len(places)
-    for n in reversed(range(len(places))):
-        touched = [
-            rows[later]
-            for later in range(n + 1, len(places))
-            if places[later] - places[n] < 1.3 * FLAG
-        ]
+def _numbers(one: FormThere) -> str:
+    return "+".join(map(str, one.numbers))
+
+
+def _flag_wide(one: FormThere) -> float:
+    return (0.6 + 0.55 * len(_numbers(one))) * FLAG
+
+
+def _rows(flags: Sequence[tuple[float, float]]) -> list[int]:
+    """In which row over the plot each flag stands, from the lowest: no flag on another's pole.
+
+    `flags` are the place and width of each, from left to right.
+    """
+    rows = [0] * len(flags)
+    for n, (place_, wide) in reversed(list(enumerate(flags))):
+        later = range(n + 1, len(flags))
+        touched = [rows[one] for one in later if flags[one][0] - place_ < wide + 0.15 * FLAG]
         rows[n] = 1 + max(touched, default=-1)
     return rows
 

@@ -101,6 +101,8 @@ def _ribbon(view: YearView, plot: Box) -> Iterator[Mark]:
 
 def _signs(view: YearView) -> list[key.Sign]:
     signs = key.kinds(view)
+    if any(part.load > 0 and part.kind is None for week in view.weeks for part in week.parts):
+        signs.append(key.Sign(_other, "outside the blocks shown"))
     if any(part.asked > 0 for week in view.weeks for part in week.parts):
         signs.append(key.Sign(_asked, "load asked for"))
     if any(week.light and week.load > 0 for week in view.weeks):
@@ -111,6 +113,10 @@ def _signs(view: YearView) -> list[key.Sign]:
 def _asked(box: Box, scale: float) -> Iterator[Mark]:
     y = box.middle[1]
     yield line(((box.x, y), (box.right, y)), PAPER_INK, width=0.55)
+
+
+def _other(box: Box, scale: float) -> Iterator[Mark]:
+    yield replace(area(box, OTHER[0]), stroke=OTHER[1], width=0.2)
 
 
 def _light(box: Box, scale: float) -> Iterator[Mark]:

@@ -45,6 +45,11 @@ class Words:
     bold: bool = False
     align: Align = Align.START
 
+    def offset(self, width: float) -> float:
+        """How far left of `x` it begins, `width` being a multiple of its size."""
+        share = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[self.align]
+        return share * self.size * width
+
 
 Mark = Shape | Words
 

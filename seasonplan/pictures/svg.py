@@ -25,7 +25,7 @@ def on_page(picture: Picture, look: str = "") -> str:
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" '
             f'width="{wide}mm" height="{high}mm" role="img" class="{ON_PAGE} {look}" '
             f'font-family="sans-serif" aria-label="{escape(picture.told)}">',
-            *_marks(picture.marks),
+            *_marks(picture.marks, lettered=False),
             "</svg>",
         ]
     )
@@ -42,7 +42,7 @@ def svg(picture: Picture, *, lettered: bool = True) -> str:
             f"<title>{escape(picture.title)}</title><desc>{escape(picture.told)}</desc>",
             *(_type(picture) if lettered else ()),
             f'<path fill="#ffffff" d="M0 0H{wide}V{high}H0z"/>',
-            *_marks(picture.marks),
+            *_marks(picture.marks, lettered=lettered),
             "</svg>\n",
         ]
     )
@@ -62,7 +62,7 @@ def _type(picture: Picture) -> Iterator[str]:
     yield "</style>"
 
 
-def _marks(marks: Sequence[Mark]) -> Iterator[str]:
+def _marks(marks: Sequence[Mark], *, lettered: bool) -> Iterator[str]:
     """Every mark; shapes that follow one another and look the same are one path."""
     for (look, told), alike in groupby(marks, key=_look):
         if look:
@@ -70,7 +70,8 @@ def _marks(marks: Sequence[Mark]) -> Iterator[str]:
             path = f'<path {look} d="{"".join(map(_path, shapes))}"'
             yield f"{path}><title>{escape(told)}</title></path>" if told else f"{path}/>"
         else:
-            yield from (_words(one) for one in alike if isinstance(one, Words))
+            words = (one for one in alike if isinstance(one, Words))
+            yield from (_words(one, lettered=lettered) for one in words)
 
 
 def _look(mark: Mark) -> tuple[str, str]:
@@ -106,15 +107,25 @@ def _is_upright(mark: Shape) -> bool:
     return (y, x1, y2, x3) == (y1, x2, y3, x)
 
 
-def _words(mark: Words) -> str:
-    look = f'x="{_number(mark.x)}" y="{_number(mark.y)}" fill="{mark.colour}"'
-    look += f' font-size="{_number(mark.size)}"' + (' font-weight="bold"' if mark.bold else "")
-    if mark.align is not Align.START:
-        look += f' text-anchor="{mark.align}"'
-    shown = in_order(mark.text)
+def _words(mark: Words, *, lettered: bool) -> str:
+    look = f'fill="{mark.colour}" font-size="{_number(mark.size)}"'
+    look += ' font-weight="bold"' if mark.bold else ""
+    shown = in_order(mark.text) if lettered else mark.text
+    x = _number(mark.x)
     if shown != mark.text:
+        x = " ".join(_places(mark))
         look += ' direction="ltr" unicode-bidi="bidi-override"'
-    return f"<text {look}>{escape(shown)}</text>"
+    elif mark.align is not Align.START:
+        look += f' text-anchor="{mark.align}"'
+    return f'<text x="{x}" y="{_number(mark.y)}" {look}>{escape(shown)}</text>'
+
+
+def _places(mark: Words) -> Iterator[str]:
+    """Where each letter stands: a viewer that orders them itself cannot turn them round again."""
+    type_, done = font(bold=mark.bold), mark.x - mark.offset(font(bold=mark.bold).width(mark.text))
+    for sign in in_order(mark.text):
+        yield _number(done)
+        done += mark.size * type_.own_width(sign)
 
 
 def _number(value: float) -> str:

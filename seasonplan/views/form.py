@@ -14,7 +14,7 @@ from seasonplan.body.lives import Range
 from seasonplan.body.response import as_tested
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.prospects import MEASURES, form_there_text
-from seasonplan.plan import Revision, Session
+from seasonplan.plan import Revision
 from seasonplan.recipes import recipes
 from seasonplan.vocabulary import FrozenModel
 from seasonplan.year import Year
@@ -28,14 +28,14 @@ class FormDay(FrozenModel):
 
 
 class FormThere(FrozenModel):
-    """A goal at one season, window or trip: its days, the first day planned there, the change.
+    """Goals at one season, window or trip: their days, the first day planned there, the change.
 
-    `number` is that of the goal in the year, from 1; the change is a mean over the days, the
+    `numbers` are those of the goals in the year, from 1; the change is a mean over the days, the
     likelier ones counting more.
     """
 
-    number: int
-    goal: str
+    numbers: tuple[int, ...]
+    goals: tuple[str, ...]
     at: str
     first: date
     last: date
@@ -75,33 +75,33 @@ def form_views(year: Year, plan: Revision | None) -> tuple[GoalForm, ...]:
 def _form(
     numbers: list[int], days: tuple[FormDay, ...], forms: Forms, almanac: Almanac
 ) -> GoalForm:
-    goals = [forms.year.goals[number] for number in numbers]
-    measure = forms.measure(goals[0])
-    ids = [goal.id for goal in goals]
-    chances = sorted(
-        (one for one in almanac.opportunities if one.goal.id in ids),
-        key=lambda one: (ids.index(one.goal.id), min(one.chances)),
-    )
+    goals = {forms.year.goals[number].id: number for number in numbers}
+    measure = forms.measure(forms.year.goals[numbers[0]])
+    places: dict[tuple[date, str], list[Opportunity]] = {}
+    for one in almanac.opportunities:
+        if one.goal.id in goals:
+            places.setdefault((min(one.chances), one.spell.entry.id), []).append(one)
     by_day = {one.day: one.change for one in days}
     return GoalForm(
-        goals=tuple(goal.name for goal in goals), measure=measure,
-        measure_told=MEASURES[measure], days=days,
+        goals=tuple(forms.year.goals[number].name for number in numbers),
+        measure=measure, measure_told=MEASURES[measure], days=days,
         there=tuple(
-            _there(numbers[ids.index(one.goal.id)] + 1, one, by_day, forms.sessions)
-            for one in chances
+            _there([goals[one.goal.id] + 1 for one in places[place]], places[place], by_day, forms)
+            for place in sorted(places)
         ),
     )  # fmt: skip
 
 
 def _there(
-    number: int, chance: Opportunity, by_day: Mapping[date, Range], sessions: Sequence[Session]
+    numbers: Sequence[int], same: Sequence[Opportunity], by_day: Mapping[date, Range], forms: Forms
 ) -> FormThere:
-    entry, span = chance.spell.entry, Span(min(chance.chances), max(chance.chances) + ONE_DAY)
-    planned = (one.day for one in sessions if one.rock == entry.id and one.day in chance.chances)
-    change = _mean(chance.chances, by_day)
+    chances, entry = same[0].chances, same[0].spell.entry
+    span = Span(min(chances), max(chances) + ONE_DAY)
+    planned = (one.day for one in forms.sessions if one.rock == entry.id and one.day in chances)
+    change = _mean(chances, by_day)
     return FormThere(
-        number=number, goal=chance.goal.name, at=entry.name, first=span.first, last=span.last,
-        arrives=min(planned, default=None), change=change,
+        numbers=tuple(sorted(numbers)), goals=tuple(one.goal.name for one in same), at=entry.name,
+        first=span.first, last=span.last, arrives=min(planned, default=None), change=change,
         sentence=form_there_text(change, entry.name, span),
     )  # fmt: skip
 
