@@ -26,8 +26,7 @@ EXAMPLES = """Examples:
   seasonplan show my-year --load                load figures of weeks and blocks
   seasonplan show my-year --form                how form runs to each goal, with its range
   seasonplan show my-year --svg year.svg        a picture for a screen; see `poster`
-  seasonplan show my-year --form --svg form.svg, --load --svg load.svg
-                                                pictures of these instead
+  seasonplan show my-year --form --svg form.svg     form as a picture; so with --load
   seasonplan show my-year --plain | less        one fact on each line"""
 
 Weeks = Annotated[
@@ -64,13 +63,13 @@ def show(
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
-    screen = Screen.here(plain=plain)
-    desk = Desk(folder)
-    now = today or clock.today(desk.year.climber.time_zone)
     if load and form:
         raise typer.BadParameter(
             "found --load and --form; wanted one of them. Leave one out.", param_hint="--form"
         )
+    screen = Screen.here(plain=plain)
+    desk = Desk(folder)
+    now = today or clock.today(desk.year.climber.time_zone)
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
     if svg is not None:
@@ -86,13 +85,17 @@ def show(
 
         draw_forms(screen, desk, part=part or desk.year.span)
     elif part is not None:
-        from seasonplan.cli.listing import tell_shortfalls
-        from seasonplan.cli.weeks import draw_weeks
-
-        draw_weeks(screen, desk.view(health=True), part=part, today=now)
-        tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
+        _tell_weeks(desk, screen, part, now)
     else:
         _tell(desk, screen, now)
+
+
+def _tell_weeks(desk: Desk, screen: Screen, part: Span, now: date) -> None:
+    from seasonplan.cli.listing import tell_shortfalls
+    from seasonplan.cli.weeks import draw_weeks
+
+    draw_weeks(screen, desk.view(health=True), part=part, today=now)
+    tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
 
 
 def _draw(desk: Desk, path: Path, screen: Screen, *, what: str) -> None:

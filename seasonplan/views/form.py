@@ -60,7 +60,7 @@ class GoalForm(FrozenModel):
 
 def form_views(year: Year, plan: Revision | None) -> tuple[GoalForm, ...]:
     """The curves of a year under a plan, in the order of the goals; none without sessions."""
-    if plan is None or not plan.sessions:
+    if plan is None or not plan.blocks or not plan.sessions:
         return ()
     tested = as_tested(year, plan.ratings)
     forms = Forms(tested, plan.blocks, plan.sessions, recipes(year.recipes))
