@@ -22,6 +22,7 @@ WIDE, HIGH = 212.0, 95.0
 PLOT = Box(16, 15, 190, 68)
 BAND, INK = TINTS[Kind.BASE]
 TYPE = 3.4  # mm
+BELOW = 1.7  # mm that marks may stand under the plot, over the words of the days
 Point = tuple[float, float]  # along the days and up the values, each a share from 0 to 1
 
 
@@ -46,7 +47,7 @@ def chart(
         Words(PLOT.x, 6, fitting(title, PLOT.width, large, bold=True), large, PAPER_INK, bold=True),
         Words(PLOT.x, 11.2, said, TYPE, PAPER_INK),
     )
-    return Picture(WIDE, HIGH, title, told, (*head, *under, *grid(up, along), *over))
+    return Picture(WIDE, HIGH, title, told, (*head, *under, *grid(up, along, below=BELOW), *over))
 
 
 def heading(title: str, said: str, room: Box, size: float) -> tuple[list[Mark], float]:
