@@ -73,7 +73,7 @@ def _ends(forms: Sequence[GoalForm]) -> list[float]:
     low = min((day.change.low for one in forms for day in one.days), default=0.0)
     high = max((day.change.high for one in forms for day in one.days), default=0.0)
     spare = max(0.0, LEAST_RANGE - (high - low)) / 2
-    return steps(min(low, 0.0) - spare, max(high, 0.0) + spare, 4)
+    return steps(min(low, 0.0) - spare, max(high, 0.0) + spare)
 
 
 class _Panel:
