@@ -11,29 +11,28 @@ from dataclasses import replace
 
 from textual.theme import Theme
 
-from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
+from seasonplan.explain.tints import ACCENT, NIGHT_TINTS, PAPER_INK, QUIET, ROCK, TINTS
 from seasonplan.vocabulary import Kind
 
 PAPER, SLATE, INK = "paper", "slate", "ink"
 
-# kind: (tint, ink) for slate and ink; for paper they are those of everything printed
-_DARK = {
-    Kind.BASE: (("#24415a", "#b5d6f2"), ("#000000", "#66bbff")),
-    Kind.STRENGTH: (("#48324f", "#e4c0ef"), ("#000000", "#ee99ff")),
-    Kind.PERFORMANCE: (("#5e4710", "#ffdb7d"), ("#000000", "#ffdd00")),
-    Kind.REST: (("#343b41", "#b4babc"), ("#000000", "#dddddd")),
-    Kind.TRIP: (("#1d4a45", "#a5e2d6"), ("#000000", "#55eedd")),
-    Kind.ABSENCE: (("#3b3b3a", "#bdb8ae"), ("#000000", "#cccccc")),
-    Kind.INJURED: (("#59291d", "#ffbba6"), ("#000000", "#ff9977")),
-    Kind.RETURN: (("#48302a", "#ffbba6"), ("#000000", "#ff9977")),
+_ON_BLACK = {
+    Kind.BASE: ("#000000", "#66bbff"),
+    Kind.STRENGTH: ("#000000", "#ee99ff"),
+    Kind.PERFORMANCE: ("#000000", "#ffdd00"),
+    Kind.REST: ("#000000", "#dddddd"),
+    Kind.TRIP: ("#000000", "#55eedd"),
+    Kind.ABSENCE: ("#000000", "#cccccc"),
+    Kind.INJURED: ("#000000", "#ff9977"),
+    Kind.RETURN: ("#000000", "#ff9977"),
 }
 
 
 def _kinds(index: int) -> dict[str, str]:
     found = {}
-    for kind, dark in _DARK.items():
-        pairs = (TINTS[kind], *dark)
-        found[f"{kind}-tint"], found[f"{kind}-ink"] = pairs[index]
+    for kind in TINTS:
+        tint, ink = (TINTS, NIGHT_TINTS, _ON_BLACK)[index][kind]
+        found[f"{kind}-tint"], found[f"{kind}-ink"] = tint, ink
     return found
 
 

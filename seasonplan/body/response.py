@@ -228,13 +228,17 @@ class Morning:
 
     def form(self, weights: Sequence[float], body: Body) -> float:
         """Share by which what a goal asks is better than at the start, less fatigue. A model."""
-        table = response_table()
         gained = sum(
             weight * log((1 + now) / (1 + then))
             for weight, now, then in zip(weights, self.levels, body.start, strict=True)
         )
+        return exp(gained - self.worn(body)) - 1
+
+    def worn(self, body: Body) -> float:
+        """What fatigue takes from the logarithm of form, against the start."""
+        table = response_table()
         tired = table.fatigue_steps * (self.tired - body.usual) / body.top
-        return exp(gained - tired * log1p(table.step)) - 1
+        return tired * log1p(table.step)
 
 
 def mornings(
@@ -252,7 +256,7 @@ def mornings(
     levels, tired = body.start, body.usual
     found: dict[date, Morning] = {}
     last = max(year.span.after, until + ONE_DAY) if until else year.span.after
-    for span, training in _tiled(Span(year.span.first, last), done):
+    for span, training in tiled(Span(year.span.first, last), done):
         dose, load = (training.dose, training.load) if training else (NOTHING, 0.0)
         target, rate = body.drawn_to(dose, span.length), load * 7 / span.length
         begins = levels
@@ -264,7 +268,7 @@ def mornings(
     return found
 
 
-def _tiled(year: Span, done: Sequence[Training]) -> Iterator[tuple[Span, Training | None]]:
+def tiled(year: Span, done: Sequence[Training]) -> Iterator[tuple[Span, Training | None]]:
     """The weeks of training and the gaps between them, in order, inside the year."""
     at = year.first
     for training in sorted(done, key=lambda one: one.span):

@@ -13,6 +13,7 @@ from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
     from seasonplan.days import Span
+    from seasonplan.pictures.marks import Picture
     from seasonplan.plan import Block, Shortfall
     from seasonplan.workspace.desk import Desk
 
@@ -23,17 +24,26 @@ EXAMPLES = """Examples:
   seasonplan show my-year --weeks 6             six weeks from today
   seasonplan show my-year --from 2026-09-01     week by week from that day
   seasonplan show my-year --load                load figures of weeks and blocks
+  seasonplan show my-year --form                how form runs to each goal, with its range
   seasonplan show my-year --svg year.svg        a picture for a screen; see `poster`
+  seasonplan show my-year --form --svg form.svg     form as a picture; so with --load
   seasonplan show my-year --plain | less        one fact on each line"""
 
 Weeks = Annotated[
     int | None, typer.Option(min=1, max=110, metavar="N", help="Week by week, so many weeks.")
 ]
 Svg = Annotated[
-    Path | None, typer.Option("--svg", metavar="FILE", help="Draw the year as an SVG picture too.")
-]
+    Path | None,
+    typer.Option(
+        "--svg", metavar="FILE",
+        help="Draw an SVG picture too: of the year, with --load or --form of these.",
+    ),
+]  # fmt: skip
 Load = Annotated[
     bool, typer.Option("--load", help="Load, monotony, strain and change of load, in numbers.")
+]
+Form = Annotated[
+    bool, typer.Option("--form", help="Predicted change of form for each goal, month by month.")
 ]
 
 
@@ -43,6 +53,7 @@ def show(
     first: From = None,
     weeks: Weeks = None,
     load: Load = False,
+    form: Form = False,
     svg: Svg = None,
     today: Today = None,
     plain: Plain = False,
@@ -52,37 +63,71 @@ def show(
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
+    if load and form:
+        raise typer.BadParameter(
+            "found --load and --form; wanted one of them. Leave one out.", param_hint="--form"
+        )
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     now = today or clock.today(desk.year.climber.time_zone)
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
     if svg is not None:
-        _draw(desk, svg, screen)
+        _draw(desk, svg, screen, what="load" if load else "form" if form else "year")
     if as_json:
-        _write(desk, part, load=load)
+        _write(desk, part, load=load, form=form)
     elif load:
         from seasonplan.cli.loads import draw_loads
 
         draw_loads(screen, desk, part=part or desk.year.span)
-    elif part is not None:
-        from seasonplan.cli.listing import tell_shortfalls
-        from seasonplan.cli.weeks import draw_weeks
+    elif form:
+        from seasonplan.cli.forms import draw_forms
 
-        draw_weeks(screen, desk.view(health=True), part=part, today=now)
-        tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
+        draw_forms(screen, desk, part=part or desk.year.span)
+    elif part is not None:
+        _tell_weeks(desk, screen, part, now)
     else:
         _tell(desk, screen, now)
 
 
-def _draw(desk: Desk, path: Path, screen: Screen) -> None:
-    """The year as a picture; injuries stay out of what may be passed on."""
+def _tell_weeks(desk: Desk, screen: Screen, part: Span, now: date) -> None:
+    from seasonplan.cli.listing import tell_shortfalls
+    from seasonplan.cli.weeks import draw_weeks
+
+    draw_weeks(screen, desk.view(health=True), part=part, today=now)
+    tell_shortfalls(screen, [one for one in _shortfalls(desk) if one.span.meet(part)])
+
+
+def _draw(desk: Desk, path: Path, screen: Screen, *, what: str) -> None:
+    """The year, its load or its form as a picture; injuries stay out of what may be passed on."""
     from seasonplan.pictures.files import svg_file
-    from seasonplan.pictures.strip import strip
     from seasonplan.workspace.store import write_output
 
-    write_output(path, svg_file(strip(desk.view()), path))
+    picture = _picture(desk, what)
+    if picture is None:
+        raise typer.BadParameter(
+            f"found no plan with {'goals' if what == 'form' else 'sessions'} to draw; wanted one. "
+            "Run `seasonplan plan`.",
+            param_hint="--svg",
+        )
+    write_output(path, svg_file(picture, path))
     screen.narrate(f"{path}: written.")
+
+
+def _picture(desk: Desk, what: str) -> Picture | None:
+    from seasonplan.pictures.form import form_picture
+    from seasonplan.pictures.load import load_picture
+    from seasonplan.pictures.strip import strip
+
+    view = desk.view()
+    if what == "form":
+        from seasonplan.cli.forms import forms_of
+
+        forms = forms_of(desk)
+        return form_picture(forms, view.span) if forms else None
+    if what == "load":
+        return load_picture(view) if any(week.load for week in view.weeks) else None
+    return strip(view)
 
 
 def _narrate(desk: Desk, screen: Screen) -> None:
@@ -147,7 +192,7 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
         screen.say(text, hang=2)
 
 
-def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
+def _write(desk: Desk, part: Span | None, *, load: bool, form: bool) -> None:
     from seasonplan.cli.machine import plan_facts, span_facts
 
     year = desk.year
@@ -162,5 +207,9 @@ def _write(desk: Desk, part: Span | None, *, load: bool) -> None:
         from seasonplan.cli.loads import load_table
 
         facts["load"] = load_table(desk, part or year.span)
+    if facts is not None and form:
+        from seasonplan.cli.forms import form_table
+
+        facts["form"] = form_table(desk)
     shown = desk.view(health=True).model_dump(mode="json", by_alias=True)
     write_json({**shown, **span_facts(part or year.span), "plan": facts})

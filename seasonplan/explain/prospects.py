@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.body.outlook import GoalOutlook, QualityChange, Range, outlook
+from seasonplan.body.form import FINGERS, FORM
+from seasonplan.body.lives import Range
+from seasonplan.body.outlook import GoalOutlook, QualityChange, outlook
 from seasonplan.body.response import as_tested
+from seasonplan.days import Span, dates_text
 from seasonplan.explain.notes import occasion_text
-from seasonplan.explain.words import day_text, join, number_text
+from seasonplan.explain.words import day_text, join, number_text, percent_text
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes
 from seasonplan.year import Year
@@ -20,6 +23,18 @@ START_UNKNOWN = (
     "They would be narrower if the year said how often you hung hard before it: "
     "`hard_finger_sessions` under `before`."
 )
+
+MEASURES = {
+    FORM: "form: what the goal asks for, less fatigue",
+    FINGERS: "finger strength, which holds you back most there",
+}
+
+
+def form_there_text(change: Range, at: str, span: Span) -> str:
+    """How form will have changed for a goal where it is to be had."""
+    low, high = (round(100 * value) for value in (change.low, change.high))
+    ends = f"({low:+d} to {high:+d})".replace("+0", "0")
+    return f"{percent_text(change.middle)} {ends}, {dates_text(span)}, at {at}"
 
 
 def outlook_lines(revision: Revision, year: Year) -> list[str]:

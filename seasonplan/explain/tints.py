@@ -1,6 +1,6 @@
-"""The colours of kinds on light ground, for terminal, page and paper alike: a tint and an ink.
+"""The one palette of terminal, page and paper: a tint and an ink of each kind, by day and by night.
 
-All tints are pale enough to write on with a pen: lightness (CIE 1976) of 75 or more.
+All tints by day are pale enough to write on with a pen: lightness (CIE 1976) of 75 or more.
 """
 
 from __future__ import annotations
@@ -18,6 +18,27 @@ TINTS = {
     Kind.RETURN: ("#f9e3da", "#93290f"),
 }
 PAPER_INK, QUIET, ACCENT, ROCK = "#2e2a25", "#6f6859", "#a8480c", "#7d5f33"
+WEEKEND, RULE, WEEK_RULE = "#f6f3ec", "#d8d2c4", "#a9a190"
+NIGHT_TINTS = {
+    Kind.BASE: ("#24415a", "#b5d6f2"),
+    Kind.STRENGTH: ("#48324f", "#e4c0ef"),
+    Kind.PERFORMANCE: ("#5e4710", "#ffdb7d"),
+    Kind.REST: ("#343b41", "#b4babc"),
+    Kind.TRIP: ("#1d4a45", "#a5e2d6"),
+    Kind.ABSENCE: ("#3b3b3a", "#bdb8ae"),
+    Kind.INJURED: ("#59291d", "#ffbba6"),
+    Kind.RETURN: ("#48302a", "#ffbba6"),
+}
+WHITE, NIGHT = "#ffffff", "#1d1b18"  # the grounds that are drawn on
+# What each colour of a picture is by night
+BY_NIGHT = {
+    day: night
+    for kind, pair in TINTS.items()
+    for day, night in zip(pair, NIGHT_TINTS[kind], strict=True)
+} | {
+    PAPER_INK: "#ece6d8", QUIET: "#b0a897", ACCENT: "#f0a37a", ROCK: "#d9a05c",
+    WEEKEND: "#26231f", RULE: "#48433a", WEEK_RULE: "#6d6658", WHITE: NIGHT,
+}  # fmt: skip
 LIGHTEST, DARKEST = 96.0, 76.0  # lightness of the greys, far enough apart for a black printer
 
 

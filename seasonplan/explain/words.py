@@ -59,6 +59,12 @@ def good_days_text(days: float) -> str:
     return f"{number} good day{'' if number == '1' else 's'}"
 
 
+def percent_text(share: float) -> str:
+    """Such as "+4 %", "-1 %", "±0 %"."""
+    percent = round(100 * share)
+    return f"{percent:+d} %" if percent else "±0 %"
+
+
 def form_text(share: float) -> str:
     """Change of form since the start: "+12 % since the start", "as at the start"."""
     percent = round(100 * share)

@@ -17,7 +17,7 @@ from seasonplan.diary import DiaryEntry, Did, outcomes
 from seasonplan.errors import BadInput
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.sessions import notes_by_session
-from seasonplan.feed.drawing import NARROW, WIDE, year_picture
+from seasonplan.feed.drawing import Drawings, drawings
 from seasonplan.feed.links import Pages
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
@@ -84,8 +84,7 @@ class Contents:
     year: Year
     plan: Plan
     parts: Mapping[Part, Body]
-    picture: str
-    narrow_picture: str
+    drawn: Drawings
     layers: frozenset[Layer]
     shown: Mapping[str, Shown]  # number and stamp of each event, by UID
     pages: Pages | None = None
@@ -215,13 +214,9 @@ def contents_of(
         )
         for part in Part
     }  # fmt: skip
-    wide, narrow = (
-        year_picture(year, plan.current.blocks, layers=wish.layers, scale=scale)
-        for scale in (WIDE, NARROW)
-    )
     return Contents(
-        year, plan, parts, wide, narrow, wish.layers, known, pages, wish.manner(year, diary),
-        tested_of(year, diary),
+        year, plan, parts, drawings(year, plan.current, layers=wish.layers), wish.layers, known,
+        pages, wish.manner(year, diary), tested_of(year, diary),
     )  # fmt: skip
 
 

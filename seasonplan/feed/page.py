@@ -71,13 +71,22 @@ def page(
         *subscribe(links),
         paragraph(ANSWERS) if answers else "",
         *on_another(own),
-        f"<h2 id=year>The year</h2><figure>{contents.picture}{contents.narrow_picture}</figure>",
+        f"<h2 id=year>The year</h2><figure>{contents.drawn.year}</figure>",
         "<h2>The blocks in words</h2><table class=blocks><thead><tr><th scope=col>Block</th>"
         "<th scope=col>Days</th></tr></thead><tbody>",
         *_rows(contents),
         "</tbody></table>",
+        *_curves(contents),
         paragraph(caution("general"), kind="soft"),
     )
+
+
+def _curves(contents: Contents) -> Iterator[str]:
+    """Form and load, where they may be seen."""
+    drawn = contents.drawn
+    if drawn.form or drawn.load:
+        yield "<h2>Form and load</h2>"
+    yield from (f"<figure>{one}</figure>" for one in (drawn.form, drawn.load) if one)
 
 
 def _heading(contents: Contents) -> str:

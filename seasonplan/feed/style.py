@@ -8,25 +8,34 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from html import escape
 
-from seasonplan.explain.tints import TINTS
+from seasonplan.explain.tints import ACCENT, BY_NIGHT, PAPER_INK, QUIET, RULE, WHITE
 from seasonplan.feed.answer import BARE_POLICY
-from seasonplan.feed.drawing import NUMBERS
+from seasonplan.pictures.svg import ON_PAGE
 
-# In the dark a kind is drawn in its ink, ruled with its tint
+# By night a picture has other colours; its own are plain attributes, which any style overrules
 DARK = "".join(
-    f".fill-{NUMBERS[kind]}{{fill:{ink}}}.rule-{NUMBERS[kind]}{{stroke:{tint}}}"
-    for kind, (tint, ink) in TINTS.items()
+    f'.{ON_PAGE} [{part}="{day}"]{{{part}:{night}}}'
+    for day, night in BY_NIGHT.items()
+    for part in ("fill", "stroke")
 )
+NAMED = {"ink": PAPER_INK, "soft": QUIET, "line": RULE, "warn": ACCENT}
+GROUNDS = """--paper:#fbf8ef;--card:#f4efe1;--link:#1f4e79;--button:#1f4e79;--on-button:#fff"""
+NIGHT_GROUNDS = f"""--paper:{BY_NIGHT[WHITE]};--card:#282520;--link:#9cc7ea;--button:#9cc7ea;\
+--on-button:#14202b"""
+
+
+def _named(colours: Mapping[str, str]) -> str:
+    return ";".join(f"--{name}:{colour}" for name, colour in colours.items())
+
+
+ROOT = f""":root{{color-scheme:light dark;{_named(NAMED)};{GROUNDS}}}
+@media(prefers-color-scheme:dark){{\
+:root{{{_named({name: BY_NIGHT[day] for name, day in NAMED.items()})};{NIGHT_GROUNDS}}}}}
+"""
 LOOK = """
-:root{color-scheme:light dark;--paper:#fbf8ef;--ink:#33302a;--soft:#6b6558;--line:#d8d1c0;
---card:#f4efe1;--link:#1f4e79;--button:#1f4e79;--on-button:#fff;--warn:#8a3b12;
---weekend:#f1ecdd;--rock:#7d5f33}
-@media(prefers-color-scheme:dark){:root{--paper:#1d1b18;--ink:#ece6d8;--soft:#b0a897;
---line:#48433a;--card:#282520;--link:#9cc7ea;--button:#9cc7ea;--on-button:#14202b;--warn:#f0a37a;
---weekend:#26231f;--rock:#d9a05c}}
 *{box-sizing:border-box}
 body{margin:0 auto;max-width:62rem;padding:1rem 16px 3rem;background:var(--paper);
 color:var(--ink);font:1rem/1.5 Georgia,serif;overflow-wrap:break-word}
@@ -57,12 +66,9 @@ summary{padding:.6rem 0;cursor:pointer;min-height:2.75rem}
 details svg,.code svg{background:#fff}.code svg{display:block}
 table.blocks{border-collapse:collapse}.blocks th,.blocks td{text-align:left;
 vertical-align:top;padding:.3rem 1rem .3rem 0;border-bottom:1px solid var(--line)}
-figure{margin:0;overflow-x:auto}svg{max-width:100%;height:auto}
+figure{margin:0 0 1.5rem;overflow-x:auto}svg{max-width:100%;height:auto}
 svg.narrow{display:none}
 @media(max-width:46rem){svg.wide{display:none}svg.narrow{display:block;max-width:none}}
-.paper{fill:var(--paper)}.ink{fill:var(--ink)}
-.day>.paper{fill:none}path.day{fill:var(--paper);stroke:var(--line)}
-.weekend{fill:var(--weekend);stroke:var(--line)}.rock{fill:var(--rock)}
 form{max-width:42rem;margin-top:2rem}
 fieldset{border:1px solid var(--line);border-radius:10px;margin:0 0 1rem;padding:.6rem 1rem .9rem}
 legend{padding:0 .4rem;font-size:1.1rem}
@@ -78,7 +84,7 @@ background:var(--card);border:1px solid var(--line);border-radius:8px}
 .rates{grid-template-columns:repeat(6,1fr)}}
 :focus-visible{outline:3px solid var(--warn);outline-offset:2px}
 """
-STYLE = f"{LOOK}@media(prefers-color-scheme:dark){{{DARK}}}\n"
+STYLE = f"{ROOT}{LOOK}@media(prefers-color-scheme:dark){{{DARK}}}\n"
 _TYPED = re.compile("`([^`<>]{1,60})`")
 _HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 PAGE_POLICY = f"{BARE_POLICY}; style-src 'sha256-{_HASH}'"

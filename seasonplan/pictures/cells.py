@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
@@ -13,6 +13,8 @@ from seasonplan.pictures.marks import Box
 from seasonplan.pictures.paper import SIDES, Rows, Size
 
 MARGIN = 10.0  # mm that stay white on each side
+WORDS_HIGH = 3.6  # mm on A3 that a line of words takes where it has one of its own
+LOWEST_FLAG = 2.35  # mm on A3 that a flag with a number needs, in low rows over their edges
 LONGEST_MONTH, MONTHS_OF_A_SHEET, WEEKS_OF_A_SHEET = 31, 13, 54
 
 
@@ -39,7 +41,8 @@ class DayCell:
 class PaperSheet:
     """One page: paper, and where each of its days lies. `scale`: its size against A3.
 
-    `flows`: words may run on over the days after theirs, as they have a line of their own.
+    `flows`: words may run on over the days after theirs, as they have a line of their own;
+    `numbered`: there is room for the number of a day and of a goal.
     """
 
     width: float
@@ -51,6 +54,7 @@ class PaperSheet:
     cells: dict[date, DayCell]
     notes: dict[date, Box]  # of week rows: where to write, by the first day of the week
     flows: bool = False
+    numbered: bool = True
 
     def runs(self, span: Span) -> Iterator[list[DayCell]]:
         """The cells of these days as far as they are on this sheet, each line for itself."""
@@ -153,6 +157,26 @@ def _across(box: Box, line: int, scale: float) -> DayCell:
     )  # fmt: skip
 
 
-def around(cells: Sequence[DayCell]) -> Box:
-    """The box of a run of cells."""
-    return cells[0].box.with_(cells[-1].box)
+def halves(cell: DayCell, sheet: PaperSheet) -> tuple[Box, Box]:
+    """Where flags and where words stand: one over the other where words flow, else the same."""
+    room = cell.room
+    if not sheet.flows:
+        return room, room
+    high = room.height - WORDS_HIGH * sheet.scale
+    return (
+        Box(room.x, room.y, room.width, high),
+        Box(room.x, room.y + high, room.width, room.height - high),
+    )
+
+
+def flag_box(cell: DayCell, sheet: PaperSheet, number: str) -> Box:
+    """At the right end of the room."""
+    scale, room = sheet.scale, halves(cell, sheet)[0]
+    high = min(4.4 * scale, max(0.98 * room.height, LOWEST_FLAG * scale))
+    wide = (0.6 + 0.55 * len(number)) * high
+    if not sheet.numbered:
+        high = 0.72 * room.height
+        return Box(room.x + 0.1 * room.width, room.bottom - high, 0.85 * room.width, high)
+    wide = min(wide, room.width - 0.8 * scale)
+    right = room.right - min(1.1 * scale, (room.width - wide) / 2)
+    return Box(right - wide, room.middle[1] - high / 2, wide, high)

@@ -12,6 +12,7 @@ from seasonplan.pictures.chart import Tick, band, chart, curve, place
 from seasonplan.pictures.marks import Picture, Shape
 
 SAID = "Chance of a good day; shaded: weeks around it, eight years of ten"
+BEST = "; bars below: the best windows"
 
 
 def chance_picture(climate: Climate, *, title: str, best: Sequence[WindowOutlook] = ()) -> Picture:
@@ -25,7 +26,8 @@ def chance_picture(climate: Climate, *, title: str, best: Sequence[WindowOutlook
     windows = (mark for outlook in best for mark in _windows(outlook))
     return chart(
         [band(lows, highs), curve(line), *windows],
-        title=title, said=SAID, told=_told(climate), up=_tenths(top), along=_months(),
+        title=title, said=SAID + (BEST if best else ""), told=_told(climate), up=_tenths(top),
+        along=_months(),
     )  # fmt: skip
 
 

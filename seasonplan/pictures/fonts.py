@@ -14,6 +14,7 @@ from importlib.resources import files
 KEPT = ("OS/2", "cmap", "glyf", "head", "hhea", "hmtx", "loca", "maxp", "name", "post")
 COMPOSITE, WORDS, MORE, SCALE, TWO_SCALES, MATRIX = -1, 1, 32, 8, 64, 128  # TrueType's flags
 RIGHT_TO_LEFT = ("R", "AL", "AN")
+OTHER_TYPE = 1.25  # a screen may set words in a type so much wider than ours (DejaVu Sans Bold)
 
 
 class Font:
@@ -53,9 +54,12 @@ class Font:
 
     def width(self, text: str) -> float:
         """How wide a text is, as a multiple of the size of the type."""
-        last = len(self._widths) - 1
-        glyphs = (self.glyphs.get(ord(sign), 0) for sign in in_order(text))
-        return sum(self._widths[min(glyph, last)] for glyph in glyphs) / self.em
+        return sum(map(self.own_width, in_order(text)))
+
+    def own_width(self, sign: str) -> float:
+        """That of one letter in the form it is drawn in."""
+        glyph = self.glyphs.get(ord(sign), 0)
+        return self._widths[min(glyph, len(self._widths) - 1)] / self.em
 
     def missing(self, text: str) -> list[str]:
         """The letters of a text that this type has not, each once."""

@@ -1,47 +1,45 @@
-"""The foot of a poster: what the signs mean, the goals with their days, the plan it shows."""
+"""The foot of a poster: what the signs mean, the goals with their days, the plan it shows.
+
+It is given the view of its sheet: of what is on the other one it tells nothing.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from seasonplan.days import count_text, dates_text, day_month_text
-from seasonplan.explain.signs import SIGNS
-from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
+from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET
 from seasonplan.explain.words import number_text
+from seasonplan.pictures import key
 from seasonplan.pictures.cells import MARGIN, sides
-from seasonplan.pictures.fonts import broken, fitting, font
-from seasonplan.pictures.marks import Align, Box, Mark, Words, area, outline
-from seasonplan.pictures.motifs import CAPITALS, flag, letter, motif
-from seasonplan.pictures.paper import PosterWish
+from seasonplan.pictures.fonts import OTHER_TYPE, broken, fitting, font
+from seasonplan.pictures.key import SMALL, STEP
+from seasonplan.pictures.marks import Align, Box, Mark, Words
+from seasonplan.pictures.motifs import flag
+from seasonplan.pictures.paper import PosterWish, Rows
 from seasonplan.views import GoalView, YearView
-from seasonplan.vocabulary import Kind
 
-SMALL, STEP = 2.6, 4.2  # mm on A3: size of type, and from line to line
 KEYS, GOALS = 0.34, 0.38  # shares of the width; the rest is of who is away
-HIGHEST = 0.4  # of the paper
+HIGHEST = {Rows.MONTHS: 0.4, Rows.WEEKS: 0.24}  # of the paper
+MORE = "and more than there is room for here"
 
 
 def height(view: YearView, wish: PosterWish, scale: float) -> float:
-    """How high the foot is, by what it holds."""
+    """How high the foot is, by what it holds; low enough that days have room to write."""
     width, high = sides(wish.size, wish.rows)
     inner = width - 2 * MARGIN
     rest = _away_lines(view, (1 - KEYS - GOALS) * inner - 4 * scale, scale)
     lines = max(len(_goal_lines(view, GOALS * inner - 4 * scale, scale)), len(rest) + 1)
-    wanted = max((lines + 1.6) * STEP * scale, key_height(view, scale))
-    return min(wanted, HIGHEST * high)
-
-
-def key_height(view: YearView, scale: float) -> float:
-    """How high the key is alone."""
-    return (max(len(list(_more(view))), len(_kinds(view))) + 1.6) * STEP * scale
+    lines = max(lines, len(key.others(view)), len(key.kinds(view)))
+    return min((lines + 1.6) * STEP * scale, HIGHEST[wish.rows] * high)
 
 
 def draw(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     """Key, goals, and days away, side by side."""
-    keys, goals, gap = KEYS * room.width, GOALS * room.width, 4 * scale
-    yield from key(view, Box(room.x, room.y, keys, room.height), scale)
-    yield from _goals(view, Box(room.x + keys + gap, room.y, goals - gap, room.height), scale)
-    left = room.x + keys + goals + gap
+    keys, wide, gap = KEYS * room.width, GOALS * room.width, 4 * scale
+    yield from _key(view, Box(room.x, room.y, keys, room.height), scale)
+    yield from _goals(view, Box(room.x + keys + gap, room.y, wide - gap, room.height), scale)
+    left = room.x + keys + wide + gap
     yield from _rest(view, Box(left, room.y, room.right - left, room.height), scale)
 
 
@@ -62,70 +60,13 @@ def _title(text: str, room: Box, scale: float) -> Words:
 # --- key ------------------------------------------------------------------------------------
 
 
-def key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+def _key(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     """The kinds of blocks there are, and beside them the other signs."""
     yield _title("What the signs say", room, scale)
-    step, half = STEP * scale, room.width / 2
-    for n, kind in enumerate(_kinds(view)):
-        swatch = Box(room.x, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
-        yield area(swatch, TINTS[kind][0])
-        yield from letter(kind, Box(swatch.x, swatch.y, 3.4 * scale, swatch.height))
-        for at in (4.6, 6.4, 8.2):
-            yield from motif(
-                kind,
-                Box(swatch.x + (at - 0.9) * scale, swatch.y, 1.8 * scale, swatch.height),
-                scale,
-            )
-        yield _beside(swatch, SIGNS[kind].word, scale)
-    for n, (what, text) in enumerate(_more(view)):
-        left = room.x + (0.72 * half if view.blocks else 0)
-        swatch = Box(left, room.y + (n + 1.2) * step, 9 * scale, 3.4 * scale)
-        yield from _sign(what, swatch, scale)
-        yield _beside(swatch, text, scale)
-
-
-def _kinds(view: YearView) -> list[Kind]:
-    """The kinds there are among the blocks, in the usual order."""
-    used = {one.kind for one in view.blocks}
-    return [kind for kind in Kind if kind in used]
-
-
-def _more(view: YearView) -> Iterator[tuple[str, str]]:
-    if view.rock:
-        yield "rock", "rock, as thick as the chance of a good day"
-    if any(one.planned for goal in view.goals for one in goal.stretches):
-        yield "flag", "day on rock, for the goal so numbered"
-    if any(one.climbing for one in view.away):
-        yield "trip", "climbing trip"
-    if any(not one.left and not one.climbing for one in view.away):
-        yield "away", "away, no training"
-    if any(one.left for one in view.away):
-        yield "part", "away in part"
-    if any(week.light and week.trained for week in view.weeks):
-        yield "light", "light week: half as wide"
-
-
-def _sign(what: str, box: Box, scale: float) -> Iterator[Mark]:
-    if what == "rock":
-        for n, share in enumerate((0.25, 0.5, 0.75, 1.0)):
-            high = share * 2.4 * scale
-            wide = box.width / 4
-            yield area(Box(box.x + n * wide, box.bottom - high, wide, high), ROCK)
-    elif what == "flag":
-        yield from flag(
-            Box(box.x, box.y, 1.15 * box.height, box.height), "1", ACCENT, least=SMALL * scale
-        )
-    elif what in ("trip", "away", "part"):
-        dash = (1.2 * scale, 0.8 * scale) if what == "part" else None
-        ink = TINTS[Kind.TRIP if what == "trip" else Kind.ABSENCE][1]
-        yield outline(box.within(0.3 * scale), ink, width=0.5 * scale, dash=dash)
-    else:
-        yield area(box.within(box.height / 4), TINTS[Kind.STRENGTH][0])
-
-
-def _beside(swatch: Box, text: str, scale: float) -> Words:
-    base = swatch.middle[1] + SMALL * scale * CAPITALS / 2
-    return Words(swatch.right + 1.6 * scale, base, text, SMALL * scale, PAPER_INK)
+    step, left = STEP * scale, room.x + (0.36 * room.width if view.blocks else 0)
+    for x, signs in ((room.x, key.kinds(view)), (left, key.others(view))):
+        for n, sign in enumerate(signs):
+            yield from key.told(sign, x, room.y + (n + 1.2) * step, scale)
 
 
 # --- goals ----------------------------------------------------------------------------------
@@ -134,20 +75,25 @@ GoalLine = tuple[str, str, str]  # number, name, what is told
 INDENT = 6.0  # mm on A3 that the flag of a goal takes
 
 
-def _goal_lines(view: YearView, room: float, scale: float) -> list[GoalLine]:
-    """Each goal with its whole name, in lines where that is long, and its days."""
+def _goal_lines(
+    view: YearView, room: float, scale: float, *, apart: bool = False
+) -> list[GoalLine]:
+    """Each goal with its whole name, in lines where that is long, and its days.
+
+    `apart`: nothing stands beside a name, as another type may be wider.
+    """
     found: list[GoalLine] = []
-    size, wide = SMALL * scale, room - INDENT * scale
+    size, wide = SMALL * scale, (room - INDENT * scale) / (OTHER_TYPE if apart else 1.0)
     for number, goal in enumerate(view.goals, 1):
         about = _about(goal)
         needed = 1.15 * (font(bold=True).width(goal.name) + 0.6) + font(bold=False).width(about)
-        if size * needed <= wide:
+        if size * needed <= wide and not apart:
             found.append((str(number), goal.name, about))
         else:
             first, *more = broken(goal.name, wide, 1.15 * size, bold=True) or [""]
             found += [(str(number), first, ""), *(("", line, "") for line in more)]
             found.append(("", "", about))
-        found += [("", "", text) for text in _days(goal)]
+        found += [("", "", text) for text in _days(goal, view)]
     return found
 
 
@@ -155,22 +101,44 @@ def _about(goal: GoalView) -> str:
     return f"{goal.grade}, {goal.place}"
 
 
-def _days(goal: GoalView) -> Iterator[str]:
+def _days(goal: GoalView, view: YearView) -> Iterator[str]:
     if not goal.stretches:
         yield "no day for it in this year"
-    for one in goal.stretches:
+    here = [one for one in goal.stretches if one.span.meet(view.span)]
+    if goal.stretches and not here:
+        yield "its days are on the other sheet"
+    for one in here:
         planned = len(one.planned)
         told = f"{count_text(planned, 'day')} planned, {number_text(one.good_days)} good to expect"
         yield f"{dates_text(one.span)}: {told}" if planned else dates_text(one.span)
 
 
-def _goals(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+def goals_alone(
+    view: YearView, x: float, y: float, width: float, scale: float
+) -> tuple[list[Mark], float]:
+    """The goals from `y` down with as much room as they need, for whatever type; where they end."""
+    lines = len(_goal_lines(view, width, scale, apart=True))
+    room = Box(x, y, width, (lines + 1.4) * STEP * scale)
+    return list(_goals(view, room, scale, apart=True)), room.bottom
+
+
+def away_alone(
+    view: YearView, x: float, y: float, width: float, scale: float
+) -> tuple[list[Mark], float]:
+    """The days away in the same way."""
+    lines = len(_away_lines(view, width / OTHER_TYPE, scale))
+    room = Box(x, y, width / OTHER_TYPE, (lines + 1.4) * STEP * scale)
+    return list(_away(view, room, scale)), room.bottom
+
+
+def _goals(view: YearView, room: Box, scale: float, *, apart: bool = False) -> Iterator[Mark]:
+    """The goals by number, with their days."""
     yield _title("Goals", room, scale)
     size, left = SMALL * scale, room.x + INDENT * scale
-    lines = _goal_lines(view, room.width, scale)
+    lines = _goal_lines(view, room.width, scale, apart=apart)
     held = _held(room, scale)
     if len(lines) > held:
-        lines = [*lines[: held - 1], ("", "", "and more than there is room for here")]
+        lines = [*lines[: held - 1], ("", "", MORE)]
     for n, (number, name, told) in enumerate(lines):
         base = _base(room, n, scale)
         if number:
@@ -199,14 +167,22 @@ def _away_lines(view: YearView, room: float, scale: float) -> list[tuple[str, bo
 
 def _rest(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
     size = SMALL * scale
+    above = Box(room.x, room.y, room.width, room.height - STEP * scale)
+    yield from _away(view, above, scale)
+    yield Words(room.right, room.bottom - 0.6 * scale, _plan(view), size, QUIET, align=Align.END)
+
+
+def _away(view: YearView, room: Box, scale: float) -> Iterator[Mark]:
+    size, held = SMALL * scale, _held(room, scale)
     lines = _away_lines(view, room.width, scale)
     if lines:
         yield _title("Away and tests" if view.tests else "Away", room, scale)
-    for n, (text, begins) in enumerate(lines[: _held(room, scale) - 1]):
+    if len(lines) > held:
+        lines = [*lines[: held - 1], (MORE, True)]
+    for n, (text, begins) in enumerate(lines):
         left = room.x if begins else room.x + 2 * scale
         shown = fitting(text, room.right - left, size)
         yield Words(left, _base(room, n, scale), shown, size, PAPER_INK)
-    yield Words(room.right, room.bottom - 0.6 * scale, _plan(view), size, QUIET, align=Align.END)
 
 
 def _plan(view: YearView) -> str:

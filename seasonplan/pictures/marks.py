@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import reduce
 
 
 class Align(StrEnum):
@@ -43,6 +44,11 @@ class Words:
     colour: str
     bold: bool = False
     align: Align = Align.START
+
+    def offset(self, width: float) -> float:
+        """How far left of `x` it begins, `width` being a multiple of its size."""
+        share = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[self.align]
+        return share * self.size * width
 
 
 Mark = Shape | Words
@@ -87,6 +93,11 @@ class Box:
         """The smallest box around both."""
         x, y = min(self.x, other.x), min(self.y, other.y)
         return Box(x, y, max(self.right, other.right) - x, max(self.bottom, other.bottom) - y)
+
+
+def enclosing(boxes: Iterable[Box]) -> Box:
+    """The smallest box around all."""
+    return reduce(Box.with_, boxes)
 
 
 def area(box: Box, fill: str) -> Shape:

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from seasonplan.explain.tints import TINTS
 from seasonplan.pictures.fonts import font
-from seasonplan.pictures.marks import Align, Box, Mark, Shape, Words, area, line
+from seasonplan.pictures.marks import Align, Box, Mark, Shape, Words, area, line, outline
 from seasonplan.vocabulary import Kind
 
 LETTERS = {
     Kind.BASE: "B", Kind.STRENGTH: "S", Kind.PERFORMANCE: "P", Kind.REST: "R",
     Kind.TRIP: "T", Kind.ABSENCE: "A", Kind.INJURED: "!", Kind.RETURN: "~",
 }  # fmt: skip
+CORNER = 1.7  # mm on A3
 CAPITALS = 0.714  # height of capital letters against the size of the type
 
 
@@ -53,7 +54,7 @@ def letter(kind: Kind, box: Box) -> Iterator[Mark]:
 
 
 def flag(box: Box, number: str, colour: str, *, least: float) -> Iterator[Mark]:
-    """A pennant on its pole, with the number of a goal, in type of `least` mm or more."""
+    """A pennant on its pole, with the number of a goal in type of `least` mm or more, if any."""
     pole = box.x + 0.06 * box.width
     yield line(((pole, box.y), (pole, box.bottom)), colour, width=0.09 * box.height)
     cloth = Box(pole, box.y, box.width - 0.06 * box.width, 0.8 * box.height)
@@ -66,8 +67,21 @@ def flag(box: Box, number: str, colour: str, *, least: float) -> Iterator[Mark]:
         ),
         fill=colour,
     )  # fmt: skip
+    if not number:
+        return
     inside = Box(cloth.x, cloth.y, cloth.width - notch, cloth.height)
     yield centred(number, inside, max(least, 0.84 * cloth.height), "#ffffff", bold=True)
+
+
+def frame(
+    box: Box, ink: str, scale: float, *, dashed: bool = False, cornered: bool = False
+) -> Iterator[Mark]:
+    """A box around days; `cornered`: its lower left corner is filled."""
+    dash = (1.2 * scale, 0.8 * scale) if dashed else None
+    yield outline(box, ink, width=0.5 * scale, dash=dash)
+    if cornered:
+        reach, left, bottom = min(CORNER * scale, 0.4 * box.height), box.x, box.bottom
+        yield Shape(((left, bottom - reach), (left + reach, bottom), (left, bottom)), fill=ink)
 
 
 def centred(text: str, box: Box, size: float, colour: str, *, bold: bool = False) -> Words:

@@ -8,7 +8,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from seasonplan.pictures.fonts import font, in_order
-from seasonplan.pictures.marks import Align, Mark, Picture, Shape, Words
+from seasonplan.pictures.marks import Mark, Picture, Shape, Words
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -76,10 +76,8 @@ def _words(paper: Any, mark: Words) -> None:
     shown = in_order(mark.text)
     paper.setFillColor(_colour(mark.colour))
     paper.setFont(NAMES[mark.bold], mark.size)
-    share = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[mark.align]
-    paper.drawString(
-        mark.x - share * mark.size * font(bold=mark.bold).width(mark.text), -mark.y, shown
-    )
+    left = mark.x - mark.offset(font(bold=mark.bold).width(mark.text))
+    paper.drawString(left, -mark.y, shown)
 
 
 def _colour(text: str) -> Any:

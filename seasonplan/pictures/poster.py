@@ -5,7 +5,7 @@ Says where everything stands; `lanes` draws the days, `foot` the key and the goa
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -38,7 +38,7 @@ def missing_letters(pictures: tuple[Picture, ...]) -> dict[str, list[str]]:
 def sheet_of(view: YearView, wish: PosterWish, span: Span) -> PaperSheet:
     """Where each day of a sheet lies."""
     scale = scale_of(wish.size)
-    bottom = foot.height(view, wish, scale) + 3 * scale
+    bottom = foot.height(_on_sheet(view, span), wish, scale) + 3 * scale
     if wish.rows is Rows.MONTHS:
         return month_sheet(span, wish.size, head=HEAD * scale, foot=bottom)
     return week_sheet(span, wish.size, week_begins=view.week_begins, head=HEAD * scale, foot=bottom)
@@ -48,12 +48,25 @@ def _picture(view: YearView, wish: PosterWish, span: Span, number: int, of: int)
     sheet = sheet_of(view, wish, span)
     marks: list[Mark] = [*_head(view, sheet, number, of), *_names(view, sheet)]
     marks += lanes.draw(view, sheet)
-    high = foot.height(view, wish, sheet.scale)
+    part = _on_sheet(view, span)
+    high = foot.height(part, wish, sheet.scale)
     room = Box(MARGIN, sheet.height - MARGIN - high, sheet.width - 2 * MARGIN, high)
-    marks += foot.draw(view, room, sheet.scale)
+    marks += foot.draw(part, room, sheet.scale)
     if wish.grey:
         marks = [_in_grey(mark) for mark in marks]
     return Picture(sheet.width, sheet.height, title(view), _told(view), tuple(marks))
+
+
+def _on_sheet(view: YearView, span: Span) -> YearView:
+    """The year with what is away or tested on these days alone; goals keep their numbers."""
+    if span == view.span:
+        return view
+    return view.with_fields(
+        first=span.first, last=span.last,
+        away=tuple(one for one in view.away if one.span.meet(span)),
+        tests=tuple(one for one in view.tests if one.day in span),
+        blocks=tuple(one for one in view.blocks if one.span.meet(span)),
+    )  # fmt: skip
 
 
 def title(view: YearView) -> str:
@@ -92,13 +105,7 @@ def _names(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
     every = list(months(sheet.span))
     if sheet.down:
         for month in every:
-            left = sheet.cells[month.first].box.x + 0.8 * scale
-            name = MONTHS[month.first.month - 1].capitalize()
-            size = 4.4 * scale
-            yield Words(left, top - 2.2 * scale, name, size, PAPER_INK, bold=True)
-            if month == every[0] or month.first.month == 1:
-                left += size * (font(bold=True).width(name) + 0.3)
-                yield Words(left, top - 2.2 * scale, f"{month.first.year}", 3.2 * scale, QUIET)
+            yield from _month_over(month, sheet, with_year=month == every[0])
         return
     wide = next(iter(sheet.cells.values())).box.width
     for n in range(7):
@@ -107,22 +114,57 @@ def _names(view: YearView, sheet: PaperSheet) -> Iterator[Mark]:
         yield Words(x, top - 1.8 * scale, name, 3.2 * scale, QUIET, align=Align.MIDDLE)
     note = next(iter(sheet.notes.values()))
     yield Words(note.x + 1.5 * scale, top - 1.8 * scale, "notes", 3.2 * scale, QUIET)
-    for month in every:
-        yield from _month_beside(month, sheet)
+    yield from _months_beside(every, sheet)
 
 
-def _month_beside(month: Span, sheet: PaperSheet) -> Iterator[Mark]:
-    """The month left of the week that holds its first day, and a step where it begins."""
-    scale, cell = sheet.scale, sheet.cells[month.first]
-    base = cell.box.y + 0.5 * cell.box.height + 0.4 * scale
+def _month_over(month: Span, sheet: PaperSheet, *, with_year: bool) -> Iterator[Mark]:
+    """The month over its column, in January and first with its year: shortened where both are too
+    long."""
+    scale, box = sheet.scale, sheet.cells[month.first].box
+    left, base, size = box.x + 0.8 * scale, sheet.grid.y - 2.2 * scale, 4.4 * scale
+    name, year, small = (
+        MONTHS[month.first.month - 1].capitalize(),
+        f"{month.first.year}",
+        3.2 * scale,
+    )
+    if with_year or month.first.month == 1:
+        wide = size * (font(bold=True).width(name) + 0.3)
+        if left + wide + small * font(bold=False).width(year) > box.right:
+            name = month_text(month.first)
+            wide = size * (font(bold=True).width(name) + 0.3)
+        yield Words(left + wide, base, year, small, QUIET)
+    yield Words(left, base, name, size, PAPER_INK, bold=True)
+
+
+def _months_beside(every: Sequence[Span], sheet: PaperSheet) -> Iterator[Mark]:
+    """Each month left of the week that holds its first day, and a step where it begins.
+
+    Of two that begin in the first week the later stands a week lower, the first without its year.
+    """
+    lines = [sheet.cells[month.first].line for month in every]
+    for n, month in enumerate(every):
+        down = int(n == 1 and lines[0] == lines[1])
+        yield from _month_beside(month, sheet, down, with_year=n > 0 or lines[:1] != lines[1:2])
+        if n:
+            yield _step(sheet.cells[month.first].box, sheet)
+
+
+def _month_beside(month: Span, sheet: PaperSheet, down: int, *, with_year: bool) -> Iterator[Mark]:
+    """The name of a month, so many weeks `down`."""
+    scale, box = sheet.scale, sheet.cells[month.first].box
+    base = box.y + (0.5 + down) * box.height + 0.4 * scale
     yield Words(MARGIN, base, month_text(month.first), 4.4 * scale, PAPER_INK, bold=True)
-    yield Words(MARGIN, base + 3 * scale, f"{month.first.year}", 2.5 * scale, QUIET)
-    if month.first != sheet.span.first:
-        box, right = cell.box, sheet.grid.x + 7 * cell.box.width
-        points = [(box.x, box.bottom), (box.x, box.y), (right, box.y)]
-        if box.x > sheet.grid.x + 0.01:
-            points = [(sheet.grid.x, box.bottom), *points]
-        yield line(points, QUIET, width=0.5 * scale)
+    if with_year:
+        yield Words(MARGIN, base + 3 * scale, f"{month.first.year}", 2.5 * scale, QUIET)
+
+
+def _step(box: Box, sheet: PaperSheet) -> Mark:
+    """The line around the days of the month before."""
+    right = sheet.grid.x + 7 * box.width
+    points = [(box.x, box.bottom), (box.x, box.y), (right, box.y)]
+    if box.x > sheet.grid.x + 0.01:
+        points = [(sheet.grid.x, box.bottom), *points]
+    return line(points, QUIET, width=0.5 * sheet.scale)
 
 
 def _in_grey(mark: Mark) -> Mark:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from math import ceil, floor, log10
+from math import ceil, floor
 
 from seasonplan.days import Span, day_text, month_text
-from seasonplan.pictures.chart import Point, Tick, band, chart, curve, dot
+from seasonplan.pictures.chart import Point, Tick, band, chart, curve, dot, rounded
 from seasonplan.pictures.marks import Picture, Shape
 from seasonplan.testing.change import CENTRAL_90
 from seasonplan.testing.series import Result
@@ -39,7 +39,7 @@ class _Frame:
         self._last = days[-1] + timedelta(days=2 + spare // 2)
         shown = [value for r in one.series.results for value in _shown(r)]
         shown += [edge for _, low, _, high in self._levels() for edge in (low, high)]
-        self._step = _round_step(max(shown) - min(shown))
+        self._step = rounded(max(shown) - min(shown))
         self._low = floor(min(shown) / self._step) * self._step
         self._high = max(ceil(max(shown) / self._step), self._low / self._step + 1) * self._step
 
@@ -90,12 +90,3 @@ class _Frame:
 def _shown(result: Result) -> list[float]:
     """Tries as drawn: with the body that is lifted along."""
     return [value + (result.body or 0.0) for value in result.tries]
-
-
-def _round_step(reach: float) -> float:
-    """A round distance of grid lines, some five in all."""
-    if reach <= 0:
-        return 1.0
-    rough = reach / 5
-    power = 10.0 ** floor(log10(rough))
-    return next(power * nice for nice in (1, 2, 5, 10) if power * nice >= rough)

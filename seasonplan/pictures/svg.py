@@ -1,4 +1,4 @@
-"""A picture as SVG: no script, nothing fetched, the type within it."""
+"""A picture as SVG: no script, nothing fetched; the type within it, or that of who shows it."""
 
 from __future__ import annotations
 
@@ -11,6 +11,24 @@ from seasonplan.pictures.fonts import font, in_order
 from seasonplan.pictures.marks import Align, Mark, Picture, Shape, Words
 
 FAMILY = "Year Sans"
+ON_PAGE = "drawn"  # the class of all pictures in a page
+
+
+def on_page(picture: Picture, look: str = "") -> str:
+    """The picture as part of a page: on its ground and in its type, with the classes of `look`.
+
+    Its colours are plain attributes, so that the page can give each another by night.
+    """
+    wide, high = _number(picture.width), _number(picture.height)
+    return "".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" '
+            f'width="{wide}mm" height="{high}mm" role="img" class="{ON_PAGE} {look}" '
+            f'font-family="sans-serif" aria-label="{escape(picture.told)}">',
+            *_marks(picture.marks, lettered=False),
+            "</svg>",
+        ]
+    )
 
 
 def svg(picture: Picture, *, lettered: bool = True) -> str:
@@ -24,7 +42,7 @@ def svg(picture: Picture, *, lettered: bool = True) -> str:
             f"<title>{escape(picture.title)}</title><desc>{escape(picture.told)}</desc>",
             *(_type(picture) if lettered else ()),
             f'<path fill="#ffffff" d="M0 0H{wide}V{high}H0z"/>',
-            *_marks(picture.marks),
+            *_marks(picture.marks, lettered=lettered),
             "</svg>\n",
         ]
     )
@@ -44,7 +62,7 @@ def _type(picture: Picture) -> Iterator[str]:
     yield "</style>"
 
 
-def _marks(marks: Sequence[Mark]) -> Iterator[str]:
+def _marks(marks: Sequence[Mark], *, lettered: bool) -> Iterator[str]:
     """Every mark; shapes that follow one another and look the same are one path."""
     for (look, told), alike in groupby(marks, key=_look):
         if look:
@@ -52,7 +70,8 @@ def _marks(marks: Sequence[Mark]) -> Iterator[str]:
             path = f'<path {look} d="{"".join(map(_path, shapes))}"'
             yield f"{path}><title>{escape(told)}</title></path>" if told else f"{path}/>"
         else:
-            yield from (_words(one) for one in alike if isinstance(one, Words))
+            words = (one for one in alike if isinstance(one, Words))
+            yield from (_words(one, lettered=lettered) for one in words)
 
 
 def _look(mark: Mark) -> tuple[str, str]:
@@ -68,19 +87,45 @@ def _look(mark: Mark) -> tuple[str, str]:
 
 
 def _path(mark: Shape) -> str:
-    points = "L".join(f"{_number(x)} {_number(y)}" for x, y in mark.points)
-    return f"M{points}{'z' if mark.closed else ''}"
+    (x, y), *rest = mark.points
+    end = "z" if mark.closed else ""
+    if len(rest) == 3 and mark.closed and _is_upright(mark):
+        (right, _), (_, bottom), _ = rest
+        way = f"H{_number(right)}V{_number(bottom)}H{_number(x)}"
+    elif len(rest) == 1 and rest[0][0] == x:
+        way = f"V{_number(rest[0][1])}"
+    elif len(rest) == 1 and rest[0][1] == y:
+        way = f"H{_number(rest[0][0])}"
+    else:
+        way = "".join(f"L{_number(right)} {_number(down)}" for right, down in rest)
+    return f"M{_number(x)} {_number(y)}{way}{end}"
 
 
-def _words(mark: Words) -> str:
-    look = f'x="{_number(mark.x)}" y="{_number(mark.y)}" fill="{mark.colour}"'
-    look += f' font-size="{_number(mark.size)}"' + (' font-weight="bold"' if mark.bold else "")
-    if mark.align is not Align.START:
-        look += f' text-anchor="{mark.align}"'
-    shown = in_order(mark.text)
+def _is_upright(mark: Shape) -> bool:
+    """Whether four points are a box, from its upper left corner over the right one."""
+    (x, y), (x1, y1), (x2, y2), (x3, y3) = mark.points
+    return (y, x1, y2, x3) == (y1, x2, y3, x)
+
+
+def _words(mark: Words, *, lettered: bool) -> str:
+    look = f'fill="{mark.colour}" font-size="{_number(mark.size)}"'
+    look += ' font-weight="bold"' if mark.bold else ""
+    shown = in_order(mark.text) if lettered else mark.text
+    x = _number(mark.x)
     if shown != mark.text:
+        x = " ".join(_places(mark))
         look += ' direction="ltr" unicode-bidi="bidi-override"'
-    return f"<text {look}>{escape(shown)}</text>"
+    elif mark.align is not Align.START:
+        look += f' text-anchor="{mark.align}"'
+    return f'<text x="{x}" y="{_number(mark.y)}" {look}>{escape(shown)}</text>'
+
+
+def _places(mark: Words) -> Iterator[str]:
+    """Where each letter stands: a viewer that orders them itself cannot turn them round again."""
+    type_, done = font(bold=mark.bold), mark.x - mark.offset(font(bold=mark.bold).width(mark.text))
+    for sign in in_order(mark.text):
+        yield _number(done)
+        done += mark.size * type_.own_width(sign)
 
 
 def _number(value: float) -> str:

@@ -4,6 +4,7 @@ A view is a pure function of what was read. It knows no face: no colour, key, wi
 `--json` is its dump; its keys stay, and `schema` rises when one changes its meaning.
 """
 
+from seasonplan.views.form import FormDay, FormThere, GoalForm, form_views
 from seasonplan.views.year import (
     AwayView,
     BlockView,
@@ -11,12 +12,13 @@ from seasonplan.views.year import (
     GoalView,
     RockView,
     TestDay,
+    WeekPart,
     WeekView,
     YearView,
 )
 from seasonplan.views.year_made import year_view
 
 __all__ = [
-    "AwayView", "BlockView", "GoalDays", "GoalView", "RockView", "TestDay", "WeekView", "YearView",
-    "year_view",
+    "AwayView", "BlockView", "FormDay", "FormThere", "GoalDays", "GoalForm", "GoalView", "RockView",
+    "TestDay", "WeekPart", "WeekView", "YearView", "form_views", "year_view",
 ]  # fmt: skip

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import cached_property
+from typing import Any
 
 from pydantic import Field, computed_field
 
@@ -67,13 +68,25 @@ class BlockView(_Days):
     pinned: bool
 
 
+class WeekPart(FrozenModel):
+    """What one block gives to a week: planned load and the load asked for (effort x minutes).
+
+    `kind` is None where that would tell of an injury.
+    """
+
+    kind: Kind | None
+    load: float
+    asked: float
+
+
 class WeekView(_Days):
     """A calendar week: load (effort x minutes), `share` of the fullest week's, `trained` days.
 
-    `light`: with less to do on purpose; `lead_in`: it leads in to rock.
+    `light`: with less to do on purpose; `lead_in`: it leads in to rock; `parts`: its blocks.
     """
 
     load: float
+    parts: tuple[WeekPart, ...]
     share: float
     light: bool
     lead_in: bool
@@ -124,6 +137,12 @@ class YearView(_Days):
     weeks: tuple[WeekView, ...]
     goals: tuple[GoalView, ...]
     tests: tuple[TestDay, ...]
+
+    def with_fields(self, **changes: Any) -> YearView:
+        """This view with some fields exchanged, checked anew."""
+        own = {name: getattr(self, name) for name in YearView.model_fields}
+        own["schema"] = own.pop("schema_version")
+        return YearView(**own | changes)
 
     @computed_field  # type: ignore[prop-decorator]
     @cached_property

@@ -20,6 +20,7 @@ from seasonplan.views.year import (
     GoalView,
     RockView,
     TestDay,
+    WeekPart,
     WeekView,
     YearView,
 )
@@ -47,7 +48,7 @@ def year_view(
         stale=stale,
         rock=tuple(_rock(almanac)), away=tuple(_away(year, given)),
         blocks=tuple(_block(one, year) for one in given if health or one.kind not in HEALTH),
-        weeks=tuple(_weeks(almanac, given)),
+        weeks=tuple(_weeks(almanac, given, health=health)),
         goals=tuple(_goal(goal, almanac, plan) for goal in year.goals),
         tests=tuple(_tests(study, year.span)),
     )  # fmt: skip
@@ -90,7 +91,7 @@ def _block(block: Block, year: Year) -> BlockView:
     )  # fmt: skip
 
 
-def _weeks(almanac: Almanac, blocks: Sequence[Block]) -> Iterator[WeekView]:
+def _weeks(almanac: Almanac, blocks: Sequence[Block], *, health: bool) -> Iterator[WeekView]:
     full = fullest_week(almanac.year, blocks)
     pieces = [piece for block in blocks for piece in block.weeks]
     for week in almanac.weeks():
@@ -98,10 +99,24 @@ def _weeks(almanac: Almanac, blocks: Sequence[Block]) -> Iterator[WeekView]:
         load = week_load(week, blocks)
         yield WeekView(
             first=week.first, last=week.last, load=load, share=load / full,
+            parts=tuple(_parts(week, blocks, health=health)),
             light=any(piece.deload for piece in mine),
             lead_in=any(piece.lead_in for piece in mine),
             trained=tuple(day for day in week.days() if _trained(mine, day)),
         )  # fmt: skip
+
+
+def _parts(week: Span, blocks: Sequence[Block], *, health: bool) -> Iterator[WeekPart]:
+    """The blocks of a week by what they give to it; a piece gives each of its days as much."""
+    for block in blocks:
+        pieces = [(one, meet) for one in block.weeks if (meet := one.span.meet(week))]
+        if pieces:
+            shares = [(one, meet.length / one.span.length) for one, meet in pieces]
+            yield WeekPart(
+                kind=block.kind if health or block.kind not in HEALTH else None,
+                load=sum(share * one.load for one, share in shares),
+                asked=sum(share * one.aim for one, share in shares),
+            )
 
 
 def _trained(pieces: Sequence[Week], day: date) -> bool:

@@ -56,7 +56,7 @@ def test_a_browser_that_is_let_run_no_script_draws_the_page_without_a_complaint(
     assert "Content Security Policy" not in log and "CONSOLE" not in log, log
     assert shot.stat().st_size > 20_000
     dom = ran.stdout.decode()
-    assert dom.count("<svg") == 3 + len(Part) and "evil" in dom and "<script" not in dom
+    assert dom.count("<svg") == 7 + len(Part) and "evil" in dom and "<script" not in dom
     assert {served.page, *links} == codes
     asked = [line for line in served.log if "page" not in line]
     assert all(line.startswith("404 GET unknown address") for line in asked), "nothing is fetched"

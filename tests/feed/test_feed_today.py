@@ -144,7 +144,7 @@ def test_then_come_the_ways_to_subscribe_by_kind_of_phone_and_last_the_year(fold
         headings[5], "Block Days", "Base block 4 to 24 Jan 2027",
         "Strength block 25 to 31 Jan 2027", "Performance block 1 to 7 Feb 2027",
         "Trip “Isle” 8 to 14 Feb 2027", "Absence “Fair” 15 to 21 Feb 2027",
-        "Rest block 22 to 28 Feb 2027", GENERAL,
+        "Rest block 22 to 28 Feb 2027", "Form and load", GENERAL,
     ]  # fmt: skip
 
 

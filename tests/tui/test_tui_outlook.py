@@ -11,13 +11,14 @@ from stage import bench, demo, main, opened, point, press, screen_text, sheet, s
 from textual.pilot import Pilot
 from textual.widgets import Static
 
+from seasonplan.body.form import FINGERS
 from seasonplan.days import day_month_text
+from seasonplan.explain.words import percent_text
 from seasonplan.plan import Week
 from tui.canvas import shortened
 from tui.year.draw_form import FLAG, RULE
 from tui.year.draw_heights import _eighths
 from tui.year.draw_plan import ROCK
-from tui.year.form import FINGERS, change_text
 from tui.year.headline import headline
 from tui.year.lanes import Lane, Sheet, WeekTime, goal_days
 from tui.year.named import without_ids
@@ -113,7 +114,7 @@ async def test_a_goal_has_a_flag_with_its_figure_on_its_days(
             place = next(one for one in view._places() if one.number == number)
             text = view.render_line(place.top).text
             column = view.margin + view.scale.column(goal_days(chance).first)
-            assert text[column:].startswith(f"{FLAG} {change_text(change)}")
+            assert text[column:].startswith(f"{FLAG} {percent_text(change)}")
 
 
 async def test_finger_strength_is_told_where_it_is_what_lacks(tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ from seasonplan.ical.layers import USUAL
 from seasonplan.pictures.files import svg_file
 from seasonplan.pictures.paper import PosterWish
 from seasonplan.pictures.poster import poster
+from seasonplan.pictures.screen import NARROW
 from seasonplan.pictures.strip import strip
 from seasonplan.pictures.svg import svg
 from seasonplan.views import YearView, year_view
@@ -57,9 +58,8 @@ def test_shell_terminal_page_and_dump_show_rock_on_the_same_days(
     sheet = Sheet(desk.year, desk.plan.current.blocks)
     marks = [mark for row in sheet.rows if row.lane is Lane.ROCK for mark in row.marks]
     assert len({day for mark in marks for day in mark.span.days()}) == wanted
-    on_page = {day for span in drawing._rock(desk.year, USUAL) for day in span.days()}
-    assert len(on_page) == wanted
-    for picture in (strip(view), *poster(view, PosterWish())):
+    assert drawing.seen(desk.year, desk.plan.current, layers=USUAL).rock_days == wanted
+    for picture in (strip(view), strip(view, NARROW), *poster(view, PosterWish())):
         edges = re.findall(rf'fill="{ROCK}" d="([^"]+)"', svg(picture, lettered=False))
         assert sum(edge.count("M") for edge in edges) == wanted + 4, "four are the key's"
     ran = CliRunner().invoke(app, ["show", str(desk.folder), "--json"])

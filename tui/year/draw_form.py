@@ -10,8 +10,8 @@ from statistics import fmean
 from seasonplan.body.almanac import Opportunity
 from seasonplan.explain.curve import Curve, Part, curve_rows
 from seasonplan.explain.signs import HEIGHTS
+from seasonplan.explain.words import percent_text
 from tui.year.brush import Brush
-from tui.year.form import change_text
 from tui.year.lanes import NO_DAY, Row, goal_days, goal_key
 from tui.year.places import HEAD_LINES, WIDE_MARGIN, Place
 
@@ -115,7 +115,7 @@ def _margin(brush: Brush, place: Place, row: Row, low: float, high: float) -> No
     measure = brush.of.sheet.forms.measure(row.goal)
     brush.canvas.put(2, place.top + 1, measure, quiet)
     for line, value in ((1, high), (place.lines - 1, low)):
-        text = change_text(value)
+        text = percent_text(value)
         if brush.canvas.empty(edge - len(text) - 1, edge, place.top + line):
             brush.canvas.put(edge - len(text), place.top + line, text, quiet)
 
@@ -135,7 +135,7 @@ def _flags(brush: Brush, place: Place, mine: list[Opportunity]) -> None:
         for line in range(place.top + (place.lines > 1), place.top + place.lines):
             brush.canvas.tint(first, after, line, brush.of.styles["goal-good"])
         change = brush.of.sheet.forms.on(chance)
-        text = FLAG if change is None else f"{FLAG} {change_text(change)}"
+        text = FLAG if change is None else f"{FLAG} {percent_text(change)}"
         at = max(free, min(first, edge - len(text)))
         if at > first:
             at, text = max(free, first), FLAG

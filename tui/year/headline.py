@@ -13,9 +13,9 @@ from textwrap import wrap
 
 from seasonplan.body.almanac import Opportunity
 from seasonplan.days import count_text, day_month_text
+from seasonplan.explain.words import percent_text
 from seasonplan.plan import Block
 from tui.canvas import clean
-from tui.year.form import change_text
 from tui.year.lanes import Sheet, goal_days
 from tui.year.named import block_words
 
@@ -111,7 +111,7 @@ def _strong(sheet: Sheet, chance: Opportunity) -> Said:
         told = f"Strongest from {since}"
         return Said(told, told)
     measure = forms.measure(chance.goal)
-    told = f"{measure[0].upper()}{measure[1:]} {change_text(change)} from {since}"
+    told = f"{measure[0].upper()}{measure[1:]} {percent_text(change)} from {since}"
     return Said(told, told)
 
 

@@ -12,13 +12,13 @@ from enum import StrEnum
 from functools import cached_property
 
 from seasonplan.body.almanac import Almanac, Opportunity, RockSpell, almanac_of
+from seasonplan.body.form import Forms
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.wall import week_load
 from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Goal, Season, Year
-from tui.year.form import Forms
 from tui.year.named import block_title
 from tui.year.weather import Weather
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.body.almanac import Opportunity
+from seasonplan.explain.words import percent_text
 from tui.canvas import clean
-from tui.year.form import change_text
 from tui.year.lanes import Sheet, goal_key
 
 AS_BEFORE = "Changed since the plan: days on rock and form stay as they were."
@@ -33,7 +33,7 @@ def forms_since(before: Sheet, after: Sheet) -> Iterator[str]:
 def _form(before: Sheet, after: Sheet, old: Opportunity, new: Opportunity) -> str:
     """Such as "form +3 % → +4 %"; empty where it stays."""
     form = before.forms.on(old), after.forms.on(new)
-    texts = [change_text(one) if one is not None else "none" for one in form]
+    texts = [percent_text(one) if one is not None else "none" for one in form]
     if texts[0] == texts[1]:
         return ""
     return f"{after.forms.measure(new.goal)} {texts[0]} → {texts[1]}"

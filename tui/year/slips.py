@@ -10,14 +10,13 @@ from seasonplan.days import count_text, day_month_text, weekday_text
 from seasonplan.explain import slip
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.slip import Slip
-from seasonplan.explain.words import time_text
+from seasonplan.explain.words import percent_text, time_text
 from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
 from seasonplan.year import Absence, Goal, Injury, Trip
 from tui.bench import Bench
 from tui.spoken import spoken
 from tui.year.chances import season_at, weather_at
-from tui.year.form import change_text
 from tui.year.lanes import Lane, Mark, Sheet, WeekTime, goal_key
 from tui.year.named import block_title, without_ids
 
@@ -111,7 +110,7 @@ def _goal_told(mark: Mark, goal: Goal, sheet: Sheet) -> Iterator[str]:
         return
     measure = sheet.forms.measure(goal)
     yield (
-        f"{measure[0].upper()}{measure[1:]} on these days: {change_text(change)} since the start. "
+        f"{measure[0].upper()}{measure[1:]} on these days: {percent_text(change)} since the start. "
         "A model, not a measurement."
     )
     days = sheet.on_rock(chance)

@@ -1,7 +1,7 @@
 """How a goal's form runs through a year: change since the start, morning by morning. A model.
 
-Where finger strength is what the climber lacks most for a goal, its value is told instead. Reads
-a year and its sessions; draws nothing.
+Where finger strength is what the climber lacks most for a goal, its value is told instead. The
+line is what the planner counts with; the range around it is that of drawn climbers (`lives`).
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from functools import cached_property
 
 from seasonplan.body import response, worth
 from seasonplan.body.almanac import Opportunity
+from seasonplan.body.lives import Lives, Range, quantiles
 from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Quality
@@ -37,11 +38,12 @@ class Forms:
         return response.body_of(self.year)
 
     @cached_property
+    def _done(self) -> tuple[response.Training, ...]:
+        return response.trainings(self.blocks, self.sessions, self.book)
+
+    @cached_property
     def _mornings(self) -> Mapping[date, response.Morning]:
-        if not self.blocks:
-            return {}
-        done = response.trainings(self.blocks, self.sessions, self.book)
-        return response.mornings(self.year, done, self._body)
+        return response.mornings(self.year, self._done, self._body) if self.blocks else {}
 
     @cached_property
     def _curves(self) -> Mapping[str, Mapping[date, float]]:
@@ -68,6 +70,46 @@ class Forms:
         """The change since the start on every morning; nothing without a plan."""
         return self._curves[goal.id]
 
+    @cached_property
+    def _ranges(self) -> Mapping[date, list[Range]]:
+        """The range of every goal's change on each morning, goals in the order of the year."""
+        import numpy as np
+
+        if not self.blocks or not self.year.goals:
+            return {}
+        lives = Lives(self.year, self._done)
+        by_goal = np.array([self._weights(goal) for goal in self.year.goals]).T
+        begun = np.log1p(lives.start)
+        found = {}
+        for day, levels in lives.mornings():
+            tired = [self._tired(goal, day) for goal in self.year.goals]
+            found[day] = quantiles(np.exp((np.log1p(levels) - begun) @ by_goal - tired) - 1)
+        return found
+
+    def _weights(self, goal: Goal) -> tuple[float, ...]:
+        if self.measure(goal) == FINGERS:
+            return tuple(float(one is Quality.FINGER_STRENGTH) for one in response.QUALITIES)
+        return worth.weights(goal)
+
+    def _tired(self, goal: Goal, day: date) -> float:
+        """What fatigue takes from the logarithm of a goal's measure; nothing from a test value."""
+        if self.measure(goal) == FINGERS:
+            return 0.0
+        return self._mornings[day].worn(self._body)
+
+    def ranges(self, goal: Goal) -> Mapping[date, Range]:
+        """Where the change lies for eight climbers of ten, on every morning.
+
+        Its middle is that of `curve`, which it always holds.
+        """
+        at = self.year.goals.index(goal)
+        curve = self.curve(goal)
+        return {
+            day: Range(low=min(every[at].low, curve[day]), middle=curve[day],
+                       high=max(every[at].high, curve[day]))
+            for day, every in self._ranges.items()
+        }  # fmt: skip
+
     def on(self, chance: Opportunity) -> float | None:
         """The mean change on the days of a goal, the likelier ones counting more."""
         curve = self.curve(chance.goal)
@@ -84,9 +126,3 @@ class Forms:
         low, high = min(*values, 0.0), max(*values, 0.0)
         spare = max(0.0, LEAST_RANGE - (high - low)) / 2
         return low - spare, high + spare
-
-
-def change_text(share: float) -> str:
-    """Such as "+4 %", "-1 %", "±0 %"."""
-    percent = round(100 * share)
-    return f"{percent:+d} %" if percent else "±0 %"
