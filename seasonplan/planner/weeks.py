@@ -27,7 +27,7 @@ from seasonplan.planner.frames import DayFrame, Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
+from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
@@ -94,6 +94,8 @@ class Weeks:
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, ComposedWeek] = {}
         self._kept: dict[int, Kept] = {}
+        self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
+        self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     @cached_property
     def aims(self) -> Aims:
@@ -231,11 +233,10 @@ class Weeks:
             usual = min(usual, self._holds * self._days(frame) / 7)
         aim = usual * share
         if role.light:  # lighter than what a normal week really holds
-            normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            aim = min(aim, shares.light * self._composed(cell, normal).load)
+            aim = min(aim, shares.light * self._normal_load(cell, kind, emphasis))
         return Order(
             kind=kind,
-            courses=self._serving.courses(name, cell.span.first),
+            courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
             light=role.light,
@@ -244,6 +245,20 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             whole=round(usual * getattr(shares, kind.value)),
         )
+
+    def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+        """What a week of its kind that is for nothing special holds."""
+        key = (cell.index, kind, emphasis)
+        if key not in self._normal:
+            order = self._order(cell, kind, emphasis, NO_ROLE, test=False)
+            self._normal[key] = self._composed(cell, order).load
+        return self._normal[key]
+
+    def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
+        key = (name, cell.index)
+        if key not in self._served:
+            self._served[key] = self._serving.courses(name, cell.span.first)
+        return self._served[key]
 
     @cached_property
     def _short_days(self) -> int:
