@@ -29,7 +29,6 @@ from seasonplan.year import wall_way
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 FINGERS = composing().fingers
-HARD_STRESS = 2
 
 
 @dataclass(frozen=True)
@@ -301,7 +300,7 @@ def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:
 
 def hard_on_fingers(recipe: Recipe) -> bool:
     """Whether it uses the fingers hard."""
-    return recipe.stresses.get(Tissue.FINGERS, 0) >= HARD_STRESS
+    return Tissue.FINGERS in recipe.hard_on
 
 
 def least_wall_minutes() -> int:

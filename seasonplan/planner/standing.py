@@ -94,6 +94,7 @@ class Standing:
         self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first
         self._hard: list[_HardUse] = []
+        self._fingers: list[int] = []  # days of hard finger use, once for each session
         for rock in (*frame.rock_before, *frame.rock_after):
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
@@ -181,10 +182,8 @@ class Standing:
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
             self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
-
-    def _finger_uses(self) -> list[int]:
-        """The days of hard finger use in and near the week, once for each session."""
-        return [use.day for use in self._hard if hard_on_fingers(use.recipe)]
+        if hard_on_fingers(recipe):
+            self._fingers.append(n)
 
     def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
         """Hard work on the last days must not reach into days that next week may use hard."""
@@ -198,11 +197,10 @@ class Standing:
         """No more days running with hard finger use than the split allows."""
         if not hard_on_fingers(recipe):
             return True
-        uses = self._finger_uses()
         most = self.frame.most_hard
-        if most is not None and sum(0 <= k < len(self.days) for k in uses) >= most:
+        if most is not None and sum(0 <= k < len(self.days) for k in self._fingers) >= most:
             return False
-        hard = {*uses, n}
+        hard = {*self._fingers, n}
         run = 1
         for step in (-1, 1):
             at = n + step
@@ -213,7 +211,7 @@ class Standing:
 
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Not too many of these days, with hard days that stand already, in a row."""
-        hard = {*self._finger_uses(), *some}
+        hard = {*self._fingers, *some}
         run = 0
         for n in range(-3, len(self.days) + 3):
             run = run + 1 if n in hard else 0
