@@ -16,8 +16,8 @@ from seasonplan.planner.held import Held, Hold, Place
 from seasonplan.planner.path import Best
 from seasonplan.planner.pool import near_best
 from seasonplan.planner.prices import PricedYear
-from seasonplan.planner.rule_prices import PRICED, rule_prices
-from seasonplan.planner.run import Search
+from seasonplan.planner.rule_prices import rule_prices
+from seasonplan.planner.search import PLACING, Search
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Pin, Year
@@ -214,7 +214,7 @@ def test_dropping_a_rule_never_makes_the_year_worth_less() -> None:
     search, _ = priced("autumn")
     book = book_of(year_of("autumn"))
     found = {one.code: one for one in rule_prices(search, book=book)}
-    assert set(found) == set(PRICED)
+    assert set(found) == set(PLACING)
     assert all(one.points >= 0 for one in found.values())
     assert sum(one.points > 0.1 for one in found.values()) >= 3
     year = year_of("autumn")

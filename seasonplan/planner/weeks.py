@@ -8,6 +8,7 @@ get weeks alike. Worth is straight in the levels, so every week has one number. 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -96,6 +97,12 @@ class Weeks:
         self._kept: dict[int, Kept] = {}
         self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
+
+    def under(self, rules: RuleBook) -> Weeks:
+        """The same weeks under a book in which only rules differ that no week asks about."""
+        other = copy(self)
+        other.rules = rules
+        return other
 
     @cached_property
     def aims(self) -> Aims:

@@ -34,7 +34,7 @@ def measured(name: str) -> dict[str, float]:
     from seasonplan.planner.confirm import confirmed
     from seasonplan.planner.fill import fill
     from seasonplan.planner.path import Prices
-    from seasonplan.planner.run import Search
+    from seasonplan.planner.search import Search
     from seasonplan.rules.statements import book_of
 
     year = read(name)
@@ -67,7 +67,7 @@ def exact(count: int) -> None:
     from second_model import solve
 
     from seasonplan.planner.confirm import confirmed
-    from seasonplan.planner.run import Search
+    from seasonplan.planner.search import Search
     from seasonplan.rules.statements import book_of
 
     agree = asked = priced = 0

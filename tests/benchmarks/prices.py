@@ -30,7 +30,8 @@ from seasonplan.planner.confirm import confirmed  # noqa: E402
 from seasonplan.planner.held import Hold, priced_year  # noqa: E402
 from seasonplan.planner.path import Prices  # noqa: E402
 from seasonplan.planner.pool import near_best  # noqa: E402
-from seasonplan.planner.run import Search, best_plan  # noqa: E402
+from seasonplan.planner.run import best_plan  # noqa: E402
+from seasonplan.planner.search import Search  # noqa: E402
 from seasonplan.rules.statements import book_of  # noqa: E402
 from seasonplan.workspace.desk import Desk  # noqa: E402
 
