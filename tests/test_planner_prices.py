@@ -8,11 +8,11 @@ from functools import cache
 
 import pytest
 from autumn import year_of
+from forced import solver_agrees
 from random_years import random_year
 
 from seasonplan.days import Span
 from seasonplan.planner import kept
-from seasonplan.planner.confirm import confirmed
 from seasonplan.planner.held import Held, Hold, Place
 from seasonplan.planner.path import Best
 from seasonplan.planner.pool import near_best
@@ -23,7 +23,6 @@ from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Pin, Year
 
-MOST = 10**12  # parts: more than any year is worth
 ALIKE = 1e-6  # points: one part
 SMALL = [("twelve-weeks", 60), ("witness-rest-day", 40), ("witness-young-fingers", 8)]
 
@@ -59,14 +58,6 @@ def blocks_to_pin(search: Search) -> list[int]:
     fixed = {pin.span for pin in search.grid.almanac.year.pins}
     columns = search.candidates.all
     return sorted(n for n in search.prices.through if columns[n].span not in fixed)
-
-
-def solver_agrees(search: Search, number: int) -> bool | None:
-    """Whether CP-SAT, made to take a candidate, comes to the worth of the best path through it."""
-    worths, through = [worth for _, worth in search.best_variants], search.prices.through
-    worths[number] += MOST
-    best = Best(search.prices.through_path(number), through[number] + MOST)
-    return confirmed(search.candidates, worths, best, softs=search.softs)
 
 
 # --- places -------------------------------------------------------------------------------------
