@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
+from seasonplan.plan import Session
 from seasonplan.planner.frames import (
     DayFrame,
     Frame,
@@ -300,6 +301,19 @@ class Standing:
     def _begins(self, item: Item) -> int:
         day = self.days[(item.day - self.first).days].frame
         return next((start for start, end in day.free if start <= item.start < end), item.start)
+
+
+def still_there(one: Session, recipe: Recipe | None, day: DayFrame) -> Item | None:
+    """A planned session as it still can be done on its day, else None."""
+    if recipe is None or (recipe.id not in day.allowed and one.role is None):
+        return None
+    if one.role is not None:
+        rock = day.rock
+        if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
+            return None
+    elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
+        return None
+    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)
 
 
 def on_hangboard(recipe: Recipe) -> bool:
