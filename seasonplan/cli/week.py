@@ -11,7 +11,6 @@ from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import gap, opened, tell_missed, tell_standing
 from seasonplan.days import Span, weekday_text
-from seasonplan.explain.agenda import WEEKLY
 from seasonplan.explain.words import day_text
 
 if TYPE_CHECKING:
@@ -62,6 +61,7 @@ def week(
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> None:
     from seasonplan.cli.listing import tell_shortfalls
     from seasonplan.explain import free_time
+    from seasonplan.explain.agenda import WEEKLY
     from seasonplan.explain.words import span_text
 
     days = [agenda.on(day) for day in span.days()]
@@ -88,6 +88,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
 
 def _tell_block(screen: Screen, agenda: Agenda, day: Day, *, until: date) -> None:
     from dataclasses import replace
+
+    from seasonplan.explain.agenda import WEEKLY
 
     kept = tuple(text for text in day.remarks if text in WEEKLY)
     tell_standing(screen, agenda, replace(day, remarks=kept), until=until)

@@ -15,8 +15,10 @@ from seasonplan.explain.wall import months
 from seasonplan.explain.words import OF_THE_YEAR, number_text, worth_text
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.proposal import Proposal
+from seasonplan.rules.tables import composing
 
-NONE = "No other year brings as much, within 2 %: the plan stands alone."
+WITHIN = f"within {100 * composing().new_plan.near_share:g} %"
+NONE = f"No other year brings as much, {WITHIN}: the plan stands alone."
 STANDS = "1  as it stands"
 LABEL = len(STANDS) + 1
 MARKS = ("▔", "^")  # beneath days whose block is of another kind than in the plan

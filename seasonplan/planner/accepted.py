@@ -6,7 +6,7 @@ Knows what was, not why it changes.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 
@@ -128,15 +128,21 @@ class Accepted:
             min((span.first for span in chosen if span.first > day), default=free.after),
         )
 
-    def cost_of(self, kind: Kind, emphasis: Emphasis, span: Span) -> float:
-        """Points that days of this kind cost where another stood; the past costs nothing.
+    def same_but_price(self, other: Accepted) -> bool:
+        """Whether all that a choice hangs on is the same, but for what changes cost."""
+        mine, theirs = (replace(one, keep=0.0, occasions=()) for one in (self, other))
+        return mine == theirs
+
+    def cost_of(self, kind: Kind, emphasis: Emphasis, span: Span, *, keep: float) -> float:
+        """Points that days of this kind cost where another stood, `keep` each; the past costs
+        nothing.
 
         A day of which only the emphasis is another costs a part of that.
         """
-        if not self.keep:
+        if not keep:
             return 0.0
         return sum(
-            self._day_cost(day) * self._differs(kind, emphasis, day)
+            keep * keep_share((day - self.today).days) * self._differs(kind, emphasis, day)
             for day in span.days()
             if day >= self.today
         )
@@ -148,9 +154,6 @@ class Accepted:
         if old.kind is not kind:
             return 1.0
         return EMPHASIS_SHARE if old.emphasis and old.emphasis is not emphasis else 0.0
-
-    def _day_cost(self, day: date) -> float:
-        return self.keep * keep_share((day - self.today).days)
 
 
 def _sums(week: Week) -> tuple[float, ...]:

@@ -95,20 +95,19 @@ class Candidates:
         return tuple(self._enumerate())
 
     def _enumerate(self) -> Iterator[Column]:
-        pins = self.pins
+        pins = [(pin, pin.span) for pin in self.pins]
         for low, high in self.grid.segments:
             for first in range(low, high + 1):
                 for last in range(first, high + 1):
                     span = self.grid.span(first, last)
-                    if span.length > limits.LONGEST_DAYS and not self._pinned(span, pins):
+                    near = [pin for pin, days in pins if days.meet(span)]
+                    fixed = near or self.grid.is_past(span.first)
+                    if span.length > limits.LONGEST_DAYS and not fixed:
                         break
                     for kind in CHOSEN:
                         column = Column(kind, first, last, span)
-                        if self._open(column, pins):
+                        if self._open(column, near):
                             yield column
-
-    def _pinned(self, span: Span, pins: Sequence[Pin]) -> bool:
-        return any(pin.span.meet(span) for pin in pins) or self.grid.is_past(span.first)
 
     @cached_property
     def pins(self) -> list[Pin]:
@@ -125,11 +124,11 @@ class Candidates:
             if not self.grid.is_past(pin.first) and all(map(given, pin.span.days()))
         ]
 
-    def _open(self, column: Column, pins: Sequence[Pin]) -> bool:
+    def _open(self, column: Column, near: Sequence[Pin]) -> bool:
         return (
             (bool(self._emphases[column.kind]) or self._fixed(column))
             and not (self._ban and self._ban.hits(column))
-            and limits.keeps_pins(column, pins)
+            and limits.keeps_pins(column, near)
             and self._has_rock(column)
             and limits.allowed(column, self.grid, self.book)
         )

@@ -6,7 +6,7 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
@@ -56,6 +56,7 @@ class _Composer:
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
         self.hard_left = 99
+        self._open: dict[str, Sequence[int]] = {}
 
     def week(self) -> tuple[Item, ...]:
         self._rock()
@@ -160,6 +161,7 @@ class _Composer:
         """The days of that number that lie furthest apart and suit the time there is."""
         gap = self.at.gap(recipe) if recipe.hard_on else 0
         ahead = {n for n in self.at.projects if n >= 0}
+        off = {n: abs(self.at.days[n].minutes - recipe.minutes) for n in days}
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):
             apart = [b - a for a, b in pairwise(some)]
@@ -168,7 +170,7 @@ class _Composer:
             if recipe.hard_on and not self.at.runs_fit(some):
                 continue
             near = sum(any(0 < p - n < FIT.project_days for p in ahead) for n in some)
-            room = sum(abs(self.at.days[n].frame.minutes - recipe.minutes) for n in some) / 30
+            room = sum(off[n] for n in some) / 30
             apart.append(7 - some[-1] + some[0])  # to the same days of next week
             evenly = min(float(min(apart)), float(7 // count))
             key = (
@@ -246,10 +248,10 @@ class _Composer:
         least = self.at.least(recipe)
         if room < least:
             return False
-        days = [n for n in range(len(self.at.days)) if self._may(n, recipe, least)]
+        days = self._days_for(recipe, least)
         if not days:
             return False
-        n = max(days, key=lambda n: self._suits(n, recipe))
+        n = max(days, key=self._suits(recipe))
         slot = self.at.slot(n, recipe, least)
         assert slot is not None
         minutes = min(self._length(recipe, slot[1]), int(room)) // STEP * STEP
@@ -267,37 +269,41 @@ class _Composer:
             longest = min(longest, int(table("menus")["from_50"]["most_limit_minutes"]))
         return min(longest, room)
 
+    def _days_for(self, recipe: Recipe, least: int) -> Sequence[int]:
+        """The days that may hold it. One that once could not never can again: days only fill."""
+        left = self._open.get(recipe.id, range(len(self.at.days)))
+        found = self._open[recipe.id] = [n for n in left if self._may(n, recipe, least)]
+        return found
+
     def _may(self, n: int, recipe: Recipe, least: int) -> bool:
         day = self.at.days[n]
         return (
             not day.full
-            and all(item.recipe.id != recipe.id for item in day.items)
+            and recipe.id not in day.recipes
             and not (on_hangboard(recipe) and day.hangs)
             and self.at.open(n, recipe)
             and self.at.slot(n, recipe, least) is not None
             and self.at.clear(n, recipe)
         )
 
-    def _suits(self, n: int, recipe: Recipe) -> tuple[float, ...]:
-        """Free days first, long sessions on long days, the same things far apart."""
-        day = self.at.days[n]
-        same = [
-            abs(k - n)
-            for k, other in enumerate(self.at.days)
-            if k != n and any(item.recipe.id == recipe.id for item in other.items)
-        ]
-        hard_near = bool(recipe.hard_on) and any(
-            item.recipe.hard_on
-            for k in (n - 1, n + 1)
-            if 0 <= k < len(self.at.days)
-            for item in self.at.days[k].items
-        )
-        room = day.frame.minutes
+    def _suits(self, recipe: Recipe) -> Callable[[int], tuple[float, int]]:
+        """How well a day suits: free days first, long sessions on long days, the same things far
+        apart."""
+        days = self.at.days
+        week = range(len(days))
+        same = [k for k in week if recipe.id in days[k].recipes]
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
-        short = max(0, wanted - room) / 30
-        wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0
-        busy = 3.0 * len(day.items) + 1.5 * hard_near
-        return (min([*same, 3]) - short - wasted - busy, -n)
+
+        def suits(n: int) -> tuple[float, int]:
+            room = days[n].minutes
+            apart = min([*(abs(k - n) for k in same), 3])
+            near = recipe.hard_on and any(days[k].hard for k in (n - 1, n + 1) if k in week)
+            short = max(0, wanted - room) / 30
+            wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0
+            busy = 3.0 * len(days[n].items) + 1.5 * bool(near)
+            return apart - short - wasted - busy, -n
+
+        return suits
 
 
 def _fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:

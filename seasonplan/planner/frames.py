@@ -29,10 +29,9 @@ from seasonplan.year import wall_way
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 FINGERS = composing().fingers
-HARD_STRESS = 2
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DayFrame:
     """One day: free times at home, rock that could be gone to, and the recipes the body allows.
 
@@ -49,9 +48,14 @@ class DayFrame:
     fingers: bool = True
     away: bool = False
 
-    @property
+    @cached_property
     def minutes(self) -> int:
+        """Of the longest free time."""
         return max((end - start for start, end in self.free), default=0)
+
+    @cached_property
+    def all_minutes(self) -> int:
+        return sum(end - start for start, end in self.free)
 
 
 @dataclass(frozen=True)
@@ -80,7 +84,7 @@ class Frame:
 
     @cached_property
     def free_minutes(self) -> float:
-        return float(sum(end - start for day in self.days for start, end in day.free))
+        return float(sum(day.all_minutes for day in self.days))
 
 
 class Frames:
@@ -296,7 +300,7 @@ def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:
 
 def hard_on_fingers(recipe: Recipe) -> bool:
     """Whether it uses the fingers hard."""
-    return recipe.stresses.get(Tissue.FINGERS, 0) >= HARD_STRESS
+    return Tissue.FINGERS in recipe.hard_on
 
 
 def least_wall_minutes() -> int:

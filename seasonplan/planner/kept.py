@@ -36,7 +36,7 @@ class Composed:
         move = first - self.first
         if not move:
             return self
-        items = tuple(item._replace(day=item.day + move) for item in self.items)
+        items = tuple(Item(item[0], item[1] + move, *item[2:]) for item in self.items)
         return Composed(items, self.dose, self.load, first)
 
 

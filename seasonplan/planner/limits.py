@@ -26,8 +26,8 @@ def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
     if grid.is_past(column.span.last):
         return True
     return all(
-        enforce(column, grid, rule)
-        for code, enforce in ENFORCERS.items()
+        ENFORCERS[code](column, grid, rule)
+        for code in OF_KIND[column.kind]
         if (rule := book.active(code)) is not None
     )
 
@@ -93,8 +93,11 @@ def _weeks_long(kind: Kind) -> Callable[[Column, Grid, Rule], bool]:
 
 def _days_from_rock(column: Column, grid: Grid) -> int:
     """Length without the lead-in."""
-    first = next((day for day in column.span.days() if day in grid.almanac.rock_days), None)
-    return (column.span.after - first).days if first is not None else 0
+    cell = next((c for c in grid.cells[column.first : column.last + 1] if c.rock), None)
+    if cell is None:
+        return 0
+    first = next(day for day in cell.span.days() if day in grid.almanac.rock_days)
+    return (column.span.after - first).days
 
 
 def _rest_long(column: Column, grid: Grid, rule: Rule) -> bool:
@@ -148,4 +151,12 @@ ENFORCERS: dict[str, Callable[[Column, Grid, Rule], bool]] = {
     "strength-before-trip": _strength_before_trip,
     "rock-only": _rock_only,
     "lead-in-length": _lead_in_length,
+}
+
+# those that ask anything of a kind
+OF_KIND: dict[Kind, tuple[str, ...]] = {
+    Kind.BASE: ("base-length",),
+    Kind.STRENGTH: ("strength-length", "strength-before-trip"),
+    Kind.PERFORMANCE: ("rock-only", "lead-in-length", "performance-length"),
+    Kind.REST: ("rest-length",),
 }

@@ -171,7 +171,8 @@ class Prices:
 
     @cached_property
     def _ahead(self) -> tuple[list[int], list[int]]:
-        """The most that can still come from each node on, and the arc that begins it."""
+        """The most that can still come from each node on, and the arc that begins it: of equals
+        the first, so that of its candidate."""
         graph, worths = self._graph, self._worths
         best, onto = [NEVER] * len(graph.nodes), [-1] * len(graph.nodes)
         for node in graph.by_cell.get(graph.end, ()):
@@ -198,16 +199,12 @@ class Prices:
 
     def best(self) -> Best | None:
         """The best path, the first of equals in a fixed order; None where there is none."""
-        graph, worths, ahead = self._graph, self._worths, self._ahead[0]
+        graph, (ahead, onto) = self._graph, self._ahead
         if ahead[graph.root] < NEVER // 2:
             return None
-        out: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
-        for start, to, number, between in graph.arcs:
-            if ahead[start] == ahead[to] + worths[number] - between:
-                out[start].append((number, to, between))
         node, numbers = graph.root, []
         while graph.nodes[node].cell != graph.end:
-            number, node, _ = min(out[node])
+            _, node, number, _ = graph.arcs[onto[node]]
             numbers.append(number)
         return Best(tuple(numbers), ahead[graph.root])
 

@@ -17,7 +17,7 @@ import numpy as np
 
 from seasonplan.plan import Block
 from seasonplan.planner.path import Best
-from seasonplan.planner.run import Search
+from seasonplan.planner.search import Search
 from seasonplan.vocabulary import Kind
 
 MOST_STEPS = 54  # of distance, where two years are to be kept away from at once

@@ -18,7 +18,7 @@ from seasonplan.plan import Block
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
 from seasonplan.planner.path import NEVER, PARTS, Best, Prices
-from seasonplan.planner.run import Search
+from seasonplan.planner.search import Search
 from seasonplan.vocabulary import Emphasis, Kind
 
 

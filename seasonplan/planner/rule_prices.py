@@ -11,15 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from seasonplan.planner.path import PARTS, Best
-from seasonplan.planner.run import Search
+from seasonplan.planner.search import PLACING, Search
 from seasonplan.rules.statements import RuleBook
-
-PRICED = (
-    "base-length", "strength-length", "performance-length", "rest-length", "order",
-    "rest-before-strength", "strength-before-trip", "rock-only", "lead-in-length", "rest-every",
-    "rest-after-performance", "lead-in-start", "few-changes", "base-first", "short-rest",
-    "rest-before-rock", "power-endurance-late",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +36,7 @@ def rule_prices(
     for rule in book:
         if stop is not None and stop.is_set():
             return
-        if rule.code not in PRICED or not rule.on:
+        if rule.code not in PLACING or not rule.on:
             continue
         other = search.under(book.without(rule.code))
         found = other.prices.best()

@@ -7,10 +7,10 @@ Knows what each day holds and what is near it, not what the week is for. Enforce
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
+from seasonplan.plan import Session
 from seasonplan.planner.frames import (
     DayFrame,
     Frame,
@@ -46,27 +46,42 @@ class Item(NamedTuple):
         return self.recipe.load(self.minutes)
 
 
-@dataclass
 class Day:
-    """A day while the week is composed."""
+    """A day while the week is composed: its free time left, and what stands on it.
 
-    frame: DayFrame
-    left: list[tuple[int, int]]
-    items: list[Item] = field(default_factory=list)
+    `hangs`: whether any of it is on a hangboard, or a test. `hard`: whether any uses a tissue hard.
+    """
 
-    @property
-    def hangs(self) -> bool:
-        return any(on_hangboard(item.recipe) or item.recipe.id == TEST for item in self.items)
+    def __init__(self, frame: DayFrame) -> None:
+        self.frame = frame
+        self.left = list(frame.free)
+        self.minutes = frame.minutes
+        self.items: list[Item] = []
+        self.recipes: set[str] = set()
+        self.hangs = self.hard = False
+        self._room = DAY.most_if_long if frame.all_minutes >= DAY.long_minutes else DAY.most
 
     @property
     def full(self) -> bool:
         """Whether it holds as many sessions as a day should."""
-        held = [
-            i for i in self.items if not i.recipe.hang_seconds or i.minutes > DAY.short_hang_minutes
-        ]
-        free = sum(end - start for start, end in self.frame.free)
-        most = DAY.most_if_long if free >= DAY.long_minutes else DAY.most
-        return len(held) >= most
+        return self._room <= 0
+
+    def hold(self, item: Item) -> None:
+        """One more session; short hangs fill no day."""
+        recipe = item.recipe
+        self.items.append(item)
+        self.recipes.add(recipe.id)
+        self.hangs |= on_hangboard(recipe) or recipe.id == TEST
+        self.hard |= bool(recipe.hard_on)
+        self._room -= not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
+
+
+class _HardUse(NamedTuple):
+    """A session near or in the week that uses tissues hard: its day, and the days kept after it."""
+
+    day: int
+    recipe: Recipe
+    gap: int
 
 
 class Standing:
@@ -77,8 +92,14 @@ class Standing:
         self.frame = frame
         self.in_a_row = in_a_row
         self.done = done
-        self.days = [Day(day, list(day.free)) for day in frame.days]
+        self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first
+        self._hard: list[_HardUse] = []
+        self._fingers: list[int] = []  # days of hard finger use, once for each session
+        for rock in (*frame.rock_before, *frame.rock_after):
+            self._use((rock.day - self.first).days, rock.recipe)
+        for item in done:
+            self._use((item.day - self.first).days, item.recipe)
         self.load = 0.0
         self.taken: dict[int, RockDay] = {}
         self.test_day = -9
@@ -138,11 +159,11 @@ class Standing:
         """Whether hard uses of its tissues keep their distance, also over the week's edges."""
         if not recipe.hard_on:
             return True
-        for other, used in self.hard_uses():
-            if not used.hard_on & recipe.hard_on:
-                continue
-            gap = self.gap(used) if other <= n else self.gap(recipe)
-            if abs(n - other) <= gap:
+        own = self.gap(recipe)
+        for other, used, gap in self._hard:
+            apart = n - other
+            near = apart <= gap if apart >= 0 else -apart <= own
+            if near and used.hard_on & recipe.hard_on:
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
@@ -150,21 +171,20 @@ class Standing:
 
     def _third_hard_day(self, n: int) -> bool:
         """Whether a day would be the third running with hard use of anything."""
-        hard = {k for k, used in self.hard_uses() if used.hard_on}
-        return any({n - a, n - b} <= hard for a, b in ((1, 2), (1, -1), (-1, -2)))
+        hard = {use.day for use in self._hard}
+        if n - 1 in hard:
+            return n - 2 in hard or n + 1 in hard
+        return n + 1 in hard and n + 2 in hard
 
     def gap(self, recipe: Recipe) -> int:
         """Whole days after a recipe before the next hard use of a tissue."""
         return recipe.days_after(from_50=self.frame.from_50)
 
-    def hard_uses(self) -> Iterator[tuple[int, Recipe]]:
-        for n, day in enumerate(self.days):
-            for item in day.items:
-                yield n, item.recipe
-        for rock in (*self.frame.rock_before, *self.frame.rock_after):
-            yield (rock.day - self.first).days, rock.recipe
-        for item in self.done:
-            yield (item.day - self.first).days, item.recipe
+    def _use(self, n: int, recipe: Recipe) -> None:
+        if recipe.hard_on:
+            self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
+        if hard_on_fingers(recipe):
+            self._fingers.append(n)
 
     def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
         """Hard work on the last days must not reach into days that next week may use hard."""
@@ -178,11 +198,10 @@ class Standing:
         """No more days running with hard finger use than the split allows."""
         if not hard_on_fingers(recipe):
             return True
-        uses = [k for k, used in self.hard_uses() if hard_on_fingers(used)]
         most = self.frame.most_hard
-        if most is not None and sum(0 <= k < len(self.days) for k in uses) >= most:
+        if most is not None and sum(0 <= k < len(self.days) for k in self._fingers) >= most:
             return False
-        hard = {*uses, n}
+        hard = {*self._fingers, n}
         run = 1
         for step in (-1, 1):
             at = n + step
@@ -193,7 +212,7 @@ class Standing:
 
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Not too many of these days, with hard days that stand already, in a row."""
-        hard = {k for k, used in self.hard_uses() if hard_on_fingers(used)} | set(some)
+        hard = {*self._fingers, *some}
         run = 0
         for n in range(-3, len(self.days) + 3):
             run = run + 1 if n in hard else 0
@@ -226,7 +245,8 @@ class Standing:
 
     def put(self, n: int, item: Item) -> None:
         day = self.days[n]
-        day.items.append(item)
+        day.hold(item)
+        self._use(n, item.recipe)
         self.load += item.load
         if item.role is not None or item.away:
             day.left = []
@@ -249,6 +269,9 @@ class Standing:
                 continue
             by_slot.setdefault((item.day, self._begins(item)), []).append(item)
         for (day, begins), group in by_slot.items():
+            if len(group) == 1:  # stands where its free time begins
+                yield group[0]
+                continue
             in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
             if max(item.start + item.minutes for item in in_order) > self._ends(day, begins):
                 group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
@@ -278,6 +301,19 @@ class Standing:
     def _begins(self, item: Item) -> int:
         day = self.days[(item.day - self.first).days].frame
         return next((start for start, end in day.free if start <= item.start < end), item.start)
+
+
+def still_there(one: Session, recipe: Recipe | None, day: DayFrame) -> Item | None:
+    """A planned session as it still can be done on its day, else None."""
+    if recipe is None or (recipe.id not in day.allowed and one.role is None):
+        return None
+    if one.role is not None:
+        rock = day.rock
+        if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
+            return None
+    elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
+        return None
+    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)
 
 
 def on_hangboard(recipe: Recipe) -> bool:

@@ -8,6 +8,7 @@ get weeks alike. Worth is straight in the levels, so every week has one number. 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -18,19 +19,18 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Dose, dose_of
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
-from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import Order, compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
-from seasonplan.planner.frames import DayFrame, Frame, Frames
+from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
+from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
-from seasonplan.planner.standing import Item
+from seasonplan.planner.standing import Item, still_there
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
@@ -88,16 +88,19 @@ class Weeks:
             self.almanac, self.levels, book=self.book, rules=self.rules, taken=self.taken
         ).days
         made = Frames(
-            self.almanac,
-            self.levels,
-            self.rock,
-            book=self.book,
-            rules=self.rules,
-            taken=self.taken,
+            self.almanac, self.levels, self.rock, book=self.book, rules=self.rules, taken=self.taken
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, ComposedWeek] = {}
         self._kept: dict[int, Kept] = {}
+        self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
+        self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
+
+    def under(self, rules: RuleBook) -> Weeks:
+        """The same weeks under a book in which only rules differ that no week asks about."""
+        other = copy(self)
+        other.rules = rules
+        return other
 
     @cached_property
     def aims(self) -> Aims:
@@ -235,11 +238,10 @@ class Weeks:
             usual = min(usual, self._holds * self._days(frame) / 7)
         aim = usual * share
         if role.light:  # lighter than what a normal week really holds
-            normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            aim = min(aim, shares.light * self._composed(cell, normal).load)
+            aim = min(aim, shares.light * self._normal_load(cell, kind, emphasis))
         return Order(
             kind=kind,
-            courses=self._serving.courses(name, cell.span.first),
+            courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
             light=role.light,
@@ -248,6 +250,20 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             whole=round(usual * getattr(shares, kind.value)),
         )
+
+    def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+        """What a week of its kind that is for nothing special holds."""
+        key = (cell.index, kind, emphasis)
+        if key not in self._normal:
+            order = self._order(cell, kind, emphasis, NO_ROLE, test=False)
+            self._normal[key] = self._composed(cell, order).load
+        return self._normal[key]
+
+    def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
+        key = (name, cell.index)
+        if key not in self._served:
+            self._served[key] = self._serving.courses(name, cell.span.first)
+        return self._served[key]
 
     @cached_property
     def _short_days(self) -> int:
@@ -325,7 +341,7 @@ class Weeks:
             return None
         days = {day.day: day for day in self.frames[cell.index].days}
         homes = [one for one in accepted.homes if one.day in cell.span]
-        found = [self._item(one, days[one.day]) for one in homes]
+        found = [still_there(one, self.book.get(one.recipe), days[one.day]) for one in homes]
         items = tuple(item for item in found if item is not None)
         return items if len(items) == len(found) else None
 
@@ -340,21 +356,6 @@ class Weeks:
     def _cut(self, cell: Cell) -> bool:
         """Whether a cell begins inside its calendar week."""
         return (cell.span.first.weekday() - self.almanac.week_begins) % 7 != 0
-
-    def _item(self, one: Session, day: DayFrame) -> Item | None:
-        """A planned session as it still can be done on its day, else None."""
-        recipe = self.book.get(one.recipe)
-        if recipe is None or (recipe.id not in day.allowed and one.role is None):
-            return None
-        if one.role is not None:
-            rock = day.rock
-            if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
-                return None
-        elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
-            return None
-        return Item(
-            recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away
-        )
 
     def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> ComposedWeek:
         return ComposedWeek(items, dose, load, self._rock_points(items), order.aim)

@@ -41,13 +41,14 @@ class Worths:
         self._grid = candidates.grid
         self._rows: dict[tuple[Kind, Variant, int], list[Amount]] = {}
         self._known: dict[object, Amount] = {}
-        self._changes: dict[tuple[Kind, Emphasis, int], float] = {}
+        self._changes: dict[tuple[Kind, Emphasis, int, float], float] = {}
 
-    def of(self, column: Column, variant: Variant) -> int:
-        """Points in parts: its weeks, less what it bends of soft rules and changes of a plan."""
+    def of(self, column: Column, variant: Variant, *, keep: float) -> int:
+        """Points in parts: its weeks, less what it bends of soft rules and changes of a plan at
+        `keep` a day."""
         total = self.amount(column, variant).points - self._softs.points(column, variant)
         if self._grid.accepted is not None:
-            total -= self._change(column, variant.emphasis)
+            total -= self._change(column, variant.emphasis, keep)
             total += self._weeks.worth_over(column)
             if self._weeks.cuts_a_week(self._grid.cells[column.first]):
                 total -= CUT_PRICE
@@ -101,14 +102,14 @@ class Worths:
                 found[key] = max(found.get(key, 0.0), share)
         return found
 
-    def _change(self, column: Column, emphasis: Emphasis) -> float:
+    def _change(self, column: Column, emphasis: Emphasis, keep: float) -> float:
         """Points that the days it changes of an accepted plan cost."""
         accepted, total = self._grid.accepted, 0.0
         assert accepted is not None
         for cell in self._grid.cells[column.first : column.last + 1]:
-            key = (column.kind, emphasis, cell.index)
+            key = (column.kind, emphasis, cell.index, keep)
             if key not in self._changes:
-                self._changes[key] = accepted.cost_of(column.kind, emphasis, cell.span)
+                self._changes[key] = accepted.cost_of(column.kind, emphasis, cell.span, keep=keep)
             total += self._changes[key]
         return total
 

@@ -19,13 +19,13 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planning.proposal import Proposal, propose
 from seasonplan.planning.replan import Provenance
 from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import composing
 from seasonplan.year import Pin, Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.rock_day import Taken
 
 COUNT = 2  # beside the plan that stands
-SHARE = 0.02  # of what the best blocks bring: so much less is nearly as good (preference)
 
 
 def other_years(
@@ -37,7 +37,7 @@ def other_years(
     taken: Taken | None = None,
     stop: threading.Event | None = None,
 ) -> list[Proposal]:
-    """Up to two years that bring at most a fiftieth less than the best, from today on.
+    """Up to two years that bring little less than the best, from today on, farthest from it first.
 
     What a year brings is counted from a year in which nothing is done.
     """
@@ -52,7 +52,7 @@ def other_years(
     best = found.search.prices.best() if isinstance(found, Found) else None
     if not isinstance(found, Found) or best is None:
         return []
-    slack = round(SHARE * abs(best.worth))
+    slack = round(composing().new_plan.near_share * abs(best.worth))
     shown: list[Proposal] = []
     for near in near_best(found.search, best, last.blocks, count=COUNT, slack=slack):
         pins = tuple(_pins(found.search.blocks(near.best), last.blocks, today))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator, Sequence, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -128,27 +128,30 @@ def propose(
 ) -> Proposal | NoPlan | Stopped:
     """The best plan of the changed year less what changing the accepted one costs."""
     answer = plan_year(
-        year,
-        cause,
-        previous=previous,
-        calendar_key=previous.calendar_key,
-        today=today,
-        keep=keep,
-        taken=taken,
-        confirm=confirm,
-        on_progress=on_progress,
-        stop=stop,
-    )
+        year, cause, previous=previous, calendar_key=previous.calendar_key, today=today, keep=keep,
+        taken=taken, confirm=confirm, on_progress=on_progress, stop=stop,
+    )  # fmt: skip
     if not isinstance(answer, Planned):
         return answer
-    old, new = previous.current, answer.plan.current
+    found = _compared(answer, previous.current, old_year=old_year, year=year, today=today)
+    return replace(
+        found, year_digest=cause.year_digest, label=label, edits=edits, keep=keep, taken=taken
+    )
+
+
+def _compared(
+    answer: Planned, old: Revision, *, old_year: Year, year: Year, today: date
+) -> Proposal:
+    """What a new plan changes of the one before, and how much of it lies outside the news."""
+    new = answer.plan.current
     spans = news(old_year, year)
+    near = [span for each in spans.values() for span in each]
     changed = changed_days(old.blocks, new.blocks, since=today)
     return Proposal(
         base=old.number,
         old_year=old_year,
         year=year,
-        year_digest=cause.year_digest,
+        year_digest="",
         plan=answer.plan,
         findings=answer.findings,
         today=today,
@@ -156,13 +159,7 @@ def propose(
         blocks=tuple(_block_changes(old.blocks, new.blocks, today, spans.keys())),
         goals=tuple(_goal_changes(old.score.occasions, new.score.occasions)),
         changed=changed,
-        outside=tuple(
-            day for day in changed if not any(day in s for each in spans.values() for s in each)
-        ),
-        label=label,
-        edits=edits,
-        keep=keep,
-        taken=taken,
+        outside=tuple(day for day in changed if not any(day in span for span in near)),
     )
 
 

@@ -227,11 +227,12 @@ class OwnRecipes(FrozenModel):
 
 
 class NewPlan(FrozenModel):
-    """What a new plan costs in points, and when a goal is reachable."""
+    """What a new plan costs in points, when a goal is reachable, what is nearly as good."""
 
     emphasis_share: float
     cut_price: float
     reachable: float
+    near_share: float
 
 
 class Composing(FrozenModel):

@@ -15,6 +15,8 @@ from typer.testing import CliRunner
 
 from seasonplan.body.response import under_18
 from seasonplan.cli.app import app
+from seasonplan.cli.guide import DOCS
+from seasonplan.cli.others import others
 from seasonplan.errors import Misuse
 from seasonplan.explain.numbers import (
     TABLES,
@@ -144,3 +146,5 @@ def test_numbers_that_stand_in_two_places_agree() -> None:
         born = f"[climber]\nbirth_year = {first.year - age}\n"
         young = read_year(text.replace("[climber]\n", born), file="year.toml")
         assert under_18(young, first) is (age <= limit)  # the birthday is not known
+    near = f"most {100 * composing().new_plan.near_share:g} %"
+    assert near in (others.__doc__ or "") and near in (DOCS / "judged.md").read_text()

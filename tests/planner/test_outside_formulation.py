@@ -23,7 +23,7 @@ from seasonplan.planner.candidates import Variant
 from seasonplan.planner.confirm import confirmed, solver_possible
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import PARTS, Best, Prices
-from seasonplan.planner.run import Search
+from seasonplan.planner.search import Search
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year

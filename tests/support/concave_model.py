@@ -15,7 +15,7 @@ from second_model import Key, Problem, Program, Terms
 
 from seasonplan.body.worth import FormWorth
 from seasonplan.planner.path import PARTS
-from seasonplan.planner.run import Search
+from seasonplan.planner.search import Search
 
 TANGENTS = 24
 HIGHEST = 0.5  # no level lies above

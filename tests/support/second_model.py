@@ -20,7 +20,7 @@ from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
 from seasonplan.planner.path import PARTS
-from seasonplan.planner.run import Search
+from seasonplan.planner.search import Search
 from seasonplan.vocabulary import CHOSEN, Kind
 
 NO_REST_NEEDED = (Kind.ABSENCE, Kind.INJURED, Kind.RETURN)

@@ -13,12 +13,12 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from seasonplan.explain.others_told import NONE, drawn, year_text
+from seasonplan.explain.others_told import NONE, WITHIN, drawn, year_text
 from seasonplan.planning.proposal import Proposal
 from tui.canvas import clean
 from tui.listing import Listing
 
-HEAD = "Other years nearly as good (within 2 %), the most different first"
+HEAD = f"Other years nearly as good ({WITHIN}), the most different first"
 MARKED = "▔ days of another kind than in your plan"
 
 
