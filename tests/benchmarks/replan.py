@@ -2,8 +2,8 @@
 
 The five cases of `tests/support/autumn.py`, each as the library proposes it, its weeks kept; the
 other answers and the causes, the proposal known; the whole command from the start of the
-interpreter; then the plan a hand left, arranged and judged. Nothing is asserted: the figures depend on the
-machine. Targets, on two cores: a proposal < 0.3 s, arranged and judged < 100 ms.
+interpreter; then the plan a hand left, arranged and judged. Nothing is asserted: the figures
+depend on the machine. Targets, on two cores: a proposal < 0.3 s, arranged and judged < 100 ms.
 """
 
 from __future__ import annotations
