@@ -27,6 +27,7 @@ from seasonplan.year import Pin, Year
 NAME = "twelve-weeks"
 YEAR = year_of(NAME)
 BOOK = book_of(YEAR)
+WHOLE = 84.0  # points of a year
 
 
 def block(kind: str) -> Block:
@@ -39,7 +40,7 @@ def asked(kind: str, today: date | None = None) -> Reason:
 
 
 def told(kind: str, today: date | None = None) -> list[str]:
-    return sentences(asked(kind, today), YEAR, book=BOOK)
+    return sentences(asked(kind, today), YEAR, book=BOOK, whole=WHOLE)
 
 
 def days_after(kind: str, days: int) -> date:
@@ -119,7 +120,7 @@ def test_no_other_year_is_better_than_the_best_one() -> None:
 
 
 def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
-    texts = sentences(Reason(block("base"), ties=9), YEAR, book=BOOK)
+    texts = sentences(Reason(block("base"), ties=9), YEAR, book=BOOK, whole=WHOLE)
     assert "To begin elsewhere costs nothing on 9 other dates: as good." in texts
 
 
@@ -172,7 +173,7 @@ def test_it_can_be_stopped_and_says_that_not_all_was_asked() -> None:
     stop.set()
     reason = why(YEAR, first_plan(NAME).current, block("rest"), book=BOOK, stop=stop)
     assert reason.stopped and reason.others == ()
-    assert sentences(reason, YEAR, book=BOOK)[-1] == STOPPED
+    assert sentences(reason, YEAR, book=BOOK, whole=WHOLE)[-1] == STOPPED
 
 
 # --- words --------------------------------------------------------------------------------------
@@ -185,32 +186,32 @@ def other(points: float, good_days: float = 0.0, *, way: Way = Way.LATER) -> Oth
 @pytest.mark.parametrize(
     ("points", "days", "words"),
     [
-        (-4.2, -1.9, "costs 1.9 good days on rock, 4.2 points"),
-        (-0.31, 0.0, "costs no day on rock, 0.31 points"),
+        (-4.2, -1.9, "costs 1.9 good days on rock, 5 % of the year's worth"),
+        (-0.31, 0.0, "costs no day on rock, 0.4 % of the year's worth"),
         (-0.002, 0.0, "as good, a tie"),
-        (-0.5, 1.0, "brings 1 good day on rock more, yet is worth 0.50 points less"),
-        (0.4, -0.6, "costs 0.6 good days on rock, and brings 0.40 points more"),
-        (0.4, 0.6, "would bring 0.6 good days on rock, 0.40 points more"),
+        (-0.03, 0.0, "costs no day on rock, under 0.1 % of the year's worth"),
+        (-0.5, 1.0, "brings 1 good day on rock more, yet is worth 0.6 % less"),
+        (0.4, -0.6, "costs 0.6 good days on rock, and brings 0.5 % of the year's worth more"),
+        (0.4, 0.6, "would bring 0.6 good days on rock, 0.5 % of the year's worth more"),
     ],
 )
 def test_a_price_is_told_in_days_on_rock_first(points: float, days: float, words: str) -> None:
-    assert price_text(other(points, days)) == words
+    assert price_text(other(points, days), whole=84.0) == words
 
 
-def test_a_price_is_a_share_of_the_year_where_its_worth_is_known() -> None:
-    whole = 84.0
-    assert price_text(other(-4.2, -1.9), whole=whole) == (
-        "costs 1.9 good days on rock, 5 % of the year's worth"
-    )
-    assert price_text(other(-0.5, 1.0), whole=whole) == (
-        "brings 1 good day on rock more, yet is worth 0.6 % less"
-    )
-    assert price_text(other(-0.03), whole=whole).endswith("under 0.1 % of the year's worth")
+def test_where_a_year_is_worth_nothing_a_price_is_told_in_sure_days_on_rock() -> None:
+    """A sure day for a goal of priority 1 is 3 points (shared/response.toml, worth.priority)."""
+    told = price_text(other(-4.2, -1.9), whole=0.0)
+    assert told == "costs 1.9 good days on rock, the worth of 1.4 sure days on rock"
+    told = price_text(other(-0.6, 1.0), whole=0.0)
+    assert told.endswith("yet is worth 0.2 sure days on rock less")
 
 
 def test_a_block_that_could_as_well_be_left_out_is_told_as_one_of_two_equals() -> None:
     reason = Reason(block("base"), (other(-0.001, way=Way.OUT),))
-    assert any("one of two equals" in text for text in sentences(reason, YEAR, book=BOOK))
+    assert any(
+        "one of two equals" in text for text in sentences(reason, YEAR, book=BOOK, whole=WHOLE)
+    )
 
 
 def test_the_reason_names_what_is_furthest_behind_what_the_goal_asks() -> None:
@@ -224,12 +225,12 @@ def test_the_reason_names_what_is_furthest_behind_what_the_goal_asks() -> None:
     reason = Reason(fingers, (other(-0.5, way=Way.OUT),))
     assert any(
         "because finger strength is furthest behind what" in text
-        for text in sentences(reason, weak, book=BOOK)
+        for text in sentences(reason, weak, book=BOOK, whole=WHOLE)
     )
     strong = weak.with_fields(
         climber=type(YEAR.climber)(**{**dict(weak.climber), "level": {"finger_strength": 5}})
     )
-    assert not any("furthest" in text for text in sentences(reason, strong, book=BOOK))
+    assert not any("furthest" in text for text in sentences(reason, strong, book=BOOK, whole=WHOLE))
 
 
 def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> None:
@@ -245,7 +246,7 @@ def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> 
     reason = why(year, now, fixed, book=BOOK)
     longer = reason.other(Way.LONGER)
     assert longer is not None and longer.points > 0
-    assert "would bring" in " ".join(sentences(reason, year, book=BOOK))
+    assert "would bring" in " ".join(sentences(reason, year, book=BOOK, whole=WHOLE))
 
 
 def test_a_plan_that_no_longer_keeps_the_rules_is_not_compared() -> None:

@@ -99,7 +99,7 @@ def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
 
 def kept_text(
     because: Because, years: Years, *, book: RuleBook, many: bool = False,
-    whole: float | None = None,
+    whole: float,
 ) -> str:  # fmt: skip
     """What keeping a block would do, in a sentence; empty where its news say enough.
 

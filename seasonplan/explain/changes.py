@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from seasonplan.edits import How, TextChange
+from seasonplan.explain.why import SMALL_POINTS
 from seasonplan.explain.words import (
     KIND_NAMES,
     a_kind,
@@ -13,6 +14,7 @@ from seasonplan.explain.words import (
     good_days_text,
     join,
     number_text,
+    share_text,
     span_text,
 )
 from seasonplan.plan import Block, Plan, Revision
@@ -56,11 +58,12 @@ def worth_text(comparison: Comparison) -> str:
             "so what they are worth cannot be compared."
         )
     days = " and ".join(number_text(value) for value in comparison.good_days)
-    points = " and ".join(number_text(value) for value in comparison.points)
-    return (
-        f"Plans {comparison.first} and {comparison.second}: {days} good days expected, "
-        f"{points} points."
-    )
+    plans = f"Plans {comparison.first} and {comparison.second}: {days} good days expected"
+    was, now = comparison.points
+    if abs(now - was) < SMALL_POINTS:
+        return f"{plans}, worth the same."
+    more = "more" if now > was else "less"
+    return f"{plans}; plan {comparison.second} is worth {share_text(abs(now - was), was)} {more}."
 
 
 def revision_text(revision: Revision, plan: Plan) -> str:

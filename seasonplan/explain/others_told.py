@@ -12,7 +12,7 @@ from itertools import pairwise
 from seasonplan.days import Span, count_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
-from seasonplan.explain.words import OF_THE_YEAR, number_text, worth_text
+from seasonplan.explain.words import number_text, share_text, worth_text
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.proposal import Proposal
 
@@ -40,7 +40,8 @@ def price_text(one: Proposal) -> str:
     rock = f"{number_text(abs(days))} good days on rock"
     if (days < 0) == (points < 0):
         return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
-    share, more = told.removesuffix(OF_THE_YEAR), "less" if points < 0 else "more"
+    more = "less" if points < 0 else "more"
+    share = share_text(abs(points), one.before.score.points)
     return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {share} {more}"
 
 

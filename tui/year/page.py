@@ -258,7 +258,7 @@ class YearPage(Vertical):
                 self._want(put, event.mark, around=True)
 
         plan = self._bench.desk.plan
-        whole = plan.current.score.points if plan else None
+        whole = plan.current.score.points if plan else 0.0
         self.app.push_screen(
             rest_question(event.mark, event.span, event.place, whole=whole), chosen
         )
