@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -27,6 +27,7 @@ from tui.forms.diary import LOG, WHAT
 from tui.forms.injury import is_young
 from tui.forms.unfinished import KEY, Typed
 from tui.hints import Hints
+from tui.host import Host
 from tui.jobs import Job
 from tui.lists.entries import EntriesPage
 from tui.lists.rules import RECIPE, RULE, RulesPage
@@ -39,9 +40,6 @@ from tui.week.page import WeekPage
 from tui.week.sessions import added, recipes_for
 from tui.year.page import YearPage
 
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
-
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
 TABS = (
     Tab("1", "year", "Year"), Tab("2", "week", "Week"),
@@ -52,7 +50,7 @@ TABS = (
 class MainScreen(Screen[None]):
     """One open folder."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(tab.key, f"page('{tab.page}')", tab.name, show=False) for tab in TABS),
         Binding("r", "plan", "Plan anew"),
@@ -157,6 +155,10 @@ class MainScreen(Screen[None]):
         """Point at a block."""
         self.action_page("year")
         self.query_one(YearPage).point_at(block)
+
+    def point_at_plan(self) -> None:
+        """Once the plan is shown, point at its block of today."""
+        self.query_one(YearPage).point_at_plan()
 
     def on_masthead_turned(self, event: Masthead.Turned) -> None:
         self.action_page(event.page)

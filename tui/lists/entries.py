@@ -23,8 +23,9 @@ from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean, shortened
-from tui.forms.about import ILL, About, about_of
+from tui.forms.about import ILL, About
 from tui.forms.injury import is_young
+from tui.forms.keys import about_of
 from tui.forms.repeated import AGAIN
 from tui.forms.repeated import WHAT as AWAY_AGAIN
 from tui.forms.screen import FormScreen
