@@ -16,8 +16,9 @@ YEARS = Path(__file__).parent / "years"
 @pytest.fixture(autouse=True)
 def _plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     """Colours and themes of whoever runs the tests change nothing."""
-    for name in ("NO_COLOR", "TEXTUAL_THEME"):
+    for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORFGBG"):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("COLORTERM", "truecolor")
 
 
 @pytest.fixture(scope="session")

@@ -22,7 +22,7 @@ from tui.help import ON_KEYBOARDS, HelpScreen
 from tui.host import Host
 from tui.main_screen import MainScreen
 from tui.start import StartScreen
-from tui.themes import NAMES, PAPER, SLATE, USUAL, themes_for
+from tui.themes import NAMES, PAPER, SIXTEEN, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
 
@@ -52,8 +52,10 @@ class SeasonApp(Host):
         stamp: Callable[[], datetime] = clock.stamp,
     ) -> None:
         super().__init__(folder, today=today, stamp=stamp)
-        for theme in themes_for(self.console.color_system):
+        depth = self.console.color_system
+        for theme in themes_for(depth):
             self.register_theme(theme)
+        self.set_class(depth == SIXTEEN, "-sixteen", update=False)
         self.theme = _first_theme()
         # Textual made its colours before our papers were known; asked for by name in the
         # environment, a paper is "no change" to it, and they would stay.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, ClassVar
@@ -13,18 +13,15 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.edits.kinds import WriteRow
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
-from seasonplan.explain.diary import entry_text
 from seasonplan.explain.notes import unserved
-from seasonplan.recipes import usual_text
+from seasonplan.workspace.desk import Desk
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.find import Found, things
 from tui.forms.diary import LOG, WHAT
-from tui.forms.injury import is_young
 from tui.forms.unfinished import KEY, Typed
 from tui.hints import Hints
 from tui.host import Host
@@ -36,8 +33,9 @@ from tui.measures.page import MeasuresPage
 from tui.plans.planning import Planning, keep_question
 from tui.posts import Around, Refused, Said, Wanted
 from tui.search_line import SearchLine
+from tui.standing import pain_notices, standing, written
 from tui.week.page import WeekPage
-from tui.week.sessions import added, recipes_for
+from tui.week.sessions import added, choices_for
 from tui.year.page import YearPage
 
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
@@ -181,10 +179,7 @@ class MainScreen(Screen[None]):
 
     def on_week_page_adding(self, event: WeekPage.Adding) -> None:
         """Ask for the recipe, then add it where the day has room."""
-        choices = [
-            Choice(one.id, one.name, _first_sentence(usual_text(one).do))
-            for one in recipes_for(self.bench, event.day)
-        ]
+        choices = choices_for(self.bench, event.day)
         if not choices:
             self.app.say("No session can be added on that day.", grave=True)
             return
@@ -246,12 +241,10 @@ class MainScreen(Screen[None]):
 
     def _tell_written(self, edits: Sequence[AnEdit]) -> None:
         """Say what went into the diary; after pain also what to mind."""
-        for edit in edits:
-            if isinstance(edit, WriteRow):
-                told = entry_text(edit.row, self.bench.desk.recipes)
-                self.app.say(f"In your diary: {told}")
-                for text in pain_notices(self.bench, self.today) if edit.row.pain else ():
-                    self.app.say(text, grave=True)
+        if told := written(edits, self.bench):
+            self.app.say(told)
+        for text in pain_notices(edits, self.bench, self.today):
+            self.app.say(text, grave=True)
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -354,17 +347,18 @@ class MainScreen(Screen[None]):
 
     def action_calendar(self) -> None:
         """Write the plan as a calendar file for the phone."""
-        from tui.calendar_out import written
+        from tui import calendar_out
 
-        try:
-            self.app.say(written(self.bench.desk))
-        except (EditRefused, CannotWrite) as error:
-            self.app.say(str(error), grave=True)
+        self._write_out(calendar_out.written)
 
     def action_poster(self) -> None:
         """Write the year as a poster."""
-        from tui.poster_out import written
+        from tui import poster_out
 
+        self._write_out(poster_out.written)
+
+    def _write_out(self, written: Callable[[Desk], str]) -> None:
+        """Write a file and say where it is, or why there is none."""
         try:
             self.app.say(written(self.bench.desk))
         except (EditRefused, CannotWrite) as error:
@@ -394,35 +388,3 @@ class MainScreen(Screen[None]):
 
     def tell_search(self, job: Job[Any] | None) -> None:
         self.query_one(SearchLine).tell(job)
-
-
-def pain_notices(bench: Bench, today: date) -> list[str]:
-    """What the diary says about pain."""
-    from seasonplan import diary
-    from seasonplan.explain import care
-
-    desk = bench.desk
-    entries = diary.parse(desk.draft().diary, file=diary.FILE)
-    young = is_young(desk.year, today)
-    return care.notice(entries, today, injuries=desk.year.injuries, young=young)
-
-
-def standing(bench: Bench) -> str:
-    """How the plan stands, in a few words with a sign."""
-    plan = bench.desk.plan
-    if bench.desk.busy_trouble is not None:
-        return "! a busy calendar cannot be read"
-    if plan is None:
-        return "○ the first plan is being made" if bench.planning else "○ no plan yet: r plans"
-    broken = len({found.code for found in bench.broken})
-    if broken:
-        rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"
-        return f"! {rules}: r plans anew"
-    if bench.desk.stale:
-        return "~ changed since the plan: r plans anew"
-    return f"✓ plan {plan.current.number} stands"
-
-
-def _first_sentence(text: str) -> str:
-    head, dot, _ = text.partition(". ")
-    return f"{head}{'.' if dot else ''}"

@@ -13,8 +13,10 @@ from textual.theme import Theme
 
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK, TINTS
 from seasonplan.vocabulary import Kind
+from tui.sixteen import in_sixteen
 
 PAPER, SLATE, INK = "paper", "slate", "ink"
+SIXTEEN = "standard"  # what rich calls a terminal of sixteen colours
 
 # kind: (tint, ink) for slate and ink; for paper they are those of everything printed
 _DARK = {
@@ -55,6 +57,7 @@ THEMES = (
         | {
             "quiet": QUIET,
             "stripe": "#f1eada",
+            "line": "#efe8d8",
             "load": "#8d8472",
             "rock-ink": ROCK,
             "footer-key-foreground": ACCENT,
@@ -78,6 +81,7 @@ THEMES = (
         | {
             "quiet": "#9aa3a8",
             "stripe": "#252c32",
+            "line": "#2d353c",
             "load": "#8b959b",
             "rock-ink": "#d9bd8a",
             "footer-key-foreground": "#ffb454",
@@ -103,6 +107,7 @@ THEMES = (
         | {
             "quiet": "#dddddd",
             "stripe": "#000000",
+            "line": "#ffffff",
             "load": "#ffffff",
             "rock-ink": "#ffffff",
             "footer-key-foreground": "#ffff00",
@@ -127,7 +132,9 @@ _FEWER_GROUNDS = (("#ffffff", "#ffffff", "#eeeeee"), ("#262626", "#262626", "#30
 
 
 def themes_for(colours: str | None) -> tuple[Theme, ...]:
-    """The papers for what a terminal can show: "256", or as they are meant to be."""
+    """The papers for what a terminal can show: "standard", "256", or as they are meant to be."""
+    if colours == SIXTEEN:
+        return tuple(map(in_sixteen, THEMES))
     if colours != "256":
         return THEMES
     return (*(_fewer(theme, index) for index, theme in enumerate(THEMES[:2])), THEMES[2])
@@ -136,7 +143,7 @@ def themes_for(colours: str | None) -> tuple[Theme, ...]:
 def _fewer(theme: Theme, index: int) -> Theme:
     background, surface, panel = _FEWER_GROUNDS[index]
     tints = {f"{kind}-tint": pair[index] for kind, pair in _FEWER_KINDS.items()}
-    grounds = {"stripe": panel, "footer-background": panel}
+    grounds = {"stripe": panel, "line": panel, "footer-background": panel}
     inks = _FEWER_INKS if theme.name == PAPER else {}
     return replace(
         theme, background=background, surface=surface, panel=panel,

@@ -33,7 +33,6 @@ TEXTS: dict[type[kinds.AnEdit], Callable[[Draft, Any], str]] = {
 DIARIES: dict[type[kinds.AnEdit], Callable[[Draft, Any], Draft]] = {
     kinds.MarkDone: marks.done,
     kinds.MarkMissed: marks.missed,
-    kinds.LogTest: marks.tested,
     kinds.WriteRow: marks.written,
 }
 

@@ -307,27 +307,6 @@ class MarkMissed(AnEdit):
     pain: HowBad = None
 
 
-class LogTest(AnEdit):
-    """Write down one try of a test, with the body weight beside it where that counts."""
-
-    title: ClassVar[str] = "Log a try of a test"
-    example: ClassVar[str] = 'log-test --test "Edge hang" --value 12.5 --unit kg --on 2026-05-04'
-    do: Literal["log-test"] = "log-test"
-    test: Annotated[str, Asks.TEXT, Field(title="Test", description="its name, as always")]
-    value: Annotated[float, Asks.NUMBER, Field(title="Result", description="of this try")]
-    unit: Annotated[str, Asks.TEXT, Field(title="Unit", description="kg, s, cm, moves")] = ""
-    on: Annotated[ADay, Field(title="Day", description="the day of the test")]
-    side: Annotated[
-        Side, Asks.TEXT, Field(title="Side", description="left, right, both or none")
-    ] = Side.NONE
-    weight: Annotated[
-        float | None,
-        Asks.NUMBER,
-        Field(title="Body weight", description="kg on that day", gt=0, le=400),
-    ] = None
-    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
-
-
 class WriteRow(AnEdit):
     """Write a row into the diary: pain, a test, weight, a note, or something else that was done."""
 
@@ -340,7 +319,6 @@ class WriteRow(AnEdit):
 Edit = Annotated[
     AddEntry | ChangeEntry | RemoveEntry | ChangeSetting | ChangeRule | ChangeRecipe
     | MoveBlock | ResizeBlock | SplitBlock | JoinBlocks | ChangeKind | PinBlock | UnpinBlock
-    | MoveSession | SkipSession | AddSession | FreeSession | MarkDone | MarkMissed
-    | LogTest,
+    | MoveSession | SkipSession | AddSession | FreeSession | MarkDone | MarkMissed,
     Field(discriminator="do"),
 ]  # fmt: skip

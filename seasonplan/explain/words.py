@@ -11,8 +11,8 @@ from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
 from seasonplan.rules.tables import response_table
-from seasonplan.vocabulary import Emphasis, Kind, Phase
-from seasonplan.year import Entry, Pin, Year
+from seasonplan.vocabulary import BodyPart, Emphasis, Kind, Phase
+from seasonplan.year import Entry, Injury, Pin, Year
 
 NUMBERED = re.compile(rf"(?:{'|'.join(kind.value for kind in Kind)})-\d+")
 LEAST_SHARE = 0.05  # in per cent; less would be told as 0.0
@@ -114,7 +114,10 @@ def block_name(block: Block, year: Year) -> str:
         name = kind_name(block.kind, block.emphasis)
         return name[0].upper() + name[1:]
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
-    return f"{KIND_NAMES[block.kind].capitalize()} {entry_name(year, block.entry)}{phase}"
+    entry = year.entry(block.entry)
+    ill = isinstance(entry, Injury) and entry.part is BodyPart.OTHER  # or what has no part
+    kind = "time off" if ill and block.kind is Kind.INJURED else KIND_NAMES[block.kind]
+    return f"{kind.capitalize()} {entry_name(year, block.entry)}{phase}"
 
 
 def worth_text(points: float, whole: float) -> str:

@@ -13,36 +13,30 @@ from textual.content import Content
 from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
-from seasonplan.explain.curve import LINE, SPREAD
 from seasonplan.explain.entries import chance_text
 from seasonplan.explain.held_told import legend as held_legend
-from seasonplan.explain.notes import bent_rules
-from seasonplan.explain.signs import SHADES, SIGNS
+from seasonplan.explain.signs import SIGNS
 from seasonplan.plan import Block
 from seasonplan.vocabulary import CHOSEN, Kind
 from seasonplan.year import Season
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.posts import Around, Refused, Said
-from tui.slip_view import SlipView, Told
+from tui.slip_view import SlipView
 from tui.year import hands
 from tui.year.chances import can_take, season_at, taken
 from tui.year.costs import Costs
-from tui.year.draw_form import FLAG
-from tui.year.draw_plan import FIXED, ROCK
 from tui.year.headline import headline
 from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.legend import signs
 from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
 from tui.year.narrow import YearList
 from tui.year.prices import Prices
 from tui.year.sheet import YearSheet
 from tui.year.since import since_plan
-from tui.year.slips import findings_at, slip_of, told
+from tui.year.slips import whole_slip
 from tui.year.strip import Priced
 from tui.year.weather import WeatherWatch
-
-MOST_HERE, MOST_ELSEWHERE = 4, 3
-GAPS = ("   ", "  ")  # between the signs of the legend, where there is room and where not
 
 
 class YearPage(Vertical):
@@ -61,6 +55,7 @@ class YearPage(Vertical):
         Binding("right_curly_bracket", "start(1)", "Begin later", key_display="}", show=False),
         Binding("left_curly_bracket", "start(-1)", "Begin earlier", key_display="{", show=False),
         Binding("p", "pin", "Fix"),
+        Binding("p", "free", "Free it"),
         Binding("c", "chances", "Use the record"),
         Binding("k", "kind", "Another kind", show=False),
         Binding("s", "split", "Cut in two (split)", show=False),
@@ -127,20 +122,14 @@ class YearPage(Vertical):
         line = self.query_one("#headline", Static)
         room = line.content_size.width or self.size.width - 4
         at_work = self._bench.planning
-        line.update(
-            headline(self._shown, self.today, max(20, room), since=self._since(), planning=at_work)
-        )
-
-    def _since(self) -> tuple[str, ...]:
-        """What the changes by hand since the plan do to each goal."""
-        if self.bench is None or not self.bench.desk.stale or self.bench.as_planned_sheet is None:
-            return ()
-        return since_plan(self.bench.as_planned_sheet, self.bench.sheet)
+        before = self._bench.as_planned_sheet if self._bench.desk.stale else None
+        since = since_plan(before, self._bench.sheet) if before is not None else ()
+        line.update(headline(self._shown, self.today, max(20, room), since=since, planning=at_work))
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
             room = self.query_one("#legend").content_size.width
-            legend = _legend(self._shown, curves=self.sheet.draws_curves, room=room)
+            legend = signs(self._shown, curves=self.sheet.draws_curves, room=room)
             if self.sheet.holding is not None and self.sheet.holding.strip is not None:
                 legend = Content.styled(held_legend(), "$quiet")
             self.query_one("#legend", Static).update(legend)
@@ -176,19 +165,8 @@ class YearPage(Vertical):
         if mark is None or bench is None:
             return
         self.screen.refresh_bindings()
-        findings = findings_at(mark, bench)
-        here = [found for found in findings if found.strength == "hard"]
-        elsewhere = [found for found in bench.broken if found not in here]
-        self.query_one(SlipView).tell(
-            Told(
-                sign=SIGNS[mark.kind].drawn if mark.kind else "•",
-                slip=slip_of(mark, bench, self._shown),
-                broken=_first(list(told(here, bench))),
-                elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
-                bent=bent_rules(findings, book=bench.desk.book),
-                cost=self._costs.of(mark, bench),
-            )
-        )
+        cost = self._costs.of(mark, bench)
+        self.query_one(SlipView).tell(whole_slip(mark, bench, self._shown, cost=cost))
 
     def action_why(self) -> None:
         """Ask what moving the block, or leaving it out, would cost."""
@@ -286,8 +264,12 @@ class YearPage(Vertical):
         )
 
     def action_pin(self) -> None:
-        """Fix the block where it stands, or free it."""
+        """Fix the block where it stands."""
         self._want(lambda mark: hands.pinned(mark, draft=self._draft, block=self._block(mark)))
+
+    def action_free(self) -> None:
+        """Free the block that is fixed."""
+        self.action_pin()
 
     def action_chances(self) -> None:
         """Take the weather record's chances over into the season."""
@@ -306,9 +288,11 @@ class YearPage(Vertical):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether a key does something here."""
+        mark = self.sheet.selected
+        if action in ("pin", "free"):
+            return (mark is not None and mark.pinned) is (action == "free")
         if action != "chances":
             return True
-        mark = self.sheet.selected
         return True if mark and self.sheet.sheet and can_take(mark, self._shown) else None
 
     def offers(self, action: str) -> bool:
@@ -321,7 +305,7 @@ class YearPage(Vertical):
             return action == "move"
         if action == "why":
             return bool(self._costs.of(mark, bench))
-        if action == "pin":
+        if action in ("pin", "free"):
             block = self._block(mark)
             return mark.lane is Lane.PLAN and block is not None and block.kind.chosen
         if action in ("move", "end"):
@@ -409,28 +393,3 @@ class YearPage(Vertical):
 
     def _block(self, mark: Mark) -> Block | None:
         return self._bench.sheet.block(mark.key)
-
-
-def _first(sentences: list[str]) -> list[str]:
-    """The first few, and how many more there are."""
-    more = len(sentences) - MOST_HERE
-    return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
-
-
-def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
-    """Signs and words of what this year has, as many as there is room for."""
-    used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
-    parts = [f"{FLAG} goal"] if sheet.almanac.opportunities else []
-    parts += [f"{ROCK} on rock"] if sheet.rock_days else []
-    parts += [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
-    if any(row.lane is Lane.ROCK and row.marks for row in sheet.rows):
-        parts.append(f"{SHADES[1:].strip()} rock, denser where likelier good")
-    if any(mark.pinned for row in sheet.rows for mark in row.marks):
-        parts.append(f"{FIXED} fixed")
-    parts.append("▔ free time")
-    if curves:
-        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
-    while len(parts) > 1 and len(GAPS[-1].join(parts)) > room > 0:
-        parts.pop()
-    gap = next((gap for gap in GAPS if len(gap.join(parts)) <= room), GAPS[-1])
-    return Content.styled(gap.join(parts), "$quiet")
