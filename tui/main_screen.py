@@ -36,6 +36,7 @@ from tui.search_line import SearchLine
 from tui.standing import pain_notices, standing, written
 from tui.week.page import WeekPage
 from tui.week.sessions import added, choices_for
+from tui.year.named import without_ids
 from tui.year.page import YearPage
 
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
@@ -172,7 +173,11 @@ class MainScreen(Screen[None]):
             self.planning.around()
 
     def on_refused(self, event: Refused) -> None:
-        self.app.say(str(event.refusal), grave=True)
+        self._say_no(event.refusal)
+
+    def _say_no(self, refusal: EditRefused) -> None:
+        """Say why something cannot be, with blocks called by kind and day."""
+        self.app.say(without_ids(str(refusal), self.bench.blocks), grave=True)
 
     def on_said(self, event: Said) -> None:
         self.app.say(event.text)
@@ -190,7 +195,7 @@ class MainScreen(Screen[None]):
             try:
                 self.change(added(self.bench, recipe, event.day))
             except EditRefused as refusal:
-                self.app.say(str(refusal), grave=True)
+                self._say_no(refusal)
 
         self.app.push_screen(Choose("Add which session?", choices), chosen)
 
@@ -201,7 +206,7 @@ class MainScreen(Screen[None]):
         try:
             self.bench.change(*edits)
         except EditRefused as refusal:
-            self.app.say(str(refusal), grave=True)
+            self._say_no(refusal)
         except BadInput as error:
             self.app.say("\n".join(str(fault) for fault in error.faults[:3]), grave=True)
         except ChangedOnDisk as error:

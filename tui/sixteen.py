@@ -18,7 +18,7 @@ SHADES = (
     "#000000", "#aa0000", "#00aa00", "#aa5500", "#0000aa", "#aa00aa", "#00aaaa", "#aaaaaa",
     "#555555", "#ff5555", "#55ff55", "#ffff55", "#5555ff", "#ff55ff", "#55ffff", "#ffffff",
 )  # fmt: skip
-BLACK, RED, BLUE, MAGENTA, CYAN, WHITE = 0, 1, 4, 5, 6, 7
+BLACK, RED, BLUE, CYAN, WHITE = 0, 1, 4, 6, 7
 GREY, LIGHT_RED, LIGHT_GREEN, YELLOW, PINK, LIGHT_CYAN, BRIGHT = 8, 9, 10, 11, 13, 14, 15
 
 Pair = tuple[int, int]  # a tint and an ink
@@ -30,7 +30,7 @@ KINDS: Mapping[str, Mapping[Kind, Pair]] = {
         Kind.INJURED: (LIGHT_RED, BLACK), Kind.RETURN: (CYAN, BLACK),
     },
     "slate": {
-        Kind.BASE: (BLUE, BRIGHT), Kind.STRENGTH: (MAGENTA, BRIGHT),
+        Kind.BASE: (BLUE, BRIGHT), Kind.STRENGTH: (PINK, BLACK),
         Kind.PERFORMANCE: (YELLOW, BLACK), Kind.REST: (BLACK, WHITE),
         Kind.TRIP: (CYAN, BLACK), Kind.ABSENCE: (WHITE, BLACK),
         Kind.INJURED: (RED, BRIGHT), Kind.RETURN: (BLACK, LIGHT_RED),

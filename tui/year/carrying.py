@@ -86,17 +86,17 @@ class Carrying(Widget):
         """Whether a key does something for what is pointed at, or in the hand."""
         if self.holding is not None and self.holding.by_keys:
             return action in HELD_KEYS
-        return action != "hold" or self._can_be_held
+        return action != "hold" or self.can_be_held
 
     @property
-    def _can_be_held(self) -> bool:
+    def can_be_held(self) -> bool:
         mark = self.selected
         return bool(mark and mark.lane is Lane.PLAN and mark.kind and mark.kind.chosen)
 
     def action_hold(self) -> None:
         """Take the block up: arrows carry it, Enter lets it go, Esc leaves it where it was."""
         mark = self.selected
-        if mark is None or not self._can_be_held:
+        if mark is None or not self.can_be_held:
             here = mark is not None and mark.lane is Lane.PLAN
             self.post_message(Refused(EditRefused(NOT_HELD, OTHER if here else TO_PLAN)))
             return
