@@ -342,7 +342,7 @@ def test_why_says_that_an_old_plan_cannot_be_compared_and_replan_what_keeping_it
     assert desk.plan is not None
     block = desk.plan.current.blocks[0]
     reason = why(desk.year, desk.plan.current, block, book=desk.book)
-    assert sentences(reason, desk.year, book=desk.book)[1:] == [UNKNOWN]
+    assert sentences(reason, desk.year, book=desk.book, whole=1.0)[1:] == [UNKNOWN]
     answer = desk.propose("the new program", stamp=STAMP, today=desk.year.span.first)
     assert isinstance(answer, Proposal) and answer.blocks
     for one in islice(because.reasons(answer, book=desk.book), 3):  # each asks many plans
@@ -371,8 +371,10 @@ def test_an_old_year_with_former_words_and_recipes_can_be_read(old: Path) -> Non
         ('{"schema_version": 1, "revisions": 5}', "revisions: found"),
         ('{"schema_version": -7}', "wanted 1 or more"),
         ('{"schema_version": "x"}', "a whole number"),
-        ("[]", "wanted a table"),
-        ('{"revisions": [', "text that is not JSON"),
+        ("[]", "line 1: found JSON that is no plan"),
+        ('{"revisions": [', "line 1: found a file that ends too early"),
+        ("", "line 1: found an empty file"),
+        ('{"revisions":\n  [1,]}', "line 2: found text that is no JSON from column 6 on"),
         ("\udcff", "bytes that are not UTF-8"),
     ],
 )

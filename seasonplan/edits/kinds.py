@@ -50,6 +50,37 @@ class AddEntry(AnEdit):
     values: Values
 
 
+class RepeatAbsence(AnEdit):
+    """Enter time away that comes again: every so many weeks, or on the days of a list."""
+
+    title: ClassVar[str] = "Add time away that comes again"
+    example: ClassVar[str] = 'repeat --name "School holidays" --days "13 feb to 21 feb, 27 mar"'
+    do: Literal["repeat"] = "repeat"
+    name: Annotated[str, Asks.TEXT, Field(title="Name", description="what keeps you away")]
+    first: Annotated[
+        date | None, Asks.DAY, Field(title="First day", description="first day of the first time")
+    ] = None
+    last: Annotated[
+        date | None, Asks.DAY, Field(title="Last day", description="last day of the first time")
+    ] = None
+    weeks: Annotated[
+        int | None, Asks.WHOLE, Field(title="Weeks", description="2: every second week")
+    ] = None
+    until: Annotated[
+        date | None, Asks.DAY, Field(title="Until", description="else to the end of your year")
+    ] = None
+    days: Annotated[
+        str | None,
+        Asks.TEXT,
+        Field(title="Days", description="or a list, such as 13 feb to 21 feb, 27 mar"),
+    ] = None
+    left: Annotated[
+        float | None,
+        Asks.NUMBER,
+        Field(title="Time left", description="share of the usual time that is left, 0 to 1"),
+    ] = None
+
+
 class ChangeEntry(AnEdit):
     """Change some of what an entry says."""
 
@@ -317,7 +348,7 @@ class WriteRow(AnEdit):
 
 
 Edit = Annotated[
-    AddEntry | ChangeEntry | RemoveEntry | ChangeSetting | ChangeRule | ChangeRecipe
+    AddEntry | RepeatAbsence | ChangeEntry | RemoveEntry | ChangeSetting | ChangeRule | ChangeRecipe
     | MoveBlock | ResizeBlock | SplitBlock | JoinBlocks | ChangeKind | PinBlock | UnpinBlock
     | MoveSession | SkipSession | AddSession | FreeSession | MarkDone | MarkMissed,
     Field(discriminator="do"),
