@@ -23,6 +23,7 @@ from tui.year.form import FINGERS, change_text
 from tui.year.headline import headline
 from tui.year.lanes import Lane, Sheet, WeekTime, goal_days
 from tui.year.named import without_ids
+from tui.year.since import AS_BEFORE, since_plan
 
 SIZES = ((80, 24), (120, 40), (160, 50))
 ID = re.compile(r"\b(?:base|strength|performance|rest)-\d")
@@ -119,6 +120,19 @@ def test_days_off_are_told_by_what_hurts_and_an_end_only_where_one_is_named(
     weeks = (Week(span=off),)
     block = Block(id="injured-1", kind=Kind.INJURED, span=off, weeks=weeks, entry="left-elbow")
     assert says in headline(Sheet(year, (block,)), date(2027, 2, 17), 160)
+
+
+def test_a_goal_that_loses_all_its_days_is_told(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    before = Bench(demo(tmp_path)).sheet
+    text = (tmp_path / "autumn-project" / "year.toml").read_text()
+    hurt = '\n[[injury]]\nname = "Left elbow"\npart = "elbow"\nhappened = 2027-02-10\n'
+    after = Sheet(read_year(text + hurt, file="year.toml"), ())
+    told = since_plan(before, after)
+    assert AS_BEFORE not in told and after.almanac.opportunities == ()
+    assert len(told) == len(before.almanac.opportunities)
+    assert all("on rock → none, it has no day left" in one for one in told)
 
 
 # --- the form of the goals --------------------------------------------------------------------
