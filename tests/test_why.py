@@ -27,7 +27,6 @@ from seasonplan.year import Pin, Year
 NAME = "twelve-weeks"
 YEAR = year_of(NAME)
 BOOK = book_of(YEAR)
-WHOLE = 84.0  # points of a year
 
 
 def block(kind: str) -> Block:
@@ -40,7 +39,7 @@ def asked(kind: str, today: date | None = None) -> Reason:
 
 
 def told(kind: str, today: date | None = None) -> list[str]:
-    return sentences(asked(kind, today), YEAR, book=BOOK, whole=WHOLE)
+    return sentences(asked(kind, today), YEAR, book=BOOK)
 
 
 def days_after(kind: str, days: int) -> date:
@@ -120,7 +119,7 @@ def test_no_other_year_is_better_than_the_best_one() -> None:
 
 
 def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
-    texts = sentences(Reason(block("base"), ties=9), YEAR, book=BOOK, whole=WHOLE)
+    texts = sentences(Reason(block("base"), ties=9), YEAR, book=BOOK)
     assert "To begin elsewhere costs nothing on 9 other dates: as good." in texts
 
 
@@ -173,7 +172,7 @@ def test_it_can_be_stopped_and_says_that_not_all_was_asked() -> None:
     stop.set()
     reason = why(YEAR, first_plan(NAME).current, block("rest"), book=BOOK, stop=stop)
     assert reason.stopped and reason.others == ()
-    assert sentences(reason, YEAR, book=BOOK, whole=WHOLE)[-1] == STOPPED
+    assert sentences(reason, YEAR, book=BOOK)[-1] == STOPPED
 
 
 # --- words --------------------------------------------------------------------------------------
@@ -209,9 +208,7 @@ def test_where_a_year_is_worth_nothing_a_price_is_told_in_sure_days_on_rock() ->
 
 def test_a_block_that_could_as_well_be_left_out_is_told_as_one_of_two_equals() -> None:
     reason = Reason(block("base"), (other(-0.001, way=Way.OUT),))
-    assert any(
-        "one of two equals" in text for text in sentences(reason, YEAR, book=BOOK, whole=WHOLE)
-    )
+    assert any("one of two equals" in text for text in sentences(reason, YEAR, book=BOOK))
 
 
 def test_the_reason_names_what_is_furthest_behind_what_the_goal_asks() -> None:
@@ -225,12 +222,12 @@ def test_the_reason_names_what_is_furthest_behind_what_the_goal_asks() -> None:
     reason = Reason(fingers, (other(-0.5, way=Way.OUT),))
     assert any(
         "because finger strength is furthest behind what" in text
-        for text in sentences(reason, weak, book=BOOK, whole=WHOLE)
+        for text in sentences(reason, weak, book=BOOK)
     )
     strong = weak.with_fields(
         climber=type(YEAR.climber)(**{**dict(weak.climber), "level": {"finger_strength": 5}})
     )
-    assert not any("furthest" in text for text in sentences(reason, strong, book=BOOK, whole=WHOLE))
+    assert not any("furthest" in text for text in sentences(reason, strong, book=BOOK))
 
 
 def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> None:
@@ -246,7 +243,7 @@ def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> 
     reason = why(year, now, fixed, book=BOOK)
     longer = reason.other(Way.LONGER)
     assert longer is not None and longer.points > 0
-    assert "would bring" in " ".join(sentences(reason, year, book=BOOK, whole=WHOLE))
+    assert "would bring" in " ".join(sentences(reason, year, book=BOOK))
 
 
 def test_a_plan_that_no_longer_keeps_the_rules_is_not_compared() -> None:

@@ -67,7 +67,7 @@ def _priced(desk: Desk, today: date, stop: threading.Event) -> tuple[list[RulePr
         return None
     best = found.search.prices.best()
     prices = list(rule_prices(found.search, book=desk.book, stop=stop))
-    return prices, best.worth / PARTS if best else 0.0
+    return prices, max(1.0, best.worth / PARTS) if best else 1.0
 
 
 def _tell(found: Sequence[RulePrice], desk: Desk, screen: Screen, *, whole: float) -> None:

@@ -57,10 +57,7 @@ def why(
     chosen = _chosen(desk, block)
     now = today or clock.today(desk.year.climber.time_zone)
     reasons, stopped = _reasons(desk, chosen, screen, now)
-    whole = desk.plan.current.score.points if desk.plan else 0.0
-    told = [
-        (one, sentences(one, desk.year_as_tested, book=desk.book, whole=whole)) for one in reasons
-    ]
+    told = [(one, sentences(one, desk.year_as_tested, book=desk.book)) for one in reasons]
     if as_json:
         write_json({"why": [{**reason_facts(one), "sentences": texts} for one, texts in told]})
     else:

@@ -124,7 +124,7 @@ def kept_text(
 def lines(proposal: Proposal, given: Iterable[Because], *, book: RuleBook) -> list[str]:
     """For which news blocks change, then what keeping them would do: each reason once."""
     years = Years(proposal.old_year, proposal.year)
-    whole = proposal.before.score.points
+    whole = proposal.whole
     order = sorted(given, key=lambda one: one.change.stands.span.first)
     more = [one for one in order if not _said(one)]
     return [

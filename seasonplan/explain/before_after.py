@@ -66,7 +66,7 @@ def _summary(proposal: Proposal) -> str:
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
-    share = share_text(abs(points), proposal.before.score.points)
+    share = share_text(abs(points), proposal.whole)
     return f"{head} The year is worth {share} {more}."
 
 

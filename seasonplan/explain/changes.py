@@ -14,7 +14,6 @@ from seasonplan.explain.words import (
     good_days_text,
     join,
     number_text,
-    share_text,
     span_text,
 )
 from seasonplan.plan import Block, Plan, Revision
@@ -62,8 +61,8 @@ def worth_text(comparison: Comparison) -> str:
     was, now = comparison.points
     if abs(now - was) < SMALL_POINTS:
         return f"{plans}, worth the same."
-    more = "more" if now > was else "less"
-    return f"{plans}; plan {comparison.second} is worth {share_text(abs(now - was), was)} {more}."
+    better = comparison.second if now > was else comparison.first
+    return f"{plans}; plan {better} is worth more."
 
 
 def revision_text(revision: Revision, plan: Plan) -> str:

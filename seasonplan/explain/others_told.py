@@ -32,7 +32,7 @@ def year_text(number: int, one: Proposal) -> str:
 def price_text(one: Proposal) -> str:
     """What a year costs against the plan, good days on rock first."""
     days, points = good_days(one.after) - good_days(one.before), one.points
-    told = worth_text(abs(points), one.before.score.points)
+    told = worth_text(abs(points), one.whole)
     if abs(days) < NEAR:
         if abs(points) < NEAR:
             return "it costs nothing"
@@ -41,7 +41,7 @@ def price_text(one: Proposal) -> str:
     if (days < 0) == (points < 0):
         return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
     more = "less" if points < 0 else "more"
-    share = share_text(abs(points), one.before.score.points)
+    share = share_text(abs(points), one.whole)
     return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {share} {more}"
 
 

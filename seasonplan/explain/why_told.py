@@ -50,8 +50,8 @@ TRAINS = {
 }
 
 
-def sentences(reason: Reason, year: Year, *, book: RuleBook, whole: float) -> list[str]:
-    """The block, why it is there, and what each change would cost; `whole` as in `price_text`."""
+def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
+    """The block, why it is there, and what each change would cost."""
     block = reason.block
     name = block_name(block, year)
     days = f"{span_text(block.span)} ({length_text(block.span.length)})"
@@ -69,7 +69,7 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook, whole: float) -> li
     if not reason.known:
         return [*told, UNKNOWN]
     why = [] if block.pinned else [because(reason, year)]
-    return [*told, *why, *_ties(reason), *_others(reason, whole)]
+    return [*told, *why, *_ties(reason), *_others(reason)]
 
 
 def _ties(reason: Reason) -> list[str]:
@@ -137,9 +137,11 @@ def _dearest(year: Year) -> str:
 # --- what a change would cost -------------------------------------------------------------------
 
 
-def _others(reason: Reason, whole: float) -> list[str]:
+def _others(reason: Reason) -> list[str]:
     """Each other way in a sentence, equal ones together at the end, then what is not possible."""
-    told = [f"{_label(one, reason)}: {price_text(one, whole=whole)}." for one in reason.others]
+    told = [
+        f"{_label(one, reason)}: {price_text(one, whole=reason.whole)}." for one in reason.others
+    ]
     gone = [_WAYS[way] for way in reason.impossible]
     if not gone:
         return told

@@ -57,10 +57,12 @@ class Carrying(Widget):
         """
 
         def __init__(
-            self, mark: Mark, span: Span, place: Place | None = None, *, possible: bool = False
-        ) -> None:
+            self, mark: Mark, span: Span, place: Place | None = None, *,
+            possible: bool = False, whole: float = 1.0,
+        ) -> None:  # fmt: skip
             super().__init__()
             self.mark, self.span, self.place, self.possible = mark, span, place, possible
+            self.whole = whole  # what the year brings, in points
 
     def __init__(self, *, id: str | None, carries: bool) -> None:  # noqa: A002  (Textual's)
         super().__init__(id=id)
@@ -147,7 +149,10 @@ class Carrying(Widget):
             ghost, place = holding.ghost, holding.place
             unknown = self._carries and holding.can_be_priced and not holding.known
             possible = place is not None or unknown
-            self.post_message(self.Dragged(ghost.mark, ghost.span, place, possible=possible))
+            whole = holding.priced.held.scale if holding.priced else 1.0
+            self.post_message(
+                self.Dragged(ghost.mark, ghost.span, place, possible=possible, whole=whole)
+            )
         elif holding is not None:
             self.post_message(self.Picked(holding.mark))
 

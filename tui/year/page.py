@@ -244,10 +244,8 @@ class YearPage(Vertical):
             elif answer == REARRANGED:
                 self._want(put, event.mark, around=True)
 
-        plan = self._bench.desk.plan
-        whole = plan.current.score.points if plan else 0.0
         self.app.push_screen(
-            rest_question(event.mark, event.span, event.place, whole=whole), chosen
+            rest_question(event.mark, event.span, event.place, whole=event.whole), chosen
         )
 
     def action_move(self, days: int) -> None:
