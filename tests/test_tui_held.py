@@ -91,9 +91,12 @@ async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
         plan = bench(pilot).desk.plan
         assert plan is not None
         await taken_up(pilot, "strength-2")
-        await press(pilot, "left", "enter")
+        await press(pilot, "left")
+        share = re.search(r"([\d.]+) % of the year's worth", words(pilot))
+        await press(pilot, "enter")
         assert "And the rest of the year?" in screen_text(pilot)
         assert "points" not in words(pilot)
+        assert share is not None and f"{share[1]} % of the year's worth" in words(pilot)
         await press(pilot, "down", "enter")
         await until(pilot, lambda: "rearranged around it" in told(pilot))
         now = bench(pilot).desk.plan

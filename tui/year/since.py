@@ -55,5 +55,5 @@ def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
     for old in was.values():
         if (old.goal.id, old.spell.entry.id) in left:
             continue
-        days = count_text(len(before.on_rock(old)), "day")
-        yield f"{clean(old.goal.name)}: {days} on rock → none, it has no day left"
+        had = count_text(len(before.on_rock(old)), "day")
+        yield f"{clean(old.goal.name)}: {had} on rock → none, it has no day left"
