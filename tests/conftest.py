@@ -18,8 +18,9 @@ gc.set_threshold(50_000, 20, 50)  # rings are looked for less often: a tenth of 
 @pytest.fixture(autouse=True)
 def _plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     """Colours and themes of whoever runs the tests change nothing."""
-    for name in ("NO_COLOR", "TEXTUAL_THEME"):
+    for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORFGBG"):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("COLORTERM", "truecolor")
 
 
 @pytest.fixture(scope="session")

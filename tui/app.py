@@ -8,7 +8,6 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, ClassVar
 
-from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.command import CommandPalette
@@ -18,16 +17,17 @@ from seasonplan.workspace import clock
 from seasonplan.workspace.store import YEAR_FILE
 from tui.bench import Bench
 from tui.commands import Finder, OurCommands
+from tui.faults import FaultsScreen
 from tui.help import ON_KEYBOARDS, HelpScreen
-from tui.hints import Hints
-from tui.said_line import SaidLine
-from tui.spoken import spoken
-from tui.themes import NAMES, PAPER, SLATE, USUAL, themes_for
+from tui.host import Host
+from tui.main_screen import MainScreen
+from tui.start import StartScreen
+from tui.themes import NAMES, PAPER, SIXTEEN, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
 
 
-class SeasonApp(App[int]):
+class SeasonApp(Host):
     """Opens a folder: its year, or the way to a first one."""
 
     TITLE = "seasonplan"
@@ -51,14 +51,11 @@ class SeasonApp(App[int]):
         today: date | None = None,
         stamp: Callable[[], datetime] = clock.stamp,
     ) -> None:
-        super().__init__()
-        self.folder = folder
-        self.leaving = False
-        self.said: list[str] = []  # every short word so far
-        self._today = today
-        self.stamp = stamp
-        for theme in themes_for(self.console.color_system):
+        super().__init__(folder, today=today, stamp=stamp)
+        depth = self.console.color_system
+        for theme in themes_for(depth):
             self.register_theme(theme)
+        self.set_class(depth == SIXTEEN, "-sixteen", update=False)
         self.theme = _first_theme()
         # Textual made its colours before our papers were known; asked for by name in the
         # environment, a paper is "no change" to it, and they would stay.
@@ -73,9 +70,6 @@ class SeasonApp(App[int]):
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return USUAL
 
-    def today(self, zone: str = "UTC") -> date:
-        return self._today or clock.today(zone)
-
     def on_mount(self) -> None:
         self.open(self.folder)
 
@@ -84,10 +78,6 @@ class SeasonApp(App[int]):
 
         `plan` makes a plan at once.
         """
-        from tui.faults import FaultsScreen
-        from tui.main_screen import MainScreen
-        from tui.start import StartScreen
-
         self.folder = folder
         if not (folder / YEAR_FILE).exists():
             self._show(StartScreen(folder))
@@ -105,19 +95,6 @@ class SeasonApp(App[int]):
             self.switch_screen(screen)
         else:
             self.push_screen(screen)
-
-    def say(self, text: str, *, grave: bool = False) -> None:
-        """A short word above the keys, on every screen that is open: the upper one may close."""
-        told = spoken(text)
-        self.said.append(told)
-        for screen in self.screen_stack:
-            if not type(screen).__module__.startswith("tui"):
-                continue
-            line = next(iter(screen.query(SaidLine)), None)
-            if line is None:
-                line = SaidLine()
-                screen.mount(line, before=next(iter(screen.query(Hints)), None))
-            line.say(told, grave=grave)
 
     def action_command_palette(self) -> None:
         """Find everything by its name."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from unicodedata import category
 
 from rich.cells import get_character_cell_size
+from rich.color import Color
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
@@ -56,6 +57,11 @@ class Canvas:
         """What is written there; nothing outside."""
         inside = 0 <= column < self.width and 0 <= line < self.height
         return self._signs[line][column] if inside else ""
+
+    def ground(self, column: int, line: int) -> Color | None:
+        """The colour behind what is written there; none outside."""
+        inside = 0 <= column < self.width and 0 <= line < self.height
+        return self._styles[line][column].bgcolor if inside else None
 
     def tint(self, first: int, after: int, line: int, style: Style) -> None:
         """Lay a style over what is there."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -14,15 +14,13 @@ from textual.widgets import Static
 from seasonplan.errors import BadInput
 from tui.canvas import clean
 from tui.hints import Hints
-
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
+from tui.host import Host
 
 
 class FaultsScreen(Screen[None]):
     """The faults, as the command line tells them."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [Binding("r", "again", "Read again")]
 
     def __init__(self, error: BadInput) -> None:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -13,20 +13,19 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.edits.kinds import MarkMissed, WriteRow
+from seasonplan.edits.kinds import MarkMissed
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
-from seasonplan.explain.diary import entry_text
 from seasonplan.explain.notes import unserved
-from seasonplan.recipes import usual_text
+from seasonplan.workspace.desk import Desk
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.find import Found, things
 from tui.forms.diary import LOG, WHAT
-from tui.forms.injury import is_young
 from tui.forms.unfinished import KEY, Typed
 from tui.hints import Hints
+from tui.host import Host
 from tui.jobs import Job
 from tui.lists.entries import EntriesPage
 from tui.lists.rules import RECIPE, RULE, RulesPage
@@ -36,12 +35,11 @@ from tui.plans.planning import Planning, keep_question
 from tui.posts import Around, Refused, Said, Wanted
 from tui.search_line import SearchLine
 from tui.spoken import spoken
+from tui.standing import pain_notices, standing, written
 from tui.week.page import WeekPage
-from tui.week.sessions import added, recipes_for
+from tui.week.sessions import added, choices_for
+from tui.year.named import without_ids
 from tui.year.page import YearPage
-
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
 
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
 TABS = (
@@ -53,7 +51,7 @@ TABS = (
 class MainScreen(Screen[None]):
     """One open folder."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(tab.key, f"page('{tab.page}')", tab.name, show=False) for tab in TABS),
         Binding("r", "plan", "Plan anew"),
@@ -159,6 +157,10 @@ class MainScreen(Screen[None]):
         self.action_page("year")
         self.query_one(YearPage).point_at(block)
 
+    def point_at_plan(self) -> None:
+        """Once the plan is shown, point at its block of today."""
+        self.query_one(YearPage).point_at_plan()
+
     def on_masthead_turned(self, event: Masthead.Turned) -> None:
         self.action_page(event.page)
 
@@ -173,17 +175,18 @@ class MainScreen(Screen[None]):
             self.planning.around()
 
     def on_refused(self, event: Refused) -> None:
-        self.app.say(str(event.refusal), grave=True)
+        self._say_no(event.refusal)
+
+    def _say_no(self, refusal: EditRefused) -> None:
+        """Say why something cannot be, with blocks called by kind and day."""
+        self.app.say(without_ids(str(refusal), self.bench.blocks), grave=True)
 
     def on_said(self, event: Said) -> None:
         self.app.say(event.text)
 
     def on_week_page_adding(self, event: WeekPage.Adding) -> None:
         """Ask for the recipe, then add it where the day has room."""
-        choices = [
-            Choice(one.id, one.name, _first_sentence(usual_text(one).do))
-            for one in recipes_for(self.bench, event.day)
-        ]
+        choices = choices_for(self.bench, event.day)
         if not choices:
             self.app.say("No session can be added on that day.", grave=True)
             return
@@ -194,7 +197,7 @@ class MainScreen(Screen[None]):
             try:
                 self.change(added(self.bench, recipe, event.day))
             except EditRefused as refusal:
-                self.app.say(str(refusal), grave=True)
+                self._say_no(refusal)
 
         self.app.push_screen(Choose("Add which session?", choices), chosen)
 
@@ -205,7 +208,7 @@ class MainScreen(Screen[None]):
         try:
             self.bench.change(*edits)
         except EditRefused as refusal:
-            self.app.say(str(refusal), grave=True)
+            self._say_no(refusal)
         except BadInput as error:
             self.app.say("\n".join(str(fault) for fault in error.faults[:3]), grave=True)
         except ChangedOnDisk as error:
@@ -245,15 +248,13 @@ class MainScreen(Screen[None]):
 
     def _tell_written(self, edits: Sequence[AnEdit]) -> None:
         """Say what went into the diary; after pain also what to mind."""
-        for edit in edits:
-            if isinstance(edit, WriteRow):
-                told = entry_text(edit.row, self.bench.desk.recipes)
-                self.app.say(f"In your diary: {told}")
-                for text in pain_notices(self.bench, self.today) if edit.row.pain else ():
-                    self.app.say(text, grave=True)
-            if isinstance(edit, MarkMissed):
-                for text in self.bench.desk.missed_lines(self.today):
-                    self.app.say(spoken(text))
+        if told := written(edits, self.bench):
+            self.app.say(told)
+        missed = any(isinstance(edit, MarkMissed) for edit in edits)
+        for text in self.bench.desk.missed_lines(self.today) if missed else ():
+            self.app.say(spoken(text))
+        for text in pain_notices(edits, self.bench, self.today):
+            self.app.say(text, grave=True)
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -356,17 +357,18 @@ class MainScreen(Screen[None]):
 
     def action_calendar(self) -> None:
         """Write the plan as a calendar file for the phone."""
-        from tui.calendar_out import written
+        from tui import calendar_out
 
-        try:
-            self.app.say(written(self.bench.desk))
-        except (EditRefused, CannotWrite) as error:
-            self.app.say(str(error), grave=True)
+        self._write_out(calendar_out.written)
 
     def action_poster(self) -> None:
         """Write the year as a poster."""
-        from tui.poster_out import written
+        from tui import poster_out
 
+        self._write_out(poster_out.written)
+
+    def _write_out(self, written: Callable[[Desk], str]) -> None:
+        """Write a file and say where it is, or why there is none."""
         try:
             self.app.say(written(self.bench.desk))
         except (EditRefused, CannotWrite) as error:
@@ -396,37 +398,3 @@ class MainScreen(Screen[None]):
 
     def tell_search(self, job: Job[Any] | None) -> None:
         self.query_one(SearchLine).tell(job)
-
-
-def pain_notices(bench: Bench, today: date) -> list[str]:
-    """What the diary says about pain."""
-    from seasonplan import diary
-    from seasonplan.explain import care
-
-    desk = bench.desk
-    entries = diary.parse(desk.draft().diary, file=diary.FILE)
-    young = is_young(desk.year, today)
-    return care.notice(entries, today, injuries=desk.year.injuries, young=young)
-
-
-def standing(bench: Bench) -> str:
-    """How the plan stands, in a few words with a sign."""
-    plan = bench.desk.plan
-    if bench.desk.busy_trouble is not None:
-        return "! a busy calendar cannot be read"
-    if plan is None:
-        return "○ the first plan is being made" if bench.planning else "○ no plan yet: r plans"
-    broken = len({found.code for found in bench.broken})
-    if broken:
-        rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"
-        return f"! {rules}: r plans anew"
-    if bench.desk.stale:
-        return "~ changed since the plan: r plans anew"
-    if bench.now is not None and bench.desk.behind(bench.now):
-        return "~ sessions missed: r plans anew"
-    return f"✓ plan {plan.current.number} stands"
-
-
-def _first_sentence(text: str) -> str:
-    head, dot, _ = text.partition(". ")
-    return f"{head}{'.' if dot else ''}"

@@ -27,6 +27,8 @@ KEYS = (
     ),
     (re.compile(r"add it to `has` under `sessions`"), "add it to “Your sessions” on page 3"),
     (re.compile(r"pin the block\."), "fix the block with p."),
+    (re.compile(r"`seasonplan tests --usual` says how\."), "Enter on one of them says how."),
+    (re.compile(r", as `anchors` under \[\[test\]\]\."), ", in the form of the test."),
     (re.compile(r": run the command again"), ": try again"),
     (re.compile(r", then run the command again"), ", then try again"),
 )

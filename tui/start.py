@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -19,10 +19,8 @@ from seasonplan.year.fresh import usual_zone
 from tui.examples import EXAMPLES, copy_into, folder_of
 from tui.forms.unfinished import KEY, Unfinished
 from tui.hints import Hints
+from tui.host import Host
 from tui.listing import Listing
-
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
 
 BEGIN = KEY
 QUESTIONS = "a few questions, then the first plan"
@@ -36,7 +34,7 @@ WELCOME = (
 class StartScreen(Screen[None]):
     """The first thing a newcomer sees."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "choose", "Open", show=True)]
 
     def __init__(self, folder: Path) -> None:

@@ -13,8 +13,10 @@ from textual.theme import Theme
 
 from seasonplan.explain.tints import ACCENT, NIGHT_TINTS, PAPER_INK, QUIET, ROCK, TINTS
 from seasonplan.vocabulary import Kind
+from tui.sixteen import in_sixteen
 
 PAPER, SLATE, INK = "paper", "slate", "ink"
+SIXTEEN = "standard"  # what rich calls a terminal of sixteen colours
 
 _ON_BLACK = {
     Kind.BASE: ("#000000", "#66bbff"),
@@ -54,7 +56,11 @@ THEMES = (
         | {
             "quiet": QUIET,
             "stripe": "#f1eada",
+            "line": "#efe8d8",
             "load": "#8d8472",
+            "text-disabled": QUIET,
+            "scrollbar": "#8d8472",
+            "scrollbar-background": "#f8f3e8",
             "rock-ink": ROCK,
             "footer-key-foreground": ACCENT,
             "footer-background": "#efe8d8",
@@ -77,7 +83,11 @@ THEMES = (
         | {
             "quiet": "#9aa3a8",
             "stripe": "#252c32",
+            "line": "#2d353c",
             "load": "#8b959b",
+            "text-disabled": "#9aa3a8",
+            "scrollbar": "#8b959b",
+            "scrollbar-background": "#20262b",
             "rock-ink": "#d9bd8a",
             "footer-key-foreground": "#ffb454",
             "footer-background": "#2d353c",
@@ -102,7 +112,11 @@ THEMES = (
         | {
             "quiet": "#dddddd",
             "stripe": "#000000",
+            "line": "#ffffff",
             "load": "#ffffff",
+            "text-disabled": "#dddddd",
+            "scrollbar": "#ffffff",
+            "scrollbar-background": "#000000",
             "rock-ink": "#ffffff",
             "footer-key-foreground": "#ffff00",
             "footer-background": "#000000",
@@ -120,13 +134,16 @@ _FEWER_KINDS = {
 }  # fmt: skip
 _FEWER_INKS = {  # of the paper, which would fall on inks too light for it
     "accent": "#875f00", "quiet": "#626262", "rock-ink": "#5f5f00", "load": "#808080",
+    "scrollbar": "#808080", "text-disabled": "#626262",
     "footer-key-foreground": "#875f00",
 }  # fmt: skip
 _FEWER_GROUNDS = (("#ffffff", "#ffffff", "#eeeeee"), ("#262626", "#262626", "#303030"))
 
 
 def themes_for(colours: str | None) -> tuple[Theme, ...]:
-    """The papers for what a terminal can show: "256", or as they are meant to be."""
+    """The papers for what a terminal can show: "standard", "256", or as they are meant to be."""
+    if colours == SIXTEEN:
+        return tuple(map(in_sixteen, THEMES))
     if colours != "256":
         return THEMES
     return (*(_fewer(theme, index) for index, theme in enumerate(THEMES[:2])), THEMES[2])
@@ -135,7 +152,10 @@ def themes_for(colours: str | None) -> tuple[Theme, ...]:
 def _fewer(theme: Theme, index: int) -> Theme:
     background, surface, panel = _FEWER_GROUNDS[index]
     tints = {f"{kind}-tint": pair[index] for kind, pair in _FEWER_KINDS.items()}
-    grounds = {"stripe": panel, "footer-background": panel}
+    grounds = {
+        "stripe": panel, "line": panel, "footer-background": panel,
+        "scrollbar-background": background,
+    }  # fmt: skip
     inks = _FEWER_INKS if theme.name == PAPER else {}
     return replace(
         theme, background=background, surface=surface, panel=panel,

@@ -43,7 +43,7 @@ def others(
     """Show other years nearly as good as the plan.
 
     Of all years worth at most 2 % less, the one in which most days are of another kind, then the
-    one farthest from both. Prices are in good days on rock first, then in points.
+    one farthest from both. Prices are in good days on rock first, then by what the year is worth.
     """
     from seasonplan.explain import others_told
     from seasonplan.workspace import clock

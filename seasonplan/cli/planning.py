@@ -136,7 +136,7 @@ def standing(progress: Progress | None) -> str:
         return "Planning: weighing every week"
     if progress.impossible:
         return "No plan is possible so; looking for what stands in the way"
-    return f"Planning: the best is found, {progress.points:.1f} points; a second method confirms it"
+    return "Planning: the best is found; a second method confirms it"
 
 
 def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:

@@ -45,9 +45,10 @@ def why(
     """Tell why each block stands where it stands.
 
     For each block the best year with it earlier, later, longer, shorter, of another kind or
-    emphasis, and without it: in days on rock first, then in points. What is over is not asked.
+    emphasis, and without it: in days on rock first, then by what the year is worth. What is over
+    is not asked.
     """
-    from seasonplan.explain.why_told import points_text, sentences
+    from seasonplan.explain.why_told import WORTH, sentences
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
@@ -64,7 +65,7 @@ def why(
             _tell(screen, texts, first=number == 0)
         if any(one.others for one in reasons):
             screen.draw() if not screen.plain else None
-            screen.say(points_text())
+            screen.say(WORTH)
     if stopped:
         raise typer.Exit(Exit.STOPPED)
 

@@ -18,7 +18,6 @@ from seasonplan.edits.kinds import (
     Edit,
     FreeSession,
     JoinBlocks,
-    LogTest,
     MarkDone,
     MarkMissed,
     MoveBlock,
@@ -36,7 +35,7 @@ from seasonplan.edits.registry import REGISTRY, EditForm, FieldForm, edit_from_w
 __all__ = [
     "REGISTRY", "AddEntry", "AddSession", "AnEdit", "Asks", "ChangeEntry", "ChangeKind",
     "ChangeRecipe", "ChangeRule", "ChangeSetting", "Draft", "Edit", "EditForm", "EditRefused",
-    "FieldForm", "FreeSession", "How", "JoinBlocks", "LogTest", "MarkDone", "MarkMissed",
+    "FieldForm", "FreeSession", "How", "JoinBlocks", "MarkDone", "MarkMissed",
     "MoveBlock", "MoveSession", "PinBlock", "RemoveEntry", "ResizeBlock", "SkipSession",
     "SplitBlock", "TextChange", "UnpinBlock", "apply", "changes", "draft_of", "edit_from_words",
     "edit_of", "marked_by", "read", "together", "typed",

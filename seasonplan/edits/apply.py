@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from seasonplan.edits import blocks, entries, kinds, marks, sessions, settings
+from seasonplan.edits import blocks, entries, kinds, marks, repeated, sessions, settings
 from seasonplan.edits.draft import Draft, with_text
 from seasonplan.edits.harm import kept_clear
 
 # How each edit changes the text of the year.
 TEXTS: dict[type[kinds.AnEdit], Callable[[Draft, Any], str]] = {
     kinds.AddEntry: entries.add,
+    kinds.RepeatAbsence: repeated.repeat,
     kinds.ChangeEntry: entries.change,
     kinds.RemoveEntry: entries.remove,
     kinds.ChangeSetting: settings.setting,
@@ -33,7 +34,6 @@ TEXTS: dict[type[kinds.AnEdit], Callable[[Draft, Any], str]] = {
 DIARIES: dict[type[kinds.AnEdit], Callable[[Draft, Any], Draft]] = {
     kinds.MarkDone: marks.done,
     kinds.MarkMissed: marks.missed,
-    kinds.LogTest: marks.tested,
     kinds.WriteRow: marks.written,
 }
 

@@ -204,7 +204,7 @@ _OWN: Mapping[str, Words] = {
     "diary.note": ("Note", "in your words"),
     "rule.on": ("Counts", "yes or no"),
     "rule.limit": ("Limit", "a number, or lowest and highest: 3 to 6"),
-    "rule.weight": ("Price", "how much it costs where it is not met"),
+    "rule.weight": ("Price", "where it is not met; 3 is a sure day on rock"),
     "recipe.on": ("Counts", "yes or no"),
     "recipe.short": ("Short name", "at most 9 letters; empty: from the name"),
     "recipe.kinds": ("In blocks", "base, strength, performance, rest, …"),

@@ -50,6 +50,37 @@ class AddEntry(AnEdit):
     values: Values
 
 
+class RepeatAbsence(AnEdit):
+    """Enter time away that comes again: every so many weeks, or on the days of a list."""
+
+    title: ClassVar[str] = "Add time away that comes again"
+    example: ClassVar[str] = 'repeat --name "School holidays" --days "13 feb to 21 feb, 27 mar"'
+    do: Literal["repeat"] = "repeat"
+    name: Annotated[str, Asks.TEXT, Field(title="Name", description="what keeps you away")]
+    first: Annotated[
+        date | None, Asks.DAY, Field(title="First day", description="first day of the first time")
+    ] = None
+    last: Annotated[
+        date | None, Asks.DAY, Field(title="Last day", description="last day of the first time")
+    ] = None
+    weeks: Annotated[
+        int | None, Asks.WHOLE, Field(title="Weeks", description="2: every second week")
+    ] = None
+    until: Annotated[
+        date | None, Asks.DAY, Field(title="Until", description="else to the end of your year")
+    ] = None
+    days: Annotated[
+        str | None,
+        Asks.TEXT,
+        Field(title="Days", description="or a list, such as 13 feb to 21 feb, 27 mar"),
+    ] = None
+    left: Annotated[
+        float | None,
+        Asks.NUMBER,
+        Field(title="Time left", description="share of the usual time that is left, 0 to 1"),
+    ] = None
+
+
 class ChangeEntry(AnEdit):
     """Change some of what an entry says."""
 
@@ -307,27 +338,6 @@ class MarkMissed(AnEdit):
     pain: HowBad = None
 
 
-class LogTest(AnEdit):
-    """Write down one try of a test, with the body weight beside it where that counts."""
-
-    title: ClassVar[str] = "Log a try of a test"
-    example: ClassVar[str] = 'log-test --test "Edge hang" --value 12.5 --unit kg --on 2026-05-04'
-    do: Literal["log-test"] = "log-test"
-    test: Annotated[str, Asks.TEXT, Field(title="Test", description="its name, as always")]
-    value: Annotated[float, Asks.NUMBER, Field(title="Result", description="of this try")]
-    unit: Annotated[str, Asks.TEXT, Field(title="Unit", description="kg, s, cm, moves")] = ""
-    on: Annotated[ADay, Field(title="Day", description="the day of the test")]
-    side: Annotated[
-        Side, Asks.TEXT, Field(title="Side", description="left, right, both or none")
-    ] = Side.NONE
-    weight: Annotated[
-        float | None,
-        Asks.NUMBER,
-        Field(title="Body weight", description="kg on that day", gt=0, le=400),
-    ] = None
-    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
-
-
 class WriteRow(AnEdit):
     """Write a row into the diary: pain, a test, weight, a note, or something else that was done."""
 
@@ -338,9 +348,8 @@ class WriteRow(AnEdit):
 
 
 Edit = Annotated[
-    AddEntry | ChangeEntry | RemoveEntry | ChangeSetting | ChangeRule | ChangeRecipe
+    AddEntry | RepeatAbsence | ChangeEntry | RemoveEntry | ChangeSetting | ChangeRule | ChangeRecipe
     | MoveBlock | ResizeBlock | SplitBlock | JoinBlocks | ChangeKind | PinBlock | UnpinBlock
-    | MoveSession | SkipSession | AddSession | FreeSession | MarkDone | MarkMissed
-    | LogTest,
+    | MoveSession | SkipSession | AddSession | FreeSession | MarkDone | MarkMissed,
     Field(discriminator="do"),
 ]  # fmt: skip

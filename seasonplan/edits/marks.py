@@ -1,4 +1,4 @@
-"""Writes into the diary: sessions of the plan done or missed, and tests."""
+"""Writes into the diary: sessions of the plan done or missed, and single rows."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from seasonplan import diary
 from seasonplan.days import day_text
 from seasonplan.diary import DiaryEntry, Did, cells_of_session
 from seasonplan.edits.draft import Draft, EditRefused
-from seasonplan.edits.kinds import LogTest, MarkDone, MarkMissed, WriteRow
+from seasonplan.edits.kinds import MarkDone, MarkMissed, WriteRow
 from seasonplan.edits.sessions import planned
 
 WHEN = "If it was done already, say on which day: --on today."
@@ -29,17 +29,6 @@ def missed(draft: Draft, edit: MarkMissed) -> Draft:
     session = planned(draft, edit.session)
     cells = cells_of_session(session, Did.MISSED, day=edit.on or session.day)
     return _with_row(draft, cells | _hurt(edit))
-
-
-def tested(draft: Draft, edit: LogTest) -> Draft:
-    """The draft with a try of a test written down, after the body weight of that day."""
-    if draft.today is not None and edit.on > draft.today:
-        raise EditRefused(f"{day_text(edit.on)} has not come yet.", "Log the test when it is done.")
-    if edit.weight is not None:
-        row = {"date": edit.on, "kind": Did.WEIGHT, "value": edit.weight, "unit": "kg"}
-        draft = _with_row(draft, row)
-    said = {"what": edit.test, "value": edit.value, "unit": edit.unit, "side": edit.side}
-    return _with_row(draft, {"date": edit.on, "kind": Did.TEST, "note": edit.note, **said})
 
 
 def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> MarkDone | MarkMissed:

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 from seasonplan.days import Span, day_month_text
-from seasonplan.edits.kinds import AddEntry
+from seasonplan.edits.draft import Draft, EditRefused, with_text
+from seasonplan.edits.entries import add
+from seasonplan.edits.kinds import AddEntry, RepeatAbsence
 from seasonplan.edits.said import Now
+from seasonplan.year.refusal import NOTHING
 from seasonplan.year.spoken import day_said
 
-MOST = 60  # entries made at once
+MOST, MOST_WEEKS = 60, 52  # entries made at once; weeks between two
 _TO = re.compile(r"\s+(?:to|until|till|-|–)\s+")  # noqa: RUF001  (people type it)
 
 
@@ -46,6 +50,53 @@ def _span(words: str, now: Now) -> Span | None:
         return None
     last = day_said(rest[0] if rest else first, today=begins, last=True)
     return Span.through(begins, last) if last is not None and last >= begins else None
+
+
+@dataclass(frozen=True, slots=True)
+class Odd:
+    """What cannot be meant: which of the things said, what was found, and what was wanted."""
+
+    key: str
+    found: str
+    wanted: str
+    do: str = "Correct it."
+
+
+def meant(said: Mapping[str, Any], *, now: Now, end: date) -> tuple[Span, ...] | Odd:
+    """Every time that is meant: those of the list of `days`, or every so many `weeks` from `first`
+    to `last` on `until` a day, else until `end`."""
+    if said["days"]:
+        found = listed(str(said["days"]), now=now)
+        if isinstance(found, str):
+            return Odd("days", repr(found), "days such as 13 feb to 21 feb")
+        return found or Odd("days", repr(said["days"]), "days such as 13 feb to 21 feb")
+    for key in ("first", "last", "until"):
+        if said[key] is None and key != "until":
+            return Odd(key, NOTHING, "a day", "Say it, or list the days.")
+        if said[key] is not None and not isinstance(said[key], date):
+            return Odd(key, repr(said[key]), "a day")
+    first, last, weeks = said["first"], said["last"], said["weeks"]
+    if last < first:
+        return Odd("last", str(last), "the first day or later")
+    if weeks is None:
+        return Odd("weeks", NOTHING, "how many weeks lie between", "2 is every second week.")
+    if not isinstance(weeks, int) or not 1 <= weeks <= MOST_WEEKS:
+        return Odd("weeks", repr(weeks), f"1 to {MOST_WEEKS}")
+    if (last - first).days >= 7 * weeks:
+        return Odd("last", str(last), "an end before it comes again")
+    return every(Span.through(first, last), weeks=weeks, until=said["until"] or end)
+
+
+def repeat(draft: Draft, edit: RepeatAbsence) -> str:
+    """The text with an entry for each time. Refused where it is not clear which those are."""
+    now = Now(draft.today or draft.year.span.first, draft.year.climber.week_begins)
+    spans = meant(dict(edit), now=now, end=draft.year.span.last)
+    if isinstance(spans, Odd):
+        raise EditRefused(f"{spans.key}: found {spans.found}; wanted {spans.wanted}.", spans.do)
+    said = {"name": edit.name} | ({} if edit.left is None else {"left": edit.left})
+    for one in entries(spans, said):
+        draft = with_text(draft, add(draft, one))
+    return draft.text
 
 
 def entries(spans: Sequence[Span], values: Mapping[str, Any]) -> Iterator[AddEntry]:

@@ -13,7 +13,7 @@ from functools import cached_property
 from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import harm
-from seasonplan.explain.care import in_force
+from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
@@ -130,7 +130,9 @@ class Agenda:
         told = in_force(self.year, days) if days else []
         kinds = {block.kind for block in blocks if block is not None}
         unwell = kinds & {Kind.INJURED, Kind.RETURN} or any(map(self.harm_text, sessions))
-        told += [caution("injury")] if unwell or told else []
+        if unwell or told:
+            spans = [days] if days else [block.span for block in blocks if block is not None]
+            told.append(caution_on(self.year, spans))
         for session in sessions:
             told += cautions_of(self.book.get(session.recipe), self.year)
         if any(self._outside(session) for session in sessions):

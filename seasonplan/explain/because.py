@@ -96,7 +96,7 @@ def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
 
 def kept_text(
     because: Because, years: Years, *, book: RuleBook, many: bool = False,
-    whole: float | None = None,
+    whole: float,
 ) -> str:  # fmt: skip
     """What keeping a block would do, in a sentence; empty where its news say enough.
 
@@ -121,7 +121,7 @@ def kept_text(
 def lines(proposal: Proposal, given: Iterable[Because], *, book: RuleBook) -> list[str]:
     """For which news blocks change, then what keeping them would do: each reason once."""
     years = Years(proposal.old_year, proposal.year)
-    whole = proposal.before.score.points
+    whole = proposal.whole
     order = sorted(given, key=lambda one: one.change.stands.span.first)
     more = [one for one in order if not _said(one)]
     return [

@@ -10,13 +10,12 @@ from seasonplan.explain import left_out, missed
 from seasonplan.explain.notes import proof_text
 from seasonplan.explain.tested import rating_changes
 from seasonplan.explain.words import (
-    OF_THE_YEAR,
     day_text,
     emphasis_text,
     entry_name,
     length_text,
     number_text,
-    worth_text,
+    share_text,
 )
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.history import Move, of_old_model
@@ -68,12 +67,8 @@ def _summary(proposal: Proposal) -> str:
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
-    return f"{head} The year is worth {_share(abs(points), proposal.before)} {more}."
-
-
-def _share(points: float, before: Revision) -> str:
-    """Such as "1.2 %"; points where the year before was worth nothing."""
-    return worth_text(points, before.score.points).removesuffix(OF_THE_YEAR)
+    share = share_text(abs(points), proposal.whole)
+    return f"{head} The year is worth {share} {more}."
 
 
 def _by_tests(proposal: Proposal) -> list[str]:

@@ -102,12 +102,29 @@ def _in_force_text(one: Caution) -> str:
 
 def cautions(parts: Iterable[BodyPart], *, young: bool) -> list[str]:
     """The words that go with every injury; more of them for the young."""
-    return [caution("injury"), *(young_words(parts) if young else [])]
+    parts = tuple(parts)
+    return [hurt_caution(parts), *(young_words(parts) if young else [])]
+
+
+def hurt_caution(parts: Iterable[BodyPart]) -> str:
+    """The caution for what is hurt; where no part is named, as in an illness, in words for both."""
+    found = set(parts)
+    return caution("unwell" if found == {BodyPart.OTHER} else "injury")
 
 
 def young_words(parts: Iterable[BodyPart]) -> list[str]:
     """What goes with pain and injury under 18."""
     return [caution("young"), *([injury.words("young")] if BodyPart.FINGER in parts else [])]
+
+
+def caution_on(year: Year, spans: Iterable[Span]) -> str:
+    """The caution for what is hurt on any of some days."""
+    days = tuple(spans)
+    return hurt_caution(
+        hurt.part
+        for hurt in year.injuries
+        if any(span.meet(one) for _, span in hurt.phases for one in days)
+    )
 
 
 # --- weeks without a word -------------------------------------------------------------------

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from seasonplan.edits import How, TextChange
+from seasonplan.explain.why import SMALL_POINTS
 from seasonplan.explain.words import (
     KIND_NAMES,
     a_kind,
@@ -56,11 +57,12 @@ def worth_text(comparison: Comparison) -> str:
             "so what they are worth cannot be compared."
         )
     days = " and ".join(number_text(value) for value in comparison.good_days)
-    points = " and ".join(number_text(value) for value in comparison.points)
-    return (
-        f"Plans {comparison.first} and {comparison.second}: {days} good days expected, "
-        f"{points} points."
-    )
+    plans = f"Plans {comparison.first} and {comparison.second}: {days} good days expected"
+    was, now = comparison.points
+    if abs(now - was) < SMALL_POINTS:
+        return f"{plans}, worth the same."
+    better = comparison.second if now > was else comparison.first
+    return f"{plans}; plan {better} is worth more."
 
 
 def revision_text(revision: Revision, plan: Plan) -> str:

@@ -211,7 +211,7 @@ class DayTeller:
         """Of the sessions alone; what all pages say stands at their end."""
         known = [one for one in sessions if self._health or not self._is_private(one)]
         for text in self._agenda.cautions(known, []):
-            if text not in (caution("injury"), caution("general")):
+            if text not in (caution("injury"), caution("unwell"), caution("general")):
                 yield text
 
     def _is_private(self, session: Session) -> bool:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.days import Span, count_text
 from seasonplan.explain.amounts import amount_text
+from seasonplan.explain.care import caution_on, hurt_caution
 from seasonplan.explain.words import (
     day_text,
     entry_name,
@@ -95,7 +96,7 @@ def _lead_in(block: Block, book: RuleBook) -> str:
 
 def _cautions_of(block: Block, year: Year) -> Iterator[str]:
     if block.kind in (Kind.INJURED, Kind.RETURN) or block.phase not in (None, Phase.FULL):
-        yield caution("injury")
+        yield caution_on(year, [block.span])
         return
     if block.kind is Kind.ABSENCE:
         return
@@ -120,7 +121,7 @@ def is_young(year: Year) -> bool:
 
 def cautions(year: Year) -> list[str]:
     """The words of caution that belong to this year, the most particular first."""
-    told = [caution("injury")] if year.injuries else []
+    told = [hurt_caution(hurt.part for hurt in year.injuries)] if year.injuries else []
     told += [caution("young")] if is_young(year) else []
     return [*told, caution("general"), caution("local_rules")]
 

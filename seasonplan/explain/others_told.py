@@ -12,7 +12,7 @@ from itertools import pairwise
 from seasonplan.days import Span, count_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
-from seasonplan.explain.words import OF_THE_YEAR, number_text, worth_text
+from seasonplan.explain.words import number_text, share_text, worth_text
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.proposal import Proposal
 from seasonplan.rules.tables import composing
@@ -34,7 +34,7 @@ def year_text(number: int, one: Proposal) -> str:
 def price_text(one: Proposal) -> str:
     """What a year costs against the plan, good days on rock first."""
     days, points = good_days(one.after) - good_days(one.before), one.points
-    told = worth_text(abs(points), one.before.score.points)
+    told = worth_text(abs(points), one.whole)
     if abs(days) < NEAR:
         if abs(points) < NEAR:
             return "it costs nothing"
@@ -42,7 +42,8 @@ def price_text(one: Proposal) -> str:
     rock = f"{number_text(abs(days))} good days on rock"
     if (days < 0) == (points < 0):
         return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
-    share, more = told.removesuffix(OF_THE_YEAR), "less" if points < 0 else "more"
+    more = "less" if points < 0 else "more"
+    share = share_text(abs(points), one.whole)
     return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {share} {more}"
 
 

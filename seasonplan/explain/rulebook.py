@@ -51,17 +51,23 @@ def rule_standing(rule: Rule) -> str:
 
 
 def strength_text(rule: Rule) -> str:
-    """Whether it must hold, or what bending it costs."""
+    """Whether it must hold, or what leaving it unmet costs."""
     if rule.hard:
         return "It always holds: no plan is made that breaks it."
     if not rule.weight:
-        return "A preference: where a plan bends it you are told; it costs the plan nothing."
-    share = 100 * rule.weight / response_table().priority_worth[0]
+        return (
+            "A preference: where a plan does not meet it you are told; it costs the plan nothing."
+        )
     return (
-        "A preference: a plan may bend it where that wins more. Each "
-        f"{rule.per.partition(' (')[0]} counts against the plan as much as {share:.2g} % of a day "
-        "on rock that is sure to be good, for a goal of priority 1."
+        "A preference: a plan may leave it unmet where that wins more. Each "
+        f"{rule.per.partition(' (')[0]} counts against the plan as much as {_day_share(rule)} of a "
+        "day on rock that is sure to be good, for a goal of priority 1."
     )
+
+
+def _day_share(rule: Rule) -> str:
+    """What a preference weighs, such as "1.7 %" of a sure day on rock."""
+    return f"{100 * rule.weight / response_table().priority_worth[0]:.2g} %"
 
 
 def limit_text(rule: Rule) -> str:
@@ -100,7 +106,7 @@ def rule_change_text(before: Rule, after: Rule) -> str:
     if before.limit != after.limit:
         parts.append(f"limit {limit_text(before)}, now {limit_text(after)}")
     if before.weight != after.weight:
-        parts.append(f"price {before.weight:g}, now {after.weight:g} points")
+        parts.append(f"price {_day_share(before)}, now {_day_share(after)} of a sure day on rock")
     return f"“{before.title}”: {join(parts) if parts else 'as before'}."
 
 

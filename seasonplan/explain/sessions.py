@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from seasonplan.days import count_text
+from seasonplan.explain.care import caution_on
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
@@ -149,7 +150,7 @@ def _note_lines(
     if not private:
         yield from cautions_of(recipe, year)
     if block.kind in UNWELL and health:
-        yield caution("injury")
+        yield caution_on(year, [block.span])
 
 
 def why_text(session: Session, block: Block, year: Year, *, goals: Sequence[str] = ()) -> str:

@@ -42,6 +42,7 @@ class Reason:
     known: bool = True
     stopped: bool = False
     ties: int = 0
+    whole: float = 0.0  # what the best year brings, in points, of which prices are a share
 
     @property
     def over(self) -> bool:
@@ -114,7 +115,8 @@ class _Asking:
         others = priced.others(block, today=self._today)
         asked = [one for one in others if one.way in told.asked]
         ties = 0 if told.begun else Held(priced, block.kind, block.span).ties(Hold.WHOLE)
-        return Reason(block, tuple(asked), goals, rock, self._today, ties=ties)
+        whole = priced.best_points
+        return Reason(block, tuple(asked), goals, rock, self._today, ties=ties, whole=whole)
 
     def _of(self, pin: str) -> PricedYear | None:
         """The year priced, with the pin of that id free; None where it has no plan at all."""

@@ -1,7 +1,7 @@
 """What is told of why a block stands where it stands, and of what each change would cost.
 
-Days on rock come first, points second; what is about as good is told as such. Must not know how it
-was found out.
+Days on rock come first, shares of the year's worth second; what is about as good is told as such.
+Must not know how it was found out.
 """
 
 from __future__ import annotations
@@ -11,14 +11,13 @@ from seasonplan.days import count_text, day_month_text
 from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, Reason
 from seasonplan.explain.words import (
     KIND_NAMES,
-    OF_THE_YEAR,
     block_name,
     emphasis_text,
     entry_name,
     join,
     length_text,
     number_text,
-    points_of,
+    share_text,
     span_text,
     worth_text,
 )
@@ -26,7 +25,6 @@ from seasonplan.plan import Block
 from seasonplan.planner.held import Place
 from seasonplan.planner.prices import Other, Way
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.year import Year
 
@@ -36,6 +34,10 @@ STOPPED = "You stopped it: not everything was asked."
 UNKNOWN = (
     "This plan cannot be compared: it was made under other rules or entries, or by an older "
     "program. Plan anew."
+)
+WORTH = (
+    "The year's worth: its days on rock, each by its chance of being good and the priority of its "
+    "goal, and the form you bring to them."
 )
 UNRATED = "you have not rated yourself, so a middling level is taken"
 TRAINS = {
@@ -48,10 +50,8 @@ TRAINS = {
 }
 
 
-def sentences(
-    reason: Reason, year: Year, *, book: RuleBook, whole: float | None = None
-) -> list[str]:
-    """The block, why it is there, and what each change would cost; `whole` as in `price_text`."""
+def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
+    """The block, why it is there, and what each change would cost."""
     block = reason.block
     name = block_name(block, year)
     days = f"{span_text(block.span)} ({length_text(block.span.length)})"
@@ -69,7 +69,7 @@ def sentences(
     if not reason.known:
         return [*told, UNKNOWN]
     why = [] if block.pinned else [because(reason, year)]
-    return [*told, *why, *_ties(reason), *_others(reason, whole)]
+    return [*told, *why, *_ties(reason), *_others(reason)]
 
 
 def _ties(reason: Reason) -> list[str]:
@@ -78,15 +78,6 @@ def _ties(reason: Reason) -> list[str]:
         return []
     dates = "1 other date" if reason.ties == 1 else f"{reason.ties} other dates"
     return [f"To begin elsewhere costs nothing on {dates}: as good."]
-
-
-def points_text() -> str:
-    """What a point is."""
-    worth = [number_text(points) for points in response_table().priority_worth]
-    return (
-        f"Points: a day on a project that is sure to be good counts {worth[0]} for a goal of "
-        f"priority 1, {worth[1]} for 2, {worth[2]} for 3; form counts by the days it serves."
-    )
 
 
 def because(reason: Reason, year: Year) -> str:
@@ -146,9 +137,11 @@ def _dearest(year: Year) -> str:
 # --- what a change would cost -------------------------------------------------------------------
 
 
-def _others(reason: Reason, whole: float | None) -> list[str]:
+def _others(reason: Reason) -> list[str]:
     """Each other way in a sentence, equal ones together at the end, then what is not possible."""
-    told = [f"{_label(one, reason)}: {price_text(one, whole=whole)}." for one in reason.others]
+    told = [
+        f"{_label(one, reason)}: {price_text(one, whole=reason.whole)}." for one in reason.others
+    ]
     gone = [_WAYS[way] for way in reason.impossible]
     if not gone:
         return told
@@ -186,10 +179,10 @@ def _label(one: Other, reason: Reason) -> str:
     return "Ended today" if reason.begun else "Left out"
 
 
-def price_text(one: Other | Place, *, whole: float | None = None) -> str:
-    """Such as "costs 1.9 good days on rock, 4.2 points", or "as good, a tie".
+def price_text(one: Other | Place, *, whole: float) -> str:
+    """Such as "costs 1.9 good days on rock, 3.1 % of the year's worth", or "as good, a tie".
 
-    `whole`: the points of the year; then "3.1 % of the year's worth" is told in place of points.
+    `whole`: the points of the year.
     """
     if _tie(one):
         return "as good, a tie"
@@ -203,16 +196,16 @@ def price_text(one: Other | Place, *, whole: float | None = None) -> str:
     if days <= -SMALL_DAYS < points:
         return f"costs {told[0]}, and brings {told[1]} more"
     if points < 0 and days >= SMALL_DAYS:
-        return f"brings {told[0]} more, yet is worth {told[1].removesuffix(OF_THE_YEAR)} less"
+        return f"brings {told[0]} more, yet is worth {share_text(-points, whole)} less"
     return f"costs {', '.join(told)}" if points < 0 else f"would bring {', '.join(told)} more"
 
 
-def amount_text(good_days: float, points: float) -> str:
-    """Such as "1.2 good days on rock, 0.7 points"; the days where there are any."""
+def amount_text(good_days: float, points: float, *, whole: float) -> str:
+    """Such as "1.2 good days on rock, 0.7 % of the year's worth"; the days where there are any."""
     if good_days <= -SMALL_DAYS:
-        return f"{points_of(points)}, though {_good_days(-good_days)} less"
+        return f"{worth_text(points, whole)}, though {_good_days(-good_days)} less"
     days = f"{_good_days(good_days)}, " if good_days >= SMALL_DAYS else ""
-    return f"{days}{points_of(points)}"
+    return f"{days}{worth_text(points, whole)}"
 
 
 def is_small(good_days: float, points: float) -> bool:

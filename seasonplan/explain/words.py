@@ -10,12 +10,12 @@ from seasonplan.days import day_text as day_text
 from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
-from seasonplan.vocabulary import Emphasis, Kind, Phase
-from seasonplan.year import Entry, Pin, Year
+from seasonplan.rules.tables import response_table
+from seasonplan.vocabulary import BodyPart, Emphasis, Kind, Phase
+from seasonplan.year import Entry, Injury, Pin, Year
 
 NUMBERED = re.compile(rf"(?:{'|'.join(kind.value for kind in Kind)})-\d+")
 LEAST_SHARE = 0.05  # in per cent; less would be told as 0.0
-OF_THE_YEAR = " of the year's worth"
 KIND_NAMES = {
     Kind.BASE: "base block",
     Kind.STRENGTH: "strength block",
@@ -120,19 +120,22 @@ def block_name(block: Block, year: Year) -> str:
         name = kind_name(block.kind, block.emphasis)
         return name[0].upper() + name[1:]
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
-    return f"{KIND_NAMES[block.kind].capitalize()} {entry_name(year, block.entry)}{phase}"
+    entry = year.entry(block.entry)
+    ill = isinstance(entry, Injury) and entry.part is BodyPart.OTHER  # or what has no part
+    kind = "time off" if ill and block.kind is Kind.INJURED else KIND_NAMES[block.kind]
+    return f"{kind.capitalize()} {entry_name(year, block.entry)}{phase}"
 
 
-def worth_text(points: float, whole: float | None) -> str:
-    """Such as "0.3 % of the year's worth"; points where it is not known what the year is worth."""
-    if not whole or whole <= 0:
-        return points_of(points)
+def worth_text(points: float, whole: float) -> str:
+    """Such as "0.3 % of the year's worth"; a year worth nothing has no share to tell."""
+    told = share_text(points, whole)
+    return f"{told} of the year's worth" if whole > 0 else f"the worth of {told}"
+
+
+def share_text(points: float, whole: float) -> str:
+    """Such as "0.3 %" of a year; where that is worth nothing, "0.4 sure days on rock"."""
+    if whole <= 0:
+        days = points / response_table().priority_worth[0]
+        return f"{'under 0.1' if days < LEAST_SHARE else number_text(days)} sure days on rock"
     share = 100 * points / whole
-    number = "under 0.1" if share < LEAST_SHARE else number_text(share)
-    return f"{number} %{OF_THE_YEAR}"
-
-
-def points_of(points: float) -> str:
-    """Such as "4.2 points"."""
-    number = f"{points:.1f}" if points >= 0.95 else f"{points:.2f}"
-    return f"{number} points"
+    return f"{'under 0.1' if share < LEAST_SHARE else number_text(share)} %"

@@ -40,7 +40,7 @@ def together(study: Study) -> list[str]:
     told = [*_mixed(study.judged), *_without_meaning(study.judged)]
     for goal in study.goals:
         told += _of_goal(goal, study)
-    return [*told, *_others(study.judged)]
+    return list(dict.fromkeys([*told, *_others(study.judged)]))
 
 
 def _others(judged: Sequence[Judged]) -> Iterator[str]:

@@ -195,12 +195,15 @@ def _raw(text: str, path: Path, *, do: str) -> Any:
     line = too_deep(text)
     found = f"values more than {DEEPEST} deep"
     try:
+        if line is None and isinstance(raw := json.loads(text), dict):
+            return raw
         if line is None:
-            return json.loads(text)
-    except ValueError as error:
-        line = getattr(error, "lineno", None)
-        found = f"text that is not JSON ({error})"
-    raise BadInput([Fault(str(path), "", line, found, "a plan we wrote", do)])
+            line, found = 1, "JSON that is no plan"
+    except json.JSONDecodeError as error:
+        line, found = error.lineno, f"text that is no JSON from column {error.colno} on"
+        if not text[error.pos :].strip():
+            found = "a file that ends too early" if text.strip() else "an empty file"
+    raise BadInput([Fault(str(path), "", line, found, "a plan as this program writes it", do)])
 
 
 def _known_zones(plan: Plan, path: Path, *, do: str) -> None:

@@ -199,19 +199,22 @@ def test_why_tells_what_each_change_of_a_block_would_cost(planned: Path) -> None
     assert ran.exit_code == Exit.FINE
     assert ran.stdout.startswith("performance-1: performance block; ")
     told = unbroken(ran.stdout)
-    assert re.search(r"Left out: costs [\d.]+ good days on rock, [\d.]+ points\.", told)
+    assert re.search(
+        r"Left out: costs [\d.]+ good days on rock, [\d.]+ % of the year's worth\.", told
+    )
     assert re.search(r"shorter \(\d+ \w{3} to \d+ \w{3}\): costs", told)
     assert "Not possible under your rules and entries:" in told
     assert "because of" in told and "on rock in it, for “Slow Lightning”" in told
 
 
-def test_why_tells_the_whole_year_and_what_a_point_is(planned: Path) -> None:
+def test_why_tells_the_whole_year_and_what_its_worth_is(planned: Path) -> None:
     ran = run("why", planned, "--today", "2026-03-02")
     kept = Desk(planned).plan
     assert kept is not None
     for block in kept.current.blocks:
         assert re.search(rf"^{block.id}: ", ran.stdout, re.MULTILINE)
-    assert unbroken(ran.stdout).count("Points: a day on a project") == 1
+    assert unbroken(ran.stdout).count("The year's worth: its days on rock") == 1
+    assert "points" not in ran.stdout
 
 
 def test_why_as_json_has_every_other_year_in_numbers(planned: Path) -> None:

@@ -200,10 +200,10 @@ def test_one_line_is_rewritten_on_a_terminal_unless_plain(
     assert said.getvalue().count("\n") == (3 if plain else 0)
 
 
-def test_how_the_search_stands_is_told_in_points() -> None:
+def test_how_the_search_stands_is_told_in_words() -> None:
     from seasonplan.planner.run import Progress
 
     assert standing(None) == "Planning: weighing every week"
     assert standing(Progress(40.0, 40.0, 1.0)) == (
-        "Planning: the best is found, 40.0 points; a second method confirms it"
+        "Planning: the best is found; a second method confirms it"
     )

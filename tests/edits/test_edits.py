@@ -27,11 +27,12 @@ from seasonplan.edits import (
     marked_by,
 )
 from seasonplan.edits.apply import DIARIES, TEXTS
-from seasonplan.edits.kinds import WriteRow
+from seasonplan.edits.kinds import RepeatAbsence, WriteRow
 from seasonplan.edits.registry import UNION
 from seasonplan.errors import BadInput
 from seasonplan.vocabulary import BodyPart, Side
 
+FIRST = date(2027, 2, 1)
 NIGHTS = {"name": "Night shifts", "first": "2027-02-01", "last": "2027-02-05", "left": 0.5}
 
 
@@ -82,6 +83,38 @@ def test_an_added_entry_is_in_the_year_with_dates_as_dates() -> None:
     assert (entry.id, entry.first, entry.left) == ("night-shifts", date(2027, 2, 1), 0.5)
     assert "first = 2027-02-01\n" in after.text
     assert lines_changed(YEAR, after.text)[0] == []
+
+
+def test_time_away_that_comes_again_is_an_entry_for_each_time() -> None:
+    last, until = FIRST + timedelta(2), date(2027, 3, 1)
+    edit = RepeatAbsence(name="Nights", first=FIRST, last=last, weeks=2, until=until, left=0.5)
+    found = done(edit).year.absences
+    assert [one.first for one in found] == [FIRST, date(2027, 2, 15), until]
+    assert {(one.span.length, one.left) for one in found} == {(3, 0.5)}
+    listed = done(RepeatAbsence(name="School", days="8 feb to 12 feb 2027, 1 mar 2027"))
+    assert [(one.first, one.last) for one in listed.year.absences] == [
+        (date(2027, 2, 8), date(2027, 2, 12)), (until, until),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        ({}, "first: found nothing; wanted a day."),
+        (
+            {"first": date(2027, 2, 3), "last": date(2027, 2, 1), "weeks": 1},
+            "the first day or later",
+        ),
+        ({"first": date(2027, 2, 1), "last": date(2027, 2, 3)}, "how many weeks lie between"),
+        (
+            {"first": date(2027, 2, 1), "last": date(2027, 2, 9), "weeks": 1},
+            "before it comes again",
+        ),
+        ({"days": "8 feb to 40 feb"}, "found '8 feb to 40 feb'"),
+    ],
+)
+def test_times_that_are_not_clear_are_refused(more: dict[str, object], says: str) -> None:
+    assert says in no(RepeatAbsence(name="Nights", **more)).why
 
 
 def test_a_second_entry_of_a_name_gets_an_id_of_its_own() -> None:

@@ -185,27 +185,25 @@ def other(points: float, good_days: float = 0.0, *, way: Way = Way.LATER) -> Oth
 @pytest.mark.parametrize(
     ("points", "days", "words"),
     [
-        (-4.2, -1.9, "costs 1.9 good days on rock, 4.2 points"),
-        (-0.31, 0.0, "costs no day on rock, 0.31 points"),
+        (-4.2, -1.9, "costs 1.9 good days on rock, 5 % of the year's worth"),
+        (-0.31, 0.0, "costs no day on rock, 0.4 % of the year's worth"),
         (-0.002, 0.0, "as good, a tie"),
-        (-0.5, 1.0, "brings 1 good day on rock more, yet is worth 0.50 points less"),
-        (0.4, -0.6, "costs 0.6 good days on rock, and brings 0.40 points more"),
-        (0.4, 0.6, "would bring 0.6 good days on rock, 0.40 points more"),
+        (-0.03, 0.0, "costs no day on rock, under 0.1 % of the year's worth"),
+        (-0.5, 1.0, "brings 1 good day on rock more, yet is worth 0.6 % less"),
+        (0.4, -0.6, "costs 0.6 good days on rock, and brings 0.5 % of the year's worth more"),
+        (0.4, 0.6, "would bring 0.6 good days on rock, 0.5 % of the year's worth more"),
     ],
 )
 def test_a_price_is_told_in_days_on_rock_first(points: float, days: float, words: str) -> None:
-    assert price_text(other(points, days)) == words
+    assert price_text(other(points, days), whole=84.0) == words
 
 
-def test_a_price_is_a_share_of_the_year_where_its_worth_is_known() -> None:
-    whole = 84.0
-    assert price_text(other(-4.2, -1.9), whole=whole) == (
-        "costs 1.9 good days on rock, 5 % of the year's worth"
-    )
-    assert price_text(other(-0.5, 1.0), whole=whole) == (
-        "brings 1 good day on rock more, yet is worth 0.6 % less"
-    )
-    assert price_text(other(-0.03), whole=whole).endswith("under 0.1 % of the year's worth")
+def test_where_a_year_is_worth_nothing_a_price_is_told_in_sure_days_on_rock() -> None:
+    """A sure day for a goal of priority 1 is 3 points (shared/response.toml, worth.priority)."""
+    told = price_text(other(-4.2, -1.9), whole=0.0)
+    assert told == "costs 1.9 good days on rock, the worth of 1.4 sure days on rock"
+    told = price_text(other(-0.6, 1.0), whole=0.0)
+    assert told.endswith("yet is worth 0.2 sure days on rock less")
 
 
 def test_a_block_that_could_as_well_be_left_out_is_told_as_one_of_two_equals() -> None:

@@ -11,7 +11,7 @@ import pytest
 from places import ROOT
 
 FOLDERS = ("seasonplan", "tui")
-TEXTS = ("recipes", "rules", "cautions", "blocks", "injuries")
+TEXTS = ("recipes", "rules", "cautions", "blocks", "injuries", "labels")
 # The word that does not stand in any text, and the one that does (the list in DEVELOPERS.md).
 FORBIDDEN = {
     r"\b(is|are|preferences?|rules?) bent\b|\bbent (preference|here|rule)": "not met",
@@ -20,6 +20,7 @@ FORBIDDEN = {
     r"\bhas otherwise\b": "differs", r"\bBrier\b": "error squared", r"\bclimbing in the head\b":
     "visualisation", r"\bladders on rungs\b": "campus board", r"\bboulder problems in a row\b":
     "linked boulders", r"\bstop worked, not tired\b": "stop before you are tired",
+    r"[\d}] points\b|\bin points\b": "per cent of the year's worth", r"\bbends it\b": "not met",
     r"% below the best": "a difference in days or form", r"\bstate \d": "form",
     r"\bsha256\b.*\bsha256\b": "checksum",
 }  # fmt: skip

@@ -14,6 +14,8 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.edits.form_words import label_of
 from seasonplan.explain import notes
+from seasonplan.explain.care import caution_on
+from seasonplan.explain.words import block_name
 from seasonplan.injury import (
     Caution,
     Dates,
@@ -30,8 +32,9 @@ from seasonplan.injury import (
     words,
     young_years,
 )
+from seasonplan.plan import Block, Week
 from seasonplan.rules.tables import caution, shared_file, sources, table
-from seasonplan.vocabulary import BodyPart, Tissue
+from seasonplan.vocabulary import BodyPart, Kind, Tissue
 from seasonplan.year import Injury, Year
 from seasonplan.year.toml import read_year
 
@@ -202,6 +205,18 @@ def test_without_days_a_part_is_off_until_the_climber_says_otherwise() -> None:
 def test_an_illness_is_told_by_its_name() -> None:
     ill = hurt("other", name="Flu", dates=days("2026-03-07", "2026-04-10", cleared=True))
     assert in_force(with_injuries(ill), HAPPENED)[0].part == "“Flu”"
+
+
+def test_an_illness_has_a_caution_of_its_own_and_an_injury_beside_it_has_its_own_too() -> None:
+    ill = hurt("other", name="Flu", dates=days("2026-03-07", "2026-04-10", cleared=True))
+    knee = hurt("knee", dates=days("2026-03-20", "2026-04-10"))
+    day = [Span.through(HAPPENED, HAPPENED)]
+    assert caution_on(with_injuries(ill), day) == caution("unwell")
+    assert "injury" not in caution("unwell") and "fever" in caution("unwell")
+    assert caution_on(with_injuries(ill, knee), day) == caution("injury")
+    off = Block(id="injured-1", kind=Kind.INJURED, span=day[0], weeks=(Week(span=day[0]),),
+                entry=ill.id)  # fmt: skip
+    assert block_name(off, with_injuries(ill)) == "Time off “Flu”"
 
 
 def test_a_span_tells_each_caution_of_its_days_once() -> None:

@@ -203,7 +203,7 @@ def test_the_worth_of_both_plans_is_told() -> None:
     there = Occasion(goal="g", entry="e", span=span(0, 7), possible=4, good_days=2.5)
     found = compared(blocks(), score=Score(occasions=(there, there), costs=(), points=9))
     assert (found.points, found.good_days) == ((1.0, 9.0), (0.0, 5.0))
-    assert worth_text(found) == "Plans 1 and 2: 0 and 5 good days expected, 1 and 9 points."
+    assert worth_text(found) == ("Plans 1 and 2: 0 and 5 good days expected; plan 2 is worth more.")
 
 
 def test_what_the_year_says_otherwise_is_told_by_entry() -> None:

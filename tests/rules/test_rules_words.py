@@ -124,7 +124,7 @@ def test_both_faces_say_alike_how_strict_a_rule_is(tmp_path: Path) -> None:
         ("few-changes", "Each block counts against the plan as much as 1.7 % of a day on rock"),
         ("base-first", "as much as 10 % of a day on rock that is sure to be good"),
         ("lead-in-start", "Each season or window that opens without counts"),
-        ("load-step", "where a plan bends it you are told; it costs the plan nothing"),
+        ("load-step", "where a plan does not meet it you are told; it costs the plan nothing"),
     ],
 )
 def test_what_bending_a_preference_costs_is_said_in_days_on_rock(code: str, says: str) -> None:

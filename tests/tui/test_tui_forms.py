@@ -308,6 +308,13 @@ async def test_everything_can_be_entered_before_there_is_a_plan(tmp_path: Path) 
         assert pilot.app.screen.query_one("#entries .list", OptionList).has_focus
 
 
+async def test_a_narrow_list_has_room_for_what_entries_say(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 20)) as pilot:
+        await press(pilot, "3")
+        text = screen_text(pilot)
+        assert "Days to plan  4 Jan 2027 to" in text and "Goals  + a goal" in text
+
+
 async def test_time_away_that_comes_again_is_entered_once(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await press(pilot, "3")

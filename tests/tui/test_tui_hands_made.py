@@ -63,7 +63,7 @@ async def test_days_that_are_over_are_not_planned_otherwise(tmp_path: Path) -> N
         before = on_disk(pilot)
         point(pilot, "base-1")  # over since January
         await press(pilot, "full_stop")
-        assert "base-1 was over on Sun 31 Jan 2027" in told(pilot)
+        assert "The base block from 4 Jan was over on Sun 31 Jan 2027" in told(pilot)
         assert on_disk(pilot) == before
 
 

@@ -13,6 +13,7 @@ from stage import (
     opened,
     pin,
     point,
+    pointed,
     press,
     screen_text,
     sheet,
@@ -23,6 +24,7 @@ from stage import (
 from textual.pilot import Pilot
 from textual.widgets import Static
 
+from seasonplan.days import day_month_text
 from seasonplan.explain.held_told import Ease, legend
 from tui.plans.before_after import BeforeAfter
 from tui.plans.others import OtherYears
@@ -89,9 +91,12 @@ async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
         plan = bench(pilot).desk.plan
         assert plan is not None
         await taken_up(pilot, "strength-2")
-        await press(pilot, "left", "enter")
+        await press(pilot, "left")
+        share = re.search(r"([\d.]+) % of the year's worth", words(pilot))
+        await press(pilot, "enter")
         assert "And the rest of the year?" in screen_text(pilot)
         assert "points" not in words(pilot)
+        assert share is not None and f"{share[1]} % of the year's worth" in words(pilot)
         await press(pilot, "down", "enter")
         await until(pilot, lambda: "rearranged around it" in told(pilot))
         now = bench(pilot).desk.plan
@@ -101,6 +106,40 @@ async def test_letting_go_offers_the_rest_rearranged_and_one_step_takes_it_back(
         assert not bench(pilot).broken
         await press(pilot, "u")
         assert on_disk(pilot) == before
+
+
+async def test_in_a_narrow_list_a_held_block_is_priced_in_words(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 20)) as pilot:
+        before = on_disk(pilot)
+        main(pilot).action_go_to_block("strength-2")
+        await press(pilot, "h")
+        await until(pilot, lambda: sheet(pilot).holding and sheet(pilot).holding.known)
+        await press(pilot, "down")
+        said = str(main(pilot).query_one("#headline", Static).content)
+        place = sheet(pilot).holding and sheet(pilot).holding.place
+        assert place is not None and place.span != pointed(pilot).span
+        day = day_month_text(place.span.first)
+        assert said.startswith(f"begins on {day}: ")
+        assert any(word in said for word in ("costs", "as good", "bring"))
+        assert "Enter lets it go" in words(pilot) and "Esc Leave it" in hints(pilot)
+        await press(pilot, "escape")
+        assert "begins on" not in screen_text(pilot) and on_disk(pilot) == before
+        await press(pilot, "down", "h", "enter")
+        assert sheet(pilot).holding is None and on_disk(pilot) == before
+
+
+async def test_a_fixed_block_is_offered_to_be_freed_and_no_id_is_told(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50)) as pilot:
+        point(pilot, "strength-2")
+        await pilot.pause()
+        assert "p Fix " in hints(pilot)
+        await press(pilot, "p")
+        assert "p Free it" in hints(pilot) and "p Fix" not in hints(pilot)
+        await press(pilot, "p")
+        assert "p Fix " in hints(pilot) and not pointed(pilot).pinned
+        point(pilot, "base-1")
+        await press(pilot, "full_stop")
+        assert "What is over stays as it was" in told(pilot) and "base-1" not in told(pilot)
 
 
 async def test_another_year_is_looked_at_before_it_counts(tmp_path: Path) -> None:

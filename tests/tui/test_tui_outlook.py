@@ -12,9 +12,11 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from seasonplan.body.form import FINGERS
-from seasonplan.days import day_month_text
+from seasonplan.days import Span, day_month_text
 from seasonplan.explain.words import percent_text
-from seasonplan.plan import Week
+from seasonplan.plan import Block, Week
+from seasonplan.vocabulary import Kind
+from seasonplan.year.toml import read_year
 from tui.canvas import shortened
 from tui.year.draw_form import FLAG, RULE
 from tui.year.draw_heights import _eighths
@@ -22,6 +24,7 @@ from tui.year.draw_plan import ROCK
 from tui.year.headline import headline
 from tui.year.lanes import Lane, Sheet, WeekTime, goal_days
 from tui.year.named import without_ids
+from tui.year.since import AS_BEFORE, since_plan
 
 SIZES = ((80, 24), (120, 40), (160, 50))
 ID = re.compile(r"\b(?:base|strength|performance|rest)-\d")
@@ -96,6 +99,41 @@ async def test_without_a_plan_the_headline_says_how_to_get_one(tmp_path: Path) -
     (folder / "plan.json").unlink()
     async with opened(folder) as pilot:
         assert head(pilot) == "No plan yet: press r to plan."
+
+
+@pytest.mark.parametrize(
+    ("days", "says"),
+    [
+        ("", "now: Left elbow off, no day of return named"),
+        (
+            "easy_from = 2027-03-10\nbuilding_from = 2027-03-20\nfull_from = 2027-04-01\n",
+            "now: Left elbow off until 9 Mar",
+        ),
+    ],
+)
+def test_days_off_are_told_by_what_hurts_and_an_end_only_where_one_is_named(
+    tmp_path: Path, days: str, says: str
+) -> None:
+    hurt = '\n[[injury]]\nname = "Left elbow"\npart = "elbow"\nhappened = 2027-02-10\n'
+    folder = demo(tmp_path)
+    year = read_year((folder / "year.toml").read_text() + hurt + days, file="year.toml")
+    off = Span(date(2027, 2, 10), min(year.injuries[0].easy_from, year.span.after))
+    weeks = (Week(span=off),)
+    block = Block(id="injured-1", kind=Kind.INJURED, span=off, weeks=weeks, entry="left-elbow")
+    assert says in headline(Sheet(year, (block,)), date(2027, 2, 17), 160)
+
+
+def test_a_goal_that_loses_all_its_days_is_told(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    before = Bench(demo(tmp_path)).sheet
+    text = (tmp_path / "autumn-project" / "year.toml").read_text()
+    hurt = '\n[[injury]]\nname = "Left elbow"\npart = "elbow"\nhappened = 2027-02-10\n'
+    after = Sheet(read_year(text + hurt, file="year.toml"), ())
+    told = since_plan(before, after)
+    assert AS_BEFORE not in told and after.almanac.opportunities == ()
+    assert len(told) == len(before.almanac.opportunities)
+    assert all("on rock → none, it has no day left" in one for one in told)
 
 
 # --- the form of the goals --------------------------------------------------------------------

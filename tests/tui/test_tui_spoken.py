@@ -22,6 +22,8 @@ TOLD = {
     "If you have one, add it to `has` under `sessions`.":
         "If you have one, add it to “Your sessions” on page 3.",
     ENTER: "If you like, enter it on page 3, and the plan keeps clear of it.",
+    "Usual ones: Edge hang (30 min). `seasonplan tests --usual` says how.":
+        "Usual ones: Edge hang (30 min). Enter on one of them says how.",
     "There are plans 1 to 3: see `seasonplan history`.": "There are plans 1 to 3.",
 }  # fmt: skip
 

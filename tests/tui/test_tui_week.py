@@ -201,7 +201,7 @@ async def test_the_keys_of_the_week_are_told_in_sentences(tmp_path: Path) -> Non
         assert "Mark done; the next key is the effort" in text
         assert "dragging moves a session" in text
         await press(pilot, "escape", "d", "question_mark")
-        assert "How hard it was: a digit, 0 standing for 10." in words(pilot)
+        assert "How hard it was: a digit, 1 to 9, or 0 for 10." in words(pilot)
 
 
 # --- the question of effort -------------------------------------------------------------------

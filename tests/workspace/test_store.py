@@ -371,8 +371,10 @@ def test_an_old_year_with_former_words_and_recipes_can_be_read(old: Path) -> Non
         ('{"schema_version": 1, "revisions": 5}', "revisions: found"),
         ('{"schema_version": -7}', "wanted 1 or more"),
         ('{"schema_version": "x"}', "a whole number"),
-        ("[]", "wanted a table"),
-        ('{"revisions": [', "text that is not JSON"),
+        ("[]", "line 1: found JSON that is no plan"),
+        ('{"revisions": [', "line 1: found a file that ends too early"),
+        ("", "line 1: found an empty file"),
+        ('{"revisions":\n  [1,]}', "line 2: found text that is no JSON from column 6 on"),
         ("\udcff", "bytes that are not UTF-8"),
     ],
 )

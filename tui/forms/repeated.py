@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import date
 from typing import Any
 
 from seasonplan.days import Span, dates_text
 from seasonplan.edits import AnEdit, Draft
 from seasonplan.edits.filled import counted
 from seasonplan.edits.forms import Line, Takes, entry_lines
-from seasonplan.edits.repeated import entries, every, listed
+from seasonplan.edits.repeated import Odd, entries, meant
 from seasonplan.edits.said import Now
 from seasonplan.errors import BadInput, Fault
 from tui.forms.about import NOTHING, About
@@ -55,7 +54,7 @@ def _lines() -> Iterator[Line]:
 
 def _edits(draft: Draft, values: Values) -> list[AnEdit]:
     """An entry for each time. Raises BadInput with what is missing."""
-    faults = [] if values["name"] else [_missing("name")]
+    faults = [] if values["name"] else [_fault(Odd("name", NOTHING, "a value", "Fill it in."))]
     spans = _spans(draft, values)
     if isinstance(spans, Fault):
         faults.append(spans)
@@ -67,34 +66,13 @@ def _edits(draft: Draft, values: Values) -> list[AnEdit]:
 
 def _spans(draft: Draft, values: Values) -> tuple[Span, ...] | Fault:
     """Every time that is meant, or what is wrong with how it was said."""
-    if values["days"]:
-        now = Now(draft.today or draft.year.span.first, draft.year.climber.week_begins)
-        found = listed(str(values["days"]), now=now)
-        if isinstance(found, str):
-            return _fault("days", repr(found), "days such as 13 feb to 21 feb", "Correct it.")
-        return found
-    for key in ("first", "last"):
-        if not isinstance(values[key], date):
-            return _missing(key) if values[key] is None else _fault(key, repr(values[key]), "a day")
-    first, last, weeks = values["first"], values["last"], values["weeks"]
-    until = values["until"] or draft.year.span.last
-    if last < first:
-        return _fault("last", str(last), "the first day or later")
-    if not isinstance(weeks, int) or not 1 <= weeks <= 52:
-        return _missing("weeks") if weeks is None else _fault("weeks", repr(weeks), "1 to 52")
-    if not isinstance(until, date):
-        return _fault("until", repr(until), "a day")
-    if (last - first).days >= 7 * weeks:
-        return _fault("last", str(last), "an end before it comes again")
-    return every(Span.through(first, last), weeks=weeks, until=until)
+    now = Now(draft.today or draft.year.span.first, draft.year.climber.week_begins)
+    found = meant(values, now=now, end=draft.year.span.last)
+    return found if not isinstance(found, Odd) else _fault(found)
 
 
-def _missing(key: str) -> Fault:
-    return Fault(AGAIN, counted((), key), None, NOTHING, "a value", "Fill it in.")
-
-
-def _fault(key: str, found: str, wanted: str, do: str = "Correct it.") -> Fault:
-    return Fault(AGAIN, counted((), key), None, found, wanted, do)
+def _fault(odd: Odd) -> Fault:
+    return Fault(AGAIN, counted((), odd.key), None, odd.found, odd.wanted, odd.do)
 
 
 def _beside(draft: Draft, values: Values) -> Iterator[str]:

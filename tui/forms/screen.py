@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -29,9 +29,7 @@ from tui.forms.about import About, Wrong, judged
 from tui.forms.fields import Field
 from tui.forms.unfinished import Typed, Unfinished
 from tui.hints import Hints
-
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
+from tui.host import Host
 
 PAUSE_SECONDS = 0.15  # of typing, after which what is said is judged
 Keep = Callable[[list[AnEdit]], bool]
@@ -43,7 +41,7 @@ class FormScreen(Screen[bool]):
     What is typed goes into `kept`; who opened the form takes it out of there when it is done with.
     """
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "write", "Write it down", priority=True),
         Binding("escape", "leave", "Leave it"),

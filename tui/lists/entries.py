@@ -23,8 +23,9 @@ from seasonplan.year import Entry, Injury, Year
 from tui.ask import Choice, Choose
 from tui.bench import Bench
 from tui.canvas import clean, shortened
-from tui.forms.about import ILL, About, about_of
+from tui.forms.about import ILL, About
 from tui.forms.injury import is_young
+from tui.forms.keys import about_of
 from tui.forms.repeated import AGAIN
 from tui.forms.repeated import WHAT as AWAY_AGAIN
 from tui.forms.screen import FormScreen
@@ -72,7 +73,7 @@ class EntriesPage(ListPage):
             row = Row(f"new {section}", section, new=True)
             self._rows[row.key] = row
             text = Content.assemble(
-                (f" {title:<{NAME_WIDTH + 2}}  ", "bold"), (f"+ {one}", "$accent")
+                (f" {title:<{self._column + 2}}  ", "bold"), (f"+ {one}", "$accent")
             )
             yield view.head(text, key=row.key)
             for _, entry in entries:
@@ -82,11 +83,16 @@ class EntriesPage(ListPage):
     def _option(self, row: Row, name: str, facts: str) -> Option:
         self._rows[row.key] = row
         name = clean(name)
-        head = f"   {shortened(name, NAME_WIDTH):<{NAME_WIDTH}}  "
+        head = f"   {shortened(name, NAME_WIDTH):<{self._column}}  "
         told = Content.assemble(
             head, (shortened(clean(facts), self.room - len(head) - EDGE), "$quiet")
         )
         return Option(told, id=row.key)
+
+    @property
+    def _column(self) -> int:
+        """Columns for names; in a narrow list none, so that what they say has room."""
+        return NAME_WIDTH if self.room >= 2 * NAME_WIDTH else 0
 
     @property
     def _chosen(self) -> Row | None:

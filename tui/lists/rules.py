@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import date
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -32,14 +32,12 @@ from seasonplan.recipes.book import standard_recipes
 from seasonplan.rules.statements import Rule, book_of
 from tui.bench import Bench
 from tui.canvas import clean, shortened
-from tui.forms.about import about_of
+from tui.forms.keys import about_of
 from tui.forms.screen import FormScreen
+from tui.host import Host
 from tui.listing import Listing
 from tui.lists.page import EDGE, ListPage, Parts
 from tui.lists.trial import TrialScreen
-
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
 
 RULE, RECIPE = "rule", "recipe"
 NEW = RECIPE  # one without a name yet
@@ -48,7 +46,7 @@ NEW = RECIPE  # one without a name yet
 class RulesPage(ListPage):
     """The list, and beside it the chosen rule in full."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space,o", "switch", "On or off", key_display="o"),
         Binding("d", "reset", "Default again"),

@@ -26,12 +26,12 @@ from seasonplan.rules.tables import keep_points
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
+from tui.host import Host
 from tui.jobs import Job
 
 if TYPE_CHECKING:
     from seasonplan.planning.proposal import Proposal
     from seasonplan.planning.replan import NoPlan, Stopped
-    from tui.app import SeasonApp
 
     Answer = Proposal | NoPlan | Stopped
 
@@ -42,7 +42,7 @@ Keep = Callable[[list[AnEdit]], bool]
 class TrialScreen(Screen[bool]):
     """Answers True once the change is kept."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "accept", "Accept"),
         Binding("x,escape", "refuse", "Refuse", key_display="x"),

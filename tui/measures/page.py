@@ -31,12 +31,12 @@ from seasonplan.testing import (
 from seasonplan.testing.verdicts import record_text, tries_text
 from tui.bench import Bench
 from tui.canvas import clean, shortened
-from tui.forms.about import about_of
+from tui.forms.keys import about_of
+from tui.forms.result import RESULT
 from tui.forms.screen import FormScreen
 from tui.listing import Listing
 from tui.lists.page import EDGE, ListPage, Parts
 from tui.measures.draw import picture
-from tui.measures.entry import RESULT
 from tui.measures.timer import TimerScreen
 from tui.posts import Refused
 from tui.spoken import spoken

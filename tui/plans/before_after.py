@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -31,15 +31,13 @@ from seasonplan.planning.proposal import Proposal
 from tui.bench import Bench
 from tui.canvas import clean
 from tui.hints import Hints
+from tui.host import Host
 from tui.jobs import Job
 from tui.year.draw_plan import CHANGED
 from tui.year.lanes import Lane, Mark, Row, Sheet
 from tui.year.named import without_ids
 from tui.year.sheet import YearSheet
 from tui.year.since import forms_since
-
-if TYPE_CHECKING:
-    from tui.app import SeasonApp
 
 STAYS = "To go back, take what you entered for days that are over out of the year, then press r."
 REFUSALS = (StaleProposal, EditRefused, BadInput, ChangedOnDisk, CannotWrite)
@@ -81,7 +79,7 @@ def _changed(one: Proposal) -> frozenset[str]:
 class BeforeAfter(Screen[str]):
     """Answers with "accepted", "refused" or "pinned"."""
 
-    app: SeasonApp
+    app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "accept", "Accept"),
         Binding("x,escape", "refuse", "Refuse", key_display="x"),

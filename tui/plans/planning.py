@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import TYPE_CHECKING, Any, Protocol
 
 from seasonplan.edits import AnEdit
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.planning.replan import NoPlan, Planned, Stopped
 from seasonplan.workspace.desk import Desk
 from tui.ask import Choice, Choose
+from tui.bench import Bench
+from tui.host import Host
 from tui.jobs import Job
 from tui.search_line import NO_WAY
-from tui.year.page import YearPage
 
 if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
     from seasonplan.planning.proposal import Proposal
-    from tui.main_screen import MainScreen
 
 FIRST = "the first plan"
 BY_HAND = "changed by hand"
@@ -46,10 +47,25 @@ def _heard_by(job: Job[Any]) -> Callable[[Progress], None]:
     return heard
 
 
+class Asking(Protocol):
+    """The screen that asks for searches: what of it a search needs."""
+
+    app: Host
+    bench: Bench
+    today: date
+
+    def read_if_changed(self) -> None: ...
+    def refill(self) -> None: ...
+    def tell_search(self, job: Job[Any] | None) -> None: ...
+    def point_at_plan(self) -> None: ...
+    def action_undo(self) -> None: ...
+    def change(self, *edits: AnEdit) -> bool: ...
+
+
 class Planning:
     """One search at a time. Holds its screen's hands, not its owner's state."""
 
-    def __init__(self, screen: MainScreen) -> None:
+    def __init__(self, screen: Asking) -> None:
         self.screen = screen
         self.job: Job[Any] | None = None
         self._then: Callable[[Any], None] | None = None
@@ -154,7 +170,7 @@ class Planning:
         if self._told_why_not(answer):
             return
         self.screen.bench.read_again()
-        self.screen.query_one(YearPage).point_at_plan()
+        self.screen.point_at_plan()
         self.screen.refill()
         self.screen.app.say("Your plan is made. Arrows walk through it; w tells why.")
 

@@ -47,7 +47,7 @@ class WeekPage(Vertical):
         Binding("d", "done", "Done, then 0-9"),
         Binding("m", "missed", "Missed"),
         Binding("x,delete", "skip", "Leave out"),
-        Binding("f", "free", "As planned again", show=False),
+        Binding("f", "free", "As planned again"),
         Binding("a", "add", "Add a session"),
         Binding("full_stop", "move(0,30)", "Half an hour later", key_display=".", show=False),
         Binding("comma", "move(0,-30)", "Half an hour earlier", key_display=",", show=False),
@@ -190,7 +190,7 @@ class WeekPage(Vertical):
         (slip.scroll_page_down if by > 0 else slip.scroll_page_up)(animate=False)
 
     def action_done(self) -> None:
-        """Mark done; the next key is the effort, 0 to 9, 0 standing for 10."""
+        """Mark done; the next key is the effort: 1 to 9, or 0 for 10."""
         one = self._one
         if one is None:
             self.post_message(Refused(NOTHING_CHOSEN))
@@ -220,7 +220,7 @@ class WeekPage(Vertical):
         self.app.push_screen(Choose("When did you do it?", choices, about=about), chosen)
 
     def action_rate(self) -> None:
-        """How hard it was: a digit, 0 standing for 10."""
+        """How hard it was: a digit, 1 to 9, or 0 for 10."""
 
     def action_not_done(self) -> None:
         """Leave the rating."""
@@ -240,7 +240,7 @@ class WeekPage(Vertical):
         action = action.partition("(")[0]
         one = self._one
         if action in ("done", "move"):
-            return one is not None
+            return one is not None and one.stand is not Stand.OUT
         if action == "missed":
             return one is not None and one.session.day <= self.today
         if action == "skip":

@@ -26,7 +26,8 @@ from seasonplan.edits.harm import kind_on, sparing
 from seasonplan.edits.room import LAST_START, clear_start
 from seasonplan.errors import BadInput
 from seasonplan.plan import Session
-from seasonplan.recipes import Recipe
+from seasonplan.recipes import Recipe, usual_text
+from tui.ask import Choice
 from tui.bench import Bench
 
 USUAL_START = 18 * 60  # on a day without free time
@@ -223,6 +224,19 @@ def recipes_for(bench: Bench, day: date) -> list[Recipe]:
     draft = bench.desk.draft()
     kind = kind_on(draft, day)
     return sparing(draft.year, day, kind=kind) if kind else []
+
+
+def choices_for(bench: Bench, day: date) -> list[Choice]:
+    """The same to choose from, with what is done in a sentence."""
+    return [
+        Choice(one.id, one.name, _first_sentence(usual_text(one).do))
+        for one in recipes_for(bench, day)
+    ]
+
+
+def _first_sentence(text: str) -> str:
+    head, dot, _ = text.partition(". ")
+    return f"{head}{'.' if dot else ''}"
 
 
 def added(bench: Bench, recipe: str, day: date) -> AddSession:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 from rich.style import Style
 
@@ -17,9 +16,7 @@ from tui.canvas import Canvas, clean
 from tui.year.lanes import Mark, Row, Sheet
 from tui.year.places import Place
 from tui.year.scale import Scale, Zoom
-
-if TYPE_CHECKING:
-    from tui.year.strip import Strip
+from tui.year.strip import Strip
 
 Styles = Mapping[str, Style]
 

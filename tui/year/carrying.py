@@ -57,10 +57,12 @@ class Carrying(Widget):
         """
 
         def __init__(
-            self, mark: Mark, span: Span, place: Place | None = None, *, possible: bool = False
-        ) -> None:
+            self, mark: Mark, span: Span, place: Place | None = None, *,
+            possible: bool = False, whole: float = 1.0,
+        ) -> None:  # fmt: skip
             super().__init__()
             self.mark, self.span, self.place, self.possible = mark, span, place, possible
+            self.whole = whole  # what the year brings, in points
 
     def __init__(self, *, id: str | None, carries: bool) -> None:  # noqa: A002  (Textual's)
         super().__init__(id=id)
@@ -86,17 +88,17 @@ class Carrying(Widget):
         """Whether a key does something for what is pointed at, or in the hand."""
         if self.holding is not None and self.holding.by_keys:
             return action in HELD_KEYS
-        return action != "hold" or self._can_be_held
+        return action != "hold" or self.can_be_held
 
     @property
-    def _can_be_held(self) -> bool:
+    def can_be_held(self) -> bool:
         mark = self.selected
         return bool(mark and mark.lane is Lane.PLAN and mark.kind and mark.kind.chosen)
 
     def action_hold(self) -> None:
         """Take the block up: arrows carry it, Enter lets it go, Esc leaves it where it was."""
         mark = self.selected
-        if mark is None or not self._can_be_held:
+        if mark is None or not self.can_be_held:
             here = mark is not None and mark.lane is Lane.PLAN
             self.post_message(Refused(EditRefused(NOT_HELD, OTHER if here else TO_PLAN)))
             return
@@ -147,7 +149,10 @@ class Carrying(Widget):
             ghost, place = holding.ghost, holding.place
             unknown = self._carries and holding.can_be_priced and not holding.known
             possible = place is not None or unknown
-            self.post_message(self.Dragged(ghost.mark, ghost.span, place, possible=possible))
+            whole = holding.priced.held.scale if holding.priced else 1.0
+            self.post_message(
+                self.Dragged(ghost.mark, ghost.span, place, possible=possible, whole=whole)
+            )
         elif holding is not None:
             self.post_message(self.Picked(holding.mark))
 

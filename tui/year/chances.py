@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from seasonplan.body.almanac import RockSpell
 from seasonplan.edits import AnEdit, EditRefused
+from seasonplan.explain.entries import chance_text
 from seasonplan.workspace.studies import taking
-from seasonplan.year import Season
+from seasonplan.year import Entry, Season
 from tui.year.lanes import Lane, Mark, Sheet, chance_key
 from tui.year.weather import Weather
 
@@ -51,3 +52,10 @@ def taken(mark: Mark, sheet: Sheet) -> AnEdit:
     if weather.study is None:
         raise EditRefused("The weather record is not read.", "See on its lane what it says.")
     return taking(found[0].id, [weather.study], sheet.year)
+
+
+def taken_text(season: Entry | None, was: str) -> str:
+    """Which chances a season has from its record; nothing where they are what they were."""
+    if not isinstance(season, Season) or (now := chance_text(season.chance)) == was:
+        return ""
+    return f"“{season.name}” has its record's chances: {now}; was {was}."

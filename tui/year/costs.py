@@ -90,5 +90,5 @@ def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> 
     assert plan is not None
     year, book = bench.desk.year_as_tested, bench.desk.book
     reason = why(year, plan.current, block, book=book, today=today, stop=stop)
-    told = sentences(reason, year, book=book, whole=plan.current.score.points)[1:]
+    told = sentences(reason, year, book=book)[1:]
     return [without_ids(text, bench.blocks) for text in told]

@@ -11,7 +11,7 @@ from datetime import date
 from seasonplan.days import month_text, week_start
 from seasonplan.explain.wall import months
 from tui.canvas import Canvas, clean, shortened
-from tui.year import draw_chance, draw_form, draw_given, draw_heights, draw_plan, strip
+from tui.year import draw_chance, draw_form, draw_given, draw_heights, draw_plan, draw_strip
 from tui.year.brush import Brush, Drawing, Ghost
 from tui.year.lanes import Lane, Row
 from tui.year.places import HEAD_LINES, Place
@@ -99,7 +99,7 @@ def _row(brush: Brush, place: Place) -> None:
     style = brush.of.styles["here" if here else "label"]
     brush.canvas.put(0, place.top, f"{mark} {label}", style)
     if held and brush.of.strip is not None:
-        strip.draw(brush, place.top, brush.of.strip)
+        draw_strip.draw(brush, place.top, brush.of.strip)
     else:
         LANES[row.lane](brush, place, row)
 

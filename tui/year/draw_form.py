@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from statistics import fmean
 
+from rich.style import Style
+
 from seasonplan.body.almanac import Opportunity
 from seasonplan.explain.curve import Curve, Part, curve_rows
 from seasonplan.explain.signs import HEIGHTS
@@ -53,10 +55,13 @@ def rule(brush: Brush) -> None:
     )
     if bottom is None or first not in brush.of.scale.shown:
         return
-    column = brush.column(first)
+    column, styles = brush.column(first), brush.of.styles
+    papers = {styles[name].bgcolor for name in ("paper", "stripe")}
     for line in range(HEAD_LINES, bottom):
         if _is_free(brush, column, line):
-            brush.canvas.put(column, line, RULE, brush.of.styles["rule"])
+            on_paper = brush.canvas.ground(column, line) in papers
+            # on a block the ink of the block, which stands out from its tint in all colours
+            brush.canvas.put(column, line, RULE, styles["rule"] if on_paper else Style())
 
 
 def _is_free(brush: Brush, column: int, line: int) -> bool:

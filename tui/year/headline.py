@@ -15,6 +15,8 @@ from seasonplan.body.almanac import Opportunity
 from seasonplan.days import count_text, day_month_text
 from seasonplan.explain.words import percent_text
 from seasonplan.plan import Block
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Injury, Year
 from tui.canvas import clean
 from tui.year.lanes import Sheet, goal_days
 from tui.year.named import block_words
@@ -86,7 +88,7 @@ def _parts(sheet: Sheet, today: date) -> Iterator[Said]:
     else:
         yield _strong(sheet, chance)
         yield _on_rock(sheet, chance)
-    yield from _blocks(sheet.blocks, today)
+    yield from _blocks(sheet, today)
 
 
 def _coming(sheet: Sheet, today: date) -> Opportunity | None:
@@ -129,18 +131,23 @@ def _on_rock(sheet: Sheet, chance: Opportunity) -> Said:
     )
 
 
-def _blocks(blocks: tuple[Block, ...], today: date) -> Iterator[Said]:
+def _blocks(sheet: Sheet, today: date) -> Iterator[Said]:
     """The block of today, and the one after it."""
-    now = next((block for block in blocks if today in block.span), None)
+    now = next((block for block in sheet.blocks if today in block.span), None)
     after = now.span.after if now else today
-    then = next((block for block in blocks if block.span.first >= after), None)
+    then = next((block for block in sheet.blocks if block.span.first >= after), None)
     for word, block in (("now", now), ("next", then)):
         if block is not None:
-            until = f"until {day_month_text(block.span.last)}"
-            short = "" if word == "next" and now else f"{word}: {block.kind.value} {until}"
-            yield Said(f"{word}: {_called(block)} {until}", short)
+            full, short = _called(block, sheet.year)
+            yield Said(f"{word}: {full}", "" if word == "next" and now else f"{word}: {short}")
 
 
-def _called(block: Block) -> str:
-    """Such as "base, fingers"."""
-    return next(words for words in block_words(block) if "·" not in words)
+def _called(block: Block, year: Year) -> tuple[str, str]:
+    """In full and in short, such as "base, fingers until 3 Mar"; days off by what they are for."""
+    until = f"until {day_month_text(block.span.last)}"
+    hurt = year.entry(block.entry) if block.entry and block.kind is Kind.INJURED else None
+    if not isinstance(hurt, Injury):
+        full = next(words for words in block_words(block) if "·" not in words)
+        return f"{full} {until}", f"{block.kind.value} {until}"
+    off = "off, no day of return named" if hurt.waits else f"off {until}"
+    return f"{clean(hurt.name)} {off}", off

@@ -10,9 +10,7 @@ from tui.year.lanes import Mark
 AS_IT_STOOD, REARRANGED = "as it stood", "rearranged"
 
 
-def rest_question(
-    mark: Mark, span: Span, place: Place | None, *, whole: float | None = None
-) -> Choose:
+def rest_question(mark: Mark, span: Span, place: Place | None, *, whole: float) -> Choose:
     """The rest as it stood, or rearranged to the best year with the block there.
 
     `whole`: the points of the year as it stands.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
 from textual.content import Content
@@ -15,7 +16,9 @@ from tui.canvas import clean, shortened
 from tui.listing import Listing
 from tui.year.lanes import Lane, Mark, Sheet
 from tui.year.named import block_words
+from tui.year.strip import Strip
 
+HOW = "↑ ↓ , . carry it, Enter lets it go"
 LONGEST = 13  # letters of a name, so that a line stays one at 40 columns
 LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
 
@@ -30,8 +33,10 @@ class YearList(Listing):
             super().__init__()
             self.mark = mark
 
-    def __init__(self, *, today: date) -> None:
+    def __init__(self, *, today: date, carry: Callable[[int], bool]) -> None:
+        """`carry` carries what is held on or back, lets it go with 0, and says whether it did."""
         super().__init__(id="year-list")
+        self._carry = carry
         self.today = today
         self._marks: list[Mark] = []
 
@@ -65,6 +70,23 @@ class YearList(Listing):
         event.stop()
         if self.has_focus and event.option_index < len(self._marks):
             self.post_message(self.Picked(self._marks[event.option_index]))
+
+    def action_cursor_up(self) -> None:
+        if not self._carry(-1):
+            super().action_cursor_up()
+
+    def action_cursor_down(self) -> None:
+        if not self._carry(1):
+            super().action_cursor_down()
+
+    def action_select(self) -> None:
+        if not self._carry(0):
+            super().action_select()
+
+
+def held_line(strip: Strip) -> str:
+    """What the held block costs where the hand is, and the keys that carry it."""
+    return f"{strip.label} {day_month_text(strip.day)}: {strip.told}\n{HOW}"
 
 
 def _name(mark: Mark, sheet: Sheet) -> str:

@@ -7,68 +7,42 @@ from datetime import date
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
-from seasonplan.explain.curve import LINE, SPREAD
 from seasonplan.explain.entries import chance_text
 from seasonplan.explain.held_told import legend as held_legend
-from seasonplan.explain.notes import bent_rules
-from seasonplan.explain.signs import SHADES, SIGNS
 from seasonplan.plan import Block
-from seasonplan.vocabulary import CHOSEN, Kind
-from seasonplan.year import Season
-from tui.ask import Choice, Choose
+from seasonplan.vocabulary import Kind
 from tui.bench import Bench
 from tui.posts import Around, Refused, Said
-from tui.slip_view import SlipView, Told
+from tui.slip_view import SlipView
 from tui.year import hands
-from tui.year.chances import can_take, season_at, taken
+from tui.year.carrying import NOT_HELD
+from tui.year.chances import can_take, season_at, taken, taken_text
 from tui.year.costs import Costs
-from tui.year.draw_form import FLAG
-from tui.year.draw_plan import FIXED, ROCK
 from tui.year.headline import headline
+from tui.year.keys import IN_LIST, KEYS
+from tui.year.kinds import other_kinds
 from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.legend import signs
 from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
-from tui.year.narrow import YearList
+from tui.year.narrow import YearList, held_line
 from tui.year.prices import Prices
 from tui.year.sheet import YearSheet
 from tui.year.since import since_plan
-from tui.year.slips import findings_at, slip_of, told
+from tui.year.slips import whole_slip
 from tui.year.strip import Priced
 from tui.year.weather import WeatherWatch
-
-MOST_HERE, MOST_ELSEWHERE = 4, 3
-GAPS = ("   ", "  ")  # between the signs of the legend, where there is room and where not
 
 
 class YearPage(Vertical):
     """The year, and what is pointed at."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("w", "why", "Why"),
-        Binding("full_stop", "move(1)", "Later", key_display="."),
-        Binding("comma", "move(-1)", "Earlier", key_display=","),
-        Binding("greater_than_sign", "move(7)", "A week later", key_display=">", show=False),
-        Binding("less_than_sign", "move(-7)", "A week earlier", key_display="<", show=False),
-        Binding("right_square_bracket", "end(1)", "Longer", key_display="]"),
-        Binding(
-            "left_square_bracket", "end(-1)", "Shorter at its end", key_display="[", show=False
-        ),
-        Binding("right_curly_bracket", "start(1)", "Begin later", key_display="}", show=False),
-        Binding("left_curly_bracket", "start(-1)", "Begin earlier", key_display="{", show=False),
-        Binding("p", "pin", "Fix"),
-        Binding("c", "chances", "Use the record"),
-        Binding("k", "kind", "Another kind", show=False),
-        Binding("s", "split", "Cut in two (split)", show=False),
-        Binding("j", "join", "Join with next", show=False),
-        Binding("x,delete", "remove", "Leave out", show=False),
-        Binding("space,shift+down", "read(1)", "Read on below", show=False),
-        Binding("shift+up", "read(-1)", "Read back below", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self, keep: Callable[[AnEdit], bool], *, today: date) -> None:
         super().__init__(id="year")
@@ -82,7 +56,7 @@ class YearPage(Vertical):
     def compose(self) -> ComposeResult:
         yield Static(id="headline", markup=False)
         yield YearSheet(today=self.today, id="sheet", carries=True)
-        yield YearList(today=self.today)
+        yield YearList(today=self.today, carry=self._carry)
         yield Static(id="legend")
         yield SlipView(id="slip-view")
 
@@ -112,35 +86,36 @@ class YearPage(Vertical):
         sheet = bench.sheet.with_weather(self._weather.lanes)
         self.sheet.show(sheet, broken=names, planning=bench.planning)
         self.query_one(YearList).show(sheet, self.sheet.selected)
-        self._tell_signs()
-        self._tell_headline()
+        self._tell_lines()
         self.tell()
         self.call_after_refresh(self._weather.begin)
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self._tell_signs)
-        self.call_after_refresh(self._tell_headline)
+        self.call_after_refresh(self._tell_lines)
+
+    def _tell_lines(self) -> None:
+        """The headline above the sheet and the signs below it."""
+        self._tell_signs()
+        self._tell_headline()
 
     def _tell_headline(self) -> None:
         if self.sheet.sheet is None:
             return
         line = self.query_one("#headline", Static)
         room = line.content_size.width or self.size.width - 4
+        strip = self.sheet.holding.strip if self.sheet.holding else None
+        if strip is not None and self.query_one(YearList).display:
+            line.update(held_line(strip))
+            return
         at_work = self._bench.planning
-        line.update(
-            headline(self._shown, self.today, max(20, room), since=self._since(), planning=at_work)
-        )
-
-    def _since(self) -> tuple[str, ...]:
-        """What the changes by hand since the plan do to each goal."""
-        if self.bench is None or not self.bench.desk.stale or self.bench.as_planned_sheet is None:
-            return ()
-        return since_plan(self.bench.as_planned_sheet, self.bench.sheet)
+        before = self._bench.as_planned_sheet if self._bench.desk.stale else None
+        since = since_plan(before, self._bench.sheet) if before is not None else ()
+        line.update(headline(self._shown, self.today, max(20, room), since=since, planning=at_work))
 
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
             room = self.query_one("#legend").content_size.width
-            legend = _legend(self._shown, curves=self.sheet.draws_curves, room=room)
+            legend = signs(self._shown, curves=self.sheet.draws_curves, room=room)
             if self.sheet.holding is not None and self.sheet.holding.strip is not None:
                 legend = Content.styled(held_legend(), "$quiet")
             self.query_one("#legend", Static).update(legend)
@@ -163,7 +138,7 @@ class YearPage(Vertical):
 
     def on_carrying_picked(self, event: YearSheet.Picked) -> None:
         self.query_one(YearList).point_at(event.mark)
-        self._tell_signs()
+        self._tell_lines()
         self.tell()
 
     def on_year_list_picked(self, event: YearList.Picked) -> None:
@@ -176,19 +151,8 @@ class YearPage(Vertical):
         if mark is None or bench is None:
             return
         self.screen.refresh_bindings()
-        findings = findings_at(mark, bench)
-        here = [found for found in findings if found.strength == "hard"]
-        elsewhere = [found for found in bench.broken if found not in here]
-        self.query_one(SlipView).tell(
-            Told(
-                sign=SIGNS[mark.kind].drawn if mark.kind else "•",
-                slip=slip_of(mark, bench, self._shown),
-                broken=_first(list(told(here, bench))),
-                elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
-                bent=bent_rules(findings, book=bench.desk.book),
-                cost=self._costs.of(mark, bench),
-            )
-        )
+        cost = self._costs.of(mark, bench)
+        self.query_one(SlipView).tell(whole_slip(mark, bench, self._shown, cost=cost))
 
     def action_why(self) -> None:
         """Ask what moving the block, or leaving it out, would cost."""
@@ -228,7 +192,29 @@ class YearPage(Vertical):
         if self.bench is not None:
             self._prices.ask(event.mark, self.bench)
             self._price()
-            self._tell_signs()
+            self._tell_lines()
+
+    def action_hold(self) -> None:
+        """Take the block up in the list: its prices are told above it."""
+        if self.sheet.can_be_held:
+            self.sheet.action_hold()
+        else:
+            self.post_message(Refused(EditRefused(NOT_HELD, "Go to one of them in the list.")))
+
+    def action_leave_it(self) -> None:
+        """Leave the block where it was."""
+        self.sheet.action_leave_it()
+
+    def _carry(self, by: int) -> bool:
+        """Carry what is held to its next place, or with 0 let it go; whether anything is held."""
+        if not self.carries:
+            return False
+        if by:
+            self.sheet.carry_on(by)
+            self._tell_headline()
+        else:
+            self.sheet.let_go()
+        return True
 
     def _price(self) -> None:
         """Hand over the prices of the block that is held, once they are known."""
@@ -239,6 +225,7 @@ class YearPage(Vertical):
         if known:
             year = self.bench.desk.year
             self.sheet.price(Priced.of(held, holding.hold, year) if held else None)
+            self._tell_headline()
 
     def on_carrying_dragged(self, event: YearSheet.Dragged) -> None:
         """Where the year can be planned around it, ask what becomes of the rest."""
@@ -257,37 +244,32 @@ class YearPage(Vertical):
             elif answer == REARRANGED:
                 self._want(put, event.mark, around=True)
 
-        plan = self._bench.desk.plan
-        whole = plan.current.score.points if plan else None
         self.app.push_screen(
-            rest_question(event.mark, event.span, event.place, whole=whole), chosen
+            rest_question(event.mark, event.span, event.place, whole=event.whole), chosen
         )
 
     def action_move(self, days: int) -> None:
         """Move what is pointed at; what is held by keys is only carried."""
         if self.sheet.carry(days):
+            self._tell_headline()
             return
-        self._want(lambda mark: hands.moved(mark, days, draft=self._draft, block=self._block(mark)))
+        self._by_hand(hands.moved, days)
 
     def action_end(self, days: int) -> None:
         """Move its last day."""
-        self._want(
-            lambda mark: hands.stretched(
-                mark, days, at_start=False, draft=self._draft, block=self._block(mark)
-            )
-        )
+        self._by_hand(hands.stretched, days, at_start=False)
 
     def action_start(self, days: int) -> None:
         """Move its first day."""
-        self._want(
-            lambda mark: hands.stretched(
-                mark, days, at_start=True, draft=self._draft, block=self._block(mark)
-            )
-        )
+        self._by_hand(hands.stretched, days, at_start=True)
 
     def action_pin(self) -> None:
-        """Fix the block where it stands, or free it."""
-        self._want(lambda mark: hands.pinned(mark, draft=self._draft, block=self._block(mark)))
+        """Fix the block where it stands."""
+        self._by_hand(hands.pinned)
+
+    def action_free(self) -> None:
+        """Free the block that is fixed."""
+        self.action_pin()
 
     def action_chances(self) -> None:
         """Take the weather record's chances over into the season."""
@@ -300,15 +282,18 @@ class YearPage(Vertical):
 
     def _tell_taken(self, season_id: str, was: str) -> None:
         """Say which chances a season has from its record, once it has them."""
-        season = self._bench.desk.year.entry(season_id)
-        if isinstance(season, Season) and (now := chance_text(season.chance)) != was:
-            self.post_message(Said(f"“{season.name}” has its record's chances: {now}; was {was}."))
+        if told := taken_text(self._bench.desk.year.entry(season_id), was):
+            self.post_message(Said(told))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether a key does something here."""
+        mark = self.sheet.selected
+        if action in IN_LIST:
+            return self.query_one(YearList).display and self.carries is (action == "leave_it")
+        if action in ("pin", "free"):
+            return (mark is not None and mark.pinned) is (action == "free")
         if action != "chances":
             return True
-        mark = self.sheet.selected
         return True if mark and self.sheet.sheet and can_take(mark, self._shown) else None
 
     def offers(self, action: str) -> bool:
@@ -318,19 +303,18 @@ class YearPage(Vertical):
             return False
         action = action.partition("(")[0]
         if self.carries:
-            return action == "move"
+            return action in ("move", "leave_it")
         if action == "why":
             return bool(self._costs.of(mark, bench))
-        if action == "pin":
-            block = self._block(mark)
-            return mark.lane is Lane.PLAN and block is not None and block.kind.chosen
+        if action in ("hold", "pin", "free"):
+            return self.sheet.can_be_held
         if action in ("move", "end"):
             return mark.dated and mark.lane in (Lane.PLAN, Lane.AWAY)
         return True
 
     def action_remove(self) -> None:
         """Take out what is pointed at."""
-        self._want(lambda mark: hands.removed(mark, draft=self._draft, block=self._block(mark)))
+        self._by_hand(hands.removed)
 
     def action_join(self) -> None:
         """Join the block with the one after it."""
@@ -361,21 +345,23 @@ class YearPage(Vertical):
 
     def _with_kind(self, question: str, wanted: Callable[[Mark, Kind], AnEdit]) -> None:
         mark = self.sheet.selected
-        if mark is None or mark.lane is not Lane.PLAN:
-            refusal = EditRefused("This works on blocks.", "Go to the lane “plan”.")
+        try:
+            asked = other_kinds(question, mark)
+        except EditRefused as refusal:
             self.post_message(Refused(refusal))
             return
-        choices = [
-            Choice(kind.value, f"{SIGNS[kind].drawn} {SIGNS[kind].word}")
-            for kind in CHOSEN
-            if kind is not mark.kind
-        ]
 
         def chosen(answer: str | None) -> None:
             if answer is not None:
                 self._want(lambda mark: wanted(mark, Kind(answer)))
 
-        self.app.push_screen(Choose(question, choices), chosen)
+        self.app.push_screen(asked, chosen)
+
+    def _by_hand(self, hand: Callable[..., AnEdit], *days: int, **more: bool) -> None:
+        """Do to what is pointed at what a hand does."""
+        self._want(
+            lambda mark: hand(mark, *days, draft=self._draft, block=self._block(mark), **more)
+        )
 
     def _want(
         self, wanted: Callable[[Mark], AnEdit], mark: Mark | None = None, *, around: bool = False
@@ -409,28 +395,3 @@ class YearPage(Vertical):
 
     def _block(self, mark: Mark) -> Block | None:
         return self._bench.sheet.block(mark.key)
-
-
-def _first(sentences: list[str]) -> list[str]:
-    """The first few, and how many more there are."""
-    more = len(sentences) - MOST_HERE
-    return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
-
-
-def _legend(sheet: Sheet, *, curves: bool, room: int) -> Content:
-    """Signs and words of what this year has, as many as there is room for."""
-    used = {mark.kind for row in sheet.rows for mark in row.marks if mark.kind}
-    parts = [f"{FLAG} goal"] if sheet.almanac.opportunities else []
-    parts += [f"{ROCK} on rock"] if sheet.rock_days else []
-    parts += [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
-    if any(row.lane is Lane.ROCK and row.marks for row in sheet.rows):
-        parts.append(f"{SHADES[1:].strip()} rock, denser where likelier good")
-    if any(mark.pinned for row in sheet.rows for mark in row.marks):
-        parts.append(f"{FIXED} fixed")
-    parts.append("▔ free time")
-    if curves:
-        parts += [f"{LINE[1]} chance", f"{SPREAD} eight years of ten"]
-    while len(parts) > 1 and len(GAPS[-1].join(parts)) > room > 0:
-        parts.pop()
-    gap = next((gap for gap in GAPS if len(gap.join(parts)) <= room), GAPS[-1])
-    return Content.styled(gap.join(parts), "$quiet")

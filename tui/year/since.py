@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.body.almanac import Opportunity
+from seasonplan.days import count_text
 from seasonplan.explain.words import percent_text
 from tui.canvas import clean
 from tui.year.lanes import Sheet, goal_key
@@ -50,3 +51,9 @@ def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
         told += filter(None, [_form(before, after, old, chance)])
         if told:
             yield f"{clean(chance.goal.name)}: {', '.join(told)}"
+    left = {(one.goal.id, one.spell.entry.id) for one in after.almanac.opportunities}
+    for old in was.values():
+        if (old.goal.id, old.spell.entry.id) in left:
+            continue
+        had = count_text(len(before.on_rock(old)), "day")
+        yield f"{clean(old.goal.name)}: {had} on rock → none, it has no day left"

@@ -2,25 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
 from seasonplan.days import count_text, day_month_text, weekday_text
 from seasonplan.explain import slip
 from seasonplan.explain.breaks import sentence
+from seasonplan.explain.notes import bent_rules
+from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.slip import Slip
 from seasonplan.explain.words import percent_text, time_text
 from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
 from seasonplan.year import Absence, Goal, Injury, Trip
 from tui.bench import Bench
+from tui.slip_view import Told
 from tui.spoken import spoken
 from tui.year.chances import season_at, weather_at
 from tui.year.lanes import Lane, Mark, Sheet, WeekTime, goal_key
 from tui.year.named import block_title, without_ids
 
 TAKE = "press c"
+MOST_HERE, MOST_ELSEWHERE = 4, 3
+
+
+def whole_slip(mark: Mark, bench: Bench, sheet: Sheet, *, cost: Sequence[str]) -> Told:
+    """A mark's slip with the rules broken there and elsewhere, and what moving it would cost."""
+    findings = findings_at(mark, bench)
+    here = [found for found in findings if found.strength == "hard"]
+    elsewhere = [found for found in bench.broken if found not in here]
+    return Told(
+        sign=SIGNS[mark.kind].drawn if mark.kind else "•",
+        slip=slip_of(mark, bench, sheet),
+        broken=_first(list(told(here, bench))),
+        elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
+        bent=bent_rules(findings, book=bench.desk.book),
+        cost=cost,
+    )
+
+
+def _first(sentences: list[str]) -> list[str]:
+    """The first few, and how many more there are."""
+    more = len(sentences) - MOST_HERE
+    return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
 
 
 def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:

@@ -1,6 +1,6 @@
-"""Draws what a held block would cost on every date, and the figure where the hand is.
+"""What a held block would cost on every date, and the figure where the hand is.
 
-Knows no desk and no keys.
+Knows no desk, no keys and no drawing.
 """
 
 from __future__ import annotations
@@ -14,17 +14,12 @@ from seasonplan.explain.held_told import Ease, ease, figure
 from seasonplan.plan import Block
 from seasonplan.planner.held import NEAR_DAYS, Held, Hold, Place
 from seasonplan.year import Year
-from tui.canvas import shortened
-from tui.year.brush import Brush
 from tui.year.lanes import Lane, Mark
 from tui.year.named import block_title
 
 LABELS = {Hold.WHOLE: "begins on", Hold.START: "begins on", Hold.END: "ends on"}
 WAITING = "Looking at every date…"
 NO_YEAR = "No plan is possible as the year stands: nothing can be priced."
-STYLES = {
-    Ease.FREE: "goal-good", Ease.LITTLE: "chance", Ease.MUCH: "asked", Ease.NONE: "quiet",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,25 +76,3 @@ class Strip:
     label: str
     plan: tuple[Mark, ...] = ()
     place: Place | None = None
-
-
-def draw(brush: Brush, top: int, strip: Strip) -> None:
-    """Two lines: a sign for each date, and what the one under the hand costs."""
-    styles, lane = brush.of.styles, brush.lane()
-    brush.canvas.put(2, top, strip.label, styles["here"])
-    here = brush.columns(Span(strip.day, strip.day + timedelta(days=1)))
-    for column in lane:
-        found = [strip.days.get(day, Ease.NONE) for day in brush.days(column)]
-        told = min(found, key=list(Ease).index) if strip.days else None
-        if told is not None:
-            brush.canvas.put(column, top, told.sign, styles[STYLES[told]])
-    if strip.day in brush.of.scale.shown:
-        brush.canvas.tint(*here, top, styles["ghost"])
-    text = f"↑ {strip.told}"
-    room = brush.canvas.width - 2
-    text = shortened(text, room)
-    at = max(2, min(here[0], brush.canvas.width - len(text)))
-    if at < here[0]:
-        text = shortened(f"{strip.told} ↑", room)
-        at = max(2, here[0] - len(text) + 1)
-    brush.canvas.put(at, top + 1, text, styles["here"])

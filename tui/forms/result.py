@@ -6,11 +6,14 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
-from seasonplan.diary import parse
-from seasonplan.edits import AnEdit, Draft, EditRefused, LogTest
+from seasonplan.days import Span
+from seasonplan.diary import DiaryEntry, Did, parse
+from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.edits.filled import counted
 from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.kinds import WriteRow
 from seasonplan.errors import BadInput, Fault
+from seasonplan.explain.care import caution_on
 from seasonplan.injury.young import is_young
 from seasonplan.rules.tables import caution
 from seasonplan.testing import Test, climbers_tests, last_text, series_of, usual_tests
@@ -45,7 +48,7 @@ def new_result(draft: Draft, test_id: str) -> About:
         place=(),
         lines=lines,
         before=dict.fromkeys(line.key for line in lines),
-        make=lambda values: _edits(test, values),
+        make=lambda values: _edits(test, values, draft.today),
         aside=lambda _: list(_beside(test, series, draft.year, draft.today)),
     )
 
@@ -63,23 +66,25 @@ def _known(draft: Draft, test_id: str) -> tuple[Test, tuple[Series, ...]]:
     return test, mine
 
 
-def _edits(test: Test, values: Values) -> list[AnEdit]:
-    """A row for each try. Raises BadInput with every fault."""
-    faults = list(_faults(values))
+def _edits(test: Test, values: Values, today: date | None) -> list[AnEdit]:
+    """A row for each try, after one for the weight. Raises BadInput with every fault."""
+    faults = list(_faults(values, today))
     if faults:
         raise BadInput(faults)
     name = f"{test.name} ({values['grip']})" if values.get("grip") else test.name
-    weights = [values.get("weight"), *[None] * len(values["tries"])]
-    return [
-        LogTest(
-            test=name, value=value, unit=test.unit, on=values["happened"],
-            side=values.get("side") or "none", weight=weight, note=values.get("note") or "",
+    day, weight = values["happened"], values.get("weight")
+    weighed = [DiaryEntry(date=day, kind=Did.WEIGHT, value=weight, unit="kg")] if weight else []
+    tries = [
+        DiaryEntry(
+            date=day, kind=Did.TEST, what=name, value=value, unit=test.unit,
+            side=values.get("side") or "none", note=values.get("note") or "",
         )
-        for value, weight in zip(values["tries"], weights, strict=False)
+        for value in values["tries"]
     ]  # fmt: skip
+    return [WriteRow(row=row) for row in (*weighed, *tries)]
 
 
-def _faults(values: Values) -> Iterator[Fault]:
+def _faults(values: Values, today: date | None) -> Iterator[Fault]:
     tries, day = values.get("tries"), values.get("happened")
     if not tries:
         yield _fault("tries", NOTHING, "the result of each try", "Fill it in.")
@@ -89,6 +94,8 @@ def _faults(values: Values) -> Iterator[Fault]:
     if type(day) is not date:
         found = NOTHING if day is None else repr(day)
         yield _fault("happened", found, "a day", "Such as yesterday.")
+    elif today is not None and day > today:
+        yield _fault("happened", day.isoformat(), "today or before", "Log it when it is done.")
     if values.get("side") not in (None, "left", "right", "both"):
         yield _fault("side", repr(values["side"]), "left, right or both", "Choose one, or none.")
     weight = values.get("weight")
@@ -115,6 +122,6 @@ def _beside(
     if is_young(year, today or year.span.first):
         yield caution("young")
     if today is not None and any(today in s for hurt in year.injuries for _, s in hurt.phases):
-        yield caution("injury")
+        yield caution_on(year, [Span.through(today, today)])
     if test.fingers:
         yield caution("fingers")

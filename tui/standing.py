@@ -1,0 +1,50 @@
+"""How things stand, in words: the plan at the top of the screen, and what went into the diary."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from seasonplan.edits import AnEdit
+from seasonplan.edits.kinds import WriteRow
+from seasonplan.explain.diary import entry_text
+from tui.bench import Bench
+from tui.forms.injury import is_young
+
+
+def standing(bench: Bench) -> str:
+    """How the plan stands, in a few words with a sign."""
+    plan = bench.desk.plan
+    if bench.desk.busy_trouble is not None:
+        return "! a busy calendar cannot be read"
+    if plan is None:
+        return "○ the first plan is being made" if bench.planning else "○ no plan yet: r plans"
+    broken = len({found.code for found in bench.broken})
+    if broken:
+        rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"
+        return f"! {rules}: r plans anew"
+    if bench.desk.stale:
+        return "~ changed since the plan: r plans anew"
+    if bench.now is not None and bench.desk.behind(bench.now):
+        return "~ sessions missed: r plans anew"
+    return f"✓ plan {plan.current.number} stands"
+
+
+def written(edits: Sequence[AnEdit], bench: Bench) -> str:
+    """What edits wrote into the diary; nothing where they wrote none."""
+    rows = [edit.row for edit in edits if isinstance(edit, WriteRow)]
+    told = " ".join(entry_text(row, bench.desk.recipes) for row in rows)
+    return f"In your diary: {told}" if rows else ""
+
+
+def pain_notices(edits: Sequence[AnEdit], bench: Bench, today: date) -> Iterator[str]:
+    """What to mind where edits wrote of pain."""
+    from seasonplan import diary
+    from seasonplan.explain import care
+
+    if not any(isinstance(edit, WriteRow) and edit.row.pain for edit in edits):
+        return
+    desk = bench.desk
+    entries = diary.parse(desk.draft().diary, file=diary.FILE)
+    young = is_young(desk.year, today)
+    yield from care.notice(entries, today, injuries=desk.year.injuries, young=young)
