@@ -11,9 +11,8 @@ from datetime import date, timedelta
 from textwrap import fill
 from typing import Any
 
-import tomlkit
-
 from seasonplan.days import WEEKDAYS
+from seasonplan.toml_source import literal
 from seasonplan.vocabulary import Spread
 from seasonplan.year.entries import Goal, Season
 from seasonplan.year.zones import machine_zone
@@ -207,11 +206,11 @@ def _day(day: date | str) -> str:
 
 def _time(value: Any) -> str:
     """Time of a weekday as it is written: minutes, words, or several hours."""
-    return str(tomlkit.item(value).as_string())
+    return literal(value)
 
 
 def _quoted(text: str) -> str:
-    return tomlkit.item(text).as_string()
+    return literal(text)
 
 
 def _dated(first: date) -> str:
