@@ -19,9 +19,8 @@ from seasonplan.cli.accepted import (
     With,
     Without,
     accepted,
-    layers_of,
     marks,
-    refuse_both,
+    wished,
 )
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
@@ -105,18 +104,15 @@ def serve(
 ) -> None:
     """Let phones subscribe to the plan."""
     from seasonplan.feed import listen
-    from seasonplan.feed.contents import Wish
 
     screen = Screen.here(plain=plain)
-    refuse_both(alarm, none=no_alarm)
     if cert or key:
         listen.check_certificate(cert or Path(), key)
     host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
-    wish = Wish(
-        layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
-        no_alarm=no_alarm, days_as_one=days, blocks=blocks, way=way,
-    )  # fmt: skip
+    wish = wished(
+        also, without, free=free, alarm=alarm, no_alarm=no_alarm, days=days, blocks=blocks, way=way
+    )
     accepted(folder)  # faults are told before anything listens
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"

@@ -15,6 +15,7 @@ from seasonplan.days import WEEKDAYS
 from seasonplan.toml_source import literal
 from seasonplan.vocabulary import Spread
 from seasonplan.year.entries import Goal, Season
+from seasonplan.year.fresh_examples import examples
 from seasonplan.year.zones import machine_zone
 
 WIDTH = 99
@@ -65,7 +66,7 @@ def year_text(answers: Answers) -> str:
     """A year file that can be read and planned at once."""
     parts = (
         _HEAD, _year(answers), _climber(answers), _before(answers), _goal(answers.goal),
-        _season(answers.season), _dated(answers.first), _sessions(answers), _RULES,
+        _season(answers.season), examples(answers.first), _sessions(answers), _RULES,
     )  # fmt: skip
     return "\n".join(parts)
 
@@ -211,95 +212,6 @@ def _time(value: Any) -> str:
 
 def _quoted(text: str) -> str:
     return literal(text)
-
-
-def _dated(first: date) -> str:
-    def day(weeks: int, days: int = 0) -> date:
-        return first + timedelta(weeks=weeks, days=days)
-
-    return f"""\
-# A dated spell that should be good, for example from a forecast.
-#[[window]]
-#name = "Dry week"
-#place = "Harrow Cleft"
-#discipline = "sport"
-#first = {day(20)}
-#last = {day(20, 5)}
-#chance = 0.8
-
-# Days away from home. Not climbing there? Then climbing = false, without place and discipline.
-#[[trip]]
-#name = "Isle of Orrin"
-#first = {day(26, 5)}
-#last = {day(28, 1)}
-#place = "Orrin"
-#discipline = "trad"
-#chance = 0.6
-
-# Time that work, family or anything else takes; left is the share of your minutes that stays.
-#[[absence]]
-#name = "Family week"
-#first = {day(8)}
-#last = {day(8, 6)}
-#left = 0
-
-# Easy days on rock or in the mountains that you wish outside the seasons: one in so many weeks.
-#[[outing]]
-#name = "Easy days out"
-#discipline = "sport"
-#first = {day(2)}
-#last = {day(18)}
-#weeks = 2
-#minutes = 240
-
-# A test of yours; `seasonplan tests --usual` lists the usual ones that it may be like.
-#[[test]]
-#name = "Hang on the edge"
-#like = "edge-hang"
-#grip = "half crimp"
-
-# A block that you fix yourself: base, strength, performance or rest, on just these days. emphasis
-# is what it trains most: fingers, power, endurance, power endurance, movement or general fitness.
-#[[pin]]
-#name = "Quiet week at the lake"
-#kind = "rest"
-#first = {day(14)}
-#last = {day(14, 6)}
-
-# Something hurt, and the days on which its steps begin: yours (named_by = "own"), or better your
-# clinician's (named_by = "clinician"). Left out: no days named yet, and it stays off until then.
-# part: finger, wrist, elbow, shoulder, back, hip, knee, ankle, skin or other.
-#[[injury]]
-#name = "Sore elbow"
-#part = "elbow"
-#side = "left"
-#happened = {day(0, -14)}
-#easy_from = {day(0, -4)}
-#building_from = {day(1)}
-#full_from = {day(3)}
-
-# Where a place is, how far from home (minutes, one way), which way its wall faces (0 north, 90
-# east), and what a good day is for you there. With records of past weather, `seasonplan
-# conditions` works out the chances from these. what = "wall" is where you train, "home" is home.
-#[[place]]
-#name = "Harrow Cleft"
-#latitude = 47.6
-#longitude = 14.2
-#travel_minutes = 75
-#aspect = 10
-#[[place.good]]
-#temperature = [2, 15]
-#rain_below = 1
-#dry_days_before = 1
-
-# A forecast: the chance of a good day for each of the next days, in place of the season's.
-#[[forecast]]
-#name = "Cold and dry"
-#place = "Harrow Cleft"
-#discipline = "sport"
-#first = {day(4)}
-#chances = [0.8, 0.9, 0.7]
-"""
 
 
 def _sessions(answers: Answers) -> str:
