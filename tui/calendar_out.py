@@ -7,7 +7,7 @@ from shlex import quote
 
 from seasonplan.edits import EditRefused
 from seasonplan.feed.contents import Wish
-from seasonplan.feed.export import exported
+from seasonplan.feed.publish.export import exported
 from seasonplan.workspace import clock
 from seasonplan.workspace.desk import Desk
 from seasonplan.workspace.store import CALENDAR_FILE, may_be_calendar, write_output

@@ -134,7 +134,7 @@ def _keep(path: Path, content: bytes, screen: Screen) -> None:
 
 
 def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
-    from seasonplan.feed.export import exported
+    from seasonplan.feed.publish.export import exported
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 

@@ -30,10 +30,10 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 
 if TYPE_CHECKING:
+    from seasonplan.feed.caldav.remote import Remote
     from seasonplan.feed.contents import Wish
     from seasonplan.feed.private import Collection, Hosted, Private
-    from seasonplan.feed.publish import Report
-    from seasonplan.feed.remote import Remote
+    from seasonplan.feed.publish.collection import Report
     from seasonplan.ical.layers import Layer
     from seasonplan.vocabulary import BlocksAs
 
@@ -176,8 +176,8 @@ class _There:
     @contextmanager
     def reached(self, address: str) -> Iterator[tuple[Remote, Collection]]:
         """The collection, opened; what goes wrong there ends the command in words."""
+        from seasonplan.feed.caldav.remote import Remote
         from seasonplan.feed.private import Collection
-        from seasonplan.feed.remote import Remote
 
         known = self.kept.collections.get(address) or Collection(user=self.user)
         own = str(self.ca.resolve()) if self.ca else known.ca
@@ -251,7 +251,7 @@ def _targets(
 ) -> tuple[list[str], list[Path]]:
     """What was named, else all that was published to before."""
     from seasonplan.errors import BadInput, Fault
-    from seasonplan.feed.remote import checked_url
+    from seasonplan.feed.caldav.remote import checked_url
 
     if caldav or target:
         return [checked_url(caldav)] if caldav else [], [target.resolve()] if target else []
@@ -268,7 +268,7 @@ def _to_collections(
     there: _There, addresses: list[str], asked: _Asked, screen: Screen, *, over: bool, down: bool
 ) -> Iterator[dict[str, Any]]:
     from seasonplan.cli.collection import files_for, keeper
-    from seasonplan.feed.publish import publish as bring
+    from seasonplan.feed.publish.collection import publish as bring
     from seasonplan.ical.ever import ever_planned
 
     folder = there.folder

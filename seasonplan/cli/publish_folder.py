@@ -22,8 +22,8 @@ def brought(
     `base` is where the folder is to be had.
     """
     from seasonplan.feed.contents import contents_of
-    from seasonplan.feed.folder import publish_folder
     from seasonplan.feed.links import Pages
+    from seasonplan.feed.publish.folder import publish_folder
     from seasonplan.workspace import clock
     from seasonplan.workspace.store import diary_rows
 
@@ -46,7 +46,7 @@ def brought(
 
 def away(folder: Path, path: Path, known: Hosted | None, screen: Screen) -> dict[str, Any]:
     """Take away all that we wrote there; what a program is told of it."""
-    from seasonplan.feed.folder import take_down
+    from seasonplan.feed.publish.folder import take_down
 
     if known:
         take_down(path, known)

@@ -28,7 +28,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.feed.address import Address
     from seasonplan.feed.contents import Shelf, Wish
-    from seasonplan.feed.door import Door
+    from seasonplan.feed.serve.door import Door
 
 PORT = 8642  # a preference; always the same, so that a subscription finds it again
 ONLY_HERE = "127.0.0.1"
@@ -103,7 +103,7 @@ def serve(
     as_json: Json = False,
 ) -> None:
     """Let phones subscribe to the plan."""
-    from seasonplan.feed import listen
+    from seasonplan.feed.serve import listen
 
     screen = Screen.here(plain=plain)
     if cert or key:
@@ -125,7 +125,7 @@ def serve(
 
 def _door(folder: Path, shelf: Shelf, screen: Screen, *, base: str, answers: bool) -> Door:
     from seasonplan.cli.answering import present_of, taker
-    from seasonplan.feed.door import Door
+    from seasonplan.feed.serve.door import Door
 
     tell = screen.narrate
     if answers:
@@ -189,8 +189,8 @@ def _address_of(folder: Path, tell: Callable[[str], None]) -> Callable[[], Addre
     of that once.
     """
     from seasonplan.errors import BadInput
-    from seasonplan.feed.door import Unknown
     from seasonplan.feed.private import PRIVATE_FILE, load_private
+    from seasonplan.feed.serve.door import Unknown
 
     path = folder / PRIVATE_FILE
     seen: Any = None
@@ -235,7 +235,7 @@ def _greet(folder: Path, base: str, screen: Screen, *, anew: bool, as_json: bool
 
 
 def _links(base: str, secret: str) -> dict[str, Any]:
-    from seasonplan.feed.page import link
+    from seasonplan.feed.pages.page import link
     from seasonplan.feed.parts import Part
 
     return {
@@ -246,10 +246,10 @@ def _links(base: str, secret: str) -> dict[str, Any]:
 
 
 def _show_links(base: str, secret: str, screen: Screen) -> None:
-    from seasonplan.feed.page import link
+    from seasonplan.feed.pages.page import link
+    from seasonplan.feed.pages.qr import qr_lines
+    from seasonplan.feed.pages.subscribe import encrypted, offered
     from seasonplan.feed.parts import LOOKS, Part
-    from seasonplan.feed.qr import qr_lines
-    from seasonplan.feed.subscribe import encrypted, offered
 
     page = f"{base}/{secret}/"
     screen.say("Your secret link, shown this once. Who has it can read your plan.")

@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from html import escape
 
 from seasonplan.explain.tints import TINTS
-from seasonplan.feed.answer import BARE_POLICY
 from seasonplan.feed.drawing import NUMBERS
 
 # In the dark a kind is drawn in its ink, ruled with its tint
@@ -81,6 +80,7 @@ background:var(--card);border:1px solid var(--line);border-radius:8px}
 STYLE = f"{LOOK}@media(prefers-color-scheme:dark){{{DARK}}}\n"
 _TYPED = re.compile("`([^`<>]{1,60})`")
 _HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
+BARE_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 PAGE_POLICY = f"{BARE_POLICY}; style-src 'sha256-{_HASH}'"
 FORM_POLICY = PAGE_POLICY.replace("form-action 'none'", "form-action 'self'")
 HTML = "text/html; charset=utf-8"
