@@ -97,6 +97,11 @@ class Source:
     def pair(self, loc: Loc) -> Pair | None:
         return self._places.pairs.get(loc)
 
+    @property
+    def plain(self) -> list[Pair]:
+        """The pairs that have a line of their own, as they stand."""
+        return [pair for pair in self._places.pairs.values() if not pair.inside]
+
     def table(self, loc: Loc) -> Table | None:
         return next((table for table in self.tables if table.loc == loc), None)
 

@@ -27,7 +27,6 @@ OWNERS = {
     "segno": "seasonplan/feed/pages",
     "tree_sitter_toml": "seasonplan/toml_source.py",
     "tomllib": ("seasonplan/toml_source.py", "seasonplan/rules"),
-    "tomlkit": "seasonplan/edits",
     "reportlab": "seasonplan/pictures",
 }
 

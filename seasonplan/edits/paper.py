@@ -1,7 +1,8 @@
 """Changes to the text of a `year.toml`: every byte that a change is not about stays.
 
 Texts are spliced where their reading says a key stands. Each result is read again and compared
-with what the change should mean; rare forms that splicing does not serve are left to tomlkit.
+with what the change should mean; where it means something else, the value that holds the change
+is written anew, in one line.
 Knows TOML, not what a year is.
 """
 
@@ -13,13 +14,9 @@ from copy import deepcopy
 from enum import Enum
 from typing import Any
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT
-
 from seasonplan import toml_source
 from seasonplan.edits.draft import EditRefused
-from seasonplan.toml_source import BOM, Loc, NotToml, Source, Table, key_text, source_of
+from seasonplan.toml_source import BOM, Loc, NotToml, Pair, Source, Table, key_text, source_of
 
 _REMARKS = re.compile(rb"(?:\r?\n[ \t]*#[^\n]*)+(?=\r?\n[ \t]*\r?\n|\s*\Z)")  # then empty or end
 
@@ -93,11 +90,8 @@ def _plain(value: Any) -> Any:
 def _sure(text: str, wanted: dict[str, Any], splice: Callable[[str], str], loc: Loc) -> str:
     mark = BOM if text.startswith(BOM) else ""
     body = text.removeprefix(BOM)
-    for change in (splice, lambda text: _rewritten(text, wanted, loc)):
-        try:
-            changed = change(body)
-        except (TOMLKitError, KeyError, IndexError, TypeError, ValueError):
-            continue  # the next way, or the refusal below
+    for change in (splice, lambda text: _written_anew(text, wanted, loc)):
+        changed = change(body)
         if _filled(_reads(changed)) == _filled(wanted):
             return mark + changed
     raise EditRefused(
@@ -119,24 +113,6 @@ def _filled(values: Any) -> Any:
         return values
     inner = {key: _filled(one) for key, one in values.items()}
     return {key: one for key, one in inner.items() if one != {}}
-
-
-def _rewritten(text: str, wanted: dict[str, Any], loc: Loc) -> str:
-    """The text with the part that changed written anew, in one line, by tomlkit."""
-    document = here = tomlkit.parse(text)
-    for number, part in enumerate(loc, 1):
-        assert isinstance(part, str)  # lists are written whole
-        old = here.get(part)
-        if isinstance(old, AoT):
-            raise ValueError("entries are never written anew: their comments would go")
-        if part not in wanted:
-            del here[part]
-            break
-        if number == len(loc) or not isinstance(old, dict):
-            here[part] = tomlkit.value(literal(wanted[part]))
-            break
-        here, wanted = old, wanted[part]  # type: ignore[assignment]  # tomlkit's tables are dicts
-    return tomlkit.dumps(document)
 
 
 def _set(values: Any, loc: Loc, value: Any) -> None:
@@ -164,7 +140,7 @@ def _spliced_in(text: str, loc: Loc, value: Any) -> str:
     pair = source.pair(loc)
     if pair is not None:
         return _with(content, *pair.value, literal(value))
-    if source.under(loc):  # a table of its own stands where a value in one line comes
+    if _spans(source, loc):  # tables or dotted keys stand where a value in one line comes
         return _spliced_in(_cut_out(text, loc), loc, value)
     line = f"{key_text(loc[-1])} = {literal(value)}"
     above = source.pair(loc[:-1])
@@ -175,10 +151,45 @@ def _spliced_in(text: str, loc: Loc, value: Any) -> str:
     table = source.table(loc[:-1])
     if table is not None:
         return _line_after(content, table, line)
+    dotted = [one for one in source.plain if _reaches(source, one, loc[:-1])]
+    if dotted:
+        return _below(source, dotted[-1], loc, value)
     if len(loc) == 1:
-        return text  # no table yet holds it: the other way serves
+        return f"{line}{_newline(content)}{content.decode()}"
     header = ".".join(key_text(part) for part in loc[:-1] if isinstance(part, str))
     return _block_after(content, source, loc[0], f"[{header}]\n{line}")
+
+
+def _reaches(source: Source, pair: Pair, loc: Loc) -> bool:
+    """Whether a line says something of a table that has no header, such as `minutes.friday`."""
+    return pair.loc[: len(loc)] == loc and len(_base(source, pair)) <= len(loc)
+
+
+def _base(source: Source, pair: Pair) -> Loc:
+    """The table below whose header a line stands."""
+    return next((one.loc for one in source.tables if one.first < pair.first < one.after), ())
+
+
+def _below(source: Source, other: Pair, loc: Loc, value: Any) -> str:
+    """The text with a key on the line below another, written as that one is."""
+    content = source.content
+    key = ".".join(key_text(part) for part in loc[len(_base(source, other)) :])
+    indent = content[content.rfind(b"\n", 0, other.first) + 1 : other.first].decode()
+    line = f"{_newline(content)}{indent}{key} = {literal(value)}"
+    return _with(content, other.after, other.after, line)
+
+
+def _written_anew(text: str, wanted: dict[str, Any], loc: Loc) -> str:
+    """The text with the smallest value that holds a place as it is wanted."""
+    source = source_of(text)
+    for size in range(len(loc), 0, -1):
+        pair = source.pair(loc[:size])
+        if pair is not None:
+            value = toml_source.value_at(wanted, loc[:size])
+            if value is None:
+                return _cut_out(text, loc[:size])
+            return _with(source.content, *pair.value, literal(value))
+    return text
 
 
 def _written_over(text: str, values: Mapping[Loc, Any]) -> str:
@@ -224,12 +235,20 @@ def _cut_out(text: str, loc: Loc) -> str:
     pair = source.pair(loc)
     if pair is not None and pair.inside:
         return _out_of_line(content, pair.first, pair.after)
-    spans = [(table.first, table.after) for table in source.under(loc)]
-    if pair is not None:
-        spans.append((pair.first, pair.after))
-    for first, after in sorted(spans, reverse=True):
+    for first, after in sorted(_spans(source, loc), reverse=True):
         content = _without_lines(content, first, after)
     return content.decode()
+
+
+def _spans(source: Source, loc: Loc) -> list[tuple[int, int]]:
+    """Where all of a place stands: its tables, and its lines elsewhere."""
+    tables = [(table.first, table.after) for table in source.under(loc)]
+    lines = [(one.first, one.after) for one in source.plain if one.loc[: len(loc)] == loc]
+    return tables + [
+        (first, after)
+        for first, after in lines
+        if not any(begin <= first < end for begin, end in tables)
+    ]
 
 
 def _without_lines(content: bytes, first: int, after: int) -> bytes:
