@@ -90,9 +90,9 @@ weeks = {answers.weeks}
 
 
 def _climber(answers: Answers) -> str:
-    name = f"name = {_quoted(answers.name)}" if answers.name else '#name = "Mira"'
+    name = f"name = {literal(answers.name)}" if answers.name else '#name = "Mira"'
     minutes = "\n".join(
-        f"{day} = {_time(answers.minutes[day])}" for day in WEEKDAYS if answers.minutes.get(day)
+        f"{day} = {literal(answers.minutes[day])}" for day in WEEKDAYS if answers.minutes.get(day)
     )
     return f"""\
 # Who plans. first_weekday is the day your weeks begin on. rock_days are the weekdays on which
@@ -101,7 +101,7 @@ def _climber(answers: Answers) -> str:
 # young: under 18 some finger training needs advice from a specialist.
 [climber]
 {name}
-time_zone = {_quoted(answers.time_zone)}
+time_zone = {literal(answers.time_zone)}
 #first_weekday = "monday"
 #birth_year = 1990
 #rock_days = ["saturday", "sunday"]
@@ -165,10 +165,10 @@ def _goal(goal: Goal | None) -> str:
     return _GOAL_HELP + _lines(
         off,
         "[[goal]]",
-        f"name = {_quoted(shown.name)}",
-        f"place = {_quoted(shown.place)}",
+        f"name = {literal(shown.name)}",
+        f"place = {literal(shown.place)}",
         f'discipline = "{shown.discipline.value}"',
-        f"grade = {_quoted(shown.grade)}",
+        f"grade = {literal(shown.grade)}",
         f"priority = {shown.priority}",
         *(('style = "redpoint"',) if off else ()),
     )
@@ -183,8 +183,8 @@ def _season(season: Season | None) -> str:
     return _SEASON_HELP + _lines(
         off,
         "[[season]]",
-        f"name = {_quoted(shown.name)}",
-        f"place = {_quoted(shown.place)}",
+        f"name = {literal(shown.name)}",
+        f"place = {literal(shown.place)}",
         f'discipline = "{shown.discipline.value}"',
         f"first = {_day(shown.first)}",
         f"last = {_day(shown.last)}",
@@ -203,15 +203,6 @@ def _lines(off: str, *lines: str) -> str:
 
 def _day(day: date | str) -> str:
     return f'"{day}"' if isinstance(day, str) else day.isoformat()
-
-
-def _time(value: Any) -> str:
-    """Time of a weekday as it is written: minutes, words, or several hours."""
-    return literal(value)
-
-
-def _quoted(text: str) -> str:
-    return literal(text)
 
 
 def _sessions(answers: Answers) -> str:
