@@ -230,8 +230,8 @@ def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:
         "outside_the_news": [str(day) for day in proposal.outside],
         "points": proposal.points,
         "by_tests": rating_changes(proposal.before.ratings, proposal.after.ratings, proposal.year),
-        "blocks": [_block_facts(change, causes.get(change)) for change in proposal.blocks],
-        "goals": [_goal_facts(change) for change in proposal.goals],
+        "blocks": [_block_facts(one, causes.get(one)) for one in proposal.blocks],
+        "goals": [_goal_facts(one) for one in proposal.goals],
         "text": [
             *before_after.block_lines(proposal),
             *before_after.left_out_lines(proposal),
@@ -252,12 +252,12 @@ def _block_facts(change: ProposedChange, cause: CausingNews | None) -> dict[str,
 
 
 def _goal_facts(change: GoalChange) -> dict[str, object]:
-    was, now = change.before, change.after
+    both = (change.before, change.after)
     return {
         "goal": change.goal,
         "at": change.entry,
-        "good_days": [o.good_days if o else None for o in (was, now)],
-        "rock_days": [o.rock_days if o else None for o in (was, now)],
+        "good_days": [one.good_days if one else None for one in both],
+        "rock_days": [one.rock_days if one else None for one in both],
         "reachable": change.reachable,
     }
 
