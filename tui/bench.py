@@ -42,6 +42,12 @@ class _Step(NamedTuple):
         """The step back."""
         return _Step(self.after, self.before)
 
+    @property
+    def written(self) -> list[str]:
+        """The files that it wrote: another one that changed, another program did."""
+        pairs = zip(WRITTEN, self.before, self.after, strict=True)
+        return [name for name, before, after in pairs if before != after]
+
 
 class Bench:
     """A folder, opened. `desk` is replaced when a file is read again."""
@@ -146,9 +152,7 @@ class Bench:
         One step back takes all of them back.
         """
         drafts = self.desk.change_between(*edits, today=self.now)
-        before, after = (_Texts(draft.text, draft.diary) for draft in drafts)
-        self._did(_Step(before, after))
-        self._forget(*WRITTEN)
+        self._did(_Step(*(_Texts(draft.text, draft.diary) for draft in drafts)))
 
     @property
     def can_step_back(self) -> bool:
@@ -206,11 +210,12 @@ class Bench:
     def _did(self, step: _Step) -> None:
         self._done.append(step)
         self._undone.clear()
+        self._forget(*step.written)
 
     def _put(self, step: _Step) -> _Step:
         """Write the texts after a step over those before it; never over somebody else's."""
         self.desk.put(step.after.year, step.after.diary, over=step.before.diary)
-        self._forget(*WRITTEN)
+        self._forget(*step.written)
         return step
 
     # --- other programs -----------------------------------------------------------------------

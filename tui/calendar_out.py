@@ -7,10 +7,10 @@ from shlex import quote
 
 from seasonplan.edits import EditRefused
 from seasonplan.feed.contents import Wish
-from seasonplan.feed.export import exported
+from seasonplan.feed.publish.export import exported
 from seasonplan.workspace import clock
 from seasonplan.workspace.desk import Desk
-from seasonplan.workspace.store import CALENDAR_FILE, diary_rows, may_be_calendar, write_output
+from seasonplan.workspace.store import CALENDAR_FILE, may_be_calendar, write_output
 
 
 def written(desk: Desk) -> str:
@@ -27,7 +27,7 @@ def written(desk: Desk) -> str:
         )
     content = exported(
         desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp(),
-        diary=diary_rows(desk.folder),
+        diary=desk.diary_shown,
     )  # fmt: skip
     write_output(path, content)
     return (

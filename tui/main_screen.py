@@ -70,6 +70,7 @@ class MainScreen(Screen[None]):
         self._plan_first = plan
         self.today = today
         self.planning = Planning(self)
+        self._old: set[str | None] = set()  # pages that were not drawn since the last change
         self._trouble: Fault | None = None  # of files that another program changed
 
     def compose(self) -> ComposeResult:
@@ -112,17 +113,28 @@ class MainScreen(Screen[None]):
     # --- pages --------------------------------------------------------------------------------
 
     def refill(self) -> None:
-        """Show everything as it stands now."""
-        for page in self.query_one("#pages").children:
-            if hasattr(page, "show"):
-                page.show(self.bench)
+        """Show everything as it stands now; pages behind the one in front once turned to."""
+        pages: list[Any] = list(self.query_one("#pages").children)
+        for page in pages:
+            page.bench = self.bench  # its forms open from other pages, too
+        self._old = {page.id for page in pages}
+        self._show_front()
         trouble = self._trouble
         told = f"! {Path(trouble.file).name} cannot be read" if trouble else standing(self.bench)
         self.query_one(Masthead).standing = told
 
+    def _show_front(self) -> None:
+        """Draw the page in front, if it is of before."""
+        name = self.query_one("#pages", ContentSwitcher).current
+        if name in self._old:
+            self._old.discard(name)
+            page: Any = self.query_one(f"#{name}")
+            page.show(self.bench)
+
     def action_page(self, name: str) -> None:
         """Turn to a page."""
         self.query_one("#pages", ContentSwitcher).current = name
+        self._show_front()
         self.query_one(Masthead).current = name
         page: Any = self.query_one(f"#{name}")
         if hasattr(page, "focus_sheet"):

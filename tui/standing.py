@@ -39,12 +39,10 @@ def written(edits: Sequence[AnEdit], bench: Bench) -> str:
 
 def pain_notices(edits: Sequence[AnEdit], bench: Bench, today: date) -> Iterator[str]:
     """What to mind where edits wrote of pain."""
-    from seasonplan import diary
     from seasonplan.explain import care
 
     if not any(isinstance(edit, WriteRow) and edit.row.pain for edit in edits):
         return
     desk = bench.desk
-    entries = diary.parse(desk.draft().diary, file=diary.FILE)
     young = is_young(desk.year, today)
-    yield from care.notice(entries, today, injuries=desk.year.injuries, young=young)
+    yield from care.notice(desk.diary, today, injuries=desk.year.injuries, young=young)

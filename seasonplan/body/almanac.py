@@ -164,13 +164,6 @@ class Almanac:
         cut = [(start, start + int((end - start) * left)) for start, end in hours]
         return tuple((start, end) for start, end in cut if end > start)
 
-    @cached_property
-    def resting_weekday(self) -> int:
-        """The weekday with the least time, Monday = 0: where the weekly rest day falls."""
-        routine = self.year.climber.minutes
-        order = [(self.week_begins + offset) % 7 for offset in range(7)]
-        return min(reversed(order), key=routine.on)
-
     def short_trip(self, day: date) -> Trip | None:
         """The climbing trip too short to be a block of its own, if the day lies in one."""
         return next(

@@ -110,11 +110,6 @@ def _ratio(acute: Sequence[float], chronic: Sequence[float]) -> float | None:
 # --- weeks and blocks ---------------------------------------------------------------------
 
 
-def figures(daily: Mapping[date, float], weeks: Sequence[Span]) -> tuple[LoadFigures, ...]:
-    """The figures of each week."""
-    return tuple(span_figures(daily, week) for week in weeks)
-
-
 def span_figures(daily: Mapping[date, float], span: Span) -> LoadFigures:
     """The figures of a week or a block.
 

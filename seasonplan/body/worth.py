@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from itertools import groupby
-from math import log, log1p
+from math import log1p
 
 from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
 from seasonplan.body.response import QUALITIES, Body, Morning, body_of, mornings, trainings
@@ -63,17 +63,6 @@ def shortfall_worth(steps: float) -> float:
     return next(slope for upto, slope in response_table().shortfall if steps <= upto or upto == 9)
 
 
-def shortfall_loss(steps: float) -> float:
-    """Worth lost by a shortfall of so many steps: convex, 0 at four steps to spare."""
-    lost, low = 0.0, -4.0
-    for upto, slope in response_table().shortfall:
-        if steps <= low:
-            break
-        lost += slope * (min(steps, upto) - low)
-        low = upto
-    return lost
-
-
 @dataclass(frozen=True)
 class FormWorth:
     """What levels on some days are worth: `a_level` for each unit of level, straight.
@@ -96,17 +85,6 @@ class FormWorth:
                 self.weights, self.asked, body.rating, body.start, strict=True
             )
         )
-
-    def concave(self, levels: Sequence[float], body: Body) -> float:
-        """Points of levels by the concave worth that the straight one stands for."""
-        step = log1p(response_table().step)
-        total = 0.0
-        for weight, asked, own, start, level in zip(
-            self.weights, self.asked, body.rating, body.start, levels, strict=True
-        ):
-            gained = log((1 + level) / (1 + start)) / step
-            total += weight * (shortfall_loss(asked - own) - shortfall_loss(asked - own - gained))
-        return self.worth * total
 
     def a_load(self, body: Body) -> float:
         """Points lost for each unit of weekly load of late."""

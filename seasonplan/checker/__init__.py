@@ -6,6 +6,5 @@ Owns the verdict on a plan. Must not know how the plan was made: it never meets 
 from seasonplan.checker.judge import JUDGES, check
 from seasonplan.checker.past import HasPast, check_past
 from seasonplan.checker.sessions import SESSION_JUDGES, check_sessions
-from seasonplan.checker.worth import score
 
-__all__ = ["JUDGES", "SESSION_JUDGES", "HasPast", "check", "check_past", "check_sessions", "score"]
+__all__ = ["JUDGES", "SESSION_JUDGES", "HasPast", "check", "check_past", "check_sessions"]

@@ -10,27 +10,14 @@ from seasonplan.body.worth import Aims, form_worth, occasions, rock_worth
 from seasonplan.checker.prices import costs_on
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
-from seasonplan.plan import Block, Occasion, Score, Session
+from seasonplan.plan import Occasion, Score, Session
 from seasonplan.recipes import recipes
 from seasonplan.rules.findings import SCORE, Finding
-from seasonplan.rules.statements import RuleBook
-from seasonplan.year import Year
 
 # Two sums of floats in another order: their rounding, not a licence.
 NEAR_DAYS = 1e-6
 NEAR_FORM = 1e-6
 NEAR_POINTS = 1e-6
-
-
-def score(
-    year: Year,
-    blocks: Sequence[Block],
-    sessions: Sequence[Session],
-    *,
-    book: RuleBook,
-) -> Score:
-    """Occasions, soft costs and points of a plan, from its dates and sessions."""
-    return score_on(Sheet(year, blocks, book=book), sessions)
 
 
 def score_on(sheet: Sheet, sessions: Sequence[Session]) -> Score:

@@ -12,6 +12,7 @@ from seasonplan.ical.layers import USUAL, Layer
 from seasonplan.vocabulary import BlocksAs
 
 if TYPE_CHECKING:
+    from seasonplan.feed.contents import Wish
     from seasonplan.plan import Plan
     from seasonplan.year import Year
 
@@ -62,6 +63,20 @@ Way = Annotated[
         show_default="way of the year",
     ),
 ]  # fmt: skip
+
+
+def wished(
+    also: list[Layer] | None, without: list[Layer] | None, *, free: bool, alarm: int | None,
+    no_alarm: bool, days: bool | None, blocks: BlocksAs | None, way: bool | None,
+) -> Wish:  # fmt: skip
+    """What was said on the line of what a calendar shows. Raises BadParameter."""
+    from seasonplan.feed.contents import Wish
+
+    refuse_both(alarm, none=no_alarm)
+    return Wish(
+        layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
+        no_alarm=no_alarm, days_as_one=days, blocks=blocks, way=way,
+    )  # fmt: skip
 
 
 def refuse_both(alarm: int | None, *, none: bool) -> None:

@@ -13,8 +13,8 @@ from seasonplan.cli.accepted import marks
 
 if TYPE_CHECKING:
     from seasonplan.edits import Draft, MarkDone, MarkMissed
-    from seasonplan.feed.answers import Answer
     from seasonplan.feed.entries import Present
+    from seasonplan.feed.pages.answers import Answer
 
 
 def present_of(folder: Path, *, diary: bool, tell: Callable[[str], None]) -> Callable[[], Present]:
@@ -64,7 +64,7 @@ def taker(folder: Path, tell: Callable[[str], None]) -> Callable[[Answer], None]
     """
     from seasonplan.edits import EditRefused
     from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
-    from seasonplan.feed.answers import NotNow, Refused
+    from seasonplan.feed.pages.answers import NotNow, Refused
 
     lock = threading.Lock()  # one after another here; beside other programs the store tries again
 
@@ -84,7 +84,7 @@ def taker(folder: Path, tell: Callable[[str], None]) -> Callable[[Answer], None]
 def _write(folder: Path, answer: Answer) -> None:
     """The edit, if session and diary still are what was shown; raises Stale where they are not."""
     from seasonplan.diary import outcomes, parse
-    from seasonplan.feed.answers import Stale
+    from seasonplan.feed.pages.answers import Stale
     from seasonplan.workspace.desk import Desk
 
     session, before = answer.shown

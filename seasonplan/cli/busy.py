@@ -14,7 +14,7 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
-    from seasonplan.feed.busy import Outcome
+    from seasonplan.feed.fetch.busy import Outcome
     from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
@@ -77,9 +77,9 @@ def add(
 ) -> None:
     """Fetch a calendar by its link or from a server, and keep sessions clear of it."""
     from seasonplan.edits import ChangeSetting
-    from seasonplan.feed import busy
+    from seasonplan.feed.caldav.remote import checked_url
+    from seasonplan.feed.fetch import busy
     from seasonplan.feed.private import Subscription, load_private
-    from seasonplan.feed.remote import checked_url
     from seasonplan.workspace.desk import Desk
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
@@ -115,7 +115,7 @@ def fetch(
     as_json: Json = False,
 ) -> None:
     """Fetch every calendar again."""
-    from seasonplan.feed import busy
+    from seasonplan.feed.fetch import busy
     from seasonplan.feed.private import load_private
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
@@ -139,7 +139,7 @@ def fetch(
 @app.command("list")
 def listed(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:
     """Tell which calendars are fetched. Links are never shown whole."""
-    from seasonplan.feed.busy import masked
+    from seasonplan.feed.fetch.busy import masked
     from seasonplan.feed.private import load_private
 
     screen = Screen.here(plain=plain)
@@ -164,7 +164,7 @@ def listed(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = Fal
 @app.command()
 def drop(name: Name, folder: Folder = Path(), *, plain: Plain = False) -> None:
     """Fetch a calendar no longer; its file stays, and so does its name in the year."""
-    from seasonplan.feed.busy import unsubscribe
+    from seasonplan.feed.fetch.busy import unsubscribe
 
     file = unsubscribe(folder, name)
     Screen.here(plain=plain).narrate(
@@ -173,9 +173,9 @@ def drop(name: Name, folder: Folder = Path(), *, plain: Plain = False) -> None:
 
 
 def _refresh(desk: Desk, file: str, *, even_empty: bool) -> Outcome:
-    from seasonplan.feed.busy import refresh
-    from seasonplan.feed.passwords import BUSY_VARIABLE
+    from seasonplan.feed.fetch.busy import refresh
     from seasonplan.feed.private import load_private
+    from seasonplan.feed.publish.passwords import BUSY_VARIABLE
     from seasonplan.workspace import clock
 
     known = load_private(desk.folder).busy[file]
@@ -188,7 +188,7 @@ def _refresh(desk: Desk, file: str, *, even_empty: bool) -> Outcome:
 
 
 def _told(outcome: Outcome) -> str:
-    from seasonplan.feed.busy import Came
+    from seasonplan.feed.fetch.busy import Came
 
     return {
         Came.CHANGED: f"{outcome.file}: fetched, it changed.",

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
 from seasonplan.cli.screen import Screen, write_json
+
+if TYPE_CHECKING:
+    from seasonplan.rules.findings import Finding
+    from seasonplan.rules.statements import RuleBook
+
+    Told = tuple[Finding, str]
 
 EXAMPLES = """Examples:
 
@@ -38,8 +44,6 @@ def check(
 
     What is over is history and is not judged, unless the whole year is.
     """
-    from seasonplan.cli.machine import finding_facts
-    from seasonplan.explain import notes
     from seasonplan.explain.breaks import sentence
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
@@ -50,29 +54,36 @@ def check(
         raise no_plan_yet(folder)
     findings = desk.check(today=today or clock.today(desk.year.climber.time_zone))
     told = [(found, sentence(found, book=desk.book)) for found in findings]
-    hard = [text for found, text in told if found.strength == "hard"]
-    soft = [text for found, text in told if found.strength == "soft"]
     if desk.stale:
         screen.narrate(
             "The year, a busy calendar or what tests say was changed after the plan was made. It "
             "is checked against them as they are now; `seasonplan replan` makes a new one near it."
         )
     if as_json:
-        write_json(
-            {
-                "stale": desk.stale,
-                "broken": len(hard),
-                "findings": [finding_facts(found, text) for found, text in told],
-            }
-        )
+        _write(told, stale=desk.stale)
     else:
-        summed = soft if every else notes.bent_rules(findings, book=desk.book)
-        _tell(screen, hard, summed, bent=len(soft))
-    if hard:
+        _tell(told, None if every else desk.book, screen)
+    if any(found.strength == "hard" for found in findings):
         raise typer.Exit(Exit.RULES_BROKEN)
 
 
-def _tell(screen: Screen, hard: list[str], soft: list[str], *, bent: int) -> None:
+def _write(told: list[Told], *, stale: bool) -> None:
+    from seasonplan.cli.machine import finding_facts
+
+    broken = sum(found.strength == "hard" for found, _ in told)
+    facts = [finding_facts(found, text) for found, text in told]
+    write_json({"stale": stale, "broken": broken, "findings": facts})
+
+
+def _tell(told: list[Told], book: RuleBook | None, screen: Screen) -> None:
+    """What was found in sentences; with a book, preferences are summed up by rule."""
+    from seasonplan.explain import notes
+
+    hard = [text for found, text in told if found.strength == "hard"]
+    soft = [text for found, text in told if found.strength == "soft"]
+    bent = len(soft)
+    if book is not None:
+        soft = notes.bent_rules([found for found, _ in told], book=book)
     screen.say(_count(len(hard), "rule is broken.", "rules are broken."))
     for text in hard:
         screen.say(f"- {text}", hang=2)

@@ -14,6 +14,8 @@ from seasonplan.cli.where import anew
 from seasonplan.vocabulary import Discipline
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from seasonplan.conditions import Near, PlaceStudy
     from seasonplan.edits import AnEdit
     from seasonplan.workspace.desk import Desk
@@ -63,17 +65,15 @@ def conditions(
     """Learn from weather records how likely good days are."""
     from seasonplan.cli import conditions_out as out
     from seasonplan.cli.edit_run import refusals
-    from seasonplan.explain.conditions import no_near_text
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
-    year = desk.year
+    year, studies = desk.year, desk.studies(place=place, discipline=discipline)
     now = today or clock.today(year.climber.time_zone)
-    studies = desk.studies(place=place, discipline=discipline)
     if svg is not None or forecast is not None:
         _only_one(studies, "--svg" if svg is not None else "--forecast")
-    near = desk.near(forecast, studies[0], today=now) if forecast is not None else None
+    near = _near(desk, forecast, studies[0], screen, today=now) if forecast is not None else None
     with refusals():
         edits = list(_edits(year, studies, take or [], near if accept else None, forecast))
     if as_json:
@@ -83,12 +83,22 @@ def conditions(
             out.tell(screen, each, year, weeks=weeks, today=now)
         if near is not None:
             out.tell_near(screen, near, year, studies[0], forecast=str(forecast), accepted=accept)
-    if forecast is not None and near is None:
-        screen.narrate(no_near_text(forecast.name, now))
     if svg is not None:
         _draw(svg, studies[0], weeks=weeks, screen=screen)
     with refusals():
         _change(desk, edits, screen)
+
+
+def _near(
+    desk: Desk, forecast: Path, study: PlaceStudy, screen: Screen, *, today: date
+) -> Near | None:
+    """What a forecast makes of the next days; where it is about none of them that is told."""
+    from seasonplan.explain.conditions import no_near_text
+
+    near = desk.near(forecast, study, today=today)
+    if near is None:
+        screen.narrate(no_near_text(forecast.name, today))
+    return near
 
 
 def _only_one(studies: Sequence[PlaceStudy], option: str) -> None:

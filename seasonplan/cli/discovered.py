@@ -14,7 +14,7 @@ from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
-    from seasonplan.feed.discover import Calendar
+    from seasonplan.feed.caldav.discover import Calendar
     from seasonplan.feed.private import Private
 
 
@@ -35,7 +35,7 @@ There = TypeVar("There", bound=_There)
 @contextmanager
 def reached(there: There) -> Iterator[There]:
     """Something on a server, closed in the end; what goes wrong there ends the command in words."""
-    from seasonplan.feed.remote import Denied, Unreachable
+    from seasonplan.feed.caldav.remote import Denied, Unreachable
 
     try:
         yield there
@@ -54,7 +54,7 @@ def calendars_there(
 
     Nothing is published where they were only told.
     """
-    from seasonplan.feed.discover import Server
+    from seasonplan.feed.caldav.discover import Server
 
     if len(addresses) != 1:
         raise typer.BadParameter("found no server; wanted --caldav https://HOST/. Name one.")

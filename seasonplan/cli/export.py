@@ -17,8 +17,7 @@ from seasonplan.cli.accepted import (
     With,
     Without,
     accepted,
-    layers_of,
-    refuse_both,
+    wished,
 )
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
@@ -87,20 +86,11 @@ def export(
     as_json: Json = False,
 ) -> None:
     """Write the plan as a calendar for your phone."""
-    from seasonplan.feed.contents import Wish
-    from seasonplan.workspace.store import CALENDAR_FILE, write_output
-
     screen = Screen.here(plain=plain)
-    refuse_both(alarm, none=no_alarm)
-    layers = layers_of(also, without)
-    wish = Wish(
-        layers=layers, sessions_busy=not free, alarm_minutes=alarm, no_alarm=no_alarm,
-        days_as_one=days, blocks=blocks, way=way,
-    )  # fmt: skip
-    if cancelled_since is not None:
-        content = _cancelled(folder, wish, since=cancelled_since)
-    else:
-        content = _calendar(folder, wish, out or CALENDAR_FILE)
+    wish = wished(
+        also, without, free=free, alarm=alarm, no_alarm=no_alarm, days=days, blocks=blocks, way=way
+    )
+    file, content = _written(folder, wish, out, since=cancelled_since)
     if content is None:
         screen.narrate(f"Nothing of plan {cancelled_since} is gone; nothing was written.")
         return
@@ -110,21 +100,29 @@ def export(
     if out == "-":
         typer.echo(content, nl=False)
         return
-    path = (
-        Path(out) if out else folder / (CALENDAR_FILE if cancelled_since is None else CANCEL_FILE)
-    )
-    _keep_other_files(path, screen)
-    write_output(path, content)
+    path = Path(out) if out else folder / file
+    _keep(path, content, screen)
     if as_json:
-        left_out = sorted(layer.value for layer in ALL - layers)
+        left_out = sorted(layer.value for layer in ALL - wish.layers)
         write_json({"file": str(path), "events": events, "left_out": left_out})
     else:
         screen.say(f"{path}: {count_text(events, 'event')}.")
 
 
-def _keep_other_files(path: Path, screen: Screen) -> None:
+def _written(
+    folder: Path, wish: Wish, out: str | None, *, since: int | None
+) -> tuple[str, bytes | None]:
+    """What the file is called where nobody says it, and its bytes; None where nothing is gone."""
+    from seasonplan.workspace.store import CALENDAR_FILE
+
+    if since is not None:
+        return CANCEL_FILE, _cancelled(folder, wish, since=since)
+    return CALENDAR_FILE, _calendar(folder, wish, out or CALENDAR_FILE)
+
+
+def _keep(path: Path, content: bytes, screen: Screen) -> None:
     """Only a calendar may be overwritten: `--out year.toml` must not cost a year."""
-    from seasonplan.workspace.store import may_be_calendar
+    from seasonplan.workspace.store import may_be_calendar, write_output
 
     if not may_be_calendar(path):
         screen.narrate(
@@ -132,13 +130,13 @@ def _keep_other_files(path: Path, screen: Screen) -> None:
             "Nothing was written: choose another name."
         )
         raise typer.Exit(Exit.CHANGED_ON_DISK)
+    write_output(path, content)
 
 
 def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
-    from seasonplan.feed.export import exported
+    from seasonplan.feed.publish.export import exported
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
-    from seasonplan.workspace.store import diary_rows
 
     desk = Desk(folder)
     if desk.plan is None:
@@ -147,7 +145,7 @@ def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
         raise plan_is_old(folder)
     return exported(
         folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp(),
-        diary=diary_rows(folder),
+        diary=desk.diary_shown,
     )  # fmt: skip
 
 

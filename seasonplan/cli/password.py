@@ -9,7 +9,7 @@ import typer
 
 def password_of(address: str, user: str, *, variable: str = "") -> str:
     """From the environment, the keyring, or a question; "" for nobody."""
-    from seasonplan.feed.passwords import VARIABLE, password_for, remember
+    from seasonplan.feed.publish.passwords import VARIABLE, password_for, remember
 
     found = password_for(address, user, variable=variable or VARIABLE) if user else ""
     if found is None and sys.stdin.isatty():

@@ -46,7 +46,6 @@ def plan(
     the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
     from seasonplan.explain import notes
-    from seasonplan.planning.replan import NoPlan, Stopped
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
@@ -59,13 +58,7 @@ def plan(
         _stands(desk, screen, as_json=as_json)
         return
     since = today or clock.today(desk.year.climber.time_zone)
-    answer, stopped = _searched(desk, screen, cause=cause, today=since)
-    if isinstance(answer, Stopped):
-        screen.narrate("Stopped before any plan was found; nothing was changed.")
-        raise typer.Exit(Exit.STOPPED)
-    if isinstance(answer, NoPlan):
-        tell_conflict(answer, desk, screen, as_json=as_json)
-        raise typer.Exit(Exit.NO_PLAN)
+    answer, stopped = _planned(desk, screen, cause=cause, today=since, as_json=as_json)
     if as_json:
         _write(answer, desk, warnings)
     else:
@@ -109,6 +102,23 @@ def _busy(desk: Desk) -> list[str]:
         for file, report in desk.busy.items()
         for text in busy_text(file, report, tentative_is_free=free)
     ]
+
+
+def _planned(
+    desk: Desk, screen: Screen, *, cause: str, today: date, as_json: bool
+) -> tuple[Planned, bool]:
+    """The plan, and whether the climber stopped the planner; where there is none, that is told and
+    the command ends."""
+    from seasonplan.planning.replan import NoPlan, Stopped
+
+    answer, stopped = _searched(desk, screen, cause=cause, today=today)
+    if isinstance(answer, Stopped):
+        screen.narrate("Stopped before any plan was found; nothing was changed.")
+        raise typer.Exit(Exit.STOPPED)
+    if isinstance(answer, NoPlan):
+        tell_conflict(answer, desk, screen, as_json=as_json)
+        raise typer.Exit(Exit.NO_PLAN)
+    return answer, stopped
 
 
 def _searched(

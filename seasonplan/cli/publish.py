@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 from urllib.parse import urlsplit
@@ -29,10 +30,10 @@ from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 
 if TYPE_CHECKING:
+    from seasonplan.feed.caldav.remote import Remote
     from seasonplan.feed.contents import Wish
     from seasonplan.feed.private import Collection, Hosted, Private
-    from seasonplan.feed.publish import Report
-    from seasonplan.feed.remote import Remote
+    from seasonplan.feed.publish.collection import Report
     from seasonplan.ical.layers import Layer
     from seasonplan.vocabulary import BlocksAs
 
@@ -131,39 +132,72 @@ def publish(
     as_json: Json = False,
 ) -> None:
     """Put the plan where phones find it away from home, or read back what was moved there."""
-    from seasonplan.feed.private import load_private
-
-    refuse_both(alarm, none=year_alarm is not None)
     screen = Screen.here(plain=plain)
     asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way, as_year)
-    kept = load_private(folder)
-    collections, folders = _targets(kept, caldav, target)
-    password = ""
+    there = _there(folder, user, ca)
+    collections, folders = _targets(there.kept, caldav, target)
     if list_there or make:
-        collections, password = calendars_there(
-            collections, screen, kept, Login(user, str(ca or "")), make=make, as_json=as_json
-        )
-    facts: list[dict[str, Any]] = []
-    for address in collections:
-        with _reached(kept, address, user, ca, password=password) as (remote, known):
-            if read_back:
-                facts += _back(folder, remote, known, screen, yes=yes, over=over, ask=not as_json)
-                continue
-            known = known.model_copy(update={"wish": asked.wish(known.wish)})
-            facts.append(_to_collection(folder, remote, known, screen, over=over, down=take_down))
-    for path in folders if not read_back else ():
-        facts.append(_to_folder(folder, path, kept, asked, screen, down=take_down))
+        collections = there.listed(collections, screen, make=make, as_json=as_json)
+    if read_back:
+        facts = _back(there, collections, screen, yes=yes, over=over, ask=not as_json)
+    else:
+        facts = list(_to_collections(there, collections, asked, screen, over=over, down=take_down))
+        facts += [_to_folder(there, path, asked, screen, down=take_down) for path in folders]
     if as_json and not list_there:
         write_json(facts)
 
 
+def _there(folder: Path, user: str, ca: Path | None) -> _There:
+    from seasonplan.feed.private import load_private
+
+    return _There(folder, load_private(folder), user, ca)
+
+
+@dataclass(slots=True)
+class _There:
+    """What reaches the calendars on a server, each by its address."""
+
+    folder: Path
+    kept: Private
+    user: str
+    ca: Path | None
+    password: str = ""
+
+    def listed(
+        self, addresses: list[str], screen: Screen, *, make: str, as_json: bool
+    ) -> list[str]:
+        """The calendars that are there: they are told, or the one that is made."""
+        login = Login(self.user, str(self.ca or ""))
+        found, self.password = calendars_there(
+            addresses, screen, self.kept, login, make=make, as_json=as_json
+        )
+        return found
+
+    @contextmanager
+    def reached(self, address: str) -> Iterator[tuple[Remote, Collection]]:
+        """The collection, opened; what goes wrong there ends the command in words."""
+        from seasonplan.feed.caldav.remote import Remote
+        from seasonplan.feed.private import Collection
+
+        known = self.kept.collections.get(address) or Collection(user=self.user)
+        own = str(self.ca.resolve()) if self.ca else known.ca
+        known = known.model_copy(update={"user": self.user or known.user, "ca": own})
+        password = self.password or password_of(address, known.user)
+        with reached(Remote(address, user=known.user, password=password, ca=known.ca)) as remote:
+            yield remote, known
+
+
 def _back(
-    folder: Path, remote: Remote, known: Collection, screen: Screen, *,
-    yes: bool, over: bool, ask: bool,
-) -> list[dict[str, Any]]:  # fmt: skip
+    there: _There, collections: list[str], screen: Screen, *, yes: bool, over: bool, ask: bool
+) -> list[dict[str, Any]]:
     from seasonplan.cli.read_back import Answers, read_back
 
-    return read_back(folder, remote, known, screen, Answers(screen, yes=yes, over=over, ask=ask))
+    facts: list[dict[str, Any]] = []
+    for address in collections:
+        with there.reached(address) as (remote, known):
+            answers = Answers(screen, yes=yes, over=over, ask=ask)
+            facts += read_back(there.folder, remote, known, screen, answers)
+    return facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +214,9 @@ class _Asked:
     blocks: BlocksAs | None
     way: bool | None
     as_year: bool
+
+    def __post_init__(self) -> None:
+        refuse_both(self.alarm, none=self.year_alarm is not None)
 
     def wish(self, before: Wish) -> Wish:
         from seasonplan.feed.contents import Wish
@@ -214,7 +251,7 @@ def _targets(
 ) -> tuple[list[str], list[Path]]:
     """What was named, else all that was published to before."""
     from seasonplan.errors import BadInput, Fault
-    from seasonplan.feed.remote import checked_url
+    from seasonplan.feed.caldav.remote import checked_url
 
     if caldav or target:
         return [checked_url(caldav)] if caldav else [], [target.resolve()] if target else []
@@ -224,44 +261,31 @@ def _targets(
     return list(kept.collections), [Path(path) for path in kept.folders]
 
 
-@contextmanager
-def _reached(
-    kept: Private, address: str, user: str, ca: Path | None, *, password: str = ""
-) -> Iterator[tuple[Remote, Collection]]:
-    """The collection, opened; what goes wrong there ends the command in words."""
-    from seasonplan.feed.private import Collection
-    from seasonplan.feed.remote import Remote
-
-    known = kept.collections.get(address) or Collection(user=user)
-    own = str(ca.resolve()) if ca else known.ca
-    known = known.model_copy(update={"user": user or known.user, "ca": own})
-    password = password or password_of(address, known.user)
-    with reached(Remote(address, user=known.user, password=password, ca=known.ca)) as remote:
-        yield remote, known
-
-
 # --- to a collection ------------------------------------------------------------------------
 
 
-def _to_collection(
-    folder: Path, remote: Remote, known: Collection, screen: Screen, *,
-    over: bool, down: bool,
-) -> dict[str, Any]:  # fmt: skip
+def _to_collections(
+    there: _There, addresses: list[str], asked: _Asked, screen: Screen, *, over: bool, down: bool
+) -> Iterator[dict[str, Any]]:
     from seasonplan.cli.collection import files_for, keeper
-    from seasonplan.feed.publish import publish as bring
+    from seasonplan.feed.publish.collection import publish as bring
     from seasonplan.ical.ever import ever_planned
 
-    year, plan = accepted(folder)
-    files = {} if down else files_for(folder, remote.url, year, plan, known.wish)
-    report = bring(
-        remote, files, known, home=year.climber.time_zone, over=over,
-        keep=keeper(folder, remote.url, down=down), ever=lambda: ever_planned(year, plan),
-    )  # fmt: skip
-    _tell(report, urlsplit(remote.url).hostname or "", screen)
-    return {
-        "written": report.written, "deleted": report.deleted, "unchanged": report.unchanged,
-        "left_alone": len(report.moved) + len(report.removed), "foreign": len(report.foreign),
-    }  # fmt: skip
+    folder = there.folder
+    for address in addresses:
+        with there.reached(address) as (remote, known):
+            known = known.model_copy(update={"wish": asked.wish(known.wish)})
+            year, plan = accepted(folder)
+            files = {} if down else files_for(folder, remote.url, year, plan, known.wish)
+            report = bring(
+                remote, files, known, home=year.climber.time_zone, over=over,
+                keep=keeper(folder, remote.url, down=down), ever=partial(ever_planned, year, plan),
+            )  # fmt: skip
+            _tell(report, urlsplit(remote.url).hostname or "", screen)
+        yield {
+            "written": report.written, "deleted": report.deleted, "unchanged": report.unchanged,
+            "left_alone": len(report.moved) + len(report.removed), "foreign": len(report.foreign),
+        }  # fmt: skip
 
 
 def _tell(report: Report, host: str, screen: Screen) -> None:
@@ -281,51 +305,17 @@ def _tell(report: Report, host: str, screen: Screen) -> None:
         screen.narrate(f"{count_text(taken, 'name')} {are} taken by events that are not ours.")
 
 
-# --- to a folder ----------------------------------------------------------------------------
-
-
 def _to_folder(
-    folder: Path, path: Path, kept: Private, asked: _Asked, screen: Screen, *, down: bool
+    there: _There, path: Path, asked: _Asked, screen: Screen, *, down: bool
 ) -> dict[str, Any]:
-    from seasonplan.feed.contents import Wish, contents_of
-    from seasonplan.feed.folder import publish_folder, take_down
-    from seasonplan.feed.links import Pages
-    from seasonplan.feed.private import change_private
-    from seasonplan.workspace import clock
-    from seasonplan.workspace.store import diary_rows
+    from seasonplan.cli.publish_folder import away, brought
+    from seasonplan.feed.contents import Wish
 
-    known, written = kept.folders.get(str(path)), 0
+    known = there.kept.folders.get(str(path))
+    if down:
+        return away(there.folder, path, known, screen)
     base, wish = asked.base(known), asked.wish(known.wish if known else Wish())
-    now: Hosted | None = None
-    if not down:
-        year, plan = accepted(folder)
-        stamp, pages = clock.stamp(), Pages(base, monthly=True) if base else None
-        contents = contents_of(
-            year, plan, wish=wish, now=stamp, seen={}, before=kept.shown.get(str(path)),
-            pages=pages, diary=diary_rows(folder),
-        )  # fmt: skip
-        now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base)
-    elif known:
-        take_down(path, known)
-
-    def changed(kept: Private) -> Private:
-        rest = {one: hosted for one, hosted in kept.folders.items() if one != str(path)}
-        shown = {one: s for one, s in kept.shown.items() if one != str(path)}
-        if now is not None:
-            rest, shown = rest | {str(path): now}, shown | {str(path): contents.shown}
-        return kept.with_fields(folders=rest, shown=shown)
-
-    change_private(folder, changed)
-    page = f"{now.inside}/index.html" if now else ""
-    if now is None:
-        screen.narrate(f"{path}: taken down.")
-    else:
-        screen.narrate(
-            f"{path}: {count_text(written, 'file')} written. The secret page: {base or path}/{page}"
-        )
-        if known is None:
-            screen.narrate("Switch the listing of folders off on that server: names are secret.")
-    return {"folder": str(path), "written": written, "page": page}
+    return brought(there.folder, path, there.kept, screen, wish=wish, base=base)
 
 
 def _base(url: str) -> str:

@@ -14,9 +14,9 @@ from seasonplan.cli.screen import Screen
 from seasonplan.days import count_text
 
 if TYPE_CHECKING:
-    from seasonplan.feed.back import Wished
+    from seasonplan.feed.caldav.remote import Remote
     from seasonplan.feed.private import Collection
-    from seasonplan.feed.remote import Remote
+    from seasonplan.feed.publish.back import Wished
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +48,8 @@ def read_back(
     folder: Path, remote: Remote, known: Collection, screen: Screen, answers: Answers
 ) -> list[dict[str, Any]]:
     """Offers each move as an edit, or to be put back."""
-    from seasonplan.feed.back import wishes
-    from seasonplan.feed.publish import put_back
+    from seasonplan.feed.publish.back import wishes
+    from seasonplan.feed.publish.collection import put_back
 
     year, plan = accepted(folder)
     found = wishes(remote, year, plan, known)

@@ -66,18 +66,14 @@ def replan(
     from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
-    level = _level(keep, screen)
     desk, number = _opened(folder, screen)
     day = today or clock.today(desk.year.climber.time_zone)
-    answer = _proposed(desk, screen, cause=cause, keep=level, today=day, as_json=as_json)
-    shown = [answer]
-    if others:
-        screen.narrate("Looking for other answers ...")
-        shown += desk.alternatives(cause, stamp=clock.stamp(), today=day)
+    answer = _proposed(desk, screen, cause=cause, keep=keep, today=day, as_json=as_json)
+    shown = [answer, *(_others(desk, screen, cause=cause, today=day) if others else ())]
     as_it_was = not others and not pin and before_after.nothing_changes(answer)
     stands = as_it_was and not desk.stale and not desk.behind(day)
     if as_json:
-        write_json({"proposals": [_facts(one, desk.book if why else None) for one in shown]})
+        _write(shown, desk.book if why else None)
     elif stands:
         screen.say(before_after.summary(answer))
     else:
@@ -85,16 +81,18 @@ def replan(
             _tell(one, desk, screen, why=why)
     if stands:
         screen.narrate(f"There is nothing to accept: plan {number} stands.")
-        return
-    if look or (as_json and not accept):
-        return
-    # a year that says something else, of which nothing in the plan depends, needs no answer
-    chosen = shown[0] if accept or as_it_was else _asked(shown, screen)
+    elif not look and (accept or not as_json):
+        # a year that says something else, of which nothing in the plan depends, needs no answer
+        _accept(desk, shown[0] if accept or as_it_was else _asked(shown, screen), screen, pin or [])
+
+
+def _accept(desk: Desk, chosen: Proposal | None, screen: Screen, pinned: list[str]) -> None:
+    """Keep what the climber chose, if it is any."""
     if chosen is None:
         screen.say("Refused. Nothing was changed.")
         return
     with refusals():
-        kept = desk.accept(chosen, pinned=pin or [])
+        kept = desk.accept(chosen, pinned=pinned)
     screen.narrate(f"Accepted: plan {kept.number} is kept in {desk.folder / 'plan.json'}.")
 
 
@@ -119,13 +117,13 @@ def _opened(folder: Path, screen: Screen) -> tuple[Desk, int]:
 
 
 def _proposed(
-    desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date, as_json: bool
+    desk: Desk, screen: Screen, *, cause: str, keep: str, today: date, as_json: bool
 ) -> Proposal:
     """The proposal; where there is none, that is told and the command ends."""
     from seasonplan.cli.planning import tell_conflict
     from seasonplan.planning.replan import NoPlan, Stopped
 
-    answer = _searched(desk, screen, cause=cause, keep=keep, today=today)
+    answer = _searched(desk, screen, cause=cause, keep=_level(keep, screen), today=today)
     if isinstance(answer, NoPlan):
         tell_conflict(answer, desk, screen, as_json=as_json)
         raise typer.Exit(Exit.NO_PLAN)
@@ -133,6 +131,14 @@ def _proposed(
         screen.narrate("Stopped before a proposal was found; nothing was changed.")
         raise typer.Exit(Exit.STOPPED)
     return answer
+
+
+def _others(desk: Desk, screen: Screen, *, cause: str, today: date) -> list[Proposal]:
+    """Other answers to the same news."""
+    from seasonplan.workspace import clock
+
+    screen.narrate("Looking for other answers ...")
+    return desk.alternatives(cause, stamp=clock.stamp(), today=today)
 
 
 def _searched(
@@ -202,6 +208,10 @@ def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:
         screen.narrate(f"{number}  {name}")
     answer: int = typer.prompt("Accept which? 0 for none", default=0, type=int, err=True)
     return shown[answer - 1] if 1 <= answer <= len(shown) else None
+
+
+def _write(shown: list[Proposal], book: RuleBook | None) -> None:
+    write_json({"proposals": [_facts(one, book) for one in shown]})
 
 
 def _facts(proposal: Proposal, book: RuleBook | None) -> dict[str, object]:

@@ -19,9 +19,8 @@ from seasonplan.cli.accepted import (
     With,
     Without,
     accepted,
-    layers_of,
     marks,
-    refuse_both,
+    wished,
 )
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
@@ -29,7 +28,7 @@ from seasonplan.cli.screen import Screen, write_json
 if TYPE_CHECKING:
     from seasonplan.feed.address import Address
     from seasonplan.feed.contents import Shelf, Wish
-    from seasonplan.feed.door import Door
+    from seasonplan.feed.serve.door import Door
 
 PORT = 8642  # a preference; always the same, so that a subscription finds it again
 ONLY_HERE = "127.0.0.1"
@@ -104,19 +103,16 @@ def serve(
     as_json: Json = False,
 ) -> None:
     """Let phones subscribe to the plan."""
-    from seasonplan.feed import listen
-    from seasonplan.feed.contents import Wish
+    from seasonplan.feed.serve import listen
 
     screen = Screen.here(plain=plain)
-    refuse_both(alarm, none=no_alarm)
     if cert or key:
         listen.check_certificate(cert or Path(), key)
     host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
-    wish = Wish(
-        layers=layers_of(also, without), sessions_busy=not free, alarm_minutes=alarm,
-        no_alarm=no_alarm, days_as_one=days, blocks=blocks, way=way,
-    )  # fmt: skip
+    wish = wished(
+        also, without, free=free, alarm=alarm, no_alarm=no_alarm, days=days, blocks=blocks, way=way
+    )
     accepted(folder)  # faults are told before anything listens
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"
@@ -129,7 +125,7 @@ def serve(
 
 def _door(folder: Path, shelf: Shelf, screen: Screen, *, base: str, answers: bool) -> Door:
     from seasonplan.cli.answering import present_of, taker
-    from seasonplan.feed.door import Door
+    from seasonplan.feed.serve.door import Door
 
     tell = screen.narrate
     if answers:
@@ -193,8 +189,8 @@ def _address_of(folder: Path, tell: Callable[[str], None]) -> Callable[[], Addre
     of that once.
     """
     from seasonplan.errors import BadInput
-    from seasonplan.feed.door import Unknown
     from seasonplan.feed.private import PRIVATE_FILE, load_private
+    from seasonplan.feed.serve.door import Unknown
 
     path = folder / PRIVATE_FILE
     seen: Any = None
@@ -239,7 +235,7 @@ def _greet(folder: Path, base: str, screen: Screen, *, anew: bool, as_json: bool
 
 
 def _links(base: str, secret: str) -> dict[str, Any]:
-    from seasonplan.feed.page import link
+    from seasonplan.feed.pages.page import link
     from seasonplan.feed.parts import Part
 
     return {
@@ -250,10 +246,10 @@ def _links(base: str, secret: str) -> dict[str, Any]:
 
 
 def _show_links(base: str, secret: str, screen: Screen) -> None:
-    from seasonplan.feed.page import link
+    from seasonplan.feed.pages.page import link
+    from seasonplan.feed.pages.qr import qr_lines
+    from seasonplan.feed.pages.subscribe import encrypted, offered
     from seasonplan.feed.parts import LOOKS, Part
-    from seasonplan.feed.qr import qr_lines
-    from seasonplan.feed.subscribe import encrypted, offered
 
     page = f"{base}/{secret}/"
     screen.say("Your secret link, shown this once. Who has it can read your plan.")

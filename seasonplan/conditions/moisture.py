@@ -1,4 +1,4 @@
-"""Dew point, frost point and humidity from each other, by the Magnus form (°C, %).
+"""Dew point and humidity from each other, by the Magnus form (°C, %).
 
 Source: Alduchov & Eskridge 1996; constants in `shared/conditions.toml`.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import exp, log
 
-from seasonplan.conditions.settings import Magnus, over_ice, over_water
+from seasonplan.conditions.settings import Magnus, over_water
 
 DRIEST = 0.1  # humidity in %, below which a logarithm would run away
 
@@ -20,11 +20,6 @@ def pressure(temperature: float, magnus: Magnus) -> float:
 def dew_point(temperature: float, humidity: float) -> float:
     """Dew point over water in °C, also below freezing; humidity in %."""
     return _point(pressure(temperature, over_water()) * max(humidity, DRIEST) / 100, over_water())
-
-
-def frost_point(temperature: float, humidity: float) -> float:
-    """The temperature at which rime forms, in °C: above the dew point where both are below 0."""
-    return _point(pressure(temperature, over_water()) * max(humidity, DRIEST) / 100, over_ice())
 
 
 def humidity(temperature: float, dew_point: float) -> float:

@@ -89,11 +89,6 @@ def over_water() -> Magnus:
 
 
 @cache
-def over_ice() -> Magnus:
-    return Magnus(**_section("frost_point"))
-
-
-@cache
 def reading() -> ReadingSettings:
     return ReadingSettings(**_section("reading"))
 

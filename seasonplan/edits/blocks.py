@@ -183,8 +183,7 @@ def _stands_on(draft: Draft, stands: StandingBlock, span: Span) -> str:
         refuse_other_past(draft, stands.block.id, was=was, now=now)
         return _fixed(draft, stands, span, kind)
     place = place_of(draft.year, stands.given.id)
-    text = paper.put(draft.text, (*place, "first"), span.first)
-    return paper.put(text, (*place, "last"), span.last)
+    return paper.put_all(draft.text, {(*place, "first"): span.first, (*place, "last"): span.last})
 
 
 def _fixed(
@@ -204,9 +203,8 @@ def _fixed(
     place, text = place_of(draft.year, stands.pin.id), draft.text
     if stands.pin.emphasis and kind is not stands.pin.kind:
         text = paper.drop(text, (*place, "emphasis"))
-    text = paper.put(text, (*place, "kind"), kind.value)
-    text = paper.put(text, (*place, "first"), span.first)
-    return paper.put(text, (*place, "last"), span.last)
+    said = {"kind": kind.value, "first": span.first, "last": span.last}
+    return paper.put_all(text, {(*place, key): value for key, value in said.items()})
 
 
 def _new_pin(

@@ -5,13 +5,12 @@ Speaks in places and plain values; `explain` puts them into sentences.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from seasonplan.edits import paper
+from seasonplan.toml_source import NotToml, source_of
 from seasonplan.year import slug
 from seasonplan.year.model import ENTRY_FIELDS
 
@@ -50,8 +49,8 @@ def changes(old: str, new: str) -> tuple[TextChange, ...]:
 
 def _plain(text: str) -> dict[str, Any]:
     try:
-        return paper.raw(text)
-    except (tomllib.TOMLDecodeError, RecursionError):
+        return source_of(text).values
+    except (NotToml, RecursionError):
         return {}
 
 

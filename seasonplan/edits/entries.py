@@ -9,9 +9,9 @@ from seasonplan.edits import paper
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.fields import natural
 from seasonplan.edits.kinds import AddEntry, ChangeEntry, RemoveEntry
-from seasonplan.edits.tree import Loc
 from seasonplan.errors import did_you_mean
 from seasonplan.injury import whose_days
+from seasonplan.toml_source import Loc
 from seasonplan.year import Injury, Year, slug
 from seasonplan.year.model import ENTRY_FIELDS
 
@@ -51,9 +51,11 @@ def change(draft: Draft, edit: ChangeEntry) -> str:
     entry = draft.year.entry(edit.id)
     if isinstance(entry, Injury):
         values |= whose_days(entry, values)
-    text = draft.text
-    for key, one in values.items():
-        text = set_or_drop(text, (section, index, key), natural(one, section, key))
+    said = {(section, index, key): natural(one, section, key) for key, one in values.items()}
+    text = paper.put_all(draft.text, {loc: one for loc, one in said.items() if one is not None})
+    for loc, one in said.items():
+        if one is None:
+            text = set_or_drop(text, loc, None)
     new_id = values.get("id")
     if isinstance(new_id, str) and new_id != edit.id:
         text = _renamed(draft.year, text, old=edit.id, new=new_id)

@@ -8,11 +8,10 @@ from __future__ import annotations
 from datetime import date
 from typing import Any, get_args, get_origin
 
-import tomlkit
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
-from tomlkit.exceptions import TOMLKitError
 
+from seasonplan.toml_source import value_of
 from seasonplan.year import Year
 from seasonplan.year.model import ENTRY_FIELDS
 
@@ -60,15 +59,9 @@ def _settings(model: type[BaseModel], place: tuple[str, ...]) -> list[str]:
 
 def _readings(words: str) -> list[Any]:
     """The words as TOML, as they are, as a list of TOML, and as a list of words."""
-    found = [_toml(words), words, _toml(f"[{words}]"), [part.strip() for part in words.split(",")]]
+    parts = [part.strip() for part in words.split(",")]
+    found = (value_of(words), words, value_of(f"[{words}]"), parts)
     return [value for value in found if value is not None]
-
-
-def _toml(words: str) -> Any:
-    try:
-        return tomlkit.value(words).unwrap()
-    except TOMLKitError:
-        return None
 
 
 def _accepted(value: Any, takes: TypeAdapter[Any] | None) -> Any:

@@ -26,6 +26,7 @@ from seasonplan.edits.kinds import (
 )
 from seasonplan.errors import BadInput, Fault
 from seasonplan.rules.statements import standard_book
+from seasonplan.toml_source import value_at
 
 Values = Mapping[str, Any]
 
@@ -92,16 +93,7 @@ def _loc(key: str) -> tuple[str | int, ...]:
 def said_at(draft: Draft, place: tuple[str | int, ...], lines: Iterable[Line]) -> dict[str, Any]:
     """What the file says on each line of a form; None where it says nothing."""
     whole = paper.value_at(draft.text, place)
-    return {line.key: _inside(whole, _loc(line.key)) for line in lines}
-
-
-def _inside(value: Any, loc: tuple[str | int, ...]) -> Any:
-    for part in loc:
-        try:
-            value = value[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return value
+    return {line.key: value_at(whole, _loc(line.key)) for line in lines}
 
 
 def lists_at(draft: Draft, place: tuple[str | int, ...]) -> dict[str, int]:

@@ -6,17 +6,15 @@ Faults put in backquotes what stands so in the file. Knows no fault by itself an
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable
-from typing import Any
 
 from seasonplan.edits.form_words import label_of
 from seasonplan.edits.forms import Line
 from seasonplan.edits.said import words_of
+from seasonplan.toml_source import value_of
 
 _QUOTED = re.compile(r"`([^`]+)`")
 _KEY = re.compile(r"[a-z_]+(?:\.[a-z_]+)*")
-_ABSENT = object()
 
 
 def in_form(text: str, *, about: str, lines: Iterable[Line]) -> str:
@@ -46,12 +44,5 @@ def _label(key: str, about: str, labels: dict[str, str]) -> str:
 
 def _typed(value: str) -> str | None:
     """A value of the file as one types it; None where it is none."""
-    found = _read(value)
-    return None if found is _ABSENT else words_of(found)
-
-
-def _read(value: str) -> Any:
-    try:
-        return tomllib.loads(f"value = {value}")["value"]
-    except tomllib.TOMLDecodeError:
-        return _ABSENT
+    found = value_of(value)
+    return None if found is None else words_of(found)

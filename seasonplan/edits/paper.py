@@ -1,86 +1,78 @@
 """Changes to the text of a `year.toml`: every byte that a change is not about stays.
 
-Texts are spliced where the tree says a key stands. Each result is read again and compared with
-what the change should mean; rare forms that splicing does not serve are left to tomlkit.
+Texts are spliced where their reading says a key stands. Each result is read again and compared
+with what the change should mean; where it means something else, the value that holds the change
+is written anew, in one line.
 Knows TOML, not what a year is.
 """
 
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from copy import deepcopy
 from enum import Enum
 from typing import Any
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT
-
+from seasonplan import toml_source
 from seasonplan.edits.draft import EditRefused
-from seasonplan.edits.tree import Loc, Table, Tree
+from seasonplan.toml_source import BOM, Loc, NotToml, Pair, Source, Table, key_text, source_of
 
-BOM = "\ufeff"
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
 _REMARKS = re.compile(rb"(?:\r?\n[ \t]*#[^\n]*)+(?=\r?\n[ \t]*\r?\n|\s*\Z)")  # then empty or end
 
 
-def raw(text: str) -> dict[str, Any]:
-    """The plain values of a text that was read before."""
-    return tomllib.loads(text.removeprefix(BOM))
-
-
 def value_at(text: str, loc: Loc) -> Any:
-    """The plain value at a place, or None."""
-    return _at(raw(text), loc)
-
-
-def _at(values: Any, loc: Loc) -> Any:
-    for part in loc:
-        try:
-            values = values[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return values
+    """The plain value at a place of a text that was read before, or None."""
+    return source_of(text).at(loc)
 
 
 def put(text: str, loc: Loc, value: Any) -> str:
     """The text with a key set."""
-    wanted, value = raw(text), _plain(value)
-    if _at(wanted, loc) == value:
+    wanted, value = source_of(text).values, _plain(value)
+    if toml_source.value_at(wanted, loc) == value:
         return text
     _set(wanted, loc, value)
     return _sure(text, wanted, lambda body: _spliced_in(body, loc, value), loc)
 
 
+def put_all(text: str, values: Mapping[Loc, Any]) -> str:
+    """The text with keys set: those that stand there in one go, then the others."""
+    source = source_of(text)
+    there = {
+        loc: _plain(one)
+        for loc, one in values.items()
+        if source.pair(loc) and source.at(loc) != _plain(one)
+    }
+    if len(there) > 1:
+        wanted = source.values
+        for loc, value in there.items():
+            _set(wanted, loc, value)
+        text = _sure(text, wanted, lambda body: _written_over(body, there), next(iter(there)))
+    for loc, value in values.items():
+        text = put(text, loc, value)
+    return text
+
+
 def drop(text: str, loc: Loc) -> str:
     """The text without a key, a table or an entry."""
-    wanted = raw(text)
+    wanted = source_of(text).values
     _del(wanted, loc)
     return _sure(text, wanted, lambda body: _cut_out(body, loc), loc)
 
 
 def add(text: str, section: str, values: Mapping[str, Any]) -> str:
     """The text with one more entry in a section, after the last one there."""
-    wanted, values = raw(text), _plain(values)
+    wanted, values = source_of(text).values, _plain(values)
     wanted.setdefault(section, []).append(values)
     return _sure(text, wanted, lambda body: _added(body, section, values), (section,))
 
 
 def literal(value: Any) -> str:
-    """A value as TOML writes it; tables in one line."""
-    if isinstance(value, Mapping):
-        inner = ", ".join(f"{_key(name)} = {literal(one)}" for name, one in value.items())
-        return f"{{ {inner} }}" if inner else "{}"
-    if isinstance(value, (list, tuple)):
-        return f"[{', '.join(literal(one) for one in value)}]"
+    """A value as TOML writes it, tables in one line. Raises EditRefused."""
     try:
-        return str(tomlkit.item(value).as_string())
-    except (TOMLKitError, ValueError, TypeError):
-        raise EditRefused(
-            f"{value!r} cannot be written down.", "Give text, a number or a date."
-        ) from None
+        return toml_source.literal(value)
+    except ValueError as error:
+        raise EditRefused(str(error), "Give text, a number or a date.") from None
 
 
 def _plain(value: Any) -> Any:
@@ -92,22 +84,14 @@ def _plain(value: Any) -> Any:
     return value.value if isinstance(value, Enum) else value
 
 
-def _key(name: str | int) -> str:
-    text = str(name)
-    return text if _BARE.fullmatch(text) else tomlkit.string(text).as_string()
-
-
 # --- the change, and whether it is the one that was meant ---------------------------------------
 
 
 def _sure(text: str, wanted: dict[str, Any], splice: Callable[[str], str], loc: Loc) -> str:
     mark = BOM if text.startswith(BOM) else ""
     body = text.removeprefix(BOM)
-    for change in (splice, lambda text: _rewritten(text, wanted, loc)):
-        try:
-            changed = change(body)
-        except (TOMLKitError, KeyError, IndexError, TypeError, ValueError):
-            continue  # the next way, or the refusal below
+    for change in (splice, lambda text: _written_anew(text, wanted, loc)):
+        changed = change(body)
         if _filled(_reads(changed)) == _filled(wanted):
             return mark + changed
     raise EditRefused(
@@ -118,8 +102,8 @@ def _sure(text: str, wanted: dict[str, Any], splice: Callable[[str], str], loc: 
 
 def _reads(text: str) -> Any:
     try:
-        return raw(text)
-    except tomllib.TOMLDecodeError:
+        return source_of(text).values
+    except NotToml:
         return None
 
 
@@ -129,24 +113,6 @@ def _filled(values: Any) -> Any:
         return values
     inner = {key: _filled(one) for key, one in values.items()}
     return {key: one for key, one in inner.items() if one != {}}
-
-
-def _rewritten(text: str, wanted: dict[str, Any], loc: Loc) -> str:
-    """The text with the part that changed written anew, in one line, by tomlkit."""
-    document = here = tomlkit.parse(text)
-    for number, part in enumerate(loc, 1):
-        assert isinstance(part, str)  # lists are written whole
-        old = here.get(part)
-        if isinstance(old, AoT):
-            raise ValueError("entries are never written anew: their comments would go")
-        if part not in wanted:
-            del here[part]
-            break
-        if number == len(loc) or not isinstance(old, dict):
-            here[part] = tomlkit.value(literal(wanted[part]))
-            break
-        here, wanted = old, wanted[part]  # type: ignore[assignment]  # tomlkit's tables are dicts
-    return tomlkit.dumps(document)
 
 
 def _set(values: Any, loc: Loc, value: Any) -> None:
@@ -169,26 +135,71 @@ def _del(values: Any, loc: Loc) -> None:
 
 
 def _spliced_in(text: str, loc: Loc, value: Any) -> str:
-    content = text.encode()
-    tree = Tree(content)
-    pair = tree.pair(loc)
+    source = source_of(text)
+    content = source.content
+    pair = source.pair(loc)
     if pair is not None:
         return _with(content, *pair.value, literal(value))
-    if tree.under(loc):  # a table of its own stands where a value in one line comes
+    if _spans(source, loc):  # tables or dotted keys stand where a value in one line comes
         return _spliced_in(_cut_out(text, loc), loc, value)
-    line = f"{_key(loc[-1])} = {literal(value)}"
-    above = tree.pair(loc[:-1])
+    line = f"{key_text(loc[-1])} = {literal(value)}"
+    above = source.pair(loc[:-1])
     if above is not None:
-        empty = not value_at(text, loc[:-1])
+        empty = not source.at(loc[:-1])
         start = above.value[0] + 1
         return _with(content, start, start, f" {line} " if empty else f" {line},")
-    table = tree.table(loc[:-1])
+    table = source.table(loc[:-1])
     if table is not None:
         return _line_after(content, table, line)
+    dotted = [one for one in source.plain if _reaches(source, one, loc[:-1])]
+    if dotted:
+        return _below(source, dotted[-1], loc, value)
     if len(loc) == 1:
-        return text  # no table yet holds it: the other way serves
-    header = ".".join(_key(part) for part in loc[:-1] if isinstance(part, str))
-    return _block_after(content, tree, loc[0], f"[{header}]\n{line}")
+        return f"{line}{_newline(content)}{content.decode()}"
+    header = ".".join(key_text(part) for part in loc[:-1] if isinstance(part, str))
+    return _block_after(content, source, loc[0], f"[{header}]\n{line}")
+
+
+def _reaches(source: Source, pair: Pair, loc: Loc) -> bool:
+    """Whether a line says something of a table that has no header, such as `minutes.friday`."""
+    return pair.loc[: len(loc)] == loc and len(_base(source, pair)) <= len(loc)
+
+
+def _base(source: Source, pair: Pair) -> Loc:
+    """The table below whose header a line stands."""
+    return next((one.loc for one in source.tables if one.first < pair.first < one.after), ())
+
+
+def _below(source: Source, other: Pair, loc: Loc, value: Any) -> str:
+    """The text with a key on the line below another, written as that one is."""
+    content = source.content
+    key = ".".join(key_text(part) for part in loc[len(_base(source, other)) :])
+    indent = content[content.rfind(b"\n", 0, other.first) + 1 : other.first].decode()
+    line = f"{_newline(content)}{indent}{key} = {literal(value)}"
+    return _with(content, other.after, other.after, line)
+
+
+def _written_anew(text: str, wanted: dict[str, Any], loc: Loc) -> str:
+    """The text with the smallest value that holds a place as it is wanted."""
+    source = source_of(text)
+    for size in range(len(loc), 0, -1):
+        pair = source.pair(loc[:size])
+        if pair is not None:
+            value = toml_source.value_at(wanted, loc[:size])
+            if value is None:
+                return _cut_out(text, loc[:size])
+            return _with(source.content, *pair.value, literal(value))
+    return text
+
+
+def _written_over(text: str, values: Mapping[Loc, Any]) -> str:
+    """The text with other values of keys that stand there."""
+    source = source_of(text)
+    content = source.content
+    places = {pair.value: one for loc, one in values.items() if (pair := source.pair(loc))}
+    for place in sorted(places, reverse=True):
+        content = _with(content, *place, literal(places[place])).encode()
+    return content.decode()
 
 
 def _line_after(content: bytes, table: Table, line: str) -> str:
@@ -198,16 +209,16 @@ def _line_after(content: bytes, table: Table, line: str) -> str:
 
 
 def _added(text: str, section: str, values: Mapping[str, Any]) -> str:
-    content = text.encode()
-    lines = [f"[[{section}]]", *(f"{_key(key)} = {literal(one)}" for key, one in values.items())]
-    return _block_after(content, Tree(content), section, "\n".join(lines))
+    source = source_of(text)
+    lines = (f"{key_text(key)} = {literal(one)}" for key, one in values.items())
+    return _block_after(source.content, source, section, "\n".join((f"[[{section}]]", *lines)))
 
 
-def _block_after(content: bytes, tree: Tree, section: str | int, block: str) -> str:
+def _block_after(content: bytes, source: Source, section: str | int, block: str) -> str:
     """A block of lines after the tables of a section, else at the end."""
     newline = _newline(content)
     block = block.replace("\n", newline)
-    tables = tree.under((section,))
+    tables = source.under((section,))
     if not tables:
         text = content.decode()
         body = text.rstrip()
@@ -219,17 +230,25 @@ def _block_after(content: bytes, tree: Tree, section: str | int, block: str) -> 
 
 
 def _cut_out(text: str, loc: Loc) -> str:
-    content = text.encode()
-    tree = Tree(content)
-    pair = tree.pair(loc)
+    source = source_of(text)
+    content = source.content
+    pair = source.pair(loc)
     if pair is not None and pair.inside:
         return _out_of_line(content, pair.first, pair.after)
-    spans = [(table.first, table.after) for table in tree.under(loc)]
-    if pair is not None:
-        spans.append((pair.first, pair.after))
-    for first, after in sorted(spans, reverse=True):
+    for first, after in sorted(_spans(source, loc), reverse=True):
         content = _without_lines(content, first, after)
     return content.decode()
+
+
+def _spans(source: Source, loc: Loc) -> list[tuple[int, int]]:
+    """Where all of a place stands: its tables, and its lines elsewhere."""
+    tables = [(table.first, table.after) for table in source.under(loc)]
+    lines = [(one.first, one.after) for one in source.plain if one.loc[: len(loc)] == loc]
+    return tables + [
+        (first, after)
+        for first, after in lines
+        if not any(begin <= first < end for begin, end in tables)
+    ]
 
 
 def _without_lines(content: bytes, first: int, after: int) -> bytes:

@@ -171,7 +171,8 @@ def suggestion_text(found: Suggestion) -> list[str]:
 def no_suggestion_text(part: BodyPart, grade: Grade | None, *, young: bool) -> str:
     """Why there is no date to begin with."""
     if young and part is BodyPart.FINGER:
-        return injury.words("young")
+        cited = injury.cited(table("injuries")["words"]["young_sources"])
+        return f"{injury.words('young')} (Source: {sources_text(cited)}.)"
     if part is BodyPart.FINGER and grade is Grade.IV:
         return (
             "A pulley injury of grade IV is treated by surgery: only the dates of your surgeon or "

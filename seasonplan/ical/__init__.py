@@ -6,7 +6,7 @@ Light to import: icalendar is loaded when bytes are first asked for.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict, Unpack
 from uuid import UUID, uuid5
 
 from seasonplan.ical.layers import ALL, USUAL, Layer
@@ -27,46 +27,46 @@ if TYPE_CHECKING:
 DEFAULT_NAME = "Climbing year"
 
 
+class Asked(TypedDict, total=False):
+    """What of a plan becomes events, and how; what is not said is as usual.
+
+    `texts` describes blocks and sessions by their id. `sessions_busy` says whether others see the
+    climber as taken; `alarm_minutes` asks for an alarm so long before each session, or before one
+    leaves for it; `manner` is how days and blocks are shown, and what the diary says.
+    """
+
+    layers: frozenset[Layer]
+    texts: Mapping[str, str] | None
+    sessions_busy: bool
+    alarm_minutes: int | None
+    manner: Manner
+
+
 def calendar_bytes(
     year: Year,
     plan: Plan,
     *,
-    layers: frozenset[Layer] = USUAL,
     name: str = DEFAULT_NAME,
     colour: Colour = Colour.TEAL,
     part: str = WHOLE,
     whole_days: bool = True,
-    texts: Mapping[str, str] | None = None,
-    sessions_busy: bool = True,
-    alarm_minutes: int | None = None,
-    manner: Manner = PLAIN,
     known: Mapping[str, Shown] | None = None,
     link: Link | None = None,
+    **asked: Unpack[Asked],
 ) -> bytes:
     """The current revision as an .ics file: the same arguments give the same bytes.
 
     `year` is the year as it was when the current revision was accepted. `known` is what `shown`
     makes of the same arguments: numbers and stamps come from it. Without it they are told from
-    the revisions, which know neither texts nor alarms. `texts` describes blocks and sessions by
-    their id. `sessions_busy` says whether others see the climber as taken;
-    `alarm_minutes` asks for an alarm so long before each session, or before one leaves for it;
-    `manner` is how days and blocks are shown, and what the diary says. `part` tells several
-    calendars of one plan apart, which show the same events with the same identity; without
-    `whole_days` there are sessions alone, and the layer of injuries only says whether they may
-    tell of one. `link` gives the page of an event, where it has one (URL, RFC 5545 3.8.4.6).
+    the revisions, which know neither texts nor alarms. `part` tells several calendars of one plan
+    apart, which show the same events with the same identity; without `whole_days` there are
+    sessions alone, and the layer of injuries only says whether they may tell of one. `link` gives
+    the page of an event, where it has one (URL, RFC 5545 3.8.4.6).
     """
     from seasonplan.ical.shown import linked, newest, numbered
     from seasonplan.ical.write import written
 
-    days, timed = _told(
-        year,
-        plan,
-        layers=layers,
-        texts=texts or {},
-        busy=sessions_busy,
-        alarm=alarm_minutes,
-        manner=manner,
-    )
+    days, timed = _told(year, plan, **asked)
     known = known or {}
     days, timed = numbered(days if whole_days else [], known), numbered(timed, known)
     if link:
@@ -82,12 +82,8 @@ def shown(
     *,
     before: Mapping[str, Shown],
     now: datetime,
-    layers: frozenset[Layer] = USUAL,
-    texts: Mapping[str, str] | None = None,
-    sessions_busy: bool = True,
-    alarm_minutes: int | None = None,
-    manner: Manner = PLAIN,
     has_links: bool = False,
+    **asked: Unpack[Asked],
 ) -> dict[str, Shown]:
     """Number and stamp of each event, by what this calendar showed of it `before`.
 
@@ -96,33 +92,17 @@ def shown(
     """
     from seasonplan.ical.shown import SOMEWHERE, linked, reckoned
 
-    days, timed = _told(
-        year,
-        plan,
-        layers=layers,
-        texts=texts or {},
-        busy=sessions_busy,
-        alarm=alarm_minutes,
-        manner=manner,
-    )
+    days, timed = _told(year, plan, **asked)
     if has_links:
         days, timed = linked(days, lambda one: SOMEWHERE), linked(timed, lambda one: SOMEWHERE)
     return reckoned([*days, *timed], before, now=now)
 
 
 def events(
-    year: Year,
-    plan: Plan,
-    *,
-    layers: frozenset[Layer] = USUAL,
-    whole_days: bool = True,
-    texts: Mapping[str, str] | None = None,
-    manner: Manner = PLAIN,
+    year: Year, plan: Plan, *, whole_days: bool = True, **asked: Unpack[Asked]
 ) -> list[Happening | Appointment]:
     """What `calendar_bytes` writes of the same arguments, by when it begins, unwritten."""
-    days, timed = _told(
-        year, plan, layers=layers, texts=texts or {}, busy=True, alarm=None, manner=manner
-    )
+    days, timed = _told(year, plan, **asked)
     every: Iterable[Happening | Appointment] = [*(days if whole_days else []), *timed]
     return sorted(every, key=lambda one: (first_day(one), one.title, str(one.uid)))
 
@@ -143,26 +123,14 @@ def event_files(
     year: Year,
     plan: Plan,
     *,
-    layers: frozenset[Layer] = USUAL,
-    texts: Mapping[str, str] | None = None,
-    sessions_busy: bool = True,
-    alarm_minutes: int | None = None,
-    manner: Manner = PLAIN,
     known: Mapping[str, Shown] | None = None,
+    **asked: Unpack[Asked],
 ) -> dict[str, bytes]:
     """Each event of `calendar_bytes` as a file of its own, by UID, for a CalDAV collection."""
     from seasonplan.ical.shown import numbered
     from seasonplan.ical.write import written_alone
 
-    whole_days, timed = _told(
-        year,
-        plan,
-        layers=layers,
-        texts=texts or {},
-        busy=sessions_busy,
-        alarm=alarm_minutes,
-        manner=manner,
-    )
+    whole_days, timed = _told(year, plan, **asked)
     known = known or {}
     told: list[Happening | Appointment] = [*numbered(whole_days, known), *numbered(timed, known)]
     return {str(one.uid): written_alone(one) for one in told}
@@ -196,19 +164,22 @@ def _told(
     year: Year,
     plan: Plan,
     *,
-    layers: frozenset[Layer],
-    texts: Mapping[str, str],
-    busy: bool,
-    alarm: int | None,
-    manner: Manner,
+    layers: frozenset[Layer] = USUAL,
+    texts: Mapping[str, str] | None = None,
+    sessions_busy: bool = True,
+    alarm_minutes: int | None = None,
+    manner: Manner = PLAIN,
 ) -> tuple[list[Happening], list[Appointment]]:
+    """The events of whole days, and those at hours."""
     from seasonplan.ical.appointments import appointments, related
     from seasonplan.ical.happenings import happenings
 
+    texts = texts or {}
     days = happenings(year, plan, layers=layers, texts=texts, manner=manner)
     timed = appointments(
-        year, plan, layers=layers, texts=texts, busy=busy, alarm_minutes=alarm, manner=manner
-    )
+        year, plan, layers=layers, texts=texts, busy=sessions_busy, alarm_minutes=alarm_minutes,
+        manner=manner,
+    )  # fmt: skip
     return days, related(timed, {one.uid for one in days})
 
 

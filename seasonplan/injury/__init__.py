@@ -47,7 +47,6 @@ from seasonplan.injury.ramp import RampStep, ramp, ramp_label, ramp_steps
 from seasonplan.injury.told import (
     Caution,
     full_texts,
-    in_force,
     in_force_within,
     named_by_text,
     part_name,
@@ -57,7 +56,7 @@ from seasonplan.injury.young import is_young, young_years
 __all__ = [
     "STEPS", "Allowed", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "RampStep",
     "Suggestion", "allowed", "between", "changed", "cited", "fill_share",
-    "finger_recipes", "full_texts", "graded", "healed", "illness_of", "in_force",
+    "finger_recipes", "full_texts", "graded", "healed", "illness_of",
     "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",
     "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley", "ramp",
     "ramp_label", "ramp_steps", "refuse_to_come", "region", "suggestion", "unnamed", "values_of",

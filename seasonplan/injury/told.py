@@ -33,11 +33,6 @@ class Caution(FrozenModel):
     text: str
 
 
-def in_force(year: Year, day: date) -> tuple[Caution, ...]:
-    """The cautions of a day, in the order in which the injuries stand in the year."""
-    return tuple(one for one in _all(year) if _holds(one, day))
-
-
 def in_force_within(year: Year, span: Span) -> tuple[Caution, ...]:
     """The cautions that are in force on any day of a span, each once."""
     days = list(span.days())

@@ -39,7 +39,6 @@ class FingerTable(FrozenModel):
     a_session: float
     first_seconds: float
     most_seconds: float
-    least_session: float
     light_week: float
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]

@@ -246,8 +246,3 @@ class RockCalendar:
             most = 1
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load))) if not away else most
-
-
-def projects(days: Mapping[date, RockDay]) -> frozenset[date]:
-    """The days on which a project is tried."""
-    return frozenset(day for day, one in days.items() if one.role is RockRole.PROJECT)

@@ -81,9 +81,9 @@ def plan_year(
 ) -> Planned | NoPlan | Stopped:
     """The best plan of a year as a new revision, with block ids carried over.
 
-    `calendar_key` is used where there is no previous plan; `taken` is busy time of each day in
-    minutes after midnight, local. With `today` and a previous plan the past stays as it was, and
-    each day changed from then on costs up to `keep` points. `confirm`: the solver is asked as well.
+    `calendar_key` is for a first plan; `taken` is busy time of each day in minutes after midnight,
+    local. With `today` and a previous plan the past stays, and each day changed from then on costs
+    up to `keep` points. `confirm`: the solver is asked as well.
     """
     from seasonplan.planner.conflict import find_conflict
     from seasonplan.planner.run import Found, Impossible, Progress, best_plan
@@ -96,27 +96,36 @@ def plan_year(
         on_progress=on_progress, stop=stop,
     )  # fmt: skip
     if isinstance(found, Impossible):
-        if on_progress is not None:
+        if on_progress:
             on_progress(Progress(points=0.0, bound=0.0, seconds=0.0, impossible=True))
         return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
     if not isinstance(found, Found):
         return Stopped()
+    filled = _filled(found, previous, accepted)
+    proof = _proof(found, filled.score.points)
+    done = accepted.done if accepted else {}
+    findings = _checked(
+        year, filled, proof, book=book, taken=taken, today=today, old=previous, done=done
+    )
+    occasion = replace(occasion, done=done)
+    return Planned(_next(previous, calendar_key, filled, proof, occasion), findings)
+
+
+def _next(
+    previous: Plan | None, key: UUID, filled: Filled, proof: Proof, occasion: Provenance
+) -> Plan:
+    """The plan with one more revision."""
+    older = previous.revisions if previous else ()
+    revision = _revision(filled, proof, occasion, number=len(older) + 1)
+    key = previous.calendar_key if previous else key
+    return Plan(calendar_key=key, revisions=(*older, revision))
+
+
+def _proof(found: Found, points: float) -> Proof:
+    """That it is the best. Raises Misuse where the second method says otherwise."""
     if found.confirmed is False:
         raise Misuse("two exact methods disagree on the best plan of this year; it is not kept")
-    filled = _filled(found, previous, accepted)
-    points = filled.score.points
-    proof = Proof(optimal=True, gap=0.0, bound=points, confirmed=found.confirmed is True)
-    findings = _checked(
-        year, filled, proof, book=book, taken=taken or {}, today=today, old=previous,
-        done=accepted.done if accepted else {},
-    )  # fmt: skip
-    if previous and today:
-        refuse_another_past(previous.current, filled, year, today=today)
-    older = previous.revisions if previous else ()
-    occasion = replace(occasion, done=accepted.done if accepted else {})
-    revision = _revision(filled, proof, occasion, number=len(older) + 1)
-    key = previous.calendar_key if previous else calendar_key
-    return Planned(Plan(calendar_key=key, revisions=(*older, revision)), findings)
+    return Proof(optimal=True, gap=0.0, bound=points, confirmed=found.confirmed is True)
 
 
 def _filled(found: Found, previous: Plan | None, accepted: Accepted | None) -> Filled:
@@ -142,10 +151,10 @@ def _revision(filled: Filled, proof: Proof, occasion: Provenance, *, number: int
 
 
 def _checked(
-    year: Year, filled: Filled, proof: Proof, *, book: RuleBook, taken: Taken, today: date | None,
-    old: Plan | None, done: Mapping[date, float],
+    year: Year, filled: Filled, proof: Proof, *, book: RuleBook, taken: Taken | None,
+    today: date | None, old: Plan | None, done: Mapping[date, float],
 ) -> tuple[Finding, ...]:  # fmt: skip
-    """What the checker says; raises Misuse where it finds a hard rule broken.
+    """What the checker says; raises Misuse where it finds a hard rule broken, or another past.
 
     A fault of one session is told instead, so that the year has its plan all the same; not so one
     that could hurt.
@@ -155,13 +164,15 @@ def _checked(
         year, filled.blocks, sessions=filled.sessions, book=book, claimed=filled.score,
         proof=proof, today=since, done=done,
     ) + check_sessions(
-        year, filled.blocks, filled.sessions, filled.shortfalls, book=book, taken=taken,
+        year, filled.blocks, filled.sessions, filled.shortfalls, book=book, taken=taken or {},
         today=since,
     )  # fmt: skip
     told = {rule.code for rule in book if rule.about == "sessions"} - {HURTS}
     broken = [f for f in findings if f.strength == "hard" and f.code not in told]
     if broken:
         raise Misuse(f"planner and checker disagree: {broken}")
+    if old and today:
+        refuse_another_past(old.current, filled, year, today=today)
     return findings
 
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-RATED = ("diary", "rated", "_rating_digests", "tested", "followed")  # what hangs on the diary
+RATED = ("rated", "_rating_digests", "tested", "followed")  # what hangs on the year and the diary
+DIARY = ("diary", "diary_shown", *RATED, "blocks", "by_hand")  # on the diary
 
 
 class _Standing(TypedDict):
@@ -200,8 +201,8 @@ class Desk(Opened):
         """
 
         def changed() -> tuple[edits.Draft, edits.Draft]:
-            diary = store.load_diary(self.folder)
-            before = self._draft(diary.text, today)
+            diary = self._diary_now()
+            before = self.draft(today=today)
             expecting(before)
             after = edits.together(before, several)
             self._put(after, diary)
@@ -215,12 +216,24 @@ class Desk(Opened):
         `over` is the diary that is replaced; the same as `diary`, and it is left as it is on the
         disk. Raises BadInput, ChangedOnDisk or CannotWrite; nothing is changed then.
         """
-        found = store.load_diary(self.folder)
+        found = self._diary_now()
         if diary == over:
             diary = found.text
         elif found.text != over:
             raise ChangedOnDisk(str(self.folder / store.DIARY_FILE))
         self._put(edits.draft_of(text, diary=diary), found)
+
+    def _diary_now(self) -> store.DiaryOnDisk:
+        """The diary as it is on the disk now; what another program wrote there holds from now."""
+        found = store.load_diary(self.folder)
+        if found != self.__dict__.get("_diary"):
+            self._keep_diary(found)
+        return found
+
+    def _keep_diary(self, diary: store.DiaryOnDisk) -> None:
+        """Go on with another diary."""
+        self._forget(*DIARY)
+        self._diary = diary
 
     def _put(self, draft: edits.Draft, diary: store.DiaryOnDisk) -> None:
         """Write what differs in a draft, all or nothing."""
@@ -234,7 +247,8 @@ class Desk(Opened):
         elif other_year:
             store.save_year(self.folder, draft.text, based_on=self._year.digest)
         if other_diary:
-            self._forget(*RATED, "blocks")
+            digest = store.digest_of(draft.diary.encode())
+            self._keep_diary(store.DiaryOnDisk(draft.diary, digest))
         if other_year:
             self._take(year, busy)
 

@@ -122,10 +122,22 @@ class Opened:
         return ratings_by_tests(self.year, self.diary)
 
     @cached_property
+    def _diary(self) -> store.DiaryOnDisk:
+        return store.load_diary(self.folder)
+
+    @cached_property
     def diary(self) -> tuple[DiaryEntry, ...]:
         """The rows of the diary. Raises BadInput."""
-        text = store.load_diary(self.folder).text
-        return parse(text, file=str(self.folder / store.DIARY_FILE))
+        return parse(self._diary.text, file=str(self.folder / store.DIARY_FILE))
+
+    @cached_property
+    def diary_shown(self) -> tuple[DiaryEntry, ...]:
+        """The rows for who only shows them; none where the diary cannot be read, which is told to
+        whoever writes in it."""
+        try:
+            return self.diary
+        except BadInput:
+            return ()
 
     @cached_property
     def followed(self) -> tuple[Followed, ...]:
@@ -260,10 +272,7 @@ class Opened:
 
     def draft(self, *, today: date | None = None) -> edits.Draft:
         """What edits are applied to: the files as read, and the diary."""
-        return self._draft(store.load_diary(self.folder).text, today)
-
-    def _draft(self, diary: str, today: date | None) -> edits.Draft:
-        now = self._while_it_lasts(today)
+        now, diary = self._while_it_lasts(today), self._diary.text
         return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now)
 
     def check(self, *, today: date | None = None) -> tuple[Finding, ...]:

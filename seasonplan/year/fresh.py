@@ -11,11 +11,11 @@ from datetime import date, timedelta
 from textwrap import fill
 from typing import Any
 
-import tomlkit
-
 from seasonplan.days import WEEKDAYS
+from seasonplan.toml_source import literal
 from seasonplan.vocabulary import Spread
 from seasonplan.year.entries import Goal, Season
+from seasonplan.year.fresh_examples import examples
 from seasonplan.year.zones import machine_zone
 
 WIDTH = 99
@@ -66,7 +66,7 @@ def year_text(answers: Answers) -> str:
     """A year file that can be read and planned at once."""
     parts = (
         _HEAD, _year(answers), _climber(answers), _before(answers), _goal(answers.goal),
-        _season(answers.season), _dated(answers.first), _sessions(answers), _RULES,
+        _season(answers.season), examples(answers.first), _sessions(answers), _RULES,
     )  # fmt: skip
     return "\n".join(parts)
 
@@ -90,9 +90,9 @@ weeks = {answers.weeks}
 
 
 def _climber(answers: Answers) -> str:
-    name = f"name = {_quoted(answers.name)}" if answers.name else '#name = "Mira"'
+    name = f"name = {literal(answers.name)}" if answers.name else '#name = "Mira"'
     minutes = "\n".join(
-        f"{day} = {_time(answers.minutes[day])}" for day in WEEKDAYS if answers.minutes.get(day)
+        f"{day} = {literal(answers.minutes[day])}" for day in WEEKDAYS if answers.minutes.get(day)
     )
     return f"""\
 # Who plans. first_weekday is the day your weeks begin on. rock_days are the weekdays on which
@@ -101,7 +101,7 @@ def _climber(answers: Answers) -> str:
 # young: under 18 some finger training needs advice from a specialist.
 [climber]
 {name}
-time_zone = {_quoted(answers.time_zone)}
+time_zone = {literal(answers.time_zone)}
 #first_weekday = "monday"
 #birth_year = 1990
 #rock_days = ["saturday", "sunday"]
@@ -165,10 +165,10 @@ def _goal(goal: Goal | None) -> str:
     return _GOAL_HELP + _lines(
         off,
         "[[goal]]",
-        f"name = {_quoted(shown.name)}",
-        f"place = {_quoted(shown.place)}",
+        f"name = {literal(shown.name)}",
+        f"place = {literal(shown.place)}",
         f'discipline = "{shown.discipline.value}"',
-        f"grade = {_quoted(shown.grade)}",
+        f"grade = {literal(shown.grade)}",
         f"priority = {shown.priority}",
         *(('style = "redpoint"',) if off else ()),
     )
@@ -183,8 +183,8 @@ def _season(season: Season | None) -> str:
     return _SEASON_HELP + _lines(
         off,
         "[[season]]",
-        f"name = {_quoted(shown.name)}",
-        f"place = {_quoted(shown.place)}",
+        f"name = {literal(shown.name)}",
+        f"place = {literal(shown.place)}",
         f'discipline = "{shown.discipline.value}"',
         f"first = {_day(shown.first)}",
         f"last = {_day(shown.last)}",
@@ -203,104 +203,6 @@ def _lines(off: str, *lines: str) -> str:
 
 def _day(day: date | str) -> str:
     return f'"{day}"' if isinstance(day, str) else day.isoformat()
-
-
-def _time(value: Any) -> str:
-    """Time of a weekday as it is written: minutes, words, or several hours."""
-    return str(tomlkit.item(value).as_string())
-
-
-def _quoted(text: str) -> str:
-    return tomlkit.item(text).as_string()
-
-
-def _dated(first: date) -> str:
-    def day(weeks: int, days: int = 0) -> date:
-        return first + timedelta(weeks=weeks, days=days)
-
-    return f"""\
-# A dated spell that should be good, for example from a forecast.
-#[[window]]
-#name = "Dry week"
-#place = "Harrow Cleft"
-#discipline = "sport"
-#first = {day(20)}
-#last = {day(20, 5)}
-#chance = 0.8
-
-# Days away from home. Not climbing there? Then climbing = false, without place and discipline.
-#[[trip]]
-#name = "Isle of Orrin"
-#first = {day(26, 5)}
-#last = {day(28, 1)}
-#place = "Orrin"
-#discipline = "trad"
-#chance = 0.6
-
-# Time that work, family or anything else takes; left is the share of your minutes that stays.
-#[[absence]]
-#name = "Family week"
-#first = {day(8)}
-#last = {day(8, 6)}
-#left = 0
-
-# Easy days on rock or in the mountains that you wish outside the seasons: one in so many weeks.
-#[[outing]]
-#name = "Easy days out"
-#discipline = "sport"
-#first = {day(2)}
-#last = {day(18)}
-#weeks = 2
-#minutes = 240
-
-# A test of yours; `seasonplan tests --usual` lists the usual ones that it may be like.
-#[[test]]
-#name = "Hang on the edge"
-#like = "edge-hang"
-#grip = "half crimp"
-
-# A block that you fix yourself: base, strength, performance or rest, on just these days. emphasis
-# is what it trains most: fingers, power, endurance, power endurance, movement or general fitness.
-#[[pin]]
-#name = "Quiet week at the lake"
-#kind = "rest"
-#first = {day(14)}
-#last = {day(14, 6)}
-
-# Something hurt, and the days on which its steps begin: yours (named_by = "own"), or better your
-# clinician's (named_by = "clinician"). Left out: no days named yet, and it stays off until then.
-# part: finger, wrist, elbow, shoulder, back, hip, knee, ankle, skin or other.
-#[[injury]]
-#name = "Sore elbow"
-#part = "elbow"
-#side = "left"
-#happened = {day(0, -14)}
-#easy_from = {day(0, -4)}
-#building_from = {day(1)}
-#full_from = {day(3)}
-
-# Where a place is, how far from home (minutes, one way), which way its wall faces (0 north, 90
-# east), and what a good day is for you there. With records of past weather, `seasonplan
-# conditions` works out the chances from these. what = "wall" is where you train, "home" is home.
-#[[place]]
-#name = "Harrow Cleft"
-#latitude = 47.6
-#longitude = 14.2
-#travel_minutes = 75
-#aspect = 10
-#[[place.good]]
-#temperature = [2, 15]
-#rain_below = 1
-#dry_days_before = 1
-
-# A forecast: the chance of a good day for each of the next days, in place of the season's.
-#[[forecast]]
-#name = "Cold and dry"
-#place = "Harrow Cleft"
-#discipline = "sport"
-#first = {day(4)}
-#chances = [0.8, 0.9, 0.7]
-"""
 
 
 def _sessions(answers: Answers) -> str:

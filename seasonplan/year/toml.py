@@ -6,12 +6,10 @@ from collections.abc import Iterator
 from contextlib import suppress
 from typing import Any, TypeVar, get_args, get_origin
 
-import tomlkit
 from pydantic import BaseModel, TypeAdapter, ValidationError
-from tomlkit.exceptions import ParseError, TOMLKitError
 
 from seasonplan.errors import BadInput, Fault, did_you_mean
-from seasonplan.year.lines import LineNumbers, Loc
+from seasonplan.toml_source import BOM, Loc, NotToml, source_of
 from seasonplan.year.model import SCHEMA, Horizon, RuleChange, Year
 from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.recipe import RecipeChange
@@ -32,18 +30,17 @@ Change = TypeVar("Change", RuleChange, RecipeChange)
 
 def read_year(text: str, *, file: str) -> Year:
     """The Year that `text` describes. Raises BadInput with every fault in it."""
-    text = text.removeprefix("\ufeff")  # some editors put it there; TOML has no place for it
-    line = too_deep(text)
+    line = too_deep(text.removeprefix(BOM))
     if line is not None:
         raise BadInput([_too_deep(line, file=file)])
     try:
-        raw: dict[str, Any] = tomlkit.parse(text).unwrap()
-    except TOMLKitError as error:
+        raw = source_of(text).values
+    except NotToml as error:
         raise BadInput([_no_toml(error, text, file=file)]) from None
-    found = _troubles(raw)
-    if found:
-        raise BadInput(faults(found, text, file=file))
-    return Year.model_validate(raw)
+    year = _year_of(raw)
+    if isinstance(year, list):
+        raise BadInput(faults(year, text, file=file))
+    return year
 
 
 def _too_deep(line: int, *, file: str) -> Fault:
@@ -54,27 +51,28 @@ def _too_deep(line: int, *, file: str) -> Fault:
     )  # fmt: skip
 
 
-def _no_toml(error: TOMLKitError, text: str, *, file: str) -> Fault:
-    twice = LineNumbers(text).twice
-    if "already exists" in str(error) and twice:
+def _no_toml(error: NotToml, text: str, *, file: str) -> Fault:
+    twice = source_of(text).twice
+    once = error.why.startswith("Cannot ")  # what may stand once stands there already
+    if twice and once:
         loc, at = twice
         many = len(loc) == 1 and loc[0] in _entry_sections()
         do = f"Write [[{loc[0]}]] in two pairs of brackets above each." if many else ONE_OF_TWO
         return Fault(
             file, _dotted(loc), at, f"{loc[-1]} a second time", "each key once", do
         )  # fmt: skip
-    line = error.line if isinstance(error, ParseError) else None
+    why = "" if once else f" ({error})"
     return Fault(
-        file, "", line, f"a line that is not TOML ({error})", "TOML: key = value, text in quotes",
+        file, "", error.line, f"a line that is not TOML{why}", "TOML: key = value, text in quotes",
         "Correct the line.",
     )  # fmt: skip
 
 
 def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:
     """Troubles of the model as faults of a file, each with its line."""
-    lines = LineNumbers(text if found else "")  # a text that lies too deep is never looked at
+    source = source_of(text if found else "")  # a text that lies too deep is never looked at
     return [
-        Fault(file, _dotted(t.loc), lines.line(t.loc), t.found, t.wanted, t.do)
+        Fault(file, _dotted(t.loc), source.line(t.loc), t.found, t.wanted, t.do)
         for t in dict.fromkeys(found)
     ]
 
@@ -83,9 +81,8 @@ def _dotted(loc: Loc) -> str:
     return ".".join(str(part + 1) if isinstance(part, int) else part for part in loc)
 
 
-def _troubles(raw: dict[str, Any]) -> list[Trouble]:
-    found: list[Trouble] = []
-    good: dict[str, Any] = {}
+def _year_of(raw: dict[str, Any]) -> Year | list[Trouble]:
+    """The year of plain values, or all that is wrong with them."""
     version = raw.get("schema", SCHEMA)
     if isinstance(version, int) and version > SCHEMA:
         return [
@@ -95,11 +92,14 @@ def _troubles(raw: dict[str, Any]) -> list[Trouble]:
             )
         ]  # fmt: skip
     try:
-        Year.model_validate(raw)
+        return Year.model_validate(raw)
     except ValidationError as error:
-        found = [_told(one, raw) for one in error.errors() if one["loc"]]
-    else:
-        return []
+        return _troubles(raw, [_told(one, raw) for one in error.errors() if one["loc"]])
+
+
+def _troubles(raw: dict[str, Any], found: list[Trouble]) -> list[Trouble]:
+    """What the model found, and what else is wrong in the entries that it could read."""
+    good: dict[str, Any] = {}
     spoiled = {t.loc[:2] for t in found}
     for section, field in _entry_sections().items():
         entries = raw.get(section, [])
@@ -133,8 +133,8 @@ def _unserved(
 def changes_in(text: str) -> tuple[dict[str, RuleChange], dict[str, RecipeChange]]:
     """The changes of rules and recipes in a text that can be read, whatever else is wrong in it."""
     try:
-        raw = {} if too_deep(text) else tomlkit.parse(text).unwrap()
-    except TOMLKitError:
+        raw = {} if too_deep(text) else source_of(text).values
+    except NotToml:
         return {}, {}
     return _readable(raw, "rules", RuleChange), _readable(raw, "recipes", RecipeChange)
 

@@ -27,7 +27,7 @@ from served import SECRET, ask, free_port
 
 from seasonplan.diary import parse
 from seasonplan.feed.address import address_of
-from seasonplan.feed.answers import FORM
+from seasonplan.feed.pages.answers import FORM
 from seasonplan.feed.private import change_private
 from seasonplan.ical import session_uid
 from seasonplan.plan import Session
@@ -36,7 +36,7 @@ from seasonplan.workspace import store
 CLIENTS, SESSIONS, KILLS = 20, 400, 8
 # The limit for one address is lifted: here all clients have the same
 SERVE = """\
-from seasonplan.feed import limits
+from seasonplan.feed.serve import limits
 limits.ANSWERS = limits.BODIES = limits.MISSES = limits.Rate(1e9, 1e9)
 from seasonplan.cli import main
 main()

@@ -19,7 +19,6 @@ from seasonplan.body.load import (
     LoadFigures,
     ewma,
     ewma_ratio,
-    figures,
     monotony,
     rolling_coupled,
     span_figures,
@@ -41,6 +40,10 @@ def close(value: float) -> object:
 
 def from_monday(loads: Sequence[float]) -> dict[date, float]:
     return {MONDAY + timedelta(days=n): load for n, load in enumerate(loads)}
+
+
+def figures(daily: dict[date, float], spans: Sequence[Span]) -> list[LoadFigures]:
+    return [span_figures(daily, span) for span in spans]
 
 
 def weeks(count: int) -> list[Span]:

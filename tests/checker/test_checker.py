@@ -23,7 +23,9 @@ from plan_maker import (
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import rock_worth
-from seasonplan.checker import check, score
+from seasonplan.checker import check
+from seasonplan.checker.sheet import Sheet
+from seasonplan.checker.worth import score_on
 from seasonplan.days import Span
 from seasonplan.plan import Block, Score, Session
 from seasonplan.rules.findings import COVER, GIVEN, MINUTES, PAST, PIN, PROOF, SCORE
@@ -150,7 +152,7 @@ SESSIONS = (on_rock(61), on_rock(62, RockRole.EASY), on_rock(68), on_rock(75))
 
 def claim() -> tuple[Year, list[Block], Score]:
     year, blocks = sound_year()
-    return year, blocks, score(year, blocks, SESSIONS, book=BOOK)
+    return year, blocks, score_on(Sheet(year, blocks, book=BOOK), SESSIONS)
 
 
 def lies(year: Year, blocks: Sequence[Block], claimed: Score) -> list[str]:
@@ -180,7 +182,9 @@ def test_the_points_are_worth_less_costs() -> None:
     free = RuleBook({rule.code: Rule(**{**dict(rule), "weight": 0.0}) for rule in BOOK})
     costs = sum(cost.points for cost in true.costs)
     assert costs > 0
-    assert true.points == pytest.approx(score(year, blocks, SESSIONS, book=free).points - costs)
+    assert true.points == pytest.approx(
+        score_on(Sheet(year, blocks, book=free), SESSIONS).points - costs
+    )
 
 
 @pytest.mark.parametrize(

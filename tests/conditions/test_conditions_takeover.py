@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import tomllib
 from datetime import date
 
 import pytest
-import tomlkit
 from open_records import place, record, seattle_bytes
 
 from seasonplan.conditions import (
@@ -90,7 +90,7 @@ def test_taking_over_twice_changes_the_numbers_and_adds_no_line() -> None:
 
 def test_a_chance_by_month_becomes_one_by_week() -> None:
     text = taken("cleft-in-spring")
-    entry = tomlkit.parse(text).unwrap()["season"][1]
+    entry = tomllib.loads(text)["season"][1]
     assert entry["chance"] == list(CHANCES)
     assert entry["chance_from"] == "records x"
     assert text.startswith(YEAR[: YEAR.index("[season.chance]")]) and text.endswith("# The end.\n")

@@ -126,6 +126,18 @@ def test_entries_written_as_a_list_in_one_line_can_be_changed() -> None:
     assert "# both" in paper.drop(text, ("trip", 0))
 
 
+def test_a_value_inside_a_list_changes_and_goes() -> None:
+    text = "[season]\nchance = [0.2, 0.4]  # by month\n"
+    assert paper.put(text, ("season", "chance", 1), 0.5) == text.replace("0.4", "0.5")
+    assert paper.drop(text, ("season", "chance", 0)) == text.replace("0.2, ", "")
+
+
+def test_a_key_of_the_whole_file_stands_above_all_tables() -> None:
+    assert paper.put("[year]\nweeks = 4\n", ("schema",), 1) == "schema = 1\n[year]\nweeks = 4\n"
+    text = "# mine\na = 1  # one\n\n[year]\nweeks = 4\n"
+    assert paper.put(text, ("schema",), 1) == text.replace("# one\n", "# one\nschema = 1\n")
+
+
 def test_a_table_under_an_entry_gives_way_to_the_value_that_replaces_it() -> None:
     text = '[[goal]]\nname = "A"\n[goal.demands]\npower = 3\n\n[[goal]]\nname = "B"\n'
     new = paper.put(text, ("goal", 0, "demands"), {"power": 5, "movement": 2})

@@ -14,10 +14,10 @@ from served import PASSWORD, USER, client, plain_server, radicale, xandikos
 from test_publish import events, run
 
 from seasonplan.cli.exits import Exit
-from seasonplan.feed.discover import Server
-from seasonplan.feed.passwords import BUSY_VARIABLE, VARIABLE
+from seasonplan.feed.caldav.discover import Server
+from seasonplan.feed.caldav.trouble import Denied, Unreachable
 from seasonplan.feed.private import load_private
-from seasonplan.feed.trouble import Denied, Unreachable
+from seasonplan.feed.publish.passwords import BUSY_VARIABLE, VARIABLE
 from seasonplan.workspace.desk import Desk
 
 SECRET_TITLE = "Meet the surgeon"

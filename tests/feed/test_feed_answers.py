@@ -24,7 +24,7 @@ from served import SECRET, Served, ask, free_port
 from seasonplan.diary import Did
 from seasonplan.edits import MarkDone
 from seasonplan.feed.address import address_of
-from seasonplan.feed.answers import FORM
+from seasonplan.feed.pages.answers import FORM
 from seasonplan.feed.parts import Part
 from seasonplan.feed.private import change_private
 from seasonplan.plan import Session

@@ -20,9 +20,9 @@ from test_feed import replanned
 from seasonplan.cli.answering import present_of
 from seasonplan.diary import Did
 from seasonplan.edits import MarkDone
-from seasonplan.feed.answers import FORM, RUN_OUT, STALE, TWICE, Refused, Shown, Tokens
-from seasonplan.feed.limits import Allowance, Rate
+from seasonplan.feed.pages.answers import FORM, RUN_OUT, STALE, TWICE, Refused, Shown, Tokens
 from seasonplan.feed.parts import Part
+from seasonplan.feed.serve.limits import Allowance, Rate
 from seasonplan.workspace.desk import Desk
 
 

@@ -24,9 +24,9 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.errors import BadInput
-from seasonplan.feed import busy
-from seasonplan.feed.busy import Came, Outcome
-from seasonplan.feed.fetch import FetchFailed, FetchLimits, Trust, fetch
+from seasonplan.feed.fetch import busy
+from seasonplan.feed.fetch.busy import Came, Outcome
+from seasonplan.feed.fetch.fetch import FetchFailed, FetchLimits, Trust, fetch
 from seasonplan.feed.private import Subscription, load_private
 from seasonplan.workspace.desk import Desk
 

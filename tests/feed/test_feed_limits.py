@@ -17,9 +17,9 @@ from served import serving
 from test_feed import SESSIONS_PART, folder
 from test_feed_busy import certificate, needs_openssl
 
-from seasonplan.feed import listen
-from seasonplan.feed.limits import MOST_WAITING, Allowance, Rate, Waiting, network_of
 from seasonplan.feed.parts import Part
+from seasonplan.feed.serve import listen
+from seasonplan.feed.serve.limits import MOST_WAITING, Allowance, Rate, Waiting, network_of
 
 
 def test_a_guesser_is_slowed_down_and_the_phone_behind_the_same_address_is_not(

@@ -10,7 +10,7 @@ from folder_maker import planned
 from test_feed_today import contents
 
 from seasonplan.explain.tints import BY_NIGHT, TINTS, WHITE
-from seasonplan.feed.style import STYLE
+from seasonplan.feed.pages.style import STYLE
 from seasonplan.ical import ALL, USUAL, Layer
 
 

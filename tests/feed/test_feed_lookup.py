@@ -10,8 +10,8 @@ import pytest
 from served import Plain
 from test_feed_busy import GOOD, failed, web
 
-from seasonplan.feed.fetch import Trust, fetch
-from seasonplan.feed.lookup import Forbidden, is_open, target
+from seasonplan.feed.fetch.fetch import Trust, fetch
+from seasonplan.feed.fetch.lookup import Forbidden, is_open, target
 
 # Special-purpose addresses: IANA registries of RFC 6890, from memory; wrappings RFC 4291 2.5.5,
 # 3056, 4380, 6052
@@ -117,7 +117,7 @@ def test_where_a_server_leads_to_is_judged_like_a_link(
         asked.append(to.host)
         return leads_to
 
-    monkeypatch.setattr("seasonplan.feed.fetch._asked", leads)
+    monkeypatch.setattr("seasonplan.feed.fetch.fetch._asked", leads)
     trust = Trust(resolve=lambda host, _: ["10.0.0.1" if host == "inside.example" else "1.1.1.1"])
     assert why in failed("https://open.example/a", trust)
     assert asked == ["open.example"]

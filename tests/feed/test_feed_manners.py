@@ -16,12 +16,12 @@ from test_feed_today import HURT, TUESDAY
 
 from seasonplan.cli.accepted import accepted
 from seasonplan.diary import parse
-from seasonplan.feed.answers import FORM
 from seasonplan.feed.contents import Contents, Wish, contents_of
 from seasonplan.feed.entries import Entries, Present
-from seasonplan.feed.entry_page import entry_page, month_page
 from seasonplan.feed.links import Pages
-from seasonplan.feed.page import page_body
+from seasonplan.feed.pages.answers import FORM
+from seasonplan.feed.pages.entry_page import entry_page, month_page
+from seasonplan.feed.pages.page import page_body
 from seasonplan.feed.parts import Part
 from seasonplan.ical import USUAL, Layer
 from seasonplan.ical.happenings import Happening

@@ -13,7 +13,7 @@ from served import NOW, SECRET, serving
 from test_clients import folder
 
 from seasonplan.feed.entries import Present
-from seasonplan.feed.page import page_body
+from seasonplan.feed.pages.page import page_body
 from seasonplan.feed.parts import Part
 from seasonplan.ical import session_uid
 
@@ -79,7 +79,7 @@ def _codes(html: str) -> set[str]:
 def test_a_camera_reads_the_code_of_the_terminal() -> None:
     zxingcpp = pytest.importorskip("zxingcpp", reason="zxing-cpp reads the codes")
     numpy = pytest.importorskip("numpy")
-    from seasonplan.feed.qr import qr_lines
+    from seasonplan.feed.pages.qr import qr_lines
 
     text = "http://192.168.178.20:8642/" + "aB3_-" * 6 + "/"
     halves = {"█": (255, 255), "▀": (255, 0), "▄": (0, 255), " ": (0, 0)}

@@ -25,11 +25,11 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.feed import listen
 from seasonplan.feed.address import address_of, new_secret
-from seasonplan.feed.page import link
+from seasonplan.feed.pages.page import link
 from seasonplan.feed.parts import Part
 from seasonplan.feed.private import change_private, load_private
+from seasonplan.feed.serve import listen
 
 
 @pytest.fixture

@@ -20,11 +20,11 @@ from seasonplan import ical
 from seasonplan.cli.accepted import accepted
 from seasonplan.feed.contents import Contents, Wish, contents_of
 from seasonplan.feed.entries import Entries, Present
-from seasonplan.feed.entry_page import entry_page, month_page
 from seasonplan.feed.links import Pages
-from seasonplan.feed.page import page, page_body
+from seasonplan.feed.pages.entry_page import entry_page, month_page
+from seasonplan.feed.pages.page import page, page_body
+from seasonplan.feed.pages.style import STYLE
 from seasonplan.feed.parts import Part
-from seasonplan.feed.style import STYLE
 from seasonplan.ical import ALL, USUAL, Layer, session_uid
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind, Phase

@@ -20,10 +20,10 @@ from seasonplan.cli.accepted import accepted
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.errors import BadInput
-from seasonplan.feed.passwords import VARIABLE
+from seasonplan.feed.caldav.remote import Denied, Overtaken, Remote, Unreachable, checked_url
 from seasonplan.feed.private import Collection, load_private
-from seasonplan.feed.publish import Report, publish
-from seasonplan.feed.remote import Denied, Overtaken, Remote, Unreachable, checked_url
+from seasonplan.feed.publish.collection import Report, publish
+from seasonplan.feed.publish.passwords import VARIABLE
 from seasonplan.ical import event_files
 
 FOREIGN = (

@@ -29,9 +29,9 @@ from test_publish import (
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
 from seasonplan.edits import ChangeEntry, MoveBlock, MoveSession, ResizeBlock, SkipSession
-from seasonplan.feed.back import wishes
+from seasonplan.feed.caldav.remote import Remote
 from seasonplan.feed.private import load_private
-from seasonplan.feed.remote import Remote
+from seasonplan.feed.publish.back import wishes
 from seasonplan.workspace.desk import Desk
 
 

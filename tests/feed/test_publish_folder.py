@@ -14,9 +14,9 @@ from test_publish import run
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
 from seasonplan.feed.contents import Wish, contents_of
-from seasonplan.feed.folder import publish_folder
 from seasonplan.feed.links import Pages
 from seasonplan.feed.private import load_private
+from seasonplan.feed.publish.folder import publish_folder
 from seasonplan.ical.layers import Layer
 
 

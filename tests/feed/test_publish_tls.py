@@ -21,8 +21,8 @@ from test_feed_busy import needs_openssl
 from test_publish import FOREIGN, _password, folder, run
 
 from seasonplan.cli.exits import Exit
+from seasonplan.feed.caldav.remote import Remote, Unreachable
 from seasonplan.feed.private import load_private
-from seasonplan.feed.remote import Remote, Unreachable
 
 pytestmark = needs_openssl
 

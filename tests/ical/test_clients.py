@@ -27,11 +27,11 @@ from plan_maker import block, given
 from served import PASSWORD, USER, client, radicale, serving
 
 from seasonplan.cli.accepted import accepted
+from seasonplan.feed.caldav.remote import Remote
 from seasonplan.feed.contents import Wish, calendar_texts
 from seasonplan.feed.parts import Part
 from seasonplan.feed.private import Collection
-from seasonplan.feed.publish import publish
-from seasonplan.feed.remote import Remote
+from seasonplan.feed.publish.collection import publish
 from seasonplan.ical import ALL, event_files
 from seasonplan.ical.appointments import appointments
 from seasonplan.ical.happenings import happenings

@@ -22,7 +22,6 @@ from seasonplan.injury import (
     Grade,
     Hurt,
     healed,
-    in_force,
     in_force_within,
     injury_of,
     is_young,
@@ -54,6 +53,10 @@ def days(easy: str, full: str, **said: Any) -> Dates:
 
 def with_injuries(*injuries: Injury, year: Year = YEAR) -> Year:
     return year.with_fields(injuries=injuries)
+
+
+def in_force(year: Year, day: date) -> tuple[Caution, ...]:
+    return in_force_within(year, Span.through(day, day))
 
 
 def texts(year: Year, day: date) -> list[str]:

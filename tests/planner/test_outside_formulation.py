@@ -18,7 +18,8 @@ from random_years import random_year
 from second_model import Problem, solve
 from year_maker import small_year
 
-from seasonplan.checker.worth import score
+from seasonplan.checker.sheet import Sheet
+from seasonplan.checker.worth import score_on
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.confirm import confirmed, solver_possible
 from seasonplan.planner.fill import fill
@@ -171,7 +172,7 @@ def weighed(search: Search, row: Sequence[tuple[int, Variant]]) -> float:
         for block, variant in _with_variants(search, row)
     ]
     filled = fill(search.weeks, search.candidates, blocks)
-    return score(year, filled.blocks, filled.sessions, book=book_of(year)).points
+    return score_on(Sheet(year, filled.blocks, book=book_of(year)), filled.sessions).points
 
 
 def _with_variants(

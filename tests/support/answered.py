@@ -15,7 +15,7 @@ from served import Reply, Served, ask, serving, unlimited
 
 from seasonplan.cli.answering import present_of, taker
 from seasonplan.diary import DiaryEntry, parse
-from seasonplan.feed.answers import FORM
+from seasonplan.feed.pages.answers import FORM
 from seasonplan.ical import session_uid
 from seasonplan.plan import Session
 from seasonplan.workspace import store

@@ -6,20 +6,45 @@ bounded by tangents. Says how much of the scale the straight line gives away.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import exp
+from math import exp, log, log1p
 
 from second_model import Key, Problem, Program, Terms
 
+from seasonplan.body.response import Body
 from seasonplan.body.worth import FormWorth
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.search import Search
+from seasonplan.rules.tables import response_table
 
 TANGENTS = 24
 HIGHEST = 0.5  # no level lies above
 LEAST_ADD = 1e-7
+
+
+def shortfall_loss(steps: float) -> float:
+    """Worth lost by a shortfall of so many steps: convex, 0 at four steps to spare."""
+    lost, low = 0.0, -4.0
+    for upto, slope in response_table().shortfall:
+        if steps <= low:
+            break
+        lost += slope * (min(steps, upto) - low)
+        low = upto
+    return lost
+
+
+def concave(form: FormWorth, levels: Sequence[float], body: Body) -> float:
+    """Points of levels by the concave worth that the straight one stands for."""
+    step = log1p(response_table().step)
+    total = 0.0
+    for weight, asked, own, start, level in zip(
+        form.weights, form.asked, body.rating, body.start, levels, strict=True
+    ):
+        gained = log((1 + level) / (1 + start)) / step
+        total += weight * (shortfall_loss(asked - own) - shortfall_loss(asked - own - gained))
+    return form.worth * total
 
 
 @dataclass(frozen=True)
@@ -72,7 +97,7 @@ class _Row:
         """Points of the level by the concave worth."""
         levels = list(self.body.start)
         levels[self.quality] = level
-        return self.form.concave(levels, self.body)
+        return concave(self.form, levels, self.body)
 
     def tangents(self) -> list[tuple[float, float]]:
         """Slope and height at 0 of tangents, by differences."""

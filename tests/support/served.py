@@ -19,15 +19,15 @@ from urllib.parse import urlsplit
 import caldav
 
 from seasonplan.cli.accepted import accepted, marks
-from seasonplan.feed import listen
 from seasonplan.feed.address import address_of
 from seasonplan.feed.contents import Shelf, Wish
-from seasonplan.feed.door import Door
 from seasonplan.feed.entries import Present
-from seasonplan.feed.limits import Allowance
 from seasonplan.feed.links import Pages
-from seasonplan.feed.page import link
+from seasonplan.feed.pages.page import link
 from seasonplan.feed.parts import Part
+from seasonplan.feed.serve import listen
+from seasonplan.feed.serve.door import Door
+from seasonplan.feed.serve.limits import Allowance
 
 SECRET = "only-for-tests-0123456789abcdefgh"
 NOW = datetime(2027, 1, 2, 12, tzinfo=UTC)
@@ -102,7 +102,7 @@ def serving(folder: Path, **options: Any) -> Iterator[Served]:
 
 
 def unlimited() -> Allowance:
-    from seasonplan.feed.limits import Rate
+    from seasonplan.feed.serve.limits import Rate
 
     return Allowance(Rate(1e9, 1e9))
 

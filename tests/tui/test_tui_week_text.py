@@ -10,7 +10,8 @@ from stage import bench, demo, opened, press, screen_text, slip, until, week, wo
 from textual.pilot import Pilot
 from week_stage import at_sheet, chosen, line_of, places, view
 
-from seasonplan.injury import in_force
+from seasonplan.days import Span
+from seasonplan.injury import in_force_within
 from seasonplan.plan import Session
 from seasonplan.recipes import session_text
 from tui.week.draw import sentences_in
@@ -137,7 +138,8 @@ async def test_cautions_of_an_injury_are_told_once_and_name_the_part(tmp_path: P
         await at_sheet(pilot)
         one = next(one for one in week(pilot)._sessions if one.session.day >= OCTOBER)
         await at(pilot, one.session)
-        told = in_force(bench(pilot).desk.year, one.session.day)
+        day = one.session.day
+        told = in_force_within(bench(pilot).desk.year, Span.through(day, day))
         assert told and all(slip(pilot).count(flat(each.text)) == 1 for each in told)
         assert slip(pilot).count("Climbing and finger training can hurt") == 1
 

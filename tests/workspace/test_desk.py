@@ -60,6 +60,22 @@ def test_a_step_back_never_takes_back_what_another_program_wrote_in_the_diary(
     assert second in (folder / "diary.csv").read_text(encoding="utf-8")
 
 
+def test_a_row_of_another_program_is_known_with_the_next_change(
+    tmp_path: Path,
+) -> None:
+    folder = demo(tmp_path)
+    bench = Bench(folder)
+    assert bench.desk.diary_shown == () and bench.desk.plan is not None
+    session = bench.desk.plan.current.sessions[0].id
+    Desk(folder).change(MarkDone(session=session, rpe=5, on=date(2027, 1, 5)))
+    bench.change(NOTE)  # of the year alone
+    assert [row.session for row in bench.desk.diary_shown] == [session]
+    assert bench.desk.draft().diary == (folder / "diary.csv").read_text(encoding="utf-8")
+    assert bench.changed_outside  # and that is still to be said
+    bench.read_again()
+    assert bench.can_step_back and not bench.changed_outside
+
+
 @pytest.mark.parametrize("sure", [False, True])
 def test_of_the_same_plan_found_again_the_surer_proof_is_kept(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sure: bool

@@ -33,6 +33,7 @@ class ListPage(Horizontal):
         super().__init__(id=id)
         self.today, self._keep = today, keep
         self.bench: Bench | None = None
+        self._pointed = ""  # what is to be chosen next
         self._drawn_for = (False, 0)  # room between the heads, columns
 
     def lines(self, bench: Bench, view: Listing) -> Iterable[Option]:
@@ -66,11 +67,13 @@ class ListPage(Horizontal):
         before, at = view.chosen, view.highlighted
         self.bench = bench
         view.fill(self.lines(bench, view), 1 if at is None else at)
-        view.point(before)
+        view.point(self._pointed or before)
+        self._pointed = ""
         self.tell()
 
     def point(self, key: str) -> None:
-        """Choose a line."""
+        """Choose a line; in a list that is behind, once it is shown."""
+        self._pointed = "" if self.display else key
         self.query_one(Listing).point(key)
 
     def tell(self) -> None:

@@ -58,30 +58,18 @@ class MeasuresPage(ListPage):
     ]
     _study: Study | None = None
     _fault = ""
-    _old = True
 
     # --- when it is worked out ----------------------------------------------------------------
 
     def show(self, bench: Bench) -> None:
-        """Show a bench as it is now, once the page is in front: judging tests takes a moment."""
-        self.bench = bench
-        self._old = not self.display
-        if self.display:
-            self._judge(bench)
-            super().show(bench)
-
-    def focus_sheet(self) -> None:
-        if self._old and self.bench is not None:
-            self.show(self.bench)
-        super().focus_sheet()
-
-    def _judge(self, bench: Bench) -> None:
+        """Show a bench as it is now: judge its tests, then list them."""
         desk = bench.desk
         self._study, self._fault = None, ""
         try:
             self._study = study_of(desk.year, desk.diary, day=self.today, blocks=desk.blocks)
         except BadInput as error:
             self._fault = str(error.faults[0])
+        super().show(bench)
 
     # --- the list -----------------------------------------------------------------------------
 

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from enum import StrEnum
 
-from seasonplan import diary
 from seasonplan.days import Span, day_text
 from seasonplan.diary import DiaryEntry, Did
 from seasonplan.edits import (
@@ -24,7 +23,6 @@ from seasonplan.edits import (
 )
 from seasonplan.edits.harm import kind_on, sparing
 from seasonplan.edits.room import LAST_START, clear_start
-from seasonplan.errors import BadInput
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe, usual_text
 from tui.ask import Choice
@@ -148,13 +146,9 @@ def _marked(one: Shown, written: Mapping[str, DiaryEntry]) -> Shown:
 
 def _written(bench: Bench) -> dict[str, DiaryEntry]:
     """The last word of the diary on each session; nothing where it cannot be read."""
-    try:
-        entries = diary.parse(bench.desk.draft().diary, file=diary.FILE)
-    except BadInput:
-        return {}
     return {
         entry.session: entry
-        for entry in entries
+        for entry in bench.desk.diary_shown
         if entry.session and entry.kind in (Did.DONE, Did.MISSED)
     }
 

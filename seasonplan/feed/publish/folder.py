@@ -15,8 +15,8 @@ from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.address import new_secret, part_secret
 from seasonplan.feed.contents import Contents, Wish
 from seasonplan.feed.entries import Entries, Present
-from seasonplan.feed.entry_page import month_page
-from seasonplan.feed.page import link, page
+from seasonplan.feed.pages.entry_page import month_page
+from seasonplan.feed.pages.page import link, page
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.feed.private import Hosted
 from seasonplan.files.disk import write_output

@@ -9,9 +9,9 @@ from html import escape
 
 from seasonplan.explain.sessions import EFFORTS
 from seasonplan.explain.week import ASKED
-from seasonplan.feed.answers import DONE, SKIPPED
 from seasonplan.feed.entries import Entry
-from seasonplan.feed.style import document, listed, paragraph, set_apart
+from seasonplan.feed.pages.answers import DONE, SKIPPED
+from seasonplan.feed.pages.style import document, listed, paragraph, set_apart
 from seasonplan.ical.text import one_line
 from seasonplan.injury import words
 from seasonplan.rules.tables import caution

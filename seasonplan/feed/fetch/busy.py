@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 from seasonplan.busy.calendar import read_busy
 from seasonplan.days import Span, count_text
 from seasonplan.errors import BadInput, CannotWrite, Fault
-from seasonplan.feed.fetch import Fetched, FetchFailed, FetchLimits, Trust, fetch
+from seasonplan.feed.fetch.fetch import Fetched, FetchFailed, FetchLimits, Trust, fetch
 from seasonplan.feed.private import Private, Subscription, change_private, load_private
 from seasonplan.files.disk import write_output
 
@@ -134,8 +134,8 @@ def refresh(
 
 def _from_server(known: Subscription, kept: Private, span: Span, password: str) -> bytes:
     """The times of a calendar on a server, without the sessions that we put there ourselves."""
-    from seasonplan.feed.times import busy_file
-    from seasonplan.feed.trouble import Unreachable
+    from seasonplan.feed.caldav.trouble import Unreachable
+    from seasonplan.feed.fetch.times import busy_file
 
     ours = {uid for collection in kept.collections.values() for uid in collection.events}
     try:

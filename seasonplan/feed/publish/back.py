@@ -19,7 +19,7 @@ from seasonplan.edits import (
 )
 from seasonplan.explain.words import block_name, day_text, entry_name
 from seasonplan.feed.private import Collection
-from seasonplan.feed.publish import Place, file_of
+from seasonplan.feed.publish.collection import Place, file_of
 from seasonplan.ical.appointments import by_day
 from seasonplan.ical.back import About, Moved, Odd, moved
 from seasonplan.plan import Plan

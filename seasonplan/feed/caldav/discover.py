@@ -16,8 +16,8 @@ from unicodedata import normalize
 from urllib.parse import urljoin, urlsplit
 from xml.sax.saxutils import escape
 
-from seasonplan.feed.remote import answered_by, client_for, expect, own_words
-from seasonplan.feed.trouble import Unreachable
+from seasonplan.feed.caldav.remote import answered_by, client_for, expect, own_words
+from seasonplan.feed.caldav.trouble import Unreachable
 
 WELL_KNOWN = "/.well-known/caldav"  # RFC 6764 5
 MOST_LEADS = 5  # one after another; a preference

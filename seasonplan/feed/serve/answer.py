@@ -11,9 +11,9 @@ from email.utils import format_datetime, parsedate_to_datetime
 from typing import NamedTuple
 
 from seasonplan.feed.contents import Body
+from seasonplan.feed.pages.style import BARE_POLICY
 
 METHODS = ("GET", "HEAD")
-BARE_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 SAFE = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",  # the address is a secret and must not travel on

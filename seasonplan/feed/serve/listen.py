@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from seasonplan.errors import BadInput, Fault
-from seasonplan.feed.limits import HEAD_SECONDS, Waiting
+from seasonplan.feed.serve.limits import HEAD_SECONDS, Waiting
 
 KEEP_SECONDS = 5
 MOST_CONNECTIONS = 100

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Protocol
 
+from seasonplan.feed.caldav.remote import Overtaken
 from seasonplan.feed.private import Collection, Put
-from seasonplan.feed.remote import Overtaken
 from seasonplan.ical.back import holds, times
 from seasonplan.ical.carried import alarm_in, carried
 from seasonplan.ical.ever import When

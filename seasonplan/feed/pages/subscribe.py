@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from seasonplan.feed.pages.qr import qr_svg
+from seasonplan.feed.pages.style import paragraph
 from seasonplan.feed.parts import LOOKS, Part
-from seasonplan.feed.qr import qr_svg
-from seasonplan.feed.style import paragraph
 
 SLOW = (
     "A calendar asks again when it likes: most within hours, some once a day. Reminders are often "

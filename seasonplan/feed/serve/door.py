@@ -19,15 +19,15 @@ from starlette.types import Receive, Scope, Send
 
 from seasonplan.feed import address as secret_address
 from seasonplan.feed.address import Address
-from seasonplan.feed.answer import METHODS, Answer, answered, refused
-from seasonplan.feed.answers import Answer as Said
 from seasonplan.feed.contents import CALENDAR, Body, Contents, Seen, Shelf, body
 from seasonplan.feed.entries import Present
-from seasonplan.feed.limits import BODIES, MISSES, Allowance
-from seasonplan.feed.page import page_body
+from seasonplan.feed.pages.answers import Answer as Said
+from seasonplan.feed.pages.page import page_body
+from seasonplan.feed.pages.style import PAGE_POLICY
 from seasonplan.feed.parts import Part
-from seasonplan.feed.room import Room
-from seasonplan.feed.style import PAGE_POLICY
+from seasonplan.feed.serve.answer import METHODS, Answer, answered, refused
+from seasonplan.feed.serve.limits import BODIES, MISSES, Allowance
+from seasonplan.feed.serve.room import Room
 
 LONGEST_PATH = 200
 MOST_DRAINED, DRAIN_SECONDS = 65_536, 1.0

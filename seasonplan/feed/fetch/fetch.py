@@ -18,7 +18,7 @@ from time import monotonic
 from typing import NamedTuple
 from urllib.parse import urljoin, urlsplit
 
-from seasonplan.feed.lookup import Forbidden, Resolve, Target, target
+from seasonplan.feed.fetch.lookup import Forbidden, Resolve, Target, target
 from seasonplan.vocabulary import FrozenModel
 
 AGENT = "seasonplan (busy calendar)"  # some servers send a web page to who gives no name

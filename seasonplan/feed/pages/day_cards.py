@@ -14,7 +14,7 @@ from seasonplan.diary import DiaryEntry
 from seasonplan.explain.day_told import LEAVE_OUT, DayTold, SessionTold, heading_text
 from seasonplan.explain.sessions import effort_text
 from seasonplan.feed.entries import Entries, Present
-from seasonplan.feed.style import paragraph, set_apart
+from seasonplan.feed.pages.style import paragraph, set_apart
 from seasonplan.ical.labels import did_line
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Session

@@ -10,8 +10,9 @@ from typing import NamedTuple
 
 from starlette.requests import Request
 
-from seasonplan.feed.answer import METHODS, Answer, refused, see, unkept
-from seasonplan.feed.answers import (
+from seasonplan.feed.contents import Contents
+from seasonplan.feed.entries import Entries, Entry, Present
+from seasonplan.feed.pages.answers import (
     MOST_BYTES,
     STALE,
     NotNow,
@@ -24,13 +25,12 @@ from seasonplan.feed.answers import (
     refuse_large,
     refuse_unfit,
 )
-from seasonplan.feed.answers import Answer as Said
-from seasonplan.feed.contents import Contents
-from seasonplan.feed.entries import Entries, Entry, Present
-from seasonplan.feed.entry_page import entry_page, gone_page, words_page
-from seasonplan.feed.limits import ANSWERS, HEAD_SECONDS, Allowance
+from seasonplan.feed.pages.answers import Answer as Said
+from seasonplan.feed.pages.entry_page import entry_page, gone_page, words_page
+from seasonplan.feed.pages.style import FORM_POLICY, PAGE_POLICY
 from seasonplan.feed.parts import Part
-from seasonplan.feed.style import FORM_POLICY, PAGE_POLICY
+from seasonplan.feed.serve.answer import METHODS, Answer, refused, see, unkept
+from seasonplan.feed.serve.limits import ANSWERS, HEAD_SECONDS, Allowance
 
 NOT_COME = "{when}: that has not come yet. It can be answered from that day on."
 WITHHELD = "an answer, which is not shown here."

@@ -12,7 +12,6 @@ from collections.abc import Mapping, Sequence
 from html import escape
 
 from seasonplan.explain.tints import ACCENT, BY_NIGHT, PAPER_INK, QUIET, RULE, WHITE
-from seasonplan.feed.answer import BARE_POLICY
 from seasonplan.pictures.svg import ON_PAGE
 
 # By night a picture has other colours; its own are plain attributes, which any style overrules
@@ -87,6 +86,7 @@ background:var(--card);border:1px solid var(--line);border-radius:8px}
 STYLE = f"{ROOT}{LOOK}@media(prefers-color-scheme:dark){{{DARK}}}\n"
 _TYPED = re.compile("`([^`<>]{1,60})`")
 _HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
+BARE_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 PAGE_POLICY = f"{BARE_POLICY}; style-src 'sha256-{_HASH}'"
 FORM_POLICY = PAGE_POLICY.replace("form-action 'none'", "form-action 'self'")
 HTML = "text/html; charset=utf-8"

@@ -13,12 +13,12 @@ from seasonplan.days import dates_text
 from seasonplan.explain.words import block_name
 from seasonplan.feed.address import part_secret
 from seasonplan.feed.contents import Body, Contents, Seen, body
-from seasonplan.feed.day_cards import Days
 from seasonplan.feed.drawing import shown_blocks
 from seasonplan.feed.entries import Entries, Present
+from seasonplan.feed.pages.day_cards import Days
+from seasonplan.feed.pages.style import HTML, document, paragraph
+from seasonplan.feed.pages.subscribe import on_another, subscribe
 from seasonplan.feed.parts import Part
-from seasonplan.feed.style import HTML, document, paragraph
-from seasonplan.feed.subscribe import on_another, subscribe
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Session
 from seasonplan.rules.tables import caution

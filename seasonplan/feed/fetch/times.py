@@ -12,8 +12,8 @@ from datetime import date, timedelta
 from typing import Any
 
 from seasonplan.days import Span
-from seasonplan.feed.remote import client_for, expect, own_words
-from seasonplan.feed.trouble import Unreachable
+from seasonplan.feed.caldav.remote import client_for, expect, own_words
+from seasonplan.feed.caldav.trouble import Unreachable
 
 MOST_BYTES = 10_000_000  # as for calendars by link
 MARGIN = timedelta(days=2)  # whatever the zone, and what runs into the first day

@@ -16,7 +16,7 @@ from typing import Any
 from urllib.parse import unquote, urljoin, urlsplit
 
 from seasonplan.errors import BadInput, Fault
-from seasonplan.feed.trouble import Denied, Unreachable, by_error, by_status
+from seasonplan.feed.caldav.trouble import Denied, Unreachable, by_error, by_status
 
 AUTHORITIES = ("SSL_CERT_FILE", "REQUESTS_CA_BUNDLE")  # as other programs take them
 SECONDS = 30

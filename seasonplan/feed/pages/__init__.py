@@ -1,0 +1,1 @@
+"""What a browser shows of a plan: the page, the pages of events, their forms. No script."""
