@@ -27,7 +27,7 @@ MOST_TURNS = 4  # how often the courses are gone through; hard ones only the fir
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
-    a course."""
+    a course; `over`: the most that may stand, as a share of the aim."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -39,6 +39,7 @@ class Order:
     course_first: bool = False
     whole: float = 0.0
     hang_days: int = 7
+    over: float = FIT.over
 
 
 def compose(
@@ -193,7 +194,7 @@ class _Composer:
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
             home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
-            if home + recipe.load(minutes) <= FIT.over * self.order.aim + FIT.slack_load:
+            if home + recipe.load(minutes) <= self.order.over * self.order.aim + FIT.slack_load:
                 self._placed(n, recipe, slot, minutes, share[n])
 
     def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
@@ -242,7 +243,7 @@ class _Composer:
 
     def _one(self, recipe: Recipe) -> bool:
         heavy = recipe.rpe * recipe.active_share
-        room = (FIT.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
+        room = (self.order.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
         least = self.at.least(recipe)
         if room < least:
             return False

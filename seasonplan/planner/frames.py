@@ -58,8 +58,8 @@ class DayFrame:
 class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
-    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first day,
-    and the second, after it can hold a session at home. `kept_free`: weekdays kept free in it or
+    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
+    after it, as many as hard work may reach, can hold a session at home. `kept_free`: weekdays kept free in it or
     next to it. `most_hard`: sessions that may use a part
     hard that has just come back. `fresh_days`: before a season or trip without hard finger work.
     """
@@ -70,7 +70,7 @@ class Frame:
     rock_before: tuple[RockDay, ...]
     rock_after: tuple[RockDay, ...]
     trip_begins: date | None
-    open_after: tuple[bool, bool]
+    open_after: tuple[bool, ...]
     kept_free: frozenset[int] = frozenset()
     wall_travel: int = 0
     home_wall: bool = False
@@ -112,7 +112,7 @@ class Frames:
     def frame(self, cell: Cell) -> Frame:
         """The frame of a cell."""
         days = tuple(self._day(day, cell) for day in cell.span.days())
-        near = timedelta(days=max(NEAR_DAYS, self._fresh_days))
+        near = timedelta(days=max(NEAR_DAYS, self._fresh_days, self._reach_days))
         return Frame(
             span=cell.span,
             days=days,
@@ -123,13 +123,20 @@ class Frames:
                 (f for f in self._trips if cell.span.first < f <= cell.span.after + near), None
             ),
             kept_free=self._resting(cell.span.first) | self._resting(cell.span.last),
-            open_after=(self._open(cell.span.after), self._open(cell.span.after + ONE_DAY)),
+            open_after=tuple(
+                self._open(cell.span.after + n * ONE_DAY) for n in range(self._reach_days)
+            ),
             wall_travel=wall_way(self._almanac.year),
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span),
             fresh_days=self._fresh_days,
         )
+
+    @cached_property
+    def _reach_days(self) -> int:
+        """The most days that any recipe keeps clear after it."""
+        return max((recipe.days_after(from_50=True) for recipe in self._book.values()), default=0)
 
     @cached_property
     def _fresh_days(self) -> int:

@@ -121,5 +121,5 @@ def _rock_key(rock: RockDay) -> object:
 def _order_key(order: Order) -> object:
     return (
         order.kind, order.courses, order.aim, order.fingers, order.light, order.lead_in,
-        order.test, order.course_first, order.whole, order.hang_days,
+        order.test, order.course_first, order.whole, order.hang_days, order.over,
     )  # fmt: skip

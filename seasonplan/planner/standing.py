@@ -172,7 +172,8 @@ class Standing:
         reach = self.gap(recipe)
         if self.in_a_row <= 2 and hard_on_fingers(recipe):
             reach = max(reach, 1)
-        return not any(self.frame.open_after[k] for k in range(2) if reach > to_end + k)
+        after = self.frame.open_after[: max(0, reach - to_end)]
+        return not any(after)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
         """No more days running with hard finger use than the split allows."""

@@ -34,7 +34,7 @@ from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table, week_shares
+from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
@@ -243,7 +243,15 @@ class Weeks:
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
             whole=round(usual * getattr(shares, kind.value)),
+            over=self._over_share,
         )
+
+    @cached_property
+    def _over_share(self) -> float:
+        """The most load of a week as a share of its aim: less where the climber's rule says so."""
+        rule = self.rules.active("session-dose")
+        over = composing().fit.over
+        return min(over, 1 + rule.number / 100) if rule else over
 
     @cached_property
     def _short_days(self) -> int:
@@ -368,7 +376,8 @@ class Weeks:
         accepted = self.grid.accepted
         if accepted is None or cell.span.first != accepted.today:
             return ()
-        first = cell.span.first - timedelta(days=6)
+        reach = max(6, len(self.frames[cell.index].open_after))
+        first = cell.span.first - timedelta(days=reach)
         return [
             Item(self.book[s.recipe], s.day, s.minute, s.minutes, s.hangs)
             for s in accepted.sessions
