@@ -204,6 +204,8 @@ def test_finger_days_in_a_row_are_those_the_rules_tell() -> None:
     assert {one["most_days"] for name, one in splits.items() if "often" in name} == {6}
     # every other day at most: no more than three to four days a week
     assert splits["few and long"]["most_days"] == 3
+    assert "at most three sessions of hard hangs a week, a day between two of them" in said
+    assert splits["few and long"]["between"] == 1
     assert limits.light_sessions + 1 == splits["light, often"]["most_days"]
     assert 0 < limits.young_light_sessions < limits.light_sessions / 2
     assert limits.after_trip_days == 3

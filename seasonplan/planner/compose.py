@@ -140,12 +140,20 @@ class _Composer:
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
         days = [n for n in range(len(self.at.days)) if self._may_hang(n, recipe, hang)]
         count = min(hang.count, len(days))
+        if recipe.hard_hangs:
+            count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
         while count:
             found = self._best_days(recipe, days, count, hang)
             if found is not None:
                 self._hang_on(recipe, hang, found)
                 return
             count -= 1
+
+    def _hard_hangs(self) -> int:
+        """Sessions of hard hangs that stand in the week, or were done in it."""
+        over = [item for item in self.at.done if (self.at.frame.span.last - item.day).days < 7]
+        here = [item for day in self.at.days for item in day.items]
+        return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in [*over, *here])
 
     def _may_hang(self, n: int, recipe: Recipe, hang: Hang) -> bool:
         day = self.at.days[n]
@@ -160,6 +168,8 @@ class _Composer:
     ) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
         gap = self.at.gap(recipe) if recipe.hard_on else 0
+        if recipe.hard_hangs:
+            gap = max(gap, self.order.fingers.between)
         ahead = {n for n in self.at.projects if n >= 0}
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):

@@ -26,11 +26,15 @@ Course = tuple[str, ...]  # ids of recipes: the first that can be done
 
 
 class Split(FrozenModel):
-    """One way of splitting hangs over a week; `hard` is the hard session among light ones."""
+    """One way of splitting hangs over a week; `hard` is the hard session among light ones.
+
+    `between`: days between two sessions.
+    """
 
     recipe: str
     hard: str = ""
     most_days: int
+    between: int = 0
 
 
 class FingerTable(FrozenModel):

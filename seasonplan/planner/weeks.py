@@ -288,7 +288,7 @@ class Weeks:
         days = frame.level.finger_days
         part = self._days(frame) / 7
         return self._splitter(frame, kind).ask(
-            seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
+            seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
 
     def _given_order(self, cell: Cell) -> Order:
