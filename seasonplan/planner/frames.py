@@ -59,9 +59,9 @@ class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
     `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
-    after it, as many as hard work may reach, can hold a session at home. `kept_free`: weekdays kept free in it or
-    next to it. `most_hard`: sessions that may use a part
-    hard that has just come back. `fresh_days`: before a season or trip without hard finger work.
+    after it, as many as hard work may reach, can hold a session at home. `kept_free`: weekdays kept
+    free in it or next to it. `most_hard`: sessions that may use a part hard that has just come
+    back. `fresh_days`: before a season or trip without hard finger work.
     """
 
     span: Span
