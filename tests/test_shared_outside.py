@@ -20,7 +20,7 @@ from seasonplan.conditions.sun import Wall, daylight
 from seasonplan.recipes import Need, standard_recipes
 from seasonplan.rules.statements import standard_book
 from seasonplan.rules.tables import composing, days_off_table, rock_day_table, table
-from seasonplan.vocabulary import Discipline, Tissue
+from seasonplan.vocabulary import Discipline, RockRole, Tissue
 
 BOOK = standard_book()
 NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
@@ -192,6 +192,13 @@ def test_days_off_are_followed_by_what_the_rules_tell() -> None:
     for row in days_off_table():  # a day more from week to week at most, three in the end
         assert list(row.finger_days) == sorted(row.finger_days) and row.finger_days[-1] == 3
     assert days_off_table()[-1].finger_days == (2, 2, 3)
+
+
+def test_a_rock_is_new_after_the_two_weeks_that_its_cautions_tell() -> None:
+    assert composing().rock.fresh_after_days == 14
+    said = "First day on rock after two weeks or more without: half as long."
+    told = [one for one in standard_recipes().values() if said in one.caution]
+    assert {one.role for one in told} == {RockRole.PROJECT} and len(told) == 3
 
 
 def test_finger_days_in_a_row_are_those_the_rules_tell() -> None:

@@ -153,14 +153,15 @@ def _this_week(recipe: Recipe, week: int, *, light: bool) -> str:
     """Which week it is and what changes in it. After the last week told the last few come again."""
     if week < 1:
         raise Misuse(f"week {week} of a block; wanted 1 or more")
+    name = f"Week {week} outside" if recipe.role is not None else f"Week {week}"
     if light:
-        return f"Week {week}, a light one: {recipe.light}" if recipe.light else ""
+        return f"{name}, a light one: {recipe.light}" if recipe.light else ""
     if not recipe.progress:
         return ""
     told = len(recipe.progress)
     again = min(_AGAIN, told)
     place = week if week <= told else told - again + 1 + (week - told - 1) % again
-    return f"Week {week}: {recipe.progress[place - 1]}"
+    return f"{name}: {recipe.progress[place - 1]}"
 
 
 def _warm_up(recipe: Recipe, minutes: int) -> tuple[str, ...]:
