@@ -282,7 +282,7 @@ class Weeks:
         seconds = min(table.seconds[name], frame.level.hang_seconds)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
-        light = light and name != LEAD_IN
+        light = light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = frame.level.finger_days
