@@ -14,12 +14,14 @@ from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.frames import Frame
 from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
+from seasonplan.planner.standing import DAY, STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
+from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, rock_day_table, table
 from seasonplan.vocabulary import Kind, RockRole
 
 FIT = composing().fit
+FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -42,17 +44,32 @@ class Order:
     over: float = FIT.over
 
 
+def over_share(rules: RuleBook) -> float:
+    """The most load of a week as a share of its aim: less where the climber's rule says so."""
+    rule = rules.active("session-dose")
+    return min(FIT.over, 1 + rule.number / 100) if rule else FIT.over
+
+
 def compose(
     frame: Frame, order: Order, *, book: Mapping[str, Recipe], done: Sequence[Item] = ()
 ) -> tuple[Item, ...]:
     """The sessions of a week, in order. `done` are those of days of it that are over."""
-    return _Composer(frame, order, book, done).week()
+    first = _Composer(frame, order, book, done)
+    items = first.week()
+    if order.kind in FILLED_KINDS and first.at.load < FIT.full * order.aim:
+        other = _Composer(frame, order, book, done, easy_last=True)
+        if (more := other.week()) and other.at.load > first.at.load:
+            return more
+    return items
 
 
 class _Composer:
     def __init__(
-        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
-    ) -> None:
+        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item],
+        *, easy_last: bool = False,
+    ) -> None:  # fmt: skip
+        """`easy_last`: mobility and the like only where nothing else fits any more."""
+        self.easy_last = easy_last
         self.order = order
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
@@ -67,17 +84,29 @@ class _Composer:
             self._course(self.order.courses[0], again=False)
         self._fingers()
         self.hard_left = 1 if self.order.light else 99
-        season = self.order.kind is Kind.PERFORMANCE
         for turn in range(MOST_TURNS):
-            before, enough = self.at.load, FIT.season_full if season and turn else FIT.full
-            for course in self.order.courses:
-                if self.at.load >= enough * self.order.aim:
-                    break
-                self._course(course, again=turn > 0)
-            if self.at.load == before:
+            if not self._turn(turn):
                 break
         items = [item for day in self.at.days for item in day.items]
         return tuple(sorted(self.at.in_order(items), key=lambda item: (item.day, item.start)))
+
+    def _turn(self, turn: int) -> bool:
+        """Once through the courses, whether anything was added."""
+        season = self.order.kind is Kind.PERFORMANCE
+        share = FIT.season_full if season and turn else FIT.full
+        before, enough = self.at.load, share * self.order.aim
+        fillers = [c for c in self.order.courses if self.easy_last and self._easy(c)]
+        others = [course for course in self.order.courses if course not in fillers]
+        for course in (*others, *fillers):
+            training = course not in fillers
+            if self.at.load < enough and (training or self.at.load == before):
+                self._course(course, again=turn > 0)
+        return self.at.load != before
+
+    def _easy(self, course: Course) -> bool:
+        """Whether it is mobility and the like."""
+        known = [self.book[name] for name in course if name in self.book]
+        return all(recipe.rpe <= DAY.easy_rpe for recipe in known)
 
     # --- rock ---------------------------------------------------------------------------------
 

@@ -55,6 +55,7 @@ class Splitter:
         """The hangs that hold so many hard seconds; `part` of a week is at home."""
         if light:
             seconds *= finger_table().light_week
+            most_days = min(most_days, finger_table().light_days)
         hangs = tuple(self._hangs(seconds, most_days)) if seconds > 0 else ()
         if self.spread is Spread.SHORT_AND_HARD:
             return FingerAsk(hangs, FINGERS.in_a_row_short)

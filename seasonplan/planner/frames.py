@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, takewhile
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
-from seasonplan.days import ONE_DAY, Span
+from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels, WeekLevel
@@ -30,6 +30,7 @@ SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 FINGERS = composing().fingers
 HARD_STRESS = 2
+LOOK_BACK_DAYS = 28  # for the last day kept free
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +60,10 @@ class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
     `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
-    after it, as many as hard work may reach, can hold a session at home. `kept_free`: weekdays kept
-    free in it or next to it. `most_hard`: sessions that may use a part hard that has just come
-    back. `fresh_days`: before a season or trip without hard finger work.
+    after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
+    the last one kept free before it, None where none is kept. `most_hard`: sessions that may use a
+    part hard that has just come back. `fresh_days`: before a season or trip without hard finger
+    work.
     """
 
     span: Span
@@ -71,7 +73,7 @@ class Frame:
     rock_after: tuple[RockDay, ...]
     trip_begins: date | None
     open_after: tuple[bool, ...]
-    kept_free: frozenset[int] = frozenset()
+    since_free: int | None = None
     wall_travel: int = 0
     home_wall: bool = False
     from_50: bool = False
@@ -122,7 +124,7 @@ class Frames:
             trip_begins=next(
                 (f for f in self._trips if cell.span.first < f <= cell.span.after + near), None
             ),
-            kept_free=self._resting(cell.span.first) | self._resting(cell.span.last),
+            since_free=self._since_free(cell.span.first),
             open_after=tuple(
                 self._open(cell.span.after + n * ONE_DAY) for n in range(self._reach_days)
             ),
@@ -192,31 +194,64 @@ class Frames:
     def _resting(self, day: date) -> frozenset[int]:
         """The weekdays to keep free in the calendar week of a day.
 
-        Where rock takes the usual one, another is kept; between a week of one sort and a week of
-        the other both are, so that a free day lies in any seven.
+        Where rock takes the usual one, another is kept; where that would leave more days running
+        than the rule allows, one more.
         """
         rule = self._rules.active("rest-day")
         if rule is None:
             return frozenset()
-        week = day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
+        week = week_start(day, self._almanac.week_begins)
         if week not in self._kept_free:
             most = int(rule.number)
-            self._kept_free[week] = frozenset(
-                weekday
-                for off in (-1, 0)
-                for weekday in self._rest_weekdays(week + timedelta(weeks=off), most)
-            )
+            own = frozenset(self._rest_weekdays(week, most))
+            run = self._run_before(week, most)
+            ahead = list(takewhile(lambda d: self._trains(d, own), _week(week)))
+            if run + len(ahead) > most:
+                own |= self._one_more(ahead[: max(0, most + 1 - run)])
+            self._kept_free[week] = own
         return self._kept_free[week]
+
+    def _since_free(self, first: date) -> int | None:
+        """Days between a day and the last one kept free before it; None where none is kept."""
+        if self._rules.active("rest-day") is None:
+            return None
+        before = (first - ONE_DAY * n for n in range(1, LOOK_BACK_DAYS))
+        days = (n for n, d in enumerate(before) if d.weekday() in self._resting(d))
+        return next(days, 0)
+
+    def _run_before(self, week: date, most: int) -> int:
+        """Days running, up to `most`, on which there may be sessions just before a week."""
+        back = takewhile(
+            lambda d: d in self._almanac.span and self._trains(d, self._resting(d)),
+            (week - ONE_DAY * n for n in range(1, most + 1)),
+        )
+        return len(list(back))
+
+    def _trains(self, day: date, free: frozenset[int]) -> bool:
+        """Whether a day may hold a session, with these weekdays kept free."""
+        at_home = day.weekday() not in free and self._almanac.minutes(day) > 0
+        return day in self._rock or at_home
+
+    def _one_more(self, days: Sequence[date]) -> frozenset[int]:
+        """The weekday with the least time of those without rock, the last of equals."""
+        open_days = [day for day in reversed(days) if day not in self._rock]
+        if not open_days:
+            return frozenset()
+        return frozenset({min(open_days, key=self._almanac.minutes).weekday()})
 
     def _rest_weekdays(self, week: date, most: int) -> list[int]:
         """The weekdays with the least time that no rock takes; of equals the eve of a project day,
-        else the one furthest from days on rock, else the last of the week."""
-        around = [week + timedelta(days=n) for n in range(-7, 14)]
-        used = {d.weekday() for d in around if d in self._rock}
-        tried = {
-            d.weekday() for d in around
-            if d in self._rock and self._rock[d].role is RockRole.PROJECT
-        }  # fmt: skip
+        else the one furthest from days on rock, else the last of the week.
+
+        Rock of the weeks around counts too, so that the day stays the same; not that on trips.
+        """
+        around = [
+            day for n in range(-7, 14)
+            if (day := week + timedelta(days=n)) in self._rock
+            and (n in range(7) or not self._rock[day].away)
+        ]  # fmt: skip
+        used = {d.weekday() for d in around}
+        tried = {d.weekday() for d in around if self._rock[d].role is RockRole.PROJECT}
         order = [(self._almanac.week_begins + 6 - n) % 7 for n in range(7)]
         minutes = self._almanac.year.climber.minutes
 
@@ -292,6 +327,10 @@ class Frames:
     def harms(self, recipe: Recipe, day: date) -> bool:
         """Whether it is not for the young, or loads a hurt part more than its phase allows."""
         return harms(recipe, self._almanac, day, rules=self._rules)
+
+
+def _week(first: date) -> list[date]:
+    return [first + n * ONE_DAY for n in range(7)]
 
 
 def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:

@@ -101,7 +101,7 @@ def _frame_key(frame: Frame) -> object:
         ),
         frame.trip_begins,
         frame.open_after,
-        frame.kept_free,
+        frame.since_free,
         frame.wall_travel,
         frame.home_wall,
         frame.from_50,

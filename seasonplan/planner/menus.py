@@ -45,6 +45,7 @@ class FingerTable(FrozenModel):
     most_seconds: float
     least_session: float
     light_week: float
+    light_days: int
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]
     seconds: dict[str, float]

@@ -6,11 +6,12 @@ Knows what each day holds and what is near it, not what the week is for. Enforce
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
+from seasonplan.plan import Session
 from seasonplan.planner.frames import (
     DayFrame,
     Frame,
@@ -102,18 +103,16 @@ class Standing:
 
     def _fourth_after_rest(self) -> set[int]:
         """Days without hard finger work in the split that hangs often, so that no row is too long:
-        the fourth of any row of weekdays between days kept free."""
-        rests = self.frame.kept_free
-        if self.in_a_row < 3 or not rests:
+        each fourth since the last day kept free."""
+        if self.in_a_row < 3 or self.frame.since_free is None:
             return set()
-        barred, row = set(), 0
-        for step in range(1, 8):
-            weekday = (min(rests) + step) % 7
-            row = 0 if weekday in rests else row + 1
+        barred, row = set(), self.frame.since_free % (self.in_a_row + 1)
+        for n, day in enumerate(self.days):
+            row = 0 if day.frame.rest else row + 1
             if row > self.in_a_row:
-                barred.add(weekday)
+                barred.add(n)
                 row = 0
-        return {n for n, day in enumerate(self.days) if day.frame.day.weekday() in barred}
+        return barred
 
     def open(self, n: int, recipe: Recipe) -> bool:
         """Whether a recipe may stand on a day at all."""
@@ -288,3 +287,17 @@ def on_hangboard(recipe: Recipe) -> bool:
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:
     return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
+
+
+def item_again(one: Session, day: DayFrame, book: Mapping[str, Recipe]) -> Item | None:
+    """A planned session as it still can be done on its day, else None."""
+    recipe = book.get(one.recipe)
+    if recipe is None or (recipe.id not in day.allowed and one.role is None):
+        return None
+    if one.role is not None:
+        rock = day.rock
+        if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
+            return None
+    elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
+        return None
+    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)

@@ -18,19 +18,18 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Dose, dose_of
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
-from seasonplan.plan import Session
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
-from seasonplan.planner.compose import Order, compose
+from seasonplan.planner.compose import Order, compose, over_share
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
-from seasonplan.planner.frames import DayFrame, Frame, Frames
+from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
-from seasonplan.planner.standing import Item
+from seasonplan.planner.standing import Item, item_again
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
@@ -93,6 +92,7 @@ class Weeks:
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, ComposedWeek] = {}
+        self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
 
     @cached_property
@@ -117,21 +117,27 @@ class Weeks:
     @cached_property
     def _holds(self) -> float:
         """The most load that the fullest free week holds at home, whatever the emphasis."""
+        return max(self._held_by(Kind.BASE, emphasis) for emphasis in EMPHASES[Kind.BASE])
+
+    def _held_by(self, kind: Kind, emphasis: Emphasis) -> float:
+        """The same for one menu."""
+        key = (kind, emphasis)
+        if key not in self._held:
+            self._held[key] = self._most_held(kind, menu_name(kind, emphasis))
+        return self._held[key]
+
+    def _most_held(self, kind: Kind, name: str) -> float:
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [cell for cell in whole if not self.frames[cell.index].level.back]
         if not free:
             return inf
         fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
         frame = self.frames[fullest.index]
-        loads = []
-        for emphasis in EMPHASES[Kind.BASE]:
-            name = menu_name(Kind.BASE, emphasis)
-            aim = 2 * self.levels.body.top
-            fingers = self._fingers(frame, name, Kind.BASE, light=False, aim=aim)
-            order = Order(Kind.BASE, self._serving.courses(name, fullest.span.first), aim, fingers)
-            items = compose(frame, order, book=self.book)
-            loads.append(sum(item.load for item in items if item.role is None))
-        return max(loads)
+        aim = 2 * self.levels.body.top
+        fingers = self._fingers(frame, name, kind, light=False, aim=aim)
+        order = Order(kind, self._serving.courses(name, fullest.span.first), aim, fingers)
+        items = compose(frame, order, book=self.book)
+        return sum(item.load for item in items if item.role is None)
 
     @cached_property
     def usable(self) -> frozenset[str]:
@@ -226,13 +232,15 @@ class Weeks:
             share = shares.lead_in
         elif role.light:
             share *= shares.light
-        usual = frame.level.load * min(1.0, frame.level.share) * self._days(frame) / 7
+        part = self._days(frame) / 7
+        usual, most = frame.level.load * min(1.0, frame.level.share) * part, inf
         if not any(day.rock for day in frame.days):
-            usual = min(usual, self._holds * self._days(frame) / 7)
-        aim = usual * share
-        if role.light:  # lighter than what a normal week really holds
-            normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            aim = min(aim, shares.light * self._composed(cell, normal).load)
+            usual = min(usual, self._holds * part)
+            if kind in (Kind.BASE, Kind.STRENGTH):
+                most = self._held_by(kind, emphasis) * part
+        aim = min(usual * share, most)
+        if role.light:
+            aim = min(aim, self._light_aim(cell, kind, emphasis))
         return Order(
             kind=kind,
             courses=self._serving.courses(name, cell.span.first),
@@ -243,15 +251,24 @@ class Weeks:
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
             whole=round(usual * getattr(shares, kind.value)),
-            over=self._over_share,
+            over=over_share(self.rules),
         )
 
-    @cached_property
-    def _over_share(self) -> float:
-        """The most load of a week as a share of its aim: less where the climber's rule says so."""
-        rule = self.rules.active("session-dose")
-        over = composing().fit.over
-        return min(over, 1 + rule.number / 100) if rule else over
+    def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+        """Lighter than what a normal week really holds, and than the week before where life made
+        that one small."""
+        fit, holds = composing().fit, self._normal_load(cell, kind, emphasis)
+        aim = week_shares().light * holds
+        before = self.grid.cells[cell.index - 1] if cell.index else cell
+        whole = before.given is None and before.span.length == cell.span.length == 7
+        if kind not in (Kind.BASE, Kind.STRENGTH) or not whole:
+            return aim
+        held = self._normal_load(before, kind, emphasis)
+        return min(aim, max(fit.light_after * held, fit.light_least * holds))
+
+    def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+        normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
+        return self._composed(cell, normal).load
 
     @cached_property
     def _short_days(self) -> int:
@@ -327,7 +344,7 @@ class Weeks:
             return None
         days = {day.day: day for day in self.frames[cell.index].days}
         homes = [one for one in accepted.homes if one.day in cell.span]
-        found = [self._item(one, days[one.day]) for one in homes]
+        found = [item_again(one, days[one.day], self.book) for one in homes]
         items = tuple(item for item in found if item is not None)
         return items if len(items) == len(found) else None
 
@@ -342,21 +359,6 @@ class Weeks:
     def _cut(self, cell: Cell) -> bool:
         """Whether a cell begins inside its calendar week."""
         return (cell.span.first.weekday() - self.almanac.week_begins) % 7 != 0
-
-    def _item(self, one: Session, day: DayFrame) -> Item | None:
-        """A planned session as it still can be done on its day, else None."""
-        recipe = self.book.get(one.recipe)
-        if recipe is None or (recipe.id not in day.allowed and one.role is None):
-            return None
-        if one.role is not None:
-            rock = day.rock
-            if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
-                return None
-        elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
-            return None
-        return Item(
-            recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away
-        )
 
     def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> ComposedWeek:
         return ComposedWeek(items, dose, load, self._rock_points(items), order.aim)

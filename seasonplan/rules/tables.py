@@ -148,6 +148,8 @@ class Fit(FrozenModel):
     season_full: float
     over: float
     slack_load: float
+    light_after: float
+    light_least: float
     rock_share: float
     wished_share: float
     missing_rpe: float
