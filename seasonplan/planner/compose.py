@@ -152,8 +152,8 @@ class _Composer:
         self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0
     ) -> None:
         item = Item(
-            recipe=recipe, day=self.at.days[n].frame.day, start=slot[0] + self.at.travel(recipe),
-            minutes=minutes, hangs=hangs,
+            recipe=recipe, day=self.at.days[n].frame.day, minutes=minutes, hangs=hangs,
+            start=slot[0] + self.at.frame.travel(recipe),
         )  # fmt: skip
         self.at.put(n, item)
 
@@ -283,7 +283,7 @@ class _Composer:
     def _one(self, recipe: Recipe) -> bool:
         heavy = recipe.rpe * recipe.active_share
         room = (self.order.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
-        least = self.at.least(recipe)
+        least = self.at.frame.least(recipe)
         if room < least:
             return False
         days = [n for n in range(len(self.at.days)) if self._may(n, recipe, least)]

@@ -80,6 +80,20 @@ class Frame:
     most_hard: int | None = None
     fresh_days: int = 0
 
+    def least(self, recipe: Recipe) -> int:
+        """A wall that is not at home wants a session of some length."""
+        if Need.WALL in recipe.needs and not self.home_wall:
+            return max(recipe.least_minutes, least_wall_minutes())
+        return recipe.least_minutes
+
+    def travel(self, recipe: Recipe) -> int:
+        """Minutes there, and as many back."""
+        return self.wall_travel if Need.WALL in recipe.needs else 0
+
+    def takes(self, recipe: Recipe) -> int:
+        """The least free time that holds it, the ways included."""
+        return self.least(recipe) + 2 * self.travel(recipe)
+
     @cached_property
     def free_minutes(self) -> float:
         return float(sum(end - start for day in self.days for start, end in day.free))

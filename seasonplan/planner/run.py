@@ -26,9 +26,9 @@ from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
 
-MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
+MOST_SEARCHES = 8  # how often weeks that hold too much are bounded and the year searched again
 MONTH_LOOK_BACK = 12  # weeks among which the best month is looked for
-SLACK, CAUTION = 0.005, 0.97
+SLACK, CAUTION = 0.001, 0.97
 
 
 @dataclass(frozen=True, slots=True)

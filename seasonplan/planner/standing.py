@@ -18,7 +18,6 @@ from seasonplan.planner.frames import (
     dawn,
     dusk,
     hard_on_fingers,
-    least_wall_minutes,
 )
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
@@ -203,7 +202,7 @@ class Standing:
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
-        extra = 2 * self.travel(recipe)
+        extra = 2 * self.frame.travel(recipe)
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if Need.DAYLIGHT in recipe.needs:
@@ -215,15 +214,6 @@ class Standing:
                 best = start, room
         return best
 
-    def travel(self, recipe: Recipe) -> int:
-        return self.frame.wall_travel if Need.WALL in recipe.needs else 0
-
-    def least(self, recipe: Recipe) -> int:
-        """A wall that is not at home wants a session of some length."""
-        if Need.WALL in recipe.needs and not self.frame.home_wall:
-            return max(recipe.least_minutes, least_wall_minutes())
-        return recipe.least_minutes
-
     def put(self, n: int, item: Item) -> None:
         day = self.days[n]
         day.items.append(item)
@@ -232,7 +222,7 @@ class Standing:
             day.left = []
             return
         left = []
-        travel = self.travel(item.recipe)
+        travel = self.frame.travel(item.recipe)
         for start, end in day.left:
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
@@ -262,7 +252,7 @@ class Standing:
         """
         ended, back = begins, 0  # of the one before, and the way home from it
         for item in items:
-            travel = self.travel(item.recipe)
+            travel = self.frame.travel(item.recipe)
             stays = bool(travel and back)
             at = ended if stays else ended + back
             at = -(-at // STEP) * STEP if ended > begins else at

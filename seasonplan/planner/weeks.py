@@ -129,6 +129,7 @@ class Weeks:
     def _most_held(self, kind: Kind, name: str) -> float:
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [cell for cell in whole if not self.frames[cell.index].level.back]
+        free = [c for c in free if not any(d.rock for d in self.frames[c.index].days)] or free
         if not free:
             return inf
         fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
@@ -147,7 +148,7 @@ class Weeks:
             for frame in self.frames
             for day in frame.days
             for name in day.allowed
-            if self.book[name].least_minutes <= day.minutes
+            if frame.takes(self.book[name]) <= day.minutes
         )
 
     # --- one week -------------------------------------------------------------------------------
