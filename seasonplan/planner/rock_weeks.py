@@ -11,6 +11,7 @@ from datetime import date
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import week_start
 from seasonplan.rules.tables import composing
+from seasonplan.year import Season, Trip, Window
 
 NEW_AFTER_DAYS = composing().rock.fresh_after_days  # without it, after which a rock is new again
 
@@ -21,7 +22,7 @@ class RockWeeks:
     def __init__(self, almanac: Almanac, used: Iterable[tuple[date, str | None]]) -> None:
         """`used`: each day on rock, and the entry that gives it; None of a day that has none."""
         year = almanac.year
-        given = (*year.seasons, *year.windows, *year.trips)
+        given: list[Season | Window | Trip] = [*year.seasons, *year.windows, *year.trips]
         self._begins = almanac.week_begins
         self._places = {entry.id: entry.place for entry in given}
         self._days: dict[str | None, list[date]] = {}

@@ -13,8 +13,7 @@ from functools import cached_property
 
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
-from seasonplan.planner.grid import Column
-from seasonplan.planner.spacing import LIGHT
+from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
