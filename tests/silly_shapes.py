@@ -21,7 +21,7 @@ from seasonplan.plan import Block, Revision, Session
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.tables import table
-from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
+from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue
 
 ONE_DAY = timedelta(days=1)
 FULL_RPE = 5.5  # what minutes that are free can hold
@@ -275,6 +275,21 @@ def named_for_what_it_lacks(seen: Looked) -> Sight:
             yield block.span.first, f"{block.kind} {block.emphasis}"
 
 
+def rest_after_days_off(seen: Looked) -> Sight:
+    """A rest block right after days off: they were the rest."""
+    for off, rest in pairwise(seen.made.blocks):
+        if rest.kind is Kind.REST and off.kind in (Kind.ABSENCE, Kind.INJURED, Kind.RETURN):
+            yield rest.span.first, f"after {off.span.length} days of {off.kind}"
+
+
+def links_twice(seen: Looked) -> Sight:
+    """Two base blocks of power endurance with nothing but rest between."""
+    for first, rest, other in zip(seen.made.blocks, *_later(seen.made.blocks), strict=False):
+        both = {first.emphasis, other.emphasis} == {Emphasis.POWER_ENDURANCE}
+        if both and rest.kind is Kind.REST:
+            yield first.span.first, f"{first.span.length} and {other.span.length} days"
+
+
 def uses_hard(seen: Looked, one: Session, tissue: Tissue) -> bool:
     """Whether a session uses a tissue hard."""
     return seen.book[one.recipe].stresses.get(tissue, 0) >= 2
@@ -295,4 +310,6 @@ SHAPES: dict[str, Callable[[Looked], Sight]] = {
     "under half of before": long_way_under,
     "light week no lighter": light_week_no_lighter,
     "named for what it lacks": named_for_what_it_lacks,
+    "rest after days off": rest_after_days_off,
+    "links twice": links_twice,
 }

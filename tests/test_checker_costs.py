@@ -270,12 +270,12 @@ def test_days_of_rest_shortly_before_a_dear_season_cost(priority: int, days: int
 
 
 @pytest.mark.parametrize(
-    ("days", "opens", "amount"), [(35, 77, None), (35, 78, 1), (36, 77, 1), (36, 79, 2)]
+    ("days", "opens", "amount"), [(35, 56, None), (35, 57, 1), (36, 56, 1), (36, 58, 2)]
 )
 def test_power_endurance_far_from_rock_or_long_costs(
     days: int, opens: int, amount: int | None
 ) -> None:
-    """At most 42 days from its end to the season, and five weeks long."""
+    """At most 21 days from its end to the season, and five weeks long."""
     year = a_year(14, seasons=[season(opens, 14)], goals=[goal(priority=2)])
     first = block(BASE, 0, days, emphasis=Emphasis.POWER_ENDURANCE)
     rest = (block(REST, days, 7), block(BASE, days + 7, 91 - days))
