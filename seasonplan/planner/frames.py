@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from itertools import combinations, pairwise, takewhile
+from itertools import combinations, pairwise
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
@@ -63,7 +63,7 @@ class Frame:
     after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
     the last one kept free before it, None where none is kept. `most_hard`: sessions that may use a
     part hard that has just come back. `fresh_days`: before a season or trip without hard finger
-    work.
+    work. `before_share`: how much of it the week before could hold.
     """
 
     span: Span
@@ -79,6 +79,7 @@ class Frame:
     from_50: bool = False
     most_hard: int | None = None
     fresh_days: int = 0
+    before_share: float = 1.0
 
     def least(self, recipe: Recipe) -> int:
         """A wall that is not at home wants a session of some length."""
@@ -147,7 +148,20 @@ class Frames:
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span),
             fresh_days=self._fresh_days,
+            before_share=self._before_share(cell.span.first),
         )
+
+    def _before_share(self, day: date) -> float:
+        """How much of a day's week the week before could hold, 1 at most, by the calendar alone."""
+        week = week_start(day, self._almanac.week_begins)
+        before = week - timedelta(weeks=1)
+        if before not in self._almanac.span:
+            return 1.0
+        now, then = (
+            sum(map(self._almanac.minutes, _week(first))) * min(1.0, self._levels.of(first).share)
+            for first in (max(week, self._almanac.span.first), before)
+        )
+        return min(1.0, then / now) if now else 1.0
 
     @cached_property
     def _reach_days(self) -> int:
@@ -208,8 +222,8 @@ class Frames:
     def _resting(self, day: date) -> frozenset[int]:
         """The weekdays to keep free in the calendar week of a day.
 
-        Where rock takes the usual one, another is kept; where that would leave more days running
-        than the rule allows, one more.
+        Where rock takes the usual one, another is kept; where that would leave too few in some
+        seven days, one more.
         """
         rule = self._rules.active("rest-day")
         if rule is None:
@@ -218,10 +232,7 @@ class Frames:
         if week not in self._kept_free:
             most = int(rule.number)
             own = frozenset(self._rest_weekdays(week, most))
-            run = self._run_before(week, most)
-            ahead = list(takewhile(lambda d: self._trains(d, own), _week(week)))
-            if run + len(ahead) > most:
-                own |= self._one_more(ahead[: max(0, most + 1 - run)])
+            own = self._enough_free(week, own, most)
             self._kept_free[week] = own
         return self._kept_free[week]
 
@@ -233,25 +244,24 @@ class Frames:
         days = (n for n, d in enumerate(before) if d.weekday() in self._resting(d))
         return next(days, 0)
 
-    def _run_before(self, week: date, most: int) -> int:
-        """Days running, up to `most`, on which there may be sessions just before a week."""
-        back = takewhile(
-            lambda d: d in self._almanac.span and self._trains(d, self._resting(d)),
-            (week - ONE_DAY * n for n in range(1, most + 1)),
-        )
-        return len(list(back))
+    def _enough_free(self, week: date, own: frozenset[int], most: int) -> frozenset[int]:
+        """Those weekdays, and more where seven days that end in the week would hold too many."""
+        before = [week - n * ONE_DAY for n in range(6, 0, -1)]
+        days = [*(day for day in before if day in self._almanac.span), *_week(week)]
+        for last in _week(week):
+            seven = [day for day in days if 0 <= (last - day).days < 7]
+            while True:
+                used = [d for d in seven if self._trains(d, own if d >= week else self._resting(d))]
+                here = [d for d in reversed(used) if d >= week and d not in self._rock]
+                if len(used) <= most or not here:
+                    break
+                own |= {min(here, key=self._almanac.minutes).weekday()}
+        return own
 
     def _trains(self, day: date, free: frozenset[int]) -> bool:
         """Whether a day may hold a session, with these weekdays kept free."""
         at_home = day.weekday() not in free and self._almanac.minutes(day) > 0
         return day in self._rock or at_home
-
-    def _one_more(self, days: Sequence[date]) -> frozenset[int]:
-        """The weekday with the least time of those without rock, the last of equals."""
-        open_days = [day for day in reversed(days) if day not in self._rock]
-        if not open_days:
-            return frozenset()
-        return frozenset({min(open_days, key=self._almanac.minutes).weekday()})
 
     def _rest_weekdays(self, week: date, most: int) -> list[int]:
         """The weekdays with the least time that no rock takes; of equals the eve of a project day,

@@ -260,12 +260,10 @@ class Weeks:
         that one small."""
         fit, holds = composing().fit, self._normal_load(cell, kind, emphasis)
         aim = week_shares().light * holds
-        before = self.grid.cells[cell.index - 1] if cell.index else cell
-        whole = before.given is None and before.span.length == cell.span.length == 7
-        if kind not in (Kind.BASE, Kind.STRENGTH) or not whole:
+        if kind not in (Kind.BASE, Kind.STRENGTH):
             return aim
-        held = self._normal_load(before, kind, emphasis)
-        return min(aim, max(fit.light_after * held, fit.light_least * holds))
+        before = fit.light_after * self.frames[cell.index].before_share
+        return min(aim, max(before, fit.light_least) * holds)
 
     def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
         normal = self._order(cell, kind, emphasis, NO_ROLE, test=False)
