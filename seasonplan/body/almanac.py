@@ -252,7 +252,7 @@ class Almanac:
 
     @cached_property
     def opportunities(self) -> tuple[Opportunity, ...]:
-        """Every goal at every spell that serves it; a day counts only at its best spell."""
+        """Every goal at every spell that serves it; a day counts at the best within reach."""
         return tuple(
             Opportunity(goal, spell, chances)
             for goal in self.year.goals
@@ -265,13 +265,15 @@ class Almanac:
         out: dict[int, dict[date, float]] = {index: {} for index in range(len(mine))}
         for day in self.span.days():
             best = max(
-                ((spell.chance(day), -index) for index, spell in enumerate(mine)), default=(0.0, 0)
+                (
+                    (spell.chance(day) * self.freedom(day, spell), -index)
+                    for index, spell in enumerate(mine)
+                    if spell.chance(day) > 0 and self.can_go(day, spell)
+                ),
+                default=(0.0, 0),
             )
-            spell = mine[-best[1]] if mine else None
-            if spell is not None and best[0] > 0 and self.can_go(day, spell):
-                worth = best[0] * self.freedom(day, spell)
-                if worth > 0:
-                    out[-best[1]][day] = worth
+            if best[0] > 0:
+                out[-best[1]][day] = best[0]
         return ((spell, out[index]) for index, spell in enumerate(mine))
 
     def freedom(self, day: date, spell: RockSpell) -> float:

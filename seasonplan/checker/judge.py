@@ -42,6 +42,7 @@ JUDGES: dict[str, Judge] = {
     "base-first": prices.judge_soft(prices.base_first),
     "short-rest": prices.judge_soft(prices.short_rest),
     "rest-before-rock": prices.judge_soft(prices.rest_before_rock),
+    "rest-by-days-off": prices.judge_soft(prices.rest_by_days_off),
     "power-endurance-late": prices.judge_soft(prices.power_endurance_late),
 }
 # Rules on what follows what, asked when a block begins.

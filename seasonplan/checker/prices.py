@@ -1,7 +1,7 @@
 """How far a plan bends each soft rule, and what that costs.
 
-Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-rock` and
-`power-endurance-late`.
+Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-rock`,
+`rest-by-days-off` and `power-endurance-late`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from seasonplan.checker.sheet import Sheet
+from seasonplan.checker.sheet import DAYS_OFF, Sheet
 from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.plan import Block, RuleCost
@@ -20,6 +20,7 @@ from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 
+OFF = (*DAYS_OFF, Kind.RETURN)
 LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
 
@@ -150,6 +151,19 @@ def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             yield Bend(block.span, (block,), days, found=days, limit=rule.number)
 
 
+def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Rest blocks right after days off, or right before them where no trip goes before."""
+    for block in sheet.of(Kind.REST):
+        beside = {
+            other.span.after == block.span.first: other.kind
+            for other in sheet.blocks
+            if block.span.first == other.span.after or other.span.first == block.span.after
+        }
+        before, after = beside.get(True), beside.get(False)
+        if before in OFF or (after in OFF and before is not Kind.TRIP):
+            yield Bend(block.span, (block,), 1.0)
+
+
 def power_endurance_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
     """Power endurance that ends far before rock, or lasts long."""
     starts = [chance.spell.span.first for chance in sheet.almanac.opportunities]
@@ -171,5 +185,6 @@ MEASURES: dict[str, Measure] = {
     "base-first": base_first,
     "short-rest": short_rest,
     "rest-before-rock": rest_before_rock,
+    "rest-by-days-off": rest_by_days_off,
     "power-endurance-late": power_endurance_late,
 }

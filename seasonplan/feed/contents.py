@@ -23,8 +23,9 @@ from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
 from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
+from seasonplan.injury import is_young
 from seasonplan.plan import Plan
-from seasonplan.recipes import UNTESTED, OwnTests, recipes
+from seasonplan.recipes import UNTESTED, OwnTests, recipes, untested
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import BlocksAs, FrozenModel
 from seasonplan.year import Year
@@ -100,7 +101,7 @@ class Contents:
 def tested_of(year: Year, diary: Sequence[DiaryEntry]) -> OwnTests:
     """What tests in the diary say to sessions; nothing where one of them is faulty."""
     if not year.tests and all(row.kind is not Did.TEST for row in diary):
-        return UNTESTED
+        return untested(young=is_young(year, year.span.first))
     from seasonplan.testing.in_sessions import in_sessions
 
     try:

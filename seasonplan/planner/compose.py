@@ -14,12 +14,14 @@ from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.frames import Frame
 from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
+from seasonplan.planner.standing import DAY, STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
+from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, rock_day_table, table
 from seasonplan.vocabulary import Kind, RockRole
 
 FIT = composing().fit
+FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -27,7 +29,7 @@ MOST_TURNS = 4  # how often the courses are gone through; hard ones only the fir
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
-    a course."""
+    a course; `over`: the most that may stand, as a share of the aim."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -39,19 +41,35 @@ class Order:
     course_first: bool = False
     whole: float = 0.0
     hang_days: int = 7
+    over: float = FIT.over
+
+
+def over_share(rules: RuleBook) -> float:
+    """The most load of a week as a share of its aim: less where the climber's rule says so."""
+    rule = rules.active("session-dose")
+    return min(FIT.over, 1 + rule.number / 100) if rule else FIT.over
 
 
 def compose(
     frame: Frame, order: Order, *, book: Mapping[str, Recipe], done: Sequence[Item] = ()
 ) -> tuple[Item, ...]:
     """The sessions of a week, in order. `done` are those of days of it that are over."""
-    return _Composer(frame, order, book, done).week()
+    first = _Composer(frame, order, book, done)
+    items = first.week()
+    if order.kind in FILLED_KINDS and first.at.load < FIT.full * order.aim:
+        other = _Composer(frame, order, book, done, easy_last=True)
+        if (more := other.week()) and other.at.load > first.at.load:
+            return more
+    return items
 
 
 class _Composer:
     def __init__(
-        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
-    ) -> None:
+        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item],
+        *, easy_last: bool = False,
+    ) -> None:  # fmt: skip
+        """`easy_last`: mobility and the like only where nothing else fits any more."""
+        self.easy_last = easy_last
         self.order = order
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
@@ -67,17 +85,29 @@ class _Composer:
             self._course(self.order.courses[0], again=False)
         self._fingers()
         self.hard_left = 1 if self.order.light else 99
-        season = self.order.kind is Kind.PERFORMANCE
         for turn in range(MOST_TURNS):
-            before, enough = self.at.load, FIT.season_full if season and turn else FIT.full
-            for course in self.order.courses:
-                if self.at.load >= enough * self.order.aim:
-                    break
-                self._course(course, again=turn > 0)
-            if self.at.load == before:
+            if not self._turn(turn):
                 break
         items = [item for day in self.at.days for item in day.items]
         return tuple(sorted(self.at.in_order(items), key=lambda item: (item.day, item.start)))
+
+    def _turn(self, turn: int) -> bool:
+        """Once through the courses, whether anything was added."""
+        season = self.order.kind is Kind.PERFORMANCE
+        share = FIT.season_full if season and turn else FIT.full
+        before, enough = self.at.load, share * self.order.aim
+        fillers = [c for c in self.order.courses if self.easy_last and self._easy(c)]
+        others = [course for course in self.order.courses if course not in fillers]
+        for course in (*others, *fillers):
+            training = course not in fillers
+            if self.at.load < enough and (training or self.at.load == before):
+                self._course(course, again=turn > 0)
+        return self.at.load != before
+
+    def _easy(self, course: Course) -> bool:
+        """Whether it is mobility and the like."""
+        known = [self.book[name] for name in course if name in self.book]
+        return all(recipe.rpe <= DAY.easy_rpe for recipe in known)
 
     # --- rock ---------------------------------------------------------------------------------
 
@@ -123,8 +153,8 @@ class _Composer:
         self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0
     ) -> None:
         item = Item(
-            recipe=recipe, day=self.at.days[n].frame.day, start=slot[0] + self.at.travel(recipe),
-            minutes=minutes, hangs=hangs,
+            recipe=recipe, day=self.at.days[n].frame.day, minutes=minutes, hangs=hangs,
+            start=slot[0] + self.at.frame.travel(recipe),
         )  # fmt: skip
         self.at.put(n, item)
 
@@ -140,12 +170,20 @@ class _Composer:
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
         days = [n for n in range(len(self.at.days)) if self._may_hang(n, recipe, hang)]
         count = min(hang.count, len(days))
+        if recipe.hard_hangs:
+            count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
         while count:
             found = self._best_days(recipe, days, count, hang)
             if found is not None:
                 self._hang_on(recipe, hang, found)
                 return
             count -= 1
+
+    def _hard_hangs(self) -> int:
+        """Sessions of hard hangs that stand in the week, or were done in it."""
+        over = [item for item in self.at.done if (self.at.frame.span.last - item.day).days < 7]
+        here = [item for day in self.at.days for item in day.items]
+        return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in [*over, *here])
 
     def _may_hang(self, n: int, recipe: Recipe, hang: Hang) -> bool:
         day = self.at.days[n]
@@ -160,6 +198,8 @@ class _Composer:
     ) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
         gap = self.at.gap(recipe) if recipe.hard_on else 0
+        if recipe.hard_hangs:
+            gap = max(gap, self.order.fingers.between)
         ahead = {n for n in self.at.projects if n >= 0}
         off = {n: abs(self.at.days[n].minutes - recipe.minutes) for n in days}
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
@@ -195,7 +235,7 @@ class _Composer:
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
             home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
-            if home + recipe.load(minutes) <= FIT.over * self.order.aim + FIT.slack_load:
+            if home + recipe.load(minutes) <= self.order.over * self.order.aim + FIT.slack_load:
                 self._placed(n, recipe, slot, minutes, share[n])
 
     def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
@@ -244,8 +284,8 @@ class _Composer:
 
     def _one(self, recipe: Recipe) -> bool:
         heavy = recipe.rpe * recipe.active_share
-        room = (FIT.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
-        least = self.at.least(recipe)
+        room = (self.order.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
+        least = self.at.frame.least(recipe)
         if room < least:
             return False
         days = self._days_for(recipe, least)

@@ -53,6 +53,7 @@ def _solver() -> cp_model.CpSolver:
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = EFFORT
+    solver.parameters.linearization_level = 2  # the cover is nearly whole as a linear program
     solver.parameters.catch_sigint_signal = False  # its own handler ends the whole process
     return solver
 

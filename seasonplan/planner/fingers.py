@@ -30,10 +30,15 @@ class Hang:
 
 @dataclass(frozen=True, slots=True)
 class FingerAsk:
-    """The hangs of a week; `in_a_row` is how many days running may use the fingers hard."""
+    """The hangs of a week; `in_a_row` is how many days running may use the fingers hard.
+
+    `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them.
+    """
 
     hangs: tuple[Hang, ...] = ()
     in_a_row: int = FINGERS.in_a_row
+    most_hard: int = 7
+    between: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,19 +51,25 @@ class Splitter:
     short_days: int  # minutes of a usual day at home
     young: bool = False
 
-    def ask(self, seconds: float, *, most_days: int, light: bool) -> FingerAsk:
-        """The hangs that hold so many hard seconds."""
+    def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
+        """The hangs that hold so many hard seconds; `part` of a week is at home."""
         if light:
             seconds *= finger_table().light_week
-        short = self.spread is Spread.SHORT_AND_HARD
-        row = FINGERS.in_a_row_short if short else FINGERS.in_a_row
-        if seconds <= 0:
-            return FingerAsk(in_a_row=row)
-        if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
-            return FingerAsk((self._kept(seconds),), row)
+            most_days = min(most_days, finger_table().light_days)
+        hangs = tuple(self._hangs(seconds, most_days)) if seconds > 0 else ()
+        if self.spread is Spread.SHORT_AND_HARD:
+            return FingerAsk(hangs, FINGERS.in_a_row_short)
         if self.spread is Spread.LIGHT:
-            return FingerAsk(tuple(self._light(seconds, most_days)), row)
-        return FingerAsk(tuple(self._hard(seconds, most_days)), row)
+            return FingerAsk(hangs)
+        few = finger_table().split(self.spread)
+        return FingerAsk(hangs, most_hard=int(few.most_days * part), between=few.between)
+
+    def _hangs(self, seconds: float, most_days: int) -> list[Hang]:
+        if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
+            return [self._kept(seconds)]
+        if self.spread is Spread.LIGHT:
+            return self._light(seconds, most_days)
+        return self._hard(seconds, most_days)
 
     def _kept(self, seconds: float) -> Hang:
         recipe = self.book[KEPT]
@@ -89,7 +100,8 @@ class Splitter:
         if recipe is None or KEPT not in self.allowed:
             return list(self._instead(most_days))
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
-        return [Hang(KEPT, hangs, min(4, most_days, ceil(hangs / recipe.hangs[1])))]
+        most = min(most_days, finger_table().split(self.spread).most_days)
+        return [Hang(KEPT, hangs, min(most, ceil(hangs / recipe.hangs[1])))]
 
     def _light(self, seconds: float, most_days: int) -> list[Hang]:
         """One hard session, and light holds on other days."""

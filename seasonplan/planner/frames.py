@@ -15,7 +15,7 @@ from itertools import combinations, pairwise
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
-from seasonplan.days import ONE_DAY, Span
+from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels, WeekLevel
@@ -29,6 +29,8 @@ from seasonplan.year import wall_way
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 FINGERS = composing().fingers
+HARD_STRESS = 2
+LOOK_BACK_DAYS = 28  # for the last day kept free
 
 
 @dataclass(frozen=True)
@@ -62,10 +64,11 @@ class DayFrame:
 class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
-    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first day,
-    and the second, after it can hold a session at home. `kept_free`: weekdays kept free in it or
-    next to it. `most_hard`: sessions that may use a part
-    hard that has just come back. `fresh_days`: before a season or trip without hard finger work.
+    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
+    after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
+    the last one kept free before it, None where none is kept. `most_hard`: sessions that may use a
+    part hard that has just come back. `fresh_days`: before a season or trip without hard finger
+    work. `before_share`: how much of it the week before could hold.
     """
 
     span: Span
@@ -74,13 +77,28 @@ class Frame:
     rock_before: tuple[RockDay, ...]
     rock_after: tuple[RockDay, ...]
     trip_begins: date | None
-    open_after: tuple[bool, bool]
-    kept_free: frozenset[int] = frozenset()
+    open_after: tuple[bool, ...]
+    since_free: int | None = None
     wall_travel: int = 0
     home_wall: bool = False
     from_50: bool = False
     most_hard: int | None = None
     fresh_days: int = 0
+    before_share: float = 1.0
+
+    def least(self, recipe: Recipe) -> int:
+        """A wall that is not at home wants a session of some length."""
+        if Need.WALL in recipe.needs and not self.home_wall:
+            return max(recipe.least_minutes, least_wall_minutes())
+        return recipe.least_minutes
+
+    def travel(self, recipe: Recipe) -> int:
+        """Minutes there, and as many back."""
+        return self.wall_travel if Need.WALL in recipe.needs else 0
+
+    def takes(self, recipe: Recipe) -> int:
+        """The least free time that holds it, the ways included."""
+        return self.least(recipe) + 2 * self.travel(recipe)
 
     @cached_property
     def free_minutes(self) -> float:
@@ -116,7 +134,7 @@ class Frames:
     def frame(self, cell: Cell) -> Frame:
         """The frame of a cell."""
         days = tuple(self._day(day, cell) for day in cell.span.days())
-        near = timedelta(days=max(NEAR_DAYS, self._fresh_days))
+        near = timedelta(days=max(NEAR_DAYS, self._fresh_days, self._reach_days))
         return Frame(
             span=cell.span,
             days=days,
@@ -126,14 +144,34 @@ class Frames:
             trip_begins=next(
                 (f for f in self._trips if cell.span.first < f <= cell.span.after + near), None
             ),
-            kept_free=self._resting(cell.span.first) | self._resting(cell.span.last),
-            open_after=(self._open(cell.span.after), self._open(cell.span.after + ONE_DAY)),
+            since_free=self._since_free(cell.span.first),
+            open_after=tuple(
+                self._open(cell.span.after + n * ONE_DAY) for n in range(self._reach_days)
+            ),
             wall_travel=wall_way(self._almanac.year),
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span),
             fresh_days=self._fresh_days,
+            before_share=self._before_share(cell.span.first),
         )
+
+    def _before_share(self, day: date) -> float:
+        """How much of a day's week the week before could hold, 1 at most, by the calendar alone."""
+        week = week_start(day, self._almanac.week_begins)
+        before = week - timedelta(weeks=1)
+        if before not in self._almanac.span:
+            return 1.0
+        now, then = (
+            sum(map(self._almanac.minutes, _week(first))) * min(1.0, self._levels.of(first).share)
+            for first in (max(week, self._almanac.span.first), before)
+        )
+        return min(1.0, then / now) if now else 1.0
+
+    @cached_property
+    def _reach_days(self) -> int:
+        """The most days that any recipe keeps clear after it."""
+        return max((recipe.days_after(from_50=True) for recipe in self._book.values()), default=0)
 
     @cached_property
     def _fresh_days(self) -> int:
@@ -189,31 +227,60 @@ class Frames:
     def _resting(self, day: date) -> frozenset[int]:
         """The weekdays to keep free in the calendar week of a day.
 
-        Where rock takes the usual one, another is kept; between a week of one sort and a week of
-        the other both are, so that a free day lies in any seven.
+        Where rock takes the usual one, another is kept; where that would leave too few in some
+        seven days, one more.
         """
         rule = self._rules.active("rest-day")
         if rule is None:
             return frozenset()
-        week = day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
+        week = week_start(day, self._almanac.week_begins)
         if week not in self._kept_free:
             most = int(rule.number)
-            self._kept_free[week] = frozenset(
-                weekday
-                for off in (-1, 0)
-                for weekday in self._rest_weekdays(week + timedelta(weeks=off), most)
-            )
+            own = frozenset(self._rest_weekdays(week, most))
+            own = self._enough_free(week, own, most)
+            self._kept_free[week] = own
         return self._kept_free[week]
+
+    def _since_free(self, first: date) -> int | None:
+        """Days between a day and the last one kept free before it; None where none is kept."""
+        if self._rules.active("rest-day") is None:
+            return None
+        before = (first - ONE_DAY * n for n in range(1, LOOK_BACK_DAYS))
+        days = (n for n, d in enumerate(before) if d.weekday() in self._resting(d))
+        return next(days, 0)
+
+    def _enough_free(self, week: date, own: frozenset[int], most: int) -> frozenset[int]:
+        """Those weekdays, and more where seven days that end in the week would hold too many."""
+        before = [week - n * ONE_DAY for n in range(6, 0, -1)]
+        days = [*(day for day in before if day in self._almanac.span), *_week(week)]
+        for last in _week(week):
+            seven = [day for day in days if 0 <= (last - day).days < 7]
+            while True:
+                used = [d for d in seven if self._trains(d, own if d >= week else self._resting(d))]
+                here = [d for d in reversed(used) if d >= week and d not in self._rock]
+                if len(used) <= most or not here:
+                    break
+                own |= {min(here, key=self._almanac.minutes).weekday()}
+        return own
+
+    def _trains(self, day: date, free: frozenset[int]) -> bool:
+        """Whether a day may hold a session, with these weekdays kept free."""
+        at_home = day.weekday() not in free and self._almanac.minutes(day) > 0
+        return day in self._rock or at_home
 
     def _rest_weekdays(self, week: date, most: int) -> list[int]:
         """The weekdays with the least time that no rock takes; of equals the eve of a project day,
-        else the one furthest from days on rock, else the last of the week."""
-        around = [week + timedelta(days=n) for n in range(-7, 14)]
-        used = {d.weekday() for d in around if d in self._rock}
-        tried = {
-            d.weekday() for d in around
-            if d in self._rock and self._rock[d].role is RockRole.PROJECT
-        }  # fmt: skip
+        else the one furthest from days on rock, else the last of the week.
+
+        Rock of the weeks around counts too, so that the day stays the same; not that on trips.
+        """
+        around = [
+            day for n in range(-7, 14)
+            if (day := week + timedelta(days=n)) in self._rock
+            and (n in range(7) or not self._rock[day].away)
+        ]  # fmt: skip
+        used = {d.weekday() for d in around}
+        tried = {d.weekday() for d in around if self._rock[d].role is RockRole.PROJECT}
         order = [(self._almanac.week_begins + 6 - n) % 7 for n in range(7)]
         minutes = self._almanac.year.climber.minutes
 
@@ -289,6 +356,10 @@ class Frames:
     def harms(self, recipe: Recipe, day: date) -> bool:
         """Whether it is not for the young, or loads a hurt part more than its phase allows."""
         return harms(recipe, self._almanac, day, rules=self._rules)
+
+
+def _week(first: date) -> list[date]:
+    return [first + n * ONE_DAY for n in range(7)]
 
 
 def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:

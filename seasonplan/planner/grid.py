@@ -42,6 +42,9 @@ class Column:
         return self.span.length
 
 
+LIGHT = (Kind.ABSENCE, Kind.INJURED, Kind.RETURN)  # given things that need no rest after them
+
+
 class Grid:
     """Cells in order. `segments` are the runs of free cells between given things."""
 

@@ -101,7 +101,7 @@ def _frame_key(frame: Frame) -> object:
         ),
         frame.trip_begins,
         frame.open_after,
-        frame.kept_free,
+        frame.since_free,
         frame.wall_travel,
         frame.home_wall,
         frame.from_50,
@@ -121,5 +121,5 @@ def _rock_key(rock: RockDay) -> object:
 def _order_key(order: Order) -> object:
     return (
         order.kind, order.courses, order.aim, order.fingers, order.light, order.lead_in,
-        order.test, order.course_first, order.whole, order.hang_days,
+        order.test, order.course_first, order.whole, order.hang_days, order.over,
     )  # fmt: skip

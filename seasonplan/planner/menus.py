@@ -26,11 +26,15 @@ Course = tuple[str, ...]  # ids of recipes: the first that can be done
 
 
 class Split(FrozenModel):
-    """One way of splitting hangs over a week; `hard` is the hard session among light ones."""
+    """One way of splitting hangs over a week; `hard` is the hard session among light ones.
+
+    `between`: days between two sessions.
+    """
 
     recipe: str
     hard: str = ""
     most_days: int
+    between: int = 0
 
 
 class FingerTable(FrozenModel):
@@ -40,6 +44,7 @@ class FingerTable(FrozenModel):
     first_seconds: float
     most_seconds: float
     light_week: float
+    light_days: int
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]
     seconds: dict[str, float]
@@ -63,9 +68,9 @@ def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:
 
 
 def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
-    """Such as "base endurance"; the lead-in and rest have one menu each."""
+    """Such as "base endurance"; rest has one menu, the lead-in one more to keep up endurance."""
     if lead_in:
-        return LEAD_IN
+        return f"{LEAD_IN} {emphasis}" if emphasis is Emphasis.ENDURANCE else LEAD_IN
     return f"{kind.value} {emphasis.value}".strip()
 
 
@@ -100,11 +105,13 @@ class Serving:
         if name in raw["hurt"]:
             found = raw["hurt"][name]
         else:
-            next_rock = name == LEAD_IN or name.startswith(Kind.PERFORMANCE.value)
+            lead_in = name.startswith(LEAD_IN)
+            next_rock = lead_in or name.startswith(Kind.PERFORMANCE.value)
             family = FAMILIES[self.discipline(day, next_rock=next_rock)]
-            found = raw[family].get(name) or raw["rope"][name]
+            usual = raw[family].get(LEAD_IN) if lead_in else None
+            found = raw[family].get(name) or usual or raw["rope"][name]
             year = self._almanac.year
-            if from_50(year, self._almanac.span.first) and name not in (LEAD_IN, "rest"):
+            if from_50(year, self._almanac.span.first) and name != "rest" and not lead_in:
                 twice = raw["from_50"]["twice"]
                 others = [one for one in found if one not in twice]
                 found = [others[0], *twice, others[1], *twice, *others[2:]]

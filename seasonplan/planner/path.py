@@ -16,8 +16,8 @@ from typing import NamedTuple
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.grid import LIGHT
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
-from seasonplan.planner.spacing import LIGHT
 from seasonplan.planner.worths import PARTS as PARTS
 from seasonplan.vocabulary import CHOSEN, Kind
 

@@ -22,8 +22,8 @@ from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import response_table
 from seasonplan.year import Year
 
-MOST_SEARCHES = 5  # how often weeks that hold too much are bounded and the year searched again
-SLACK, CAUTION = 0.005, 0.97
+MOST_SEARCHES = 8  # how often weeks that hold too much are bounded and the year searched again
+SLACK, CAUTION = 0.001, 0.97
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """What bending soft rules costs, and what of it hangs on single candidates or two in a row.
 
-Enforces `few-changes`, `lead-in-start`, `base-first`, `short-rest`, `rest-before-rock` and
-`power-endurance-late`.
+Enforces `few-changes`, `lead-in-start`, `base-first`, `short-rest`, `rest-before-rock`,
+`rest-by-days-off` and `power-endurance-late`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from functools import cached_property
 
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
-from seasonplan.planner.grid import Column
+from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
@@ -127,6 +127,18 @@ def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
     return float(sum(span.length for span in spans if span))
 
 
+def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Rest that days off right before it, or right after it, are already."""
+    if column.kind is not Kind.REST:
+        return 0.0
+    cells = softs.candidates.grid.cells
+    beside = (
+        cells[n].given if 0 <= n < len(cells) else None for n in (column.first - 1, column.last + 1)
+    )
+    before, after = (given.kind if given else None for given in beside)
+    return float(before in LIGHT or (after in LIGHT and before is not Kind.TRIP))
+
+
 def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Power endurance that is long, or far from rock."""
     if column.kind is not Kind.BASE or variant.emphasis is not Emphasis.POWER_ENDURANCE:
@@ -141,5 +153,6 @@ MEASURES: dict[str, Callable[[Softs, Column, Variant, Rule], float]] = {
     "lead-in-start": _late_lead,
     "short-rest": _long_rest,
     "rest-before-rock": _rest_near,
+    "rest-by-days-off": _rest_by_days_off,
     "power-endurance-late": _late_power_endurance,
 }

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.planner.candidates import Candidates
-from seasonplan.vocabulary import Kind
-
-LIGHT = (Kind.ABSENCE, Kind.INJURED, Kind.RETURN)  # given things that need no rest after them
+from seasonplan.planner.grid import LIGHT
 
 
 def rest_windows(candidates: Candidates) -> Iterator[tuple[int, int]]:

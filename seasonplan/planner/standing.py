@@ -6,7 +6,7 @@ Knows what each day holds and what is near it, not what the week is for. Enforce
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -17,7 +17,6 @@ from seasonplan.planner.frames import (
     dawn,
     dusk,
     hard_on_fingers,
-    least_wall_minutes,
 )
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
@@ -123,18 +122,16 @@ class Standing:
 
     def _fourth_after_rest(self) -> set[int]:
         """Days without hard finger work in the split that hangs often, so that no row is too long:
-        the fourth of any row of weekdays between days kept free."""
-        rests = self.frame.kept_free
-        if self.in_a_row < 3 or not rests:
+        each fourth since the last day kept free."""
+        if self.in_a_row < 3 or self.frame.since_free is None:
             return set()
-        barred, row = set(), 0
-        for step in range(1, 8):
-            weekday = (min(rests) + step) % 7
-            row = 0 if weekday in rests else row + 1
+        barred, row = set(), self.frame.since_free % (self.in_a_row + 1)
+        for n, day in enumerate(self.days):
+            row = 0 if day.frame.rest else row + 1
             if row > self.in_a_row:
-                barred.add(weekday)
+                barred.add(n)
                 row = 0
-        return {n for n, day in enumerate(self.days) if day.frame.day.weekday() in barred}
+        return barred
 
     def open(self, n: int, recipe: Recipe) -> bool:
         """Whether a recipe may stand on a day at all."""
@@ -192,7 +189,8 @@ class Standing:
         reach = self.gap(recipe)
         if self.in_a_row <= 2 and hard_on_fingers(recipe):
             reach = max(reach, 1)
-        return not any(self.frame.open_after[k] for k in range(2) if reach > to_end + k)
+        after = self.frame.open_after[: max(0, reach - to_end)]
+        return not any(after)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
         """No more days running with hard finger use than the split allows."""
@@ -222,7 +220,7 @@ class Standing:
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
-        extra = 2 * self.travel(recipe)
+        extra = 2 * self.frame.travel(recipe)
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if Need.DAYLIGHT in recipe.needs:
@@ -234,15 +232,6 @@ class Standing:
                 best = start, room
         return best
 
-    def travel(self, recipe: Recipe) -> int:
-        return self.frame.wall_travel if Need.WALL in recipe.needs else 0
-
-    def least(self, recipe: Recipe) -> int:
-        """A wall that is not at home wants a session of some length."""
-        if Need.WALL in recipe.needs and not self.frame.home_wall:
-            return max(recipe.least_minutes, least_wall_minutes())
-        return recipe.least_minutes
-
     def put(self, n: int, item: Item) -> None:
         day = self.days[n]
         day.hold(item)
@@ -252,7 +241,7 @@ class Standing:
             day.left = []
             return
         left = []
-        travel = self.travel(item.recipe)
+        travel = self.frame.travel(item.recipe)
         for start, end in day.left:
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
@@ -285,7 +274,7 @@ class Standing:
         """
         ended, back = begins, 0  # of the one before, and the way home from it
         for item in items:
-            travel = self.travel(item.recipe)
+            travel = self.frame.travel(item.recipe)
             stays = bool(travel and back)
             at = ended if stays else ended + back
             at = -(-at // STEP) * STEP if ended > begins else at
@@ -323,3 +312,17 @@ def on_hangboard(recipe: Recipe) -> bool:
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:
     return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
+
+
+def item_again(one: Session, day: DayFrame, book: Mapping[str, Recipe]) -> Item | None:
+    """A planned session as it still can be done on its day, else None."""
+    recipe = book.get(one.recipe)
+    if recipe is None or (recipe.id not in day.allowed and one.role is None):
+        return None
+    if one.role is not None:
+        rock = day.rock
+        if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
+            return None
+    elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
+        return None
+    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)

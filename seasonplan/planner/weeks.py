@@ -21,7 +21,7 @@ from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
-from seasonplan.planner.compose import Order, compose
+from seasonplan.planner.compose import Order, compose, over_share
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
@@ -30,11 +30,11 @@ from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
-from seasonplan.planner.standing import Item, still_there
+from seasonplan.planner.standing import Item, item_again
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table, week_shares
+from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
@@ -92,6 +92,7 @@ class Weeks:
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         self._known: dict[object, ComposedWeek] = {}
+        self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
         self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
@@ -124,21 +125,28 @@ class Weeks:
     @cached_property
     def _holds(self) -> float:
         """The most load that the fullest free week holds at home, whatever the emphasis."""
+        return max(self._held_by(Kind.BASE, emphasis) for emphasis in EMPHASES[Kind.BASE])
+
+    def _held_by(self, kind: Kind, emphasis: Emphasis) -> float:
+        """The same for one menu."""
+        key = (kind, emphasis)
+        if key not in self._held:
+            self._held[key] = self._most_held(kind, menu_name(kind, emphasis))
+        return self._held[key]
+
+    def _most_held(self, kind: Kind, name: str) -> float:
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [cell for cell in whole if not self.frames[cell.index].level.back]
+        free = [c for c in free if not any(d.rock for d in self.frames[c.index].days)] or free
         if not free:
             return inf
         fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
         frame = self.frames[fullest.index]
-        loads = []
-        for emphasis in EMPHASES[Kind.BASE]:
-            name = menu_name(Kind.BASE, emphasis)
-            aim = 2 * self.levels.body.top
-            fingers = self._fingers(frame, name, Kind.BASE, light=False, aim=aim)
-            order = Order(Kind.BASE, self._serving.courses(name, fullest.span.first), aim, fingers)
-            items = compose(frame, order, book=self.book)
-            loads.append(sum(item.load for item in items if item.role is None))
-        return max(loads)
+        aim = 2 * self.levels.body.top
+        fingers = self._fingers(frame, name, kind, light=False, aim=aim)
+        order = Order(kind, self._serving.courses(name, fullest.span.first), aim, fingers)
+        items = compose(frame, order, book=self.book)
+        return sum(item.load for item in items if item.role is None)
 
     @cached_property
     def usable(self) -> frozenset[str]:
@@ -148,7 +156,7 @@ class Weeks:
             for frame in self.frames
             for day in frame.days
             for name in day.allowed
-            if self.book[name].least_minutes <= day.minutes
+            if frame.takes(self.book[name]) <= day.minutes
         )
 
     # --- one week -------------------------------------------------------------------------------
@@ -233,12 +241,15 @@ class Weeks:
             share = shares.lead_in
         elif role.light:
             share *= shares.light
-        usual = frame.level.load * min(1.0, frame.level.share) * self._days(frame) / 7
+        part = self._days(frame) / 7
+        usual, most = frame.level.load * min(1.0, frame.level.share) * part, inf
         if not any(day.rock for day in frame.days):
-            usual = min(usual, self._holds * self._days(frame) / 7)
-        aim = usual * share
-        if role.light:  # lighter than what a normal week really holds
-            aim = min(aim, shares.light * self._normal_load(cell, kind, emphasis))
+            usual = min(usual, self._holds * part)
+            if kind in (Kind.BASE, Kind.STRENGTH):
+                most = self._held_by(kind, emphasis) * part
+        aim = min(usual * share, most)
+        if role.light:
+            aim = min(aim, self._light_aim(cell, kind, emphasis))
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
@@ -249,7 +260,18 @@ class Weeks:
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
             whole=round(usual * getattr(shares, kind.value)),
+            over=over_share(self.rules),
         )
+
+    def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+        """Lighter than what a normal week really holds, and than the week before where life made
+        that one small."""
+        fit, holds = composing().fit, self._normal_load(cell, kind, emphasis)
+        aim = week_shares().light * holds
+        if kind not in (Kind.BASE, Kind.STRENGTH):
+            return aim
+        before = fit.light_after * self.frames[cell.index].before_share
+        return min(aim, max(before, fit.light_least) * holds)
 
     def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
         """What a week of its kind that is for nothing special holds."""
@@ -294,13 +316,13 @@ class Weeks:
         seconds = min(table.seconds[name], frame.level.hang_seconds)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
-        light = light and name != LEAD_IN
+        light = light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = frame.level.finger_days
         part = self._days(frame) / 7
         return self._splitter(frame, kind).ask(
-            seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light
+            seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
 
     def _given_order(self, cell: Cell) -> Order:
@@ -341,7 +363,7 @@ class Weeks:
             return None
         days = {day.day: day for day in self.frames[cell.index].days}
         homes = [one for one in accepted.homes if one.day in cell.span]
-        found = [still_there(one, self.book.get(one.recipe), days[one.day]) for one in homes]
+        found = [item_again(one, days[one.day], self.book) for one in homes]
         items = tuple(item for item in found if item is not None)
         return items if len(items) == len(found) else None
 
@@ -375,7 +397,8 @@ class Weeks:
         accepted = self.grid.accepted
         if accepted is None or cell.span.first != accepted.today:
             return ()
-        first = cell.span.first - timedelta(days=6)
+        reach = max(6, len(self.frames[cell.index].open_after))
+        first = cell.span.first - timedelta(days=reach)
         return [
             Item(self.book[s.recipe], s.day, s.minute, s.minutes, s.hangs)
             for s in accepted.sessions

@@ -8,6 +8,7 @@ from seasonplan.recipes.text import (
     OwnTests,
     SessionText,
     session_text,
+    untested,
     usual_text,
 )
 from seasonplan.vocabulary import Spread
@@ -16,5 +17,5 @@ from seasonplan.year.recipe import Need, RecipeChange
 __all__ = [
     "UNTESTED", "Need", "OwnMaximum", "OwnTests", "Recipe", "RecipeChange", "SessionText", "Spread",
     "present_id", "recipes",
-    "session_text", "standard_recipes", "troubles", "usual_text",
+    "session_text", "standard_recipes", "troubles", "untested", "usual_text",
 ]  # fmt: skip

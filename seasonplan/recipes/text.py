@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from seasonplan.errors import Misuse
 from seasonplan.recipes.recipe import Recipe
-from seasonplan.rules.tables import caution
+from seasonplan.rules.tables import caution, light_holds
 from seasonplan.vocabulary import FrozenModel
 
 _PLACE = re.compile(r"\{(?P<name>[a-z]+)(?::(?P<of>[^{}]+))?\}")
@@ -60,13 +60,23 @@ class OwnMaximum:
 
 @dataclass(frozen=True, slots=True)
 class OwnTests:
-    """What the climber's tests give to sessions; `on_test_day` stands in the one for the test."""
+    """What the climber's tests give to sessions; `on_test_day` stands in the one for the test.
+
+    `by_effort`: for who is not to test a maximum, light holds are told by effort.
+    """
 
     maximum: OwnMaximum | None = None
     on_test_day: str = ""
+    by_effort: bool = False
 
 
 UNTESTED = OwnTests()
+BY_EFFORT = OwnTests(by_effort=True)
+
+
+def untested(*, young: bool) -> OwnTests:
+    """What sessions say where nothing was tested: to the young nothing by a maximum."""
+    return BY_EFFORT if young else UNTESTED
 
 
 class SessionText(FrozenModel):
@@ -104,7 +114,8 @@ def session_text(
     of hangs that take turns. Where the own maximum was tested shares of it are told in kilograms,
     with where they come from and how far that may be wrong.
     """
-    fill = _Placeholders(recipe, minutes, hangs or _usual_hangs(recipe, light), tested.maximum)
+    count = hangs or _usual_hangs(recipe, light)
+    fill = _Placeholders(recipe, minutes, count, tested.maximum, tested.by_effort)
     turn = "Today is the hard day of the two: near {at:{high}}."
     said = [recipe.do, turn if hard and recipe.hard_hangs else ""]
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
@@ -142,14 +153,15 @@ def _this_week(recipe: Recipe, week: int, *, light: bool) -> str:
     """Which week it is and what changes in it. After the last week told the last few come again."""
     if week < 1:
         raise Misuse(f"week {week} of a block; wanted 1 or more")
+    name = f"Week {week} outside" if recipe.role is not None else f"Week {week}"
     if light:
-        return f"Week {week}, a light one: {recipe.light}" if recipe.light else ""
+        return f"{name}, a light one: {recipe.light}" if recipe.light else ""
     if not recipe.progress:
         return ""
     told = len(recipe.progress)
     again = min(_AGAIN, told)
     place = week if week <= told else told - again + 1 + (week - told - 1) % again
-    return f"Week {week}: {recipe.progress[place - 1]}"
+    return f"{name}: {recipe.progress[place - 1]}"
 
 
 def _warm_up(recipe: Recipe, minutes: int) -> tuple[str, ...]:
@@ -184,6 +196,7 @@ class _Placeholders:
     minutes: int
     hangs: int
     maximum: OwnMaximum | None
+    by_effort: bool = False
 
     def __call__(self, text: str) -> str:
         plain = self._plain()
@@ -227,9 +240,21 @@ class _Placeholders:
 
     def _share(self, percent: str) -> str:
         """Such as "80-85 % of your maximum", or "80-85 % of 42 kg a hand (34-36 kg)"."""
+        effort = _effort(percent) if self.by_effort else ""
+        if effort:
+            return f"effort {effort} of 10"
         if self.maximum is None:
             return f"{percent} % of your maximum"
         return f"{percent} % of {self.maximum.text} ({self.maximum.share_text(percent)})"
+
+
+def _effort(percent: str) -> str:
+    """Such as "2 to 3" for "40-60"; empty above what is told by effort."""
+    found = [
+        next((str(effort) for upto, effort in light_holds() if float(part) <= upto), "")
+        for part in percent.split("-")
+    ]
+    return " to ".join(dict.fromkeys(found)) if all(found) else ""
 
 
 def _time(minutes: float) -> str:

@@ -59,6 +59,12 @@ def caution(name: str) -> str:
     return str(table("cautions")[name])
 
 
+@cache
+def light_holds() -> tuple[tuple[float, str], ...]:
+    """Up to how many per cent of the own maximum which effort of 10 is told, the lightest first."""
+    return tuple((float(upto), str(effort)) for upto, effort in table("effort")["holds"]["rows"])
+
+
 class WeekShares(FrozenModel):
     """Shares of the week's load by kind of block and by what the week is for."""
 
@@ -142,6 +148,8 @@ class Fit(FrozenModel):
     season_full: float
     over: float
     slack_load: float
+    light_after: float
+    light_least: float
     rock_share: float
     wished_share: float
     missing_rpe: float

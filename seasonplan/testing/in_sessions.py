@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 
 from seasonplan.days import day_text
 from seasonplan.diary.entry import DiaryEntry, Did
-from seasonplan.recipes import OwnMaximum, OwnTests
+from seasonplan.injury import is_young
+from seasonplan.recipes import OwnMaximum, OwnTests, untested
 from seasonplan.testing.maximum import HANGS, Maximum, hurt_since, maximum_kg
 from seasonplan.testing.protocols import Test, climbers_tests
 from seasonplan.testing.series import Result, Series, series_of
@@ -24,7 +25,7 @@ def in_sessions(year: Year, diary: Sequence[DiaryEntry]) -> OwnTests:
     days = [row.date for row in diary if row.kind is Did.TEST]
     last = max(days, default=year.span.first)
     if held_on(year, last) is not None:
-        return OwnTests()
+        return untested(young=is_young(year, last))
     found = maximum_kg(year, diary, last)
     if found is not None and hurt_since(year, found.tested, year.span.last):
         found = None

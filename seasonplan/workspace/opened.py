@@ -19,9 +19,10 @@ from seasonplan.diary import DiaryEntry, Did, Followed, counted, followed, parse
 from seasonplan.errors import BadInput
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
+from seasonplan.injury import is_young
 from seasonplan.plan import Block, Plan
 from seasonplan.planning.history import of_old_model
-from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes
+from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes, untested
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.vocabulary import Discipline, Quality
@@ -184,7 +185,7 @@ class Opened:
         """What the words of sessions tell of the climber's tests; nothing of a faulty diary."""
         try:
             if not self.year.tests and all(row.kind is not Did.TEST for row in self.diary):
-                return UNTESTED
+                return untested(young=is_young(self.year, self.year.span.first))
             from seasonplan.testing.in_sessions import in_sessions
 
             return in_sessions(self.year, self.diary)

@@ -68,3 +68,16 @@ def test_a_full_absence_leaves_nothing_of_its_days_and_all_of_the_others(
 ) -> None:
     found = almanac('"18:00-20:00"', absence(0.0))
     assert bool(found.windows(day)) is free and bool(found.minutes(day)) is free
+
+
+def test_a_day_of_a_trip_inside_the_season_of_its_own_rock_counts_at_the_trip() -> None:
+    rock = 'place = "Larchfold"\ndiscipline = "sport"'
+    season = f'[[season]]\nname = "Home"\nid = "home"\n{rock}\nchance = 0.7'
+    trip = f'[[trip]]\nname = "Week"\nid = "week"\n{rock}\nchance = 0.5'
+    goal = '[[goal]]\nname = "Line"\nplace = "Larchfold"\ndiscipline = "sport"\ngrade = "7a"'
+    days = {season: ("2027-01-20", "2027-03-01"), trip: ("2027-02-01", "2027-02-07")}
+    dated = [f"{entry}\nfirst = {a}\nlast = {b}" for entry, (a, b) in days.items()]
+    year = read("\n".join([YEAR.format(hours='"10:00-16:00"'), *dated, goal]))
+    found = {one.spell.entry.id: one.chances for one in Almanac(year).opportunities}
+    assert found["week"] == {date(2027, 2, n): 0.5 for n in range(1, 8)}
+    assert DAY not in found["home"] and found["home"][date(2027, 2, 9)] == 0.7

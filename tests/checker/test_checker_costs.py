@@ -46,10 +46,12 @@ def soft(year: Year, *blocks: Block) -> list[Finding]:
 def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_amount() -> None:
     counted = {rule.code for rule in BOOK if not rule.hard and rule.about == "blocks"}
     assert {*MEASURES} == {code for code in counted if BOOK[code].weight}
-    year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)])
+    off = {"absences": [absence(91, 7)]}
+    year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)], **off)
     blocks = (
         block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 9),
-        block(STRENGTH, 51, 21), block(PERFORMANCE, 72, 5), block(REST, 77, 21),
+        block(STRENGTH, 51, 21), block(PERFORMANCE, 72, 5), block(REST, 77, 14),
+        given(Kind.ABSENCE, 91, 7, entry="away"),
     )  # fmt: skip
     costs = costs_on(Sheet(year, blocks, book=BOOK))
     assert {cost.rule for cost in costs} == {*MEASURES}
@@ -74,6 +76,25 @@ def test_strength_straight_after_rest_costs_and_days_between_free_it() -> None:
     year = a_year(8, absences=[absence(28, 7)])
     away = given(Kind.ABSENCE, 28, 7, entry="away")
     assert amounts(year, *blocks[:2], away, block(STRENGTH, 35, 21)).get("base-first") is None
+
+
+@pytest.mark.parametrize(
+    ("rest_from", "trip", "costs"),
+    [(28, False, True), (14, False, True), (35, False, False), (7, False, False),
+     (14, True, False), (28, True, True)],
+    ids=["after", "before", "a week after", "a week before", "after a trip", "before a trip"],
+)  # fmt: skip
+def test_a_rest_block_beside_days_off_costs(rest_from: int, trip: bool, costs: bool) -> None:
+    year = a_year(8, absences=[absence(21, 7)])
+    beside = rest_from - 7 if rest_from < 21 else rest_from + 7
+    blocks = sorted(
+        (
+            given(Kind.ABSENCE, 21, 7, entry="away"), block(REST, rest_from, 7),
+            *([given(Kind.TRIP, beside, 7, entry="isle")] if trip else []),
+        ),
+        key=lambda one: one.span,
+    )  # fmt: skip
+    assert amounts(year, *blocks).get("rest-by-days-off") == (1 if costs else None)
 
 
 @pytest.mark.parametrize(
@@ -249,12 +270,12 @@ def test_days_of_rest_shortly_before_a_dear_season_cost(priority: int, days: int
 
 
 @pytest.mark.parametrize(
-    ("days", "opens", "amount"), [(35, 77, None), (35, 78, 1), (36, 77, 1), (36, 79, 2)]
+    ("days", "opens", "amount"), [(35, 56, None), (35, 57, 1), (36, 56, 1), (36, 58, 2)]
 )
 def test_power_endurance_far_from_rock_or_long_costs(
     days: int, opens: int, amount: int | None
 ) -> None:
-    """At most 42 days from its end to the season, and five weeks long."""
+    """At most 21 days from its end to the season, and five weeks long."""
     year = a_year(14, seasons=[season(opens, 14)], goals=[goal(priority=2)])
     first = block(BASE, 0, days, emphasis=Emphasis.POWER_ENDURANCE)
     rest = (block(REST, days, 7), block(BASE, days + 7, 91 - days))

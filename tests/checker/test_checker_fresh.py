@@ -166,7 +166,7 @@ def test_one_day_in_seven_is_without_finger_work() -> None:
 
 @pytest.mark.parametrize(
     ("spread", "most"),
-    [(Spread.FEW_AND_LONG, 2), (Spread.LIGHT, 2), (Spread.SHORT_AND_HARD, 3)],
+    [(Spread.LIGHT, 2), (Spread.SHORT_AND_HARD, 3)],
 )
 def test_hard_finger_days_running_are_two_or_three_by_the_split(spread: Spread, most: int) -> None:
     year = a_year(4, sessions={"spread": spread})
@@ -178,14 +178,35 @@ def test_hard_finger_days_running_are_two_or_three_by_the_split(spread: Spread, 
 
 def test_a_day_between_ends_a_row_of_hard_finger_days() -> None:
     days = [session(HANGS, n, "18:00") for n in (0, 1, 3, 4)]
-    assert told("session-hangs", *days) == []
+    year = a_year(4, sessions={"spread": Spread.LIGHT})
+    assert told("session-hangs", *days, year=year) == []
+
+
+@pytest.mark.parametrize("name", [HANGS, "fingerboard-long", "season-fingers", "test-day"])
+def test_few_and_long_is_three_hard_hang_sessions_a_week_at_most(name: str) -> None:
+    three = [session(HANGS, n, "18:00") for n in (0, 2, 4)]
+    next_week = session(name, 7, "10:00")
+    assert told("session-hangs", *three, next_week) == []
+    (found,) = judged("session-hangs", *three, session(name, 6, "10:00"))
+    assert (found.about, found.found, found.limit) == ("hard hangs in a week", 4, 3)
+    often = a_year(4, sessions={"spread": Spread.SHORT_AND_HARD})
+    assert told("session-hangs", *three, session(name, 6, "10:00"), year=often) == []
+
+
+def test_few_and_long_has_a_day_between_two_hard_hang_sessions() -> None:
+    (found,) = judged("session-hangs", session(HANGS, 6, "10:00"), session(HANGS, 7, "18:00"))
+    assert (found.about, found.found, found.limit) == ("days between hard hangs", 0, 1)
+    assert told("session-hangs", session(HANGS, 6, "10:00"), session(HANGS, 8, "18:00")) == []
+    light = session(HANGS, 6, "10:00"), session(LIGHT_HANGS, 7, "18:00")
+    assert told("session-hangs", *light) == []
 
 
 def test_the_split_of_one_kind_of_block_holds_for_its_rows() -> None:
     year = a_year(4, sessions={"spread_for": {"base": "short and hard, often"}})
     running = [session(HANGS, n, "18:00") for n in range(3)]
     assert told("session-hangs", *running, year=year) == []
-    other = a_year(4, sessions={"spread_for": {"strength": "short and hard, often"}})
+    others = {"spread": "light, often", "spread_for": {"strength": "short and hard, often"}}
+    other = a_year(4, sessions=others)
     assert told("session-hangs", *running, year=other) == ["hard finger days running"]
 
 

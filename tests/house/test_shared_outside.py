@@ -20,7 +20,7 @@ from seasonplan.conditions.sun import Wall, daylight
 from seasonplan.recipes import Need, standard_recipes
 from seasonplan.rules.statements import standard_book
 from seasonplan.rules.tables import composing, days_off_table, rock_day_table, table
-from seasonplan.vocabulary import Discipline, Tissue
+from seasonplan.vocabulary import Discipline, RockRole, Tissue
 
 BOOK = standard_book()
 NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
@@ -191,6 +191,13 @@ def test_days_off_are_followed_by_what_the_rules_tell() -> None:
     assert days_off_table()[-1].finger_days == (2, 2, 3)
 
 
+def test_a_rock_is_new_after_the_two_weeks_that_its_cautions_tell() -> None:
+    assert composing().rock.fresh_after_days == 14
+    said = "First day on rock after two weeks or more without: half as long."
+    told = [one for one in standard_recipes().values() if said in one.caution]
+    assert {one.role for one in told} == {RockRole.PROJECT} and len(told) == 3
+
+
 def test_finger_days_in_a_row_are_those_the_rules_tell() -> None:
     said, limits = BOOK["session-hangs"].statement, composing().fingers
     assert "no more than two days running with hard finger use, three in the split" in said
@@ -201,6 +208,8 @@ def test_finger_days_in_a_row_are_those_the_rules_tell() -> None:
     assert {one["most_days"] for name, one in splits.items() if "often" in name} == {6}
     # every other day at most: no more than three to four days a week
     assert splits["few and long"]["most_days"] == 3
+    assert "at most three sessions of hard hangs a week, a day between two of them" in said
+    assert splits["few and long"]["between"] == 1
     assert limits.light_sessions + 1 == splits["light, often"]["most_days"]
     assert 0 < limits.young_light_sessions < limits.light_sessions / 2
     assert limits.after_trip_days == 3

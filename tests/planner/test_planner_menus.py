@@ -1,15 +1,20 @@
-"""Whose courses a week takes where goals differ."""
+"""Whose courses a week takes where goals differ, and what is trained before a season."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
+from pathlib import Path
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
-from seasonplan.planner.menus import Serving
-from seasonplan.vocabulary import Discipline
+from seasonplan.planner.menus import Serving, finger_table, menu_name
+from seasonplan.planner.run import Found, best_plan
+from seasonplan.rules.statements import book_of
+from seasonplan.vocabulary import Discipline, Emphasis, Kind, Quality
 from seasonplan.year import Climber, Goal, Horizon, Routine, Season, Year
+from seasonplan.year.toml import read_year
 
+AUTUMN = Path(__file__).parent / "years" / "autumn.toml"
 FIRST = date(2027, 3, 1)
 SPORT_FIRST, ICE_FIRST = date(2027, 9, 4), date(2027, 12, 11)
 
@@ -62,3 +67,33 @@ def test_who_tries_a_project_now_trains_for_it_whatever_counts_more_later() -> N
 def test_when_no_rock_is_ahead_the_first_goal_decides() -> None:
     assert serving(ice=1, sport=2).discipline(date(2028, 2, 1), next_rock=False) is Discipline.ICE
     assert serving(ice=2, sport=1).discipline(date(2028, 2, 1), next_rock=True) is Discipline.SPORT
+
+
+def test_a_lead_in_that_keeps_endurance_holds_links_and_few_hangs() -> None:
+    made, day = serving(), date(2027, 8, 23)
+    kept, fingers = (
+        menu_name(Kind.PERFORMANCE, emphasis, lead_in=True)
+        for emphasis in (Emphasis.ENDURANCE, Emphasis.FINGERS)
+    )
+    assert made.courses(kept, day)[0] == ("interval-circuits",)
+    assert made.courses(fingers, day)[0] == ("sharpening",)
+    seconds = finger_table().seconds
+    assert seconds[kept] == finger_table().least_session < seconds[fingers]
+    ice = date(2027, 11, 29)  # of other disciplines the lead-in is one
+    assert made.courses(kept, ice) == made.courses(fingers, ice)
+
+
+def test_power_endurance_is_trained_before_a_season_of_who_lacks_nothing_more() -> None:
+    year = read_year(AUTUMN.read_text(), file="year.toml")
+    even = {**dict(year.climber), "level": {}}
+    found = {}
+    for level in ({}, {Quality.FINGER_STRENGTH: 1}):
+        climber = Climber(**{**even, "level": level})
+        of = year.with_fields(climber=climber, goals=year.goals[:1], trips=())
+        best = best_plan(of, book=book_of(of), confirm=False)
+        assert isinstance(best, Found)
+        before = [b for b in best.blocks if b.kind.chosen]
+        season = next(n for n, b in enumerate(before) if b.kind is Kind.PERFORMANCE)
+        found[bool(level)] = before[season - 1]
+    assert found[False].emphasis is Emphasis.POWER_ENDURANCE
+    assert found[True].emphasis is Emphasis.FINGERS

@@ -24,6 +24,7 @@ LATE_ROCK = (322, 334)  # a season long before the first day that one can go
 NEVER = (
     "rock left out", "performance without rock", "seven training days", "hard fingers on an eve",
     "two hangs a day", "hangs on rock", "rest as a season opens", "good days unused",
+    "rest after days off", "links twice",
 )  # fmt: skip
 
 

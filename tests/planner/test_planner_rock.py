@@ -14,6 +14,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.rock_day import RockDay
+from seasonplan.planner.rock_weeks import RockWeeks
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import response_table, rock_day_table
@@ -200,6 +201,15 @@ def test_the_first_days_of_a_trip_are_easy() -> None:
     assert any(rock[d].role is RockRole.PROJECT for d in away)
 
 
+def test_a_trip_amid_days_on_rock_has_no_easy_beginning() -> None:
+    trip = Trip(name="Away", place="Larchfold", discipline=Discipline.SPORT, first=day(20),
+                last=day(30), chance=0.6)  # fmt: skip
+    amid, alone = chosen(windows((0, 40, 0.6), trips=(trip,))), chosen(windows(trips=(trip,)))
+    begins = [[one.first for one in rock.values() if one.away] for rock in (amid, alone)]
+    assert begins[0] and not any(begins[0]) and begins[1][0]
+    assert all(one.counts for one in amid.values() if one.away)
+
+
 def test_no_project_is_tried_in_the_first_four_days_after_days_off() -> None:
     """Common practice, no source: nothing above effort 6 so soon."""
     ends, other = day(20), day(34)
@@ -230,3 +240,28 @@ def test_a_day_on_rock_begins_after_the_way_to_its_own_place() -> None:
     )  # fmt: skip
     assert (near[day(5)].start, far[day(5)].start) == (10 * 60 + 30, 10 * 60 + 80)
     assert far[day(5)].start + far[day(5)].minutes + 80 <= 16 * 60
+
+
+# --- how long on a rock -----------------------------------------------------------------------
+
+
+def weeks_on(*used: tuple[int, str | None]) -> list[int]:
+    """The week of each of these days; windows 0 and 1 are at one place, the trip at another."""
+    year = windows((0, 21, 0.5), (30, 10, 0.5)).with_fields(
+        trips=(Trip(name="Isle", first=day(22), last=day(26), place="Saltmere",
+                    discipline="sport"),),
+    )  # fmt: skip
+    days = [(day(number), entry) for number, entry in used]
+    found = RockWeeks(Almanac(year), days)
+    return [found.of(*one) for one in days]
+
+
+def test_the_weeks_on_a_rock_go_on_over_entries_at_one_place() -> None:
+    assert weeks_on((5, "window-0"), (6, "window-0"), (12, "window-0")) == [1, 1, 2]
+    assert weeks_on((19, "window-0"), (33, "window-1"), (35, "window-1")) == [1, 3, 4]
+
+
+def test_a_rock_is_new_after_a_gap_and_another_place_is_another_rock() -> None:
+    assert weeks_on((5, "window-0"), (20, "window-0")) == [1, 1]
+    assert weeks_on((20, "window-0"), (23, "isle"), (31, "window-1")) == [1, 1, 3]
+    assert weeks_on((5, None), (12, None), (13, "window-0")) == [1, 2, 1]

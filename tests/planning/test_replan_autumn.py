@@ -64,9 +64,16 @@ def test_what_is_over_stays_as_it_was(case: str) -> None:
     assert [what(s) for s in answer.after.sessions if s.day < answer.today] == done
 
 
+def _on_rock_alike(session: Session) -> Session:
+    return session if session.role is None else session.model_copy(update={"week": 0})
+
+
 @every_case
 def test_most_sessions_still_to_come_stay_as_they_were(case: str) -> None:
-    """Of weeks whose days are of the same kind before and after, outside the news."""
+    """Of weeks whose days are of the same kind before and after, outside the news.
+
+    For how many weeks a rock is known, and so what it is about, may be news by itself.
+    """
     answer = proposal(case)
     same = {b.span for b in answer.before.blocks} & {b.span for b in answer.after.blocks}
     year, old = year_of(f"autumn-{case}"), first_plan().current
@@ -76,7 +83,8 @@ def test_most_sessions_still_to_come_stay_as_they_were(case: str) -> None:
         if s.day >= answer.today and any(s.day in b for b in same)
         and not any(s.day in a for a in crunch)
     ]  # fmt: skip
-    stayed = set(kept) & set(answer.after.sessions)
+    now = {_on_rock_alike(s) for s in answer.after.sessions}
+    stayed = [s for s in kept if _on_rock_alike(s) in now]
     assert len(kept) > 40
     assert len(stayed) >= 0.7 * len(kept)
 

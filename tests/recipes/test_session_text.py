@@ -19,6 +19,7 @@ from seasonplan.recipes import (
     recipes,
     session_text,
     standard_recipes,
+    untested,
     usual_text,
 )
 from seasonplan.rules.tables import caution
@@ -107,7 +108,8 @@ def test_a_block_longer_than_eight_weeks_still_changes_from_week_to_week(recipe:
 def test_a_light_week_says_what_it_does(recipe: Recipe) -> None:
     for week in WEEKS:
         light = text(recipe, week, light=True).this_week
-        assert light.startswith(f"Week {week}, a light one: ")
+        outside = " outside" if recipe.role is not None else ""
+        assert light.startswith(f"Week {week}{outside}, a light one: ")
         assert light.split(": ", 1)[1] not in [text(recipe, w).this_week for w in WEEKS]
         assert light != text(recipe, week).this_week
 
@@ -346,3 +348,22 @@ def test_a_light_week_with_a_project_day_does_not_contradict_itself() -> None:
     hangs, tries = BOOK["season-fingers"].light, BOOK["redpoint-day"].light
     assert "less than three days off" in hangs and "week" not in hangs
     assert "no other" not in tries and BOOK["boulder-project-day"].light == tries
+
+
+def test_light_holds_of_the_young_are_told_by_effort() -> None:
+    light, young = BOOK["fingerboard-often"], untested(young=True)
+    assert "between, at effort 2 to 3 of 10" in text(light, tested=young).do
+    told = {week: text(light, week, tested=young).this_week for week in WEEKS}
+    assert "holds of 10 s at effort 2 of 10" in told[1]
+    assert "holds of 20 s at effort 2 to 3 of 10" in told[6]
+    assert "never above effort 3 of 10" in told[8]
+    assert "50 % of your maximum" in text(light, 6, tested=untested(young=False)).this_week
+
+
+def test_no_session_for_the_young_asks_for_a_maximum() -> None:
+    theirs = [one for one in ALL if not (one.max_fingers or one.grown_up)]
+    for recipe in theirs:
+        for week in WEEKS:
+            told = text(recipe, week, tested=untested(young=True))
+            assert "your maximum" not in " ".join((*told.lines, *told.cautions)), recipe.id
+    assert len(theirs) > 15

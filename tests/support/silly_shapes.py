@@ -7,7 +7,7 @@ reads the year, the blocks and the sessions, and the planner's choice of days on
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -20,6 +20,7 @@ from seasonplan.body.response import weekly_before
 from seasonplan.plan import Block, Revision, Session
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Recipe, recipes
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue
 
 ONE_DAY = timedelta(days=1)
@@ -30,6 +31,7 @@ EASY_RPE = 2.0  # mobility and the like are no training day here
 FIRST_WEEKS_DAYS = 14
 NO_LIGHTER = 0.95
 HARD_RPE = 7.0
+LONGEST_SEASON_DAYS = 56
 Sight = Iterator[tuple[date, str]]
 
 
@@ -127,7 +129,10 @@ def above_best_month(seen: Looked) -> Sight:
 
 
 def little_in_a_week(seen: Looked) -> Sight:
-    """A base or strength week with time and things enough that holds clearly less than its aim."""
+    """A base or strength week with time and things enough that holds clearly less than its aim.
+
+    Not asked of a week with a test.
+    """
     for block in seen.of(Kind.BASE, Kind.STRENGTH):
         for week in block.weeks:
             free = sum(
@@ -135,6 +140,9 @@ def little_in_a_week(seen: Looked) -> Sight:
                 if not seen.drawn.taken.get(day)
             )  # fmt: skip
             enough = free * FULL_RPE * 0.75 >= week.aim and seen.drawn.year.sessions.has
+            days = list(week.span.days())
+            if any(s.recipe == "test-day" for day in days for s in seen.by_day.get(day, ())):
+                continue  # a test wants days that are fresh
             if enough and week.span.length >= 4 and week.load < FILLED * week.aim:
                 yield (
                     week.span.first,
@@ -212,12 +220,27 @@ def rest_as_a_season_opens(seen: Looked) -> Sight:
 
 
 def good_days_unused(seen: Looked) -> Sight:
-    """A chosen day of a dear goal that falls into rest, or is not used outside light weeks."""
+    """A chosen day of a dear goal that falls into rest, or is not used outside light weeks.
+
+    Not asked of the rest that divides a season which is too long for one block.
+    """
+    dividing = [
+        rest.span
+        for before, rest, after in zip(seen.made.blocks, *_later(seen.made.blocks), strict=False)
+        if (before.kind, rest.kind, after.kind) == (Kind.PERFORMANCE, Kind.REST, Kind.PERFORMANCE)
+        and (after.span.after - before.span.first).days > LONGEST_SEASON_DAYS
+    ]
     for day, one in seen.rock.items():
+        if any(day in span for span in dividing):
+            continue
         block = next(b for b in seen.made.blocks if day in b.span)
         light = any(day in week.span and week.deload for week in block.weeks)
         if one.counts >= 1 and not light and not any(s.rock for s in seen.by_day.get(day, ())):
             yield day, f"in {block.kind}, {one.counts:.1f} points"
+
+
+def _later(blocks: Sequence[Block]) -> tuple[Sequence[Block], Sequence[Block]]:
+    return blocks[1:], blocks[2:]
 
 
 def long_way_under(seen: Looked) -> Sight:
@@ -244,16 +267,27 @@ def light_week_no_lighter(seen: Looked) -> Sight:
 
 
 def named_for_what_it_lacks(seen: Looked) -> Sight:
-    """A block for the fingers without any hard finger work, or for power without anything hard."""
+    """A block of strength, fingers or power endurance without anything that trains it."""
     for block in seen.of(Kind.BASE, Kind.STRENGTH):
-        inside = [s for day in block.span.days() for s in seen.by_day.get(day, ())]
-        fingers = any(uses_hard(seen, one, Tissue.FINGERS) for one in inside)
-        power = any(one.rpe >= 7 for one in inside)
-        if block.span.length >= 14 and (
-            (block.emphasis is Emphasis.FINGERS and not fingers)
-            or (block.emphasis is Emphasis.POWER and not power)
-        ):
+        inside = {s.recipe for day in block.span.days() for s in seen.by_day.get(day, ())}
+        needed = table("menus")["needs"].get(f"{block.kind} {block.emphasis}")
+        if block.span.length >= 14 and needed is not None and not inside & set(needed):
             yield block.span.first, f"{block.kind} {block.emphasis}"
+
+
+def rest_after_days_off(seen: Looked) -> Sight:
+    """A rest block right after days off: they were the rest."""
+    for off, rest in pairwise(seen.made.blocks):
+        if rest.kind is Kind.REST and off.kind in (Kind.ABSENCE, Kind.INJURED, Kind.RETURN):
+            yield rest.span.first, f"after {off.span.length} days of {off.kind}"
+
+
+def links_twice(seen: Looked) -> Sight:
+    """Two base blocks of power endurance with nothing but rest between."""
+    for first, rest, other in zip(seen.made.blocks, *_later(seen.made.blocks), strict=False):
+        both = {first.emphasis, other.emphasis} == {Emphasis.POWER_ENDURANCE}
+        if both and rest.kind is Kind.REST:
+            yield first.span.first, f"{first.span.length} and {other.span.length} days"
 
 
 def uses_hard(seen: Looked, one: Session, tissue: Tissue) -> bool:
@@ -276,4 +310,6 @@ SHAPES: dict[str, Callable[[Looked], Sight]] = {
     "under half of before": long_way_under,
     "light week no lighter": light_week_no_lighter,
     "named for what it lacks": named_for_what_it_lacks,
+    "rest after days off": rest_after_days_off,
+    "links twice": links_twice,
 }

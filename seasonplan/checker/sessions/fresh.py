@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from itertools import pairwise
 
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.verdict import broken
-from seasonplan.days import ONE_DAY
+from seasonplan.days import ONE_DAY, week_start
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
@@ -26,6 +27,7 @@ EASY_DAYS_RPE = float(table_of("blocks")["days_off"]["easy_rpe"])
 TEST = "test-day"
 ROCK = composing().rock
 FINGERS = composing().fingers
+FEW = table_of("menus")["fingers"]["splits"][Spread.FEW_AND_LONG.value]
 
 
 def _at_home(table: Timetable) -> list[tuple[Session, Recipe]]:
@@ -101,7 +103,8 @@ def _in_performance(table: Timetable, session: Session) -> bool:
 
 
 def judge_hangs(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Two sessions of hangs a day, no free day in seven, too many hard finger days running."""
+    """Two sessions of hangs a day, no free day in seven, too many hard finger days running; more
+    hard hangs than few and long means."""
     home = _at_home(table)
     hangs: dict[date, list[Session]] = {}
     for session, recipe in home:
@@ -114,20 +117,42 @@ def judge_hangs(table: Timetable, rule: Rule) -> Iterator[Finding]:
     yield from _rows(table, rule, fingers, most=6, about="a day without finger work")
     hard = {s.day: s for s, r in home if _hard_fingers(r)}
     for row in _running(sorted(hard)):
-        short = _short_and_hard(table, hard[row[0]])
+        short = _split(table, hard[row[0]]) is Spread.SHORT_AND_HARD
         most = FINGERS.in_a_row_short if short else FINGERS.in_a_row
         if len(row) > most:
             yield faulty(
                 rule, *(hard[day] for day in row), about="hard finger days running",
                 found=len(row), limit=most,
             )  # fmt: skip
+    hung = [s for s, r in home if r.hard_hangs or r.id == TEST]
+    yield from _few_hangs(table, rule, [s for s in hung if _split(table, s) is Spread.FEW_AND_LONG])
 
 
-def _short_and_hard(table: Timetable, session: Session) -> bool:
+def _few_hangs(table: Timetable, rule: Rule, hung: list[Session]) -> Iterator[Finding]:
+    """Calendar weeks with more sessions of hard hangs than few, and days running with them."""
+    begins = table.sheet.year.climber.week_begins
+    weeks: dict[date, list[Session]] = {}
+    for session in hung:
+        weeks.setdefault(week_start(session.day, begins), []).append(session)
+    for found in weeks.values():
+        if len(found) > FEW["most_days"]:
+            yield faulty(
+                rule, *found, about="hard hangs in a week", found=len(found),
+                limit=FEW["most_days"],
+            )  # fmt: skip
+    for one, other in pairwise(sorted(hung, key=lambda session: session.day)):
+        between = (other.day - one.day).days - 1
+        if 0 <= between < FEW["between"]:
+            yield faulty(
+                rule, one, other, about="days between hard hangs", found=between,
+                limit=FEW["between"],
+            )  # fmt: skip
+
+
+def _split(table: Timetable, session: Session) -> Spread:
     block = table.block(session)
     wishes = table.sheet.year.sessions
-    kind = block.kind.value if block else ""
-    return wishes.spread_in(session.block, kind) is Spread.SHORT_AND_HARD
+    return wishes.spread_in(session.block, block.kind.value if block else "")
 
 
 def _running(days: list[date]) -> Iterator[list[date]]:
