@@ -292,19 +292,6 @@ class Standing:
         return next((start for start, end in day.free if start <= item.start < end), item.start)
 
 
-def still_there(one: Session, recipe: Recipe | None, day: DayFrame) -> Item | None:
-    """A planned session as it still can be done on its day, else None."""
-    if recipe is None or (recipe.id not in day.allowed and one.role is None):
-        return None
-    if one.role is not None:
-        rock = day.rock
-        if rock is None or (rock.entry, rock.start) != (one.rock, one.minute):
-            return None
-    elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
-        return None
-    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)
-
-
 def on_hangboard(recipe: Recipe) -> bool:
     """Whether it is a session of hangs, of whatever effort."""
     return Need.HANGBOARD in recipe.needs
