@@ -231,9 +231,7 @@ def test_days_of_rest_shortly_before_a_dear_season_cost(priority: int, days: int
     blocks = (block(BASE, 0, 26), block(REST, 26, 7), block(PERFORMANCE, 33, 23))
     assert amounts(year, *blocks).get("rest-before-rock") == days
     found = [f for f in soft(year, *blocks) if f.code == "rest-before-rock"]
-    assert [(f.found, f.limit, f.span) for f in found] == (
-        [(days, 0, span(26, 7))] if days else []
-    )
+    assert [(f.found, f.limit, f.span) for f in found] == ([(days, 0, span(26, 7))] if days else [])
 
 
 @pytest.mark.parametrize(

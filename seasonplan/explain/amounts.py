@@ -62,9 +62,7 @@ def _nothing(value: float, rule: Rule) -> str:
 
 
 _TOLD: dict[tuple[str, str], Told] = {
-    ("load-step", ""): lambda found, _: (
-        f"{number_text(found)} times the best month before"
-    ),
+    ("load-step", ""): lambda found, _: f"{number_text(found)} times the best month before",
     ("lead-in-start", ""): lambda found, _: f"{count_text(round(found), 'day')} before",
     ("lead-in-volume", ""): _cut,
     ("build-back", "volume"): lambda found, _: f"{found:.0f} % of a full week",

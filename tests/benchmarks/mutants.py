@@ -47,7 +47,7 @@ AREAS: dict[str, tuple[str, list[str]]] = {
     "harm": ("seasonplan/edits/harm.py", ["test_harm", "test_edits_past"]),
     "blocks": ("seasonplan/edits/blocks.py", ["test_edits_blocks", "test_edits_past"]),
     "days": (
-        "seasonplan/edits/standing.py", ["test_edits", "test_edits_past", "test_edits_sessions"],
+        "seasonplan/edits/standing.py", ["test_edits", "test_edits_blocks", "test_edits_past"],
     ),
     "disk": (
         "seasonplan/files/disk.py", ["test_store", "test_store_together", "test_files_hostile"],
@@ -245,7 +245,9 @@ class Judged:
             print(f"{self._area}: the tests fail, or take too long, without any change")
             return
         for at, (number, one) in enumerate(self._every, 1):
-            print(f"\r{self._area}: {at} of {len(self._every)}", end="", file=sys.stderr, flush=True)
+            print(
+                f"\r{self._area}: {at} of {len(self._every)}", end="", file=sys.stderr, flush=True
+            )
             lives = (
                 survives(one, partial(run, one.path.stem), seconds=self._seconds)
                 if one.inside
@@ -291,7 +293,9 @@ def main() -> None:
             command = [sys.executable, __file__, area, *_same(said)]
             subprocess.run(command, check=True)
         else:
-            pytest.main([*OPTIONS, *_files(tests)], plugins=[Judged(area, every, seconds=said.seconds)])
+            pytest.main(
+                [*OPTIONS, *_files(tests)], plugins=[Judged(area, every, seconds=said.seconds)]
+            )
 
 
 def _same(said: argparse.Namespace) -> list[str]:

@@ -127,7 +127,9 @@ def judge_lead_in_volume(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 def _normal_before(sheet: Sheet, block: Block) -> list[Week]:
     """Whole normal weeks of base and strength among the four before a block."""
-    weeks = [w for b in sheet.of(*FILLED_KINDS) if b.span.after <= block.span.first for w in b.weeks]
+    weeks = [
+        w for b in sheet.of(*FILLED_KINDS) if b.span.after <= block.span.first for w in b.weeks
+    ]
     near = [w for w in weeks if (block.span.first - w.span.first).days <= 7 * BEFORE_LEAD_IN]
     return [w for w in near if w.span.length == WHOLE_WEEK and not w.deload]
 
