@@ -107,9 +107,17 @@ def _another_plan(drawn: Drawn, shape: Shape) -> bool:
 
 
 def _leads_in(drawn: Drawn, told: Finding) -> bool:
-    """Whether a block that leads in early enough can be fixed."""
-    opens = told.span.first
-    first = opens - timedelta(days=round(told.limit or 0))
+    """Whether some plan leads in early enough, or a block that does can be fixed."""
+    opens, days = told.span.first, round(told.limit or 0)
+    late = Shape(
+        lambda column: (
+            opens in column.span
+            and (column.kind is not Kind.PERFORMANCE or (opens - column.span.first).days < days)
+        )
+    )
+    if _another_plan(drawn, late):
+        return True
+    first = opens - timedelta(days=days)
     lasts = Span(opens, min(opens + timedelta(weeks=3), drawn.year.span.after)).days()
     fixed = (Pin(name="Lead", kind=Kind.PERFORMANCE, first=first, last=last) for last in lasts)
     years = (drawn.year.with_fields(pins=(pin,)) for pin in fixed)
