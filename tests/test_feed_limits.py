@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 import pytest
 from served import serving
 from test_feed import SESSIONS_PART, folder
-from test_feed_busy import certificate, needs_openssl
+from test_feed_fetch import certificate, needs_openssl
 
 from seasonplan.feed import listen
 from seasonplan.feed.limits import MOST_WAITING, Allowance, Rate, Waiting, network_of
