@@ -222,6 +222,10 @@ def test_points_and_costs_claimed_wrongly_are_reported() -> None:
     assert sorted(lies(year, blocks, Score(**{**dict(true), "costs": ()}))) == sorted(
         cost.rule for cost in true.costs if cost.points
     )
+    unpaid = Score(**{**dict(true), "costs": ()})
+    none = check(year, blocks, sessions=SESSIONS, claimed=unpaid)
+    owed = {cost.rule: (0.0, cost.points) for cost in true.costs if cost.points}
+    assert {f.about: (f.found, f.limit) for f in none if f.about in owed} == owed
 
 
 # --- every plan gets a verdict ------------------------------------------------------------------
