@@ -50,7 +50,8 @@ AREAS: dict[str, tuple[str, list[str]]] = {
         "seasonplan/edits/standing.py", ["test_edits", "test_edits_blocks", "test_edits_past"],
     ),
     "disk": (
-        "seasonplan/files/disk.py", ["test_store_together", "test_store_diary", "test_files_hostile", "test_store"],
+        "seasonplan/files/disk.py",
+        ["test_store_together", "test_store_diary", "test_files_hostile", "test_store"],
     ),
     "event": ("seasonplan/ical/event.py", ["test_ical_lines", "test_ical", "test_ical_sessions"]),
     "causes": ("seasonplan/explain/causes.py", ["test_causes"]),
