@@ -126,6 +126,21 @@ def test_no_lead_in_is_asked_that_would_be_longer_than_one_may_be(
     assert amounts(free, *blocks)["lead-in-start"] == 1
 
 
+def test_rock_two_days_before_a_season_is_none_the_day_before() -> None:
+    for last, late in ((19, 1), (20, 0)):
+        early = season(14, last - 13, name="Early", place="Isle")
+        year = a_year(12, seasons=[early, season(21, 42)], goals=[goal(priority=1)])
+        found = amounts(year, block(BASE, 0, 14), block(PERFORMANCE, 15, 21))
+        assert found.get("lead-in-start", 0) == late
+
+
+def test_power_endurance_that_begins_with_the_rock_is_not_trained_for_it() -> None:
+    for opens, amount in ((0, 1), (1, None)):
+        year = a_year(8, seasons=[season(opens, 14)], goals=[goal(priority=2)])
+        first = block(BASE, 0, 28, emphasis=Emphasis.POWER_ENDURANCE)
+        assert amounts(year, first).get("power-endurance-late") == amount
+
+
 def test_a_lead_in_reaches_a_trip_but_no_absence_before_the_rock() -> None:
     seasons, goals = [season(21, 42, chance=[0.0, *[0.5] * 5])], [goal(priority=1)]
     away = a_year(12, seasons=seasons, goals=goals, absences=[absence(25, 5)])

@@ -303,6 +303,16 @@ def test_a_week_that_did_not_add_up_is_mended_and_no_change_of_the_past() -> Non
         assert [*check_past(old, plan, today=today())] == []
 
 
+def test_a_week_that_only_one_plan_has_is_no_changed_week() -> None:
+    """A block of the past that is gone changes the kind of its days."""
+    _, plan = made()
+    first = plan.blocks[0]
+    fewer = replace(plan, blocks=plan.blocks[1:])
+    for old, new in ((plan, fewer), (fewer, plan)):
+        found = [*check_past(old, new, today=first.span.after)]
+        assert "a week" not in {one.about for one in found}
+
+
 def test_of_weeks_that_are_over_only_what_sessions_say_is_asked() -> None:
     """The year may have other free hours and recipes now than it had then."""
     year, plan = made()
