@@ -182,6 +182,12 @@ def test_a_week_far_above_the_best_month_before_it_is_told() -> None:
     assert (found[0].found, found[0].limit) == (pytest.approx(1.42), 1.4)
 
 
+def test_three_weeks_are_no_month_to_compare_with() -> None:
+    """Nothing is told of the first week; four times 175, the month with it, of the second."""
+    found = told("load-step", after(100, 100, 100), with_loads(400, 700, 100, 100, 100, 100))
+    assert [(f.span, f.found) for f in found] == [(span(7, 7), 4)]
+
+
 def test_a_best_month_counts_for_twelve_weeks() -> None:
     """Each week of the year shifts it out by one: the ninth has the first old week no more."""
     year = after(*[1000] * 4, weeks=12)
