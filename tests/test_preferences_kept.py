@@ -11,7 +11,7 @@ from could_keep import could_keep, findings_of
 from planned import planned
 from random_years import random_year
 
-SHORT = (15, 40, 58, 79, 133, 154)  # of 26 to 39 weeks, where something is told
+SHORT = (15, 40, 58, 79, 92, 133, 154)  # of 26 to 39 weeks, where something is told
 
 
 def test_what_is_told_as_not_kept_could_have_been_kept() -> None:
