@@ -242,6 +242,8 @@ def test_hangs_are_light_in_the_seven_days_after_ten_days_off() -> None:
 def test_four_days_off_are_no_days_off() -> None:
     year = a_year(6, absences=[absence(10, 4)])
     assert told("session-return", session("interval-circuits", 14, "18:00"), year=year) == []
+    first = a_year(6, absences=[absence(0, 4)])
+    assert told("session-return", session("interval-circuits", 4, "18:00"), year=first) == []
 
 
 def test_after_an_injury_the_steps_of_the_part_come_instead() -> None:

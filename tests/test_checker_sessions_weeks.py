@@ -53,6 +53,7 @@ def test_a_week_holds_at_most_a_twentieth_and_a_little_more_than_its_aim(
     found = judged("session-dose", *with_more(more))
     assert [(f.about, f.span) for f in found] == ([("load", span(0, 7))] if broken else [])
     assert [f.found for f in found] == ([pytest.approx(100 * 1652 / 1500)] if broken else [])
+    assert [f.limit for f in found] == ([105] if broken else [])
 
 
 def test_the_dose_follows_the_limit_of_its_rule() -> None:
