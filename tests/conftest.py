@@ -13,6 +13,7 @@ from seasonplan.year.toml import read_year
 
 YEARS = Path(__file__).parent / "years"
 gc.set_threshold(50_000, 20, 50)  # rings are looked for less often: a tenth of the run's time
+LONGEST_ID = 60  # letters of a text in the name of a test
 
 
 @pytest.fixture(autouse=True)
@@ -32,3 +33,10 @@ def years() -> Callable[[str], Year]:
         return read_year(text, file=f"tests/years/{name}.toml")
 
     return load
+
+
+def pytest_make_parametrize_id(val: object) -> str | None:
+    """The beginning of a long text: whole files are no names of tests."""
+    if not isinstance(val, (str, bytes)) or len(val) <= LONGEST_ID:
+        return None
+    return repr(val[:LONGEST_ID])

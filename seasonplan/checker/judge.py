@@ -29,7 +29,6 @@ JUDGES: dict[str, Judge] = {
     "rest-after-performance": sequence.judge_rest_after_performance,
     "rock-only": rock.judge_rock_only,
     "lead-in-length": rock.judge_lead_in_length,
-    "lead-in-volume": loads.judge_lead_in_volume,
     "deload": body.judge_deload,
     "rest-day": body.judge_rest_day,
     "build-back": body.judge_build_back,

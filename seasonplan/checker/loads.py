@@ -1,6 +1,6 @@
-"""Judges loads of weeks against those before them: `load-step`, `missed-weeks`, `lead-in-volume`.
+"""Judges loads of weeks against those before them: `load-step`, `missed-weeks`. Both are told.
 
-All are told. Weeks that are over count as they were done, where the diary says so.
+Weeks that are over count as they were done, where the diary says so.
 
 A week is what its sessions add up to. Where nothing is there to compare with, nothing is told.
 """
@@ -14,7 +14,7 @@ from seasonplan.body.response import weekly_before
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
-from seasonplan.plan import Block, Week
+from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import after_days_off
@@ -23,20 +23,19 @@ from seasonplan.vocabulary import Kind
 LOOK_BACK_WEEKS = 12
 MISSED_IN_MOST = 0.5
 MISSED_WEEKS = 4  # after a missed week: how long loads are held against what was done
-BEFORE_LEAD_IN = 4
 SLACK = 1.005
-TRAINED = (Kind.BASE, Kind.STRENGTH)
 
 
 def judge_load_step(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
     """Whole weeks at home with much more load than the best month of the twelve weeks before.
 
-    Not asked of a week with one day of training: after a month of next to nothing no session is
-    small enough, and nobody could train at all and meet it.
+    Not asked where one day of such a week alone would be too much: after a month of next to
+    nothing no session is small enough, and nobody could train at all and meet it.
     """
     for week, load, before in _whole_weeks(sheet):
         best = _best_month(before)
-        if best and load > SLACK * rule.number * best and _asked(sheet, week):
+        most = SLACK * rule.number * best
+        if best and load > most and _asked(sheet, week, most=most):
             yield broken(rule, week, *_blocks(sheet, week), found=load / best, limit=rule.number)
 
 
@@ -48,7 +47,8 @@ def judge_missed_weeks(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
         soon = any(0 < days <= 7 * MISSED_WEEKS for days in since)
         share = shares.get(week.first, 1.0) if not _on_rock(sheet, week) else 1.0
         most = share * max(before, default=0.0)
-        if soon and most and load > SLACK * rule.number * most and _asked(sheet, week):
+        bound = SLACK * rule.number * most
+        if soon and most and load > bound and _asked(sheet, week, most=bound):
             yield broken(rule, week, *_blocks(sheet, week), found=load / most, limit=rule.number)
 
 
@@ -89,37 +89,14 @@ def _blocks(sheet: Sheet, week: Span) -> list[Block]:
     return [block for block in sheet.blocks if block.span.meet(week)]
 
 
-def _asked(sheet: Sheet, week: Span) -> bool:
-    """Whether it is a week at home with more than one day of training."""
+def _asked(sheet: Sheet, week: Span, *, most: float) -> bool:
+    """Whether it is a week at home, no day of which alone would hold more than it may."""
     blocks = _blocks(sheet, week)
     days = sum(w.training_days for b in blocks for w in b.weeks if w.span.meet(week))
     trip = any(block.kind is Kind.TRIP for block in blocks)
-    return days != 1 and sheet.is_home(week) and not trip
+    return sheet.load(week) <= days * most and sheet.is_home(week) and not trip
 
 
 def _best_month(loads: Sequence[float]) -> float:
     fours = [sum(loads[n : n + 4]) / 4 for n in range(len(loads) - 3)]
     return max(fours, default=0.0)
-
-
-def judge_lead_in_volume(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Whole weeks of lead-in whose minutes do not fall as far as the rule says, or further."""
-    low, high = rule.range
-    for block in sheet.of(Kind.PERFORMANCE):
-        for week in block.weeks:
-            if not week.lead_in or week.span.length < 7:
-                continue
-            before = _normal_before(sheet, block)
-            if len(before) < 2:
-                continue
-            usual = sum(one.minutes for one in before) / len(before)
-            fall = 100 * (1 - week.minutes / usual)
-            if not low - 1 <= fall <= high + 1:
-                yield broken(rule, week.span, block, found=fall, limit=low, about="minutes")
-
-
-def _normal_before(sheet: Sheet, block: Block) -> list[Week]:
-    """Whole normal weeks of base and strength among the four before a block."""
-    weeks = [w for b in sheet.of(*TRAINED) if b.span.after <= block.span.first for w in b.weeks]
-    near = [w for w in weeks if (block.span.first - w.span.first).days <= 7 * BEFORE_LEAD_IN]
-    return [w for w in near if w.span.length == 7 and not w.deload]

@@ -109,7 +109,8 @@ def _openings(sheet: Sheet, *, days: int) -> list[date]:
     """First days of seasons and windows of priority 1 goals, if a lead-in could stand before.
 
     It could not where one of those days, or the first itself, is given or lies before the year,
-    and is not needed where there is rock the day before.
+    nor where the first rock comes so late that the lead-in would be too long; and it is not needed
+    where there is rock the day before.
     """
     taken = {day for given in sheet.almanac.givens for day in given.span.days()}
     firsts = {
@@ -125,7 +126,22 @@ def _openings(sheet: Sheet, *, days: int) -> list[date]:
             day in sheet.year.span and day not in taken
             for day in (first - timedelta(days=back) for back in range(days + 1))
         )
+        and _rock_comes(sheet, first, since=first - timedelta(days=days))
     ]
+
+
+def _rock_comes(sheet: Sheet, opens: date, *, since: date) -> bool:
+    """Whether rock, or a trip, comes before anything else does and near enough to the lead-in."""
+    begins = {given.span.first: given.kind for given in sheet.almanac.givens}
+    most = sheet.book.active("lead-in-length")
+    for day in Span(opens, sheet.year.span.after).days():
+        if most is not None and (day - since).days > most.number:
+            return False
+        if day in begins:
+            return begins[day] is Kind.TRIP
+        if day in sheet.almanac.rock_days:
+            return True
+    return False
 
 
 def short_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
@@ -148,7 +164,7 @@ def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             0 < (first - day).days <= rule.number for first in firsts for day in block.span.days()
         )
         if days:
-            yield Bend(block.span, (block,), days, found=days, limit=rule.number)
+            yield Bend(block.span, (block,), days, found=days, limit=0)
 
 
 def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:

@@ -14,7 +14,6 @@ from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Injury, Pin, Trip, Year
 
-FARTHEST = 366  # days that are looked at for a place that is free
 NEAR = 28  # days from a wished place within which another one is as good as meant
 
 
@@ -93,10 +92,11 @@ def nearest_move(year: Year, span: Span, days: int, *, but: tuple[str, ...]) -> 
         away = abs(move - days)
         return (move > 0) is not (days > 0) or away > NEAR, away, abs(move)
 
-    tries = sorted((move for move in range(-FARTHEST, FARTHEST + 1) if move), key=far)
+    moves = ((first - span.first).days for first in year.span.days() if first != span.first)
     return next(
-        (move for move in tries if obstacle(year, span.shifted(move), but=but) is None), None
-    )
+        (move for move in sorted(moves, key=far)
+         if obstacle(year, span.shifted(move), but=but) is None), None,
+    )  # fmt: skip
 
 
 def _taken(year: Year) -> Iterator[tuple[str, str, Span]]:

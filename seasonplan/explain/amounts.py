@@ -16,7 +16,7 @@ Told = Callable[[float, Rule], str]
 
 
 def amount_text(finding: Finding, rule: Rule) -> str:
-    """Such as "3.3 times the mean of the four weeks before"; nothing where none says anything."""
+    """Such as "1.6 times the best month before"; nothing where none says anything."""
     if finding.found is None:
         return ""
     told = _TOLD.get((finding.code, finding.about)) or _TOLD.get((finding.code, ""), unit_text)
@@ -62,19 +62,15 @@ def _nothing(value: float, rule: Rule) -> str:
 
 
 _TOLD: dict[tuple[str, str], Told] = {
-    ("load-step", ""): lambda found, _: (
-        f"{number_text(found)} times the mean of the four weeks before"
-    ),
+    ("load-step", ""): lambda found, _: f"{number_text(found)} times the best month before",
     ("missed-weeks", ""): lambda found, _: (
         f"{number_text(found)} times the fullest week that was done"
     ),
     ("lead-in-start", ""): lambda found, _: f"{count_text(round(found), 'day')} before",
-    ("lead-in-volume", "volume"): _cut,
-    ("lead-in-volume", "effort"): lambda found, _: f"effort {number_text(found)} of 10",
+    ("lead-in-volume", ""): _cut,
     ("build-back", "volume"): lambda found, _: f"{found:.0f} % of a full week",
     ("injury-caps", ""): _nothing,
     ("session-dose", "load"): _off_the_asked,
-    ("session-dose", "fingers"): _off_the_asked,
     ("session-dose", ""): _minutes,
     ("session-progression", ""): lambda found, _: f"load {found:.0f}",
     ("session-order", ""): _nothing,

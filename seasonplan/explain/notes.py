@@ -280,7 +280,7 @@ def bent_rules(findings: Sequence[Finding], *, book: RuleBook) -> list[str]:
 def _bent(code: str, findings: Sequence[Finding], book: RuleBook) -> str:
     mine = [finding for finding in findings if finding.code == code]
     title = f"“{book[code].title}”"
-    worst = max(mine, key=lambda finding: finding.found or 0.0)
+    worst = max(mine, key=lambda finding: abs((finding.found or 0.0) - (finding.limit or 0.0)))
     times = "once" if len(mine) == 1 else f"{len(mine)} times"
     found = amount_text(worst, book[code])
     if not found:

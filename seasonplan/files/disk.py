@@ -91,7 +91,7 @@ def write_all(saves: Sequence[Save]) -> None:
                 if _digest_on_disk(save.path) != save.based_on:
                     raise ChangedOnDisk(str(save.path))
                 _sweep(save.path)
-        _replace([(save.path, save.content) for save in saves], noted=True)
+        _replace([(save.path, save.content) for save in saves])
 
 
 def write_output(path: Path, content: bytes) -> None:
@@ -151,7 +151,7 @@ def _sweep(path: Path) -> None:
         part.unlink(missing_ok=True)
 
 
-def _replace(contents: Sequence[tuple[Path, bytes]], *, noted: bool = False) -> None:
+def _replace(contents: Sequence[tuple[Path, bytes]]) -> None:
     parts: list[_Part] = []
     note = None
     done = 0
@@ -159,8 +159,7 @@ def _replace(contents: Sequence[tuple[Path, bytes]], *, noted: bool = False) -> 
         for path, content in contents:
             with _telling(path):
                 parts.append(_beside(path, content))
-        if noted:
-            note = _note(parts, [digest_of(content) for _, content in contents])
+        note = _note(parts, [digest_of(content) for _, content in contents])
         for path, real, part in parts:
             with _telling(path):
                 part.replace(real)

@@ -64,7 +64,7 @@ class Boundary:
     last: int
     first: int
     gap: tuple[Given, ...]
-    past: bool = False
+    past: bool
 
 
 def boundaries(candidates: Candidates) -> Iterator[Boundary]:

@@ -77,7 +77,8 @@ class Softs:
 def openings(candidates: Candidates, rule: Rule) -> list[date]:
     """Days on which a season or window of a goal of priority 1 opens and a lead-in is possible.
 
-    Not asked where days before it are given, lie outside the year, or have rock already.
+    Not asked where days before it are given, lie outside the year, or have rock already, nor where
+    the first rock is farther from them than a lead-in may last.
     """
     almanac = candidates.grid.almanac
     found = set()
@@ -88,8 +89,21 @@ def openings(candidates: Candidates, rule: Rule) -> list[date]:
             continue
         if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
             continue
-        found.add(opens)
+        if _in_reach(candidates, lead):
+            found.add(opens)
     return sorted(found)
+
+
+def _in_reach(candidates: Candidates, lead: Span) -> bool:
+    """Whether a lead-in that begins with those days can last until the rock or trip it is for."""
+    almanac = candidates.grid.almanac
+    given = min((g for g in almanac.givens if g.span.first >= lead.last), default=None,
+                key=lambda g: g.span.first)  # fmt: skip
+    rock = min((day for day in almanac.rock_days if day >= lead.last), default=None)
+    if given is not None and (rock is None or given.span.first <= rock):
+        rock = given.span.first if given.kind is Kind.TRIP else None
+    most = candidates.book.active("lead-in-length")
+    return rock is not None and (most is None or (rock - lead.first).days <= most.number)
 
 
 def leads_into(column: Column, opens: date, rule: Rule) -> bool:

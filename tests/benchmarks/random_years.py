@@ -18,6 +18,7 @@ from uuid import UUID
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
+from could_keep import could_keep, findings_of
 from random_years import random_year
 from silly_shapes import SHAPES, Looked
 
@@ -49,6 +50,11 @@ def looked_at(number: int) -> Row:
     assert isinstance(best, Found)
     seen = Looked(drawn, made.plan.current, best.search.weeks.rock)
     found = [(name, f"{day} {what}") for name, shape in SHAPES.items() for day, what in shape(seen)]
+    found += [
+        ("a preference told that nobody could keep", f"{told.span.first} {told.code}")
+        for told in findings_of(drawn, made.plan.current, made.plan.current.sessions)
+        if told.strength == "soft" and not could_keep(drawn, made.plan.current, told)
+    ]
     proof = made.plan.current.proof
     if proof is None or not proof.confirmed:
         found.append(("not confirmed", "the solver did not come to an end"))

@@ -203,6 +203,16 @@ def test_an_occasion_claimed_wrongly_is_reported(part: str, change: float, about
     assert lies(year, blocks, Score(**{**dict(true), "occasions": (wrong,)})) == [about]
 
 
+def test_what_a_goal_had_of_a_season_that_is_over_is_not_worked_out_again() -> None:
+    year, blocks, true = claim()
+    one = true.occasions[0]
+    wrong = type(one)(**{**dict(one), "good_days": one.good_days + 1})
+    claimed = Score(**{**dict(true), "occasions": (wrong,)})
+    for today, asked in ((one.span.last, True), (one.span.after, False)):
+        found = check(year, blocks, sessions=SESSIONS, claimed=claimed, today=today)
+        assert any(each.about.startswith("good days") for each in found) is asked
+
+
 def test_rounding_of_sums_is_no_lie() -> None:
     year, blocks, true = claim()
     one = true.occasions[0]
@@ -226,6 +236,10 @@ def test_points_and_costs_claimed_wrongly_are_reported() -> None:
     assert sorted(lies(year, blocks, Score(**{**dict(true), "costs": ()}))) == sorted(
         cost.rule for cost in true.costs if cost.points
     )
+    unpaid = Score(**{**dict(true), "costs": ()})
+    none = check(year, blocks, sessions=SESSIONS, claimed=unpaid)
+    owed = {cost.rule: (0.0, cost.points) for cost in true.costs if cost.points}
+    assert {f.about: (f.found, f.limit) for f in none if f.about in owed} == owed
 
 
 # --- every plan gets a verdict ------------------------------------------------------------------

@@ -44,6 +44,13 @@ def test_four_weeks_without_a_light_one_are_reported(kind: Kind) -> None:
     assert codes(a_year(5), block(REST, 0, 7), three, block(REST, 28, 7)) == set()
 
 
+def test_a_light_week_is_owed_over_the_edge_of_two_blocks_as_well() -> None:
+    blocks = (block(BASE, 0, 21, shares=(0.9,)), block(STRENGTH, 21, 21, shares=(0.9,)))
+    assert codes(a_year(6), *blocks) == {"deload"}
+    light = block(STRENGTH, 21, 21, shares=(0.5, 0.9, 0.9))
+    assert codes(a_year(6), blocks[0], light) == set()
+
+
 def test_a_week_is_light_when_the_plan_marks_it_as_such() -> None:
     """Whether it holds less is told by `session-progression`."""
     heavy, rest = block(BASE, 0, 28, shares=(0.9,)), block(REST, 28, 7)

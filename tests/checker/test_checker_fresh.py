@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from plan_maker import a_year, absence, block, given, goal, injury, season, span, trip
+from plan_maker import a_year, absence, block, day, given, goal, injury, season, span, trip
 from test_checker_sessions import (
     AEROBIC,
     DRILLS,
@@ -263,6 +263,8 @@ def test_hangs_are_light_in_the_seven_days_after_ten_days_off() -> None:
 def test_four_days_off_are_no_days_off() -> None:
     year = a_year(6, absences=[absence(10, 4)])
     assert told("session-return", session("interval-circuits", 14, "18:00"), year=year) == []
+    first = a_year(6, absences=[absence(0, 4)])
+    assert told("session-return", session("interval-circuits", 4, "18:00"), year=first) == []
 
 
 def test_after_an_injury_the_steps_of_the_part_come_instead() -> None:
@@ -312,3 +314,16 @@ def test_weeks_of_lead_in_and_without_any_rock_owe_none() -> None:
 def test_blocks_of_other_kinds_owe_no_rock() -> None:
     year: Year = performing()["year"]
     assert used(year=year, blocks=[block(Kind.BASE, 0, 28)]) == []
+
+
+def test_a_day_with_too_little_time_at_the_rock_owes_none() -> None:
+    """The least day on that rock lasts 60 minutes, and the way half an hour."""
+    for until, told_of in ((11 * 60, []), (12 * 60 - 1, []), (12 * 60, [("weeks", 75)])):
+        case = performing()
+        climber = {"rock_days": ["saturday"], "rock_travel_minutes": 30}
+        year = a_year(4, climber=climber, seasons=case["year"].seasons, goals=[goal()])
+        rest = {day(SATURDAY): [(0, 10 * 60), (until, 24 * 60)]}
+        saturdays = [7 * n + SATURDAY for n in (1, 2, 3)]
+        sessions = [out(n, "easy-rock-day") for n in saturdays]
+        found = judged("session-rock", *sessions, year=year, blocks=case["blocks"], taken=rest)
+        assert [(f.about, f.found) for f in found] == told_of

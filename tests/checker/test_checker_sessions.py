@@ -329,6 +329,13 @@ def test_a_week_from_which_the_climber_took_a_session_is_short_by_wish() -> None
         assert (found.about, found.strength) == ("load", strength)
 
 
+def test_what_the_climber_took_from_one_week_excuses_no_other() -> None:
+    gone = {"session": "base-0/2027-01-11/long-easy-climbing-1", "skip": True}
+    there = [*week(0)[:3], *month()[6:]]
+    (found,) = judged("session-dose", *there, year=a_year(4, fixed_sessions=[gone]))
+    assert (found.span, found.strength) == (span(0, 7), "hard")
+
+
 def test_nothing_is_asked_of_days_and_weeks_that_had_begun() -> None:
     year = a_year(4)
     late = [session(AEROBIC, n, "23:00", 45) for n in (TUESDAY, WEDNESDAY)]

@@ -16,6 +16,7 @@ from places import TESTS
 from planned import planned
 
 from seasonplan.checker import check, check_past
+from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Proof, Score, Session, Week
 from seasonplan.planner.fill import Filled
 from seasonplan.rules.findings import PAST, PROOF, SUMS, Finding
@@ -111,6 +112,7 @@ def test_a_session_id_twice_is_reported() -> None:
     doubled = (one, Session(**{**dict(other), "id": one.id}), *plan.sessions[2:])
     (found,) = said_of_sums([*plan.blocks], doubled)
     assert (found.about, found.sessions, found.found) == ("a session twice", (one.id,), 2)
+    assert (found.span, found.limit) == (Span.through(one.day, other.day), 1)
 
 
 def test_a_block_id_twice_and_one_of_another_kind_are_reported() -> None:
@@ -172,11 +174,25 @@ def test_the_best_plan_has_no_gap_and_only_the_best_is_confirmed() -> None:
     assert said_of_proof(bound=bound, gap=gap, optimal=False) == ["confirmed"]
 
 
+def test_what_a_proof_would_have_to_be_is_told() -> None:
+    year, plan = made()
+    best = plan.score.points
+    bad = Proof(optimal=True, gap=0.5, bound=best, confirmed=True)
+    found = check(year, plan.blocks, sessions=plan.sessions, claimed=plan.score, proof=bad)
+    told = {one.about: (one.found, one.limit) for one in found if one.code == PROOF}
+    assert told == {"gap": (0.5, 0.0), "optimal": (0.5, 0.0)}
+
+
 def test_an_occasion_told_twice_is_reported() -> None:
     score = made()[1].score
     one = score.occasions[0]
     twice = Score(**{**dict(score), "occasions": (one, *score.occasions)})
     assert said_of_proof(twice) == [f"{one.goal} at {one.entry} twice"]
+    year, plan = made()
+    proof = Proof(optimal=True, gap=0.0, bound=score.points, confirmed=True)
+    found = check(year, plan.blocks, sessions=plan.sessions, claimed=twice, proof=proof)
+    (said,) = [each for each in found if each.about.endswith("twice")]
+    assert (said.found, said.limit, said.span) == (2, 1, one.span)
 
 
 # --- what is over -------------------------------------------------------------------------------
@@ -287,14 +303,35 @@ def test_a_week_that_did_not_add_up_is_mended_and_no_change_of_the_past() -> Non
         assert [*check_past(old, plan, today=today())] == []
 
 
+def test_a_week_that_only_one_plan_has_is_no_changed_week() -> None:
+    """A block of the past that is gone changes the kind of its days."""
+    _, plan = made()
+    first = plan.blocks[0]
+    fewer = replace(plan, blocks=plan.blocks[1:])
+    for old, new in ((plan, fewer), (fewer, plan)):
+        found = [*check_past(old, new, today=first.span.after)]
+        assert "a week" not in {one.about for one in found}
+
+
 def test_of_weeks_that_are_over_only_what_sessions_say_is_asked() -> None:
     """The year may have other free hours and recipes now than it had then."""
     year, plan = made()
-    for change, asked in (("free_minutes", False), ("hard_seconds", False), ("minutes", True)):
-        old, blocks = with_week(lambda week, change=change: {change: getattr(week, change) + 9})
+    added = (
+        ("free_minutes", 9, False), ("hard_seconds", 9, False), ("minutes", 9, True),
+        ("loads", 0.3, False), ("loads", 0.5, True),
+    )  # fmt: skip
+    for change, more, asked in added:
+        old, blocks = with_week(lambda week, c=change, m=more: {c: _more(getattr(week, c), m)})
         for day, told in ((old.span.last, True), (old.span.after, asked)):
             found = check(year, blocks, sessions=plan.sessions, today=day)
-            assert (SUMS in {one.code for one in found}) is told, (change, day)
+            assert (SUMS in {one.code for one in found}) is told, (change, more, day)
+
+
+def _more(value: Any, more: float) -> Any:
+    """A number, or the loads of a week, with something added."""
+    if isinstance(value, Loads):
+        return Loads(**{**dict(value), "power": value.power + more})
+    return value + more
 
 
 def test_a_day_that_is_over_keeps_its_kind() -> None:

@@ -194,7 +194,7 @@ def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: R
     ]  # fmt: skip
     (text,) = notes.bent_rules(found, book=book)
     assert text.endswith(
-        "is not met 3 times: most on Wed 4 Mar 2026 (1.6 times the mean of the four weeks before)."
+        "is not met 3 times: most on Wed 4 Mar 2026 (1.6 times the best month before)."
     )
 
 

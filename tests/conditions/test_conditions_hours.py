@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import tracemalloc
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
@@ -194,3 +195,20 @@ def test_the_hours_of_a_day_are_a_sequence() -> None:
     hours = record(content, hourly()).days[date(2025, 3, 26)].hours
     assert len(hours) == 24 and hours[0][0] == instants[24] and hours[-1] == list(hours)[-1]
     assert [begin for begin, _ in hours[2:4]] == instants[26:28]
+
+
+def test_a_million_hours_would_fit_into_300_megabytes() -> None:
+    """Some 75 of them are the program's, so a row has 225 bytes while it is read."""
+    begin, rows = datetime(2000, 1, 1, tzinfo=UTC), 4800
+    lines = (
+        f"{begin + timedelta(hours=n):%Y-%m-%d %H:%M},{n % 24 + n / 10_000:.4f}\n"
+        for n in range(rows)
+    )
+    content, where = ("time,temp\n" + "".join(lines)).encode(), hourly("UTC")
+    record(content[:1000].rsplit(b"\n", 1)[0] + b"\n", where)  # what is loaded once
+    tracemalloc.start()
+    try:
+        assert len(record(content, where).days) == rows / 24
+        assert tracemalloc.get_traced_memory()[1] / rows < 225
+    finally:
+        tracemalloc.stop()

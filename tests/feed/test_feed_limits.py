@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 import pytest
 from served import serving
 from test_feed import SESSIONS_PART, folder
-from test_feed_busy import certificate, needs_openssl
+from test_feed_fetch import certificate, needs_openssl
 
 from seasonplan.feed.parts import Part
 from seasonplan.feed.serve import listen

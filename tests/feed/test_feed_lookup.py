@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from served import Plain
-from test_feed_busy import GOOD, failed, web
+from test_feed_fetch import GOOD, failed, web
 
 from seasonplan.feed.fetch.fetch import Trust, fetch
 from seasonplan.feed.fetch.lookup import Forbidden, is_open, target

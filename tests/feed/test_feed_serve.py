@@ -20,7 +20,7 @@ from urllib.parse import urlsplit
 import pytest
 from folder_maker import planned
 from served import ask, free_port
-from test_feed_busy import certificate, needs_openssl
+from test_feed_fetch import certificate, needs_openssl
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app

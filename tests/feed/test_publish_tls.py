@@ -17,7 +17,7 @@ from served import (
     plain_server,
     radicale,
 )
-from test_feed_busy import needs_openssl
+from test_feed_fetch import needs_openssl
 from test_publish import FOREIGN, _password, folder, run
 
 from seasonplan.cli.exits import Exit

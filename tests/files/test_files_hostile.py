@@ -6,6 +6,7 @@ import os
 import socket
 import subprocess
 import sys
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -19,11 +20,13 @@ from seasonplan.cli.exits import Exit
 from seasonplan.edits import changes
 from seasonplan.errors import BadInput, CannotWrite
 from seasonplan.files import disk
+from seasonplan.files.disk import NotAFile, read_whole
 from seasonplan.workspace import store
 from seasonplan.year.nesting import DEEPEST, too_deep
 from tui.forms.unfinished import Unfinished
 
 DEEP = 3000
+PATIENCE_SECONDS = 60.0  # a guard against waiting for ever, no claim about speed
 posix = pytest.mark.skipif(os.name != "posix", reason="pipes and devices as POSIX has them")
 
 
@@ -157,6 +160,23 @@ def test_a_pipe_in_place_of_a_table_or_record_is_refused(folder: Path) -> None:
     assert ran.exit_code == Exit.BAD_INPUT and "(a pipe)" in ran.stderr
     a_pipe(folder / "unfinished.json")
     assert Unfinished(folder).all() == {}
+
+
+@posix
+def test_a_pipe_put_in_the_place_of_a_file_at_the_last_moment_is_not_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pipe, file, refused = tmp_path / "year.toml", Path(__file__).stat(), threading.Event()
+    os.mkfifo(pipe)
+    monkeypatch.setattr(Path, "stat", lambda self: file)  # it was a file when one looked
+
+    def read() -> None:
+        with pytest.raises(NotAFile):
+            read_whole(pipe)
+        refused.set()
+
+    threading.Thread(target=read, daemon=True).start()
+    assert refused.wait(PATIENCE_SECONDS)
 
 
 def test_a_link_to_a_file_is_read_and_stays_a_link(folder: Path, tmp_path: Path) -> None:

@@ -12,18 +12,18 @@ from functools import cache
 import pytest
 from plan_maker import a_year, absence, day, injury, pin, season, span, trip
 
-from seasonplan.body.almanac import Almanac
+from seasonplan.body.almanac import Almanac, Given
 from seasonplan.checker import JUDGES
 from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import Column, Grid
-from seasonplan.planner.limits import ENFORCERS, allowed, keeps_pins
+from seasonplan.planner.limits import ENFORCERS, allowed, is_layoff, keeps_pins
 from seasonplan.planner.order import Ending, allowed_first, boundaries, ending, may_follow
 from seasonplan.planner.spacing import rest_windows
 from seasonplan.rules.statements import book_of
-from seasonplan.vocabulary import CHOSEN, Kind
+from seasonplan.vocabulary import CHOSEN, Kind, Phase
 from seasonplan.year import Before, Year
 
 ALONE = tuple(ENFORCERS)
@@ -58,6 +58,7 @@ YEARS = {
         before=Before(last_kind="strength"),
     ),
     "trip-first": a_year(6, trips=[trip(0, 7)], absences=[absence(28, 5)]),
+    "rock-away": a_year(4, absences=[absence(17, 4)], seasons=[season(17, 4)]),
     "side-by-side": a_year(
         8, trips=[trip(14, 7)], absences=[absence(21, 6), absence(35, 3, name="Short")],
         seasons=[season(38, 5)],
@@ -257,6 +258,23 @@ def test_no_rule_asks_what_followed_what_before_today() -> None:
     year = a_year(8, before=Before(last_kind="performance"))
     fresh = Candidates(Grid(Almanac(year)), book_of(year))
     assert Kind.STRENGTH not in allowed_first(fresh)
+
+
+def test_a_first_block_that_has_begun_may_be_of_any_kind() -> None:
+    """What came before the year asks for no strength; today lies within the first free days."""
+    year = a_year(8, before=Before(last_kind="performance"))
+    stood = (Block(id="strength-0", kind=Kind.STRENGTH, span=span(0, 28), weeks=()),)
+    one = Candidates(Grid(Almanac(year), accepted=Accepted(stood, day(20))), book_of(year))
+    assert allowed_first(one) == CHOSEN
+
+
+def test_a_layoff_as_long_as_the_rule_says_is_one_though_the_part_comes_back_slowly() -> None:
+    rule = book_of(a_year()).active("build-back")
+    assert rule is not None
+    for days, layoff in ((13, False), (14, True)):
+        off = Given(Kind.INJURED, span(0, days), "finger", Phase.OFF)
+        back = Given(Kind.RETURN, span(days, 5), "finger", Phase.EASY)
+        assert is_layoff([off, back], rule) is layoff
 
 
 def test_rest_in_time_is_asked_of_stretches_that_reach_today() -> None:

@@ -76,13 +76,12 @@ def test_lengths_that_no_block_of_the_year_can_have_are_refused() -> None:
     ("code", "about", "found", "says"),
     [
         ("session-dose", "load", 115.3, "15 % more than asked"),
-        ("session-dose", "fingers", 80.2, "20 % less than asked"),
+        ("session-dose", "load", 80.2, "20 % less than asked"),
         ("session-dose", "load", 105.3, "5.3 % more than asked"),
         ("session-dose", "shortfall", 1.0, "1 minute"),
-        ("load-step", "", 3.31, "3.3 times the mean of the four weeks before"),
-        ("lead-in-volume", "volume", 35.6, "36 % below a full week"),
-        ("lead-in-volume", "volume", -35.6, "36 % above a full week"),
-        ("lead-in-volume", "effort", 5.0, "effort 5 of 10"),
+        ("load-step", "", 3.31, "3.3 times the best month before"),
+        ("lead-in-volume", "minutes", 35.6, "36 % below a full week"),
+        ("lead-in-volume", "minutes", -35.6, "36 % above a full week"),
         ("base-length", "", 1.0, "1 week"), ("rest-length", "", 15.0, "15 days"),
         ("rest-day", "", 7.0, "7 days a week"), ("session-order", "order", 3.0, ""),
     ],
@@ -99,7 +98,7 @@ def test_one_of_a_thing_is_told_as_one() -> None:
     (summed,) = bent_rules([finding("load-step", 1.9), finding("load-step", 3.3)], book=BOOK)
     assert summed.endswith(
         "is not met 2 times: most on Mon 4 Jan 2027 to Sun 10 Jan 2027 "
-        "(3.3 times the mean of the four weeks before)."
+        "(3.3 times the best month before)."
     )
 
 

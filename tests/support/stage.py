@@ -158,8 +158,10 @@ async def until(pilot: Pilot[int], holds: Callable[[], Any]) -> None:
 
 
 async def press(pilot: Pilot[int], *keys: str) -> None:
-    await pilot.press(*keys)
-    await pilot.pause()
+    """Each key is heard before the next is sent: on a busy machine Textual waits a second only."""
+    for key in keys:
+        await pilot.press(key)
+        await pilot.pause()
 
 
 def screen_text(pilot: Pilot[int]) -> str:

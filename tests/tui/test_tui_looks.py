@@ -14,7 +14,7 @@ from uuid import UUID
 import pytest
 from open_records import seattle_bytes
 from places import TESTS
-from stage import sheet, until
+from stage import press, sheet, until
 
 from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Plan, Proof, Revision, Score, Session, Week
@@ -118,18 +118,18 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 async def at_rock(pilot: Any) -> None:
     """Point at the season, whose slip no rule book changes."""
-    await pilot.press("up", "up", "up", "home", "right")
+    await press(pilot, "up", "up", "up", "home", "right")
     await pilot.pause()
 
 
 async def at_tests(pilot: Any) -> None:
     """The page of tests, a test of the fingers chosen."""
-    await pilot.press("5", "down")
+    await press(pilot, "5", "down")
     await pilot.pause()
 
 
 async def at_week(pilot: Any) -> None:
-    await pilot.press("2", "down")
+    await press(pilot, "2", "down")
     await pilot.pause()
 
 
@@ -160,7 +160,7 @@ def test_the_year_on_other_papers(
 async def at_weather(pilot: Any) -> None:
     """Point at the season on the lane of its weather, once the record is read."""
     await until(pilot, lambda: any(one.study for one in sheet(pilot).sheet.weather))
-    await pilot.press("down", "home")
+    await press(pilot, "down", "home")
     await pilot.pause()
 
 

@@ -217,6 +217,9 @@ def test_a_link_to_a_file_elsewhere_stays_a_link(tmp_path: Path) -> None:
     store.write(link, b"new", based_on=digest_of(b"old"))
     assert link.is_symlink() and real.read_bytes() == b"new"
     assert real.stat().st_mode & 0o777 == 0o640
+    new = tmp_path / "new.json"
+    write_all([Save(new, b"{}", None)])
+    assert new.stat().st_mode & 0o777 == 0o644
 
 
 # --- plan.json ------------------------------------------------------------------------------

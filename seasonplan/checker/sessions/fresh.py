@@ -9,6 +9,9 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
 
+from seasonplan.body.almanac import RockSpell
+from seasonplan.checker.sessions.care import forbidden
+from seasonplan.checker.sessions.needs import lacking
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.verdict import broken
 from seasonplan.days import ONE_DAY, week_start
@@ -19,12 +22,14 @@ from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import DaysOff, after_days_off, composing, light_hangs_from
 from seasonplan.rules.tables import table as table_of
 from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
+from seasonplan.year import rock_way
 
 HARD_STRESS = 2
 EASY_RPE = composing().day.easy_rpe
 EVE_RPE = composing().day.eve_rpe
 EASY_DAYS_RPE = float(table_of("blocks")["days_off"]["easy_rpe"])
 TEST = "test-day"
+NEAR_ROCK = "hard fingers before a season or trip"
 ROCK = composing().rock
 FINGERS = composing().fingers
 FEW = table_of("menus")["fingers"]["splits"][Spread.FEW_AND_LONG.value]
@@ -53,25 +58,42 @@ def _hard_fingers(recipe: Recipe) -> bool:
 def judge_fresh(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Hard sessions on the eve of a project day or trip, work between two project days, hangs on
     a day on rock, hard finger work shortly before a season or trip."""
-    projects = {one.day for one in table.sessions if one.role is RockRole.PROJECT}
-    rock = {one.day for one in table.sessions if one.role is not None}
-    trips = {t.first for t in table.sheet.year.trips if t.climbing and t.span.length > 1}
-    openings = _openings(table) | trips
+    fresh = Fresh(table, days_before=rule.number)
     for session, recipe in _at_home(table):
-        eve = session.day + ONE_DAY in projects | trips
+        for about in fresh.spoilt(recipe, session.day):
+            near = fresh.days_ahead(session.day) if about == NEAR_ROCK else None
+            limit = None if near is None else rule.number
+            yield faulty(rule, session, about=about, found=near, limit=limit)
+
+
+class Fresh:
+    """The days that one is to be fresh for, and what would spoil them."""
+
+    def __init__(self, table: Timetable, *, days_before: float) -> None:
+        self._days_before = days_before
+        self._projects = {one.day for one in table.sessions if one.role is RockRole.PROJECT}
+        self._rock = {one.day for one in table.sessions if one.role is not None}
+        trips = table.sheet.year.trips
+        self._trips = {t.first for t in trips if t.climbing and t.span.length > 1}
+        self._openings = _openings(table) | self._trips
+
+    def spoilt(self, recipe: Recipe, day: date) -> Iterator[str]:
+        """What a session at home on that day would spoil, nothing if it may be."""
+        eve = day + ONE_DAY in self._projects | self._trips
         if eve and (_hard(recipe) or recipe.rpe > EVE_RPE):
-            yield faulty(rule, session, about="hard on the eve of a project day or trip")
-        between = {session.day - ONE_DAY, session.day + ONE_DAY} <= projects
+            yield "hard on the eve of a project day or trip"
+        between = {day - ONE_DAY, day + ONE_DAY} <= self._projects
         if between and recipe.rpe > EASY_RPE:
-            yield faulty(rule, session, about="between two project days")
-        if session.day in rock and recipe.hang_seconds:
-            yield faulty(rule, session, about="hangs on a day on rock")
-        ahead = [(first - session.day).days for first in openings if first > session.day]
-        if _hard_fingers(recipe) and ahead and min(ahead) <= rule.number:
-            yield faulty(
-                rule, session, about="hard fingers before a season or trip", found=min(ahead),
-                limit=rule.number,
-            )  # fmt: skip
+            yield "between two project days"
+        if day in self._rock and recipe.hang_seconds:
+            yield "hangs on a day on rock"
+        ahead = self.days_ahead(day)
+        if _hard_fingers(recipe) and ahead is not None and ahead <= self._days_before:
+            yield NEAR_ROCK
+
+    def days_ahead(self, day: date) -> int | None:
+        """Days from that one to the next season or trip that begins."""
+        return min(((one - day).days for one in self._openings if one > day), default=None)
 
 
 def _openings(table: Timetable) -> set[date]:
@@ -238,13 +260,15 @@ def _back(table: Timetable) -> Iterator[tuple[date, int]]:
 def judge_rock(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Performance blocks that leave out too many of the days one could be on the rock.
 
-    Counted by weeks with rock, lead-in and light weeks left out: one day each at least.
+    Counted by weeks with rock, lead-in left out: one day each at least. A day on which calendars
+    leave no time for the least that one does there is none.
     """
     usable = {
         day
         for chance in table.sheet.almanac.opportunities
         if not chance.spell.is_trip
         for day in chance.chances
+        if _time_for(table, chance.spell, day)
     }
     used = {one.day for one in table.sessions if one.role is not None}
     for block in table.sheet.of(Kind.PERFORMANCE):
@@ -253,3 +277,18 @@ def judge_rock(table: Timetable, rule: Rule) -> Iterator[Finding]:
         if weeks and 100 * len(with_rock) < rule.number * len(weeks):
             share = 100 * len(with_rock) / len(weeks)
             yield broken(rule, block.span, block, found=share, limit=rule.number, about="weeks")
+
+
+def _time_for(table: Timetable, spell: RockSpell, day: date) -> bool:
+    """Whether some day on that rock, the way there and back with it, fits into what is free."""
+    least = [
+        recipe.least_minutes
+        for recipe in table.recipes.values()
+        if recipe.role is not None
+        and spell.entry.discipline in recipe.disciplines
+        and not lacking(table, recipe)
+        and not forbidden(table, recipe, day)
+    ]
+    ways = 2 * rock_way(table.sheet.year, spell.entry.place)
+    longest = max((end - begin for begin, end in table.rock_free(day)), default=0)
+    return bool(least) and min(least) + ways <= longest

@@ -24,6 +24,7 @@ SESSION_JUDGES: dict[str, SessionJudge] = {
     "session-rest-day": hours.judge_rest_day,
     "session-dose": weeks.judge_dose,
     "session-progression": weeks.judge_progression,
+    "lead-in-volume": weeks.judge_lead_in_volume,
     "session-needs": needs.judge_needs,
     "session-care": care.judge_care,
     "session-test": weeks.judge_test,

@@ -29,7 +29,7 @@ def judge_needs(table: Timetable, rule: Rule) -> Iterator[Finding]:
         trips = table.trips(session.day)
         faults = [
             *_unlike(session, recipe),
-            *_lacking(table, recipe, away=bool(trips)),
+            *lacking(table, recipe, away=bool(trips)),
             *(_away(recipe, trips) if trips else _at_home(table, session, recipe)),
         ]
         for about in faults:
@@ -49,15 +49,14 @@ def _unlike(session: Session, recipe: Recipe) -> Iterator[str]:
         yield "hangs"
 
 
-def _lacking(table: Timetable, recipe: Recipe, *, away: bool) -> Iterator[str]:
+def lacking(table: Timetable, recipe: Recipe, *, away: bool = False) -> list[str]:
+    """What a recipe needs and the climber has not."""
     there = {*table.sheet.year.sessions.has, *ALWAYS_THERE}
     if Need.HOME_WALL in there:
         there.add(Need.WALL)
     if away:
         there |= THERE_ON_TRIPS
-    for need in recipe.needs:
-        if need not in there:
-            yield need.value
+    return [need.value for need in recipe.needs if need not in there]
 
 
 def _away(recipe: Recipe, trips: list[Trip]) -> Iterator[str]:

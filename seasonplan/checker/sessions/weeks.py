@@ -1,4 +1,7 @@
-"""Judges what a week holds: `session-dose`, `session-progression`, `session-test`."""
+"""Judges what a week holds.
+
+Judges `session-dose`, `session-progression`, `lead-in-volume` and `session-test`.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,13 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from seasonplan.checker.sessions.care import forbidden
+from seasonplan.checker.sessions.fresh import Fresh
+from seasonplan.checker.sessions.needs import lacking
 from seasonplan.checker.sessions.timetable import Portion, Timetable
+from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import broken
-from seasonplan.plan import Shortfall
-from seasonplan.recipes import Need, Recipe
+from seasonplan.plan import Block, Shortfall, Week
+from seasonplan.recipes import Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing, response_table
@@ -20,6 +26,7 @@ USUAL_RPE = composing().fit.missing_rpe
 SLACK_LOAD = composing().fit.slack_load
 NEAR_MINUTES = 2.0
 NEAR_SHARE = 0.1
+BEFORE_LEAD_IN = 4  # weeks that tell what is usual
 TEST = "test-day"
 TEST_WEEK_DAYS = 5
 WHOLE_WEEK = 7
@@ -77,18 +84,17 @@ def _stray(rule: Rule, said: Shortfall) -> Finding:
 def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Light weeks with no less load, or more hard sessions, than the week before them.
 
-    Not asked of a light week with one session: less than that is none.
+    Not asked where the least of its sessions alone is as much: fewer than one is none.
     """
     for one, other in pairwise(table.portions):
         if one.block is not other.block or not _light(other) or _light(one):
             continue
         if WHOLE_WEEK not in (one.span.length, other.span.length) or one.shortfalls:
             continue
-        if len(other.sessions) == 1:
-            continue
         before = sum(table.load(s) for s in one.sessions)
-        after = sum(table.load(s) for s in other.sessions)
-        if after >= before:
+        loads = [table.load(s) for s in other.sessions]
+        after = sum(loads)
+        if after >= before > min(loads, default=0.0):
             yield broken(
                 rule, other.span, other.block, found=after, limit=before, about="light week",
                 sessions=other.sessions,
@@ -97,6 +103,43 @@ def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 def _light(portion: Portion) -> bool:
     return any(week.deload for week in portion.weeks)
+
+
+def judge_lead_in_volume(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Whole weeks of lead-in whose minutes do not fall as far as the rule says, or further.
+
+    Not asked where no session is short enough, or too little is free.
+    """
+    low, high = rule.range
+    for block in table.sheet.of(Kind.PERFORMANCE):
+        before = _normal_before(table.sheet, block)
+        if len(before) < 2:
+            continue
+        usual = sum(one.minutes for one in before) / len(before)
+        least, most = usual * (99 - high) / 100, usual * (101 - low) / 100
+        for week in block.weeks:
+            whole = week.lead_in and week.span.length == WHOLE_WEEK
+            if whole and not least <= week.minutes <= most and _between(table, week, least, most):
+                fall = 100 * (1 - week.minutes / usual)
+                end = low if fall < low else high
+                yield broken(rule, week.span, block, found=fall, limit=end, about="minutes")
+
+
+def _normal_before(sheet: Sheet, block: Block) -> list[Week]:
+    """Whole normal weeks of base and strength among the four before a block."""
+    weeks = [
+        w for b in sheet.of(*FILLED_KINDS) if b.span.after <= block.span.first for w in b.weeks
+    ]
+    near = [w for w in weeks if (block.span.first - w.span.first).days <= 7 * BEFORE_LEAD_IN]
+    return [w for w in near if w.span.length == WHOLE_WEEK and not w.deload]
+
+
+def _between(table: Timetable, week: Week, least: float, most: float) -> bool:
+    """Whether a week has time for so many minutes, in sessions as short as there are."""
+    days = week.span.days()
+    free = sum(end - begin for day in days for begin, end in table.free(day))
+    lengths = {r.least_minutes for r in table.recipes.values() if Kind.PERFORMANCE in r.kinds}
+    return least <= free and min(lengths - {0}, default=0) <= most
 
 
 def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
@@ -116,11 +159,11 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 def _could(table: Timetable, recipe: Recipe, portion: Portion) -> bool:
     """Whether a test could be done on some day of a week from its third on."""
-    there = {*table.sheet.year.sessions.has, Need.NOTHING}
-    if not set(recipe.needs) <= there:
-        return False
-    return any(
+    rule = table.sheet.book.active("session-fresh")
+    fresh = Fresh(table, days_before=rule.number) if rule is not None else None
+    return not lacking(table, recipe) and any(
         not forbidden(table, recipe, day)
+        and not (fresh and any(fresh.spoilt(recipe, day)))
         and any(end - begin >= recipe.least_minutes for begin, end in table.free(day))
         for day in portion.days[2:]
     )
