@@ -13,7 +13,6 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
-from seasonplan.edits.kinds import MarkMissed
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
 from seasonplan.explain.notes import unserved
@@ -34,8 +33,7 @@ from tui.measures.page import MeasuresPage
 from tui.plans.planning import Planning, keep_question
 from tui.posts import Around, Refused, Said, Wanted
 from tui.search_line import SearchLine
-from tui.spoken import spoken
-from tui.standing import pain_notices, standing, written
+from tui.standing import standing, told_of_diary
 from tui.week.page import WeekPage
 from tui.week.sessions import added, choices_for
 from tui.year.named import without_ids
@@ -260,13 +258,8 @@ class MainScreen(Screen[None]):
 
     def _tell_written(self, edits: Sequence[AnEdit]) -> None:
         """Say what went into the diary; after pain also what to mind."""
-        if told := written(edits, self.bench):
-            self.app.say(told)
-        missed = any(isinstance(edit, MarkMissed) for edit in edits)
-        for text in self.bench.desk.missed_lines(self.today) if missed else ():
-            self.app.say(spoken(text))
-        for text in pain_notices(edits, self.bench, self.today):
-            self.app.say(text, grave=True)
+        for text, grave in told_of_diary(edits, self.bench, self.today):
+            self.app.say(text, grave=grave)
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -291,11 +284,9 @@ class MainScreen(Screen[None]):
     def _step(self, step: Any) -> None:
         try:
             told = step()
-        except (EditRefused, ChangedOnDisk, CannotWrite) as error:
-            self.app.say(str(error), grave=True)
-            return
-        except BadInput as error:
-            self.app.say(str(error.faults[0]), grave=True)
+        except (EditRefused, ChangedOnDisk, CannotWrite, BadInput) as error:
+            first = error.faults[0] if isinstance(error, BadInput) else error
+            self.app.say(str(first), grave=True)
             return
         self.refill()
         self.app.say(told)

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from seasonplan.edits import AnEdit
-from seasonplan.edits.kinds import WriteRow
+from seasonplan.edits.kinds import MarkMissed, WriteRow
 from seasonplan.explain.diary import entry_text
 from tui.bench import Bench
 from tui.forms.injury import is_young
+from tui.spoken import spoken
 
 
 def standing(bench: Bench) -> str:
@@ -30,14 +31,14 @@ def standing(bench: Bench) -> str:
     return f"✓ plan {plan.current.number} stands"
 
 
-def written(edits: Sequence[AnEdit], bench: Bench) -> str:
+def _written(edits: Sequence[AnEdit], bench: Bench) -> str:
     """What edits wrote into the diary; nothing where they wrote none."""
     rows = [edit.row for edit in edits if isinstance(edit, WriteRow)]
     told = " ".join(entry_text(row, bench.desk.recipes) for row in rows)
     return f"In your diary: {told}" if rows else ""
 
 
-def pain_notices(edits: Sequence[AnEdit], bench: Bench, today: date) -> Iterator[str]:
+def _pain_notices(edits: Sequence[AnEdit], bench: Bench, today: date) -> Iterator[str]:
     """What to mind where edits wrote of pain."""
     from seasonplan.explain import care
 
@@ -46,3 +47,12 @@ def pain_notices(edits: Sequence[AnEdit], bench: Bench, today: date) -> Iterator
     desk = bench.desk
     young = is_young(desk.year, today)
     yield from care.notice(desk.diary, today, injuries=desk.year.injuries, young=young)
+
+
+def told_of_diary(edits: Sequence[AnEdit], bench: Bench, today: date) -> Iterator[tuple[str, bool]]:
+    """What to say once edits went into the diary, and whether it is grave."""
+    if told := _written(edits, bench):
+        yield told, False
+    if any(isinstance(edit, MarkMissed) for edit in edits):
+        yield from ((spoken(text), False) for text in bench.desk.missed_lines(today))
+    yield from ((text, True) for text in _pain_notices(edits, bench, today))

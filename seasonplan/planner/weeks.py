@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from functools import cached_property
 from math import inf
 
@@ -19,6 +19,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Dose, dose_of
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
+from seasonplan.planner.begun import is_rest_of_week, just_over, still_planned
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import Order, compose, over_share
@@ -30,7 +31,7 @@ from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
-from seasonplan.planner.standing import Item, item_again
+from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
@@ -167,7 +168,9 @@ class Weeks:
         key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
         if key not in self._known:
             order = self._order(cell, column.kind, variant.emphasis, role, test=test)
-            kept = self._begun(cell, column, variant)
+            kept = still_planned(
+                self.grid, cell, column, variant, frame=self.frames[cell.index], book=self.book
+            )
             made = self._done(cell, order) if kept is None else self._made(kept, order, *sums(kept))
             self._known[key] = made
         return self._known[key]
@@ -212,8 +215,7 @@ class Weeks:
             return None
         for cell in self.grid.cells[1:]:
             before = self.grid.cells[cell.index - 1]
-            cut = cell.span.first == accepted.today and self._cut(cell)
-            if cut and before.given is None and cell.given is None:
+            if is_rest_of_week(self.grid, cell) and before.given is None and cell.given is None:
                 done = [one for one in accepted.sessions if one.day in before.span]
                 return before.index, dose_of(done, self.book), sum(one.load for one in done)
         return None
@@ -351,34 +353,6 @@ class Weeks:
         found = self._composed(cell, order)
         return self._made(found.items, order, found.dose, found.load)
 
-    def _begun(self, cell: Cell, column: Column, variant: Variant) -> tuple[Item, ...] | None:
-        """What was planned for the rest of a week that has begun, if it still can be done."""
-        accepted = self.grid.accepted
-        if accepted is None or cell.span.first != accepted.today or not self._cut(cell):
-            return None
-        if accepted.other_done:  # then its load is another
-            return None
-        block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
-        if block is None or (block.kind, block.emphasis) != (column.kind, variant.emphasis):
-            return None
-        days = {day.day: day for day in self.frames[cell.index].days}
-        homes = [one for one in accepted.homes if one.day in cell.span]
-        found = [item_again(one, days[one.day], self.book) for one in homes]
-        items = tuple(item for item in found if item is not None)
-        return items if len(items) == len(found) else None
-
-    def cuts_a_week(self, cell: Cell) -> bool:
-        """Whether a block that begins with a cell would cut the week that has begun."""
-        accepted = self.grid.accepted
-        if accepted is None or cell.span.first != accepted.today or not self._cut(cell):
-            return False
-        begun = accepted.begun(cell.span.first - timedelta(days=1))
-        return begun is not None and cell.span.first in begun.span
-
-    def _cut(self, cell: Cell) -> bool:
-        """Whether a cell begins inside its calendar week."""
-        return (cell.span.first.weekday() - self.almanac.week_begins) % 7 != 0
-
     def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> ComposedWeek:
         return ComposedWeek(items, dose, load, self._rock_points(items), order.aim)
 
@@ -386,24 +360,11 @@ class Weeks:
         """The sessions of a cell; a frame just like another's gets the same, moved in time."""
         kept = self._kept.get(cell.index)
         if kept is None:
-            kept = self._kept[cell.index] = Kept(
-                self.frames[cell.index], book=self.book, book_key=self._book_key,
-                done=self._over(cell),
-            )  # fmt: skip
+            frame = self.frames[cell.index]
+            done = just_over(self.grid, cell, frame=frame, book=self.book)
+            kept = Kept(frame, book=self.book, book_key=self._book_key, done=done)
+            self._kept[cell.index] = kept
         return kept.composed(order)
-
-    def _over(self, cell: Cell) -> Sequence[Item]:
-        """Sessions of the days just before a cell that are over: what they used hard counts."""
-        accepted = self.grid.accepted
-        if accepted is None or cell.span.first != accepted.today:
-            return ()
-        reach = max(6, len(self.frames[cell.index].open_after))
-        first = cell.span.first - timedelta(days=reach)
-        return [
-            Item(self.book[s.recipe], s.day, s.minute, s.minutes, s.hangs)
-            for s in accepted.sessions
-            if first <= s.day < accepted.today and s.recipe in self.book
-        ]
 
     def _rock_points(self, items: Sequence[Item]) -> float:
         easy = response_table().easy_day

@@ -11,6 +11,7 @@ from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
+from seasonplan.planner.begun import cuts_a_week
 from seasonplan.planner.candidates import Candidates, CellPart, Variant
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.softs import Softs
@@ -50,7 +51,7 @@ class Worths:
         if self._grid.accepted is not None:
             total -= self._change(column, variant.emphasis, keep)
             total += self._weeks.worth_over(column)
-            if self._weeks.cuts_a_week(self._grid.cells[column.first]):
+            if cuts_a_week(self._grid, self._grid.cells[column.first]):
                 total -= CUT_PRICE
         return round(PARTS * total)
 

@@ -1,0 +1,64 @@
+"""The week in which today lies: what is over of it, and what was planned for the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import timedelta
+
+from seasonplan.days import ONE_DAY
+from seasonplan.planner.candidates import Variant
+from seasonplan.planner.frames import Frame
+from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.standing import Item, item_again
+from seasonplan.recipes import Recipe
+
+WEEK_BEFORE_TODAY = 6  # days that share seven days running with the first one
+
+
+def is_rest_of_week(grid: Grid, cell: Cell) -> bool:
+    """Whether a cell begins today, inside its calendar week."""
+    accepted, first = grid.accepted, cell.span.first
+    if accepted is None or first != accepted.today:
+        return False
+    return (first.weekday() - grid.almanac.week_begins) % 7 != 0
+
+
+def cuts_a_week(grid: Grid, cell: Cell) -> bool:
+    """Whether a block that begins with a cell would cut the week that has begun."""
+    if grid.accepted is None or not is_rest_of_week(grid, cell):
+        return False
+    begun = grid.accepted.begun(cell.span.first - ONE_DAY)
+    return begun is not None and cell.span.first in begun.span
+
+
+def still_planned(
+    grid: Grid, cell: Cell, column: Column, variant: Variant, *, frame: Frame,
+    book: Mapping[str, Recipe],
+) -> tuple[Item, ...] | None:  # fmt: skip
+    """What was planned for the rest of the week that has begun, if it still can be done."""
+    accepted = grid.accepted
+    if accepted is None or accepted.other_done or not is_rest_of_week(grid, cell):
+        return None  # with another share done its load is another
+    block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
+    if block is None or (block.kind, block.emphasis) != (column.kind, variant.emphasis):
+        return None
+    days = {day.day: day for day in frame.days}
+    homes = [one for one in accepted.homes if one.day in cell.span]
+    found = [item_again(one, days[one.day], book) for one in homes]
+    items = tuple(item for item in found if item is not None)
+    return items if len(items) == len(found) else None
+
+
+def just_over(
+    grid: Grid, cell: Cell, *, frame: Frame, book: Mapping[str, Recipe]
+) -> Sequence[Item]:
+    """Sessions of the days before a cell that begins today: what they used hard counts."""
+    accepted, first = grid.accepted, cell.span.first
+    if accepted is None or first != accepted.today:
+        return ()
+    since = first - timedelta(days=max(WEEK_BEFORE_TODAY, len(frame.open_after)))
+    return [
+        Item(book[s.recipe], s.day, s.minute, s.minutes, s.hangs)
+        for s in accepted.sessions
+        if since <= s.day < first and s.recipe in book
+    ]
