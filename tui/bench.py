@@ -167,12 +167,13 @@ class Bench:
             return ()
         return changes(plan.current.year_text, self.desk.draft().text)
 
-    def as_planned(self) -> None:
-        """The year as it was planned; that is a change like any other."""
+    def as_planned(self) -> str:
+        """The year as it was planned; that is a change like any other. What was done."""
         plan = self.desk.plan
         assert plan is not None
         now = self._texts()
         self._did(self._put(_Step(now, now._replace(year=plan.current.year_text))))
+        return "The year is as it was planned."
 
     def undo(self, *, stamp: datetime) -> str:
         """Take the last change back, or the last plan where there is none; what was done."""

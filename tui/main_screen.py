@@ -270,12 +270,8 @@ class MainScreen(Screen[None]):
             self._step(lambda: self.bench.undo(stamp=self.app.stamp()))
 
     def _taken_back(self, answer: str | None) -> None:
-        def as_planned() -> str:
-            self.bench.as_planned()
-            return "The year is as it was planned."
-
         if answer == questions.BACK:
-            self._step(as_planned)
+            self._step(self.bench.as_planned)
 
     def action_redo(self) -> None:
         """Do again what was taken back."""
