@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from places import TESTS
+from places import ROOT, TESTS
 from year_maker import any_year, calm_year
 
 from seasonplan.body.almanac import Almanac
@@ -246,8 +246,7 @@ for maker, number in json.loads(sys.argv[1]):
 
 def answers(*, hash_seed: str) -> list[str]:
     """Plans as text, found by a fresh interpreter."""
-    here = TESTS
-    path = os.pathsep.join((str(here), str(here.parent)))
+    path = os.pathsep.join((str(TESTS / "support"), str(ROOT)))
     done = subprocess.run(
         [sys.executable, "-c", DIGEST, json.dumps(SAME)],
         env={**os.environ, "PYTHONPATH": path, "PYTHONHASHSEED": hash_seed},

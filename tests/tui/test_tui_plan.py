@@ -312,7 +312,7 @@ async def test_a_failure_of_the_files_during_a_search_is_told(
         await moved(pilot)
         (folder / "plan.json").write_text("{")
         await press(pilot, "r", "enter")
-        await until(pilot, lambda: "JSON" in told(pilot))
+        await until(pilot, lambda: "ends too early" in told(pilot))
         assert sheet(pilot).sheet is not None
         assert "Rest block" in slip(pilot) and screen_text(pilot)
 

@@ -167,6 +167,8 @@ def test_the_plan_goes_to_the_phone(tmp_path: Path, terminals: list[Terminal]) -
     terminal.keys("r")
     terminal.until("Most of it")
     terminal.keys("Enter")
+    terminal.until("What each goal wins or loses")
+    terminal.keys("Space")
     terminal.until("Blocks that change")
     terminal.keys("a")
     terminal.until("✓ plan 2 stands")
