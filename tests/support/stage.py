@@ -15,6 +15,8 @@ from unittest.mock import patch
 from uuid import UUID
 
 from places import ROOT
+from textual.css.model import RuleSet
+from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
 from textual.widgets import Static
 
@@ -137,13 +139,26 @@ def _stays(app: SeasonApp, *said: Any, **how: Any) -> None:
     NOTIFY(app, *said, **{**how, "timeout": 60 * PATIENCE_SECONDS})
 
 
+PARSE = Stylesheet._parse_rules
+PARSED: dict[tuple[Any, ...], list[RuleSet]] = {}
+
+
+def _parsed_once(sheet: Stylesheet, css: str, *how: Any, **named: Any) -> list[RuleSet]:
+    """Each app reads the same style sheets: once is enough for all tests of a process."""
+    key = (css, how, *named.values(), *sheet._variables.items())
+    if key not in PARSED:
+        PARSED[key] = PARSE(sheet, css, *how, **named)
+    return PARSED[key]
+
+
 @asynccontextmanager
 async def opened(
     folder: Path, *, size: tuple[int, int] = (100, 40), today: date = TODAY
 ) -> AsyncIterator[Pilot[int]]:
     """The app over a folder, settled."""
     app = SeasonApp(folder, today=today, stamp=lambda: STAMP)
-    with patch.object(SeasonApp, "notify", _stays):
+    parsed = patch.object(Stylesheet, "_parse_rules", _parsed_once)
+    with parsed, patch.object(SeasonApp, "notify", _stays):
         async with app.run_test(size=size) as pilot:
             await pilot.pause()
             yield pilot
