@@ -51,7 +51,12 @@ def plan(
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    warnings = [*notes.warnings(desk.year), *notes.split_note(desk.year), *_busy(desk)]
+    warnings = [
+        *notes.warnings(desk.year),
+        *notes.load_note(desk.year),
+        *notes.split_note(desk.year),
+        *_busy(desk),
+    ]
     for text in warnings:
         screen.narrate(f"Note: {text}")
     if desk.up_to_date and not again:
