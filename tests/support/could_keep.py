@@ -135,6 +135,9 @@ SHAPES: dict[str, Callable[[Finding], Shape]] = {
     "rest-before-rock": lambda told: Shape(
         lambda column: column.kind is Kind.REST and column.span.meet(told.span) is not None
     ),
+    "rest-by-days-off": lambda told: Shape(
+        lambda column: column.kind is Kind.REST and column.span.meet(told.span) is not None
+    ),
     "base-first": lambda told: Shape(
         lambda column: column.kind is Kind.STRENGTH and column.span.first == told.span.first
     ),
