@@ -37,7 +37,7 @@ LOOK_BACK_DAYS = 28  # for the last day kept free
 class DayFrame:
     """One day: free times at home, rock that could be gone to, and the recipes the body allows.
 
-    `rest`: keep free. `easy`: nothing above the effort of first days back. `fingers`: finger work
+    `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too. `fingers`: finger work
     may stand here. `away`: on a climbing trip.
     """
 
@@ -203,7 +203,7 @@ class Frames:
             rock=self._rock.get(day),
             allowed=self._allows(day),
             rest=day.weekday() in self._resting(day),
-            easy=self._levels.easy_until(day),
+            easy=self._levels.easy_until(day) or self._after_trip(day),
             fingers=not self._after_trip(day) and not self._kept_off_fingers(day),
             away=away,
         )

@@ -99,6 +99,13 @@ class Serving:
                 return near[0].discipline
         return min(ahead, key=lambda one: one[0])[1].discipline
 
+    def hangs(self, name: str, day: date) -> str:
+        """The name by which the seconds of hangs of a menu stand: some goals ask for others."""
+        if not name.startswith(LEAD_IN):
+            return name
+        own = f"{LEAD_IN} {FAMILIES[self.discipline(day, next_rock=True)]}"
+        return own if own in finger_table().seconds else name
+
     def courses(self, name: str, day: date) -> tuple[Course, ...]:
         """The courses of a menu in order of need, for a week that begins on that day."""
         raw = table("menus")

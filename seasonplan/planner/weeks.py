@@ -256,7 +256,9 @@ class Weeks:
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
-            fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
+            fingers=self._fingers(
+                frame, self._serving.hangs(name, frame.span.first), kind, light=role.light, aim=aim
+            ),
             light=role.light,
             lead_in=lead_in,
             test=test and not role.lead_in,
