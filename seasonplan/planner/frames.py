@@ -37,8 +37,8 @@ LOOK_BACK_DAYS = 28  # for the last day kept free
 class DayFrame:
     """One day: free times at home, rock that could be gone to, and the recipes the body allows.
 
-    `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too. `fingers`: finger work
-    may stand here. `away`: on a climbing trip.
+    `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too.
+    `fingers`: finger work may stand here. `away`: on a climbing trip.
     """
 
     day: date

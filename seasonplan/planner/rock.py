@@ -69,10 +69,8 @@ class RockCalendar:
             chosen.setdefault(one.day, one)
         return dict(sorted(chosen.items()))
 
-    def _led_up_to(
-        self, chosen: Iterable[RockDay], wished: Sequence[RockDay]
-    ) -> Iterator[RockDay]:
-        """First days whole, still easy, where days of the same kind shortly before led up to them."""
+    def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
+        """First days whole, still easy, where days of the same kind shortly before led up."""
         for one in chosen:
             since = one.day - timedelta(days=ROCK.fresh_after_days)
             if not one.first or not any(

@@ -247,7 +247,7 @@ for maker, number in json.loads(sys.argv[1]):
 def answers(*, hash_seed: str) -> list[str]:
     """Plans as text, found by a fresh interpreter."""
     here = TESTS
-    path = os.pathsep.join((str(here), str(here.parent)))
+    path = os.pathsep.join((str(here / "support"), str(here.parent)))
     done = subprocess.run(
         [sys.executable, "-c", DIGEST, json.dumps(SAME)],
         env={**os.environ, "PYTHONPATH": path, "PYTHONHASHSEED": hash_seed},
