@@ -63,8 +63,13 @@ def finger_table() -> FingerTable:
 
 def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:
     """Whether some recipe that makes the emphasis can be done at all."""
-    needed = table("menus")["needs"].get(menu_name(kind, emphasis))
-    return needed is None or bool(usable & set(needed))
+    makes = making(kind, emphasis)
+    return not makes or bool(usable & makes)
+
+
+def making(kind: Kind, emphasis: Emphasis) -> frozenset[str]:
+    """The recipes that make an emphasis, one of which must be done; empty where none must."""
+    return frozenset(table("menus")["needs"].get(menu_name(kind, emphasis), ()))
 
 
 def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
