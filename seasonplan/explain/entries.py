@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, dates_text
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
-from seasonplan.explain.notes import load_note
+from seasonplan.explain.notes import low_load
 from seasonplan.explain.words import day_text, length_text, number_text
 from seasonplan.injury import waits
 from seasonplan.vocabulary import Discipline, PlaceIs, Style
@@ -161,7 +161,7 @@ def _before(year: Year) -> str:
     before, told = year.before, []
     if before.weekly_load:
         mean = sum(before.weekly_load) / len(before.weekly_load)
-        little = ": less than one evening at a wall" if load_note(year) else ""
+        little = ": less than one evening at a wall" if low_load(year) else ""
         weeks = count_text(len(before.weekly_load), "week")
         told.append(f"{weeks}, load {number_text(mean)} on average{little}")
     if before.hard_finger_sessions is not None:

@@ -28,7 +28,7 @@ from seasonplan.plan import Block, Occasion, Proof, Week
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import caution, response_table, rock_day_table
+from seasonplan.rules.tables import caution, composing, response_table, rock_day_table
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
 from seasonplan.year import Goal, Year, rock_way
 
@@ -139,6 +139,27 @@ def warnings(year: Year) -> list[str]:
 
 
 def load_note(year: Year) -> list[str]:
+    """What is to be doubted of the load entered: so little, or more than the free time holds."""
+    return low_load(year) or _high_load(year)
+
+
+def _high_load(year: Year) -> list[str]:
+    """That the load entered is more than the free time holds, which the plan cannot keep up."""
+    climber, usual = year.climber, told_load(year)
+    rock = len(climber.rock_days) * (climber.rock_minutes or 0)
+    free, effort = climber.minutes.week + rock, composing().fit.full_rpe
+    if not year.before.weekly_load or usual <= free * effort:
+        return []
+    return [
+        f"`weekly_load` under `before` says {usual:.0f} a week, more than your free time holds: "
+        f"{time_text(free)} at an effort of {number_text(effort)} are {free * effort:.0f}. The "
+        "plan fills that time, so weeks stay below what you did. If you have more time, say so "
+        "under `climber.minutes`; if you did less, `seasonplan edit set before.weekly_load` "
+        "changes it."
+    ]
+
+
+def low_load(year: Year) -> list[str]:
     """That the load entered is less than one evening at a wall, what it means, how to change it."""
     usual, table = told_load(year), response_table()
     if not year.before.weekly_load or usual >= table.doubted_load:
