@@ -187,6 +187,8 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.head("Preferences that are not met")
     for text in bent:
         screen.say(text, hang=2)
+    if any(found.code == "lead-in-start" for found in answer.findings):
+        screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
     screen.head("Take care")
     for text in notes.cautions(desk.year):
         screen.say(text, hang=2)
