@@ -142,7 +142,12 @@ def weekly_before(year: Year) -> tuple[float, ...]:
 
 def usual_load(year: Year) -> float:
     """Mean weekly load of the four weeks before the year, and never less than a little."""
-    return max(fmean(weekly_before(year)[-4:]), response_table().least_load)
+    return max(told_load(year), response_table().least_load)
+
+
+def told_load(year: Year) -> float:
+    """Mean weekly load of the four weeks before the year, as it was entered."""
+    return fmean(weekly_before(year)[-4:])
 
 
 def past_dose(year: Year) -> Dose:

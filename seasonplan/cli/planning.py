@@ -51,7 +51,12 @@ def plan(
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    warnings = [*notes.warnings(desk.year), *notes.split_note(desk.year), *_busy(desk)]
+    warnings = [
+        *notes.warnings(desk.year),
+        *notes.load_note(desk.year),
+        *notes.split_note(desk.year),
+        *_busy(desk),
+    ]
     for text in warnings:
         screen.narrate(f"Note: {text}")
     if desk.up_to_date and not again:
@@ -182,6 +187,8 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.head("Preferences that are not met")
     for text in bent:
         screen.say(text, hang=2)
+    if any(found.code == "lead-in-start" for found in answer.findings):
+        screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
     screen.head("Take care")
     for text in notes.cautions(desk.year):
         screen.say(text, hang=2)

@@ -11,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, dates_text
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
+from seasonplan.explain.notes import low_load
 from seasonplan.explain.words import day_text, length_text, number_text
 from seasonplan.injury import waits
 from seasonplan.vocabulary import Discipline, PlaceIs, Style
@@ -159,8 +160,10 @@ def _days(year: Year) -> str:
 def _before(year: Year) -> str:
     before, told = year.before, []
     if before.weekly_load:
-        mean = number_text(sum(before.weekly_load) / len(before.weekly_load))
-        told.append(f"{count_text(len(before.weekly_load), 'week')}, load {mean} on average")
+        mean = sum(before.weekly_load) / len(before.weekly_load)
+        little = ": less than one evening at a wall" if low_load(year) else ""
+        weeks = count_text(len(before.weekly_load), "week")
+        told.append(f"{weeks}, load {number_text(mean)} on average{little}")
     if before.hard_finger_sessions is not None:
         told.append(f"{before.hard_finger_sessions:g} hard finger sessions a week")
     told += ["hung daily"] if before.hung_daily else []

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import body_of, from_50, under_18
+from seasonplan.body.response import from_50, told_load, under_18
 from seasonplan.days import Span
 from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Week
@@ -72,7 +72,7 @@ def _entered_low(year: Year, week: Week, used: float) -> str:
     """That all rests on the load entered, where the fullest week uses less than half its time."""
     if not year.before.weekly_load or used >= HALF * week.free_minutes:
         return ""
-    usual = body_of(year).usual
+    usual = told_load(year)
     return (
         f" All of it rests on the {usual:.0f} a week entered as `weekly_load` under `before`: "
         f"{time_text(usual / MIDDLING)} a week at an effort of {MIDDLING} of 10, climbing and days "

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from seasonplan.body.almanac import Almanac, almanac_of
+from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.care import caution_on, hurt_caution
@@ -27,11 +28,12 @@ from seasonplan.plan import Block, Occasion, Proof, Week
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import caution, rock_day_table
+from seasonplan.rules.tables import caution, composing, response_table, rock_day_table
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
 from seasonplan.year import Goal, Year, rock_way
 
 YOUNG_YEARS = 18  # whom `young` in shared/cautions.toml speaks to
+MIDDLING = 5  # effort, to tell a load in hours
 NOT_SHORT = "Finger work “short and hard, often”"
 HANGING = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW)  # what hard hangs load
 
@@ -134,6 +136,44 @@ def warnings(year: Year) -> list[str]:
             "Add a [[goal]] to year.toml."
         ]
     return list(unserved(almanac_of(year)).values())
+
+
+def load_note(year: Year) -> list[str]:
+    """What is to be doubted of the load entered: so little, or more than the free time holds."""
+    return low_load(year) or _high_load(year)
+
+
+def _high_load(year: Year) -> list[str]:
+    """That the load entered is more than the free time holds, which the plan cannot keep up."""
+    climber, usual = year.climber, told_load(year)
+    rock = len(climber.rock_days) * (climber.rock_minutes or 0)
+    free, effort = climber.minutes.week + rock, composing().fit.full_rpe
+    if not year.before.weekly_load or usual <= free * effort:
+        return []
+    return [
+        f"`weekly_load` under `before` says {usual:.0f} a week, more than your free time holds: "
+        f"{time_text(free)} at an effort of {number_text(effort)} are {free * effort:.0f}. The "
+        "plan fills that time, so weeks stay below what you did. If you have more time, say so "
+        "under `climber.minutes`; if you did less, `seasonplan edit set before.weekly_load` "
+        "changes it."
+    ]
+
+
+def low_load(year: Year) -> list[str]:
+    """That the load entered is less than one evening at a wall, what it means, how to change it."""
+    usual, table = told_load(year), response_table()
+    if not year.before.weekly_load or usual >= table.doubted_load:
+        return []
+    least = table.least_load
+    counted = f" The plan counts {least:.0f}, as it does for all below." if usual < least else ""
+    return [
+        f"`weekly_load` under `before` says {usual:.0f} a week, less than one evening at a wall. "
+        "It is effort (0 to 10) x minutes of all climbing and training, of a day on rock half the "
+        f"minutes: {time_text(usual / MIDDLING)} a week at an effort of {MIDDLING}. Every week of "
+        f"the plan is built on it, so all stay small.{counted} If you did more, say so: three "
+        f"hours a week at that effort are {3 * 60 * MIDDLING}. `seasonplan edit set "
+        f"before.weekly_load` changes it. If it is what you did, leave it."
+    ]
 
 
 def split_note(year: Year) -> list[str]:

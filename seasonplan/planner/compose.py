@@ -29,7 +29,8 @@ MOST_TURNS = 4  # how often the courses are gone through; hard ones only the fir
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
-    a course; `over`: the most that may stand, as a share of the aim."""
+    a course; `over`: the most that may stand, as a share of the aim; `makes`: recipes that make
+    what its block is named for."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -42,6 +43,7 @@ class Order:
     whole: float = 0.0
     hang_days: int = 7
     over: float = FIT.over
+    makes: frozenset[str] = frozenset()
 
 
 def over_share(rules: RuleBook) -> float:
@@ -172,12 +174,31 @@ class _Composer:
         count = min(hang.count, len(days))
         if recipe.hard_hangs:
             count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
+        kept = self._day_kept(recipe, days, count)
+        days = [n for n in days if n != kept]
+        count = min(count, len(days))
         while count:
             found = self._best_days(recipe, days, count, hang)
             if found is not None:
                 self._hang_on(recipe, hang, found)
                 return
             count -= 1
+
+    def _day_kept(self, recipe: Recipe, days: Sequence[int], count: int) -> int | None:
+        """The longest day that can hold what the block is named for, where so many sessions of
+        hangs would leave none of them long enough."""
+        wanted = self.order.makes
+        if recipe.id in wanted or any(day.recipes & wanted for day in self.at.days):
+            return None
+        makes = [(one, self.at.frame.least(one)) for one in map(self.book.get, wanted) if one]
+        week = range(len(self.at.days))
+        long = [n for n in week if any(self._may(n, *one) for one in makes)]
+        spared = set(long) - set(days) or any(
+            self.at.slot(n, one, least + recipe.least_minutes) for n in long for one, least in makes
+        )
+        if spared or not 0 < len(long) <= count:
+            return None
+        return max(long, key=lambda n: (self.at.days[n].minutes, n))
 
     def _hard_hangs(self) -> int:
         """Sessions of hard hangs that stand in the week, or were done in it."""

@@ -37,8 +37,8 @@ LOOK_BACK_DAYS = 28  # for the last day kept free
 class DayFrame:
     """One day: free times at home, rock that could be gone to, and the recipes the body allows.
 
-    `rest`: keep free. `easy`: nothing above the effort of first days back. `fingers`: finger work
-    may stand here. `away`: on a climbing trip.
+    `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too.
+    `fingers`: finger work may stand here. `away`: on a climbing trip.
     """
 
     day: date
@@ -163,7 +163,8 @@ class Frames:
         if before not in self._almanac.span:
             return 1.0
         now, then = (
-            sum(map(self._almanac.minutes, _week(first))) * min(1.0, self._levels.of(first).share)
+            sum(b - a for day in _week(first) for a, b in self._free(day))
+            * min(1.0, self._levels.of(first).share)
             for first in (max(week, self._almanac.span.first), before)
         )
         return min(1.0, then / now) if now else 1.0
@@ -203,7 +204,7 @@ class Frames:
             rock=self._rock.get(day),
             allowed=self._allows(day),
             rest=day.weekday() in self._resting(day),
-            easy=self._levels.easy_until(day),
+            easy=self._levels.easy_until(day) or self._after_trip(day),
             fingers=not self._after_trip(day) and not self._kept_off_fingers(day),
             away=away,
         )

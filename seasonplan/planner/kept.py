@@ -122,4 +122,5 @@ def _order_key(order: Order) -> object:
     return (
         order.kind, order.courses, order.aim, order.fingers, order.light, order.lead_in,
         order.test, order.course_first, order.whole, order.hang_days, order.over,
+        order.makes,
     )  # fmt: skip

@@ -63,8 +63,13 @@ def finger_table() -> FingerTable:
 
 def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:
     """Whether some recipe that makes the emphasis can be done at all."""
-    needed = table("menus")["needs"].get(menu_name(kind, emphasis))
-    return needed is None or bool(usable & set(needed))
+    makes = making(kind, emphasis)
+    return not makes or bool(usable & makes)
+
+
+def making(kind: Kind, emphasis: Emphasis) -> frozenset[str]:
+    """The recipes that make an emphasis, one of which must be done; empty where none must."""
+    return frozenset(table("menus")["needs"].get(menu_name(kind, emphasis), ()))
 
 
 def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
@@ -98,6 +103,13 @@ class Serving:
             if near:
                 return near[0].discipline
         return min(ahead, key=lambda one: one[0])[1].discipline
+
+    def hangs(self, name: str, day: date) -> str:
+        """The name by which the seconds of hangs of a menu stand: some goals ask for others."""
+        if not name.startswith(LEAD_IN):
+            return name
+        own = f"{LEAD_IN} {FAMILIES[self.discipline(day, next_rock=True)]}"
+        return own if own in finger_table().seconds else name
 
     def courses(self, name: str, day: date) -> tuple[Course, ...]:
         """The courses of a menu in order of need, for a week that begins on that day."""

@@ -63,9 +63,24 @@ class RockCalendar:
             for one in self._choose(run):
                 chosen[one.day] = one
         outings = Outings(self._almanac, self._levels, self._dates)
-        for one in list(outings.days(dict(chosen))):
+        wished = list(outings.days(dict(chosen)))
+        chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
+        for one in wished:
             chosen.setdefault(one.day, one)
         return dict(sorted(chosen.items()))
+
+    def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
+        """First days whole, still easy, where days of the same kind shortly before led up."""
+        for one in chosen:
+            since = one.day - timedelta(days=ROCK.fresh_after_days)
+            if not one.first or not any(
+                since <= other.day < one.day and other.recipe.id == one.recipe.id
+                for other in wished
+            ):
+                continue
+            whole = self._made(self._chances[one.day], RockRole.EASY)
+            if whole is not None:
+                yield replace(whole, first=True)
 
     # --- what could be used -----------------------------------------------------------------
 

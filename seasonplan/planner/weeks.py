@@ -28,7 +28,7 @@ from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, menu_name
+from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.standing import Item
@@ -132,10 +132,11 @@ class Weeks:
         """The same for one menu."""
         key = (kind, emphasis)
         if key not in self._held:
-            self._held[key] = self._most_held(kind, menu_name(kind, emphasis))
+            self._held[key] = self._most_held(kind, emphasis)
         return self._held[key]
 
-    def _most_held(self, kind: Kind, name: str) -> float:
+    def _most_held(self, kind: Kind, emphasis: Emphasis) -> float:
+        name = menu_name(kind, emphasis)
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [cell for cell in whole if not self.frames[cell.index].level.back]
         free = [c for c in free if not any(d.rock for d in self.frames[c.index].days)] or free
@@ -145,7 +146,8 @@ class Weeks:
         frame = self.frames[fullest.index]
         aim = 2 * self.levels.body.top
         fingers = self._fingers(frame, name, kind, light=False, aim=aim)
-        order = Order(kind, self._serving.courses(name, fullest.span.first), aim, fingers)
+        courses = self._serving.courses(name, fullest.span.first)
+        order = Order(kind, courses, aim, fingers, makes=making(kind, emphasis))
         items = compose(frame, order, book=self.book)
         return sum(item.load for item in items if item.role is None)
 
@@ -256,11 +258,14 @@ class Weeks:
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
-            fingers=self._fingers(frame, name, kind, light=role.light, aim=aim),
+            fingers=self._fingers(
+                frame, self._serving.hangs(name, frame.span.first), kind, light=role.light, aim=aim
+            ),
             light=role.light,
             lead_in=lead_in,
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
+            makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
             over=over_share(self.rules),
         )

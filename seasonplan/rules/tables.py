@@ -281,6 +281,7 @@ class ResponseTable(FrozenModel):
     start_rpe: float
     start_weeks: int = Field(ge=1)
     least_load: float
+    doubted_load: float
     fatigue_tau_days: float
     fatigue_steps: float
     in_two_parts: float
@@ -334,6 +335,7 @@ def response_table() -> ResponseTable:
         start_rpe=raw["start"]["rpe"],
         start_weeks=raw["start"]["weeks"],
         least_load=raw["start"]["least_load"],
+        doubted_load=raw["start"]["doubted_load"],
         fatigue_tau_days=raw["fatigue"]["tau_days"],
         fatigue_steps=raw["fatigue"]["steps"],
         in_two_parts=raw["worth"]["in_two_parts"],

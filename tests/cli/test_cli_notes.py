@@ -185,6 +185,36 @@ def test_days_too_short_for_long_finger_sessions_are_told_the_split_made_for_the
     assert notes.split_note(short.with_fields(sessions={"has": ["wall"]})) == []
 
 
+@pytest.mark.parametrize("doubted", [449, 450])
+def test_a_load_below_one_evening_at_a_wall_is_asked_back(year: Year, doubted: int) -> None:
+    """An hour and a half at an effort of 5 is 450; only the last four weeks count."""
+    entered = year.with_fields(before={"weekly_load": [5000, *[doubted] * 4]})
+    assert bool(notes.low_load(entered)) == (doubted < 450)
+    assert notes.low_load(entered) in ([], notes.load_note(entered))
+    assert notes.load_note(year.with_fields(before={})) == []
+
+
+def test_a_doubted_load_is_told_in_hours_with_what_the_plan_counts(year: Year) -> None:
+    (text,) = notes.load_note(year.with_fields(before={"weekly_load": [170] * 4}))
+    assert "says 170 a week" in text and "effort (0 to 10) x minutes" in text
+    assert "34 min a week at an effort of 5" in text and "The plan counts 200" in text
+    assert "`seasonplan edit set before.weekly_load`" in text
+    (text,) = notes.load_note(year.with_fields(before={"weekly_load": [300]}))
+    assert "The plan counts" not in text
+
+
+def test_a_load_that_the_free_time_cannot_hold_is_asked_back(year: Year) -> None:
+    """Five hours at an effort of 6 are 1800; hours at the rock of their own count with them."""
+    week = {"time_zone": "Europe/Vienna", "minutes": {"saturday": 180, "sunday": 120}}
+    busy = year.with_fields(climber=week, before={"weekly_load": [1801]})
+    (text,) = notes.load_note(busy)
+    assert "says 1801 a week" in text and "5 h at an effort of 6 are 1800" in text
+    assert "`climber.minutes`" in text and "before.weekly_load" in text
+    assert notes.load_note(busy.with_fields(before={"weekly_load": [1800]})) == []
+    rock = {**week, "rock_days": ["saturday"], "rock_minutes": 240}
+    assert notes.load_note(busy.with_fields(climber=rock)) == []
+
+
 def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: RuleBook) -> None:
     weeks = list(year.span.days())[:3]
     found = [

@@ -8,8 +8,10 @@ from places import TESTS
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
+from seasonplan.planner.fingers import KEPT
 from seasonplan.planner.menus import Serving, finger_table, menu_name
 from seasonplan.planner.run import Found, best_plan
+from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Discipline, Emphasis, Kind, Quality
 from seasonplan.year import Climber, Goal, Horizon, Routine, Season, Year
@@ -82,6 +84,17 @@ def test_a_lead_in_that_keeps_endurance_holds_links_and_few_hangs() -> None:
     assert 0 < seconds[kept] < seconds[fingers]
     ice = date(2027, 11, 29)  # of other disciplines the lead-in is one
     assert made.courses(kept, ice) == made.courses(fingers, ice)
+
+
+def test_a_lead_in_to_mountains_or_ice_holds_hangs_for_one_short_session() -> None:
+    """Whatever is kept: of other goals the seconds are their own, and base weeks keep theirs."""
+    made, rock, ice = serving(), date(2027, 8, 23), date(2027, 11, 29)
+    fingers = menu_name(Kind.PERFORMANCE, Emphasis.FINGERS, lead_in=True)
+    seconds, one = finger_table().seconds, recipes()[KEPT]
+    assert one.hangs is not None and one.hang_seconds
+    assert seconds[made.hangs(fingers, ice)] <= one.hangs[1] * one.hang_seconds
+    assert made.hangs(fingers, rock) == fingers
+    assert made.hangs("base fingers", ice) == "base fingers"
 
 
 def test_power_endurance_is_trained_before_a_season_of_who_lacks_nothing_more() -> None:

@@ -135,9 +135,10 @@ def little_in_a_week(seen: Looked) -> Sight:
     """
     for block in seen.of(Kind.BASE, Kind.STRENGTH):
         for week in block.weeks:
+            rock = {s.day for s in seen.made.sessions if s.role is not None}
             free = sum(
                 b - a for day in week.span.days() for a, b in seen.almanac.windows(day)
-                if not seen.drawn.taken.get(day)
+                if not seen.drawn.taken.get(day) and day not in rock
             )  # fmt: skip
             enough = free * FULL_RPE * 0.75 >= week.aim and seen.drawn.year.sessions.has
             days = list(week.span.days())
