@@ -39,7 +39,7 @@ KILLS = 320
 
 
 def program(*arguments: object) -> subprocess.Popen[str]:
-    command = [sys.executable, str(TESTS / "saver.py"), *map(str, arguments)]
+    command = [sys.executable, str(TESTS / "support" / "saver.py"), *map(str, arguments)]
     path = os.pathsep.join([str(TESTS.parent), str(TESTS)])
     return subprocess.Popen(
         command, env={**os.environ, "PYTHONPATH": path}, text=True,
