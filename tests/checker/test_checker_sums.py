@@ -134,6 +134,55 @@ def test_an_emphasis_that_a_kind_cannot_have_is_reported() -> None:
     assert [one.about for one in said_of_sums([wrong, *others])] == ["emphasis power"]
 
 
+# --- what was done in part ---------------------------------------------------------------------
+
+
+def said_of_done(first: date, share: float, *, day: date | None = None) -> list[tuple[str, Span]]:
+    year, plan = made()
+    found = check(year, plan.blocks, sessions=plan.sessions, done={first: share}, today=day)
+    return [(one.about, one.span) for one in found if one.code == SUMS]
+
+
+def trained_week() -> Span:
+    """The first whole week of base or strength."""
+    kinds = (Kind.BASE, Kind.STRENGTH)
+    weeks = (week for block in made()[1].blocks if block.kind in kinds for week in block.weeks)
+    return next(week.span for week in weeks if week.span.length == 7)
+
+
+@pytest.mark.parametrize("share", [-0.01, 1.0, 40.0, float("nan"), float("inf")])
+def test_a_week_was_done_in_part_or_not_at_all_and_never_otherwise(share: float) -> None:
+    week = trained_week()
+    told = said_of_done(week.first, share, day=week.after)
+    assert told == [("done in part: a share that is none", week)]
+    for sound in (0.0, 0.5, 0.99):
+        assert said_of_done(week.first, sound, day=week.after) == []
+
+
+def test_a_week_that_is_not_over_cannot_have_been_done_in_part() -> None:
+    week = trained_week()
+    told = said_of_done(week.first, 0.5, day=week.last)
+    assert told == [("done in part: a week that is not over", week)]
+    assert said_of_done(week.first, 0.5) == []  # the year is looked at whole
+
+
+@pytest.mark.parametrize("days", [1, 6, 9000, -9000])
+def test_what_was_done_in_part_is_a_week_of_the_year_by_its_first_day(days: int) -> None:
+    day = trained_week().first + timedelta(days=days)
+    about, span = ("done in part: no first day of a week", Span.through(day, day))
+    assert said_of_done(day, 0.5, day=date.max) == [(about, span)]
+
+
+def test_a_week_with_nothing_to_train_in_it_was_not_missed() -> None:
+    year, plan = made()
+    kinds = {b.span: b.kind for b in plan.blocks if b.kind not in (Kind.BASE, Kind.STRENGTH)}
+    week = next(
+        w.span for b in plan.blocks if b.span in kinds for w in b.weeks if w.span.length == 7
+    )
+    told = said_of_done(week.first, 0.5, day=week.after)
+    assert told == [("done in part: a week without training", week)]
+
+
 # --- the proof ----------------------------------------------------------------------------------
 
 
