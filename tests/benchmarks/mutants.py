@@ -3,9 +3,9 @@
 Changes one comparison, number, `and`, `not` or sign at a time in memory, never on the disk, and
 runs the tests of that area in a process of its own; lists the changes that survived. Tests are
 collected once: a child of this process exchanges the code of the functions it changes, and programs
-that its tests start import the changed file. Nothing is asserted, and some survivors change nothing that can be told apart. `--sample N` takes N changes of
-each area by lot, `--seconds` bounds each run (a run that takes longer counts as seen), `--list`
-only counts. Do not edit the files meanwhile.
+that its tests start import the changed file. Nothing is asserted, and some survivors change nothing
+that can be told apart. `--sample N` takes N changes of each area by lot, `--seconds` bounds each
+run (a run that takes longer counts as seen), `--list` only counts. Do not edit the files meanwhile.
 """
 
 from __future__ import annotations
@@ -37,7 +37,8 @@ ROOT = HERE.parent.parent
 JUDGED = ["test_planner_judged"]
 CHECKER = [
     "test_checker", "test_checker_body", "test_checker_care", "test_checker_costs",
-    "test_checker_fresh", "test_checker_lengths", "test_checker_needs", "test_checker_rock",
+    "test_checker_fresh", "test_checker_lengths", "test_checker_needs", "test_checker_past",
+    "test_checker_rock",
     "test_checker_sequence", "test_checker_sessions", "test_checker_sessions_weeks",
     "test_checker_sums", "test_checker_today", "test_planner_judged",
 ]  # fmt: skip
@@ -69,7 +70,7 @@ SIGNS: dict[type[ast.operator], type[ast.operator]] = {
 SEEN_BY = {  # part of the name of the tests that see a module, where it is not its own name
     "prices": "costs", "loads": "costs", "integrity": "test_checker", "judge": "test_checker",
     "hours": "checker_sessions", "timetable": "checker_sessions", "sheet": "test_checker_body",
-    "worth": "checker_sums", "past": "checker_sums",
+    "worth": "checker_sums",
 }  # fmt: skip
 # What a program that a test starts imports first: the changed file stands in for its own.
 STAND_IN = """
