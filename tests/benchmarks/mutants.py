@@ -38,8 +38,8 @@ JUDGED = ["test_planner_judged"]
 CHECKER = [
     "test_checker", "test_checker_body", "test_checker_care", "test_checker_costs",
     "test_checker_fresh", "test_checker_lengths", "test_checker_missed", "test_checker_needs",
-    "test_checker_past", "test_checker_rock", "test_checker_sequence", "test_checker_sessions", "test_checker_sessions_weeks",
-    "test_checker_sums", "test_checker_today", "test_planner_judged",
+    "test_checker_past", "test_checker_rock", "test_checker_sequence", "test_checker_sessions",
+    "test_checker_sessions_weeks", "test_checker_sums", "test_checker_today", "test_planner_judged",
 ]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
     "limits": ("seasonplan/planner/limits.py", JUDGED),
