@@ -84,7 +84,7 @@ def _done(sheet: Sheet, today: date | None) -> Iterator[Finding]:
         elif not any(block.span.meet(week) for block in sheet.of(*TRAINED)):
             yield _wrong(week, None, about="done in part: a week without training")
         if not 0 <= share < 1:
-            yield _wrong(week, None, about="done in part: a share that is none")
+            yield _wrong(week, None, about="done in part: no share from 0 to 1")
 
 
 def _emphasis(block: Block) -> Iterator[Finding]:

@@ -153,7 +153,7 @@ def trained_week() -> Span:
 def test_a_week_was_done_in_part_or_not_at_all_and_never_otherwise(share: float) -> None:
     week = trained_week()
     told = said_of_done(week.first, share, day=week.after)
-    assert told == [("done in part: a share that is none", week)]
+    assert told == [("done in part: no share from 0 to 1", week)]
     for sound in (0.0, 0.5, 0.99):
         assert said_of_done(week.first, sound, day=week.after) == []
 
