@@ -64,7 +64,8 @@ def test_a_week_counts_as_it_was_done() -> None:
 @pytest.mark.parametrize(
     ("done", "shares"),
     [
-        ({2: 0.4}, {}),  # 4 days off
+        ({2: 0.3}, {}),  # 4.9 days off
+        ({0: 0.4}, {}),  # 4.2, and none before the year
         ({2: 0.2}, {3: 0.7}),  # 5
         ({1: 0.1, 2: 0.4}, {3: 0.5, 4: 0.75}),  # 10, in a row
         ({0: 0.2, 2: 0.4}, {1: 0.7}),  # the week between was done
@@ -84,6 +85,11 @@ def test_a_week_with_a_day_on_rock_is_not_lowered() -> None:
     lost = {1: 0.1, 2: 0.4}
     assert [*told(whole, done=lost)] == [3, 4]
     assert [*told(exchanged(whole, weeks=tuple(weeks)), done=lost)] == [4]
+    fuller = [
+        Week(**{**dict(week), "rock_days": n == 3}) for n, week in enumerate(level(w3=1200).weeks)
+    ]
+    found = told(exchanged(whole, weeks=tuple(fuller)), done=lost)
+    assert found[3] == (pytest.approx(1.2), 1.1)  # but held
 
 
 def test_nothing_is_told_where_nothing_was_done_before() -> None:

@@ -77,6 +77,23 @@ def test_a_session_drawn_from_the_days_to_come_into_the_past_is_reported() -> No
     assert [f.sessions for f in said_of_past([*plan.blocks], drawn)] == [(last.id,)]
 
 
+def test_the_day_that_is_today_is_not_over() -> None:
+    _, plan = made()
+    one = plan.sessions[0]
+    for day, count in ((one.day, 0), (one.day + timedelta(days=1), 1)):
+        assert len(said_of_past([*plan.blocks], changed(0, minutes=7), day=day)) == count
+
+
+def test_a_week_that_holds_what_the_climber_changed_may_be_another() -> None:
+    _, plan = made()
+    old, blocks = with_week(lambda week: {"deload": not week.deload})
+    inside = next(one.id for one in plan.sessions if one.day in old.span)
+    outside = next(one.id for one in plan.sessions if one.day not in old.span)
+    assert said_of_past(blocks, [*plan.sessions], wished=inside) == []
+    told = said_of_past(blocks, [*plan.sessions], wished=outside)
+    assert [one.about for one in told] == ["a week"]
+
+
 def test_what_the_climber_changed_of_the_past_is_theirs() -> None:
     _, plan = made()
     more = Session(**{**dict(plan.sessions[0]), "id": "own/more"})
@@ -100,6 +117,8 @@ def test_a_week_that_is_over_is_as_it_was() -> None:
     old, blocks = with_week(lambda week: {"minutes": week.minutes + 30})
     told = [(one.about, one.span) for one in said_of_past(blocks, [*plan.sessions])]
     assert told == [("a week", old.span)]
+    at_its_end = said_of_past(blocks, [*plan.sessions], day=old.span.after)
+    assert [one.about for one in at_its_end] == ["a week"]
     assert said_of_past(blocks, [*plan.sessions], day=old.span.last) == []
 
 

@@ -191,6 +191,42 @@ def test_a_save_refused_before_any_rename_is_not_done_later(
     assert (year.read_bytes(), made.read_bytes()) == (b"old year", b"old plan")
 
 
+def test_what_somebody_else_tidied_away_meanwhile_is_no_fault(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A half-written file that was seen, and the note of a save, are gone when they are to go."""
+    year, made = pair(tmp_path)
+    real, listed = Path.replace, Path.glob
+
+    def replace(self: Path, target: Path) -> Path:
+        done = real(self, target)
+        if Path(target).name == "plan.json":
+            (tmp_path / ".year.toml.unfinished-save").unlink()
+        return done
+
+    def glob(self: Path, pattern: str) -> list[Path]:
+        gone = [self / ".year.toml.abc.part"] if pattern.endswith(".part") else []
+        return [*listed(self, pattern), *gone]
+
+    monkeypatch.setattr(Path, "replace", replace)
+    monkeypatch.setattr(Path, "glob", glob)
+    save_both(tmp_path)
+    assert (year.read_bytes(), made.read_bytes()) == (b"new year", b"new plan")
+
+
+def test_a_disk_that_fails_is_told_even_where_the_half_written_file_is_gone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(_: int) -> None:
+        for part in tmp_path.glob(".*.part"):
+            part.unlink()
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(CannotWrite, match="No space left"):
+        store.write(tmp_path / "year.toml", b"x", based_on=None)
+
+
 @pytest.mark.parametrize(
     "note",
     [
