@@ -15,10 +15,11 @@ from seasonplan.plan import Block, Proof, Score, Session, Week
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.findings import PROOF, SUMS, Finding
 from seasonplan.rules.tables import response_table
-from seasonplan.vocabulary import EMPHASES, Quality
+from seasonplan.vocabulary import EMPHASES, Kind, Quality
 
 NEAR = 0.06  # rounding of a week's loads to a tenth
 NEAR_RPE = 0.006
+TRAINED = (Kind.BASE, Kind.STRENGTH)  # of these what was missed counts
 HARD_SHARE = response_table().hard_from
 
 
@@ -32,6 +33,7 @@ def judge_sums(
     """
     book = recipes(sheet.year.recipes)
     yield from _ids(sheet, sessions)
+    yield from _done(sheet, today)
     for block in sheet.blocks:
         yield from _emphasis(block)
         for week in block.weeks:
@@ -65,6 +67,24 @@ def _ids(sheet: Sheet, sessions: Sequence[Session]) -> Iterator[Finding]:
     for block in sheet.blocks:
         if not block.id.startswith(f"{block.kind.value}-"):
             yield _wrong(block.span, block, about="an id of another kind")
+
+
+def _done(sheet: Sheet, today: date | None) -> Iterator[Finding]:
+    """Shares done that cannot be so: of no week of training that is over, or no share.
+
+    What was done itself is the diary's to say.
+    """
+    weeks = {week.first: week for week in sheet.almanac.weeks()}
+    for first, share in sheet.done.items():
+        week = weeks.get(first, Span.through(first, first))
+        if first not in weeks:
+            yield _wrong(week, None, about="done in part: no first day of a week")
+        elif today is not None and week.after > today:
+            yield _wrong(week, None, about="done in part: a week that is not over")
+        elif not any(block.span.meet(week) for block in sheet.of(*TRAINED)):
+            yield _wrong(week, None, about="done in part: a week without training")
+        if not 0 <= share < 1:
+            yield _wrong(week, None, about="done in part: no share from 0 to 1")
 
 
 def _emphasis(block: Block) -> Iterator[Finding]:

@@ -77,14 +77,14 @@ def write(path: Path, content: bytes, *, based_on: str | None) -> None:
 
 
 def write_all(saves: Sequence[Save]) -> None:
-    """Replace several files in this order, all of them or none.
+    """Replace several files of one folder in this order, all of them or none.
 
     Nothing is renamed before all digests are right and all contents safe on the disk. What a
     crash between two renames leaves undone `finish` does.
     """
     paths = [save.path for save in saves]
-    for folder in {path.parent for path in paths}:
-        finish(folder)
+    (folder,) = {path.parent for path in paths}
+    finish(folder)
     with _all_locked(paths):
         for save in saves:
             with _telling(save.path):
@@ -166,15 +166,15 @@ def _replace(contents: Sequence[tuple[Path, bytes]]) -> None:
                 done += 1
                 journal.flush_folder(real.parent)
     finally:
-        if not 0 < done < len(parts) or note is None:  # else the rest is done at the next opening
+        if not 0 < done < len(parts):  # else the rest is done at the next opening
             _clean(note, parts)
 
 
 def _note(parts: Sequence[_Part], digests: Sequence[str]) -> Path | None:
-    """The note of several renames in one folder; one rename needs none."""
-    folder = parts[0].path.parent
-    if len(parts) < 2 or any(part.path.parent != folder for part in parts):
+    """The note of several renames; one rename needs none."""
+    if len(parts) < 2:
         return None
+    folder = parts[0].path.parent
     with _telling(folder):
         steps = [
             journal.Step(path.name, part.name, _digest_on_disk(path), digest)

@@ -2,10 +2,10 @@
 
 Changes one comparison, number, `and`, `not` or sign at a time in memory, never on the disk, and
 runs the tests of that area in a process of its own; lists the changes that survived. Tests are
-collected once: a child of this process exchanges the code of the functions it changes. Nothing is
-asserted, and some survivors change nothing that can be told apart. `--sample N` takes N changes of
-each area by lot, `--seconds` bounds each run (a run that takes longer counts as seen), `--list`
-only counts. Do not edit the files meanwhile.
+collected once: a child of this process exchanges the code of the functions it changes, and programs
+that its tests start import the changed file. Nothing is asserted, and some survivors change nothing
+that can be told apart. `--sample N` takes N changes of each area by lot, `--seconds` bounds each
+run (a run that takes longer counts as seen), `--list` only counts. Do not edit the files meanwhile.
 """
 
 from __future__ import annotations
@@ -15,11 +15,13 @@ import ast
 import contextlib
 import copy
 import gc
+import marshal
 import os
 import random
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -35,9 +37,9 @@ ROOT = HERE.parent.parent
 JUDGED = ["test_planner_judged"]
 CHECKER = [
     "test_checker", "test_checker_body", "test_checker_care", "test_checker_costs",
-    "test_checker_fresh", "test_checker_lengths", "test_checker_needs", "test_checker_rock",
-    "test_checker_sequence", "test_checker_sessions", "test_checker_sessions_weeks",
-    "test_checker_sums", "test_checker_today", "test_planner_judged",
+    "test_checker_fresh", "test_checker_lengths", "test_checker_missed", "test_checker_needs",
+    "test_checker_past", "test_checker_rock", "test_checker_sequence", "test_checker_sessions",
+    "test_checker_sessions_weeks", "test_checker_sums", "test_checker_today", "test_planner_judged",
 ]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
     "limits": ("seasonplan/planner/limits.py", JUDGED),
@@ -67,8 +69,20 @@ SIGNS: dict[type[ast.operator], type[ast.operator]] = {
 SEEN_BY = {  # part of the name of the tests that see a module, where it is not its own name
     "prices": "costs", "loads": "costs", "integrity": "test_checker", "judge": "test_checker",
     "hours": "checker_sessions", "timetable": "checker_sessions", "sheet": "test_checker_body",
-    "worth": "checker_sums", "past": "checker_sums",
+    "worth": "checker_sums",
 }  # fmt: skip
+# What a program that a test starts imports first: the changed file stands in for its own.
+STAND_IN = """
+import marshal, sys
+from importlib.machinery import SourceFileLoader
+from pathlib import Path
+real = SourceFileLoader.get_code
+def get_code(self, fullname):
+    if self.path == {path!r}:
+        return marshal.loads(Path({code!r}).read_bytes())
+    return real(self, fullname)
+SourceFileLoader.get_code = get_code
+"""
 OPTIONS = ("-x", "-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist")
 PASSED = 0
 
@@ -155,20 +169,22 @@ def _code(node: ast.AST, *, inside: bool = False) -> Iterator[tuple[ast.AST, boo
 
 def survives(mutant: Mutant, run: Callable[[], bool], *, seconds: float) -> bool:
     """Whether the tests pass with the change, run in a child of this process."""
-    child = os.fork()
-    if child == 0:
-        _silent()
-        _exchange(mutant)
-        os._exit(PASSED if run() else 1)
-    ends = time.monotonic() + seconds
-    while time.monotonic() < ends:
-        done, status = os.waitpid(child, os.WNOHANG)
-        if done:
-            return os.waitstatus_to_exitcode(status) == PASSED
-        time.sleep(0.02)
-    os.kill(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return False
+    with tempfile.TemporaryDirectory() as folder:
+        child = os.fork()
+        if child == 0:
+            _silent()
+            _exchange(mutant)
+            _hand_on(mutant, Path(folder))
+            os._exit(PASSED if run() else 1)
+        ends = time.monotonic() + seconds
+        while time.monotonic() < ends:
+            done, status = os.waitpid(child, os.WNOHANG)
+            if done:
+                return os.waitstatus_to_exitcode(status) == PASSED
+            time.sleep(0.02)
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        return False
 
 
 def _silent() -> None:
@@ -185,6 +201,19 @@ def _exchange(mutant: Mutant) -> None:
     for known in gc.get_objects():
         if isinstance(known, FunctionType) and known.__code__.co_filename == str(mutant.path):
             known.__code__ = codes.get(known.__code__, known.__code__)
+
+
+def _hand_on(mutant: Mutant, folder: Path) -> None:
+    """Programs that are started as `sys.executable` import the changed code as well."""
+    code, interpreter = folder / "changed", folder / "python"
+    code.write_bytes(marshal.dumps(compile(mutant.tree, str(mutant.path), "exec")))
+    stand_in = STAND_IN.format(path=str(mutant.path), code=str(code))
+    (folder / "sitecustomize.py").write_text(stand_in)
+    interpreter.write_text(
+        f'#!/bin/sh\nPYTHONPATH={folder}:"$PYTHONPATH" exec {sys.executable} "$@"\n'
+    )
+    interpreter.chmod(0o755)
+    sys.executable = str(interpreter)
 
 
 def _pairs(was: CodeType, now: CodeType) -> Iterator[tuple[CodeType, CodeType]]:
@@ -207,6 +236,8 @@ def import_changed(mutant: Mutant, tests: list[str]) -> int:
     """Import with the change and run the tests: the exit code of pytest."""
     code = compile(mutant.tree, str(mutant.path), "exec")
     before = SourceFileLoader.get_code
+    folder = tempfile.TemporaryDirectory()
+    _hand_on(mutant, Path(folder.name))
 
     def get_code(self: SourceFileLoader, fullname: str) -> object:
         return code if Path(self.path) == mutant.path else before(self, fullname)

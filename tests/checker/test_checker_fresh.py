@@ -129,6 +129,19 @@ def test_a_season_opens_only_once_and_only_in_its_first_week() -> None:
     assert told("session-fresh", late, hard, **case) == []
 
 
+@pytest.mark.parametrize(("days", "reported"), [(14, False), (15, True)])
+def test_a_season_opens_where_there_was_no_rock_for_fourteen_days(
+    days: int, reported: bool
+) -> None:
+    """shared/weeks.toml, fresh_after_days; the earlier day was on other rock."""
+    first = 28 + SATURDAY
+    spoken = out(first - days, "easy-rock-day", rock="other"), out(first, "easy-rock-day")
+    found = told(
+        "session-fresh", *spoken, session(HANGS, first - 3, "18:00"), **performing(8, opens=28)
+    )
+    assert (OPENING in found) is reported
+
+
 def test_hard_finger_work_keeps_four_days_from_a_trip() -> None:
     year = a_year(4, trips=[trip(12, 3)])
     assert told("session-fresh", session(HANGS, 8, "18:00"), year=year) == [OPENING]

@@ -183,6 +183,9 @@ def test_a_heavy_week_that_could_not_be_filled_is_no_measure() -> None:
     assert len(judged("session-progression", *sessions, blocks=blocks)) == 1
     said = [short(0, 185)]
     assert judged("session-progression", *sessions, blocks=blocks, shortfalls=said) == []
+    for other in (short(7, 185), short(0, 185, block="base-1"), short(0, 185, span=span(0, 6))):
+        told_of = judged("session-progression", *sessions, blocks=blocks, shortfalls=[other])
+        assert len(told_of) == 1  # of another week, or of another block
 
 
 # --- lead-in --------------------------------------------------------------------------------------

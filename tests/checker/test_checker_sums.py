@@ -1,4 +1,4 @@
-"""What a plan file says twice must agree: weeks with sessions, ids, the proof; and what is over.
+"""What a plan file says twice must agree: weeks with sessions, ids, shares done, the proof.
 
 One planned year, with one number changed at a time.
 """
@@ -6,8 +6,7 @@ One planned year, with one number changed at a time.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import date, time, timedelta
+from datetime import date, timedelta
 from functools import cache
 from typing import Any
 
@@ -15,11 +14,11 @@ import pytest
 from places import TESTS
 from planned import planned
 
-from seasonplan.checker import check, check_past
+from seasonplan.checker import check
 from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Proof, Score, Session, Week
 from seasonplan.planner.fill import Filled
-from seasonplan.rules.findings import PAST, PROOF, SUMS, Finding
+from seasonplan.rules.findings import PROOF, SUMS, Finding
 from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
@@ -134,6 +133,55 @@ def test_an_emphasis_that_a_kind_cannot_have_is_reported() -> None:
     assert [one.about for one in said_of_sums([wrong, *others])] == ["emphasis power"]
 
 
+# --- what was done in part ---------------------------------------------------------------------
+
+
+def said_of_done(first: date, share: float, *, day: date | None = None) -> list[tuple[str, Span]]:
+    year, plan = made()
+    found = check(year, plan.blocks, sessions=plan.sessions, done={first: share}, today=day)
+    return [(one.about, one.span) for one in found if one.code == SUMS]
+
+
+def trained_week() -> Span:
+    """The first whole week of base or strength."""
+    kinds = (Kind.BASE, Kind.STRENGTH)
+    weeks = (week for block in made()[1].blocks if block.kind in kinds for week in block.weeks)
+    return next(week.span for week in weeks if week.span.length == 7)
+
+
+@pytest.mark.parametrize("share", [-0.01, 1.0, 40.0, float("nan"), float("inf")])
+def test_a_week_was_done_in_part_or_not_at_all_and_never_otherwise(share: float) -> None:
+    week = trained_week()
+    told = said_of_done(week.first, share, day=week.after)
+    assert told == [("done in part: no share from 0 to 1", week)]
+    for sound in (0.0, 0.5, 0.99):
+        assert said_of_done(week.first, sound, day=week.after) == []
+
+
+def test_a_week_that_is_not_over_cannot_have_been_done_in_part() -> None:
+    week = trained_week()
+    told = said_of_done(week.first, 0.5, day=week.last)
+    assert told == [("done in part: a week that is not over", week)]
+    assert said_of_done(week.first, 0.5) == []  # the year is looked at whole
+
+
+@pytest.mark.parametrize("days", [1, 6, 9000, -9000])
+def test_what_was_done_in_part_is_a_week_of_the_year_by_its_first_day(days: int) -> None:
+    day = trained_week().first + timedelta(days=days)
+    about, span = ("done in part: no first day of a week", Span.through(day, day))
+    assert said_of_done(day, 0.5, day=date.max) == [(about, span)]
+
+
+def test_a_week_with_nothing_to_train_in_it_was_not_missed() -> None:
+    _, plan = made()
+    kinds = {b.span: b.kind for b in plan.blocks if b.kind not in (Kind.BASE, Kind.STRENGTH)}
+    week = next(
+        w.span for b in plan.blocks if b.span in kinds for w in b.weeks if w.span.length == 7
+    )
+    told = said_of_done(week.first, 0.5, day=week.after)
+    assert told == [("done in part: a week without training", week)]
+
+
 # --- the proof ----------------------------------------------------------------------------------
 
 
@@ -193,152 +241,3 @@ def test_an_occasion_told_twice_is_reported() -> None:
     found = check(year, plan.blocks, sessions=plan.sessions, claimed=twice, proof=proof)
     (said,) = [each for each in found if each.about.endswith("twice")]
     assert (said.found, said.limit, said.span) == (2, 1, one.span)
-
-
-# --- what is over -------------------------------------------------------------------------------
-
-
-def today() -> date:
-    """The first day of the fifth week: a month is over."""
-    return made()[0].span.first + timedelta(days=28)
-
-
-def said_of_past(
-    blocks: list[Block], sessions: list[Session], *, wished: str = "", score: Score | None = None,
-    day: date | None = None,
-) -> list[Finding]:  # fmt: skip
-    _, plan = made()
-    new = replace(plan, blocks=tuple(blocks), sessions=tuple(sessions), score=score or plan.score)
-    return [*check_past(plan, new, today=day or today(), wished={wished})]
-
-
-def changed(at: int, **changes: Any) -> list[Session]:
-    """The sessions of the plan with one of them changed."""
-    _, plan = made()
-    new = Session(**{**dict(plan.sessions[at]), **changes})
-    return [new if n == at else one for n, one in enumerate(plan.sessions)]
-
-
-def test_what_is_over_and_was_left_alone_is_let_be() -> None:
-    _, plan = made()
-    later = [s for s in plan.sessions if s.day < today()]
-    assert said_of_past([*plan.blocks], later) == []
-    assert len(later) >= 10
-
-
-@pytest.mark.parametrize(
-    "changes",
-    [
-        {"minutes": 7}, {"start": time(5, 5)}, {"recipe": "mobility"}, {"rpe": 1.5}, {"hangs": 99},
-        {"id": "other"},
-    ],
-)  # fmt: skip
-def test_a_session_of_a_day_that_is_over_is_as_it_was(changes: dict[str, Any]) -> None:
-    _, plan = made()
-    found, *new = said_of_past([*plan.blocks], changed(0, **changes))
-    assert len(new) == ("id" in changes)  # one is gone, another is there
-    assert found.span.length == 1
-    told = (found.code, found.about, found.sessions, found.span.first)
-    assert told == (PAST, "a session", (plan.sessions[0].id,), plan.sessions[0].day)
-    assert said_of_past([*plan.blocks], changed(len(plan.sessions) - 1, **changes)) == []
-
-
-def test_a_session_put_into_a_day_that_is_over_is_reported() -> None:
-    _, plan = made()
-    more = Session(**{**dict(plan.sessions[0]), "id": "more"})
-    (found,) = said_of_past([*plan.blocks], [*plan.sessions, more])
-    assert (found.about, found.sessions) == ("a session", ("more",))
-    now = Session(**{**dict(more), "day": today()})
-    assert said_of_past([*plan.blocks], [*plan.sessions, now]) == []
-
-
-def test_a_session_drawn_from_the_days_to_come_into_the_past_is_reported() -> None:
-    _, plan = made()
-    last = plan.sessions[-1]
-    drawn = changed(len(plan.sessions) - 1, day=today() - timedelta(days=1))
-    assert [f.sessions for f in said_of_past([*plan.blocks], drawn)] == [(last.id,)]
-
-
-def test_what_the_climber_changed_of_the_past_is_theirs() -> None:
-    _, plan = made()
-    more = Session(**{**dict(plan.sessions[0]), "id": "own/more"})
-    assert said_of_past([*plan.blocks], [*plan.sessions, more], wished="own/more") == []
-    other = changed(0, minutes=7)
-    assert said_of_past([*plan.blocks], other, wished=plan.sessions[0].id) == []
-
-
-def test_what_a_goal_had_of_a_season_that_is_over_stays() -> None:
-    _, plan = made()
-    one = plan.score.occasions[0]
-    other = type(one)(**{**dict(one), "good_days": one.good_days + 1})
-    score = Score(**{**dict(plan.score), "occasions": (other, *plan.score.occasions[1:])})
-    told = said_of_past([*plan.blocks], [*plan.sessions], score=score, day=one.span.after)
-    assert [(f.about, f.span) for f in told] == [(f"{one.goal} at {one.entry}", one.span)]
-    assert said_of_past([*plan.blocks], [*plan.sessions], score=score, day=one.span.last) == []
-
-
-def test_a_week_that_is_over_is_as_it_was() -> None:
-    _, plan = made()
-    old, blocks = with_week(lambda week: {"minutes": week.minutes + 30})
-    told = [(one.about, one.span) for one in said_of_past(blocks, [*plan.sessions])]
-    assert told == [("a week", old.span)]
-    assert said_of_past(blocks, [*plan.sessions], day=old.span.last) == []
-
-
-@pytest.mark.parametrize(
-    "change", [lambda w: {"deload": not w.deload}, lambda w: {"aim": w.aim + 5}]
-)
-def test_a_week_that_is_over_stays_light_or_full(change: Callable[[Week], dict[str, Any]]) -> None:
-    _, plan = made()
-    _, blocks = with_week(change)
-    assert [one.about for one in said_of_past(blocks, [*plan.sessions])] == ["a week"]
-
-
-def test_a_week_that_did_not_add_up_is_mended_and_no_change_of_the_past() -> None:
-    """By an older program, or by hand: planning anew makes it whole."""
-    _, plan = made()
-    for change in ({"minutes": 999}, {"loads": Loads(power=9999)}):
-        _, blocks = with_week(lambda week, change=change: change)
-        old = replace(plan, blocks=tuple(blocks))
-        assert [*check_past(old, plan, today=today())] == []
-
-
-def test_a_week_that_only_one_plan_has_is_no_changed_week() -> None:
-    """A block of the past that is gone changes the kind of its days."""
-    _, plan = made()
-    first = plan.blocks[0]
-    fewer = replace(plan, blocks=plan.blocks[1:])
-    for old, new in ((plan, fewer), (fewer, plan)):
-        found = [*check_past(old, new, today=first.span.after)]
-        assert "a week" not in {one.about for one in found}
-
-
-def test_of_weeks_that_are_over_only_what_sessions_say_is_asked() -> None:
-    """The year may have other free hours and recipes now than it had then."""
-    year, plan = made()
-    added = (
-        ("free_minutes", 9, False), ("hard_seconds", 9, False), ("minutes", 9, True),
-        ("loads", 0.3, False), ("loads", 0.5, True),
-    )  # fmt: skip
-    for change, more, asked in added:
-        old, blocks = with_week(lambda week, c=change, m=more: {c: _more(getattr(week, c), m)})
-        for day, told in ((old.span.last, True), (old.span.after, asked)):
-            found = check(year, blocks, sessions=plan.sessions, today=day)
-            assert (SUMS in {one.code for one in found}) is told, (change, more, day)
-
-
-def _more(value: Any, more: float) -> Any:
-    """A number, or the loads of a week, with something added."""
-    if isinstance(value, Loads):
-        return Loads(**{**dict(value), "power": value.power + more})
-    return value + more
-
-
-def test_a_day_that_is_over_keeps_its_kind() -> None:
-    _, plan = made()
-    first, *rest = plan.blocks
-    kind = Kind.REST if first.kind is not Kind.REST else Kind.BASE
-    wrong = Block(**{**dict(first), "kind": kind})
-    found = said_of_past([wrong, *rest], [*plan.sessions])
-    days = min(28, first.span.length)
-    assert [one.about for one in found] == ["another kind of block"] * days

@@ -127,19 +127,19 @@ def test_a_shortfall_of_a_block_that_begins_in_its_week_is_asked_about_until_the
         assert [one.about for one in dose] == told
 
 
-def progression(today: int) -> int:
-    """How often a light week after a full one is told to be none, from a day on."""
+def progression(today: int, *, full: int = 1) -> int:
+    """How often a light week after full ones is told to be none, from a day on."""
     year = a_year(4)
-    (heavy,) = waves(False, True)
-    found = check_sessions(
-        year, [heavy], [*week(0), *week(7)], (), book=book_of(year), today=day(today)
-    )
+    (heavy,) = waves(*[False] * full, True)
+    sessions = [one for n in range(full + 1) for one in week(7 * n)]
+    found = check_sessions(year, [heavy], sessions, (), book=book_of(year), today=day(today))
     return sum(each.code == "session-progression" for each in found)
 
 
 def test_a_light_week_is_asked_about_until_the_week_it_is_compared_with_begins() -> None:
     assert progression(0) == 1
     assert progression(1) == 0
+    assert (progression(7, full=2), progression(8, full=2)) == (1, 0)
 
 
 @pytest.mark.parametrize(("today", "reported"), [(WEDNESDAY, 1), (WEDNESDAY + 1, 0)])

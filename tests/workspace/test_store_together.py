@@ -157,22 +157,74 @@ def test_a_save_that_renamed_nothing_is_dropped_where_a_file_is_another_by_now(
     assert names(tmp_path) == []
 
 
-def test_a_rename_that_fails_is_done_at_the_next_opening(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    year, made = pair(tmp_path)
+def fail(folder: Path, monkeypatch: pytest.MonkeyPatch, *, at: str) -> None:
+    """Save both on a disk that fails at the rename of one."""
     real = Path.replace
 
     def replace(self: Path, target: Path) -> Path:
-        if Path(target).name == "plan.json":
+        if Path(target).name == at:
             raise OSError(5, "Input/output error")
         return real(self, target)
 
     with monkeypatch.context() as patched, pytest.raises(CannotWrite, match="Input/output"):
         patched.setattr(Path, "replace", replace)
-        save_both(tmp_path)
+        save_both(folder)
+
+
+def test_a_rename_that_fails_is_done_at_the_next_opening(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    year, made = pair(tmp_path)
+    fail(tmp_path, monkeypatch, at="plan.json")
     disk.finish(tmp_path)
     assert (year.read_bytes(), made.read_bytes()) == (b"new year", b"new plan")
+    assert names(tmp_path) == []
+
+
+def test_a_save_refused_before_any_rename_is_not_done_later(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    year, made = pair(tmp_path)
+    fail(tmp_path, monkeypatch, at="year.toml")
+    assert names(tmp_path) == []
+    disk.finish(tmp_path)
+    assert (year.read_bytes(), made.read_bytes()) == (b"old year", b"old plan")
+
+
+def test_what_somebody_else_tidied_away_meanwhile_is_no_fault(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A half-written file that was seen, and the note of a save, are gone when they are to go."""
+    year, made = pair(tmp_path)
+    real, listed = Path.replace, Path.glob
+
+    def replace(self: Path, target: Path) -> Path:
+        done = real(self, target)
+        if Path(target).name == "plan.json":
+            (tmp_path / ".year.toml.unfinished-save").unlink()
+        return done
+
+    def glob(self: Path, pattern: str) -> list[Path]:
+        gone = [self / ".year.toml.abc.part"] if pattern.endswith(".part") else []
+        return [*listed(self, pattern), *gone]
+
+    monkeypatch.setattr(Path, "replace", replace)
+    monkeypatch.setattr(Path, "glob", glob)
+    save_both(tmp_path)
+    assert (year.read_bytes(), made.read_bytes()) == (b"new year", b"new plan")
+
+
+def test_a_disk_that_fails_is_told_even_where_the_half_written_file_is_gone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(_: int) -> None:
+        for part in tmp_path.glob(".*.part"):
+            part.unlink()
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(CannotWrite, match="No space left"):
+        store.write(tmp_path / "year.toml", b"x", based_on=None)
 
 
 @pytest.mark.parametrize(
@@ -227,6 +279,7 @@ def test_nothing_is_renamed_before_it_is_safe_on_the_disk(
     monkeypatch.setattr(os, "fsync", synced)
     monkeypatch.setattr(Path, "replace", renamed)
     save_both(tmp_path)
+    assert names(tmp_path) == []
     assert happened == [
         "safe .part", "safe .part",
         "safe .part", "renamed .year.toml.unfinished-save", "safe folder",
