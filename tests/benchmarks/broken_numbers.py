@@ -222,7 +222,7 @@ def judge(names: list[str], *, preferences: bool, one: bool) -> int:
     for file in [one for one in FILES if any(n.split(".")[0] == one for n in names)]:
         whole = tomllib.loads((ROOT / "shared" / f"{file}.toml").read_text(encoding="utf-8"))
         if not survives(file, whole):
-            print(f"{file}: the tests fail with nothing broken; mend them first.")
+            print(f"{file}: the tests fail with nothing broken; mend them first.", flush=True)
             return 2
         for name, how, changed in cases(file, known):
             if not any(f"{name}.".startswith(f"{asked}.") for asked in names):
