@@ -252,9 +252,11 @@ def test_levels_of_a_year_follow_the_daily_recurrence() -> None:
 
 def test_our_time_constants_lie_in_the_ranges_they_cite() -> None:
     # Hellard et al. 2006, J Sports Sci 24(5):509-520 (abstract read): fatigue 19 (6-32) days,
-    # fitness of endurance athletes 38 (17-59)
+    # fitness of endurance athletes 38 (17-59); Issurin 2001 (second hand): anaerobic endurance
+    # lasts 18 +- 4 days
     assert 6 <= response_table().fatigue_tau_days <= 32
     assert 17 <= response_table().tau_days[Quality.ENDURANCE] <= 59
+    assert 14 <= response_table().tau_days[Quality.POWER_ENDURANCE] <= 22
 
 
 # --- what a straight worth loses --------------------------------------------------------------

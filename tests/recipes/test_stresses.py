@@ -225,6 +225,23 @@ def test_hangs_are_those_of_the_trials_or_within_what_the_texts_say() -> None:
     assert BOOK["fingerboard-often"].hang_share == (0.4, 0.6)
 
 
+@pytest.mark.parametrize(
+    ("name", "hangs", "every", "rest"),
+    [  # all custom. Rests: about two minutes after 7 s, two and a half and more after harder hangs
+        ("fingerboard-short", (4, 8), 2.0, (105, 150)),
+        ("season-fingers", (3, 6), 2.75, (150, 180)),
+        ("fingerboard-long", (6, 14), 2.75, (150, 180)),
+        ("fingerboard-often", (6, 10), 1.2, (30, 60)),  # "30 to 60 s between"
+    ],
+)
+def test_a_session_holds_so_many_hangs_with_the_rest_that_is_usual(
+    name: str, hangs: tuple[int, int], every: float, rest: tuple[int, int]
+) -> None:
+    one = BOOK[name]
+    assert (one.hangs, one.hang_minutes) == (hangs, every)
+    assert rest[0] <= 60 * one.hang_minutes - one.hang_seconds <= rest[1]
+
+
 def test_efforts_are_told_for_just_the_shares_that_light_holds_have() -> None:
     """Custom: up to 40 % effort 2, up to 50 % 2 to 3, up to 60 % 3; harder holds are not light."""
     assert light_holds() == ((40, "2"), (50, "2 to 3"), (60, "3"))
