@@ -196,6 +196,12 @@ def test_a_taper_of_more_volume_kept_helps_less() -> None:
     assert gains == sorted(gains)
 
 
+def test_two_weeks_of_taper_help_clearly_more_than_one_and_four_no_more() -> None:
+    # Bosquet et al. 2007 (abstract read): two weeks gave the most
+    one, two, four = (tapered(climber(), load=LOAD, cut=0.5, weeks=weeks) for weeks in (1, 2, 4))
+    assert 1.25 * one < two > four
+
+
 def plan_weeks(year: Year) -> list[tuple[Kind, Week]]:
     """The weeks of the best plan of a year, in order, by the kind of their block."""
     found = best_plan(year, book=book_of(year), confirm=False)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from pathlib import Path
+
+from places import TESTS
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
 from seasonplan.planner.menus import Serving, finger_table, menu_name
 from seasonplan.planner.run import Found, best_plan
+from seasonplan.recipes import standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Discipline, Emphasis, Kind, Quality
 from seasonplan.year import Climber, Goal, Horizon, Routine, Season, Year
 from seasonplan.year.toml import read_year
 
-AUTUMN = Path(__file__).parent / "years" / "autumn.toml"
+AUTUMN = TESTS / "years" / "autumn.toml"
 FIRST = date(2027, 3, 1)
 SPORT_FIRST, ICE_FIRST = date(2027, 9, 4), date(2027, 12, 11)
 
@@ -77,8 +79,8 @@ def test_a_lead_in_that_keeps_endurance_holds_links_and_few_hangs() -> None:
     )
     assert made.courses(kept, day)[0] == ("interval-circuits",)
     assert made.courses(fingers, day)[0] == ("sharpening",)
-    seconds = finger_table().seconds
-    assert seconds[kept] == finger_table().least_session < seconds[fingers]
+    seconds, short = finger_table().seconds, standard_recipes()["fingerboard-short"]
+    assert seconds[kept] == short.hangs[0] * short.hang_seconds < seconds[fingers]
     ice = date(2027, 11, 29)  # of other disciplines the lead-in is one
     assert made.courses(kept, ice) == made.courses(fingers, ice)
 
