@@ -15,7 +15,7 @@ from statistics import fmean
 from typing import Protocol
 
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.injury import young_years
+from seasonplan.injury import is_young
 from seasonplan.plan import Block, Loads, Session
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import ResponseTable, composing, response_table
@@ -187,8 +187,7 @@ def from_50(year: Year, day: date) -> bool:
 
 def under_18(year: Year, day: date) -> bool:
     """Whether the climber may still be under 18 on a day; unknown birth years are adult."""
-    born = year.climber.birth_year
-    return born is not None and day.year - born - 1 < young_years()
+    return is_young(year, day)
 
 
 # --- levels over the year -------------------------------------------------------------------

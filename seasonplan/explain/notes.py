@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from seasonplan import injury
 from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text
@@ -32,7 +33,6 @@ from seasonplan.rules.tables import caution, composing, response_table, rock_day
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
 from seasonplan.year import Goal, Year, rock_way
 
-YOUNG_YEARS = 18  # whom `young` in shared/cautions.toml speaks to
 MIDDLING = 5  # effort, to tell a load in hours
 NOT_SHORT = "Finger work “short and hard, often”"
 HANGING = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW)  # what hard hangs load
@@ -118,7 +118,7 @@ def _max_fingers(weeks: Sequence[Week]) -> bool:
 
 def is_young(year: Year) -> bool:
     """Whether the climber may be under 18 when the year begins."""
-    return almanac_of(year).under(YOUNG_YEARS, year.span.first)
+    return injury.is_young(year, year.span.first)
 
 
 def cautions(year: Year) -> list[str]:

@@ -13,6 +13,7 @@ from itertools import groupby
 from typing import Any
 
 from seasonplan.errors import Misuse
+from seasonplan.rules.statements import standard_book
 from seasonplan.rules.tables import Source, sources, table
 from seasonplan.vocabulary import FrozenModel
 
@@ -153,8 +154,18 @@ def _number(name: str, value: Any, backing: Mapping[str, Any]) -> Number:
         raise Misuse(f"shared/labels.toml does not say what {name} rests on")
     label = line.label if line else Label(backing["evidence"])
     cited = line.sources if line and line.sources else UNSOURCED.get(label) or _cited(backing)
-    what = line.what if line else "limit of the rule"
+    what = f"{line.what if line else 'limit of the rule'}{_of_rule(name)}"
     return Number(name=name, value=value, label=label, what=what, sources=tuple(cited))
+
+
+def _of_rule(name: str) -> str:
+    """Of the number of a rule: its unit, and the rule in words."""
+    file, code, *_ = name.split(".")
+    if file != "rules":
+        return ""
+    rule = standard_book()[code]
+    unit = f", in {rule.unit}" if name.endswith(".limit") and rule.unit else ""
+    return f"{unit} (“{rule.title}”)"
 
 
 def _cited(backing: Mapping[str, Any]) -> Sequence[str]:

@@ -124,6 +124,12 @@ def test_the_command_prints_every_number_with_its_label() -> None:
     assert all(one["label"] and one["sources"] for one in facts)
 
 
+def test_the_number_of_a_rule_is_told_with_its_unit_and_the_rule() -> None:
+    told = CliRunner().invoke(app, ["rules", "--numbers", "rules.base-length", "--plain"]).stdout
+    assert "limit: 3, 8" in told
+    assert 'in weeks ("A base block lasts 3 to 8 weeks")' in told
+
+
 def test_one_table_is_told_by_its_name_and_a_wrong_name_is_told() -> None:
     told = CliRunner().invoke(app, ["rules", "--numbers", "response.tau_days"]).stdout
     assert "finger_strength 90: fitted" in told and "Mujika" in told

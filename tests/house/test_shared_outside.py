@@ -19,7 +19,7 @@ from seasonplan.conditions import moisture
 from seasonplan.conditions.sun import Wall, daylight
 from seasonplan.recipes import Need, standard_recipes
 from seasonplan.rules.statements import standard_book
-from seasonplan.rules.tables import composing, days_off_table, rock_day_table, table
+from seasonplan.rules.tables import caution, composing, days_off_table, rock_day_table, table
 from seasonplan.vocabulary import Discipline, RockRole, Tissue
 
 BOOK = standard_book()
@@ -213,6 +213,7 @@ def test_finger_days_in_a_row_are_those_the_rules_tell() -> None:
     assert limits.light_sessions + 1 == splits["light, often"]["most_days"]
     assert 0 < limits.young_light_sessions < limits.light_sessions / 2
     assert limits.after_trip_days == 3
+    assert "every other day" in caution("fingers") and limits.hurt_light_sessions == 3
 
 
 def test_two_days_of_three_on_rock_are_used_at_home_and_more_away() -> None:

@@ -51,7 +51,15 @@ PROMISED = {
 # What they forbid, by the recipes that may not be done.
 FORBIDDEN = {
     "hanging": ("fingerboard-short", "fingerboard-often", "return-fingers", "test-day"),
-    "bouldering": ("limit-bouldering", "boulder-mileage", "boulder-intervals", "easy-boulder-day"),
+    "bouldering": (
+        "limit-bouldering",
+        "boulder-mileage",
+        "boulder-intervals",
+        "easy-boulder-day",
+        "board-power",
+        "sharpening",
+        "boulder-project-day",
+    ),
     "climbing": ("easy-climbing", "long-easy-climbing", "technique-drills", "limit-bouldering"),
     "hard climbing": ("limit-bouldering", "board-power", "route-volume"),
     "lifting": ("pulling-strength", "seated-press-and-pull", "legs-and-trunk"),

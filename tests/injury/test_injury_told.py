@@ -248,7 +248,10 @@ def test_whose_the_days_are_is_said_plainly() -> None:
 
 
 def test_one_age_stands_in_forms_words_and_notes() -> None:
-    assert young_years() == notes.YOUNG_YEARS == 18
+    assert young_years() == 18
+    for born, young in [(2007, False), (2008, True)]:  # 18 for certain on 1 January 2026, or not
+        year = YEAR.with_fields(climber=YEAR.climber.model_copy(update={"birth_year": born}))
+        assert notes.is_young(year) is young
     assert "Under 18" in caution("young") and "under 18" in words("young")
     assert "under 18" in label_of("climber", "birth_year")[1]
 

@@ -11,7 +11,7 @@ from seasonplan.days import WEEKDAYS
 from seasonplan.planner.fingers import KEPT
 from seasonplan.planner.menus import Serving, finger_table, menu_name
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.recipes import recipes
+from seasonplan.recipes import recipes, standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Discipline, Emphasis, Kind, Quality
 from seasonplan.year import Climber, Goal, Horizon, Routine, Season, Year
@@ -80,8 +80,8 @@ def test_a_lead_in_that_keeps_endurance_holds_links_and_few_hangs() -> None:
     )
     assert made.courses(kept, day)[0] == ("interval-circuits",)
     assert made.courses(fingers, day)[0] == ("sharpening",)
-    seconds = finger_table().seconds
-    assert 0 < seconds[kept] < seconds[fingers]
+    seconds, short = finger_table().seconds, standard_recipes()["fingerboard-short"]
+    assert seconds[kept] == short.hangs[0] * short.hang_seconds < seconds[fingers]
     ice = date(2027, 11, 29)  # of other disciplines the lead-in is one
     assert made.courses(kept, ice) == made.courses(fingers, ice)
 
