@@ -63,6 +63,7 @@ class Bench:
         self.planning = False  # whether the planner is at work
         self.unfinished = Unfinished(folder)
         self._planned: tuple[int, Sheet] | None = None
+        self._worth: tuple[int, float] | None = None
         self._undone: list[_Step] = []
         self._done: list[_Step] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}
@@ -95,6 +96,22 @@ class Bench:
             sheet = Sheet(year, last.blocks, sessions=last.sessions, book=desk.recipes)
             kept = self._planned = last.number, sheet
         return kept[1]
+
+    @cached_property
+    def moved_worth(self) -> tuple[float, float] | None:
+        """Points of the plan and of what a hand made of it, where only blocks were moved.
+
+        The plan's blocks are filled as those after a move are, so that only the move tells.
+        After any other change the two would be worth of different years: None.
+        """
+        desk, since = self.desk, self.since_plan
+        if not since or any(change.section != "pin" for change in since):
+            return None
+        assert desk.plan is not None
+        number, year = desk.plan.current.number, desk.year_as_tested.with_fields(pins=())
+        if self._worth is None or self._worth[0] != number:
+            self._worth = number, desk.laid_out(year).score.points
+        return self._worth[1], desk.by_hand.score.points
 
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
@@ -240,7 +257,7 @@ class Bench:
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""
-        for name in ("sheet", "sessions", "findings", "agenda"):
+        for name in ("sheet", "sessions", "findings", "agenda", "moved_worth"):
             self.__dict__.pop(name, None)
         self._seen |= {name: _stamp(self.folder / name) for name in written}
 

@@ -109,7 +109,8 @@ class YearPage(Vertical):
             return
         at_work = self._bench.planning
         before = self._bench.as_planned_sheet if self._bench.desk.stale else None
-        since = since_plan(before, self._bench.sheet) if before is not None else ()
+        worth = self._bench.moved_worth
+        since = since_plan(before, self._bench.sheet, worth=worth) if before is not None else ()
         line.update(headline(self._shown, self.today, max(20, room), since=since, planning=at_work))
 
     def _tell_signs(self) -> None:
