@@ -54,7 +54,7 @@ class ListPage(Horizontal):
             yield Static(classes="list-words", markup=False)
 
     def focus_sheet(self) -> None:
-        self.query_one(Listing).focus()
+        self.screen.set_focus(self.query_one(Listing))  # before the next key
 
     @property
     def chosen(self) -> str:

@@ -83,7 +83,7 @@ class WeekPage(Vertical):
         yield SlipView(id="week-slip")
 
     def focus_sheet(self) -> None:
-        self.query_one(WeekSheet).focus()
+        self.screen.set_focus(self.query_one(WeekSheet))  # before the next key
 
     @property
     def week(self) -> Span:

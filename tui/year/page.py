@@ -133,7 +133,7 @@ class YearPage(Vertical):
 
     def focus_sheet(self) -> None:
         narrow = self.query_one(YearList)
-        (narrow if narrow.display else self.sheet).focus()
+        self.screen.set_focus(narrow if narrow.display else self.sheet)  # before the next key
 
     # --- the slip -----------------------------------------------------------------------------
 
