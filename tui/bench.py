@@ -16,6 +16,7 @@ from seasonplan.edits import AnEdit, EditRefused, TextChange, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.ical.taken import Minutes
 from seasonplan.plan import Block, Session
+from seasonplan.planning.history import track
 from seasonplan.rules.findings import Finding
 from seasonplan.workspace import store
 from seasonplan.workspace.desk import Desk
@@ -175,6 +176,11 @@ class Bench:
     def can_step_back(self) -> bool:
         """Whether a change of this sitting can be taken back."""
         return bool(self._done)
+
+    @property
+    def has_plan_before(self) -> bool:
+        """Whether a plan can be taken back: those taken back already do not count."""
+        return self.desk.plan is not None and len(track(self.desk.plan).done) > 1
 
     @property
     def since_plan(self) -> tuple[TextChange, ...]:

@@ -19,6 +19,7 @@ from textual.pilot import Pilot
 
 from seasonplan.explain.signs import SIGNS
 from seasonplan.vocabulary import Kind
+from tui.app import SeasonApp
 from tui.sixteen import SHADES
 from tui.themes import NAMES, THEMES, themes_for
 
@@ -211,3 +212,17 @@ def test_a_paper_asked_for_in_the_environment_has_its_own_colours() -> None:
     )
     slate = next(theme for theme in THEMES if theme.name == "slate")
     assert ran.stdout.split() == ["slate", slate.background], ran.stderr
+
+
+def test_the_console_of_linux_gets_the_paper_that_needs_no_light_grounds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Its driver drops the bright bit of grounds; from memory. Inks keep it."""
+    monkeypatch.setenv("TERM", "linux")
+    app = SeasonApp(Path("nowhere"))
+    assert app.theme == "ink"
+    ink = next(theme for theme in themes_for("standard") if theme.name == app.theme)
+    assert {ink.variables[f"{kind}-tint"] for kind in Kind} == {SHADES[0]}
+    assert len({ink.variables[f"{kind}-ink"] for kind in Kind}) == len(Kind) - 1  # hurt, and back
+    monkeypatch.setenv("TEXTUAL_THEME", "paper")
+    assert SeasonApp(Path("nowhere")).theme == "paper"
