@@ -20,7 +20,7 @@ from seasonplan.edits.form_words import SETTINGS
 from seasonplan.edits.forms import Line, Takes, entry_lines, setting_lines
 from seasonplan.edits.said import Now, meant, words_of
 from seasonplan.explain.entries import understood
-from seasonplan.year.entries import Day
+from seasonplan.year.entries import Day, DayOrYearly
 from seasonplan.year.spoken import day_said, no_such_day, yearly_said
 from seasonplan.year.zones import known_zone, machine_zone, zone_said
 
@@ -102,9 +102,9 @@ def test_the_end_of_something_is_the_last_day_of_a_month() -> None:
 )  # fmt: skip
 def test_a_day_that_no_calendar_has_is_told_so(words: str, why: str) -> None:
     assert no_such_day(words) == why
-    if why:
+    for asked in (Day, DayOrYearly) if why else ():
         with pytest.raises(ValidationError, match=why):
-            TypeAdapter(Day).validate_python(words)
+            TypeAdapter(asked).validate_python(words)
 
 
 @pytest.mark.parametrize(
