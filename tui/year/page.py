@@ -56,7 +56,7 @@ class YearPage(Vertical):
     def compose(self) -> ComposeResult:
         yield Static(id="headline", markup=False)
         yield YearSheet(today=self.today, id="sheet", carries=True)
-        yield YearList(today=self.today, carry=self._carry)
+        yield YearList(today=self.today, carry=self._carry, pick=self._pick)
         yield Static(id="legend")
         yield SlipView(id="slip-view")
 
@@ -142,9 +142,9 @@ class YearPage(Vertical):
         self._tell_lines()
         self.tell()
 
-    def on_year_list_picked(self, event: YearList.Picked) -> None:
-        if event.mark != self.sheet.selected:
-            self.sheet.select(event.mark)
+    def _pick(self, mark: Mark) -> None:
+        if mark != self.sheet.selected:
+            self.sheet.select(mark)
 
     def tell(self) -> None:
         """Tell of what is pointed at."""
