@@ -33,6 +33,8 @@ def _worth(worth: tuple[float, float] | None) -> Iterator[str]:
     less = worth[0] - worth[1]
     if 100 * less / worth[0] < LEAST_SHARE:
         yield "worth no less than the plan"
+    elif worth[1] <= 0:
+        yield "worth nothing any more"
     else:
         yield f"{share_text(less, worth[0])} of the year's worth less than the plan"
 
