@@ -210,7 +210,7 @@ def test_the_beginning_of_a_choice_is_enough_where_it_is_plain() -> None:
         ("next friday", Takes.DAY, "Fri 26 Feb 2027"), ("some day", Takes.DAY, ""),
         ("12 sep every year", Takes.DAY_OR_YEARLY, "12 September, every year"),
         ("0.4", Takes.CHANCE, "40 %"), ("40 %", Takes.CHANCE, ""), ("x", Takes.CHANCE, ""),
-        ("march 0.35", Takes.CHANCE, "march 35 %"), ("1h30", Takes.FREE, "1 h 30"),
+        ("march 0.35", Takes.CHANCE, "March 35 %"), ("1h30", Takes.FREE, "1 h 30"),
         ("18:00-19:00, 20:00-21:00", Takes.FREE, "2 h"), ("99:00", Takes.FREE, ""),
     ],
 )  # fmt: skip
