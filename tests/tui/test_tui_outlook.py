@@ -352,10 +352,11 @@ async def test_a_move_says_how_far_it_is_below_the_plan(tmp_path: Path) -> None:
         assert found[1] == bench(pilot).desk.by_hand.score.points
 
 
-def test_a_year_that_a_move_leaves_nothing_of_is_told_so(tmp_path: Path) -> None:
+def test_a_move_that_costs_most_of_the_year_is_told_without_a_figure(tmp_path: Path) -> None:
     from tui.bench import Bench
 
     one = Bench(demo(tmp_path)).sheet
-    assert since_plan(one, one, worth=(2.0, -0.1))[-1] == "worth nothing any more"
+    told = since_plan(one, one, worth=(2.0, -0.1))[-1]
+    assert told == "more than half of the year's worth less than the plan"
     assert since_plan(one, one, worth=(2.0, 2.1))[-1] == "worth no less than the plan"
     assert since_plan(one, one) == (AS_BEFORE,)

@@ -33,8 +33,8 @@ def _worth(worth: tuple[float, float] | None) -> Iterator[str]:
     less = worth[0] - worth[1]
     if 100 * less / worth[0] < LEAST_SHARE:
         yield "worth no less than the plan"
-    elif worth[1] <= 0:
-        yield "worth nothing any more"
+    elif less > worth[0] / 2:  # nothing is gained by a figure, which may come to over 100 %
+        yield "more than half of the year's worth less than the plan"
     else:
         yield f"{share_text(less, worth[0])} of the year's worth less than the plan"
 
