@@ -115,14 +115,11 @@ class RulesPage(ListPage):
             return one.on
         return self.bench is not None and one.id in self.bench.desk.recipes
 
-    def _is_default(self, one: Rule | Recipe) -> bool:
-        return self._is_on(one) and not one.changed
-
     def offers(self, action: str) -> bool:
         """Whether a key does something for the chosen line."""
         one = self._law(self.chosen)
         if action == "reset":
-            return one is not None and not self._is_default(one)
+            return one is not None and (one.changed or not self._is_on(one))
         return action != "switch" or one is not None
 
     # --- changes ------------------------------------------------------------------------------
@@ -139,9 +136,7 @@ class RulesPage(ListPage):
     def action_reset(self) -> None:
         """Take back every change of it; see what that does before it is kept."""
         one = self._law(self.chosen)
-        if one is not None and self._is_default(one):
-            self.app.say("It is as by default: nothing of it was changed.", grave=True)
-        elif isinstance(one, Rule):
+        if isinstance(one, Rule):
             self._try([ChangeRule(code=one.code, reset=True)])
         elif one is not None:
             self._try([ChangeRecipe(id=one.id, reset=True)])
