@@ -22,7 +22,7 @@ from tui.help import ON_KEYBOARDS, HelpScreen
 from tui.host import Host
 from tui.main_screen import MainScreen
 from tui.start import StartScreen
-from tui.themes import NAMES, PAPER, SIXTEEN, SLATE, USUAL, themes_for
+from tui.themes import INK, NAMES, PAPER, SIXTEEN, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
 
@@ -134,9 +134,14 @@ class SeasonApp(Host):
 
 
 def _first_theme() -> str:
-    """Whatever was asked for, slate where the terminal says that it is dark, else paper."""
+    """Whatever was asked for, slate where the terminal says that it is dark, else paper.
+
+    The console of Linux shows eight grounds only, so kinds stand there on black, by their inks.
+    """
     asked = os.environ.get("TEXTUAL_THEME", "")
     if asked in NAMES:
         return asked
+    if os.environ.get("TERM") == "linux":
+        return INK
     ground = os.environ.get("COLORFGBG", "").rpartition(";")[2]
     return SLATE if ground.isdigit() and int(ground) in (0, 1, 2, 3, 4, 5, 6, 8) else PAPER

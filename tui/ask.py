@@ -29,7 +29,7 @@ class Choice:
 class Choose(ModalScreen[str | None]):
     """A question with a few answers; Escape is none of them."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Leave it")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Back")]
 
     def __init__(self, question: str, choices: Sequence[Choice], *, about: str = "") -> None:
         super().__init__()
@@ -41,7 +41,7 @@ class Choose(ModalScreen[str | None]):
             if self.about:
                 yield Static(Content(self.about), id="ask-about")
             yield Listing(*(Option(_told(choice), id=choice.key) for choice in self.choices))
-            yield Static(Content.styled("↑ ↓ and Enter; Esc leaves it as it is", "$quiet"))
+            yield Static(Content.styled("↑ ↓ and Enter; Esc goes back", "$quiet"))
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()

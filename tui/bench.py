@@ -16,6 +16,7 @@ from seasonplan.edits import AnEdit, EditRefused, TextChange, changes
 from seasonplan.explain.agenda import Agenda
 from seasonplan.ical.taken import Minutes
 from seasonplan.plan import Block, Session
+from seasonplan.planning.history import track
 from seasonplan.rules.findings import Finding
 from seasonplan.workspace import store
 from seasonplan.workspace.desk import Desk
@@ -63,6 +64,7 @@ class Bench:
         self.planning = False  # whether the planner is at work
         self.unfinished = Unfinished(folder)
         self._planned: tuple[int, Sheet] | None = None
+        self._worth: tuple[int, float] | None = None
         self._undone: list[_Step] = []
         self._done: list[_Step] = []
         self._seen = {name: _stamp(folder / name) for name in FILES}
@@ -95,6 +97,22 @@ class Bench:
             sheet = Sheet(year, last.blocks, sessions=last.sessions, book=desk.recipes)
             kept = self._planned = last.number, sheet
         return kept[1]
+
+    @cached_property
+    def moved_worth(self) -> tuple[float, float] | None:
+        """Points of the plan and of what a hand made of it, where only blocks were moved.
+
+        The plan's blocks are filled as those after a move are, so that only the move tells.
+        After any other change the two would be worth of different years: None.
+        """
+        desk, since = self.desk, self.since_plan
+        if not since or any(change.section != "pin" for change in since):
+            return None
+        assert desk.plan is not None
+        number, year = desk.plan.current.number, desk.year_as_tested.with_fields(pins=())
+        if self._worth is None or self._worth[0] != number:
+            self._worth = number, desk.laid_out(year).score.points
+        return self._worth[1], desk.by_hand.score.points
 
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
@@ -158,6 +176,11 @@ class Bench:
     def can_step_back(self) -> bool:
         """Whether a change of this sitting can be taken back."""
         return bool(self._done)
+
+    @property
+    def has_plan_before(self) -> bool:
+        """Whether a plan can be taken back: those taken back already do not count."""
+        return self.desk.plan is not None and len(track(self.desk.plan).done) > 1
 
     @property
     def since_plan(self) -> tuple[TextChange, ...]:
@@ -240,7 +263,7 @@ class Bench:
 
     def _forget(self, *written: str) -> None:
         """Work everything out anew from the desk; these files are as we wrote them."""
-        for name in ("sheet", "sessions", "findings", "agenda"):
+        for name in ("sheet", "sessions", "findings", "agenda", "moved_worth"):
             self.__dict__.pop(name, None)
         self._seen |= {name: _stamp(self.folder / name) for name in written}
 

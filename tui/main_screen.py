@@ -104,8 +104,7 @@ class MainScreen(Screen[None]):
         if action in ("calendar", "others"):
             return desk.plan is not None and not desk.stale
         if action == "undo":
-            again = desk.plan is not None and (desk.stale or len(desk.plan.revisions) > 1)
-            return again or self.bench.can_step_back
+            return desk.stale or self.bench.can_step_back or self.bench.has_plan_before
         return action != "plan" or not self.planning.running
 
     # --- pages --------------------------------------------------------------------------------

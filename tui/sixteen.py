@@ -46,17 +46,17 @@ ROLES: Mapping[str, Mapping[str, int]] = {
     "paper": {
         "background": BRIGHT, "surface": BRIGHT, "panel": WHITE, "foreground": BLACK,
         "accent": BLUE, "error": RED, "quiet": BLACK, "stripe": BRIGHT, "load": GREY,
-        "rock-ink": BLACK, "line": GREY,
+        "rock-ink": BLACK,
     },
     "slate": {
         "background": BLACK, "surface": BLACK, "panel": BLACK, "foreground": BRIGHT,
         "accent": YELLOW, "error": LIGHT_RED, "quiet": WHITE, "stripe": BLACK, "load": GREY,
-        "rock-ink": LIGHT_CYAN, "line": GREY,
+        "rock-ink": LIGHT_CYAN,
     },
     "ink": {
         "background": BLACK, "surface": BLACK, "panel": BLACK, "foreground": BRIGHT,
         "accent": YELLOW, "error": LIGHT_RED, "quiet": WHITE, "stripe": BLACK, "load": BRIGHT,
-        "rock-ink": BRIGHT, "line": BRIGHT,
+        "rock-ink": BRIGHT,
     },
 }  # fmt: skip
 
@@ -69,16 +69,16 @@ def in_sixteen(theme: Theme) -> Theme:
     ground, ink = role["background"], role["foreground"]
     named = {
         "quiet": role["quiet"], "stripe": role["stripe"], "load": role["load"],
-        "rock-ink": role["rock-ink"], "line": role["line"],
+        "rock-ink": role["rock-ink"],
         "footer-key-foreground": role["accent"], "footer-background": role["panel"],
         "text-disabled": role["quiet"], "foreground-disabled": role["quiet"],
         "input-cursor-background": ink, "input-cursor-foreground": ground,
         "input-selection-background": role["accent"], "input-selection-foreground": ground,
         "block-cursor-background": role["accent"], "block-cursor-foreground": ground,
         "block-cursor-blurred-background": role["panel"], "block-hover-background": role["panel"],
-        "scrollbar": role["line"], "scrollbar-hover": role["line"], "scrollbar-active": ink,
+        "scrollbar": role["load"], "scrollbar-hover": role["load"], "scrollbar-active": ink,
         "scrollbar-background": ground, "scrollbar-corner-color": ground,
-        "border": role["accent"], "border-blurred": role["line"],
+        "border": role["accent"], "border-blurred": role["load"],
     }  # fmt: skip
     return replace(
         theme, background=ground, surface=role["surface"], panel=role["panel"], foreground=ink,

@@ -56,7 +56,6 @@ THEMES = (
         | {
             "quiet": QUIET,
             "stripe": "#f1eada",
-            "line": "#efe8d8",
             "load": "#8d8472",
             "text-disabled": QUIET,
             "scrollbar": "#8d8472",
@@ -83,7 +82,6 @@ THEMES = (
         | {
             "quiet": "#9aa3a8",
             "stripe": "#252c32",
-            "line": "#2d353c",
             "load": "#8b959b",
             "text-disabled": "#9aa3a8",
             "scrollbar": "#8b959b",
@@ -112,7 +110,6 @@ THEMES = (
         | {
             "quiet": "#dddddd",
             "stripe": "#000000",
-            "line": "#ffffff",
             "load": "#ffffff",
             "text-disabled": "#dddddd",
             "scrollbar": "#ffffff",
@@ -153,8 +150,7 @@ def _fewer(theme: Theme, index: int) -> Theme:
     background, surface, panel = _FEWER_GROUNDS[index]
     tints = {f"{kind}-tint": pair[index] for kind, pair in _FEWER_KINDS.items()}
     grounds = {
-        "stripe": panel, "line": panel, "footer-background": panel,
-        "scrollbar-background": background,
+        "stripe": panel, "footer-background": panel, "scrollbar-background": background,
     }  # fmt: skip
     inks = _FEWER_INKS if theme.name == PAPER else {}
     return replace(

@@ -214,7 +214,7 @@ def understood(
         told = str(value)
     if year is not None and type(value) is date and value not in year:
         told += ", before your year" if value < year.first else ", after your year"
-    return "" if told == typed.strip() else told
+    return "" if told.casefold() == typed.strip().casefold() else told
 
 
 def _day_told(value: Any) -> str:
@@ -251,9 +251,16 @@ def _free_told(value: Any) -> str:
         return ""
 
 
+def _choice_told(value: Any) -> str:
+    """A choice in its own words; weekdays as one writes them."""
+    chosen = value if isinstance(value, (list, tuple)) else [value]
+    told = words_of(value)
+    return told.title() if all(one in WEEKDAYS for one in chosen) else told
+
+
 _UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
     Takes.DAY: _day_told, Takes.DAY_OR_YEARLY: _day_told,
-    Takes.CHOICE: words_of, Takes.CHOICES: words_of, Takes.YES_NO: words_of,
+    Takes.CHOICE: _choice_told, Takes.CHOICES: _choice_told, Takes.YES_NO: words_of,
     Takes.CHANCE: _chance_told, Takes.SHARE: _chance_told, Takes.SHARES: _chance_told,
     Takes.FREE: _free_told,
 }  # fmt: skip
@@ -273,9 +280,11 @@ def percent_text(share: float) -> str:
 
 
 def chance_text(chance: Any) -> str:
-    """Such as "40 %", "30 to 65 % by week", "march 35 %, april 45 %"."""
+    """Such as "40 %", "30 to 65 % by week", "March 35 %, April 45 %"."""
     if isinstance(chance, Mapping):
-        return ", ".join(f"{month} {percent_text(one)}" for month, one in chance.items())
+        return ", ".join(
+            f"{month.capitalize()} {percent_text(one)}" for month, one in chance.items()
+        )
     if isinstance(chance, (list, tuple)):
         weeks = ", ".join(f"{100 * one:.3g}" for one in chance)
         return f"{weeks} %"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from seasonplan.days import count_text, span_text
+from seasonplan.days import count_text, day_month_text
 from seasonplan.planner.held import Held, Hold, Place
 
 LITTLE = 0.02  # of what the best year brings; more is much (preference)
@@ -60,4 +60,7 @@ def figure(held: Held, place: Place | None, hold: Hold, *, exact: bool) -> str:
             told += f": {count_text(others, 'place')} are as good"
     else:
         told = price_text(place, whole=held.scale)
-    return told if exact else f"about {span_text(place.span)}: {told}"
+    if exact:
+        return told
+    first, last = day_month_text(place.span.first), day_month_text(place.span.last)
+    return f"about {first} to {last}: {told}"

@@ -17,7 +17,7 @@ from seasonplan.plan import Block, Revision
 from seasonplan.planning.proposal import Proposal
 from seasonplan.rules.tables import composing
 
-WITHIN = f"within {100 * composing().new_plan.near_share:g} %"
+WITHIN = f"within about {100 * composing().new_plan.near_share:g} %"
 NONE = f"No other year brings as much, {WITHIN}: the plan stands alone."
 STANDS = "1  as it stands"
 LABEL = len(STANDS) + 1

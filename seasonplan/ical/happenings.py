@@ -122,7 +122,7 @@ class _Telling:
         return Happening(
             uid=uuid5(self.plan.calendar_key, block.id),
             span=block.span,
-            title=block_title(block, goals),
+            title=block_title(block, goals, given_by=self.year.entry(block.entry or "")),
             category=_category(block.kind),
             change=block_change(self.plan, block.id),
             description=_joined([self.texts.get(block.id, ""), *facts]),

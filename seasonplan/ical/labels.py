@@ -8,8 +8,8 @@ from seasonplan.days import MONTHS, Span, dates_text
 from seasonplan.diary import DiaryEntry, Did
 from seasonplan.ical.text import one_line
 from seasonplan.plan import Block, Week
-from seasonplan.vocabulary import Kind, Phase
-from seasonplan.year import Goal, Rock, Season, Trip, Window
+from seasonplan.vocabulary import BodyPart, Kind, Phase
+from seasonplan.year import Entry, Goal, Injury, Rock, Season, Trip, Window
 
 _BLOCKS = {
     Kind.BASE: "Base block",
@@ -28,9 +28,11 @@ def titled(word: str, name: str) -> str:
     return f"{word}: {name}" if name else word
 
 
-def block_title(block: Block, goals: tuple[Goal, ...]) -> str:
+def block_title(block: Block, goals: tuple[Goal, ...], *, given_by: Entry | None = None) -> str:
     """The title of a block that is not shown by an entry, with its emphasis ("Base: endurance",
-    "Performance: Long Crack; fingers kept"); a hurt part is never named."""
+    "Performance: Long Crack; fingers kept"); a hurt part is never named, an illness is time off."""
+    if block.kind is Kind.INJURED and isinstance(given_by, Injury):
+        return "Time off" if given_by.part is BodyPart.OTHER else _BLOCKS[Kind.INJURED]
     emphasis = block.emphasis.value
     if block.kind is Kind.PERFORMANCE:
         kept = f"{emphasis} kept" if emphasis else ""

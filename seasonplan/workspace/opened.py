@@ -258,12 +258,16 @@ class Opened:
     @cached_property
     def by_hand(self) -> Filled:
         """The plan's blocks as changes since left them, with the sessions that would fill them."""
+        return self.laid_out(self.year_as_tested)
+
+    def laid_out(self, year: Year) -> Filled:
+        """The plan's blocks in a year that may fix or give other days, and what would fill them."""
         from seasonplan.planning.arrange import arranged_plan
 
         assert self.plan is not None, "a plan is there to be changed"
         used = sorted(all_ids(self.plan))
         return arranged_plan(
-            self.year_as_tested, self.plan.current.blocks, book=self.book, used=used,
+            year, self.plan.current.blocks, book=self.book, used=used,
             done=self.plan.current.done,
         )  # fmt: skip
 

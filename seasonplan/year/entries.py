@@ -69,7 +69,7 @@ def _dated_or_yearly(value: Any) -> Any:
     """A date, or a month and day of every year (ISO 8601 `--MM-DD`, or `MM-DD`)."""
     match = _MONTH_DAY.fullmatch(value) if isinstance(value, str) else None
     if match is None:
-        if isinstance(value, str) and not value[:4].isdigit():
+        if isinstance(value, str) and not value[:4].isdigit() and not no_such_day(value):
             raise refuse(
                 found=shown(value), wanted="a date, or a month and day of every year",
                 do='Write it as 2026-09-20, or as `"09-20"` for 20 September of every year.',

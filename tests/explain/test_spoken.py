@@ -20,7 +20,7 @@ from seasonplan.edits.form_words import SETTINGS
 from seasonplan.edits.forms import Line, Takes, entry_lines, setting_lines
 from seasonplan.edits.said import Now, meant, words_of
 from seasonplan.explain.entries import understood
-from seasonplan.year.entries import Day
+from seasonplan.year.entries import Day, DayOrYearly
 from seasonplan.year.spoken import day_said, no_such_day, yearly_said
 from seasonplan.year.zones import known_zone, machine_zone, zone_said
 
@@ -102,9 +102,9 @@ def test_the_end_of_something_is_the_last_day_of_a_month() -> None:
 )  # fmt: skip
 def test_a_day_that_no_calendar_has_is_told_so(words: str, why: str) -> None:
     assert no_such_day(words) == why
-    if why:
+    for asked in (Day, DayOrYearly) if why else ():
         with pytest.raises(ValidationError, match=why):
-            TypeAdapter(Day).validate_python(words)
+            TypeAdapter(asked).validate_python(words)
 
 
 @pytest.mark.parametrize(
@@ -210,7 +210,7 @@ def test_the_beginning_of_a_choice_is_enough_where_it_is_plain() -> None:
         ("next friday", Takes.DAY, "Fri 26 Feb 2027"), ("some day", Takes.DAY, ""),
         ("12 sep every year", Takes.DAY_OR_YEARLY, "12 September, every year"),
         ("0.4", Takes.CHANCE, "40 %"), ("40 %", Takes.CHANCE, ""), ("x", Takes.CHANCE, ""),
-        ("march 0.35", Takes.CHANCE, "march 35 %"), ("1h30", Takes.FREE, "1 h 30"),
+        ("march 0.35", Takes.CHANCE, "March 35 %"), ("1h30", Takes.FREE, "1 h 30"),
         ("18:00-19:00, 20:00-21:00", Takes.FREE, "2 h"), ("99:00", Takes.FREE, ""),
     ],
 )  # fmt: skip

@@ -10,8 +10,12 @@ import icalendar
 import pytest
 from test_ical import KEY, PLAN, YEAR, Read, calendar_of, icalendar_reads, revision, year_of
 
+from seasonplan.days import Span
 from seasonplan.ical import ALL, USUAL, Layer, calendar_bytes
-from seasonplan.plan import Plan
+from seasonplan.ical.labels import block_title
+from seasonplan.injury import illness_of
+from seasonplan.plan import Block, Plan, Week
+from seasonplan.vocabulary import Kind
 
 
 def _titled(raw: bytes, beginning: str) -> Read:
@@ -86,6 +90,17 @@ def test_injuries_are_shown_only_when_asked_for_and_never_named() -> None:
     assert _titled(asked, "Injured").description == "See a clinician."
     for word in (b"pulley", b"finger", b"secret"):
         assert word not in asked
+
+
+def test_days_of_an_illness_are_time_off_not_an_injury() -> None:
+    days = Span(date(2024, 6, 3), date(2024, 6, 24))
+    ill = illness_of("Flu", days=days, year=year_of())
+    block = Block(
+        id="injured-1", kind=Kind.INJURED, span=days, weeks=(Week(span=days),), entry=ill.id
+    )
+    hurt = year_of().injuries[0]
+    assert block_title(block, (), given_by=ill) == "Time off"
+    assert block_title(block, (), given_by=hurt) == "Injured"
 
 
 def _events(raw: bytes) -> dict[str, bytes]:

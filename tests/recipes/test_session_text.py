@@ -308,9 +308,9 @@ def test_the_hardest_single_tries_indoors_are_not_for_the_young() -> None:
 @pytest.mark.parametrize(
     ("recipe", "says"),
     [
-        ("limit-bouldering", "From 50: an hour is enough, not 90 minutes"),
-        ("board-power", "From 50: not 90 minutes"),
-        ("rung-ladders", "From 50 leave it out"),
+        ("limit-bouldering", "From 50 on, an hour is enough, not 90 minutes"),
+        ("board-power", "From 50 on, not 90 minutes"),
+        ("rung-ladders", "From the age of 50, leave it out"),
         ("fingerboard-long", "72 from 50 years on"),
     ],
 )

@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from filling import choose, fill, form, page
-from stage import bench, demo, main, opened, pointed, press, screen_text, told, until, words
+from stage import (
+    bench,
+    demo,
+    main,
+    opened,
+    pointed,
+    press,
+    screen_text,
+    told,
+    until,
+    words,
+)
 from textual.pilot import Pilot
 
 from tui.help import HelpScreen
+from tui.hints import Hints
+from tui.week.page import WeekPage
 
 LIBRARY = ("Scroll", "Page Up", "Page Down", "Select", "Copy selected", "super+")
 
@@ -171,3 +185,39 @@ async def test_the_palette_has_our_words_and_no_picture(tmp_path: Path) -> None:
         await press(pilot, "q", "x", "q", "x", "z")
         await until(pilot, lambda: "Nothing here has that name" in screen_text(pilot))
         assert "No matches" not in screen_text(pilot)
+
+
+def hints(pilot: Pilot[int]) -> str:
+    return main(pilot).query_one(Hints).render().plain
+
+
+async def test_lists_offer_what_works_on_the_chosen_line(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 40)) as pilot:
+        await press(pilot, "5", "home")
+        assert "Write a result" not in hints(pilot) and "Timer" not in hints(pilot)
+        await press(pilot, "down")
+        assert "Enter Write a result" in hints(pilot) and "t Timer" in hints(pilot)
+        await press(pilot, "end")  # uphill time: no hangs to time
+        assert "Enter Write a result" in hints(pilot) and "Timer" not in hints(pilot)
+        await press(pilot, "4")
+        assert "On or off" in hints(pilot) and "Default again" not in hints(pilot)
+        await press(pilot, "d")
+        assert "as by default already" in told(pilot)
+
+
+async def test_a_key_right_behind_another_finds_what_that_one_did(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 24)) as pilot:
+        await press(pilot, "home")
+        first = pointed(pilot)
+        for key in ("down", "p"):
+            pilot.app.simulate_key(key)
+        await pilot.pause()
+        assert pointed(pilot).key != first.key
+        assert [pin.span for pin in bench(pilot).desk.year.pins] == [pointed(pilot).span]
+        week = main(pilot).query_one(WeekPage)
+        await press(pilot, "2", "1")
+        day = week.day
+        for key in ("2", "n"):
+            pilot.app.simulate_key(key)
+        await pilot.pause()
+        assert week.day == day + timedelta(days=7)

@@ -66,7 +66,7 @@ async def test_what_is_carried_runs_into_no_word_and_leaves_only_its_own_keys(
     async with opened(demo(tmp_path), size=(80, 24)) as pilot:
         assert "h Carry" in hints(pilot)
         await taken_up(pilot, "strength-2")
-        assert "Enter Let go here   Esc Leave it   , Earlier" in hints(pilot)
+        assert "Enter Let go here   Esc Put back   , Earlier" in hints(pilot)
         assert not any(word in hints(pilot) for word in ("Plan anew", "Why", "Calendar", "Carry"))
         await press(pilot, "full_stop")
         ghost = next(line for line in screen_text(pilot).splitlines() if " to " in line)
@@ -121,7 +121,7 @@ async def test_in_a_narrow_list_a_held_block_is_priced_in_words(tmp_path: Path) 
         day = day_month_text(place.span.first)
         assert said.startswith(f"begins on {day}: ")
         assert any(word in said for word in ("costs", "as good", "bring"))
-        assert "Enter lets it go" in words(pilot) and "Esc Leave it" in hints(pilot)
+        assert "Enter lets it go" in words(pilot) and "Esc Put back" in hints(pilot)
         await press(pilot, "escape")
         assert "begins on" not in screen_text(pilot) and on_disk(pilot) == before
         await press(pilot, "down", "h", "enter")

@@ -337,3 +337,26 @@ def test_a_figure_is_never_broken_over_two_lines_of_a_narrow_window(tmp_path: Pa
         assert all(len(line) <= width for line in lines)
         assert any("+4 % → +3 %" in line for line in lines)
         assert any("10 → 1 days" in line for line in lines)
+
+
+async def test_a_move_says_how_far_it_is_below_the_plan(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path)) as pilot:
+        point(pilot, "base-2")
+        await press(pilot, "p")
+        assert AS_BEFORE in head(pilot) and "worth no less than the plan" in head(pilot)
+        await press(pilot, "greater_than_sign")
+        share = re.search(r"([\d.]+) % of the year's worth less than the plan", head(pilot))
+        found = bench(pilot).moved_worth
+        assert share is not None and found is not None
+        assert float(share[1]) == round(100 * (1 - found[1] / found[0]), 1)
+        assert found[1] == bench(pilot).desk.by_hand.score.points
+
+
+def test_a_move_that_costs_most_of_the_year_is_told_without_a_figure(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    one = Bench(demo(tmp_path)).sheet
+    told = since_plan(one, one, worth=(2.0, -0.1))[-1]
+    assert told == "more than half of the year's worth less than the plan"
+    assert since_plan(one, one, worth=(2.0, 2.1))[-1] == "worth no less than the plan"
+    assert since_plan(one, one) == (AS_BEFORE,)

@@ -81,11 +81,7 @@ async def test_a_rule_is_told_with_reason_evidence_and_source(tmp_path: Path, co
         for head in ("Asks:", "Why:", "How strict:", "Limit:", "Evidence:", "Source:"):
             assert head in shown
         assert f"{ON} on" in shown and "(abstract read)" in shown
-        strict = (
-            "It always holds"
-            if rule.hard
-            else "A preference: where a plan does not meet it you are told"
-        )
+        strict = "It always holds" if rule.hard else "A preference: where a plan does not meet it"
         assert strict in shown
 
 

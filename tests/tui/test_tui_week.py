@@ -217,7 +217,7 @@ async def test_the_question_of_effort_stands_where_the_eyes_are(tmp_path: Path) 
         assert "5 6  hard" in text and "7 8 9  very hard" in text
         assert "Press a digit" in words(pilot)
         foot = text.splitlines()[-1]
-        assert "0-9 How hard" in foot and "Esc Leave it unmarked" in foot
+        assert "0-9 How hard" in foot and "Esc No mark" in foot
         assert "Done, then" not in foot
         await press(pilot, "escape")
         assert "How hard" not in screen_text(pilot)

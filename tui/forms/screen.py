@@ -44,7 +44,7 @@ class FormScreen(Screen[bool]):
     app: Host
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "write", "Write it down", priority=True),
-        Binding("escape", "leave", "Leave it"),
+        Binding("escape", "leave", "Back"),
         # first, so that what is typed right after it goes to the next line
         Binding("enter,tab,down", "next", "Next line", show=False, priority=True),
         Binding("shift+tab,up", "back", "Line before", show=False, priority=True),
@@ -259,6 +259,6 @@ class FormScreen(Screen[bool]):
 LEFT = "as you left it unfinished; Esc throws it away"
 LEAVE: Sequence[Choice] = (
     Choice("write", "Write it down"),
-    Choice("leave", "Leave it, nothing is changed"),
+    Choice("leave", "Go back, nothing is changed"),
     Choice("stay", "Go on writing"),
 )

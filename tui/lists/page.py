@@ -54,7 +54,7 @@ class ListPage(Horizontal):
             yield Static(classes="list-words", markup=False)
 
     def focus_sheet(self) -> None:
-        self.query_one(Listing).focus()
+        self.screen.set_focus(self.query_one(Listing))  # before the next key
 
     @property
     def chosen(self) -> str:
@@ -81,6 +81,7 @@ class ListPage(Horizontal):
         parts = list(self.told(self.bench, self.chosen)) if self.bench is not None else []
         self.query_one(".list-words", Static).update(Content.assemble(*parts))
         self.query_one(".list-slip").scroll_home(animate=False)
+        self.refresh_bindings()  # other keys do something for another line
 
     def on_resize(self) -> None:
         """Room between the heads where there is some, and no line cut within a word."""

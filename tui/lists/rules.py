@@ -115,6 +115,13 @@ class RulesPage(ListPage):
             return one.on
         return self.bench is not None and one.id in self.bench.desk.recipes
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for the chosen line."""
+        one = self._law(self.chosen)
+        if action == "reset":
+            return one is not None and (one.changed or not self._is_on(one))
+        return action != "switch" or one is not None
+
     # --- changes ------------------------------------------------------------------------------
 
     def action_switch(self) -> None:

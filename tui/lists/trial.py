@@ -188,4 +188,4 @@ class TrialScreen(Screen[bool]):
 def _standing(job: Job[Answer]) -> Iterator[tuple[str, str]]:
     """How the search stands."""
     yield " Planning with the change  ", "bold $accent"
-    yield f"{job.seconds:.0f} s   x leaves it", "$quiet"
+    yield f"{job.seconds:.0f} s   x goes back", "$quiet"

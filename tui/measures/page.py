@@ -155,6 +155,13 @@ class MeasuresPage(ListPage):
 
     # --- keys ---------------------------------------------------------------------------------
 
+    def offers(self, action: str) -> bool:
+        """Whether a key does something for the chosen line."""
+        test = self._test(self.chosen)
+        if action == "change":
+            return test is not None
+        return action != "timer" or (test is not None and test.timer is not None)
+
     def action_change(self) -> None:
         """Write down a result of the chosen test."""
         self._enter(self._test(self.chosen))

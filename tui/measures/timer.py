@@ -33,7 +33,7 @@ class TimerScreen(Screen[None]):
         Binding("space", "run", "Start, stop"),
         Binding("0", "again", "From the start"),
         Binding("b", "bell", "Bell"),
-        Binding("escape", "leave", "Leave it"),
+        Binding("escape", "leave", "Back"),
     ]
 
     def __init__(self, test: Test, *, clock: Callable[[], float] = monotonic) -> None:

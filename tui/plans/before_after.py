@@ -259,7 +259,7 @@ class BeforeAfter(Screen[str]):
         self._ask(work, then)
 
     def action_others(self) -> None:
-        """Look for other answers to the same news; then go from one to the next."""
+        """Look for other answers to the same changes; then go from one to the next."""
         if len(self.answers) > 1:
             after = (self.answers.index(self.proposal) + 1) % len(self.answers)
             self.proposal = self.answers[after]

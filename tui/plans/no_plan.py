@@ -32,7 +32,7 @@ def no_plan_question(answer: NoPlan, bench: Bench) -> tuple[Choose, dict[str, An
     ]
     if bench.can_step_back:
         choices.append(Choice(BACK, "Take my last change back"))
-    choices.append(Choice(LEAVE, "Leave it as it is; nothing was changed"))
+    choices.append(Choice(LEAVE, "Go back; nothing was changed"))
     about = told[1] if edits else " ".join(told[1:])
     return Choose(clean(told[0]), choices, about=clean(about)), edits
 

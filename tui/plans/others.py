@@ -25,7 +25,7 @@ MARKED = "▔ days of another kind than in your plan"
 class OtherYears(ModalScreen[int | None]):
     """Answers with the number of the year that is to be looked at, from 0."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Leave it")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Back")]
 
     def __init__(self, found: Sequence[Proposal]) -> None:
         super().__init__()
@@ -42,7 +42,7 @@ class OtherYears(ModalScreen[int | None]):
                     for number, one in enumerate(self.found, start=2)
                 )
             )
-            yield Static(Content.styled("↑ ↓ and Enter looks at it; Esc leaves it", "$quiet"))
+            yield Static(Content.styled("↑ ↓ and Enter looks at it; Esc goes back", "$quiet"))
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()

@@ -22,11 +22,15 @@ TALL = 2  # lines of a session: its name and its hours
 HOURS_WIDTH = 11  # of "18:00-19:30"
 START = 5  # letters of "18:00"
 ASKING = "0 to 9?"
+FREE, BUSY = "·", "╱"  # noqa: RUF001  (drawn)
 EDGE, HERE, FOLD = "▏", "›", "⋮"  # noqa: RUF001  (drawn)
 BEGINS = ("▎", "▌", "█")  # the edge of the first line by effort: easy, hard, very hard
 BANDS = ("easy", "hard", "very-hard")
 LEGEND = "   ".join(
-    f"{sign} {band.replace('-', ' ')}" for sign, band in zip(BEGINS, BANDS, strict=True)
+    (
+        *(f"{sign} {band.replace('-', ' ')}" for sign, band in zip(BEGINS, BANDS, strict=True)),
+        f"{FREE} free time",
+    )
 )
 
 
@@ -195,7 +199,7 @@ def _times(canvas: Canvas, picture: Picture, hours: Hours, day: date) -> None:
     left, width = picture.left(day) + GUTTER, picture.day_width - GUTTER
     facts, styles = picture.facts, picture.styles
     for times, sign, part in (
-        (facts.free, f"{'·':<{width}}", "free"), (facts.busy, "╱" * width, "busy"),  # noqa: RUF001
+        (facts.free, f"{FREE:<{width}}", "free"), (facts.busy, BUSY * width, "busy"),
     ):  # fmt: skip
         for start, end in times.get(day, ()):
             top = hours.line(start)

@@ -56,7 +56,7 @@ class WeekPage(Vertical):
         Binding("space,shift+down", "read(1)", "Read on below", show=False),
         Binding("shift+up", "read(-1)", "Read back below", show=False),
         Binding("0", "rate", "How hard", key_display="0-9"),
-        Binding("escape", "not_done", "Leave it unmarked"),
+        Binding("escape", "not_done", "No mark"),
     ]
 
     class Adding(Message):
@@ -83,7 +83,7 @@ class WeekPage(Vertical):
         yield SlipView(id="week-slip")
 
     def focus_sheet(self) -> None:
-        self.query_one(WeekSheet).focus()
+        self.screen.set_focus(self.query_one(WeekSheet))  # before the next key
 
     @property
     def week(self) -> Span:
@@ -209,7 +209,7 @@ class WeekPage(Vertical):
         choices = [
             Choice(self.today.isoformat(), f"Today, {day_text(self.today)}"),
             Choice(yesterday.isoformat(), f"Yesterday, {day_text(yesterday)}"),
-            Choice(NOT_YET, "Not yet: leave it unmarked"),
+            Choice(NOT_YET, "Not yet: no mark"),
         ]
 
         def chosen(answer: str | None) -> None:

@@ -33,7 +33,7 @@ class Carrying(Widget):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("h", "hold", "Carry"),
         Binding("enter", "let_go", "Let go here"),
-        Binding("escape", "leave_it", "Leave it"),
+        Binding("escape", "leave_it", "Put back"),
     ]
 
     class Picked(Message):

@@ -43,8 +43,10 @@ def _unused(brush: Brush, place: Place) -> None:
     if not spare or place.lines < 2:
         return
     told = f"{round(spare[len(spare) // 2] / 60)} h"
-    text = f"{told} a week unused" if brush.of.margin >= WIDE_MARGIN else f"{told} left"
-    brush.canvas.put(2, place.top + 1, text, brush.of.styles["quiet"])
+    wide = brush.of.margin >= WIDE_MARGIN
+    text = f"{told} a week unused" if wide else f"{told} unused"
+    left = 2 if wide else max(0, brush.of.margin - 1 - len(text))
+    brush.canvas.put(left, place.top + 1, text, brush.of.styles["quiet"])
 
 
 def _bar(planned: int, free: int, bottom: int) -> tuple[str, str]:

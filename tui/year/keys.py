@@ -24,6 +24,6 @@ KEYS = (
     Binding("space,shift+down", "read(1)", "Read on below", show=False),
     Binding("shift+up", "read(-1)", "Read back below", show=False),
     Binding("h", "hold", "Carry"),
-    Binding("escape", "leave_it", "Leave it"),
+    Binding("escape", "leave_it", "Put back"),
 )
 IN_LIST = ("hold", "leave_it")  # where there is room for a sheet, that has them

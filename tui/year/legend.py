@@ -10,6 +10,7 @@ from tui.year.draw_form import FLAG
 from tui.year.draw_plan import FIXED, ROCK
 from tui.year.lanes import Lane, Sheet
 
+ROCK_TOLD = ("rock, denser where likelier good", "rock, by chance")
 GAPS = ("   ", "  ")  # between the signs, where there is room and where not
 
 
@@ -20,7 +21,9 @@ def signs(sheet: Sheet, *, curves: bool, room: int) -> Content:
     parts += [f"{ROCK} on rock"] if sheet.rock_days else []
     parts += [f"{sign.drawn} {sign.word}" for kind, sign in SIGNS.items() if kind in used]
     if any(row.lane is Lane.ROCK and row.marks for row in sheet.rows):
-        parts.append(f"{SHADES[1:].strip()} rock, denser where likelier good")
+        full = f"{SHADES[1:].strip()} {ROCK_TOLD[0]}"
+        fits = len(GAPS[-1].join([*parts, full])) <= room
+        parts.append(full if fits else f"{SHADES[1:].strip()} {ROCK_TOLD[1]}")
     if any(mark.pinned for row in sheet.rows for mark in row.marks):
         parts.append(f"{FIXED} fixed")
     parts.append("▔ free time")

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from datetime import date
 
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
@@ -26,17 +25,15 @@ LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
 class YearList(Listing):
     """Blocks, rock and days away."""
 
-    class Picked(Message):
-        """Another line is pointed at."""
+    def __init__(
+        self, *, today: date, carry: Callable[[int], bool], pick: Callable[[Mark], None]
+    ) -> None:
+        """`carry` carries what is held on or back, lets it go with 0, and says whether it did.
 
-        def __init__(self, mark: Mark) -> None:
-            super().__init__()
-            self.mark = mark
-
-    def __init__(self, *, today: date, carry: Callable[[int], bool]) -> None:
-        """`carry` carries what is held on or back, lets it go with 0, and says whether it did."""
+        `pick` hears of another line at once: the next key may be there already.
+        """
         super().__init__(id="year-list")
-        self._carry = carry
+        self._carry, self._pick = carry, pick
         self.today = today
         self._marks: list[Mark] = []
 
@@ -68,16 +65,22 @@ class YearList(Listing):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()
-        if self.has_focus and event.option_index < len(self._marks):
-            self.post_message(self.Picked(self._marks[event.option_index]))
+        self._tell_picked()
+
+    def _tell_picked(self) -> None:
+        at = self.highlighted
+        if self.has_focus and at is not None and at < len(self._marks):
+            self._pick(self._marks[at])
 
     def action_cursor_up(self) -> None:
         if not self._carry(-1):
             super().action_cursor_up()
+            self._tell_picked()
 
     def action_cursor_down(self) -> None:
         if not self._carry(1):
             super().action_cursor_down()
+            self._tell_picked()
 
     def action_select(self) -> None:
         if not self._carry(0):

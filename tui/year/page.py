@@ -56,7 +56,7 @@ class YearPage(Vertical):
     def compose(self) -> ComposeResult:
         yield Static(id="headline", markup=False)
         yield YearSheet(today=self.today, id="sheet", carries=True)
-        yield YearList(today=self.today, carry=self._carry)
+        yield YearList(today=self.today, carry=self._carry, pick=self._pick)
         yield Static(id="legend")
         yield SlipView(id="slip-view")
 
@@ -109,7 +109,8 @@ class YearPage(Vertical):
             return
         at_work = self._bench.planning
         before = self._bench.as_planned_sheet if self._bench.desk.stale else None
-        since = since_plan(before, self._bench.sheet) if before is not None else ()
+        worth = self._bench.moved_worth
+        since = since_plan(before, self._bench.sheet, worth=worth) if before is not None else ()
         line.update(headline(self._shown, self.today, max(20, room), since=since, planning=at_work))
 
     def _tell_signs(self) -> None:
@@ -132,7 +133,7 @@ class YearPage(Vertical):
 
     def focus_sheet(self) -> None:
         narrow = self.query_one(YearList)
-        (narrow if narrow.display else self.sheet).focus()
+        self.screen.set_focus(narrow if narrow.display else self.sheet)  # before the next key
 
     # --- the slip -----------------------------------------------------------------------------
 
@@ -141,9 +142,9 @@ class YearPage(Vertical):
         self._tell_lines()
         self.tell()
 
-    def on_year_list_picked(self, event: YearList.Picked) -> None:
-        if event.mark != self.sheet.selected:
-            self.sheet.select(event.mark)
+    def _pick(self, mark: Mark) -> None:
+        if mark != self.sheet.selected:
+            self.sheet.select(mark)
 
     def tell(self) -> None:
         """Tell of what is pointed at."""

@@ -9,16 +9,34 @@ from collections.abc import Iterator
 
 from seasonplan.body.almanac import Opportunity
 from seasonplan.days import count_text
-from seasonplan.explain.words import percent_text
+from seasonplan.explain.words import LEAST_SHARE, percent_text, share_text
 from tui.canvas import clean
 from tui.year.lanes import Sheet, goal_key
 
 AS_BEFORE = "Changed since the plan: days on rock and form stay as they were."
 
 
-def since_plan(before: Sheet, after: Sheet) -> tuple[str, ...]:
-    """A part for each goal that wins or loses, such as "Long Traverse: 12 → 11 days on rock"."""
-    return tuple(_goals(before, after)) or (AS_BEFORE,)
+def since_plan(
+    before: Sheet, after: Sheet, *, worth: tuple[float, float] | None = None
+) -> tuple[str, ...]:
+    """A part for each goal that wins or loses, such as "Long Traverse: 12 → 11 days on rock".
+
+    `worth`: of the plan and of what stands now, in points; how far below the plan comes last.
+    """
+    return (*(tuple(_goals(before, after)) or (AS_BEFORE,)), *_worth(worth))
+
+
+def _worth(worth: tuple[float, float] | None) -> Iterator[str]:
+    """Such as "0.7 % of the year's worth less than the plan"."""
+    if worth is None or worth[0] <= 0:
+        return
+    less = worth[0] - worth[1]
+    if 100 * less / worth[0] < LEAST_SHARE:
+        yield "worth no less than the plan"
+    elif less > worth[0] / 2:  # nothing is gained by a figure, which may come to over 100 %
+        yield "more than half of the year's worth less than the plan"
+    else:
+        yield f"{share_text(less, worth[0])} of the year's worth less than the plan"
 
 
 def forms_since(before: Sheet, after: Sheet) -> Iterator[str]:
