@@ -29,8 +29,8 @@ MOST_TURNS = 4  # how often the courses are gone through; hard ones only the fir
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
-    a course; `over`: the most that may stand, as a share of the aim; `makes`: recipes that make
-    what its block is named for."""
+    a course; `over`: the most that may stand, as a share of the aim, and `slack` what hangs may go
+    beyond; `makes`: recipes that make what its block is named for."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -43,6 +43,7 @@ class Order:
     whole: float = 0.0
     hang_days: int = 7
     over: float = FIT.over
+    slack: float = FIT.slack_load
     makes: frozenset[str] = frozenset()
 
 
@@ -256,7 +257,7 @@ class _Composer:
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
             home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
-            if home + recipe.load(minutes) <= self.order.over * self.order.aim + FIT.slack_load:
+            if home + recipe.load(minutes) <= self.order.over * self.order.aim + self.order.slack:
                 self._placed(n, recipe, slot, minutes, share[n])
 
     def _most_hangs(self, recipe: Recipe, minutes: int) -> int:

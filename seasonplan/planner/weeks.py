@@ -254,6 +254,7 @@ class Weeks:
         aim = min(usual * share, most)
         if role.light:
             aim = min(aim, self._light_aim(cell, kind, emphasis))
+        over = over_share(self.rules)
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
@@ -267,8 +268,16 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
-            over=over_share(self.rules),
+            over=over,
+            slack=self._slack(frame, beyond=over * aim, part=part),
         )
+
+    def _slack(self, frame: Frame, *, beyond: float, part: float) -> float:
+        """How far hangs may go beyond: in weeks back no further than their share of the most."""
+        level, usual = frame.level, composing().fit.slack_load
+        if level.back is None or not level.by_steps:
+            return usual
+        return min(usual, max(0.0, level.share * self.levels.body.top * part - beyond))
 
     def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
         """Lighter than what a normal week really holds, and than the week before where life made

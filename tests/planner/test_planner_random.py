@@ -20,6 +20,7 @@ from seasonplan.rules.statements import book_of
 KEY = UUID("5a0c7c2e-0d1f-4a53-9d0e-6a6f2f4b1c22")
 ONCE = Provenance("random", datetime(2027, 1, 1, tzinfo=UTC), "-")
 SHORT = (1, 6, 14, 18, 23, 24, 25, 28, 36, 38)  # of 30 to 45 weeks
+LITTLE_LOAD = 520  # two sessions of hangs are much of a week back
 LATE_ROCK = (322, 334)  # a season long before the first day that one can go
 NEVER = (
     "rock left out", "performance without rock", "seven training days", "hard fingers on an eve",
@@ -39,7 +40,7 @@ def looked(number: int) -> Looked:
     return Looked(drawn, made.plan.current, found.search.weeks.rock)
 
 
-@pytest.mark.parametrize("number", SHORT)
+@pytest.mark.parametrize("number", (*SHORT, LITTLE_LOAD))
 def test_a_random_year_has_a_plan_that_the_checker_and_the_solver_confirm(number: int) -> None:
     proof = looked(number).made.proof
     assert proof is not None
