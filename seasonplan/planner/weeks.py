@@ -254,7 +254,9 @@ class Weeks:
         aim = min(usual * share, most)
         if role.light:
             aim = min(aim, self._light_aim(cell, kind, emphasis))
-        over = over_share(self.rules)
+        spent, over = self._spent(cell), over_share(self.rules)
+        if spent and part:
+            aim = min(aim, max(0.0, aim / part - spent))
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
@@ -269,8 +271,13 @@ class Weeks:
             makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
             over=over,
-            slack=self._slack(frame, beyond=over * aim, part=part),
+            slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )
+
+    def _spent(self, cell: Cell) -> float:
+        """The load of the days that are over of the week in which a cell lies."""
+        over = self._over_part
+        return over[2] if over is not None and over[0] == cell.index - 1 else 0.0
 
     def _slack(self, frame: Frame, *, beyond: float, part: float) -> float:
         """How far hangs may go beyond: in weeks back no further than their share of the most."""

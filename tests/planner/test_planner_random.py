@@ -5,7 +5,8 @@ A small part of `tests/benchmarks/random_years.py`, which looks at a hundred yea
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from functools import cache
 from uuid import UUID
 
@@ -13,6 +14,8 @@ import pytest
 from random_years import random_year
 from silly_shapes import SHAPES, Looked
 
+from seasonplan.body.response import body_of
+from seasonplan.days import Span
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planning.replan import Planned, Provenance, plan_year
 from seasonplan.rules.statements import book_of
@@ -51,3 +54,19 @@ def test_a_random_year_has_a_plan_that_the_checker_and_the_solver_confirm(number
 def test_no_random_plan_has_that_shape(shape: str) -> None:
     found = {number: list(SHAPES[shape](looked(number))) for number in (*SHORT, *LATE_ROCK)}
     assert not {number: some for number, some in found.items() if some}
+
+
+def test_the_rest_of_a_week_back_counts_what_is_over_of_it() -> None:
+    """Most of the week of 18 October is done by Wednesday, the week before last was missed."""
+    drawn, (wednesday, missed) = random_year(811), (date(2027, 10, 20), date(2027, 10, 4))
+    first = plan_year(drawn.year, ONCE, previous=None, calendar_key=KEY, taken=drawn.taken)
+    assert isinstance(first, Planned)
+    news = replace(ONCE, done={missed: 0.2})
+    made = plan_year(
+        drawn.year, news, previous=first.plan, calendar_key=KEY, today=wednesday, keep=0.05,
+        taken=drawn.taken, confirm=False,
+    )  # fmt: skip
+    assert isinstance(made, Planned)
+    week = Span(date(2027, 10, 18), date(2027, 10, 25))
+    load = sum(one.load for one in made.plan.current.sessions if one.day in week)
+    assert 0 < load <= 1.1 * 0.8 * body_of(drawn.year).top  # of the most a week may hold
