@@ -260,6 +260,10 @@ class Almanac:
             if chances
         )
 
+    def matters_most(self, goal: Goal) -> bool:
+        """Whether a goal is of the highest priority that any goal of the year has."""
+        return goal.priority == min(one.priority for one in self.year.goals)
+
     def _shared_out(self, goal: Goal) -> Iterator[tuple[RockSpell, dict[date, float]]]:
         mine = [spell for spell in self.spells if self.serves(spell, goal)]
         out: dict[int, dict[date, float]] = {index: {} for index in range(len(mine))}

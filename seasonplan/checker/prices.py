@@ -93,7 +93,7 @@ def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each opening of a season of a goal of priority 1 into which no block leads in time."""
+    """Each opening of a season of a goal that matters most into which no block leads in time."""
     days = int(rule.number)
     for opens in _openings(sheet, days=days):
         block = next(
@@ -106,7 +106,7 @@ def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def _openings(sheet: Sheet, *, days: int) -> list[date]:
-    """First days of seasons and windows of priority 1 goals, if a lead-in could stand before.
+    """First days of seasons and windows of goals that matter most, if a lead-in could precede.
 
     It could not where one of those days, or the first itself, is given or lies before the year,
     nor where the first rock comes so late that the lead-in would be too long; and it is not needed
@@ -116,7 +116,7 @@ def _openings(sheet: Sheet, *, days: int) -> list[date]:
     firsts = {
         chance.spell.span.first
         for chance in sheet.almanac.opportunities
-        if chance.goal.priority == 1 and not chance.spell.is_trip
+        if sheet.almanac.matters_most(chance.goal) and not chance.spell.is_trip
     }
     return [
         first
@@ -153,11 +153,11 @@ def short_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Days of rest blocks in the last days before a trip or the rock of a priority 1 goal."""
+    """Days of rest blocks in the last days before a trip or rock of a goal that matters most."""
     firsts = {
         chance.spell.span.first
         for chance in sheet.almanac.opportunities
-        if chance.goal.priority == 1 or chance.spell.is_trip
+        if sheet.almanac.matters_most(chance.goal) or chance.spell.is_trip
     }
     for block in sheet.of(Kind.REST):
         days = sum(

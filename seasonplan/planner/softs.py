@@ -52,18 +52,18 @@ class Softs:
 
     @cached_property
     def openings(self) -> tuple[date, ...]:
-        """Days on which the season of a goal of priority 1 opens and a lead-in is possible."""
+        """Days on which the season of a goal that matters most opens and a lead-in is possible."""
         rule = self.candidates.book.active("lead-in-start")
         return tuple(openings(self.candidates, rule)) if rule is not None else ()
 
     @cached_property
     def dear_starts(self) -> tuple[date, ...]:
-        """First days of trips, and of seasons and windows of priority 1 goals."""
+        """First days of trips, and of seasons and windows of goals that matter most."""
         almanac = self.candidates.grid.almanac
         firsts = {
             chance.spell.span.first
             for chance in almanac.opportunities
-            if chance.goal.priority == 1 or chance.spell.is_trip
+            if almanac.matters_most(chance.goal) or chance.spell.is_trip
         }
         return tuple(sorted(firsts))
 
@@ -75,7 +75,7 @@ class Softs:
 
 
 def openings(candidates: Candidates, rule: Rule) -> list[date]:
-    """Days on which a season or window of a goal of priority 1 opens and a lead-in is possible.
+    """Days on which a season or window of a goal that matters most opens and a lead-in is possible.
 
     Not asked where days before it are given, lie outside the year, or have rock already, nor where
     the first rock is farther from them than a lead-in may last.
@@ -85,7 +85,8 @@ def openings(candidates: Candidates, rule: Rule) -> list[date]:
     for chance in almanac.opportunities:
         opens = chance.spell.span.first
         lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
-        if chance.goal.priority != 1 or chance.spell.is_trip or not almanac.span.covers(lead):
+        most = almanac.matters_most(chance.goal)
+        if not most or chance.spell.is_trip or not almanac.span.covers(lead):
             continue
         if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
             continue
@@ -133,7 +134,7 @@ def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 
 def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Days of rest in the last days before a trip or a season of a goal of priority 1."""
+    """Days of rest in the last days before a trip or a season of a goal that matters most."""
     if column.kind is not Kind.REST:
         return 0.0
     ahead = timedelta(days=rule.number)

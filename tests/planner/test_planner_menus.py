@@ -111,3 +111,17 @@ def test_power_endurance_is_trained_before_a_season_of_who_lacks_nothing_more() 
         found[bool(level)] = before[season - 1]
     assert found[False].emphasis is Emphasis.POWER_ENDURANCE
     assert found[True].emphasis is Emphasis.FINGERS
+
+
+def test_one_goal_is_led_up_to_whatever_its_priority() -> None:
+    """The highest priority there is counts: no rest as its season opens, a lead-in before it."""
+    year = read_year(AUTUMN.read_text(), file="year.toml")
+    found = []
+    for priority in (1, 2):
+        goals = [{**dict(goal), "priority": priority} for goal in year.goals[:1]]
+        one = year.with_fields(goals=tuple(Goal(**goal) for goal in goals))
+        best = best_plan(one, book=book_of(one), confirm=False)
+        assert isinstance(best, Found)
+        softs = best.search.softs
+        found.append((softs.dear_starts, softs.openings))
+    assert found[0] == found[1] != ((), ())

@@ -39,7 +39,7 @@ def finding(code: str, found: float, about: str = "") -> Finding:
         ("base-length", (4, 6), "A base block lasts 4 to 6 weeks"),
         ("deload", 3, "One week in 3 is light"),
         ("rest-every", 10, "A rest block at least every 10 weeks"),
-        ("lead-in-start", 1, "A lead-in of at least 1 day before a season of priority 1"),
+        ("lead-in-start", 1, "A lead-in of at least 1 day before a season of the highest priority"),
         ("load-step", 1.5, "A week holds at most 1.5 times the best month at home"),
     ],
 )
