@@ -97,15 +97,19 @@ def test_a_rest_block_beside_days_off_costs(rest_from: int, trip: bool, costs: b
     assert amounts(year, *blocks).get("rest-by-days-off") == (1 if costs else None)
 
 
+ELSEWHERE = goal(name="Far line", place="Isle", priority=2)  # the highest beside priority 3
+
+
 @pytest.mark.parametrize(
     ("begins", "priority", "late", "lead"),
-    [(14, 1, 0, 0), (15, 1, 1, 6), (21, 1, 1, 0), (28, 1, 1, 0), (21, 2, 0, 0)],
+    [(14, 1, 0, 0), (15, 1, 1, 6), (21, 1, 1, 0), (28, 1, 1, 0), (21, 2, 1, 0), (21, 3, 0, 0)],
 )
 def test_a_dear_season_opens_on_a_week_of_lead_in(
     begins: int, priority: int, late: int, lead: int
 ) -> None:
     """The season begins on day 21: begun on day 14 in time, from then on too late."""
-    year = a_year(12, seasons=[season(21, 42)], goals=[goal(priority=priority)])
+    goals = [goal(priority=priority), ELSEWHERE]
+    year = a_year(12, seasons=[season(21, 42)], goals=goals)
     blocks = (
         block(BASE, 0, begins),
         block(PERFORMANCE, begins, 28),
@@ -266,10 +270,10 @@ def test_each_day_of_rest_beyond_a_week_costs() -> None:
         assert len([f for f in soft(a_year(8), *blocks) if f.code == "short-rest"]) == bool(more)
 
 
-@pytest.mark.parametrize(("priority", "days"), [(1, 5), (2, None)])
+@pytest.mark.parametrize(("priority", "days"), [(1, 5), (2, 5), (3, None)])
 def test_days_of_rest_shortly_before_a_dear_season_cost(priority: int, days: int | None) -> None:
     """Rest from day 26 to 32; the season opens on day 38, so its last ten days begin on day 28."""
-    year = a_year(8, seasons=[season(38, 14)], goals=[goal(priority=priority)])
+    year = a_year(8, seasons=[season(38, 14)], goals=[goal(priority=priority), ELSEWHERE])
     blocks = (block(BASE, 0, 26), block(REST, 26, 7), block(PERFORMANCE, 33, 23))
     assert amounts(year, *blocks).get("rest-before-rock") == days
     found = [f for f in soft(year, *blocks) if f.code == "rest-before-rock"]
