@@ -197,8 +197,17 @@ class Candidates:
     def _season_weeks(self, column: Column) -> int:
         """Calendar weeks with rock, counted from the first."""
         cells = self.grid.cells[column.first : column.last + 1]
-        rock = [cell.week for cell in cells if cell.rock]
-        return cells[-1].week - rock[0] + 1 if rock else 0
+        if not any(cell.rock for cell in cells):
+            return 0
+        return max(0, cells[-1].week - self._opens(column.first) + 1)
+
+    def _opens(self, first: int) -> int:
+        """The calendar week that counts as the first of a season; one with little but its opening
+        weekend does not."""
+        cell = next(c for c in self.grid.cells[first:] if c.rock)
+        rock = min(day for day in cell.span.days() if day in self.grid.almanac.rock_days)
+        days_left = 7 - (rock.weekday() - self.grid.almanac.week_begins) % 7
+        return cell.week + (days_left < COUNTED_DAYS)
 
     # --- weeks inside -------------------------------------------------------------------------
 
@@ -234,8 +243,7 @@ class Candidates:
             return (nth + 1) % every == 0
         if kind is not Kind.PERFORMANCE or not light_first:
             return False
-        rock = next(c.week for c in self.grid.cells[first:] if c.rock)
-        week = cell.week - rock + 1
+        week = cell.week - self._opens(first) + 1
         return week >= light_first and (week - light_first) % every == 0
 
     def _nth(self, first: int, cell: Cell) -> int:

@@ -7,21 +7,21 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
+from dataclasses import dataclass
+from itertools import chain, combinations, pairwise
 
+from seasonplan.planner.climbing import WANTED, Climb, keeps_hangs
 from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.frames import Frame
 from seasonplan.planner.menus import Course
-from seasonplan.planner.rock_day import RockDay
+from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
 from seasonplan.planner.standing import DAY, STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import composing, response_table, rock_day_table, table
-from seasonplan.vocabulary import Kind, RockRole
+from seasonplan.rules.tables import composing, table
+from seasonplan.vocabulary import Kind
 
 FIT = composing().fit
-FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -59,9 +59,20 @@ def compose(
     """The sessions of a week, in order. `done` are those of days of it that are over."""
     first = _Composer(frame, order, book, done)
     items = first.week()
-    if order.kind in FILLED_KINDS and first.at.load < FIT.full * order.aim:
+    if order.kind not in WANTED:
+        return items
+    if first.at.load < FIT.full * order.aim:
         other = _Composer(frame, order, book, done, easy_last=True)
         if (more := other.week()) and other.at.load > first.at.load:
+            items = more
+    if order.light or not order.fingers.hangs:
+        return items
+    for climb in WANTED[order.kind]:
+        if any(climb(item.recipe) for item in items):
+            break
+        more = _Composer(frame, order, book, done, first=climb).week()
+        climbs = any(climb(item.recipe) for item in more)
+        if climbs and keeps_hangs(more, items, makes=order.makes):
             return more
     return items
 
@@ -69,10 +80,11 @@ def compose(
 class _Composer:
     def __init__(
         self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item],
-        *, easy_last: bool = False,
+        *, easy_last: bool = False, first: Climb | None = None,
     ) -> None:  # fmt: skip
-        """`easy_last`: mobility and the like only where nothing else fits any more."""
-        self.easy_last = easy_last
+        """`easy_last`: mobility and the like only where nothing else fits any more. `first`: which
+        climbing has its place before the hangs."""
+        self.easy_last, self.first = easy_last, first
         self.order = order
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
@@ -84,10 +96,13 @@ class _Composer:
         self.at.mark()
         if self.order.test:
             self._test()
+        if self.order.light:
+            self.hard_left = 1
         if self.order.course_first:
             self._course(self.order.courses[0], again=False)
+        if self.first is not None:
+            self._climb(self.first)
         self._fingers()
-        self.hard_left = 1 if self.order.light else 99
         for turn in range(MOST_TURNS):
             if not self._turn(turn):
                 break
@@ -120,7 +135,7 @@ class _Composer:
         chosen = [(n, rock) for n, rock in here if rock is not None]
         for n, rock in self._held(list(self._which(chosen))):
             if self.order.light and not rock.counts and not rock.away:
-                rock = _shorter(rock)
+                rock = shorter(rock)
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
                 rock=rock.entry, role=rock.role, away=rock.away,
@@ -133,7 +148,7 @@ class _Composer:
         home = [rock.load for _, rock in days if not rock.away and rock.counts]
         share = FIT.rock_share * self.order.whole / max(sum(home), 1.0)
         wished = FIT.wished_share * self.order.whole
-        return [(n, _fitted(rock, share=share, wished=wished)) for n, rock in days]
+        return [(n, fitted(rock, share=share, wished=wished)) for n, rock in days]
 
     def _which(self, chosen: list[tuple[int, RockDay]]) -> Iterator[tuple[int, RockDay]]:
         """Away and wished days always; all days in performance, the best in a light week; one
@@ -148,7 +163,7 @@ class _Composer:
         elif self.order.kind in (Kind.BASE, Kind.STRENGTH) and not self.order.light and others:
             n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
             if rock.easier is not None and not always:
-                yield n, _easier(rock)
+                yield n, easier(rock)
 
     # --- placing --------------------------------------------------------------------------------
 
@@ -301,10 +316,19 @@ class _Composer:
             if self._one(recipe):
                 return
 
+    def _climb(self, climb: Climb) -> None:
+        """The first recipe of its courses that is such climbing and can be done, short."""
+        for name in chain.from_iterable(self.order.courses):
+            recipe = self.book.get(name)
+            if recipe is None or self.order.kind not in recipe.kinds or not climb(recipe):
+                continue
+            if self._one(recipe, short=True):
+                return
+
     def _days_with_hangs(self) -> int:
         return sum(day.hangs for day in self.at.days)
 
-    def _one(self, recipe: Recipe) -> bool:
+    def _one(self, recipe: Recipe, *, short: bool = False) -> bool:
         heavy = recipe.rpe * recipe.active_share
         room = (self.order.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
         least = self.at.frame.least(recipe)
@@ -316,7 +340,8 @@ class _Composer:
         n = max(days, key=self._suits(recipe))
         slot = self.at.slot(n, recipe, least)
         assert slot is not None
-        minutes = min(self._length(recipe, slot[1]), int(room)) // STEP * STEP
+        usual = least if short else self._length(recipe, slot[1])
+        minutes = min(usual, int(room)) // STEP * STEP
         minutes = max(minutes, least)
         hangs = self._most_hangs(recipe, minutes) if recipe.hang_seconds else 0
         self._placed(n, recipe, slot, minutes, hangs)
@@ -366,34 +391,3 @@ class _Composer:
             return apart - short - wasted - busy, -n
 
         return suits
-
-
-def _fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:
-    """A day at home, shorter where it would be more than its part of a week's load."""
-    if rock.away:
-        return rock
-    part = share if rock.counts else wished / max(rock.load, 1.0)
-    if part >= 1:
-        return rock
-    shortest = max(rock_day_table().shortest_minutes, rock.recipe.least_minutes)
-    minutes = int(rock.minutes * part) // 15 * 15
-    return replace(rock, minutes=max(minutes, min(shortest, rock.minutes)))
-
-
-def _shorter(rock: RockDay) -> RockDay:
-    """A wished day in a light week."""
-    minutes = int(rock.minutes * rock_day_table().easy_share) // 15 * 15
-    return replace(rock, minutes=max(minutes, rock.recipe.least_minutes))
-
-
-def _easier(rock: RockDay) -> RockDay:
-    """A day in a season that the block is not for: easy, and shorter."""
-    assert rock.easier is not None
-    minutes = rock.minutes
-    if rock.role is RockRole.PROJECT:
-        minutes = int(minutes * rock_day_table().easy_share) // 15 * 15
-    return replace(
-        rock, role=RockRole.EASY, recipe=rock.easier,
-        minutes=max(minutes, rock_day_table().shortest_minutes, rock.easier.least_minutes),
-        worth=rock.counts * response_table().easy_day,
-    )  # fmt: skip

@@ -56,7 +56,7 @@ class Splitter:
         if light:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)
-        hangs = tuple(self._hangs(seconds, most_days)) if seconds > 0 else ()
+        hangs = tuple(self._hangs(seconds, most_days, light=light)) if seconds > 0 else ()
         if self.spread is Spread.SHORT_AND_HARD:
             return FingerAsk(hangs, FINGERS.in_a_row_short)
         if self.spread is Spread.LIGHT:
@@ -64,16 +64,18 @@ class Splitter:
         few = finger_table().split(self.spread)
         return FingerAsk(hangs, most_hard=int(few.most_days * part), between=few.between)
 
-    def _hangs(self, seconds: float, most_days: int) -> list[Hang]:
+    def _hangs(self, seconds: float, most_days: int, *, light: bool) -> list[Hang]:
         if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
-            return [self._kept(seconds)]
+            return [self._kept(seconds, most=1 if light else 2)]
         if self.spread is Spread.LIGHT:
             return self._light(seconds, most_days)
         return self._hard(seconds, most_days)
 
-    def _kept(self, seconds: float) -> Hang:
+    def _kept(self, seconds: float, *, most: int) -> Hang:
+        """Short sessions, at most so many."""
         recipe = self.book[KEPT]
-        hangs = min(max(round(seconds / recipe.hang_seconds), recipe.hangs[0]), 2 * recipe.hangs[1])
+        hangs = max(round(seconds / recipe.hang_seconds), recipe.hangs[0])
+        hangs = min(hangs, most * recipe.hangs[1])
         return Hang(KEPT, hangs, ceil(hangs / recipe.hangs[1]))
 
     def _hard(self, seconds: float, most_days: int) -> list[Hang]:

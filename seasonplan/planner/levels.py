@@ -152,8 +152,11 @@ class Levels:
                 weeks_hung = max(0, weeks_hung - 1)
                 continue
             hurt = sum(self._kind(day) is Kind.RETURN for day in week.days())
-            if hurt >= MOST_OF_A_WEEK or share < LIMITS.held_below:
-                continue  # a part comes back, or too little was done: the load stays where it is
+            if hurt >= MOST_OF_A_WEEK:  # a part comes back: the load stays, hard hangs are less
+                hangs = max(self._first_hangs(), hangs - finger_table().a_session)
+                continue
+            if share < LIMITS.held_below:
+                continue  # too little was done: the load stays where it is
             trained += 1
             weeks_hung += 1
             if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):

@@ -85,7 +85,9 @@ def _weeks_long(kind: Kind) -> Callable[[Column, Grid, Rule], bool]:
         if column.kind is not kind:
             return True
         low, high = rule.range
-        days = column.days if kind is not Kind.PERFORMANCE else _days_from_rock(column, grid)
+        days = column.days
+        if kind is Kind.PERFORMANCE:  # whole weeks, so that a season may open on a weekend
+            days = _days_from_rock(column, grid) // 7 * 7
         return days <= 7 * high and _long_enough(column, grid, 7 * low)
 
     return enforce

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from datetime import date, timedelta
 from functools import cache
+from typing import Any
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
@@ -124,9 +125,7 @@ class Serving:
             found = raw[family].get(name) or usual or raw["rope"][name]
             year = self._almanac.year
             if from_50(year, self._almanac.span.first) and name != "rest" and not lead_in:
-                twice = raw["from_50"]["twice"]
-                others = [one for one in found if one not in twice]
-                found = [others[0], *twice, others[1], *twice, *others[2:]]
+                found = _with_twice(found, raw["from_50"])
         return tuple(tuple(one.split("|")) for one in found)
 
 
@@ -134,3 +133,10 @@ def _from(days: Sequence[date], day: date) -> date | None:
     """The first of sorted days that is not before a day."""
     at = bisect_left(days, day)
     return days[at] if at < len(days) else None
+
+
+def _with_twice(courses: Sequence[str], table: Mapping[str, Any]) -> list[str]:
+    """The courses with what is to be done twice a week: first early, again after the climbing."""
+    twice, again = table["twice"], int(table["again_after"])
+    others = [one for one in courses if one not in twice]
+    return [others[0], *twice, *others[1:again], *twice, *others[again:]]

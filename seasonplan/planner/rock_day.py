@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.care import harms
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import usual_hours
+from seasonplan.rules.tables import response_table, rock_day_table, usual_hours
 from seasonplan.vocabulary import Discipline, RockRole, Style
 
 Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight
@@ -84,3 +84,34 @@ class RockDates:
                     best = (at, min(begins, end))
                 at = max(at, ends)
         return best
+
+
+def fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:
+    """A day at home, shorter where it would be more than its part of a week's load."""
+    if rock.away:
+        return rock
+    part = share if rock.counts else wished / max(rock.load, 1.0)
+    if part >= 1:
+        return rock
+    shortest = max(rock_day_table().shortest_minutes, rock.recipe.least_minutes)
+    minutes = int(rock.minutes * part) // 15 * 15
+    return replace(rock, minutes=max(minutes, min(shortest, rock.minutes)))
+
+
+def shorter(rock: RockDay) -> RockDay:
+    """A wished day in a light week."""
+    minutes = int(rock.minutes * rock_day_table().easy_share) // 15 * 15
+    return replace(rock, minutes=max(minutes, rock.recipe.least_minutes))
+
+
+def easier(rock: RockDay) -> RockDay:
+    """A day in a season that the block is not for: easy, and shorter."""
+    assert rock.easier is not None
+    minutes = rock.minutes
+    if rock.role is RockRole.PROJECT:
+        minutes = int(minutes * rock_day_table().easy_share) // 15 * 15
+    return replace(
+        rock, role=RockRole.EASY, recipe=rock.easier,
+        minutes=max(minutes, rock_day_table().shortest_minutes, rock.easier.least_minutes),
+        worth=rock.counts * response_table().easy_day,
+    )  # fmt: skip

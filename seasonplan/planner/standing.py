@@ -104,7 +104,8 @@ class Standing:
         self.test_day = -9
 
     def mark(self) -> None:
-        """Which days are kept easy: before a project or trip, between projects, on rock days."""
+        """Which days are kept easy: before a project or trip, between projects, on rock days, after
+        the first rock of a season."""
         projects = {n for n, rock in self.taken.items() if rock.role is RockRole.PROJECT}
         ahead = {(r.day - self.first).days: r for r in self.frame.rock_after}
         behind = {(r.day - self.first).days: r for r in self.frame.rock_before}
@@ -112,6 +113,7 @@ class Standing:
         trip = self.frame.trip_begins
         starts = {(trip - self.first).days} if trip else set()
         opens = {n for n, r in (ahead | self.taken).items() if r.first} | starts
+        self.opened = {n + 1 for n, r in (behind | self.taken).items() if r.first}
         rock = set(self.taken) | set(behind)
         self.projects = projects
         self.eves = {n - 1 for n in projects | starts}
@@ -142,6 +144,8 @@ class Standing:
         if n in self.taken or n in self.between or n in self.after_two:
             return easy and n not in self.taken
         if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
+            return False
+        if n in self.opened and (on_hangboard(recipe) or hard_on_fingers(recipe)):
             return False
         hard = bool(recipe.hard_on)
         if n == self.test_day - 1 and (hard or recipe.hang_seconds):

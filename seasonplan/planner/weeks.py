@@ -355,7 +355,7 @@ class Weeks:
             return Order(given.kind, (), 0.0, FingerAsk())
         hurts = self.almanac.hurts(cell.span.first)
         fill = injury.fill_share(hurts) if self.rules.active("injury-caps") else 1.0
-        aim = frame.level.load * fill * cell.span.length / 7
+        aim = frame.level.load * min(fill, frame.level.share) * cell.span.length / 7
         named = injury.finger_recipes(hurts)
         menu = tuple(
             course if named is not None or course != (RETURN,) else (LIGHT,)

@@ -157,6 +157,7 @@ class Fit(FrozenModel):
     own_length_rpe: float
     short_minutes: int
     long_minutes: int
+    climb_keeps: float
     project_days: int
 
 

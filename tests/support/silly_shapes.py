@@ -19,7 +19,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
 from seasonplan.plan import Block, Revision, Session
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.recipes import Recipe, recipes
+from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Emphasis, Kind, RockRole, Spread, Tissue
 
@@ -32,6 +32,9 @@ FIRST_WEEKS_DAYS = 14
 NO_LIGHTER = 0.95
 HARD_RPE = 7.0
 LONGEST_SEASON_DAYS = 56
+WALLS = {Need.WALL, Need.ROCK}
+LONG_ENOUGH = 100  # minutes, with a way there and back
+LEAST_TO_CLIMB = 450.0  # load: an hour easily on a wall, and a short session of hangs
 Sight = Iterator[tuple[date, str]]
 
 
@@ -79,6 +82,9 @@ class Looked:
             one.rock is None and self.book[one.recipe].stresses.get(Tissue.FINGERS, 0) >= 2
             for one in self.by_day.get(day, ())
         )
+
+    def tests(self, day: date) -> bool:
+        return any(one.recipe == "test-day" for one in self.by_day.get(day, ()))
 
     def away(self, day: date) -> bool:
         return any(trip.climbing and day in trip.span for trip in self.drawn.year.trips)
@@ -142,7 +148,7 @@ def little_in_a_week(seen: Looked) -> Sight:
             )  # fmt: skip
             enough = free * FULL_RPE * 0.75 >= week.aim and seen.drawn.year.sessions.has
             days = list(week.span.days())
-            if any(s.recipe == "test-day" for day in days for s in seen.by_day.get(day, ())):
+            if any(map(seen.tests, days)):
                 continue  # a test wants days that are fresh
             if enough and week.span.length >= 4 and week.load < FILLED * week.aim:
                 yield (
@@ -291,6 +297,50 @@ def links_twice(seen: Looked) -> Sight:
             yield first.span.first, f"{first.span.length} and {other.span.length} days"
 
 
+def no_climbing(seen: Looked) -> Sight:
+    """A normal week of base or strength with hangs but without climbing, where a wall is at hand
+    and two free times of the week hold it and the hangs."""
+    at_hand = {Need.WALL, Need.HOME_WALL} & set(seen.drawn.year.sessions.has)
+    for block in seen.of(Kind.BASE, Kind.STRENGTH) if at_hand else ():
+        for week in block.weeks:
+            days = list(week.span.days())
+            here = [one for day in days for one in seen.by_day.get(day, ())]
+            test = any(map(seen.tests, days))
+            climbs = any(WALLS & set(seen.book[one.recipe].needs) for one in here)
+            if climbs or test or week.deload or len(days) < 7 or not any(s.hangs for s in here):
+                continue
+            long = sum(
+                b - a >= LONG_ENOUGH and not seen.drawn.taken.get(day)
+                for day in days for a, b in seen.almanac.windows(day)
+            )  # fmt: skip
+            if long > 1 and week.aim >= LEAST_TO_CLIMB:
+                yield week.span.first, f"{block.kind} {block.emphasis}, {week.aim:.0f}"
+
+
+def hard_fingers_after_first_rock(seen: Looked) -> Sight:
+    """Hard fingers at home on the day after the first rock of a season."""
+    for day, one in seen.rock.items():
+        used = any(session.rock for session in seen.by_day.get(day, ()))
+        if one.first and used and seen.hard_fingers_at_home(day + ONE_DAY):
+            yield day + ONE_DAY, "+".join(s.recipe for s in seen.by_day.get(day + ONE_DAY, ()))
+
+
+def light_week_as_hard(seen: Looked) -> Sight:
+    """A whole light week with more days of hard work than the whole week before it; a test is
+    in its right place there."""
+    for block in seen.of(Kind.BASE, Kind.STRENGTH):
+        for before, week in pairwise(block.weeks):
+            whole = before.span.length == week.span.length == 7
+            if not whole or not week.deload or before.deload:
+                continue
+            hard = [
+                sum(seen.hard(day) and not seen.tests(day) for day in one.span.days())
+                for one in (before, week)
+            ]
+            if hard[1] > hard[0]:
+                yield week.span.first, f"{hard[1]} after {hard[0]}"
+
+
 def uses_hard(seen: Looked, one: Session, tissue: Tissue) -> bool:
     """Whether a session uses a tissue hard."""
     return seen.book[one.recipe].stresses.get(tissue, 0) >= 2
@@ -313,4 +363,7 @@ SHAPES: dict[str, Callable[[Looked], Sight]] = {
     "named for what it lacks": named_for_what_it_lacks,
     "rest after days off": rest_after_days_off,
     "links twice": links_twice,
+    "no climbing": no_climbing,
+    "hard fingers after the first rock": hard_fingers_after_first_rock,
+    "light week as hard": light_week_as_hard,
 }
