@@ -78,9 +78,11 @@ class Bench:
 
     @cached_property
     def sheet(self) -> Sheet:
+        plan = self.desk.plan
         return Sheet(
-            self.desk.year_as_tested, self.blocks, sessions=self.sessions, book=self.desk.recipes
-        )
+            self.desk.year_as_tested, self.blocks, sessions=self.sessions, book=self.desk.recipes,
+            done=plan.current.done if plan else {},
+        )  # fmt: skip
 
     @property
     def as_planned_sheet(self) -> Sheet | None:
@@ -94,7 +96,9 @@ class Bench:
         last, kept = plan.current, self._planned
         year = desk.year_as_tested.with_fields(pins=())
         if kept is None or (kept[0], kept[1].year) != (last.number, year):
-            sheet = Sheet(year, last.blocks, sessions=last.sessions, book=desk.recipes)
+            sheet = Sheet(
+                year, last.blocks, sessions=last.sessions, book=desk.recipes, done=last.done
+            )
             kept = self._planned = last.number, sheet
         return kept[1]
 

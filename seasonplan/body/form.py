@@ -7,7 +7,7 @@ line is what the planner counts with; the range around it is that of drawn climb
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
@@ -26,12 +26,14 @@ ENDURANCES = (Quality.ENDURANCE, Quality.POWER_ENDURANCE)
 
 @dataclass(frozen=True)
 class Forms:
-    """The form of every goal under some blocks and sessions."""
+    """The form of every goal under some blocks and sessions; of weeks missed in part as much counts
+    as was `done`, a share by their first day."""
 
     year: Year
     blocks: Sequence[Block]
     sessions: Sequence[Session]
     book: Mapping[str, Recipe]
+    done: Mapping[date, float] = field(default_factory=dict)
 
     @cached_property
     def _body(self) -> response.Body:
@@ -39,7 +41,7 @@ class Forms:
 
     @cached_property
     def _done(self) -> tuple[response.Training, ...]:
-        return response.trainings(self.blocks, self.sessions, self.book)
+        return response.trainings(self.blocks, self.sessions, self.book, self.done)
 
     @cached_property
     def _mornings(self) -> Mapping[date, response.Morning]:

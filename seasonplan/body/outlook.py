@@ -64,14 +64,16 @@ class Outlook(FrozenModel):
 def outlook(
     year: Year, blocks: Sequence[Block], sessions: Sequence[Session],
     occasions: Sequence[Occasion], *, book: Mapping[str, Recipe], since: date | None = None,
+    done: Mapping[date, float] | None = None,
 ) -> Outlook:  # fmt: skip
     """What a plan lets one expect; changes are counted from `since`, or the year's first day.
 
+    `done` says of weeks missed in part how much of them was done, by their first day.
     Occasions that the year no longer has, as it was changed after the plan, are left out.
     """
     almanac = almanac_of(year)
     day = min(max(since or year.span.first, year.span.first), year.span.last)
-    drawn = Lives(year, trainings(blocks, sessions, book))
+    drawn = Lives(year, trainings(blocks, sessions, book, done))
     told = (_goal(one, almanac, sessions, drawn, day) for one in occasions)
     goals = tuple(goal for goal in told if goal is not None)
     known = year.before.hard_finger_sessions is not None

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from math import exp, log, log1p
 from statistics import fmean
 from typing import Protocol
@@ -203,9 +203,15 @@ class Training:
 
 
 def trainings(
-    blocks: Sequence[Block], sessions: Sequence[Session], book: Mapping[str, Recipe]
-) -> tuple[Training, ...]:
-    """The weeks of a plan by what their sessions give, in order."""
+    blocks: Sequence[Block], sessions: Sequence[Session], book: Mapping[str, Recipe],
+    done: Mapping[date, float] | None = None,
+) -> tuple[Training, ...]:  # fmt: skip
+    """The weeks of a plan by what their sessions give, in order.
+
+    `done`: to which share of their load calendar weeks were done that were missed in part, by their
+    first day; so much of their dose and load counts.
+    """
+    shares = {first + timedelta(days=n): s for first, s in (done or {}).items() for n in range(7)}
     by_day: dict[date, list[Session]] = {}
     for session in sessions:
         by_day.setdefault(session.day, []).append(session)
@@ -213,8 +219,11 @@ def trainings(
     for block in blocks:
         for week in block.weeks:
             inside = [one for day in week.span.days() for one in by_day.get(day, ())]
-            load = sum(one.load for one in inside)
-            found.append(Training(week.span, dose_of(inside, book), load))
+            load, dose = sum(one.load for one in inside), dose_of(inside, book)
+            share = shares.get(week.span.first)
+            if share is not None:
+                load, dose = load * share, tuple(amount * share for amount in dose)
+            found.append(Training(week.span, dose, load))
     return tuple(sorted(found, key=lambda one: one.span))
 
 

@@ -189,11 +189,15 @@ def form_worth(form: FormWorth, found: Mapping[date, Morning], body: Body) -> fl
 
 def occasions(
     almanac: Almanac, blocks: Sequence[Block], sessions: Sequence[Session],
-    book: Mapping[str, Recipe],
+    book: Mapping[str, Recipe], done: Mapping[date, float] | None = None,
 ) -> tuple[Occasion, ...]:  # fmt: skip
-    """What the plan makes of each goal at each season spell, window or trip."""
+    """What the plan makes of each goal at each season spell, window or trip.
+
+    Of weeks that were missed in part as much counts as was `done`: share of their load by first
+    day.
+    """
     body = body_of(almanac.year)
-    found = mornings(almanac.year, trainings(blocks, sessions, book), body)
+    found = mornings(almanac.year, trainings(blocks, sessions, book, done), body)
     return tuple(_occasion(chance, sessions, found, body) for chance in almanac.opportunities)
 
 

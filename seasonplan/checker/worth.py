@@ -23,7 +23,7 @@ NEAR_POINTS = 1e-6
 def score_on(sheet: Sheet, sessions: Sequence[Session]) -> Score:
     """The worth of a plan already laid out."""
     recipe_book = recipes(sheet.year.recipes)
-    found = occasions(sheet.almanac, sheet.blocks, sessions, recipe_book)
+    found = occasions(sheet.almanac, sheet.blocks, sessions, recipe_book, sheet.done)
     costs = costs_on(sheet)
     body, aims = body_of(sheet.year), Aims(sheet.almanac)
     last = max(day for form in aims.forms for day in form.days)

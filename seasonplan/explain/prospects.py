@@ -44,7 +44,7 @@ def outlook_lines(revision: Revision, year: Year) -> list[str]:
         return told
     found = outlook(
         as_tested(year, revision.ratings), revision.blocks, revision.sessions,
-        revision.score.occasions, book=recipes(year.recipes),
+        revision.score.occasions, book=recipes(year.recipes), done=revision.done,
     )  # fmt: skip
     told += [line for goal in _once(found.goals) for line in _goal_lines(goal)]
     if any(goal.changes for goal in found.goals):

@@ -331,7 +331,7 @@ class _Filling:
             points += values.of(span, dose_of(here, weeks.book), load)
         points += sum(rock_worth(self.almanac, one) for one in sessions)
         costs = self._costs(blocks)
-        found = occasions(self.almanac, blocks, sessions, weeks.book)
+        found = occasions(self.almanac, blocks, sessions, weeks.book, weeks.known_done)
         return Score(
             occasions=tuple(self._as_it_was(one) for one in found),
             costs=costs,

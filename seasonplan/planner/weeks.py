@@ -73,8 +73,8 @@ class Weeks:
         self.rules = rules
         self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
-        known = grid.accepted.done if grid.accepted else done or {}
-        self.done: Mapping[date, float] = known if rules.active("missed-weeks") else {}
+        self.known_done: Mapping[date, float] = grid.accepted.done if grid.accepted else done or {}
+        self.done = self.known_done if rules.active("missed-weeks") else {}
         borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
         back = rules.active("build-back") is not None
         self.levels = Levels(self.almanac, done=self.done, borne=borne, back=back, caps=caps)

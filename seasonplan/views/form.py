@@ -63,7 +63,7 @@ def form_views(year: Year, plan: Revision | None) -> tuple[GoalForm, ...]:
     if plan is None or not plan.blocks or not plan.sessions:
         return ()
     tested = as_tested(year, plan.ratings)
-    forms = Forms(tested, plan.blocks, plan.sessions, recipes(year.recipes))
+    forms = Forms(tested, plan.blocks, plan.sessions, recipes(year.recipes), plan.done)
     almanac = Almanac(tested)
     found: dict[tuple[FormDay, ...], list[int]] = {}
     for number, goal in enumerate(tested.goals):

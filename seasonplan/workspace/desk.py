@@ -165,8 +165,10 @@ class Desk(Opened):
         if _content(old) != _content(new):
             return plan
         proof = max(old.proof, new.proof, key=lambda proof: (proof.optimal, proof.confirmed))
-        # comments may have changed, and what was missed
-        fresh = {"proof": proof, "year_text": new.year_text, "done": new.done}
+        # comments may have changed, and what was missed, which changes the form told
+        fresh = {
+            "proof": proof, "year_text": new.year_text, "done": new.done, "score": new.score,
+        }  # fmt: skip
         kept = Revision(**{name: getattr(old, name) for name in Revision.model_fields} | fresh)
         return Plan(calendar_key=plan.calendar_key, revisions=(*self.plan.revisions[:-1], kept))
 

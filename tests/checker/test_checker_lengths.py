@@ -58,7 +58,7 @@ def test_spans_of_findings_lie_where_the_break_is() -> None:
         (((BASE, 20), (REST, 8), (BASE, 42)), "base-length", 20 / 7, 3),
         (((STRENGTH, 43), (REST, 6), (BASE, 21)), "strength-length", 43 / 7, 6),
         (((REST, 7), (STRENGTH, 20), (REST, 7), (BASE, 36)), "strength-length", 20 / 7, 3),
-        (((PERFORMANCE, 57), (REST, 13)), "performance-length", 57 / 7, 8),
+        (((PERFORMANCE, 63), (REST, 7)), "performance-length", 9, 8),
         (((PERFORMANCE, 6), (REST, 8), (BASE, 56)), "performance-length", 6 / 7, 1),
         (((REST, 15), (BASE, 55)), "rest-length", 15, 14),
         (((REST, 4), (BASE, 56), (REST, 10)), "rest-length", 4, 5),
@@ -132,5 +132,12 @@ def test_the_lead_in_is_not_counted_towards_the_longest_performance_block() -> N
     year = a_year(11, seasons=[season(7, 63)])
     lead_in = (0.5,) + 8 * (0.85,)
     assert codes(year, block(PERFORMANCE, 0, 63, shares=lead_in), block(REST, 63, 14)) == set()
-    too_long = block(PERFORMANCE, 0, 64, shares=(*lead_in, 0.85))
-    assert codes(year, too_long, block(REST, 64, 13)) == {"performance-length"}
+    too_long = block(PERFORMANCE, 0, 70, shares=(*lead_in, 0.85))
+    assert codes(year, too_long, block(REST, 70, 7)) == {"performance-length"}
+
+
+def test_a_season_that_opens_on_a_weekend_may_still_fill_its_eight_weeks() -> None:
+    """A begun week is no week: from its Saturday a season of eight weeks has two days more."""
+    year = a_year(11, seasons=[season(12, 58)])
+    whole = block(PERFORMANCE, 0, 70, shares=(0.5, 0.7) + 8 * (0.85,))
+    assert codes(year, whole, block(REST, 70, 7)) == set()

@@ -199,7 +199,7 @@ def test_rest_follows_four_weeks_or_more_of_performing(planned: list[Planned]) -
             cases += bool(later)
             if later and later[0] not in RESTFUL:
                 failures.append(f"{later[0]} after {block.span} in {plan.told()}")
-    no_cases_lost(failures, cases=cases, least=40)
+    no_cases_lost(failures, cases=cases, least=35)
 
 
 def test_no_two_blocks_of_one_kind_stand_side_by_side(planned: list[Planned]) -> None:

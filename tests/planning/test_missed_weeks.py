@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,9 @@ import pytest
 from places import TESTS
 from typer.testing import CliRunner
 
-from seasonplan.body.response import body_of
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import Training, body_of, mornings, trainings
+from seasonplan.body.worth import weights
 from seasonplan.checker import check, loads
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
@@ -329,3 +331,28 @@ def test_the_terminal_names_its_keys_in_place_of_commands(spring: Spring, tmp_pa
     told = [spoken(one) for one in spring.desk(tmp_path / "year", *all_week).missed_lines(TODAY)]
     assert not [one for one in told if "`" in one]
     assert "r plans anew and goes on from what you did" in told[0]
+
+
+def test_the_form_told_counts_what_was_done(lower: Proposal) -> None:
+    """Of a week done to 60 % as much counts in the model as is 60 % of its dose and load."""
+    year, after = lower.year, lower.after
+    assert set(after.done) == {FIRST, SECOND}
+    almanac, body = Almanac(year), body_of(year)
+    planned = trainings(after.blocks, after.sessions, RECIPES)
+    shares = [after.done.get(one.span.first, 1.0) for one in planned]
+    done = [
+        replace(one, dose=tuple(part * share for part in one.dose), load=one.load * share)
+        for one, share in zip(planned, shares, strict=True)
+    ]
+    (chance,) = almanac.opportunities
+    days = {one.day for one in after.sessions if one.rock and one.day in chance.chances}
+    good = sum(chance.chances[day] for day in days)
+
+    def told(weeks: Sequence[Training]) -> float:
+        at = mornings(year, weeks, body)
+        forms = (chance.chances[d] * at[d].form(weights(chance.goal), body) for d in days)
+        return sum(forms) / good
+
+    (occasion,) = after.score.occasions
+    assert occasion.form == pytest.approx(told(done))
+    assert occasion.form < told(planned)

@@ -170,8 +170,10 @@ class BeforeAfter(Screen[str]):
     def _forms(self) -> Iterator[str]:
         """The form of each goal on its days, before and after, where it changes."""
         one, book = self.proposal, self.bench.desk.recipes
-        old = Sheet(one.year, one.before.blocks, sessions=one.before.sessions, book=book)
-        new = Sheet(one.year, one.after.blocks, sessions=one.after.sessions, book=book)
+        old, new = (
+            Sheet(one.year, plan.blocks, sessions=plan.sessions, book=book, done=one.after.done)
+            for plan in (one.before, one.after)
+        )
         yield from forms_since(old, new)
 
     def _told(self, head: str, lines: Iterable[str]) -> Iterator[tuple[str, str]]:

@@ -90,6 +90,7 @@ class Sheet:
     sessions: tuple[Session, ...] = field(default=(), kw_only=True)
     book: Mapping[str, Recipe] = field(default_factory=dict, kw_only=True)
     weather: tuple[Weather, ...] = field(default=(), kw_only=True)
+    done: Mapping[date, float] = field(default_factory=dict, kw_only=True)
 
     def with_weather(self, weather: tuple[Weather, ...]) -> Sheet:
         """The same year and blocks with other weather; what was worked out is kept."""
@@ -155,7 +156,7 @@ class Sheet:
     @cached_property
     def forms(self) -> Forms:
         """The form of every goal, morning by morning."""
-        return Forms(self.year, self.blocks, self.sessions, self.book)
+        return Forms(self.year, self.blocks, self.sessions, self.book, self.done)
 
     @cached_property
     def rock_days(self) -> frozenset[date]:
