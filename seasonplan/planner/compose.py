@@ -22,6 +22,7 @@ from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
 FIT = composing().fit
+SAME = composing().same
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -329,6 +330,9 @@ class _Composer:
         return sum(day.hangs for day in self.at.days)
 
     def _one(self, recipe: Recipe, *, short: bool = False) -> bool:
+        same = sum(recipe.id in day.recipes for day in self.at.days)
+        if same >= SAME.get(self.order.kind, MOST_TURNS):
+            return False
         heavy = recipe.rpe * recipe.active_share
         room = (self.order.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
         least = self.at.frame.least(recipe)

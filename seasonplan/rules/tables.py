@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import Field
 
 from seasonplan.errors import Misuse
-from seasonplan.vocabulary import Discipline, FrozenModel, Quality, Verified
+from seasonplan.vocabulary import Discipline, FrozenModel, Kind, Quality, Verified
 
 
 def shared_file(name: str) -> Path:
@@ -245,9 +245,13 @@ class NewPlan(FrozenModel):
 
 
 class Composing(FrozenModel):
-    """Limits and preferences by which weeks are composed and plans compared."""
+    """Limits and preferences by which weeks are composed and plans compared.
+
+    `same`: how often a week of a kind holds the same session, hangs apart.
+    """
 
     fit: Fit
+    same: dict[Kind, int]
     day: DayLimits
     fingers: FingerLimits
     rock: RockLimits
