@@ -27,10 +27,15 @@ def hard_climbing(recipe: Recipe) -> bool:
     return climbing(recipe) and hard_on_fingers(recipe)
 
 
+def easy_climbing(recipe: Recipe) -> bool:
+    """Whether it is climbing that does not."""
+    return climbing(recipe) and not hard_on_fingers(recipe)
+
+
 # best first
 WANTED: dict[Kind, tuple[Climb, ...]] = {
     Kind.BASE: (climbing,),
-    Kind.STRENGTH: (hard_climbing, climbing),
+    Kind.STRENGTH: (hard_climbing, easy_climbing),
 }
 
 

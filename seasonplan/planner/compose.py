@@ -187,7 +187,7 @@ class _Composer:
                 self._spread(recipe, hang)
 
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
-        days = [n for n in range(len(self.at.days)) if self._may_hang(n, recipe, hang)]
+        days = [n for n in range(len(self.at.days)) if self._may_hang(n, recipe)]
         count = min(hang.count, len(days))
         if recipe.hard_hangs:
             count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
@@ -195,7 +195,7 @@ class _Composer:
         days = [n for n in days if n != kept]
         count = min(count, len(days))
         while count:
-            found = self._best_days(recipe, days, count, hang)
+            found = self._best_days(recipe, days, count)
             if found is not None:
                 self._hang_on(recipe, hang, found)
                 return
@@ -223,7 +223,7 @@ class _Composer:
         here = [item for day in self.at.days for item in day.items]
         return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in [*over, *here])
 
-    def _may_hang(self, n: int, recipe: Recipe, hang: Hang) -> bool:
+    def _may_hang(self, n: int, recipe: Recipe) -> bool:
         day = self.at.days[n]
         if day.hangs or day.full or not self.at.open(n, recipe):
             return False
@@ -231,9 +231,7 @@ class _Composer:
             n, recipe
         )
 
-    def _best_days(
-        self, recipe: Recipe, days: Sequence[int], count: int, hang: Hang
-    ) -> tuple[int, ...] | None:
+    def _best_days(self, recipe: Recipe, days: Sequence[int], count: int) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
         gap = self.at.gap(recipe) if recipe.hard_on else 0
         if recipe.hard_hangs:
@@ -272,9 +270,16 @@ class _Composer:
         for n, slot in found.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
-            home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
-            if home + recipe.load(minutes) <= self.order.over * self.order.aim + self.order.slack:
-                self._placed(n, recipe, slot, minutes, share[n])
+            minutes = min(minutes, self._most_minutes(recipe))
+            if minutes >= recipe.least_minutes:
+                hangs = min(share[n], self._most_hangs(recipe, minutes))
+                self._placed(n, recipe, slot, minutes, hangs)
+
+    def _most_minutes(self, recipe: Recipe) -> int:
+        """Minutes of hangs that the load still to be had holds."""
+        home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
+        left = self.order.over * self.order.aim + self.order.slack - home
+        return int(left / (recipe.rpe * recipe.active_share)) // STEP * STEP
 
     def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
         """Hangs that a free time holds."""
@@ -312,7 +317,8 @@ class _Composer:
                 continue
             if recipe.hard_on and (again or self.hard_left <= 0):
                 continue
-            if on_hangboard(recipe) and self._days_with_hangs() >= self.order.hang_days:
+            hung = sum(day.hangs for day in self.at.days)
+            if on_hangboard(recipe) and hung >= self.order.hang_days:
                 continue
             if self._one(recipe):
                 return
@@ -325,9 +331,6 @@ class _Composer:
                 continue
             if self._one(recipe, short=True):
                 return
-
-    def _days_with_hangs(self) -> int:
-        return sum(day.hangs for day in self.at.days)
 
     def _one(self, recipe: Recipe, *, short: bool = False) -> bool:
         same = sum(recipe.id in day.recipes for day in self.at.days)

@@ -1,0 +1,280 @@
+"""Whole weeks as a coach would read them: what they hold, and what they no longer hold."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+from functools import cache
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+from seasonplan.body.almanac import Almanac
+from seasonplan.planner.candidates import Variant
+from seasonplan.planner.climbing import climbing, hard_climbing
+from seasonplan.planner.fill import Filled, fill
+from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.levels import Levels
+from seasonplan.planner.run import Found, best_plan
+from seasonplan.planner.standing import Item
+from seasonplan.planner.weeks import NO_ROLE, Weeks
+from seasonplan.recipes import standard_recipes
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import composing
+from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.year import Year
+from seasonplan.year.toml import read_year
+
+RECIPES = standard_recipes()
+LIGHT = replace(NO_ROLE, light=True)
+EVENINGS = {"monday": 60, "tuesday": 120, "wednesday": 60, "thursday": 120, "saturday": 240}
+SOME = {"monday": 60, "wednesday": 75, "friday": 45, "saturday": 150, "sunday": 120}
+DAILY = dict.fromkeys(("monday", "tuesday", "wednesday", "thursday", "saturday", "sunday"), 240)
+
+
+def week_of(
+    routine: Mapping[str, int], load: float, kind: Kind, emphasis: Emphasis, *,
+    born: int = 1992, light: bool = False, discipline: str = "sport",
+) -> tuple[Item, ...]:  # fmt: skip
+    """The sessions of one week of a climber with such free minutes and such a load before."""
+    year = read_year(
+        f"""
+        schema = 1
+        [year]
+        first = 2027-03-01
+        weeks = 8
+        [climber]
+        time_zone = "Europe/Vienna"
+        birth_year = {born}
+        minutes = {{ {", ".join(f"{day} = {minutes}" for day, minutes in routine.items())} }}
+        [before]
+        weekly_load = [{load}]
+        [[goal]]
+        name = "Grey Door"
+        place = "Larchfold"
+        discipline = "{discipline}"
+        grade = "{ {"sport": "7a", "boulder": "7A"}[discipline] }"
+        [sessions]
+        has = ["hangboard", "wall", "weights", "partner"]
+        """,
+        file="year.toml",
+    )
+    grid = Grid(Almanac(year))
+    cell = grid.cells[1]
+    column = Column(kind, cell.index, cell.index, cell.span)
+    role = LIGHT if light else NO_ROLE
+    return Weeks(grid, book_of(year)).week(cell, column, Variant(emphasis), role).items
+
+
+def hangs(items: tuple[Item, ...]) -> int:
+    return sum(item.hangs for item in items if item.recipe.hard_hangs)
+
+
+# --- climbing -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", [Kind.BASE, Kind.STRENGTH])
+@pytest.mark.parametrize("load", [450, 600, 900, 1500])
+def test_a_week_named_for_fingers_holds_climbing_beside_its_hangs(kind: Kind, load: int) -> None:
+    week = week_of(EVENINGS, load, kind, Emphasis.FINGERS)
+    assert any(climbing(item.recipe) for item in week) and hangs(week)
+
+
+@pytest.mark.parametrize("born", [1960, 1971, 1992])
+def test_a_strength_week_holds_climbing_that_is_hard_on_the_fingers(born: int) -> None:
+    """From 50 on three days lie between hard sessions: hangs alone would take them all."""
+    week = week_of(SOME, 1700, Kind.STRENGTH, Emphasis.FINGERS, born=born)
+    assert any(hard_climbing(item.recipe) for item in week) and hangs(week)
+
+
+def test_who_has_no_wall_hangs_all_the_same() -> None:
+    year = read_year(
+        """
+        schema = 1
+        [year]
+        first = 2027-03-01
+        weeks = 8
+        [climber]
+        time_zone = "Europe/Vienna"
+        minutes = { monday = 60, thursday = 60, saturday = 60 }
+        [before]
+        weekly_load = [900]
+        [sessions]
+        has = ["hangboard"]
+        """,
+        file="year.toml",
+    )
+    grid = Grid(Almanac(year))
+    cell = grid.cells[1]
+    column = Column(Kind.STRENGTH, cell.index, cell.index, cell.span)
+    week = Weeks(grid, book_of(year)).week(cell, column, Variant(Emphasis.FINGERS), NO_ROLE)
+    assert hangs(week.items)
+
+
+# --- how much, how often ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("emphasis", [Emphasis.FINGERS, Emphasis.POWER])
+@pytest.mark.parametrize("routine", [EVENINGS, SOME, DAILY])
+def test_a_light_week_of_strength_holds_no_more_hard_days(
+    routine: Mapping[str, int], emphasis: Emphasis
+) -> None:
+    light, whole = (
+        {
+            item.day
+            for item in week_of(routine, 2200, Kind.STRENGTH, emphasis, light=light)
+            if item.recipe.hard_on and item.recipe.rpe >= 6
+        }
+        for light in (True, False)
+    )
+    assert len(light) <= len(whole)
+
+
+@pytest.mark.parametrize("kind", [Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE])
+@pytest.mark.parametrize("discipline", ["sport", "boulder"])
+def test_no_week_holds_the_same_session_again_and_again(kind: Kind, discipline: str) -> None:
+    """Common practice, no source: easy hours are no end in themselves, least of all in a season."""
+    week = week_of(DAILY, 4000, kind, Emphasis.FINGERS, discipline=discipline)
+    counts = Counter(item.recipe.id for item in week if not item.hangs)
+    assert max(counts.values()) <= composing().same[kind] <= 3
+
+
+# --- whole years --------------------------------------------------------------------------------
+
+ALPINE = """
+    schema = 1
+    [year]
+    first = 2027-03-01
+    weeks = 26
+    [climber]
+    time_zone = "Europe/Vienna"
+    rock_days = ["saturday", "sunday"]
+    rock_minutes = 480
+    minutes = { monday = 60, tuesday = 90, wednesday = 60, thursday = 90, saturday = 240 }
+    [before]
+    weekly_load = [1500]
+    hard_finger_sessions = 1
+    [[goal]]
+    name = "North rib"
+    place = "Harrow range"
+    discipline = "mountain"
+    grade = "IV"
+    [[season]]
+    name = "Summer"
+    place = "Harrow range"
+    discipline = "mountain"
+    first = "06-26"
+    last = "08-08"
+    chance = 0.5
+    [sessions]
+    has = ["hangboard", "wall", "weights", "partner"]
+"""
+EIGHT_WEEKS = """
+    schema = 1
+    [year]
+    first = 2027-03-01
+    weeks = 26
+    [climber]
+    time_zone = "Europe/Vienna"
+    rock_days = ["saturday", "sunday"]
+    minutes = { monday = 60, tuesday = 90, thursday = 90, saturday = 240, sunday = 240 }
+    [before]
+    weekly_load = [1500]
+    hard_finger_sessions = 1
+    [[goal]]
+    name = "Grey Door"
+    place = "Larchfold"
+    discipline = "sport"
+    grade = "7a"
+    [[season]]
+    name = "Summer"
+    place = "Larchfold"
+    discipline = "sport"
+    first = "06-05"
+    last = "08-01"
+    chance = 0.5
+    [sessions]
+    has = ["hangboard", "wall", "weights", "partner"]
+"""
+HURT_BACK = """
+    schema = 1
+    [year]
+    first = 2027-01-04
+    weeks = 26
+    [climber]
+    time_zone = "Europe/Vienna"
+    minutes = { monday = 60, tuesday = 90, thursday = 90, saturday = 180, sunday = 120 }
+    [before]
+    weekly_load = [1400, 1500, 1400, 1500]
+    hard_finger_sessions = 1
+    [[injury]]
+    name = "Sore back"
+    part = "back"
+    happened = 2027-02-15
+    easy_from = 2027-03-01
+    building_from = 2027-03-22
+    full_from = 2027-04-19
+    [sessions]
+    has = ["hangboard", "wall", "weights", "partner"]
+"""
+HURT = date(2027, 2, 15)
+
+
+@cache
+def planned(text: str) -> tuple[Year, Filled]:
+    year = read_year(text, file="year.toml")
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found)
+    return year, fill(found.search.weeks, found.search.candidates, found.blocks)
+
+
+def of(text: str, kind: Kind) -> list[Any]:
+    return [block for block in planned(text)[1].blocks if block.kind is kind]
+
+
+def test_a_lead_in_to_the_mountains_holds_an_aerobic_session_in_the_week() -> None:
+    made = planned(ALPINE)[1]
+    first = of(ALPINE, Kind.PERFORMANCE)[0]
+    (week, *_) = [one for one in first.weeks if one.lead_in]
+    inside = [one for one in made.sessions if one.day in week.span]
+    assert any(one.recipe == "aerobic" and one.day.weekday() < 5 for one in inside)
+
+
+def test_eight_weeks_that_open_on_a_saturday_have_a_lead_in_and_one_light_week() -> None:
+    (block, *others) = of(EIGHT_WEEKS, Kind.PERFORMANCE)
+    assert not others
+    assert block.weeks[0].lead_in
+    assert block.span.after == date(2027, 8, 2)
+    assert sum(week.deload for week in block.weeks) == 1
+
+
+def test_the_day_after_the_first_rock_is_not_hard_on_the_fingers() -> None:
+    made = planned(EIGHT_WEEKS)[1]
+    first = min(one.day for one in made.sessions if one.rock)
+    after = [RECIPES[one.recipe] for one in made.sessions if one.day == first + timedelta(days=1)]
+    assert after and not any("fingers" in one.hard_on or one.hang_seconds for one in after)
+
+
+def test_the_first_week_back_from_a_hurt_back_is_half_a_week() -> None:
+    """`days_off` of shared/blocks.toml: half of a normal week after ten days off, then three
+    quarters."""
+    weeks = [week for block in of(HURT_BACK, Kind.RETURN) for week in block.weeks]
+    trained = (*of(HURT_BACK, Kind.BASE), *of(HURT_BACK, Kind.STRENGTH))
+    before = [week for block in trained for week in block.weeks if week.span.first < HURT]
+    usual = max(week.aim for week in before)
+    assert weeks[0].aim <= 0.55 * usual
+    assert weeks[0].aim < weeks[1].aim < weeks[-1].aim
+
+
+def test_hard_hangs_begin_lower_after_weeks_without_and_rise_by_a_session() -> None:
+    year, _ = planned(HURT_BACK)
+    levels = Levels(Almanac(year))
+    seconds = [
+        levels.of(date(2027, 2, 15) + n * timedelta(weeks=1)).hang_seconds for n in range(13)
+    ]
+    assert seconds[9] < seconds[0]  # the first whole week after the last phase
+    assert seconds[9] == min(seconds)
+    assert [b - a for a, b in pairwise(seconds[9:])] == [56, 56, 56]
