@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from seasonplan.days import ONE_DAY
 from seasonplan.planner.candidates import Variant
-from seasonplan.planner.frames import Frame
+from seasonplan.planner.frame import Frame
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.standing import Item, item_again
 from seasonplan.recipes import Recipe

@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from seasonplan.planner.fingers import FingerAsk, Hang
-from seasonplan.planner.frames import Frame
+from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.standing import DAY, STEP, TEST, Item, Standing, on_hangboard
+from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, rock_day_table, table
@@ -222,7 +222,7 @@ class _Composer:
         gap = self.at.gap(recipe) if recipe.hard_on else 0
         if recipe.hard_hangs:
             gap = max(gap, self.order.fingers.between)
-        ahead = {n for n in self.at.projects if n >= 0}
+        ahead = {n for n in self.at.ground.projects if n >= 0}
         off = {n: abs(self.at.days[n].minutes - recipe.minutes) for n in days}
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):
@@ -333,7 +333,7 @@ class _Composer:
 
     def _days_for(self, recipe: Recipe, least: int) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again: days only fill."""
-        left = self._open.get(recipe.id, range(len(self.at.days)))
+        left = self._open.get(recipe.id, self.at.ground.open(recipe))
         found = self._open[recipe.id] = [n for n in left if self._may(n, recipe, least)]
         return found
 

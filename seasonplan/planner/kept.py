@@ -13,7 +13,7 @@ from datetime import date
 
 from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import Order, compose
-from seasonplan.planner.frames import Frame
+from seasonplan.planner.frame import Frame
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.recipes import Recipe

@@ -11,20 +11,12 @@ from datetime import date
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frames import (
-    DayFrame,
-    Frame,
-    dawn,
-    dusk,
-    hard_on_fingers,
-)
+from seasonplan.planner.frame import DAY, DayFrame, Frame, dawn, dusk
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes
-DAY = composing().day
 TEST = "test-day"
 
 
@@ -105,52 +97,15 @@ class Standing:
 
     def mark(self) -> None:
         """Which days are kept easy: before a project or trip, between projects, on rock days."""
-        projects = {n for n, rock in self.taken.items() if rock.role is RockRole.PROJECT}
-        ahead = {(r.day - self.first).days: r for r in self.frame.rock_after}
-        behind = {(r.day - self.first).days: r for r in self.frame.rock_before}
-        projects |= {n for n, r in (ahead | behind).items() if r.role is RockRole.PROJECT}
-        trip = self.frame.trip_begins
-        starts = {(trip - self.first).days} if trip else set()
-        opens = {n for n, r in (ahead | self.taken).items() if r.first} | starts
-        rock = set(self.taken) | set(behind)
-        self.projects = projects
-        self.eves = {n - 1 for n in projects | starts}
-        self.between = {n for n in range(len(self.days)) if {n - 1, n + 1} <= projects}
-        self.after_two = {n for n in range(len(self.days)) if {n - 1, n - 2} <= rock}
-        self.kept_light = self._fourth_after_rest()
-        self.fresh = {n - back for n in opens for back in range(1, self.frame.fresh_days + 1)}
-
-    def _fourth_after_rest(self) -> set[int]:
-        """Days without hard finger work in the split that hangs often, so that no row is too long:
-        each fourth since the last day kept free."""
-        if self.in_a_row < 3 or self.frame.since_free is None:
-            return set()
-        barred, row = set(), self.frame.since_free % (self.in_a_row + 1)
-        for n, day in enumerate(self.days):
-            row = 0 if day.frame.rest else row + 1
-            if row > self.in_a_row:
-                barred.add(n)
-                row = 0
-        return barred
+        self.ground = self.frame.ground(self.taken, in_a_row=self.in_a_row)
 
     def open(self, n: int, recipe: Recipe) -> bool:
         """Whether a recipe may stand on a day at all."""
-        day = self.days[n].frame
-        easy = recipe.rpe <= DAY.easy_rpe
-        if day.rest or day.away or recipe.id not in day.allowed:
+        if n not in self.ground.open(recipe):
             return False
-        if n in self.taken or n in self.between or n in self.after_two:
-            return easy and n not in self.taken
-        if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
-            return False
-        hard = bool(recipe.hard_on)
-        if n == self.test_day - 1 and (hard or recipe.hang_seconds):
-            return False
-        if n in self.eves and (hard or recipe.rpe > DAY.eve_rpe):
-            return False
-        if n in self.fresh | self.kept_light and hard_on_fingers(recipe):
-            return False
-        return day.fingers or not (recipe.hang_seconds or hard_on_fingers(recipe))
+        if n != self.test_day - 1 or n in self.ground.eased:
+            return True
+        return not (recipe.hard_on or recipe.hang_seconds)
 
     def clear(self, n: int, recipe: Recipe) -> bool:
         """Whether hard uses of its tissues keep their distance, also over the week's edges."""
@@ -180,21 +135,21 @@ class Standing:
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
             self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
-        if hard_on_fingers(recipe):
+        if recipe.hard_on_fingers:
             self._fingers.append(n)
 
     def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
         """Hard work on the last days must not reach into days that next week may use hard."""
         to_end = len(self.days) - 1 - n
         reach = self.gap(recipe)
-        if self.in_a_row <= 2 and hard_on_fingers(recipe):
+        if self.in_a_row <= 2 and recipe.hard_on_fingers:
             reach = max(reach, 1)
         after = self.frame.open_after[: max(0, reach - to_end)]
         return not any(after)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
         """No more days running with hard finger use than the split allows."""
-        if not hard_on_fingers(recipe):
+        if not recipe.hard_on_fingers:
             return True
         most = self.frame.most_hard
         if most is not None and sum(0 <= k < len(self.days) for k in self._fingers) >= most:

@@ -24,7 +24,8 @@ from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import Order, compose, over_share
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
-from seasonplan.planner.frames import Frame, Frames
+from seasonplan.planner.frame import Frame
+from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, Kept, book_key, sums
 from seasonplan.planner.levels import Levels

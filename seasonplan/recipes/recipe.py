@@ -122,6 +122,11 @@ class Recipe(FrozenModel):
         """Tissues it uses hard: between two such uses lie `spacing_hours`."""
         return frozenset(tissue for tissue, stress in self.stresses.items() if stress >= HARD)
 
+    @cached_property
+    def hard_on_fingers(self) -> bool:
+        """Whether it uses the fingers hard."""
+        return Tissue.FINGERS in self.hard_on
+
     @property
     def cautions(self) -> tuple[str, ...]:
         """What to show beside it; whatever loads fingers has a word for the young."""
