@@ -57,27 +57,26 @@ def compose(
     frame: Frame, order: Order, *, book: Mapping[str, Recipe], done: Sequence[Item] = ()
 ) -> tuple[Item, ...]:
     """The sessions of a week, in order. `done` are those of days of it that are over."""
-    first = _Composer(frame, order, book, done)
-    items = first.week()
-    if order.kind in FILLED_KINDS and first.at.load < FIT.full * order.aim:
-        other = _Composer(frame, order, book, done, easy_last=True)
-        if (more := other.week()) and other.at.load > first.at.load:
-            return more
+    composer = _Composer(frame, order, book, done)
+    items, load = composer.week(), composer.at.load
+    if order.kind in FILLED_KINDS and load < FIT.full * order.aim:
+        other = composer.easy_last()
+        if other and composer.at.load > load:
+            return other
     return items
 
 
 class _Composer:
     def __init__(
-        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item],
-        *, easy_last: bool = False,
-    ) -> None:  # fmt: skip
-        """`easy_last`: mobility and the like only where nothing else fits any more."""
-        self.easy_last = easy_last
+        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
+    ) -> None:
         self.order = order
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
         self.hard_left = 99
+        self._begun: Sequence[tuple[int, Item]] = ()
         self._open: dict[str, Sequence[int]] = {}
+        self._gone: set[str] = set()  # no place for these any more: weeks only fill
 
     def week(self) -> tuple[Item, ...]:
         self._rock()
@@ -87,23 +86,35 @@ class _Composer:
         if self.order.course_first:
             self._course(self.order.courses[0], again=False)
         self._fingers()
+        self._begun = tuple(self.at.placed)
+        return self._filled(self.order.courses, ())
+
+    def easy_last(self) -> tuple[Item, ...]:
+        """The same week, mobility and the like only where nothing else fits any more."""
+        self.at = self.at.begun_again(self._begun)
+        self._open, self._gone = {}, set()
+        courses = self.order.courses
+        last = [course for course in courses if self._easy(course)]
+        return self._filled([course for course in courses if course not in last], last)
+
+    def _filled(self, courses: Sequence[Course], last: Sequence[Course]) -> tuple[Item, ...]:
         self.hard_left = 1 if self.order.light else 99
         for turn in range(MOST_TURNS):
-            if not self._turn(turn):
+            if not self._turn(turn, courses, last):
                 break
         items = [item for day in self.at.days for item in day.items]
         return tuple(sorted(self.at.in_order(items), key=lambda item: (item.day, item.start)))
 
-    def _turn(self, turn: int) -> bool:
-        """Once through the courses, whether anything was added."""
+    def _turn(self, turn: int, courses: Sequence[Course], last: Sequence[Course]) -> bool:
+        """Once through the courses, whether anything was added; `last` where nothing else was."""
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
-        fillers = [c for c in self.order.courses if self.easy_last and self._easy(c)]
-        others = [course for course in self.order.courses if course not in fillers]
-        for course in (*others, *fillers):
-            training = course not in fillers
-            if self.at.load < enough and (training or self.at.load == before):
+        for course in courses:
+            if self.at.load < enough:
+                self._course(course, again=turn > 0)
+        for course in last:
+            if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
         return self.at.load != before
 
@@ -193,7 +204,7 @@ class _Composer:
             return None
         makes = [(one, self.at.frame.least(one)) for one in map(self.book.get, wanted) if one]
         week = range(len(self.at.days))
-        long = [n for n in week if any(self._may(n, *one) for one in makes)]
+        long = [n for n in week if any(self.at.may_hold(n, *one) for one in makes)]
         spared = set(long) - set(days) or any(
             self.at.slot(n, one, least + recipe.least_minutes) for n in long for one, least in makes
         )
@@ -292,7 +303,7 @@ class _Composer:
         """The first of its recipes that can be done, on the day that suits it best."""
         for name in course:
             recipe = self.book.get(name)
-            if recipe is None or self.order.kind not in recipe.kinds:
+            if recipe is None or name in self._gone or self.order.kind not in recipe.kinds:
                 continue
             if recipe.hard_on and (again or self.hard_left <= 0):
                 continue
@@ -300,6 +311,7 @@ class _Composer:
                 continue
             if self._one(recipe):
                 return
+            self._gone.add(name)
 
     def _days_with_hangs(self) -> int:
         return sum(day.hangs for day in self.at.days)
@@ -332,21 +344,10 @@ class _Composer:
         return min(longest, room)
 
     def _days_for(self, recipe: Recipe, least: int) -> Sequence[int]:
-        """The days that may hold it. One that once could not never can again: days only fill."""
+        """The days that may hold it. One that once could not never can again."""
         left = self._open.get(recipe.id, self.at.ground.open(recipe))
-        found = self._open[recipe.id] = [n for n in left if self._may(n, recipe, least)]
+        found = self._open[recipe.id] = [n for n in left if self.at.may_hold(n, recipe, least)]
         return found
-
-    def _may(self, n: int, recipe: Recipe, least: int) -> bool:
-        day = self.at.days[n]
-        return (
-            not day.full
-            and recipe.id not in day.recipes
-            and not (on_hangboard(recipe) and day.hangs)
-            and self.at.open(n, recipe)
-            and self.at.slot(n, recipe, least) is not None
-            and self.at.clear(n, recipe)
-        )
 
     def _suits(self, recipe: Recipe) -> Callable[[int], tuple[float, int]]:
         """How well a day suits: free days first, long sessions on long days, the same things far

@@ -81,7 +81,7 @@ class Frame:
 
     def travel(self, recipe: Recipe) -> int:
         """Minutes there, and as many back."""
-        return self.wall_travel if Need.WALL in recipe.needs else 0
+        return self.wall_travel if self.wall_travel and Need.WALL in recipe.needs else 0
 
     def takes(self, recipe: Recipe) -> int:
         """The least free time that holds it, the ways included."""
@@ -112,7 +112,9 @@ class Ground:
 
     def __init__(self, frame: Frame, taken: Mapping[int, RockDay], *, in_a_row: int) -> None:
         """`in_a_row` is how many days running may use the fingers hard."""
+        self._frame = frame
         self._days = frame.days
+        self._in_a_row = in_a_row
         first = frame.span.first
         ahead = {(r.day - first).days: r for r in frame.rock_after}
         behind = {(r.day - first).days: r for r in frame.rock_before}
@@ -128,18 +130,19 @@ class Ground:
         }  # fmt: skip
         self._eves = {n - 1 for n in self.projects | starts}
         fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
-        self._no_hard_fingers = fresh | self._fourth_after_rest(frame.since_free, in_a_row)
+        self._no_hard_fingers = fresh | self._fourth_after_rest()
         self._open: dict[str, tuple[int, ...]] = {}
 
-    def _fourth_after_rest(self, since_free: int | None, in_a_row: int) -> set[int]:
+    def _fourth_after_rest(self) -> set[int]:
         """Days without hard finger work in the split that hangs often, so that no row is too long:
         each fourth since the last day kept free."""
-        if in_a_row < 3 or since_free is None:
+        since_free, most = self._frame.since_free, self._in_a_row
+        if most < 3 or since_free is None:
             return set()
-        barred, row = set(), since_free % (in_a_row + 1)
+        barred, row = set(), since_free % (most + 1)
         for n, day in enumerate(self._days):
             row = 0 if day.rest else row + 1
-            if row > in_a_row:
+            if row > most:
                 barred.add(n)
                 row = 0
         return barred
@@ -148,9 +151,20 @@ class Ground:
         """The days on which a recipe may stand at all, in order."""
         found = self._open.get(recipe.id)
         if found is None:
-            some = (n for n in range(len(self._days)) if self._may(n, recipe))
+            week = range(len(self._days))
+            some = (n for n in week if self._may(n, recipe) and self._clear_of_next_week(n, recipe))
             found = self._open[recipe.id] = tuple(some)
         return found
+
+    def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
+        """Hard work on the last days must not reach into days that next week may use hard."""
+        if not recipe.hard_on:
+            return True
+        reach = recipe.days_after(from_50=self._frame.from_50)
+        if self._in_a_row <= 2 and recipe.hard_on_fingers:
+            reach = max(reach, 1)
+        to_end = len(self._days) - 1 - n
+        return not any(self._frame.open_after[: max(0, reach - to_end)])
 
     def _may(self, n: int, recipe: Recipe) -> bool:
         day = self._days[n]

@@ -86,7 +86,9 @@ class Standing:
         self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first
         self._hard: list[_HardUse] = []
+        self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
+        self.placed: list[tuple[int, Item]] = []  # with the number of their days
         for rock in (*frame.rock_before, *frame.rock_after):
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
@@ -107,8 +109,28 @@ class Standing:
             return True
         return not (recipe.hard_on or recipe.hang_seconds)
 
+    def begun_again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
+        """The same week with no more than these of its sessions."""
+        other = Standing(self.frame, in_a_row=self.in_a_row, done=self.done)
+        other.taken, other.ground, other.test_day = self.taken, self.ground, self.test_day
+        for n, item in placed:
+            other.put(n, item)
+        return other
+
+    def may_hold(self, n: int, recipe: Recipe, least: int) -> bool:
+        """Whether a day has place for so many minutes of a recipe that does not stand there yet."""
+        day = self.days[n]
+        return (
+            not day.full
+            and recipe.id not in day.recipes
+            and not (day.hangs and on_hangboard(recipe))
+            and self.open(n, recipe)
+            and self.slot(n, recipe, least) is not None
+            and self.clear(n, recipe)
+        )
+
     def clear(self, n: int, recipe: Recipe) -> bool:
-        """Whether hard uses of its tissues keep their distance, also over the week's edges."""
+        """Whether hard uses of its tissues keep their distance, also from those before the week."""
         if not recipe.hard_on:
             return True
         own = self.gap(recipe)
@@ -119,11 +141,11 @@ class Standing:
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
-        return self._clear_of_next_week(n, recipe) and self._not_too_many(n, recipe)
+        return self._not_too_many(n, recipe)
 
     def _third_hard_day(self, n: int) -> bool:
         """Whether a day would be the third running with hard use of anything."""
-        hard = {use.day for use in self._hard}
+        hard = self._hard_days
         if n - 1 in hard:
             return n - 2 in hard or n + 1 in hard
         return n + 1 in hard and n + 2 in hard
@@ -135,17 +157,9 @@ class Standing:
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
             self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
+            self._hard_days.add(n)
         if recipe.hard_on_fingers:
             self._fingers.append(n)
-
-    def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
-        """Hard work on the last days must not reach into days that next week may use hard."""
-        to_end = len(self.days) - 1 - n
-        reach = self.gap(recipe)
-        if self.in_a_row <= 2 and recipe.hard_on_fingers:
-            reach = max(reach, 1)
-        after = self.frame.open_after[: max(0, reach - to_end)]
-        return not any(after)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
         """No more days running with hard finger use than the split allows."""
@@ -190,6 +204,7 @@ class Standing:
     def put(self, n: int, item: Item) -> None:
         day = self.days[n]
         day.hold(item)
+        self.placed.append((n, item))
         self._use(n, item.recipe)
         self.load += item.load
         if item.role is not None or item.away:

@@ -112,10 +112,13 @@ class Recipe(FrozenModel):
         """Whole days that lie between it and the next hard use of a tissue."""
         return max(0, ceil(self.spacing_hours / 24) - 1)
 
+    @cached_property
+    def _days_between_from_50(self) -> int:
+        return max(self.days_between, ceil(self.spacing_hours_from_50 / 24) - 1)
+
     def days_after(self, *, from_50: bool) -> int:
         """The same for a climber of 50 years and more, or a younger one."""
-        longer = self.spacing_hours_from_50 if from_50 else 0.0
-        return max(self.days_between, ceil(longer / 24) - 1)
+        return self._days_between_from_50 if from_50 else self.days_between
 
     @cached_property
     def hard_on(self) -> frozenset[Tissue]:
