@@ -182,7 +182,7 @@ class _Composer:
                 self._spread(recipe, hang)
 
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
-        days = [n for n in range(len(self.at.days)) if self._may_hang(n, recipe, hang)]
+        days = [n for n in self.at.open(recipe) if self._may_hang(n, recipe)]
         count = min(hang.count, len(days))
         if recipe.hard_hangs:
             count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
@@ -203,8 +203,8 @@ class _Composer:
         if recipe.id in wanted or any(day.recipes & wanted for day in self.at.days):
             return None
         makes = [(one, self.at.frame.least(one)) for one in map(self.book.get, wanted) if one]
-        week = range(len(self.at.days))
-        long = [n for n in week if any(self.at.may_hold(n, *one) for one in makes)]
+        some = [n for one in makes for n in self.at.open(one[0]) if self.at.may_hold(n, *one)]
+        long = sorted(set(some))
         spared = set(long) - set(days) or any(
             self.at.slot(n, one, least + recipe.least_minutes) for n in long for one, least in makes
         )
@@ -218,9 +218,9 @@ class _Composer:
         here = [item for day in self.at.days for item in day.items]
         return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in [*over, *here])
 
-    def _may_hang(self, n: int, recipe: Recipe, hang: Hang) -> bool:
+    def _may_hang(self, n: int, recipe: Recipe) -> bool:
         day = self.at.days[n]
-        if day.hangs or day.full or not self.at.open(n, recipe):
+        if day.hangs or day.full:
             return False
         return self.at.slot(n, recipe, recipe.least_minutes) is not None and self.at.clear(
             n, recipe
@@ -281,7 +281,7 @@ class _Composer:
         recipe = self.book.get(TEST)
         if recipe is None:
             return
-        days = [n for n in range(len(self.at.days)) if self._may_test(n, recipe)]
+        days = [n for n in self.at.open(recipe) if self._may_test(n, recipe)]
         if days:
             n = max(days, key=lambda n: (-abs(self.at.days[n].frame.minutes - 45), n))
             slot = self.at.slot(n, recipe, recipe.least_minutes)
@@ -292,7 +292,6 @@ class _Composer:
     def _may_test(self, n: int, recipe: Recipe) -> bool:
         return (
             n >= 2  # what stood in the week before is not known here
-            and self.at.open(n, recipe)
             and self.at.slot(n, recipe, recipe.least_minutes) is not None
             and self.at.clear(n, recipe)
         )
@@ -325,7 +324,7 @@ class _Composer:
         days = self._days_for(recipe, least)
         if not days:
             return False
-        n = max(days, key=self._suits(recipe))
+        n = max(days, key=self._suits(recipe)) if len(days) > 1 else days[0]
         slot = self.at.slot(n, recipe, least)
         assert slot is not None
         minutes = min(self._length(recipe, slot[1]), int(room)) // STEP * STEP
@@ -345,7 +344,8 @@ class _Composer:
 
     def _days_for(self, recipe: Recipe, least: int) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""
-        left = self._open.get(recipe.id, self.at.ground.open(recipe))
+        left = self._open.get(recipe.id)
+        left = self.at.open(recipe) if left is None else left
         found = self._open[recipe.id] = [n for n in left if self.at.may_hold(n, recipe, least)]
         return found
 
@@ -359,7 +359,7 @@ class _Composer:
 
         def suits(n: int) -> tuple[float, int]:
             room = days[n].minutes
-            apart = min([*(abs(k - n) for k in same), 3])
+            apart = min([3, *[abs(k - n) for k in same]]) if same else 3
             near = recipe.hard_on and any(days[k].hard for k in (n - 1, n + 1) if k in week)
             short = max(0, wanted - room) / 30
             wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0

@@ -88,6 +88,15 @@ class Frame:
         return self.least(recipe) + 2 * self.travel(recipe)
 
     @cached_property
+    def days_home(self) -> int:
+        """Days that are not on a climbing trip."""
+        return sum(not day.away for day in self.days)
+
+    @cached_property
+    def has_rock(self) -> bool:
+        return any(day.rock for day in self.days)
+
+    @cached_property
     def free_minutes(self) -> float:
         return float(sum(day.all_minutes for day in self.days))
 

@@ -101,13 +101,12 @@ class Standing:
         """Which days are kept easy: before a project or trip, between projects, on rock days."""
         self.ground = self.frame.ground(self.taken, in_a_row=self.in_a_row)
 
-    def open(self, n: int, recipe: Recipe) -> bool:
-        """Whether a recipe may stand on a day at all."""
-        if n not in self.ground.open(recipe):
-            return False
-        if n != self.test_day - 1 or n in self.ground.eased:
-            return True
-        return not (recipe.hard_on or recipe.hang_seconds)
+    def open(self, recipe: Recipe) -> Sequence[int]:
+        """The days on which a recipe may stand at all, in order: nothing hard before a test."""
+        days, eve = self.ground.open(recipe), self.test_day - 1
+        if eve in days and eve not in self.ground.eased and (recipe.hard_on or recipe.hang_seconds):
+            return [n for n in days if n != eve]
+        return days
 
     def begun_again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
         """The same week with no more than these of its sessions."""
@@ -118,13 +117,12 @@ class Standing:
         return other
 
     def may_hold(self, n: int, recipe: Recipe, least: int) -> bool:
-        """Whether a day has place for so many minutes of a recipe that does not stand there yet."""
+        """Whether a day open to a recipe has place for so many minutes of it, as its first."""
         day = self.days[n]
         return (
             not day.full
             and recipe.id not in day.recipes
             and not (day.hangs and on_hangboard(recipe))
-            and self.open(n, recipe)
             and self.slot(n, recipe, least) is not None
             and self.clear(n, recipe)
         )

@@ -140,7 +140,7 @@ class Weeks:
         name = menu_name(kind, emphasis)
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [cell for cell in whole if not self.frames[cell.index].level.back]
-        free = [c for c in free if not any(d.rock for d in self.frames[c.index].days)] or free
+        free = [cell for cell in free if not self.frames[cell.index].has_rock] or free
         if not free:
             return inf
         fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
@@ -155,13 +155,11 @@ class Weeks:
     @cached_property
     def usable(self) -> frozenset[str]:
         """Recipes that the gear, the body and some day's free time allow."""
-        return frozenset(
-            name
-            for frame in self.frames
-            for day in frame.days
-            for name in day.allowed
-            if frame.takes(self.book[name]) <= day.minutes
-        )
+        most: dict[frozenset[str], int] = {}
+        for day in (day for frame in self.frames for day in frame.days):
+            most[day.allowed] = max(day.minutes, most.get(day.allowed, 0))
+        takes = {name: self.frames[0].takes(recipe) for name, recipe in self.book.items()}
+        return frozenset(n for some, minutes in most.items() for n in some if takes[n] <= minutes)
 
     # --- one week -------------------------------------------------------------------------------
 
@@ -246,9 +244,9 @@ class Weeks:
             share = shares.lead_in
         elif role.light:
             share *= shares.light
-        part = self._days(frame) / 7
+        part = frame.days_home / 7
         usual, most = frame.level.load * min(1.0, frame.level.share) * part, inf
-        if not any(day.rock for day in frame.days):
+        if not frame.has_rock:
             usual = min(usual, self._holds * part)
             if kind in (Kind.BASE, Kind.STRENGTH):
                 most = self._held_by(kind, emphasis) * part
@@ -328,9 +326,6 @@ class Weeks:
             )
         return self._splitters[key]
 
-    def _days(self, frame: Frame) -> int:
-        return sum(not day.away for day in frame.days)
-
     def _fingers(
         self, frame: Frame, name: str, kind: Kind, *, light: bool, aim: float
     ) -> FingerAsk:
@@ -344,7 +339,7 @@ class Weeks:
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = frame.level.finger_days
-        part = self._days(frame) / 7
+        part = frame.days_home / 7
         return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
