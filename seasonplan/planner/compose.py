@@ -14,7 +14,7 @@ from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.standing import STEP, TEST, Item, Standing, on_hangboard
+from seasonplan.planner.standing import STEP, TEST, Item, Standing
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, rock_day_table, table
@@ -102,8 +102,7 @@ class _Composer:
         for turn in range(MOST_TURNS):
             if not self._turn(turn, courses, last):
                 break
-        items = [item for day in self.at.days for item in day.items]
-        return tuple(sorted(self.at.in_order(items), key=lambda item: (item.day, item.start)))
+        return tuple(self.at.in_order())
 
     def _turn(self, turn: int, courses: Sequence[Course], last: Sequence[Course]) -> bool:
         """Once through the courses, whether anything was added; `last` where nothing else was."""
@@ -306,7 +305,7 @@ class _Composer:
                 continue
             if recipe.hard_on and (again or self.hard_left <= 0):
                 continue
-            if on_hangboard(recipe) and self._days_with_hangs() >= self.order.hang_days:
+            if recipe.on_hangboard and self._days_with_hangs() >= self.order.hang_days:
                 continue
             if self._one(recipe):
                 return

@@ -81,7 +81,7 @@ class Frame:
 
     def travel(self, recipe: Recipe) -> int:
         """Minutes there, and as many back."""
-        return self.wall_travel if self.wall_travel and Need.WALL in recipe.needs else 0
+        return self.wall_travel if Need.WALL in recipe.needs else 0
 
     def takes(self, recipe: Recipe) -> int:
         """The least free time that holds it, the ways included."""

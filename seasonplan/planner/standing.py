@@ -34,7 +34,7 @@ class Item(NamedTuple):
 
     @property
     def load(self) -> float:
-        return self.recipe.load(self.minutes)
+        return self.recipe.load_a_minute * self.minutes
 
 
 class Day:
@@ -46,25 +46,36 @@ class Day:
     def __init__(self, frame: DayFrame) -> None:
         self.frame = frame
         self.left = list(frame.free)
-        self.minutes = frame.minutes
+        self.minutes = self.longest_left = frame.minutes
         self.items: list[Item] = []
         self.recipes: set[str] = set()
         self.hangs = self.hard = False
+        self.full = False  # whether it holds as many sessions as a day should
         self._room = DAY.most_if_long if frame.all_minutes >= DAY.long_minutes else DAY.most
 
-    @property
-    def full(self) -> bool:
-        """Whether it holds as many sessions as a day should."""
-        return self._room <= 0
+    def hold(self, item: Item, *, travel: int) -> None:
+        """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
+        self._note(item)
+        if item.role is not None or item.away:
+            self.left = []
+        else:
+            self.left = [one for one in self._around(item, travel) if one[1] - one[0] >= 10]
+        self.longest_left = max([end - start for start, end in self.left], default=0)
 
-    def hold(self, item: Item) -> None:
-        """One more session; short hangs fill no day."""
+    def _around(self, item: Item, travel: int) -> Iterator[tuple[int, int]]:
+        for start, end in self.left:
+            if start <= item.start - travel < end:
+                start = -(-(item.start + item.minutes + travel) // STEP) * STEP
+            yield start, end
+
+    def _note(self, item: Item) -> None:
         recipe = item.recipe
         self.items.append(item)
         self.recipes.add(recipe.id)
-        self.hangs |= on_hangboard(recipe) or recipe.id == TEST
+        self.hangs |= recipe.on_hangboard or recipe.id == TEST
         self.hard |= bool(recipe.hard_on)
         self._room -= not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
+        self.full = self._room <= 0
 
 
 class _HardUse(NamedTuple):
@@ -120,9 +131,10 @@ class Standing:
         """Whether a day open to a recipe has place for so many minutes of it, as its first."""
         day = self.days[n]
         return (
-            not day.full
+            day.longest_left >= least
+            and not day.full
             and recipe.id not in day.recipes
-            and not (day.hangs and on_hangboard(recipe))
+            and not (day.hangs and recipe.on_hangboard)
             and self.slot(n, recipe, least) is not None
             and self.clear(n, recipe)
         )
@@ -187,7 +199,7 @@ class Standing:
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
-        extra = 2 * self.frame.travel(recipe)
+        extra = 2 * self.frame.travel(recipe) if self.frame.wall_travel else 0
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if Need.DAYLIGHT in recipe.needs:
@@ -200,37 +212,33 @@ class Standing:
         return best
 
     def put(self, n: int, item: Item) -> None:
-        day = self.days[n]
-        day.hold(item)
+        self.days[n].hold(item, travel=self.frame.travel(item.recipe))
         self.placed.append((n, item))
         self._use(n, item.recipe)
         self.load += item.load
-        if item.role is not None or item.away:
-            day.left = []
-            return
-        left = []
-        travel = self.frame.travel(item.recipe)
-        for start, end in day.left:
-            if start <= item.start - travel < end:
-                start = -(-(item.start + item.minutes + travel) // STEP) * STEP
-            if end - start >= 10:
-                left.append((start, end))
-        day.left = left
 
-    def in_order(self, items: Iterable[Item]) -> Iterator[Item]:
-        """Inside one free time fresh work comes first, without a gap."""
-        by_slot: dict[tuple[date, int], list[Item]] = {}
-        for item in items:
+    def in_order(self) -> Iterator[Item]:
+        """What stands in the week, by day and hour: inside one free time fresh work comes first,
+        without a gap."""
+        for day in self.days:
+            if len(day.items) < 2:
+                yield from day.items
+            else:
+                yield from sorted(self._ordered(day), key=lambda item: item.start)
+
+    def _ordered(self, day: Day) -> Iterator[Item]:
+        by_slot: dict[int, list[Item]] = {}
+        for item in day.items:
             if item.role is not None or item.away:
                 yield item
                 continue
-            by_slot.setdefault((item.day, self._begins(item)), []).append(item)
-        for (day, begins), group in by_slot.items():
+            by_slot.setdefault(_begins(day, item), []).append(item)
+        for begins, group in by_slot.items():
             if len(group) == 1:  # stands where its free time begins
                 yield group[0]
                 continue
             in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
-            if max(item.start + item.minutes for item in in_order) > self._ends(day, begins):
+            if max(item.start + item.minutes for item in in_order) > _ends(day, begins):
                 group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
                 in_order = list(self._timed(begins, group))
             yield from in_order
@@ -251,18 +259,14 @@ class Standing:
             yield item._replace(start=start)
             ended, back = start + item.minutes, travel
 
-    def _ends(self, day: date, begins: int) -> int:
-        free = self.days[(day - self.first).days].frame.free
-        return next((end for start, end in free if start == begins), 24 * 60)
 
-    def _begins(self, item: Item) -> int:
-        day = self.days[(item.day - self.first).days].frame
-        return next((start for start, end in day.free if start <= item.start < end), item.start)
+def _ends(day: Day, begins: int) -> int:
+    return next((end for start, end in day.frame.free if start == begins), 24 * 60)
 
 
-def on_hangboard(recipe: Recipe) -> bool:
-    """Whether it is a session of hangs, of whatever effort."""
-    return Need.HANGBOARD in recipe.needs
+def _begins(day: Day, item: Item) -> int:
+    free = day.frame.free
+    return next((start for start, end in free if start <= item.start < end), item.start)
 
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:

@@ -88,7 +88,16 @@ class Recipe(FrozenModel):
 
     def load(self, minutes: int | None = None) -> float:
         """RPE x minutes (foster-1998), of the usual length if none is given."""
-        return self.rpe * self.active_share * (self.minutes if minutes is None else minutes)
+        return self.load_a_minute * (self.minutes if minutes is None else minutes)
+
+    @cached_property
+    def load_a_minute(self) -> float:
+        return self.rpe * self.active_share
+
+    @cached_property
+    def shares(self) -> tuple[float, ...]:
+        """How much of it trains each quality, in their order."""
+        return tuple(self.qualities.get(quality, 0.0) for quality in Quality)
 
     def loads(self, minutes: int | None = None) -> Loads:
         """The load by quality."""
@@ -124,6 +133,11 @@ class Recipe(FrozenModel):
     def hard_on(self) -> frozenset[Tissue]:
         """Tissues it uses hard: between two such uses lie `spacing_hours`."""
         return frozenset(tissue for tissue, stress in self.stresses.items() if stress >= HARD)
+
+    @cached_property
+    def on_hangboard(self) -> bool:
+        """Whether it is a session of hangs, of whatever effort."""
+        return Need.HANGBOARD in self.needs
 
     @cached_property
     def hard_on_fingers(self) -> bool:
