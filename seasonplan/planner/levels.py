@@ -102,8 +102,8 @@ class Levels:
         """The day on which training begins again after days off, and how it comes back."""
         found: dict[date, DaysOff] = {}
         run = 0
-        for given, day in self._given_days():
-            off = given in AWAY
+        for day in self._almanac.span.days():
+            off = self._kind(day) in AWAY
             if run and not off:
                 row = after_days_off(run)
                 if row is not None:
@@ -115,10 +115,6 @@ class Levels:
         """The same after weeks that were missed in most."""
         rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
         return {day: row for day, row in rows.items() if row is not None}
-
-    def _given_days(self) -> list[tuple[Kind | None, date]]:
-        kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
-        return [(kinds.get(day), day) for day in self._almanac.span.days()]
 
     def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body
@@ -162,10 +158,10 @@ class Levels:
         return found
 
     def _days_away(self, week: Span) -> int:
-        return sum(self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days())
+        return sum(self._kind(day) in AWAY for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
-        return next((g.kind for g in self._almanac.givens if day in g.span), None)
+        return self._almanac.given_kinds.get(day)
 
     def _left(self, week: Span, row: DaysOff) -> int:
         first = next(d for d in week.days() if self.off_ends.get(d) is row)
