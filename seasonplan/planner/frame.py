@@ -6,7 +6,7 @@ Knows neither how that came about (`frames`) nor what stands there yet (`standin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
@@ -86,6 +86,9 @@ class Frame:
     def takes(self, recipe: Recipe) -> int:
         """The least free time that holds it, the ways included."""
         return self.least(recipe) + 2 * self.travel(recipe)
+
+    def on_level(self, level: WeekLevel) -> Frame:
+        return self if level == self.level else replace(self, level=level)
 
     @cached_property
     def days_home(self) -> int:

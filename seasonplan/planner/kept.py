@@ -40,6 +40,17 @@ class Composed:
         return Composed(items, self.dose, self.load, first)
 
 
+@dataclass(frozen=True, slots=True)
+class ComposedWeek:
+    """A composed week: its sessions, what they give, its load, and what was aimed at."""
+
+    items: tuple[Item, ...]
+    dose: Dose
+    load: float
+    rock: float
+    aim: float
+
+
 _weeks: dict[object, dict[object, Composed]] = {}
 _lock = threading.Lock()
 

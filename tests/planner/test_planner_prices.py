@@ -272,6 +272,24 @@ def test_an_edit_makes_only_the_weeks_anew_that_it_touches(
     assert 0 < counts[2] < counts[0] / 10
 
 
+@pytest.mark.parametrize(("share", "rock_stays"), [(0.9, True), (0.3, False)])
+def test_a_year_bounded_afterwards_is_the_year_searched_with_these_bounds(
+    share: float, *, rock_stays: bool
+) -> None:
+    search, _ = priced("autumn")
+    levels = search.weeks.levels
+    caps = {w.first: share * levels.of(w.first).load for w in search.grid.weeks[4::9]}
+    anew = Search(year_of("autumn"), book=book_of(year_of("autumn")), caps=caps)
+    bounded = search.bounded(caps)
+    assert (bounded.weeks.rock == search.weeks.rock) is rock_stays
+    assert bounded.weeks.rock == anew.weeks.rock
+    assert bounded.best_variants == anew.best_variants != search.best_variants
+    assert bounded.prices.through == anew.prices.through
+    more = {week: load / 2 for week, load in list(caps.items())[:2]}
+    anew = Search(year_of("autumn"), book=book_of(year_of("autumn")), caps=caps | more)
+    assert bounded.bounded(caps | more).best_variants == anew.best_variants
+
+
 def test_what_is_kept_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(kept, "_weeks", {})
     monkeypatch.setattr(kept, "MOST_FRAMES", 5)
