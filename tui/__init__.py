@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from datetime import date
 from pathlib import Path
+
+OBJECTS_A_LOOK = 10_000  # new ones before memory is searched for circles
 
 
 def run(folder: Path, *, today: date | None = None) -> int:
@@ -18,6 +21,8 @@ def run(folder: Path, *, today: date | None = None) -> int:
     code, fault, app = 0, None, None
     try:
         app = SeasonApp(folder, today=today)
+        gc.freeze()  # what is loaded stays: else a key waits now and then while all is searched
+        gc.set_threshold(OBJECTS_A_LOOK)
         code = app.run() or app.return_code or 0
         fault = app.fault
     except Exception as error:

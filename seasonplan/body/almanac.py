@@ -139,16 +139,33 @@ class Almanac:
         return tuple((injury.part, phase) for injury, phase in self.injuries_on(day))
 
     def is_given(self, day: date) -> bool:
-        return any(day in given.span for given in self.givens)
+        return day in self.given_kinds
+
+    @cached_property
+    def given_kinds(self) -> dict[date, Kind]:
+        """The kind of what is given, by day."""
+        return {day: given.kind for given in self.givens for day in given.span.days()}
 
     # --- time -----------------------------------------------------------------------------
 
     def minutes(self, day: date) -> float:
         """Minutes free for training at home on that day; 0 on trips and full absences."""
-        if any(day in trip.span for trip in self.year.trips):
+        if day in self._trip_days:
             return 0.0
-        left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
-        return self.year.climber.minutes.on(day.weekday()) * left
+        return self.year.climber.minutes.on(day.weekday()) * self._left.get(day, 1.0)
+
+    @cached_property
+    def _trip_days(self) -> frozenset[date]:
+        return frozenset(day for trip in self.year.trips for day in trip.span.days())
+
+    @cached_property
+    def _left(self) -> dict[date, float]:
+        """The share of the usual time that absences leave, by day; the least where two meet."""
+        left: dict[date, float] = {}
+        for absence in self.year.absences:
+            for day in absence.span.days():
+                left[day] = min(absence.left, left.get(day, 1.0))
+        return left
 
     def windows(self, day: date) -> tuple[tuple[int, int], ...]:
         """Free times at home on that day, (from, to) in minutes after midnight.
@@ -156,9 +173,9 @@ class Almanac:
         Where the climber named no hours, the amount lies at the usual ones. A part absence
         leaves the first part of each.
         """
-        if any(day in trip.span for trip in self.year.trips):
+        if day in self._trip_days:
             return ()
-        left = min((a.left for a in self.year.absences if day in a.span), default=1.0)
+        left = self._left.get(day, 1.0)
         free = self.year.climber.minutes.free(day.weekday())
         hours = free.hours or _usual_window(day, free.minutes)
         cut = [(start, start + int((end - start) * left)) for start, end in hours]
@@ -286,11 +303,11 @@ class Almanac:
             return 0.0
         if spell.is_trip:
             return 1.0
-        if any(day in trip.span for trip in self.year.trips):
+        if day in self._trip_days:
             return 0.0
         if day.weekday() not in self.year.climber.rock_weekdays:
             return 0.0
-        return min((a.left for a in self.year.absences if day in a.span), default=1.0)
+        return self._left.get(day, 1.0)
 
     # --- edges ----------------------------------------------------------------------------
 

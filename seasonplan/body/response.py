@@ -44,7 +44,7 @@ def session_dose(session: Trained, recipe: Recipe) -> Dose:
     """What one session gives to each quality; hangs by their hard seconds, never by minutes."""
     table = response_table()
     load = session.load
-    dose = [load * recipe.qualities.get(quality, 0.0) for quality in QUALITIES]
+    dose = [load * share for share in recipe.shares]
     if recipe.hang_seconds:
         dose[0] = table.load_a_second * session.hangs * recipe.hang_seconds * _weight(recipe, table)
     return tuple(dose)

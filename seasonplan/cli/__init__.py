@@ -5,14 +5,18 @@ Light to import: whatever is heavy is loaded by the command that needs it.
 
 from __future__ import annotations
 
+import gc
 import sys
 import traceback
+
+OBJECTS_A_LOOK = 100_000  # new ones before memory is searched for circles; Python's own is 700
 
 
 def main() -> None:
     """The entry point `seasonplan`."""
     from seasonplan.cli.outlets import Outlets
 
+    gc.set_threshold(OBJECTS_A_LOOK)  # a year has hardly any circle, and a command is short
     outlets = Outlets()
     sys.exit(outlets.close(_ran()))
 

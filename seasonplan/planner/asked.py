@@ -33,14 +33,17 @@ class Asked:
     taken: Taken
     caps: Mapping[date, float]
 
-    def search(self) -> Search:
-        """The search of it, from what is known of one like it where there is one."""
+    def search(self, *, looser: Search | None = None) -> Search:
+        """The search of it, from what is known of one like it where there is one; `looser` is the
+        same with fewer or looser bounds."""
         for known, search in list(_known):
             rules = self._other_rules(known)
             if rules.issubset(PLACING) and self._alike(known):
                 same = search.under(self.book) if rules else search
                 keep = self.accepted.keep if self.accepted else 0.0
                 return same if same.keep == keep else same.keeping(keep)
+        if looser is not None:
+            return looser.bounded(self.caps)
         return Search(
             self.year, book=self.book, ban=self.ban, accepted=self.accepted, taken=self.taken,
             caps=self.caps,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 
+from seasonplan.body.response import Dose, dose_of
 from seasonplan.days import ONE_DAY
 from seasonplan.planner.candidates import Variant
-from seasonplan.planner.frames import Frame
+from seasonplan.planner.frame import Frame
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.standing import Item, item_again
 from seasonplan.recipes import Recipe
@@ -21,6 +22,19 @@ def is_rest_of_week(grid: Grid, cell: Cell) -> bool:
     if accepted is None or first != accepted.today:
         return False
     return (first.weekday() - grid.almanac.week_begins) % 7 != 0
+
+
+def over_part(grid: Grid, book: Mapping[str, Recipe]) -> tuple[int, Dose, float] | None:
+    """The free cell that is over of a week that goes on: its number, dose and load."""
+    accepted = grid.accepted
+    if accepted is None:
+        return None
+    for cell in grid.cells[1:]:
+        before = grid.cells[cell.index - 1]
+        if is_rest_of_week(grid, cell) and before.given is None and cell.given is None:
+            done = [one for one in accepted.sessions if one.day in before.span]
+            return before.index, dose_of(done, book), sum(one.load for one in done)
+    return None
 
 
 def cuts_a_week(grid: Grid, cell: Cell) -> bool:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence, Set
 
-from seasonplan.planner.frames import hard_on_fingers
 from seasonplan.planner.standing import Item
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.tables import composing
@@ -24,12 +23,12 @@ def climbing(recipe: Recipe) -> bool:
 
 def hard_climbing(recipe: Recipe) -> bool:
     """Whether it is climbing that uses the fingers hard."""
-    return climbing(recipe) and hard_on_fingers(recipe)
+    return climbing(recipe) and recipe.hard_on_fingers
 
 
 def easy_climbing(recipe: Recipe) -> bool:
     """Whether it is climbing that does not."""
-    return climbing(recipe) and not hard_on_fingers(recipe)
+    return climbing(recipe) and not recipe.hard_on_fingers
 
 
 # best first

@@ -7,119 +7,110 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import chain, combinations, pairwise
+from itertools import chain
 
 from seasonplan.planner.climbing import WANTED, Climb, keeps_hangs
-from seasonplan.planner.fingers import FingerAsk, Hang
-from seasonplan.planner.frames import Frame
+from seasonplan.planner.frame import DAY, Frame
+from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.menus import Course
+from seasonplan.planner.purpose import FIT, Order
 from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
-from seasonplan.planner.standing import DAY, STEP, TEST, Item, Standing, on_hangboard
+from seasonplan.planner.standing import STEP, TEST, Item, Standing
 from seasonplan.recipes import Recipe
-from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
-FIT = composing().fit
 SAME = composing().same
+_Stage = tuple[tuple[tuple[int, Item], ...], int]  # what stands, and hard courses still to come
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
-
-
-@dataclass(frozen=True, slots=True)
-class Order:
-    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
-    `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
-    a course; `over`: the most that may stand, as a share of the aim, and `slack` what hangs may go
-    beyond; `makes`: recipes that make what its block is named for."""
-
-    kind: Kind
-    courses: tuple[Course, ...]
-    aim: float
-    fingers: FingerAsk
-    light: bool = False
-    lead_in: bool = False
-    test: bool = False
-    course_first: bool = False
-    whole: float = 0.0
-    hang_days: int = 7
-    over: float = FIT.over
-    slack: float = FIT.slack_load
-    makes: frozenset[str] = frozenset()
-
-
-def over_share(rules: RuleBook) -> float:
-    """The most load of a week as a share of its aim: less where the climber's rule says so."""
-    rule = rules.active("session-dose")
-    return min(FIT.over, 1 + rule.number / 100) if rule else FIT.over
 
 
 def compose(
     frame: Frame, order: Order, *, book: Mapping[str, Recipe], done: Sequence[Item] = ()
 ) -> tuple[Item, ...]:
     """The sessions of a week, in order. `done` are those of days of it that are over."""
-    first = _Composer(frame, order, book, done)
-    items = first.week()
+    composer = _Composer(frame, order, book, done)
+    items, load = composer.week(), composer.at.load
     if order.kind not in WANTED:
         return items
-    if first.at.load < FIT.full * order.aim:
-        other = _Composer(frame, order, book, done, easy_last=True)
-        if (more := other.week()) and other.at.load > first.at.load:
-            items = more
+    if load < FIT.full * order.aim:
+        other = composer.easy_last()
+        if other and composer.at.load > load:
+            items = other
     if order.light or not order.fingers.hangs:
         return items
     for climb in WANTED[order.kind]:
         if any(climb(item.recipe) for item in items):
             break
-        more = _Composer(frame, order, book, done, first=climb).week()
-        climbs = any(climb(item.recipe) for item in more)
-        if climbs and keeps_hangs(more, items, makes=order.makes):
-            return more
+        other = composer.climb_first(climb)
+        climbs = any(climb(item.recipe) for item in other)
+        if climbs and keeps_hangs(other, items, makes=order.makes):
+            return other
     return items
 
 
 class _Composer:
     def __init__(
-        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item],
-        *, easy_last: bool = False, first: Climb | None = None,
-    ) -> None:  # fmt: skip
-        """`easy_last`: mobility and the like only where nothing else fits any more. `first`: which
-        climbing has its place before the hangs."""
-        self.easy_last, self.first = easy_last, first
+        self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
+    ) -> None:
         self.order = order
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
-        self.hard_left = 99
+        self.hard_left = 1 if order.light else 99
+        self._opened = self._hung = self._stage()  # before the hangs, and with them
         self._open: dict[str, Sequence[int]] = {}
+        self._gone: set[str] = set()  # no place for these any more: weeks only fill
 
     def week(self) -> tuple[Item, ...]:
         self._rock()
         self.at.mark()
         if self.order.test:
             self._test()
-        if self.order.light:
-            self.hard_left = 1
         if self.order.course_first:
             self._course(self.order.courses[0], again=False)
-        if self.first is not None:
-            self._climb(self.first)
-        self._fingers()
-        for turn in range(MOST_TURNS):
-            if not self._turn(turn):
-                break
-        items = [item for day in self.at.days for item in day.items]
-        return tuple(sorted(self.at.in_order(items), key=lambda item: (item.day, item.start)))
+        self._opened = self._stage()
+        Hanging(self.at, self.order, self.book).place()
+        self._hung = self._stage()
+        return self._filled(self.order.courses, ())
 
-    def _turn(self, turn: int) -> bool:
-        """Once through the courses, whether anything was added."""
+    def easy_last(self) -> tuple[Item, ...]:
+        """The same week, mobility and the like only where nothing else fits any more."""
+        self._again_from(self._hung)
+        courses = self.order.courses
+        last = [course for course in courses if self._easy(course)]
+        return self._filled([course for course in courses if course not in last], last)
+
+    def climb_first(self, climb: Climb) -> tuple[Item, ...]:
+        """The same week, such climbing before the hangs."""
+        self._again_from(self._opened)
+        self._climb(climb)
+        Hanging(self.at, self.order, self.book).place()
+        return self._filled(self.order.courses, ())
+
+    def _stage(self) -> _Stage:
+        return tuple(self.at.placed), self.hard_left
+
+    def _again_from(self, stage: _Stage) -> None:
+        placed, self.hard_left = stage
+        self.at = self.at.begun_again(placed)
+        self._open, self._gone = {}, set()
+
+    def _filled(self, courses: Sequence[Course], last: Sequence[Course]) -> tuple[Item, ...]:
+        for turn in range(MOST_TURNS):
+            if not self._turn(turn, courses, last):
+                break
+        return tuple(self.at.in_order())
+
+    def _turn(self, turn: int, courses: Sequence[Course], last: Sequence[Course]) -> bool:
+        """Once through the courses, whether anything was added; `last` where nothing else was."""
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
-        fillers = [c for c in self.order.courses if self.easy_last and self._easy(c)]
-        others = [course for course in self.order.courses if course not in fillers]
-        for course in (*others, *fillers):
-            training = course not in fillers
-            if self.at.load < enough and (training or self.at.load == before):
+        for course in courses:
+            if self.at.load < enough:
+                self._course(course, again=turn > 0)
+        for course in last:
+            if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
         return self.at.load != before
 
@@ -166,143 +157,24 @@ class _Composer:
             if rock.easier is not None and not always:
                 yield n, easier(rock)
 
-    # --- placing --------------------------------------------------------------------------------
-
-    def _placed(
-        self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0
-    ) -> None:
-        item = Item(
-            recipe=recipe, day=self.at.days[n].frame.day, minutes=minutes, hangs=hangs,
-            start=slot[0] + self.at.frame.travel(recipe),
-        )  # fmt: skip
-        self.at.put(n, item)
-
-    # --- hangs ----------------------------------------------------------------------------------
-
-    def _fingers(self) -> None:
-        """The hangs of the week, on days as far apart as the split wants."""
-        for hang in self.order.fingers.hangs:
-            recipe = self.book.get(hang.recipe)
-            if recipe is not None:
-                self._spread(recipe, hang)
-
-    def _spread(self, recipe: Recipe, hang: Hang) -> None:
-        days = [n for n in range(len(self.at.days)) if self._may_hang(n, recipe)]
-        count = min(hang.count, len(days))
-        if recipe.hard_hangs:
-            count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
-        kept = self._day_kept(recipe, days, count)
-        days = [n for n in days if n != kept]
-        count = min(count, len(days))
-        while count:
-            found = self._best_days(recipe, days, count)
-            if found is not None:
-                self._hang_on(recipe, hang, found)
-                return
-            count -= 1
-
-    def _day_kept(self, recipe: Recipe, days: Sequence[int], count: int) -> int | None:
-        """The longest day that can hold what the block is named for, where so many sessions of
-        hangs would leave none of them long enough."""
-        wanted = self.order.makes
-        if recipe.id in wanted or any(day.recipes & wanted for day in self.at.days):
-            return None
-        makes = [(one, self.at.frame.least(one)) for one in map(self.book.get, wanted) if one]
-        week = range(len(self.at.days))
-        long = [n for n in week if any(self._may(n, *one) for one in makes)]
-        spared = set(long) - set(days) or any(
-            self.at.slot(n, one, least + recipe.least_minutes) for n in long for one, least in makes
-        )
-        if spared or not 0 < len(long) <= count:
-            return None
-        return max(long, key=lambda n: (self.at.days[n].minutes, n))
-
-    def _hard_hangs(self) -> int:
-        """Sessions of hard hangs that stand in the week, or were done in it."""
-        over = [item for item in self.at.done if (self.at.frame.span.last - item.day).days < 7]
-        here = [item for day in self.at.days for item in day.items]
-        return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in [*over, *here])
-
-    def _may_hang(self, n: int, recipe: Recipe) -> bool:
-        day = self.at.days[n]
-        if day.hangs or day.full or not self.at.open(n, recipe):
-            return False
-        return self.at.slot(n, recipe, recipe.least_minutes) is not None and self.at.clear(
-            n, recipe
-        )
-
-    def _best_days(self, recipe: Recipe, days: Sequence[int], count: int) -> tuple[int, ...] | None:
-        """The days of that number that lie furthest apart and suit the time there is."""
-        gap = self.at.gap(recipe) if recipe.hard_on else 0
-        if recipe.hard_hangs:
-            gap = max(gap, self.order.fingers.between)
-        ahead = {n for n in self.at.projects if n >= 0}
-        off = {n: abs(self.at.days[n].minutes - recipe.minutes) for n in days}
-        best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
-        for some in combinations(days, count):
-            apart = [b - a for a, b in pairwise(some)]
-            if apart and min(apart) <= gap:
-                continue
-            if recipe.hard_on and not self.at.runs_fit(some):
-                continue
-            near = sum(any(0 < p - n < FIT.project_days for p in ahead) for n in some)
-            room = sum(off[n] for n in some) / 30
-            apart.append(7 - some[-1] + some[0])  # to the same days of next week
-            evenly = min(float(min(apart)), float(7 // count))
-            key = (
-                -near if recipe.hard_on else 0.0, evenly, -room, float(min(apart)),
-                -float(sum(some)),
-            )  # fmt: skip
-            if best is None or key > best[0]:
-                best = key, some
-        return best[1] if best else None
-
-    def _hang_on(self, recipe: Recipe, hang: Hang, days: Sequence[int]) -> None:
-        """Share the hangs out over the days, more on days that are longer."""
-        slots = {n: self.at.slot(n, recipe, recipe.least_minutes) for n in days}
-        found = {n: slot for n, slot in slots.items() if slot is not None}
-        most = {n: self._most_hangs(recipe, slot[1]) for n, slot in found.items()}
-        share = dict.fromkeys(found, 0)
-        for _ in range(hang.hangs):
-            room = [n for n in found if share[n] < most[n]]
-            if room:
-                share[min(room, key=lambda n: (share[n], n))] += 1
-        for n, slot in found.items():
-            minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
-            minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
-            minutes = min(minutes, self._most_minutes(recipe))
-            if minutes >= recipe.least_minutes:
-                hangs = min(share[n], self._most_hangs(recipe, minutes))
-                self._placed(n, recipe, slot, minutes, hangs)
-
-    def _most_minutes(self, recipe: Recipe) -> int:
-        """Minutes of hangs that the load still to be had holds."""
-        home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
-        left = self.order.over * self.order.aim + self.order.slack - home
-        return int(left / (recipe.rpe * recipe.active_share)) // STEP * STEP
-
-    def _most_hangs(self, recipe: Recipe, minutes: int) -> int:
-        """Hangs that a free time holds."""
-        fitting = int((minutes - recipe.warm_up_minutes) / recipe.hang_minutes)
-        return max(1, min(recipe.hangs[1], fitting))
+    # --- a test ---------------------------------------------------------------------------------
 
     def _test(self) -> None:
         """A test, rested: no finger work that day, none hard the day before."""
         recipe = self.book.get(TEST)
         if recipe is None:
             return
-        days = [n for n in range(len(self.at.days)) if self._may_test(n, recipe)]
+        days = [n for n in self.at.open(recipe) if self._may_test(n, recipe)]
         if days:
             n = max(days, key=lambda n: (-abs(self.at.days[n].frame.minutes - 45), n))
             slot = self.at.slot(n, recipe, recipe.least_minutes)
             assert slot is not None
-            self._placed(n, recipe, slot, min(recipe.minutes, slot[1]))
+            self.at.place(n, recipe, slot, min(recipe.minutes, slot[1]))
             self.at.test_day = n
 
     def _may_test(self, n: int, recipe: Recipe) -> bool:
         return (
             n >= 2  # what stood in the week before is not known here
-            and self.at.open(n, recipe)
             and self.at.slot(n, recipe, recipe.least_minutes) is not None
             and self.at.clear(n, recipe)
         )
@@ -313,15 +185,16 @@ class _Composer:
         """The first of its recipes that can be done, on the day that suits it best."""
         for name in course:
             recipe = self.book.get(name)
-            if recipe is None or self.order.kind not in recipe.kinds:
+            if recipe is None or name in self._gone or self.order.kind not in recipe.kinds:
                 continue
             if recipe.hard_on and (again or self.hard_left <= 0):
                 continue
             hung = sum(day.hangs for day in self.at.days)
-            if on_hangboard(recipe) and hung >= self.order.hang_days:
+            if recipe.on_hangboard and hung >= self.order.hang_days:
                 continue
             if self._one(recipe):
                 return
+            self._gone.add(name)
 
     def _climb(self, climb: Climb) -> None:
         """The first recipe of its courses that is such climbing and can be done, short."""
@@ -344,14 +217,14 @@ class _Composer:
         days = self._days_for(recipe, least)
         if not days:
             return False
-        n = max(days, key=self._suits(recipe))
+        n = max(days, key=self._suits(recipe)) if len(days) > 1 else days[0]
         slot = self.at.slot(n, recipe, least)
         assert slot is not None
         usual = least if short else self._length(recipe, slot[1])
         minutes = min(usual, int(room)) // STEP * STEP
         minutes = max(minutes, least)
-        hangs = self._most_hangs(recipe, minutes) if recipe.hang_seconds else 0
-        self._placed(n, recipe, slot, minutes, hangs)
+        hangs = most_hangs(recipe, minutes) if recipe.hang_seconds else 0
+        self.at.place(n, recipe, slot, minutes, hangs)
         self.hard_left -= bool(recipe.hard_on)
         return True
 
@@ -364,21 +237,11 @@ class _Composer:
         return min(longest, room)
 
     def _days_for(self, recipe: Recipe, least: int) -> Sequence[int]:
-        """The days that may hold it. One that once could not never can again: days only fill."""
-        left = self._open.get(recipe.id, range(len(self.at.days)))
-        found = self._open[recipe.id] = [n for n in left if self._may(n, recipe, least)]
+        """The days that may hold it. One that once could not never can again."""
+        left = self._open.get(recipe.id)
+        left = self.at.open(recipe) if left is None else left
+        found = self._open[recipe.id] = [n for n in left if self.at.may_hold(n, recipe, least)]
         return found
-
-    def _may(self, n: int, recipe: Recipe, least: int) -> bool:
-        day = self.at.days[n]
-        return (
-            not day.full
-            and recipe.id not in day.recipes
-            and not (on_hangboard(recipe) and day.hangs)
-            and self.at.open(n, recipe)
-            and self.at.slot(n, recipe, least) is not None
-            and self.at.clear(n, recipe)
-        )
 
     def _suits(self, recipe: Recipe) -> Callable[[int], tuple[float, int]]:
         """How well a day suits: free days first, long sessions on long days, the same things far
@@ -390,7 +253,7 @@ class _Composer:
 
         def suits(n: int) -> tuple[float, int]:
             room = days[n].minutes
-            apart = min([*(abs(k - n) for k in same), 3])
+            apart = min([3, *[abs(k - n) for k in same]]) if same else 3
             near = recipe.hard_on and any(days[k].hard for k in (n - 1, n + 1) if k in week)
             short = max(0, wanted - room) / 30
             wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0

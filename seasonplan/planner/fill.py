@@ -21,11 +21,12 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
 from seasonplan.planner.care import harms
 from seasonplan.planner.grid import Cell, Column
+from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
 from seasonplan.planner.rock_weeks import RockWeeks
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import NO_ROLE, ComposedWeek, Weeks
+from seasonplan.planner.weeks import NO_ROLE, Weeks
 from seasonplan.planner.wished import Placed, as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis

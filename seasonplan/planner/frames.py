@@ -8,7 +8,6 @@ allows, days to keep free. Enforces `session-hours`, `session-needs`, `session-c
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import combinations, pairwise
@@ -17,92 +16,20 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.planner.care import harms, is_young, ramps
+from seasonplan.planner.frame import DayFrame, Frame
 from seasonplan.planner.grid import Cell
-from seasonplan.planner.levels import Levels, WeekLevel
+from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import composing, light_hangs_from, table, usual_hours
-from seasonplan.vocabulary import RockRole, Tissue
+from seasonplan.rules.tables import composing, light_hangs_from
+from seasonplan.vocabulary import RockRole
 from seasonplan.year import wall_way
 
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
 FINGERS = composing().fingers
-HARD_STRESS = 2
 LOOK_BACK_DAYS = 28  # for the last day kept free
-
-
-@dataclass(frozen=True)
-class DayFrame:
-    """One day: free times at home, rock that could be gone to, and the recipes the body allows.
-
-    `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too.
-    `fingers`: finger work may stand here. `away`: on a climbing trip.
-    """
-
-    day: date
-    free: tuple[tuple[int, int], ...]
-    rock: RockDay | None
-    allowed: frozenset[str]
-    rest: bool = False
-    easy: bool = False
-    fingers: bool = True
-    away: bool = False
-
-    @cached_property
-    def minutes(self) -> int:
-        """Of the longest free time."""
-        return max((end - start for start, end in self.free), default=0)
-
-    @cached_property
-    def all_minutes(self) -> int:
-        return sum(end - start for start, end in self.free)
-
-
-@dataclass(frozen=True)
-class Frame:
-    """The days of a cell; `before` and `after` are rock days of the days around it.
-
-    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
-    after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
-    the last one kept free before it, None where none is kept. `most_hard`: sessions that may use a
-    part hard that has just come back. `fresh_days`: before a season or trip without hard finger
-    work. `before_share`: how much of it the week before could hold.
-    """
-
-    span: Span
-    days: tuple[DayFrame, ...]
-    level: WeekLevel
-    rock_before: tuple[RockDay, ...]
-    rock_after: tuple[RockDay, ...]
-    trip_begins: date | None
-    open_after: tuple[bool, ...]
-    since_free: int | None = None
-    wall_travel: int = 0
-    home_wall: bool = False
-    from_50: bool = False
-    most_hard: int | None = None
-    fresh_days: int = 0
-    before_share: float = 1.0
-
-    def least(self, recipe: Recipe) -> int:
-        """A wall that is not at home wants a session of some length."""
-        if Need.WALL in recipe.needs and not self.home_wall:
-            return max(recipe.least_minutes, least_wall_minutes())
-        return recipe.least_minutes
-
-    def travel(self, recipe: Recipe) -> int:
-        """Minutes there, and as many back."""
-        return self.wall_travel if Need.WALL in recipe.needs else 0
-
-    def takes(self, recipe: Recipe) -> int:
-        """The least free time that holds it, the ways included."""
-        return self.least(recipe) + 2 * self.travel(recipe)
-
-    @cached_property
-    def free_minutes(self) -> float:
-        return float(sum(day.all_minutes for day in self.days))
 
 
 class Frames:
@@ -316,7 +243,7 @@ class Frames:
                 for recipe in self._book.values()
                 if self._there(recipe)
                 and not self.harms(recipe, day)
-                and not (gently and recipe.hang_seconds and hard_on_fingers(recipe))
+                and not (gently and recipe.hang_seconds and recipe.hard_on_fingers)
             )
         return self._allowed[key]
 
@@ -368,23 +295,3 @@ def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:
     gaps = [(b - a).days for a, b in pairwise(some)]
     first = (some[0] - begins).days if some else 0
     return min([*gaps, 3]), -abs(first - 2)
-
-
-def hard_on_fingers(recipe: Recipe) -> bool:
-    """Whether it uses the fingers hard."""
-    return Tissue.FINGERS in recipe.hard_on
-
-
-def least_wall_minutes() -> int:
-    """A session on a wall that is not at home is at least so long."""
-    return int(table("blocks")["wall"]["least_minutes"])
-
-
-def dawn() -> int:
-    """Minute of the day before which nothing that needs light begins."""
-    return 60 * usual_hours()["daylight_begins"]
-
-
-def dusk() -> int:
-    """Minute of the day after which nothing that needs light begins."""
-    return 60 * usual_hours()["daylight_ends"]

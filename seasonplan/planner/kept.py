@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.body.response import NOTHING, Dose, session_dose
-from seasonplan.planner.compose import Order, compose
-from seasonplan.planner.frames import Frame
+from seasonplan.planner.compose import compose
+from seasonplan.planner.frame import Frame
+from seasonplan.planner.purpose import Order
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.recipes import Recipe
@@ -40,7 +41,18 @@ class Composed:
         return Composed(items, self.dose, self.load, first)
 
 
-_weeks: dict[object, dict[object, Composed]] = {}
+@dataclass(frozen=True, slots=True)
+class ComposedWeek:
+    """A composed week: its sessions, what they give, its load, and what was aimed at."""
+
+    items: tuple[Item, ...]
+    dose: Dose
+    load: float
+    rock: float
+    aim: float
+
+
+_weeks: dict[object, dict[Order, Composed]] = {}
 _lock = threading.Lock()
 
 
@@ -56,12 +68,11 @@ class Kept:
 
     def composed(self, order: Order) -> Composed:
         """The week for an order, composed where it was not before."""
-        key = _order_key(order)
-        found = self._known.get(key)
+        found = self._known.get(order)
         if found is None:
             items = compose(self._frame, order, book=self._book, done=self._done)
             dose, load = sums(items)
-            found = self._known[key] = Composed(items, dose, load, self._frame.span.first)
+            found = self._known[order] = Composed(items, dose, load, self._frame.span.first)
         return found.on(self._frame.span.first)
 
 
@@ -77,7 +88,7 @@ def book_key(year: Year) -> str:
     return repr(year.recipes)
 
 
-def _shelf(key: object) -> dict[object, Composed]:
+def _shelf(key: object) -> dict[Order, Composed]:
     """The weeks of a frame, which is now the last to go; searches may run in several threads."""
     with _lock:
         found = _weeks.pop(key, None)
@@ -115,12 +126,4 @@ def _rock_key(rock: RockDay) -> object:
     return (
         rock.day, rock.entry, rock.role, rock.recipe.id, easier, rock.start, rock.minutes,
         rock.worth, rock.counts, rock.away, rock.first,
-    )  # fmt: skip
-
-
-def _order_key(order: Order) -> object:
-    return (
-        order.kind, order.courses, order.aim, order.fingers, order.light, order.lead_in,
-        order.test, order.course_first, order.whole, order.hang_days, order.over,
-        order.makes,
     )  # fmt: skip

@@ -10,9 +10,10 @@ was really borne before; weeks missed in most count as days off. Enforces `load-
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from math import inf, log
+from math import log
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of
@@ -60,19 +61,26 @@ class Levels:
         done: Mapping[date, float] | None = None,
         borne: Mapping[date, float] | None = None,
         back: bool = True,
-        caps: Mapping[date, float] | None = None,
     ) -> None:
         """`done` is the share of its planned load to which a week was done, by its first day, where
         it was missed in part; `borne` the most that was really done in any of the weeks shortly
-        before such a week; `back`: `build-back` is on; `caps` bound single weeks, by first day.
+        before such a week; `back`: `build-back` is on.
         """
         self._almanac = almanac
         self._done, self._borne = done or {}, borne or {}
-        self._caps = caps or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
         self._by_steps = back
         self._levels = self._walk()
+
+    def bounded(self, caps: Mapping[date, float]) -> Levels:
+        """The same with bounds on the load of single weeks, by their first day."""
+        other = copy(self)
+        other._levels = {
+            week: replace(level, load=min(level.load, caps[week])) if week in caps else level
+            for week, level in self._levels.items()
+        }
+        return other
 
     def of(self, day: date) -> WeekLevel:
         """The level of the calendar week of a day."""
@@ -102,8 +110,8 @@ class Levels:
         """The day on which training begins again after days off, and how it comes back."""
         found: dict[date, DaysOff] = {}
         run = 0
-        for given, day in self._given_days():
-            off = given in AWAY
+        for day in self._almanac.span.days():
+            off = self._kind(day) in AWAY
             if run and not off:
                 row = after_days_off(run)
                 if row is not None:
@@ -115,10 +123,6 @@ class Levels:
         """The same after weeks that were missed in most."""
         rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
         return {day: row for day, row in rows.items() if row is not None}
-
-    def _given_days(self) -> list[tuple[Kind | None, date]]:
-        kinds = {d: g.kind for g in self._almanac.givens for d in g.span.days()}
-        return [(kinds.get(day), day) for day in self._almanac.span.days()]
 
     def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body
@@ -132,7 +136,7 @@ class Levels:
                 back = (row, 0)
             start = self._week_of(week.first)
             found[start] = WeekLevel(
-                load=min(body.usual * table.load_step**k, self._caps.get(start, inf)),
+                load=body.usual * table.load_step**k,
                 hang_seconds=hangs,
                 finger_days=self._finger_days(weeks_hung, back),
                 back=back[0] if back else None,
@@ -165,10 +169,10 @@ class Levels:
         return found
 
     def _days_away(self, week: Span) -> int:
-        return sum(self._almanac.is_given(day) and self._kind(day) in AWAY for day in week.days())
+        return sum(self._kind(day) in AWAY for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
-        return next((g.kind for g in self._almanac.givens if day in g.span), None)
+        return self._almanac.given_kinds.get(day)
 
     def _left(self, week: Span, row: DaysOff) -> int:
         first = next(d for d in week.days() if self.off_ends.get(d) is row)

@@ -68,6 +68,7 @@ def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:
     return not makes or bool(usable & makes)
 
 
+@cache
 def making(kind: Kind, emphasis: Emphasis) -> frozenset[str]:
     """The recipes that make an emphasis, one of which must be done; empty where none must."""
     return frozenset(table("menus")["needs"].get(menu_name(kind, emphasis), ()))

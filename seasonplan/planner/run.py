@@ -125,7 +125,7 @@ def best_plan(
         if search is not None and not caps:
             break
         asked = Asked(year, book, ban, accepted, taken or {}, caps)
-        search = asked.search()
+        search = asked.search(looser=search)
         if not search.graph.possible:
             return Impossible()
         if stop is not None and stop.is_set():

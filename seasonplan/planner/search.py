@@ -67,6 +67,22 @@ class Search:
         other.keep = self.keep
         return other
 
+    def bounded(self, caps: Mapping[date, float]) -> Search:
+        """The same year where those weeks hold no more than that: its paths stand where its days
+        on rock do."""
+        weeks = self.weeks.bounded(caps)
+        if weeks.rock is not self.weeks.rock:
+            year, book = self.grid.almanac.year, self.candidates.book
+            other = Search(year, book=book, ban=self.ban, caps=caps, weeks=weeks)
+            other.keep = self.keep
+            return other
+        _ = self.graph
+        other = copy(self)
+        other.caps, other.weeks = dict(caps), weeks
+        for name in ("worths", "best_variants", "prices"):
+            other.__dict__.pop(name, None)
+        return other
+
     def keeping(self, keep: float) -> Search:
         """The same year where a changed day costs so many points: only the sums are others."""
         _ = self.graph, self.worths  # these serve both

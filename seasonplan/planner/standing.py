@@ -11,20 +11,12 @@ from datetime import date
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frames import (
-    DayFrame,
-    Frame,
-    dawn,
-    dusk,
-    hard_on_fingers,
-)
+from seasonplan.planner.frame import DAY, DayFrame, Frame, dawn, dusk
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes
-DAY = composing().day
 TEST = "test-day"
 
 
@@ -42,7 +34,7 @@ class Item(NamedTuple):
 
     @property
     def load(self) -> float:
-        return self.recipe.load(self.minutes)
+        return self.recipe.load_a_minute * self.minutes
 
 
 class Day:
@@ -54,25 +46,36 @@ class Day:
     def __init__(self, frame: DayFrame) -> None:
         self.frame = frame
         self.left = list(frame.free)
-        self.minutes = frame.minutes
+        self.minutes = self.longest_left = frame.minutes
         self.items: list[Item] = []
         self.recipes: set[str] = set()
         self.hangs = self.hard = False
+        self.full = False  # whether it holds as many sessions as a day should
         self._room = DAY.most_if_long if frame.all_minutes >= DAY.long_minutes else DAY.most
 
-    @property
-    def full(self) -> bool:
-        """Whether it holds as many sessions as a day should."""
-        return self._room <= 0
+    def hold(self, item: Item, *, travel: int) -> None:
+        """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
+        self._note(item)
+        if item.role is not None or item.away:
+            self.left = []
+        else:
+            self.left = [one for one in self._around(item, travel) if one[1] - one[0] >= 10]
+        self.longest_left = max([end - start for start, end in self.left], default=0)
 
-    def hold(self, item: Item) -> None:
-        """One more session; short hangs fill no day."""
+    def _around(self, item: Item, travel: int) -> Iterator[tuple[int, int]]:
+        for start, end in self.left:
+            if start <= item.start - travel < end:
+                start = -(-(item.start + item.minutes + travel) // STEP) * STEP
+            yield start, end
+
+    def _note(self, item: Item) -> None:
         recipe = item.recipe
         self.items.append(item)
         self.recipes.add(recipe.id)
-        self.hangs |= on_hangboard(recipe) or recipe.id == TEST
+        self.hangs |= recipe.on_hangboard or recipe.id == TEST
         self.hard |= bool(recipe.hard_on)
         self._room -= not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
+        self.full = self._room <= 0
 
 
 class _HardUse(NamedTuple):
@@ -94,7 +97,9 @@ class Standing:
         self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first
         self._hard: list[_HardUse] = []
+        self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
+        self.placed: list[tuple[int, Item]] = []  # with the number of their days
         for rock in (*frame.rock_before, *frame.rock_after):
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
@@ -106,58 +111,37 @@ class Standing:
     def mark(self) -> None:
         """Which days are kept easy: before a project or trip, between projects, on rock days, after
         the first rock of a season."""
-        projects = {n for n, rock in self.taken.items() if rock.role is RockRole.PROJECT}
-        ahead = {(r.day - self.first).days: r for r in self.frame.rock_after}
-        behind = {(r.day - self.first).days: r for r in self.frame.rock_before}
-        projects |= {n for n, r in (ahead | behind).items() if r.role is RockRole.PROJECT}
-        trip = self.frame.trip_begins
-        starts = {(trip - self.first).days} if trip else set()
-        opens = {n for n, r in (ahead | self.taken).items() if r.first} | starts
-        self.opened = {n + 1 for n, r in (behind | self.taken).items() if r.first}
-        rock = set(self.taken) | set(behind)
-        self.projects = projects
-        self.eves = {n - 1 for n in projects | starts}
-        self.between = {n for n in range(len(self.days)) if {n - 1, n + 1} <= projects}
-        self.after_two = {n for n in range(len(self.days)) if {n - 1, n - 2} <= rock}
-        self.kept_light = self._fourth_after_rest()
-        self.fresh = {n - back for n in opens for back in range(1, self.frame.fresh_days + 1)}
+        self.ground = self.frame.ground(self.taken, in_a_row=self.in_a_row)
 
-    def _fourth_after_rest(self) -> set[int]:
-        """Days without hard finger work in the split that hangs often, so that no row is too long:
-        each fourth since the last day kept free."""
-        if self.in_a_row < 3 or self.frame.since_free is None:
-            return set()
-        barred, row = set(), self.frame.since_free % (self.in_a_row + 1)
-        for n, day in enumerate(self.days):
-            row = 0 if day.frame.rest else row + 1
-            if row > self.in_a_row:
-                barred.add(n)
-                row = 0
-        return barred
+    def open(self, recipe: Recipe) -> Sequence[int]:
+        """The days on which a recipe may stand at all, in order: nothing hard before a test."""
+        days, eve = self.ground.open(recipe), self.test_day - 1
+        if eve in days and eve not in self.ground.eased and (recipe.hard_on or recipe.hang_seconds):
+            return [n for n in days if n != eve]
+        return days
 
-    def open(self, n: int, recipe: Recipe) -> bool:
-        """Whether a recipe may stand on a day at all."""
-        day = self.days[n].frame
-        easy = recipe.rpe <= DAY.easy_rpe
-        if day.rest or day.away or recipe.id not in day.allowed:
-            return False
-        if n in self.taken or n in self.between or n in self.after_two:
-            return easy and n not in self.taken
-        if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
-            return False
-        if n in self.opened and (on_hangboard(recipe) or hard_on_fingers(recipe)):
-            return False
-        hard = bool(recipe.hard_on)
-        if n == self.test_day - 1 and (hard or recipe.hang_seconds):
-            return False
-        if n in self.eves and (hard or recipe.rpe > DAY.eve_rpe):
-            return False
-        if n in self.fresh | self.kept_light and hard_on_fingers(recipe):
-            return False
-        return day.fingers or not (recipe.hang_seconds or hard_on_fingers(recipe))
+    def begun_again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
+        """The same week with no more than these of its sessions."""
+        other = Standing(self.frame, in_a_row=self.in_a_row, done=self.done)
+        other.taken, other.ground, other.test_day = self.taken, self.ground, self.test_day
+        for n, item in placed:
+            other.put(n, item)
+        return other
+
+    def may_hold(self, n: int, recipe: Recipe, least: int) -> bool:
+        """Whether a day open to a recipe has place for so many minutes of it, as its first."""
+        day = self.days[n]
+        return (
+            day.longest_left >= least
+            and not day.full
+            and recipe.id not in day.recipes
+            and not (day.hangs and recipe.on_hangboard)
+            and self.slot(n, recipe, least) is not None
+            and self.clear(n, recipe)
+        )
 
     def clear(self, n: int, recipe: Recipe) -> bool:
-        """Whether hard uses of its tissues keep their distance, also over the week's edges."""
+        """Whether hard uses of its tissues keep their distance, also from those before the week."""
         if not recipe.hard_on:
             return True
         own = self.gap(recipe)
@@ -168,11 +152,11 @@ class Standing:
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
-        return self._clear_of_next_week(n, recipe) and self._not_too_many(n, recipe)
+        return self._not_too_many(n, recipe)
 
     def _third_hard_day(self, n: int) -> bool:
         """Whether a day would be the third running with hard use of anything."""
-        hard = {use.day for use in self._hard}
+        hard = self._hard_days
         if n - 1 in hard:
             return n - 2 in hard or n + 1 in hard
         return n + 1 in hard and n + 2 in hard
@@ -184,21 +168,13 @@ class Standing:
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
             self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
-        if hard_on_fingers(recipe):
+            self._hard_days.add(n)
+        if recipe.hard_on_fingers:
             self._fingers.append(n)
-
-    def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
-        """Hard work on the last days must not reach into days that next week may use hard."""
-        to_end = len(self.days) - 1 - n
-        reach = self.gap(recipe)
-        if self.in_a_row <= 2 and hard_on_fingers(recipe):
-            reach = max(reach, 1)
-        after = self.frame.open_after[: max(0, reach - to_end)]
-        return not any(after)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
         """No more days running with hard finger use than the split allows."""
-        if not hard_on_fingers(recipe):
+        if not recipe.hard_on_fingers:
             return True
         most = self.frame.most_hard
         if most is not None and sum(0 <= k < len(self.days) for k in self._fingers) >= most:
@@ -224,7 +200,7 @@ class Standing:
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
-        extra = 2 * self.frame.travel(recipe)
+        extra = 2 * self.frame.travel(recipe) if self.frame.wall_travel else 0
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if Need.DAYLIGHT in recipe.needs:
@@ -236,37 +212,42 @@ class Standing:
                 best = start, room
         return best
 
+    def place(
+        self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0
+    ) -> None:
+        """A session at the beginning of a free time of a day, the way there before it."""
+        start = slot[0] + self.frame.travel(recipe)
+        day = self.days[n].frame.day
+        self.put(n, Item(recipe=recipe, day=day, start=start, minutes=minutes, hangs=hangs))
+
     def put(self, n: int, item: Item) -> None:
-        day = self.days[n]
-        day.hold(item)
+        self.days[n].hold(item, travel=self.frame.travel(item.recipe))
+        self.placed.append((n, item))
         self._use(n, item.recipe)
         self.load += item.load
-        if item.role is not None or item.away:
-            day.left = []
-            return
-        left = []
-        travel = self.frame.travel(item.recipe)
-        for start, end in day.left:
-            if start <= item.start - travel < end:
-                start = -(-(item.start + item.minutes + travel) // STEP) * STEP
-            if end - start >= 10:
-                left.append((start, end))
-        day.left = left
 
-    def in_order(self, items: Iterable[Item]) -> Iterator[Item]:
-        """Inside one free time fresh work comes first, without a gap."""
-        by_slot: dict[tuple[date, int], list[Item]] = {}
-        for item in items:
+    def in_order(self) -> Iterator[Item]:
+        """What stands in the week, by day and hour: inside one free time fresh work comes first,
+        without a gap."""
+        for day in self.days:
+            if len(day.items) < 2:
+                yield from day.items
+            else:
+                yield from sorted(self._ordered(day), key=lambda item: item.start)
+
+    def _ordered(self, day: Day) -> Iterator[Item]:
+        by_slot: dict[int, list[Item]] = {}
+        for item in day.items:
             if item.role is not None or item.away:
                 yield item
                 continue
-            by_slot.setdefault((item.day, self._begins(item)), []).append(item)
-        for (day, begins), group in by_slot.items():
+            by_slot.setdefault(_begins(day, item), []).append(item)
+        for begins, group in by_slot.items():
             if len(group) == 1:  # stands where its free time begins
                 yield group[0]
                 continue
             in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
-            if max(item.start + item.minutes for item in in_order) > self._ends(day, begins):
+            if max(item.start + item.minutes for item in in_order) > _ends(day, begins):
                 group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
                 in_order = list(self._timed(begins, group))
             yield from in_order
@@ -287,18 +268,14 @@ class Standing:
             yield item._replace(start=start)
             ended, back = start + item.minutes, travel
 
-    def _ends(self, day: date, begins: int) -> int:
-        free = self.days[(day - self.first).days].frame.free
-        return next((end for start, end in free if start == begins), 24 * 60)
 
-    def _begins(self, item: Item) -> int:
-        day = self.days[(item.day - self.first).days].frame
-        return next((start for start, end in day.free if start <= item.start < end), item.start)
+def _ends(day: Day, begins: int) -> int:
+    return next((end for start, end in day.frame.free if start == begins), 24 * 60)
 
 
-def on_hangboard(recipe: Recipe) -> bool:
-    """Whether it is a session of hangs, of whatever effort."""
-    return Need.HANGBOARD in recipe.needs
+def _begins(day: Day, item: Item) -> int:
+    free = day.frame.free
+    return next((start for start, end in free if start <= item.start < end), item.start)
 
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:

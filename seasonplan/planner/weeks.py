@@ -9,28 +9,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import Dose, dose_of
+from seasonplan.body.response import Dose
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
-from seasonplan.planner.begun import is_rest_of_week, just_over, still_planned
+from seasonplan.planner.begun import just_over, over_part, still_planned
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
-from seasonplan.planner.compose import Order, compose, over_share
+from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
-from seasonplan.planner.frames import Frame, Frames
+from seasonplan.planner.frame import Frame
+from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Column, Grid
-from seasonplan.planner.kept import Composed, Kept, book_key, sums
+from seasonplan.planner.kept import Composed, ComposedWeek, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
+from seasonplan.planner.purpose import Order, over_share
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import Taken
+from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
 from seasonplan.recipes import Recipe, recipes
@@ -41,17 +42,6 @@ from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 NO_ROLE = Role(0, light=False, lead_in=False, last=False)
-
-
-@dataclass(frozen=True, slots=True)
-class ComposedWeek:
-    """A composed week: its sessions, what they give, its load, and what was aimed at."""
-
-    items: tuple[Item, ...]
-    dose: Dose
-    load: float
-    rock: float
-    aim: float
 
 
 class Weeks:
@@ -77,22 +67,29 @@ class Weeks:
         self.done = self.known_done if rules.active("missed-weeks") else {}
         borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
         back = rules.active("build-back") is not None
-        self.levels = Levels(self.almanac, done=self.done, borne=borne, back=back, caps=caps)
+        levels = Levels(self.almanac, done=self.done, borne=borne, back=back)
+        self.levels = levels.bounded(caps) if caps else levels
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._look()
         self._worth: dict[object, float] = {}
+        self._look(self._rock_days())
 
-    def _look(self) -> None:
-        """The rock calendar and the frames under the levels of now."""
-        self.rock = RockCalendar(
+    def _rock_days(self) -> dict[date, RockDay]:
+        """The rock calendar under the levels of now."""
+        return RockCalendar(
             self.almanac, self.levels, book=self.book, rules=self.rules, taken=self.taken
         ).days
+
+    def _look(self, rock: dict[date, RockDay]) -> None:
+        """What the days allow with those days on rock; no week is known yet."""
+        self.rock = rock
         made = Frames(
-            self.almanac, self.levels, self.rock, book=self.book, rules=self.rules, taken=self.taken
+            self.almanac, self.levels, rock, book=self.book, rules=self.rules, taken=self.taken
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
-        self._known: dict[object, ComposedWeek] = {}
+        for name in ("_holds", "usable"):
+            self.__dict__.pop(name, None)
+        self._known: dict[tuple[object, ...], ComposedWeek] = {}
         self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
         self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
@@ -102,6 +99,22 @@ class Weeks:
         """The same weeks under a book in which only rules differ that no week asks about."""
         other = copy(self)
         other.rules = rules
+        return other
+
+    def bounded(self, caps: Mapping[date, float]) -> Weeks:
+        """The same weeks where some hold no more than that, by their first day; the others stand
+        as long as the days on rock do."""
+        other = copy(self)
+        other.levels = self.levels.bounded(caps)
+        rock = other._rock_days()
+        if rock != self.rock:
+            other._look(rock)
+            return other
+        levels = [other.levels.of(frame.span.first) for frame in self.frames]
+        other.frames = tuple(map(Frame.on_level, self.frames, levels))
+        same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
+        other._known = {key: week for key, week in self._known.items() if key[0] in same}
+        other._normal = {key: load for key, load in self._normal.items() if key[0] in same}
         return other
 
     @cached_property
@@ -139,7 +152,7 @@ class Weeks:
         name = menu_name(kind, emphasis)
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [cell for cell in whole if not self.frames[cell.index].level.back]
-        free = [c for c in free if not any(d.rock for d in self.frames[c.index].days)] or free
+        free = [cell for cell in free if not self.frames[cell.index].has_rock] or free
         if not free:
             return inf
         fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
@@ -154,13 +167,11 @@ class Weeks:
     @cached_property
     def usable(self) -> frozenset[str]:
         """Recipes that the gear, the body and some day's free time allow."""
-        return frozenset(
-            name
-            for frame in self.frames
-            for day in frame.days
-            for name in day.allowed
-            if frame.takes(self.book[name]) <= day.minutes
-        )
+        most: dict[frozenset[str], int] = {}
+        for day in (day for frame in self.frames for day in frame.days):
+            most[day.allowed] = max(day.minutes, most.get(day.allowed, 0))
+        takes = {name: self.frames[0].takes(recipe) for name, recipe in self.book.items()}
+        return frozenset(n for some, minutes in most.items() for n in some if takes[n] <= minutes)
 
     # --- one week -------------------------------------------------------------------------------
 
@@ -211,16 +222,7 @@ class Weeks:
 
     @cached_property
     def _over_part(self) -> tuple[int, Dose, float] | None:
-        """The free cell that is over of a week that goes on: its number, dose and load."""
-        accepted = self.grid.accepted
-        if accepted is None:
-            return None
-        for cell in self.grid.cells[1:]:
-            before = self.grid.cells[cell.index - 1]
-            if is_rest_of_week(self.grid, cell) and before.given is None and cell.given is None:
-                done = [one for one in accepted.sessions if one.day in before.span]
-                return before.index, dose_of(done, self.book), sum(one.load for one in done)
-        return None
+        return over_part(self.grid, self.book)
 
     def tests(self, column: Column, cell: Cell) -> bool:
         """Whether a test is due in the last week of a block."""
@@ -245,9 +247,9 @@ class Weeks:
             share = shares.lead_in
         elif role.light:
             share *= shares.light
-        part = self._days(frame) / 7
+        part = frame.days_home / 7
         usual, most = frame.level.load * min(1.0, frame.level.share) * part, inf
-        if not any(day.rock for day in frame.days):
+        if not frame.has_rock:
             usual = min(usual, self._holds * part)
             if kind in (Kind.BASE, Kind.STRENGTH):
                 most = self._held_by(kind, emphasis) * part
@@ -327,9 +329,6 @@ class Weeks:
             )
         return self._splitters[key]
 
-    def _days(self, frame: Frame) -> int:
-        return sum(not day.away for day in frame.days)
-
     def _fingers(
         self, frame: Frame, name: str, kind: Kind, *, light: bool, aim: float
     ) -> FingerAsk:
@@ -343,7 +342,7 @@ class Weeks:
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = frame.level.finger_days
-        part = self._days(frame) / 7
+        part = frame.days_home / 7
         return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )

@@ -88,7 +88,16 @@ class Recipe(FrozenModel):
 
     def load(self, minutes: int | None = None) -> float:
         """RPE x minutes (foster-1998), of the usual length if none is given."""
-        return self.rpe * self.active_share * (self.minutes if minutes is None else minutes)
+        return self.load_a_minute * (self.minutes if minutes is None else minutes)
+
+    @cached_property
+    def load_a_minute(self) -> float:
+        return self.rpe * self.active_share
+
+    @cached_property
+    def shares(self) -> tuple[float, ...]:
+        """How much of it trains each quality, in their order."""
+        return tuple(self.qualities.get(quality, 0.0) for quality in Quality)
 
     def loads(self, minutes: int | None = None) -> Loads:
         """The load by quality."""
@@ -112,15 +121,28 @@ class Recipe(FrozenModel):
         """Whole days that lie between it and the next hard use of a tissue."""
         return max(0, ceil(self.spacing_hours / 24) - 1)
 
+    @cached_property
+    def _days_between_from_50(self) -> int:
+        return max(self.days_between, ceil(self.spacing_hours_from_50 / 24) - 1)
+
     def days_after(self, *, from_50: bool) -> int:
         """The same for a climber of 50 years and more, or a younger one."""
-        longer = self.spacing_hours_from_50 if from_50 else 0.0
-        return max(self.days_between, ceil(longer / 24) - 1)
+        return self._days_between_from_50 if from_50 else self.days_between
 
     @cached_property
     def hard_on(self) -> frozenset[Tissue]:
         """Tissues it uses hard: between two such uses lie `spacing_hours`."""
         return frozenset(tissue for tissue, stress in self.stresses.items() if stress >= HARD)
+
+    @cached_property
+    def on_hangboard(self) -> bool:
+        """Whether it is a session of hangs, of whatever effort."""
+        return Need.HANGBOARD in self.needs
+
+    @cached_property
+    def hard_on_fingers(self) -> bool:
+        """Whether it uses the fingers hard."""
+        return Tissue.FINGERS in self.hard_on
 
     @property
     def cautions(self) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from seasonplan.body.almanac import Almanac, Opportunity, almanac_of
@@ -12,7 +13,6 @@ from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.wall import fullest_week, week_load
 from seasonplan.explain.words import block_name
 from seasonplan.plan import Block, Occasion, Revision, Week
-from seasonplan.testing.study import Study
 from seasonplan.views.year import (
     AwayView,
     BlockView,
@@ -26,6 +26,9 @@ from seasonplan.views.year import (
 )
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Goal, Trip, Year
+
+if TYPE_CHECKING:
+    from seasonplan.testing.study import Study
 
 HEALTH = (Kind.INJURED, Kind.RETURN)
 

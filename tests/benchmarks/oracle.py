@@ -47,10 +47,10 @@ from seasonplan.body.worth import demands, weights
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.fill import Filled
 from seasonplan.planner.grid import Cell
+from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import ComposedWeek
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import RockRole, usual_emphasis

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -13,10 +14,12 @@ from random_years import random_year
 
 from seasonplan.days import Span
 from seasonplan.planner import kept
+from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.held import Held, Hold, Place
 from seasonplan.planner.path import Best
 from seasonplan.planner.pool import near_best
 from seasonplan.planner.prices import PricedYear
+from seasonplan.planner.purpose import Order
 from seasonplan.planner.rule_prices import rule_prices
 from seasonplan.planner.search import PLACING, Search
 from seasonplan.rules.statements import book_of
@@ -270,6 +273,34 @@ def test_an_edit_makes_only_the_weeks_anew_that_it_touches(
     assert counts[0] > 300
     assert counts[1] == 0
     assert 0 < counts[2] < counts[0] / 10
+
+
+def test_a_week_with_less_room_for_hangs_is_not_the_one_that_was_kept() -> None:
+    weeks = priced("autumn")[0].weeks
+    frame = next(f for f in weeks.frames if not f.has_rock and f.days_home == 7)
+    shelf = kept.Kept(frame, book=weeks.book, book_key="these", done=())
+    hangs = (Hang("fingerboard-short", 12, 3),)
+    order = Order(Kind.STRENGTH, (), aim=1.0, fingers=FingerAsk(hangs), slack=1000.0)
+    assert shelf.composed(order).items
+    assert not shelf.composed(replace(order, slack=0.0)).items
+
+
+@pytest.mark.parametrize(("share", "rock_stays"), [(0.9, True), (0.3, False)])
+def test_a_year_bounded_afterwards_is_the_year_searched_with_these_bounds(
+    share: float, *, rock_stays: bool
+) -> None:
+    search, _ = priced("autumn")
+    levels = search.weeks.levels
+    caps = {w.first: share * levels.of(w.first).load for w in search.grid.weeks[4::9]}
+    anew = Search(year_of("autumn"), book=book_of(year_of("autumn")), caps=caps)
+    bounded = search.bounded(caps)
+    assert (bounded.weeks.rock == search.weeks.rock) is rock_stays
+    assert bounded.weeks.rock == anew.weeks.rock
+    assert bounded.best_variants == anew.best_variants != search.best_variants
+    assert bounded.prices.through == anew.prices.through
+    more = {week: load / 2 for week, load in list(caps.items())[:2]}
+    anew = Search(year_of("autumn"), book=book_of(year_of("autumn")), caps=caps | more)
+    assert bounded.bounded(caps | more).best_variants == anew.best_variants
 
 
 def test_what_is_kept_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -30,7 +30,6 @@ from seasonplan.body.response import dose_of
 from seasonplan.days import week_start
 from seasonplan.plan import Cause, Revision, Session, Week
 from seasonplan.planner.fill import Filled, fill
-from seasonplan.planner.frames import hard_on_fingers
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import book_of
@@ -203,10 +202,10 @@ def test_hangs_are_light_in_the_first_week_after_ten_days_off(days: int, hard: b
     ends = back + timedelta(days=7)
     found = [s for s in made.sessions if back <= s.day < ends and s.hangs]
     book = recipes(year.recipes)
-    assert any(hard_on_fingers(book[s.recipe]) for s in found) <= hard
+    assert any(book[s.recipe].hard_on_fingers for s in found) <= hard
     assert len({s.day for s in found}) in (1, 2)
     later = [s for s in made.sessions if ends <= s.day < ends + timedelta(days=21) and s.hangs]
-    assert any(hard_on_fingers(book[s.recipe]) for s in later)
+    assert any(book[s.recipe].hard_on_fingers for s in later)
 
 
 def test_a_young_climber_who_comes_back_hangs_on_two_days_a_week_at_most() -> None:

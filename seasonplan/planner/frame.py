@@ -1,0 +1,211 @@
+"""What the days of one week allow, and what they are kept for.
+
+Knows neither how that came about (`frames`) nor what stands there yet (`standing`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+
+from seasonplan.days import Span
+from seasonplan.planner.levels import WeekLevel
+from seasonplan.planner.rock_day import RockDay
+from seasonplan.recipes import Need, Recipe
+from seasonplan.rules.tables import composing, table, usual_hours
+from seasonplan.vocabulary import RockRole
+
+DAY = composing().day
+
+
+@dataclass(frozen=True)
+class DayFrame:
+    """One day: free times at home, rock that could be gone to, and the recipes the body allows.
+
+    `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too.
+    `fingers`: finger work may stand here. `away`: on a climbing trip.
+    """
+
+    day: date
+    free: tuple[tuple[int, int], ...]
+    rock: RockDay | None
+    allowed: frozenset[str]
+    rest: bool = False
+    easy: bool = False
+    fingers: bool = True
+    away: bool = False
+
+    @cached_property
+    def minutes(self) -> int:
+        """Of the longest free time."""
+        return max((end - start for start, end in self.free), default=0)
+
+    @cached_property
+    def all_minutes(self) -> int:
+        return sum(end - start for start, end in self.free)
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The days of a cell; `before` and `after` are rock days of the days around it.
+
+    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
+    after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
+    the last one kept free before it, None where none is kept. `most_hard`: sessions that may use a
+    part hard that has just come back. `fresh_days`: before a season or trip without hard finger
+    work. `before_share`: how much of it the week before could hold.
+    """
+
+    span: Span
+    days: tuple[DayFrame, ...]
+    level: WeekLevel
+    rock_before: tuple[RockDay, ...]
+    rock_after: tuple[RockDay, ...]
+    trip_begins: date | None
+    open_after: tuple[bool, ...]
+    since_free: int | None = None
+    wall_travel: int = 0
+    home_wall: bool = False
+    from_50: bool = False
+    most_hard: int | None = None
+    fresh_days: int = 0
+    before_share: float = 1.0
+
+    def least(self, recipe: Recipe) -> int:
+        """A wall that is not at home wants a session of some length."""
+        if Need.WALL in recipe.needs and not self.home_wall:
+            return max(recipe.least_minutes, least_wall_minutes())
+        return recipe.least_minutes
+
+    def travel(self, recipe: Recipe) -> int:
+        """Minutes there, and as many back."""
+        return self.wall_travel if Need.WALL in recipe.needs else 0
+
+    def takes(self, recipe: Recipe) -> int:
+        """The least free time that holds it, the ways included."""
+        return self.least(recipe) + 2 * self.travel(recipe)
+
+    def on_level(self, level: WeekLevel) -> Frame:
+        return self if level == self.level else replace(self, level=level)
+
+    @cached_property
+    def days_home(self) -> int:
+        """Days that are not on a climbing trip."""
+        return sum(not day.away for day in self.days)
+
+    @cached_property
+    def has_rock(self) -> bool:
+        return any(day.rock for day in self.days)
+
+    @cached_property
+    def free_minutes(self) -> float:
+        return float(sum(day.all_minutes for day in self.days))
+
+    def ground(self, taken: Mapping[int, RockDay], *, in_a_row: int) -> Ground:
+        """What its days are kept for with those days on rock, looked at once."""
+        key = (in_a_row, *((n, rock.role, rock.first) for n, rock in taken.items()))
+        if key not in self._grounds:
+            self._grounds[key] = Ground(self, taken, in_a_row=in_a_row)
+        return self._grounds[key]
+
+    @cached_property
+    def _grounds(self) -> dict[object, Ground]:
+        return {}
+
+
+class Ground:
+    """What the days of a frame are kept for, by the days on rock that its block takes.
+
+    `projects`: days of project rock, by number from the first of the frame, around it too. `eased`:
+    days with nothing but easy sessions, between projects or after two days on rock.
+    """
+
+    def __init__(self, frame: Frame, taken: Mapping[int, RockDay], *, in_a_row: int) -> None:
+        """`in_a_row` is how many days running may use the fingers hard."""
+        self._frame = frame
+        self._days = frame.days
+        self._in_a_row = in_a_row
+        first = frame.span.first
+        ahead = {(r.day - first).days: r for r in frame.rock_after}
+        behind = {(r.day - first).days: r for r in frame.rock_before}
+        near = (ahead | behind | dict(taken)).items()
+        self.projects = {n for n, rock in near if rock.role is RockRole.PROJECT}
+        starts = {(frame.trip_begins - first).days} if frame.trip_begins else set()
+        opens = {n for n, rock in (ahead | dict(taken)).items() if rock.first} | starts
+        rock = set(taken) | set(behind)
+        week = range(len(frame.days))
+        self._rock = set(taken)
+        self.eased = {
+            n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= rock
+        }  # fmt: skip
+        self._eves = {n - 1 for n in self.projects | starts}
+        fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
+        self._no_hard_fingers = fresh | self._fourth_after_rest()
+        self._opened = {n + 1 for n, rock in (behind | dict(taken)).items() if rock.first}
+        self._open: dict[str, tuple[int, ...]] = {}
+
+    def _fourth_after_rest(self) -> set[int]:
+        """Days without hard finger work in the split that hangs often, so that no row is too long:
+        each fourth since the last day kept free."""
+        since_free, most = self._frame.since_free, self._in_a_row
+        if most < 3 or since_free is None:
+            return set()
+        barred, row = set(), since_free % (most + 1)
+        for n, day in enumerate(self._days):
+            row = 0 if day.rest else row + 1
+            if row > most:
+                barred.add(n)
+                row = 0
+        return barred
+
+    def open(self, recipe: Recipe) -> tuple[int, ...]:
+        """The days on which a recipe may stand at all, in order."""
+        found = self._open.get(recipe.id)
+        if found is None:
+            week = range(len(self._days))
+            some = (n for n in week if self._may(n, recipe) and self._clear_of_next_week(n, recipe))
+            found = self._open[recipe.id] = tuple(some)
+        return found
+
+    def _clear_of_next_week(self, n: int, recipe: Recipe) -> bool:
+        """Hard work on the last days must not reach into days that next week may use hard."""
+        if not recipe.hard_on:
+            return True
+        reach = recipe.days_after(from_50=self._frame.from_50)
+        if self._in_a_row <= 2 and recipe.hard_on_fingers:
+            reach = max(reach, 1)
+        to_end = len(self._days) - 1 - n
+        return not any(self._frame.open_after[: max(0, reach - to_end)])
+
+    def _may(self, n: int, recipe: Recipe) -> bool:
+        day = self._days[n]
+        if day.rest or day.away or recipe.id not in day.allowed or n in self._rock:
+            return False
+        if n in self.eased:
+            return recipe.rpe <= DAY.easy_rpe
+        if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
+            return False
+        if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_rpe):
+            return False
+        if n in self._opened and (recipe.on_hangboard or recipe.hard_on_fingers):
+            return False
+        if n in self._no_hard_fingers and recipe.hard_on_fingers:
+            return False
+        return day.fingers or not (recipe.hang_seconds or recipe.hard_on_fingers)
+
+
+def least_wall_minutes() -> int:
+    """A session on a wall that is not at home is at least so long."""
+    return int(table("blocks")["wall"]["least_minutes"])
+
+
+def dawn() -> int:
+    """Minute of the day before which nothing that needs light begins."""
+    return 60 * usual_hours()["daylight_begins"]
+
+
+def dusk() -> int:
+    """Minute of the day after which nothing that needs light begins."""
+    return 60 * usual_hours()["daylight_ends"]

@@ -1,0 +1,44 @@
+"""What a week is for: its load, its courses, its hangs.
+
+Enforces `session-dose` (upward).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from seasonplan.planner.fingers import FingerAsk
+from seasonplan.planner.menus import Course
+from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing
+from seasonplan.vocabulary import Kind
+
+FIT = composing().fit
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
+    `course_first`: its first course before the hangs; `hang_days`: on no more days hangs that are
+    a course; `over`: the most that may stand, as a share of the aim, and `slack` what hangs may go
+    beyond; `makes`: recipes that make what its block is named for."""
+
+    kind: Kind
+    courses: tuple[Course, ...]
+    aim: float
+    fingers: FingerAsk
+    light: bool = False
+    lead_in: bool = False
+    test: bool = False
+    course_first: bool = False
+    whole: float = 0.0
+    hang_days: int = 7
+    over: float = FIT.over
+    slack: float = FIT.slack_load
+    makes: frozenset[str] = frozenset()
+
+
+def over_share(rules: RuleBook) -> float:
+    """The most load of a week as a share of its aim: less where the climber's rule says so."""
+    rule = rules.active("session-dose")
+    return min(FIT.over, 1 + rule.number / 100) if rule else FIT.over
