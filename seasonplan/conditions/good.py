@@ -21,8 +21,9 @@ SAMPLE_YEAR = 2023  # the sun of one year stands for all: it differs by less tha
 
 def wall_of(place: Place) -> Wall:
     """The wall of a place; one that looks south where no aspect is given."""
+    assert place.point is not None, "a place with records says where it lies"
     aspect = 180.0 if place.aspect is None else place.aspect
-    return Wall(place.latitude, place.longitude, aspect, place.steepness)
+    return Wall(*place.point, aspect, place.steepness)
 
 
 def verdicts(record: Record, good: Good, *, place: Place) -> dict[date, bool | None]:

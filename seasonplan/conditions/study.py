@@ -9,7 +9,7 @@ from functools import cached_property
 
 from seasonplan.conditions.climate import Climate, fit, weekly
 from seasonplan.conditions.doubts import Doubtful, doubts
-from seasonplan.conditions.good import lacking, verdicts
+from seasonplan.conditions.good import lacking, verdicts, wall_of
 from seasonplan.conditions.meaning import meaning
 from seasonplan.conditions.near import Near, joined, marked_days, narrowed
 from seasonplan.conditions.records import Record, read_record
@@ -53,7 +53,7 @@ class PlaceStudy:
     @cached_property
     def doubts(self) -> tuple[Doubtful, ...]:
         """What in the record is hard to believe of this place."""
-        return doubts(self.record, latitude=self.place.latitude)
+        return doubts(self.record, latitude=wall_of(self.place).latitude)
 
     @cached_property
     def proof(self) -> OutOfSample | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.conditions import Doubt, Doubtful, PlaceStudy
+from seasonplan.conditions import Doubt, Doubtful, PlaceStudy, wall_of
 
 
 def doubt_texts(study: PlaceStudy) -> Iterator[str]:
@@ -45,7 +45,7 @@ def _hot_text(one: Doubtful, study: PlaceStudy) -> str:
 
 def _turned_text(one: Doubtful, study: PlaceStudy) -> str:
     middle, turn = one.found
-    side = "north" if study.place.latitude > 0 else "south"
+    side = "north" if wall_of(study.place).latitude > 0 else "south"
     return (
         f"June to August have {middle:.0f} °C and December to February {turn:.0f} °C, the wrong "
         f"way round {side} of the equator ({_lines(one)} have their warmest days). Is the "

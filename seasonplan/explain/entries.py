@@ -104,7 +104,11 @@ def _place(place: Place) -> str:
     good = f", {len(place.good)} x what is good" if len(place.good) > 1 else ""
     records = ", with weather records" if place.records else ""
     what = "" if place.what is PlaceIs.ROCK else f"{place.what}, "
-    return f"{what}{place.latitude:g} north, {place.longitude:g} east{good}{records}"
+    where = f"{minutes_text(place.travel_minutes)} from home" if place.travel_minutes else ""
+    if place.point is not None:
+        north, east = place.point
+        where = f"{north:g} north, {east:g} east"
+    return f"{what}{where}{good}{records}".strip(", ") or place.what.value
 
 
 def _forecast(forecast: Forecast) -> str:

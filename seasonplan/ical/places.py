@@ -37,7 +37,7 @@ class Where(NamedTuple):
 def point_of(year: Year, name: str) -> Point | None:
     """Where a place with rock is, if the climber entered it."""
     place = rock_place(year, name)
-    return (place.latitude, place.longitude) if place else None
+    return place.point if place else None
 
 
 def where(
@@ -56,8 +56,8 @@ def where(
         return Where(way=year.climber.rock_travel_minutes)
     if recipe is not None and Need.WALL in recipe.needs and Need.HOME_WALL not in year.sessions.has:
         wall = usual_place(year, PlaceIs.WALL)
-        point = (wall.latitude, wall.longitude) if wall else None
-        return Where(one_line(wall.name) if wall else "", point, wall_way(year))
+        point, name = (wall.point, wall.name) if wall else (None, "")
+        return Where(one_line(name), point, wall_way(year))
     home = usual_place(year, PlaceIs.HOME)
     outside = recipe is not None and {Need.ROCK, Need.DAYLIGHT} & set(recipe.needs)
     return Where(one_line(home.name) if home and not outside else "")

@@ -93,7 +93,8 @@ def _places(first: date) -> str:
     return f"""\
 # Where a place is, how far from home (minutes, one way), which way its wall faces (0 north, 90
 # east), and what a good day is for you there. With records of past weather, `seasonplan
-# conditions` works out the chances from these. what = "wall" is where you train, "home" is home.
+# conditions` works out the chances from these; latitude and longitude may else be left out.
+# what = "wall" is where you train, "home" is home.
 #[[place]]
 #name = "Harrow Cleft"
 #latitude = 47.6

@@ -178,13 +178,13 @@ class Place(Entry):
     """A place with rock, the wall you train on, or home. `travel_minutes` from home, one way.
 
     `aspect`: the way the rock looks, 0 north, 90 east, 180 south; `steepness`: 90 upright, less a
-    slab, more an overhang. Degrees all.
+    slab, more an overhang. Degrees all. Where it lies is needed for weather records only.
     """
 
     before_slug: ClassVar[str] = "place-"  # seasons are called after places, and have ids, too
 
-    latitude: Annotated[float, Field(ge=-90, le=90)]
-    longitude: Annotated[float, Field(ge=-180, le=180)]
+    latitude: Annotated[float, Field(ge=-90, le=90)] | None = None
+    longitude: Annotated[float, Field(ge=-180, le=180)] | None = None
     what: PlaceIs = PlaceIs.ROCK
     travel_minutes: Annotated[int, Field(ge=0, le=600, strict=True)] | None = None
     aspect: Annotated[float, Field(ge=0, le=360)] | None = None
@@ -192,6 +192,29 @@ class Place(Entry):
     time_zone: Zone | None = None
     records: Records | None = None
     good: tuple[Good, ...] = ()
+
+    @model_validator(mode="after")
+    def _lies_somewhere(self) -> Self:
+        lacking = [name for name in ("latitude", "longitude") if getattr(self, name) is None]
+        if len(lacking) == 1:
+            raise refuse(
+                found=f"a place without `{lacking[0]}`", wanted="both `latitude` and `longitude`",
+                do=f"Add `{lacking[0]}` in degrees, or leave both out.",
+            )  # fmt: skip
+        if lacking and self.records:
+            raise refuse(
+                found="weather records of a place without `latitude` and `longitude`",
+                wanted="where the place lies: sun, seasons and what can be believed hang on it",
+                do="Add both in degrees, such as `latitude = 47.6` and `longitude = 14.2`.",
+            )
+        return self
+
+    @property
+    def point(self) -> tuple[float, float] | None:
+        """Latitude and longitude, if they were entered."""
+        if self.latitude is None or self.longitude is None:
+            return None
+        return self.latitude, self.longitude
 
     @model_validator(mode="after")
     def _can_be_judged(self) -> Self:

@@ -128,3 +128,13 @@ def test_a_forecast_has_a_chance_for_each_of_its_days() -> None:
     assert forecast.span.last == date(2026, 9, 21)
     assert forecast.chance_on(date(2026, 9, 21)) == 0.2
     assert forecast.chance_on(date(2026, 9, 22)) is None
+
+
+def test_a_place_needs_no_coordinates_until_it_has_records() -> None:
+    assert place(latitude=None, longitude=None, travel_minutes=50, records=None).point is None
+    refused("weather records of a place without", latitude=None, longitude=None)
+
+
+@pytest.mark.parametrize("lacking", ["latitude", "longitude"])
+def test_one_coordinate_alone_is_refused(lacking: str) -> None:
+    refused(f"a place without `{lacking}`", **{lacking: None})
