@@ -256,6 +256,8 @@ def _without_lines(content: bytes, first: int, after: int) -> bytes:
     start = content.rfind(b"\n", 0, first) + 1
     end = content.find(b"\n", after) + 1 or len(content)
     before, rest = content[:start], content[end:]
+    if not rest:
+        return re.sub(rb"(?<=\n)\r?\n\Z", b"", before)
     if not before or before.endswith((b"\n\n", b"\n\r\n")):
         rest = re.sub(rb"\A\r?\n", b"", rest)
     return before + rest

@@ -46,7 +46,7 @@ AREAS: dict[str, tuple[str, list[str]]] = {
     "spacing": ("seasonplan/planner/spacing.py", JUDGED),
     "order": ("seasonplan/planner/order.py", JUDGED),
     "checker": ("seasonplan/checker", CHECKER),
-    "harm": ("seasonplan/edits/harm.py", ["test_harm", "test_edits_past"]),
+    "harm": ("seasonplan/edits/harm.py", ["test_edits_harm", "test_edits_past"]),
     "blocks": ("seasonplan/edits/blocks.py", ["test_edits_blocks", "test_edits_past"]),
     "days": (
         "seasonplan/edits/standing.py", ["test_edits", "test_edits_blocks", "test_edits_past"],
