@@ -25,6 +25,7 @@ from seasonplan.edits.asks import (
     Whole,
 )
 from seasonplan.vocabulary import BodyPart, FrozenModel, Side
+from seasonplan.year.model import RuleLimit
 
 
 class AnEdit(FrozenModel):
@@ -125,7 +126,7 @@ class ChangeRule(AnEdit):
         None
     )
     limit: Annotated[
-        float | tuple[float, float] | None,
+        RuleLimit | None,
         Asks.LIMIT,
         Field(title="Limit", description="a number, or lowest and highest"),
     ] = None

@@ -120,8 +120,11 @@ def _numbers(text: str) -> list[Any]:
     return [_number(part) for part in _listed(re.sub(r"\s+to\s+", ", ", text))]
 
 
-def _limit(text: str) -> Any:
+def limit_said(text: str) -> Any:
+    """A number, or lowest and highest: 4, or 3 to 6, or 3, 6."""
     found = _numbers(text)
+    if any(isinstance(one, str) for one in found):
+        return text
     return found[0] if len(found) == 1 else found
 
 
@@ -172,7 +175,7 @@ _READERS: Mapping[Takes, Callable[[str], Any]] = {
     Takes.WHOLE: _number,
     Takes.NUMBER: _number,
     Takes.NUMBERS: _numbers,
-    Takes.LIMIT: _limit,
+    Takes.LIMIT: limit_said,
     Takes.SHARE: share_said,
     Takes.SHARES: _shares,
     Takes.CHANCE: _chance,
