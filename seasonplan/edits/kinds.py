@@ -235,6 +235,13 @@ class UnpinBlock(AnEdit):
 # --- sessions -----------------------------------------------------------------------------------
 
 
+SessionMinutes = Annotated[
+    int | None,
+    Asks.WHOLE,
+    Field(title="Minutes", description="left out: its usual length", ge=1, le=1440),
+]
+
+
 class MoveSession(AnEdit):
     """Put a session on another day or at another time, or give it another length."""
 
@@ -244,11 +251,7 @@ class MoveSession(AnEdit):
     session: SessionId
     day: Annotated[date | None, Asks.DAY, Field(title="Day", description="new day")] = None
     start: Annotated[time | None, Asks.TIME, Field(title="Start", description="as 18:30")] = None
-    minutes: Annotated[
-        int | None,
-        Asks.WHOLE,
-        Field(title="Minutes", description="left out: its usual length", ge=1, le=1440),
-    ] = None
+    minutes: SessionMinutes = None
 
 
 class SkipSession(AnEdit):
@@ -269,9 +272,7 @@ class AddSession(AnEdit):
     recipe: Annotated[str, Asks.RECIPE, Field(title="Recipe", description="id of a recipe")]
     day: Annotated[ADay, Field(title="Day", description="the day")]
     start: Annotated[ATime, Field(title="Start", description="as 18:30")]
-    minutes: Annotated[
-        int | None, Asks.WHOLE, Field(title="Minutes", description="left out: its usual length")
-    ] = None
+    minutes: SessionMinutes = None
 
 
 class FreeSession(AnEdit):
