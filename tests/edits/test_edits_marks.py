@@ -13,7 +13,6 @@ from draft_maker import SESSION, YEAR, draft
 from plan_maker import day
 from test_edits import done, no
 
-from seasonplan import diary
 from seasonplan.diary import DiaryEntry, Did
 from seasonplan.edits import (
     ChangeEntry,
@@ -77,15 +76,15 @@ def test_a_mark_stands_on_the_day_that_was_said(kind: type[MarkDone | MarkMissed
     assert row(kind(session=SESSION, on=day(3)))["date"] == str(day(3))
 
 
-def test_rows_that_stand_there_stay_byte_for_byte() -> None:
+def test_rows_and_columns_that_stand_there_stay_and_new_columns_stand_behind_them() -> None:
     old = "date,kind,note,my column\n2027-01-03,note,slept badly,7\n"
-    before = replace(draft(), diary=old)
-    after = done(MarkDone(session=SESSION), before)
-    assert after.diary.startswith(old)
-    assert after.text == before.text == YEAR
-    assert diary.read(after.diary)[-1].session == SESSION
-    last = done(MarkMissed(session=SESSION), after)
-    assert last.diary.startswith(after.diary)
+    after = done(MarkDone(session=SESSION), replace(draft(), diary=old))
+    head, first, last = after.diary.splitlines()
+    assert head == "date,kind,note,my column,session,recipe,minutes"
+    assert first == old.splitlines()[1]
+    assert last == f"2027-01-05,done,,,{SESSION},mobility,25"
+    assert after.text == YEAR
+    assert done(MarkMissed(session=SESSION), after).diary.startswith(after.diary)
 
 
 def test_a_row_of_the_diary_is_written_as_it_is() -> None:
