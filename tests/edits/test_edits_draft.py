@@ -57,7 +57,7 @@ def faults(more: str, *, file: str = "year.toml") -> list[tuple[str, int | None,
         (SESSION.format(recipe="qqq"), "session.1.recipe", 2,
          "found 'qqq'; wanted a recipe there is, such as "),
         ('[[absence]]\nname = "x"\nid = "isle"\nfirst = 2027-02-01\nlast = 2027-02-02\n',
-         "absence.1", 1, "found the id 'isle' twice"),
+         "absence.1.id", 3, "found the id 'isle' twice"),
     ],
 )  # fmt: skip
 def test_a_fault_names_its_file_key_and_line(more: str, key: str, line: int, says: str) -> None:
