@@ -260,7 +260,7 @@ def test_a_label_of_the_form_itself_comes_first() -> None:
 def test_a_line_offers_what_the_year_has_for_it() -> None:
     there = draft(YEAR + '[[place]]\nname = "Weir"\nlatitude = 47\nlongitude = 12\n')
     assert offers(line("goal", "place"), "goal", there) == ("Karst", "Isle", "Weir")
-    assert offers(line("goal", "served_by"), "goal", there) == ("winter-sun", "isle", "lake")
+    assert offers(line("goal", "served_by"), "goal", there) == ("winter-sun", "isle")
     assert offers(line("session", "recipe"), "session", there) == tuple(standard_recipes())
     assert offers(line("session", "session"), "session", there) == (SESSION,)
     assert offers(line("goal", "name"), "goal", there) == ()
