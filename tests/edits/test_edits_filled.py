@@ -244,7 +244,8 @@ def test_a_table_of_an_entry_that_is_not_the_last_is_written_whole() -> None:
     ("key", "why"),
     [
         ("grade.x", "grade has no x to change."), ("served_by.3", "served_by has no 3 to change."),
-        ("demands.0.x", "demands has no 0 to change."), ("served_by.x", "served_by has no x to change."),
+        ("demands.0.x", "demands has no 0 to change."),
+        ("served_by.x", "served_by has no x to change."),
     ],
 )  # fmt: skip
 def test_a_key_that_leads_nowhere_is_refused_in_words(key: str, why: str) -> None:
