@@ -29,6 +29,8 @@ from seasonplan.edits import (
 from seasonplan.edits.standing import free_run, nearest_move, obstacle
 from seasonplan.vocabulary import Emphasis, Kind
 
+EMPTY = YEAR[: YEAR.index("# --- what I want ---")]  # no entries
+
 
 def pins(draft: Draft) -> dict[str, tuple[str, date, int]]:
     """Kind, first day and days of each pin."""
@@ -109,6 +111,15 @@ def test_a_fixed_block_that_becomes_another_kind_drops_its_emphasis() -> None:
     assert (pin.kind, pin.emphasis) == (Kind.BASE, Emphasis.NONE)
 
 
+def test_a_fixed_block_that_moves_keeps_its_emphasis_and_one_without_loses_none() -> None:
+    there = block(Kind.STRENGTH, 35, 7, id="it-1", emphasis=Emphasis.POWER)
+    fixed = done(PinBlock(block="it-1"), draft(YEAR, blocks=(there,)))
+    (pin,) = done(MoveBlock(block="it-1", days=-2), fixed).year.pins
+    assert (pin.first, pin.emphasis) == (day(33), Emphasis.POWER)
+    plain = done(ChangeKind(block="rest-1", kind=Kind.BASE), done(PinBlock(block="rest-1")))
+    assert pins(plain) == {"pin-rest-1": ("base", day(28), 7)}
+
+
 def test_a_block_moved_twice_moves_on_from_where_it_was_put() -> None:
     after = done(MoveBlock(block="strength-1", days=7))
     after = done(MoveBlock(block="strength-1", days=-3), after)
@@ -147,6 +158,25 @@ def test_a_move_onto_taken_days_is_refused_with_the_nearest_one_that_works(
     assert found is not None
     moves = int(found[1]) * (7 if found[2] == "week" else 1) * (1 if found[3] == "later" else -1)
     assert done(MoveBlock(block=block_id, days=moves)).text != YEAR
+
+
+@pytest.mark.parametrize(
+    ("away", "days", "would_work"),
+    [
+        ((35, 24), 3, "Moving it 4 weeks 3 days later would work."),  # 28 days more than was meant
+        ((35, 25), 3, "The nearest free place is 1 day earlier, from Sun 31 Jan 2027."),
+        ((20, 8), -1, "Moving it 2 weeks 1 day earlier would work."),
+    ],
+)
+def test_a_place_within_four_weeks_of_the_wished_one_is_as_good_as_meant(
+    away: tuple[int, int], days: int, would_work: str
+) -> None:
+    first, length = away
+    text = EMPTY + (
+        f'[[absence]]\nname = "Away"\nfirst = {day(first)}\nlast = {day(first + length - 1)}\n'
+    )
+    before = draft(text, blocks=(block(Kind.BASE, 28, 7, id="base-1"),))
+    assert no(MoveBlock(block="base-1", days=days), before).would_work == would_work
 
 
 def test_a_block_with_no_free_place_is_told_so() -> None:
@@ -189,6 +219,25 @@ def test_an_injury_is_moved_by_its_own_dates_only() -> None:
 def test_a_resized_block_is_a_pin_with_its_new_days() -> None:
     after = done(ResizeBlock(block="strength-1", first=day(33), last=day(45)))
     assert pins(after) == {"pin-strength-1": ("strength", day(33), 13)}
+
+
+def test_a_block_may_be_one_day_long() -> None:
+    after = done(ResizeBlock(block="strength-1", first=day(38), last=day(38)))
+    assert pins(after) == {"pin-strength-1": ("strength", day(38), 1)}
+    edit = edit_of(draft(), "shorten", {"block": "strength-1", "days": 6})
+    assert pins(done(edit)) == {"pin-strength-1": ("strength", day(35), 1)}
+
+
+def test_a_block_of_one_day_gets_no_shorter_and_no_second_part() -> None:
+    one = draft(blocks=(block(Kind.REST, 30, 1, id="rest-1"),))
+    with pytest.raises(EditRefused, match=r"only 1 day\. Another kind would work, or to join it"):
+        edit_of(one, "shorten", {"block": "rest-1", "days": 1})
+    refused = no(SplitBlock(block="rest-1", day=day(30), kind=Kind.BASE), one)
+    assert refused.would_work == "A block of one day cannot be split."
+    two = draft(blocks=(block(Kind.REST, 30, 2, id="rest-1"),))
+    with pytest.raises(EditRefused, match=r"only 2 days\. At most 1 day fewer"):
+        edit_of(two, "shorten", {"block": "rest-1", "days": 2})
+    assert len(pins(done(SplitBlock(block="rest-1", day=day(31), kind=Kind.BASE), two))) == 2
 
 
 def test_a_resize_over_taken_days_says_which_days_are_free() -> None:
@@ -248,6 +297,16 @@ def test_a_split_block_is_two_pins_side_by_side() -> None:
 )
 def test_a_block_is_split_only_inside(n: int, would_work: str) -> None:
     assert no(SplitBlock(block="base-1", day=day(n), kind=Kind.REST)).would_work == would_work
+
+
+def test_a_block_is_split_before_its_last_day_and_the_rest_keeps_its_place() -> None:
+    after = done(SplitBlock(block="base-1", day=day(20), kind=Kind.REST))
+    assert pins(after)["pin-base-1-part-2"] == ("rest", day(20), 1)
+    again = done(SplitBlock(block="base-1", day=day(7), kind=Kind.STRENGTH), after)
+    assert pins(again) == {
+        "pin-base-1": ("base", day(0), 7), "pin-base-1-part-2": ("rest", day(20), 1),
+        "pin-base-1-part-2-2": ("strength", day(7), 13),
+    }  # fmt: skip
 
 
 def test_two_blocks_of_one_kind_are_no_split_unless_the_rule_is_off() -> None:
