@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from filling import choose, field, fill, form, judged, text
+from filling import field, fill, form, judged, open_form, text
 from stage import demo, opened, press, screen_text, until, words
 
 
 async def test_faults_stand_under_their_line_while_one_types(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "goal onsights")
-        await press(pilot, "enter")
-        await fill(pilot, "grade", "7z")
+        await open_form(pilot, "goal onsights", {"grade": "7z"})
         await judged(pilot, "grade", "found '7z'; wanted a grade such as 7b+")
         await fill(pilot, "priority", "9")
         await judged(pilot, "priority", "found 9; wanted 3 or less")
@@ -31,9 +29,7 @@ async def test_faults_stand_under_their_line_while_one_types(tmp_path: Path) -> 
 
 async def test_a_fault_of_the_whole_entry_is_told_below(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        await choose(pilot, "trip family-sea")
-        await press(pilot, "enter")
-        await fill(pilot, "last", "1 mar")
+        await open_form(pilot, "trip family-sea", {"last": "1 mar"})
         await judged(pilot, "", "“Last day: 2027-03-01” before “First day: 2027-07-05”")
         assert "Exchange or correct the dates." in words(pilot)
 
@@ -44,17 +40,13 @@ async def test_what_a_setting_breaks_elsewhere_is_told_below(tmp_path: Path) -> 
         file.write('\n[[pin]]\nname = "Lake"\nkind = "rest"\nfirst = 2027-12-06\n'
                    "last = 2027-12-12\n")  # fmt: skip
     async with opened(folder) as pilot:
-        await choose(pilot, "set year")
-        await press(pilot, "enter")
-        await fill(pilot, "weeks", "20")
+        await open_form(pilot, "set year", {"weeks": "20"})
         await judged(pilot, "", "“Lake”: found 2027-12-06 to 2027-12-12")
 
 
 async def test_a_form_speaks_of_its_lines_and_never_of_the_file(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        await choose(pilot, "trip family-sea")
-        await press(pilot, "enter")
-        await fill(pilot, "climbing", "perhaps")
+        await open_form(pilot, "trip family-sea", {"climbing": "perhaps"})
         await judged(pilot, "climbing", "found 'perhaps'; wanted yes or no.")
         await fill(pilot, "climbing", "yes")
         await judged(pilot, "", "found a climbing trip without “Place” and “Discipline”")
