@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from autumn import planned
+from hurt import hurt_text
 from stage import bench, demo, opened
 from test_replan_sessions import LATER, NAME, findings, replanned, text
 from typer.testing import CliRunner
@@ -22,15 +23,9 @@ from seasonplan.explain.left_out import lines
 from seasonplan.vocabulary import Tissue
 from tui.week.sessions import Stand, recipes_for, shown
 
-FINGER = """[[injury]]
-name = "Ring finger"
-part = "finger"
-side = "left"
-happened = 2026-03-10
-easy_from = 2026-03-24
-building_from = 2026-03-27
-full_from = 2026-03-29
-"""
+FINGER = hurt_text(
+    "Ring finger", "finger", "2026-03-10", "2026-03-24", "2026-03-27", "2026-03-29", side="left"
+)
 BOARD = 'recipe = "fingerboard-often"\nday = 2026-03-{day}\nstart = "12:00"\nminutes = 30'
 TODAY = date(2026, 3, 10)
 
