@@ -131,10 +131,8 @@ def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json:
 def _tell(screen: Screen, found: Comparison) -> None:
     from seasonplan.explain.changes import block_text, change_text, worth_text
 
-    for text in [block_text(one) for one in found.blocks] or ["No block differs."]:
-        screen.say(text, hang=2)
-    for text in [change_text(one) for one in found.year] or ["The year says the same."]:
-        screen.say(text, hang=2)
+    screen.tell([block_text(one) for one in found.blocks] or ["No block differs."])
+    screen.tell([change_text(one) for one in found.year] or ["The year says the same."])
     screen.say(worth_text(found), hang=2)
 
 

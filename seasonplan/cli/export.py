@@ -10,7 +10,7 @@ import typer
 from seasonplan.cli.accepted import accepted, wished
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.grouped import grouped
-from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
+from seasonplan.cli.options import Folder, Json, Plain, plan_in_force
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 from seasonplan.ical.layers import ALL
@@ -120,12 +120,8 @@ def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
-    if desk.plan is None:
-        raise no_plan_yet(folder)
-    if desk.stale:
-        raise plan_is_old(folder)
     return exported(
-        folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp(),
+        folder, desk.year, plan_in_force(desk), file=file, wish=wish, now=clock.stamp(),
         diary=desk.diary_shown,
     )  # fmt: skip
 

@@ -62,8 +62,7 @@ def ill(
     if as_json:
         write_json({"section": section, "entry": facts(entry), "texts": told})
         return
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(told)
     say_next(screen, folder)
 
 

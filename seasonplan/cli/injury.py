@@ -240,9 +240,6 @@ def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: 
         write_json({"entry": facts(entry), "texts": told, "cautions": cautions})
         return
     screen.say(f"“{entry.name}” ({entry.id}) is in your year.")
-    for text in told:
-        screen.say(text, hang=2)
-    screen.head("Take care")
-    for text in cautions:
-        screen.say(text, hang=2)
+    screen.tell(told)
+    screen.tell(cautions, head="Take care")
     say_next(screen, folder)

@@ -149,12 +149,8 @@ def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bo
     if any(entry.kind == "test" for entry in added):
         _tell_news(book, screen)
     if any(entry.kind == "missed" for entry in added):
-        for text in _as_kept(book).missed_lines(book.today):
-            screen.say(text, hang=2)
-    if notices:
-        screen.head("Take care")
-    for text in notices:
-        screen.say(text, hang=2)
+        screen.tell(_as_kept(book).missed_lines(book.today))
+    screen.tell(notices, head="Take care")
 
 
 def _tell_news(book: Book, screen: Screen) -> None:
@@ -165,8 +161,7 @@ def _tell_news(book: Book, screen: Screen) -> None:
     now = _as_kept(book)
     ratings = now.plan.current.ratings if now.plan is not None else now.ratings
     told = rating_changes(ratings, now.ratings, now.year)
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(told)
     if told:
         screen.narrate(f"Run {anew(planned=True)} to see what that changes.")
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from seasonplan.cli import where
 from seasonplan.errors import BadInput, Fault
+
+if TYPE_CHECKING:
+    from seasonplan.plan import Plan
+    from seasonplan.workspace.desk import Desk
 
 WANTED = "a day such as 2026-09-20, 12 sep, tomorrow or next friday"
 
@@ -113,12 +117,16 @@ def no_plan_yet(folder: Path) -> BadInput:
     )  # fmt: skip
 
 
-def plan_is_old(folder: Path) -> BadInput:
-    """The year was changed after the plan was made, and the answer needs them to agree."""
-    return BadInput(
+def plan_in_force(desk: Desk) -> Plan:
+    """The plan of the year as it is. Raises BadInput where there is none, or an older one."""
+    if desk.plan is None:
+        raise no_plan_yet(desk.folder)
+    if not desk.stale:
+        return desk.plan
+    raise BadInput(
         [
             Fault(
-                str(folder / "plan.json"), "", None, "a plan older than the year",
+                str(desk.folder / "plan.json"), "", None, "a plan older than the year",
                 "a plan of the year as it is", "Run `seasonplan replan` first.",
             )
         ]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import threading
+from collections.abc import Callable
 from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from seasonplan.planning.replan import NoPlan, Planned, Stopped
     from seasonplan.workspace.desk import Desk
 
+Answer = TypeVar("Answer")
 EXAMPLES = """Examples:
 
 \b
@@ -130,19 +132,21 @@ def _searched(
     desk: Desk, screen: Screen, *, cause: str, today: date
 ) -> tuple[Planned | NoPlan | Stopped, bool]:
     """The answer of the planner, and whether the climber stopped it."""
-    from seasonplan.cli.search import Search, Ticker
     from seasonplan.workspace import clock
 
-    stop = threading.Event()
-    heard: list[Progress] = []
-    search = Search(
-        lambda: desk.make_plan(
-            cause, stamp=clock.stamp(), today=today, on_progress=heard.append, stop=stop
-        ),
-        stop=stop,
+    return heard(screen, partial(desk.make_plan, cause, stamp=clock.stamp(), today=today))
+
+
+def heard(screen: Screen, plan: Callable[..., Answer]) -> tuple[Answer, bool]:
+    """The answer of the planner, its progress told, and whether the climber stopped it."""
+    from seasonplan.cli.search import searched
+
+    told: list[Progress] = []
+    return searched(
+        screen,
+        lambda stop: plan(on_progress=told.append, stop=stop),
+        lambda: standing(told[-1] if told else None),
     )
-    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
-    return answer, search.stopped
 
 
 def standing(progress: Progress | None) -> str:
@@ -182,16 +186,12 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.head("Rules that some sessions do not keep: a mistake of ours")
     for found in broken:
         screen.say(sentence(found, book=desk.book), hang=2)
-    bent = notes.bent_rules(answer.findings, book=desk.book)
-    if bent:
-        screen.head("Preferences that are not met")
-    for text in bent:
-        screen.say(text, hang=2)
+    screen.tell(
+        notes.bent_rules(answer.findings, book=desk.book), head="Preferences that are not met"
+    )
     if any(found.code == "lead-in-start" for found in answer.findings):
         screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
-    screen.head("Take care")
-    for text in notes.cautions(desk.year):
-        screen.say(text, hang=2)
+    screen.tell(notes.cautions(desk.year), head="Take care")
 
 
 def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
@@ -201,11 +201,7 @@ def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
 
     assert desk.plan is not None
     days = Span(since, max(since, desk.year.span.after))
-    gone = list(left_out.lines(desk.year, desk.plan.current, days))
-    if gone:
-        screen.head("Sessions left out")
-    for text in gone:
-        screen.say(text, hang=2)
+    screen.tell(left_out.lines(desk.year, desk.plan.current, days), head="Sessions left out")
 
 
 def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:

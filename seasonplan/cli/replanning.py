@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import threading
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,7 +16,6 @@ from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
     from seasonplan.explain.causes import CausingNews
-    from seasonplan.planner.run import Progress
     from seasonplan.planning.proposal import GoalChange, Keep, Proposal, ProposedChange
     from seasonplan.planning.replan import NoPlan, Stopped
     from seasonplan.rules.statements import RuleBook
@@ -144,19 +143,12 @@ def _others(desk: Desk, screen: Screen, *, cause: str, today: date) -> list[Prop
 def _searched(
     desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date
 ) -> Proposal | NoPlan | Stopped:
-    from seasonplan.cli.planning import standing
-    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.cli.planning import heard
     from seasonplan.workspace import clock
 
-    stop = threading.Event()
-    heard: list[Progress] = []
-    search = Search(
-        lambda: desk.propose(
-            cause, stamp=clock.stamp(), today=today, keep=keep, on_progress=heard.append, stop=stop
-        ),
-        stop=stop,
-    )
-    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    stamp = clock.stamp()
+    found, _ = heard(screen, partial(desk.propose, cause, stamp=stamp, today=today, keep=keep))
+    return found
 
 
 def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
@@ -164,39 +156,25 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
 
     screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
     screen.say(before_after.summary(proposal))
-    for line in before_after.waiting_lines(proposal):
-        screen.say(line)
-    for line in before_after.block_lines(proposal):
-        screen.say(line, hang=2)
+    screen.tell(before_after.waiting_lines(proposal), hang=0)
+    screen.tell(before_after.block_lines(proposal))
     if why and proposal.blocks:
         reasons = because.reasons(proposal, book=desk.book)
-        screen.head("Why they change")
-        for line in because.lines(proposal, reasons, book=desk.book):
-            screen.say(line, hang=2)
+        screen.tell(because.lines(proposal, reasons, book=desk.book), head="Why they change")
     _side_by_side(proposal, screen)
-    gone = list(before_after.left_out_lines(proposal))
-    if gone:
-        screen.head("Sessions left out")
-    for line in gone:
-        screen.say(line, hang=2)
-    screen.head("Goals")
-    for line in before_after.goal_lines(proposal):
-        screen.say(line, hang=2)
+    screen.tell(before_after.left_out_lines(proposal), head="Sessions left out")
+    screen.tell(before_after.goal_lines(proposal), head="Goals")
     if desk.year.injuries:
-        screen.head("Take care")
-        for line in notes.cautions(desk.year):
-            screen.say(line, hang=2)
+        screen.tell(notes.cautions(desk.year), head="Take care")
 
 
 def _side_by_side(proposal: Proposal, screen: Screen) -> None:
     """The blocks from today on, before and after, week by week where they differ."""
     from seasonplan.explain.before_after import weeks_beside
 
-    lines = list(weeks_beside(proposal))
-    if lines:
-        screen.head("Week by week, where they differ: before and after")
-    for line in lines:
-        screen.say(line)
+    screen.tell(
+        weeks_beside(proposal), head="Week by week, where they differ: before and after", hang=0
+    )
 
 
 def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:

@@ -12,6 +12,7 @@ import shutil
 import sys
 import textwrap
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import IO, TYPE_CHECKING, Any
 
@@ -96,6 +97,14 @@ class Screen:
         """A heading, with an empty line before it."""
         self.draw()
         self.say(text, bold=True)
+
+    def tell(self, texts: Iterable[str], *, head: str = "", hang: int = 2) -> None:
+        """Sentences one below the other; where there are any, under a heading."""
+        told = list(texts)
+        if told and head:
+            self.head(head)
+        for text in told:
+            self.say(text, hang=hang)
 
     def narrate(self, text: str) -> None:
         """A sentence for the person who waits, on stderr."""

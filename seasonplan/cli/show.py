@@ -188,8 +188,7 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     if desk.plan:
         tell_worth(screen, desk.year, desk.plan.current)
         tell_shortfalls(screen, _shortfalls(desk))
-    for text in desk.missed_lines(now):
-        screen.say(text, hang=2)
+    screen.tell(desk.missed_lines(now))
 
 
 def _write(desk: Desk, part: Span | None, *, load: bool, form: bool) -> None:

@@ -77,11 +77,10 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for text in day.left_out:
         gap(screen)
         screen.say(text, hang=2)
-    cautions = agenda.cautions(day.sessions, [day.block], days=Span.through(now, now))
-    if cautions:
-        screen.head("Take care") if not screen.plain else None
-    for text in cautions:
-        screen.say(text, hang=2)
+    screen.tell(
+        agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
+        head="" if screen.plain else "Take care",
+    )
     _tell_next(screen, desk, agenda, now)
 
 
@@ -90,8 +89,7 @@ def tell_missed(screen: Screen, desk: Desk, now: date) -> None:
     told = desk.missed_lines(now)
     if told:
         gap(screen)
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(told)
 
 
 def gap(screen: Screen) -> None:

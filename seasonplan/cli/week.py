@@ -196,11 +196,7 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
     """Those of the year that this week is about; each session's own stand in `today`."""
     from seasonplan.explain.agenda import week_cautions
 
-    told = week_cautions(agenda, days)
-    if told and not screen.plain:
-        screen.head("Take care")
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(week_cautions(agenda, days), head="" if screen.plain else "Take care")
 
 
 def _facts(
