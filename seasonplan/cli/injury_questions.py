@@ -4,20 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from enum import StrEnum
-from typing import TypeVar
 
-from seasonplan.cli.questions import a_day, ask, one
+from seasonplan.cli.questions import a_day, ask, one, word, yes
 from seasonplan.cli.screen import Screen
 from seasonplan.days import ONE_DAY, day_text
 from seasonplan.explain import care
 from seasonplan.injury import Dates, Grade, Hurt, Suggestion, between, suggestion
 from seasonplan.vocabulary import BodyPart, Severity, Side
 from seasonplan.year import Injury
-
-Known = TypeVar("Known", bound=StrEnum)
-YES = ("y", "yes")
-NO = ("n", "no")
 
 
 def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
@@ -85,28 +79,6 @@ def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[st
         return found
 
     return one(late_enough)
-
-
-def yes(question: str, *, default: str) -> bool:
-    return ask(f"{question} (yes, no)", one(_yes), default=default)
-
-
-def word(words: type[Known]) -> Callable[[str], Known]:
-    """A reader of one of our words."""
-
-    def read(text: str) -> Known:
-        try:
-            return words(text.lower())
-        except ValueError:
-            raise ValueError(f"found {text!r}; wanted {', '.join(words)}. Choose one.") from None
-
-    return one(read)
-
-
-def _yes(text: str) -> bool:
-    if text.lower() not in (*YES, *NO):
-        raise ValueError(f"found {text!r}; wanted yes or no. Write one of them.")
-    return text.lower() in YES
 
 
 def _healed(happened: date, today: date) -> date | None:

@@ -133,10 +133,7 @@ def _picture(desk: Desk, what: str) -> Picture | None:
 def _narrate(desk: Desk, screen: Screen) -> None:
     from seasonplan.explain import notes
 
-    if desk.plan is None:
-        screen.narrate("There is no plan yet: run `seasonplan plan`.")
-    elif desk.stale:
-        tell_old(screen, desk)
+    tell_old(screen, desk)
     for text in notes.warnings(desk.year):
         screen.narrate(f"Note: {text}")
 

@@ -56,8 +56,7 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
-    if desk.stale:
-        tell_old(screen, desk)
+    tell_old(screen, desk)
     return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes, tested=desk.tested)
 
 
