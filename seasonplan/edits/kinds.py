@@ -302,13 +302,23 @@ HowBad = Annotated[
 ]
 
 
-class MarkDone(AnEdit):
+class AMark(AnEdit):
+    """What can be said of any session that is over. A part and how much it hurts go together."""
+
+    session: SessionId
+    on: DayDone = None
+    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
+    part: HurtPart = None
+    side: HurtSide = Side.NONE
+    pain: HowBad = None
+
+
+class MarkDone(AMark):
     """Write down that a session was done, how long and how hard."""
 
     title: ClassVar[str] = "Mark a session done"
     example: ClassVar[str] = "done base-1/2026-05-04/mobility-1 --minutes 50 --rpe 6"
     do: Literal["done"] = "done"
-    session: SessionId
     minutes: Annotated[
         int | None,
         Asks.WHOLE,
@@ -319,25 +329,14 @@ class MarkDone(AnEdit):
         Asks.NUMBER,
         Field(title="Effort", description="0 to 10; left out: not rated", ge=0, le=10),
     ] = None
-    on: DayDone = None
-    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
-    part: HurtPart = None
-    side: HurtSide = Side.NONE
-    pain: HowBad = None
 
 
-class MarkMissed(AnEdit):
+class MarkMissed(AMark):
     """Write down that a session did not happen."""
 
     title: ClassVar[str] = "Mark a session missed"
     example: ClassVar[str] = "missed base-1/2026-05-04/mobility-1"
     do: Literal["missed"] = "missed"
-    session: SessionId
-    on: DayDone = None
-    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
-    part: HurtPart = None
-    side: HurtSide = Side.NONE
-    pain: HowBad = None
 
 
 class WriteRow(AnEdit):

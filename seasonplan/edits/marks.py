@@ -9,7 +9,7 @@ from seasonplan import diary
 from seasonplan.days import day_text
 from seasonplan.diary import DiaryEntry, Did, cells_of_session
 from seasonplan.edits.draft import Draft, EditRefused
-from seasonplan.edits.kinds import MarkDone, MarkMissed, WriteRow
+from seasonplan.edits.kinds import AMark, MarkDone, MarkMissed, WriteRow
 from seasonplan.edits.sessions import planned
 
 WHEN = "If it was done already, say on which day: --on today."
@@ -44,7 +44,7 @@ def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> Mark
     return type(edit)(**{**dict(edit), "on": day})
 
 
-def _hurt(edit: MarkDone | MarkMissed) -> dict[str, object]:
+def _hurt(edit: AMark) -> dict[str, object]:
     """The remark, and what hurt how much; a part and a number belong together."""
     if (edit.part is None) != (edit.pain is None):
         said, lacks = ("a part", "how much") if edit.pain is None else ("pain", "where")

@@ -163,14 +163,14 @@ def _line(above: tuple[str, ...], key: str) -> Line | None:
 
 def _form(model: type[AnEdit]) -> EditForm:
     assert model.__doc__ is not None
+    fields = [_field(name, field) for name, field in model.model_fields.items() if name != "do"]
+    own = model.__annotations__
     return EditForm(
         verb=_verb(model),
         title=model.title,
         help=model.__doc__,
         example=model.example,
-        fields=tuple(
-            _field(name, field) for name, field in model.model_fields.items() if name != "do"
-        ),
+        fields=tuple(sorted(fields, key=lambda one: (not one.required, one.name not in own))),
     )
 
 
