@@ -41,11 +41,18 @@ CHECKER = [
     "test_checker_past", "test_checker_rock", "test_checker_sequence", "test_checker_sessions",
     "test_checker_sessions_weeks", "test_checker_sums", "test_checker_today", "test_planner_judged",
 ]  # fmt: skip
+EDITS = [
+    "test_edits", "test_edits_blocks", "test_edits_changes", "test_edits_draft",
+    "test_edits_fields", "test_edits_filled", "test_edits_harm", "test_edits_kept",
+    "test_edits_lines", "test_edits_marks", "test_edits_paper", "test_edits_past",
+    "test_edits_registry", "test_edits_repeated", "test_edits_said", "test_edits_sessions",
+]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
     "limits": ("seasonplan/planner/limits.py", JUDGED),
     "spacing": ("seasonplan/planner/spacing.py", JUDGED),
     "order": ("seasonplan/planner/order.py", JUDGED),
     "checker": ("seasonplan/checker", CHECKER),
+    "edits": ("seasonplan/edits", EDITS),
     "harm": ("seasonplan/edits/harm.py", ["test_edits_harm", "test_edits_past"]),
     "blocks": ("seasonplan/edits/blocks.py", ["test_edits_blocks", "test_edits_past"]),
     "days": (
