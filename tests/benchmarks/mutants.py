@@ -45,7 +45,7 @@ EDITS = [
     "test_edits", "test_edits_blocks", "test_edits_changes", "test_edits_draft",
     "test_edits_fields", "test_edits_filled", "test_edits_harm", "test_edits_kept",
     "test_edits_lines", "test_edits_marks", "test_edits_paper", "test_edits_past",
-    "test_edits_registry", "test_edits_repeated", "test_edits_said", "test_edits_sessions",
+    "test_edits_registry", "test_edits_repeated", "test_edits_room", "test_edits_said", "test_edits_sessions",
 ]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
     "limits": ("seasonplan/planner/limits.py", JUDGED),
