@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from seasonplan.cli.edit_run import change_facts, refusals
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -117,7 +117,7 @@ def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json:
     before = _plan(desk).current.number
     with refusals():
         step = desk.undo if way == "undo" else desk.redo
-        since = today or clock.today(desk.year.climber.time_zone)
+        since = now_of(desk.year, today)
         now = step(stamp=clock.stamp(), today=since)
     found = past.compare(_plan(desk), before, now.number)
     if as_json:

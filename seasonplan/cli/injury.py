@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.injury_book import day_of, facts, is_young, say_next, write, year_of
-from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
+from seasonplan.cli.injury_book import facts, is_young, say_next, write, year_of
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def injury(
 
     screen = Screen.here(plain=plain)
     year = year_of(folder)
-    now = day_of(year, today)
+    now = now_of(year, today)
     dates = Dates(
         easy_from=easy_from, building_from=building_from, full_from=full_from, cleared=cleared
     )

@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from seasonplan.cli.options import now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import day_text
 from seasonplan.errors import BadInput, Fault
@@ -60,7 +61,6 @@ class Book:
 def opened(folder: Path, today: date | None) -> Book:
     """The diary of a folder; an empty one where there is none. Raises BadInput."""
     from seasonplan.diary import parse
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
     from seasonplan.workspace.store import DIARY_FILE, load_diary
 
@@ -70,7 +70,7 @@ def opened(folder: Path, today: date | None) -> Book:
         text=held.text,
         digest=held.digest,
         entries=parse(held.text, file=str(folder / DIARY_FILE)),
-        today=today or clock.today(desk.year.climber.time_zone),
+        today=now_of(desk.year, today),
     )
 
 

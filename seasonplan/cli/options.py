@@ -15,6 +15,7 @@ from seasonplan.errors import BadInput, Fault
 if TYPE_CHECKING:
     from seasonplan.plan import Plan
     from seasonplan.workspace.desk import Desk
+    from seasonplan.year import Year
 
 WANTED = "a day such as 2026-09-20, 12 sep, tomorrow or next friday"
 
@@ -37,6 +38,13 @@ def day_meant(
     return found
 
 
+def now_of(year: Year, today: date | None) -> date:
+    """Today where the climber is, or the day that was said to be."""
+    from seasonplan.workspace import clock
+
+    return today or clock.today(year.climber.time_zone)
+
+
 def _now(folder: Path, today: date | None) -> tuple[date, int]:
     """Today where the climber of a folder is, and when their weeks begin; else as is usual here."""
     from seasonplan.workspace import clock
@@ -44,10 +52,10 @@ def _now(folder: Path, today: date | None) -> tuple[date, int]:
     from seasonplan.year.fresh import usual_zone
 
     try:
-        climber = load_year(folder).year.climber
+        year = load_year(folder).year
     except BadInput:  # told when the command itself reads the year
         return today or clock.today(usual_zone()), 0
-    return today or clock.today(climber.time_zone), climber.week_begins
+    return now_of(year, today), year.climber.week_begins
 
 
 def a_day(*, past: bool = False) -> dict[str, Any]:

@@ -9,7 +9,7 @@ import typer
 
 from seasonplan.cli.edit_run import refusals
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today, plan_in_force
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of, plan_in_force
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -45,13 +45,12 @@ def others(
     one farthest from both. Prices are in good days on rock first, then by what the year is worth.
     """
     from seasonplan.explain import others_told
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     plan_in_force(desk)
-    found = _searched(desk, screen, today or clock.today(desk.year.climber.time_zone))
+    found = _searched(desk, screen, now_of(desk.year, today))
     chosen = _taken(found, take, screen)
     if as_json:
         write_json({"others": [_facts(n, one) for n, one in enumerate(found, start=2)]})

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, TypeVar
 import typer
 
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -48,7 +48,6 @@ def plan(
     the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
     from seasonplan.explain import notes
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
@@ -64,7 +63,7 @@ def plan(
     if desk.up_to_date and not again:
         _stands(desk, screen, as_json=as_json)
         return
-    since = today or clock.today(desk.year.climber.time_zone)
+    since = now_of(desk.year, today)
     answer, stopped = _planned(desk, screen, cause=cause, today=since, as_json=as_json)
     if as_json:
         _write(answer, desk, warnings)

@@ -11,7 +11,7 @@ import typer
 
 from seasonplan.cli.edit_run import refusals
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -62,11 +62,10 @@ def replan(
     What is over stays as it was, days soon cost more to change than days far ahead.
     """
     from seasonplan.explain import before_after
-    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     desk, number = _opened(folder, screen)
-    day = today or clock.today(desk.year.climber.time_zone)
+    day = now_of(desk.year, today)
     answer = _proposed(desk, screen, cause=cause, keep=keep, today=day, as_json=as_json)
     shown = [answer, *(_others(desk, screen, cause=cause, today=day) if others else ())]
     as_it_was = not others and not pin and before_after.nothing_changes(answer)

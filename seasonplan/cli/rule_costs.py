@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -26,11 +27,10 @@ def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: boo
     """Price every rule on blocks, and tell it."""
     from seasonplan.cli.search import searched
     from seasonplan.explain.words import join
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     answer, stopped = searched(
         screen,
         lambda stop: _priced(desk, now, stop),

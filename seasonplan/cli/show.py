@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.options import Folder, From, Json, Plain, Today
+from seasonplan.cli.options import Folder, From, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
@@ -60,7 +60,6 @@ def show(
     as_json: Json = False,
 ) -> None:
     """Show the year with all that is in it."""
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     if load and form:
@@ -69,7 +68,7 @@ def show(
         )
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
     if svg is not None:

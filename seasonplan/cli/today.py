@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan.cli.hurting import hurting_facts
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import Span
 
@@ -32,11 +32,10 @@ def today(
     folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
 ) -> None:
     """Tell what to do today."""
-    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     desk, agenda = opened(folder, screen)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     if as_json:
         write_json(_facts(desk, agenda, now))
     elif now in desk.year.span:

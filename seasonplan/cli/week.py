@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan.cli.hurting import hurting_facts
-from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
+from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day, now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import gap, opened, tell_missed, tell_standing
 from seasonplan.days import Span, weekday_text
@@ -40,12 +40,11 @@ def week(
     as_json: Json = False,
 ) -> None:
     """Tell what to do this week."""
-    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     folder, day = folder_or_day(folder, day, today=today)
     desk, agenda = opened(folder, screen)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     wanted = day or now
     span = agenda.week_of(wanted)
     if as_json:

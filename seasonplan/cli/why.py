@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today, plan_in_force
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of, plan_in_force
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
@@ -49,13 +49,12 @@ def why(
     is not asked.
     """
     from seasonplan.explain.why_told import WORTH, sentences
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     chosen = _chosen(desk, block)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     reasons, stopped = _reasons(desk, chosen, screen, now)
     told = [(one, sentences(one, desk.year_as_tested, book=desk.book)) for one in reasons]
     if as_json:
