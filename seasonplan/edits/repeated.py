@@ -49,7 +49,8 @@ def _span(words: str, now: Now) -> Span | None:
     if begins is None:
         return None
     last = day_said(rest[0] if rest else first, today=begins, last=True)
-    return Span.through(begins, last) if last is not None and last >= begins else None
+    # the last day that Python knows has none after it
+    return Span.through(begins, last) if last and begins <= last < date.max else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -252,6 +252,13 @@ def test_a_block_cannot_end_before_it_begins_or_change_to_what_it_is() -> None:
     assert "already" in no(ResizeBlock(block="base-1")).why
 
 
+def test_days_that_no_calendar_needs_are_refused_in_words() -> None:
+    for block_id in ("strength-1", "trip-1"):
+        assert "out of all bounds" in no(ResizeBlock(block=block_id, last=date.max)).why
+        assert "your year begins" in no(ResizeBlock(block=block_id, first=date.min)).why
+        assert "out of all bounds" in no(MoveBlock.model_construct(block=block_id, days=10**7)).why
+
+
 @pytest.mark.parametrize(
     ("verb", "days", "at", "first", "length"),
     [

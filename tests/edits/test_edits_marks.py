@@ -110,6 +110,24 @@ def test_a_part_and_how_much_it_hurts_belong_together(
     assert (refused.why, refused.would_work) == (why, "Say both, or neither.")
 
 
+@pytest.mark.parametrize(
+    ("said", "key", "found"),
+    [
+        ({"on": date(9999, 12, 31)}, "date", "found 9999-12-31; wanted a year from 1900 to 2199"),
+        ({"note": "x" * 10_001}, "note", "wanted at most 10000"),
+    ],
+)
+@pytest.mark.parametrize("kind", [MarkDone, MarkMissed])
+def test_what_no_row_can_hold_is_told_by_verb_and_column(
+    kind: type[MarkDone | MarkMissed], said: dict[str, Any], key: str, found: str
+) -> None:
+    with pytest.raises(BadInput) as bad:
+        done(kind(session=SESSION, **said))
+    (fault,) = bad.value.faults
+    assert (fault.file, fault.key) == (f"edit {kind.model_fields['do'].default}", key)
+    assert found in str(fault)
+
+
 # --- its day --------------------------------------------------------------------------------
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import random
+from collections import Counter
 from dataclasses import replace
 from datetime import date, time
 from typing import Any
 
 import pytest
-from draft_maker import SESSION, draft
+from draft_maker import SESSION, YEAR, draft
 from plan_maker import day
 
+from seasonplan import diary
 from seasonplan.edits import (
     REGISTRY,
     AddSession,
@@ -23,6 +26,8 @@ from seasonplan.edits import (
     apply,
     edit_from_words,
     edit_of,
+    read,
+    together,
 )
 from seasonplan.edits.registry import UNION
 from seasonplan.errors import BadInput
@@ -248,3 +253,54 @@ def test_what_is_out_of_bounds_is_told_by_verb_and_field(
 ) -> None:
     (fault,) = faults(verb, **said)
     assert fault.startswith(f"edit {verb}, {told}")
+
+
+# --- anything -------------------------------------------------------------------------------
+
+WORDS = (
+    "", "1", "0", "-1", "1.5", "true", "x", "2027-01-20", "tomorrow", "31 feb", "18:30", "25:00",
+    "[1,2]", "{ power = 3 }", "a, b", "1e400", "nan", "9" * 30, "é\n", "\x00", '"', "40 %", "[[",
+    "=", "3 to 6", "isle", "9999-12-31", "0001-01-01", "feb every year",
+)  # fmt: skip
+KEYS = (
+    "name", "first", "last", "id", "note", "grade", "served_by", "served_by.0", "demands",
+    "demands.power", "demands.0", "good.0.rain_below", "good.x", "records.file", "happened",
+    "full_from", "chance", "climbing", "kind", "minutes", "x.y.z", "", "..", "first.", "session",
+)  # fmt: skip
+SAID: dict[Asks, tuple[Any, ...]] = {
+    Asks.BLOCK: ("base-1", "trip-1", "strength-1", "injured-1", "x"),
+    Asks.SESSION: (SESSION, "x", "base-1/2027-01-04/mobility-2"),
+    Asks.ENTRY: ("long-crack", "winter-sun", "isle", "knee", "x", ""),
+    Asks.SECTION: (*ENTRY_FIELDS, "rules", "x"),
+    Asks.SETTING: (
+        "climber.minutes.tuesday", "climber.level.power", "climber.level", "year.last", "a.b", "",
+        ".", "climber", "climber.minutes.tuesday.minutes", "sessions.spread_for.base",
+    ),
+    Asks.RULE: ("order", "base-length", "x", ""), Asks.RECIPE: ("mobility", "x", "", "a.b"),
+    Asks.DAY: (day(3), day(20), day(200), "2027-02-02", "x", date.max, date.min),
+    Asks.TIME: ("18:30", "x"), Asks.WHOLE: (0, 1, -3, 7, 400, 10**9), Asks.YES_NO: (True, False),
+    Asks.NUMBER: (0, 1, -3, 0.5, 10**9), Asks.KIND: ("base", "rest", "trip", "x"),
+}  # fmt: skip
+
+
+def test_whatever_is_typed_is_done_or_refused_in_words_and_what_is_done_can_be_read() -> None:
+    """By lot, over every verb: no other error comes out, and the draft stays as it was."""
+    rng, before = random.Random("anything"), now()
+    outcomes: Counter[str] = Counter()
+    for _ in range(1200):
+        form = rng.choice(REGISTRY)
+        said = {
+            field.name: [f"{rng.choice(KEYS)}={rng.choice(WORDS)}" for _ in range(2)]
+            if field.asks is Asks.VALUES else rng.choice(SAID.get(field.asks, WORDS))
+            for field in form.fields if field.required or rng.random() < 0.6
+        }  # fmt: skip
+        try:
+            after = together(before, [edit_from_words(before, form.verb, said)])
+        except (BadInput, EditRefused) as no:
+            assert str(no).strip()
+            outcomes["refused"] += 1
+            continue
+        outcomes["done"] += 1
+        assert read(after.text) == after.year
+        diary.parse(after.diary, file="diary.csv")
+    assert before.text == YEAR and outcomes["done"] > 60 and outcomes["refused"] > 600
