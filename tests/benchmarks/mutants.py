@@ -46,7 +46,7 @@ EDITS = [
     "test_edits_fields", "test_edits_filled", "test_edits_harm", "test_edits_kept",
     "test_edits_lines", "test_edits_marks", "test_edits_paper", "test_edits_past",
     "test_edits_registry", "test_edits_repeated", "test_edits_room", "test_edits_said",
-    "test_edits_sessions",
+    "test_edits_sessions", "test_edits_standing",
 ]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
     "limits": ("seasonplan/planner/limits.py", JUDGED),
@@ -79,7 +79,7 @@ SEEN_BY = {  # part of the name of the tests that see a module, where it is not 
     "hours": "checker_sessions", "timetable": "checker_sessions", "sheet": "test_checker_body",
     "worth": "checker_sums",
     "forms": "edits_lines", "form_words": "edits_lines", "in_form": "edits_lines",
-    "offers": "edits_lines", "kinds": "edits_registry", "standing": "edits_blocks",
+    "offers": "edits_lines", "kinds": "edits_registry",
     "serving": "edits_room", "settings": "edits_fields",
 }  # fmt: skip
 # What a program that a test starts imports first: the changed file stands in for its own.
