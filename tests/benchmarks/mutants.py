@@ -57,7 +57,8 @@ AREAS: dict[str, tuple[str, list[str]]] = {
     "harm": ("seasonplan/edits/harm.py", ["test_edits_harm", "test_edits_past"]),
     "blocks": ("seasonplan/edits/blocks.py", ["test_edits_blocks", "test_edits_past"]),
     "days": (
-        "seasonplan/edits/standing.py", ["test_edits", "test_edits_blocks", "test_edits_past"],
+        "seasonplan/edits/standing.py",
+        ["test_edits_standing", "test_edits", "test_edits_blocks", "test_edits_past"],
     ),
     "disk": (
         "seasonplan/files/disk.py",
