@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from seasonplan.cli.hurting import hurting_facts
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import Span
@@ -147,7 +146,7 @@ def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
 
 
 def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
-    from seasonplan.cli.machine import day_facts, session_facts
+    from seasonplan.cli.machine import day_facts, hurting_facts, session_facts
 
     day = agenda.on(now)
     coming = agenda.next_after(now)

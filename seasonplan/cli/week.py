@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from seasonplan.cli.hurting import hurting_facts
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day, now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import gap, opened, tell_missed, tell_standing
@@ -201,7 +200,7 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
 def _facts(
     desk: Desk, agenda: Agenda, span: Span | None, *, wanted: date, now: date
 ) -> dict[str, object]:
-    from seasonplan.cli.machine import day_facts, shortfall_facts, span_facts
+    from seasonplan.cli.machine import day_facts, hurting_facts, shortfall_facts, span_facts
     from seasonplan.explain import free_time
     from seasonplan.explain.agenda import week_cautions
 
