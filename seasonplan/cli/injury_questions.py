@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from enum import StrEnum
+from typing import TypeVar
 
-from seasonplan.cli.questions import a_day, ask, one, word, yes
+from seasonplan.cli.questions import a_day, ask, one, yes
 from seasonplan.cli.screen import Screen
 from seasonplan.days import ONE_DAY, day_text
 from seasonplan.explain import care
 from seasonplan.injury import Dates, Grade, Hurt, Suggestion, between, suggestion
 from seasonplan.vocabulary import BodyPart, Severity, Side
 from seasonplan.year import Injury
+
+Known = TypeVar("Known", bound=StrEnum)
 
 
 def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
@@ -79,6 +83,18 @@ def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[st
         return found
 
     return one(late_enough)
+
+
+def word(words: type[Known]) -> Callable[[str], Known]:
+    """A reader of one of our words."""
+
+    def read(text: str) -> Known:
+        try:
+            return words(text.lower())
+        except ValueError:
+            raise ValueError(f"found {text!r}; wanted {', '.join(words)}. Choose one.") from None
+
+    return one(read)
 
 
 def _healed(happened: date, today: date) -> date | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from datetime import date
-from enum import StrEnum
 from typing import Any, TypeVar
 
 import typer
@@ -21,7 +20,6 @@ from seasonplan.year.grade import Grade
 from seasonplan.year.zones import known_zone, zone_said
 
 Value = TypeVar("Value")
-Known = TypeVar("Known", bound=StrEnum)
 LONGEST_NAME = 900  # a season is named after its place, and names have at most 1000 letters
 DISCIPLINES = ", ".join(discipline.value for discipline in Discipline)
 
@@ -67,7 +65,7 @@ def _goal() -> Goal | None:
     if not name:
         return None
     place = ask("Where is it", _place)
-    discipline = ask(f"Discipline ({DISCIPLINES})", word(Discipline), default="sport")
+    discipline = ask(f"Discipline ({DISCIPLINES})", one(_discipline), default="sport")
     grade = ask("Grade, such as 7b+ or 5.12c", one(TypeAdapter(Grade).validate_python))
     priority = ask("Priority, 1 matters most, 3 least", _one_of(3), default="1")
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
@@ -142,18 +140,6 @@ def one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
     return tried
 
 
-def word(words: type[Known]) -> Callable[[str], Known]:
-    """A reader of one of our words."""
-
-    def read(text: str) -> Known:
-        try:
-            return words(text.lower())
-        except ValueError:
-            raise ValueError(f"found {text!r}; wanted {', '.join(words)}. Choose one.") from None
-
-    return one(read)
-
-
 def a_day(today: date, *, past: bool = False) -> Callable[[str], date]:
     """A reader of a day in words."""
     from seasonplan.year.spoken import day_said
@@ -203,6 +189,13 @@ def _place(text: str) -> str:
     if not text:
         raise typer.BadParameter("found nothing; wanted a place. Write its name.")
     return _name(text)
+
+
+def _discipline(text: str) -> Discipline:
+    try:
+        return Discipline(text.lower())
+    except ValueError:
+        raise ValueError(f"found {text!r}; wanted {DISCIPLINES}. Choose one.") from None
 
 
 def _sessions_a_week(text: str) -> float | None:
