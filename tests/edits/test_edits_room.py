@@ -70,6 +70,12 @@ def test_the_nearest_start_is_clear_and_no_nearer_one_is() -> None:
     assert checked > 80
 
 
+def test_a_session_may_begin_at_midnight_and_end_there() -> None:
+    assert clear_start([(30, DAY_MINUTES)], 10 * HOUR, 30) == 0
+    assert clear_start([(0, LAST_START - 5)], 10 * HOUR, 20) == LAST_START - 5
+    assert clear_start([(29, DAY_MINUTES)], 10 * HOUR, 30) is None
+
+
 def test_no_session_begins_in_the_last_quarter_of_an_hour() -> None:
     late = [(23 * HOUR, LAST_START)]
     assert clear_start(late, 23 * HOUR + 5, 10, toward=1) == LAST_START
