@@ -66,9 +66,16 @@ Way = Annotated[
 
 
 def wished(
-    also: list[Layer] | None, without: list[Layer] | None, *, free: bool, alarm: int | None,
-    no_alarm: bool, days: bool | None, blocks: BlocksAs | None, way: bool | None,
-) -> Wish:  # fmt: skip
+    without: Without = None,
+    also: With = None,
+    *,
+    free: Free = False,
+    alarm: Alarm = None,
+    no_alarm: NoAlarm = False,
+    days: Days = None,
+    blocks: Blocks = None,
+    way: Way = None,
+) -> Wish:
     """What was said on the line of what a calendar shows. Raises BadParameter."""
     from seasonplan.feed.contents import Wish
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -45,14 +45,13 @@ def check(
     What is over is history and is not judged, unless the whole year is.
     """
     from seasonplan.explain.breaks import sentence
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
-    findings = desk.check(today=today or clock.today(desk.year.climber.time_zone))
+    findings = desk.check(today=now_of(desk.year, today))
     told = [(found, sentence(found, book=desk.book)) for found in findings]
     if desk.stale:
         screen.narrate(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew
 from seasonplan.vocabulary import Discipline
@@ -65,12 +65,11 @@ def conditions(
     """Learn from weather records how likely good days are."""
     from seasonplan.cli import conditions_out as out
     from seasonplan.cli.edit_run import refusals
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen, desk = Screen.here(plain=plain), Desk(folder)
     year, studies = desk.year, desk.studies(place=place, discipline=discipline)
-    now = today or clock.today(year.climber.time_zone)
+    now = now_of(year, today)
     if svg is not None or forecast is not None:
         _only_one(studies, "--svg" if svg is not None else "--forecast")
     near = _near(desk, forecast, studies[0], screen, today=now) if forecast is not None else None

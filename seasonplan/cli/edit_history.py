@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from seasonplan.cli.edit_run import change_facts, refusals
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -117,7 +117,7 @@ def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json:
     before = _plan(desk).current.number
     with refusals():
         step = desk.undo if way == "undo" else desk.redo
-        since = today or clock.today(desk.year.climber.time_zone)
+        since = now_of(desk.year, today)
         now = step(stamp=clock.stamp(), today=since)
     found = past.compare(_plan(desk), before, now.number)
     if as_json:
@@ -131,10 +131,8 @@ def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json:
 def _tell(screen: Screen, found: Comparison) -> None:
     from seasonplan.explain.changes import block_text, change_text, worth_text
 
-    for text in [block_text(one) for one in found.blocks] or ["No block differs."]:
-        screen.say(text, hang=2)
-    for text in [change_text(one) for one in found.year] or ["The year says the same."]:
-        screen.say(text, hang=2)
+    screen.tell([block_text(one) for one in found.blocks] or ["No block differs."])
+    screen.tell([change_text(one) for one in found.year] or ["The year says the same."])
     screen.say(worth_text(found), hang=2)
 
 

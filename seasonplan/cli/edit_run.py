@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.where import anew, here
 
@@ -43,11 +44,10 @@ def do(
 ) -> None:
     """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
     from seasonplan.edits import changes, edit_from_words
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     before = desk.draft(today=now)
     with refusals():
         said_edit = edit_from_words(before, form.verb, said)

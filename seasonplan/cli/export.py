@@ -7,20 +7,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.accepted import (
-    Alarm,
-    Blocks,
-    Days,
-    Free,
-    NoAlarm,
-    Way,
-    With,
-    Without,
-    accepted,
-    wished,
-)
+from seasonplan.cli.accepted import accepted, wished
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, no_plan_yet, plan_is_old
+from seasonplan.cli.grouped import grouped
+from seasonplan.cli.options import Folder, Json, Plain, plan_in_force
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import count_text
 from seasonplan.ical.layers import ALL
@@ -69,27 +59,18 @@ Since = Annotated[
 CANCEL_FILE = "cancelled.ics"
 
 
+@grouped(wish=wished)
 def export(
     folder: Folder = Path(),
     *,
     out: Out = None,
-    without: Without = None,
-    also: With = None,
-    alarm: Alarm = None,
-    no_alarm: NoAlarm = False,
-    free: Free = False,
-    days: Days = None,
-    blocks: Blocks = None,
-    way: Way = None,
+    wish: Wish,
     cancelled_since: Since = None,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Write the plan as a calendar for your phone."""
     screen = Screen.here(plain=plain)
-    wish = wished(
-        also, without, free=free, alarm=alarm, no_alarm=no_alarm, days=days, blocks=blocks, way=way
-    )
     file, content = _written(folder, wish, out, since=cancelled_since)
     if content is None:
         screen.narrate(f"Nothing of plan {cancelled_since} is gone; nothing was written.")
@@ -139,12 +120,8 @@ def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
-    if desk.plan is None:
-        raise no_plan_yet(folder)
-    if desk.stale:
-        raise plan_is_old(folder)
     return exported(
-        folder, desk.year, desk.plan, file=file, wish=wish, now=clock.stamp(),
+        folder, desk.year, plan_in_force(desk), file=file, wish=wish, now=clock.stamp(),
         diary=desk.diary_shown,
     )  # fmt: skip
 

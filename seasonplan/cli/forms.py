@@ -33,8 +33,7 @@ def draw_forms(screen: Screen, desk: Desk, *, part: Span) -> None:
     for one in forms:
         days = _firsts(one, part)
         if screen.plain:
-            for text in _sentences(one, days):
-                screen.say(text)
+            screen.tell(_sentences(one, days), hang=0)
         else:
             screen.head(join(list(one.goals)))
             screen.say(f"{one.measure_told}; change since {day_month_text(desk.year.span.first)}")

@@ -8,8 +8,8 @@ from typing import Annotated, Literal
 
 import typer
 
-from seasonplan.cli.injury_book import day_of, facts, say_next, write, year_of
-from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
+from seasonplan.cli.injury_book import facts, say_next, write, year_of
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day, now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import day_text
 
@@ -46,7 +46,7 @@ def ill(
 
     screen = Screen.here(plain=plain)
     year = year_of(folder)
-    now = day_of(year, today)
+    now = now_of(year, today)
     first = first or _day("First day of the illness", now, today=now)
     last = last or _day("Last day of it, as far as you can tell", max(first, now), today=now)
     if last < first:
@@ -62,8 +62,7 @@ def ill(
     if as_json:
         write_json({"section": section, "entry": facts(entry), "texts": told})
         return
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(told)
     say_next(screen, folder)
 
 

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.injury_book import day_of, facts, is_young, say_next, write, year_of
-from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
+from seasonplan.cli.injury_book import facts, is_young, say_next, write, year_of
+from seasonplan.cli.options import Folder, Json, Plain, Today, a_day, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def injury(
 
     screen = Screen.here(plain=plain)
     year = year_of(folder)
-    now = day_of(year, today)
+    now = now_of(year, today)
     dates = Dates(
         easy_from=easy_from, building_from=building_from, full_from=full_from, cleared=cleared
     )
@@ -240,9 +240,6 @@ def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: 
         write_json({"entry": facts(entry), "texts": told, "cautions": cautions})
         return
     screen.say(f"“{entry.name}” ({entry.id}) is in your year.")
-    for text in told:
-        screen.say(text, hang=2)
-    screen.head("Take care")
-    for text in cautions:
-        screen.say(text, hang=2)
+    screen.tell(told)
+    screen.tell(cautions, head="Take care")
     say_next(screen, folder)

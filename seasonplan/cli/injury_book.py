@@ -20,12 +20,6 @@ def year_of(folder: Path) -> Year:
     return store.load_year(folder).year
 
 
-def day_of(year: Year, today: date | None) -> date:
-    from seasonplan.workspace import clock
-
-    return today or clock.today(year.climber.time_zone)
-
-
 def is_young(year: Year, day: date) -> bool:
     from seasonplan import injury
 

@@ -7,7 +7,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from seasonplan.cli.questions import a_day, ask, one
+from seasonplan.cli.questions import a_day, ask, one, yes
 from seasonplan.cli.screen import Screen
 from seasonplan.days import ONE_DAY, day_text
 from seasonplan.explain import care
@@ -16,8 +16,6 @@ from seasonplan.vocabulary import BodyPart, Severity, Side
 from seasonplan.year import Injury
 
 Known = TypeVar("Known", bound=StrEnum)
-YES = ("y", "yes")
-NO = ("n", "no")
 
 
 def hurt(screen: Screen, today: date, *, young: Callable[[date], bool]) -> Hurt:
@@ -87,10 +85,6 @@ def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[st
     return one(late_enough)
 
 
-def yes(question: str, *, default: str) -> bool:
-    return ask(f"{question} (yes, no)", one(_yes), default=default)
-
-
 def word(words: type[Known]) -> Callable[[str], Known]:
     """A reader of one of our words."""
 
@@ -101,12 +95,6 @@ def word(words: type[Known]) -> Callable[[str], Known]:
             raise ValueError(f"found {text!r}; wanted {', '.join(words)}. Choose one.") from None
 
     return one(read)
-
-
-def _yes(text: str) -> bool:
-    if text.lower() not in (*YES, *NO):
-        raise ValueError(f"found {text!r}; wanted yes or no. Write one of them.")
-    return text.lower() in YES
 
 
 def _healed(happened: date, today: date) -> date | None:

@@ -76,17 +76,11 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
     """What the plan makes of each goal, and how good it is proven to be."""
     if not screen.plain:
         screen.head("What it is worth")
-    for text in outlook_lines(revision, year):
-        screen.say(text, hang=2)
+    screen.tell(outlook_lines(revision, year))
     screen.say(notes.proof_text(revision.proof))
-    for text in rating_lines(revision, year):
-        screen.say(text, hang=2)
+    screen.tell(rating_lines(revision, year))
 
 
 def tell_shortfalls(screen: Screen, shortfalls: Sequence[Shortfall]) -> None:
     """What could not be fitted, and why; nothing where all is."""
-    told = shortfalls_text(shortfalls)
-    if told and not screen.plain:
-        screen.head("What does not fit")
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(shortfalls_text(shortfalls), head="" if screen.plain else "What does not fit")

@@ -49,8 +49,7 @@ def draw_loads(screen: Screen, desk: Desk, *, part: Span) -> None:
             for line in _table(screen, rows):
                 screen.draw(line)
         screen.draw()
-    for text in MEANINGS:
-        screen.say(text, hang=2)
+    screen.tell(MEANINGS)
 
 
 def load_table(desk: Desk, part: Span) -> dict[str, Any]:

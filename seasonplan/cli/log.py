@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -10,6 +11,7 @@ import typer
 from typer.core import TyperGroup
 
 from seasonplan.cli import log_import, log_show
+from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain, Today, a_day
 from seasonplan.cli.screen import Screen
 
@@ -68,6 +70,16 @@ At = Annotated[str, typer.Option(metavar="HH:MM", help="The time of day.")]
 Amount = Annotated[str, typer.Argument(metavar="VALUE", help="A number.")]
 
 
+@dataclass(frozen=True, slots=True)
+class How:
+    """What every row can be said with: its day, and how what was written is told."""
+
+    on: On = None
+    today: Today = None
+    plain: Plain = False
+    as_json: Json = False
+
+
 @app.callback()
 def log(ctx: typer.Context, folder: Folder = Path()) -> None:
     """Keep a diary: sessions done and missed, tests, weight, pain, notes."""
@@ -75,6 +87,7 @@ def log(ctx: typer.Context, folder: Folder = Path()) -> None:
 
 
 @app.command()
+@grouped(how=How)
 def done(
     ctx: typer.Context,
     which: Which = "",
@@ -84,40 +97,30 @@ def done(
     minutes: Minutes = "",
     rpe: Rpe = "",
     note: Note = "",
-    on: On = None,
     at: At = "",
-    today: Today = None,
-    plain: Plain = False,
-    as_json: Json = False,
+    how: How,
 ) -> None:
     """Log a session as done. Minutes that you leave out are those planned."""
     cells = {"what": what, "recipe": recipe, "minutes": minutes, "rpe": rpe, "note": note}
-    _log_sessions(
-        ctx.obj, "done", which, {**cells, "time": at}, on=on, today=today, plain=plain,
-        as_json=as_json,
-    )  # fmt: skip
+    _log_sessions(ctx.obj, "done", which, {**cells, "time": at}, how=how)
 
 
 @app.command()
+@grouped(how=How)
 def missed(
     ctx: typer.Context,
     which: Which = "",
     *,
     what: What = "",
     note: Note = "",
-    on: On = None,
-    today: Today = None,
-    plain: Plain = False,
-    as_json: Json = False,
+    how: How,
 ) -> None:
     """Log a session as missed. It happens; nothing is held against you."""
-    _log_sessions(
-        ctx.obj, "missed", which, {"what": what, "note": note}, on=on, today=today, plain=plain,
-        as_json=as_json,
-    )  # fmt: skip
+    _log_sessions(ctx.obj, "missed", which, {"what": what, "note": note}, how=how)
 
 
 @app.command()
+@grouped(how=How)
 def pain(
     ctx: typer.Context,
     part: Annotated[str, typer.Argument(metavar="PART", help="finger, elbow, shoulder, ...")],
@@ -125,18 +128,16 @@ def pain(
     *,
     side: SideOf = "none",
     note: Note = "",
-    on: On = None,
     at: At = "",
-    today: Today = None,
-    plain: Plain = False,
-    as_json: Json = False,
+    how: How,
 ) -> None:
     """Log pain in a part of the body."""
     cells = {"part": part, "pain": amount, "side": side, "note": note, "time": at}
-    _log_one(ctx.obj, "pain", cells, on=on, today=today, plain=plain, as_json=as_json)
+    _log_one(ctx.obj, "pain", cells, how=how)
 
 
 @app.command()
+@grouped(how=How)
 def test(
     ctx: typer.Context,
     name: Annotated[str, typer.Argument(metavar="NAME", help="What you tested.")],
@@ -145,49 +146,42 @@ def test(
     *,
     side: SideOf = "none",
     note: Note = "",
-    on: On = None,
     at: At = "",
-    today: Today = None,
-    plain: Plain = False,
-    as_json: Json = False,
+    how: How,
 ) -> None:
     """Log the result of a test. Use the same name each time."""
     cells = {"what": name, "value": value, "unit": unit, "side": side, "note": note, "time": at}
-    _log_one(ctx.obj, "test", cells, on=on, today=today, plain=plain, as_json=as_json)
+    _log_one(ctx.obj, "test", cells, how=how)
 
 
 @app.command()
+@grouped(how=How)
 def weight(
     ctx: typer.Context,
     value: Amount,
     unit: Annotated[str, typer.Argument(metavar="UNIT", help="kg or lb.")] = "kg",
     *,
     note: Note = "",
-    on: On = None,
     at: At = "",
-    today: Today = None,
-    plain: Plain = False,
-    as_json: Json = False,
+    how: How,
 ) -> None:
     """Log your body weight."""
     cells = {"value": value, "unit": unit, "note": note, "time": at}
-    _log_one(ctx.obj, "weight", cells, on=on, today=today, plain=plain, as_json=as_json)
+    _log_one(ctx.obj, "weight", cells, how=how)
 
 
 @app.command()
+@grouped(how=How)
 def note(
     ctx: typer.Context,
     text: Annotated[str, typer.Argument(metavar="TEXT", help="What you want to remember.")],
     *,
-    on: On = None,
     at: At = "",
-    today: Today = None,
-    plain: Plain = False,
-    as_json: Json = False,
+    how: How,
 ) -> None:
     """Log a note."""
     cells = {"note": text, "time": at}
-    _log_one(ctx.obj, "note", cells, on=on, today=today, plain=plain, as_json=as_json)
+    _log_one(ctx.obj, "note", cells, how=how)
 
 
 app.command("import")(log_import.take_in)
@@ -197,48 +191,29 @@ app.command("show")(log_show.show)
 # --- one row, or one for each session -------------------------------------------------------
 
 
-def _log_one(
-    folder: Path,
-    kind: str,
-    cells: dict[str, str],
-    *,
-    on: date | None,
-    today: date | None,
-    plain: bool,
-    as_json: bool,
-) -> None:
+def _log_one(folder: Path, kind: str, cells: dict[str, str], *, how: How) -> None:
     from seasonplan.cli.log_book import day_of, entry_from, keep, opened, tell
 
-    book = opened(folder, today)
-    entry = entry_from(date=day_of(on, book.today), kind=kind, **cells)
-    tell(keep(book, [entry]), Screen.here(plain=plain), [entry], as_json=as_json)
+    book = opened(folder, how.today)
+    entry = entry_from(date=day_of(how.on, book.today), kind=kind, **cells)
+    tell(keep(book, [entry]), Screen.here(plain=how.plain), [entry], as_json=how.as_json)
 
 
-def _log_sessions(
-    folder: Path,
-    kind: str,
-    which: str,
-    cells: dict[str, str],
-    *,
-    on: date | None,
-    today: date | None,
-    plain: bool,
-    as_json: bool,
-) -> None:
+def _log_sessions(folder: Path, kind: str, which: str, cells: dict[str, str], *, how: How) -> None:
     from seasonplan.cli.log_book import day_of, entry_from, keep, opened, tell
 
-    screen = Screen.here(plain=plain)
-    book = opened(folder, today)
-    chosen = _chosen(book, which, on=on, cells=cells)
+    screen = Screen.here(plain=how.plain)
+    book = opened(folder, how.today)
+    chosen = _chosen(book, which, on=how.on, cells=cells)
     if chosen:
-        added = [_row(book, session, kind, cells, on=on) for session in chosen]
+        added = [_row(book, session, kind, cells, on=how.on) for session in chosen]
     else:
-        added = [entry_from(date=day_of(on, book.today), kind=kind, **cells)]
+        added = [entry_from(date=day_of(how.on, book.today), kind=kind, **cells)]
     before = {entry.session for entry in book.entries if entry.session}
     for entry in added:
         if entry.session in before:
             screen.narrate(f"{entry.session} was in the diary already; what you say now counts.")
-    tell(keep(book, added), screen, added, as_json=as_json)
+    tell(keep(book, added), screen, added, as_json=how.as_json)
 
 
 def _row(

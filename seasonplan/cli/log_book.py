@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from seasonplan.cli.options import now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.days import day_text
 from seasonplan.errors import BadInput, Fault
@@ -60,7 +61,6 @@ class Book:
 def opened(folder: Path, today: date | None) -> Book:
     """The diary of a folder; an empty one where there is none. Raises BadInput."""
     from seasonplan.diary import parse
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
     from seasonplan.workspace.store import DIARY_FILE, load_diary
 
@@ -70,7 +70,7 @@ def opened(folder: Path, today: date | None) -> Book:
         text=held.text,
         digest=held.digest,
         entries=parse(held.text, file=str(folder / DIARY_FILE)),
-        today=today or clock.today(desk.year.climber.time_zone),
+        today=now_of(desk.year, today),
     )
 
 
@@ -149,12 +149,8 @@ def tell(book: Book, screen: Screen, added: Sequence[DiaryEntry], *, as_json: bo
     if any(entry.kind == "test" for entry in added):
         _tell_news(book, screen)
     if any(entry.kind == "missed" for entry in added):
-        for text in _as_kept(book).missed_lines(book.today):
-            screen.say(text, hang=2)
-    if notices:
-        screen.head("Take care")
-    for text in notices:
-        screen.say(text, hang=2)
+        screen.tell(_as_kept(book).missed_lines(book.today))
+    screen.tell(notices, head="Take care")
 
 
 def _tell_news(book: Book, screen: Screen) -> None:
@@ -165,8 +161,7 @@ def _tell_news(book: Book, screen: Screen) -> None:
     now = _as_kept(book)
     ratings = now.plan.current.ratings if now.plan is not None else now.ratings
     told = rating_changes(ratings, now.ratings, now.year)
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(told)
     if told:
         screen.narrate(f"Run {anew(planned=True)} to see what that changes.")
 

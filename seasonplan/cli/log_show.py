@@ -45,12 +45,8 @@ def show(
         )
         return
     told = _week_lines(weekly[-last:]) if weeks else _row_lines(book, last)
-    for text in told or ["The diary is empty so far."]:
-        screen.say(text, hang=2)
-    if notices:
-        screen.head("A word")
-    for text in notices:
-        screen.say(text, hang=2)
+    screen.tell(told or ["The diary is empty so far."])
+    screen.tell(notices, head="A word")
 
 
 def _weeks(book: Book) -> tuple[WeekDone, ...]:

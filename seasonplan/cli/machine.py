@@ -10,9 +10,11 @@ from seasonplan.days import Span
 from seasonplan.explain import sessions as words
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.ical.appointments import hours
+from seasonplan.injury import in_force_within
 from seasonplan.plan import Block, Occasion, Plan, Revision, Session, Shortfall, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
+from seasonplan.year import Year
 
 Facts = dict[str, Any]
 
@@ -142,6 +144,11 @@ def day_facts(day: Day, agenda: Agenda, *, home: str) -> Facts:
         "remarks": list(day.remarks),
         "left_out": list(day.left_out),
     }
+
+
+def hurting_facts(year: Year, span: Span) -> list[Facts]:
+    """The cautions in force on some days; `until` is null where nobody has named an end."""
+    return [one.model_dump(mode="json") for one in in_force_within(year, span)]
 
 
 def load_facts(figures: LoadFigures, block: Block | None = None) -> Facts:

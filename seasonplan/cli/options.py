@@ -5,12 +5,17 @@ from __future__ import annotations
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from seasonplan.cli import where
 from seasonplan.errors import BadInput, Fault
+
+if TYPE_CHECKING:
+    from seasonplan.plan import Plan
+    from seasonplan.workspace.desk import Desk
+    from seasonplan.year import Year
 
 WANTED = "a day such as 2026-09-20, 12 sep, tomorrow or next friday"
 
@@ -33,6 +38,13 @@ def day_meant(
     return found
 
 
+def now_of(year: Year, today: date | None) -> date:
+    """Today where the climber is, or the day that was said to be."""
+    from seasonplan.workspace import clock
+
+    return today or clock.today(year.climber.time_zone)
+
+
 def _now(folder: Path, today: date | None) -> tuple[date, int]:
     """Today where the climber of a folder is, and when their weeks begin; else as is usual here."""
     from seasonplan.workspace import clock
@@ -40,10 +52,10 @@ def _now(folder: Path, today: date | None) -> tuple[date, int]:
     from seasonplan.year.fresh import usual_zone
 
     try:
-        climber = load_year(folder).year.climber
+        year = load_year(folder).year
     except BadInput:  # told when the command itself reads the year
         return today or clock.today(usual_zone()), 0
-    return today or clock.today(climber.time_zone), climber.week_begins
+    return now_of(year, today), year.climber.week_begins
 
 
 def a_day(*, past: bool = False) -> dict[str, Any]:
@@ -113,12 +125,16 @@ def no_plan_yet(folder: Path) -> BadInput:
     )  # fmt: skip
 
 
-def plan_is_old(folder: Path) -> BadInput:
-    """The year was changed after the plan was made, and the answer needs them to agree."""
-    return BadInput(
+def plan_in_force(desk: Desk) -> Plan:
+    """The plan of the year as it is. Raises BadInput where there is none, or an older one."""
+    if desk.plan is None:
+        raise no_plan_yet(desk.folder)
+    if not desk.stale:
+        return desk.plan
+    raise BadInput(
         [
             Fault(
-                str(folder / "plan.json"), "", None, "a plan older than the year",
+                str(desk.folder / "plan.json"), "", None, "a plan older than the year",
                 "a plan of the year as it is", "Run `seasonplan replan` first.",
             )
         ]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -10,7 +9,7 @@ import typer
 
 from seasonplan.cli.edit_run import refusals
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, plan_is_old
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of, plan_in_force
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -46,16 +45,12 @@ def others(
     one farthest from both. Prices are in good days on rock first, then by what the year is worth.
     """
     from seasonplan.explain import others_told
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    if desk.plan is None:
-        raise no_plan_yet(desk.folder)
-    if desk.stale:
-        raise plan_is_old(desk.folder)
-    found = _searched(desk, screen, today or clock.today(desk.year.climber.time_zone))
+    plan_in_force(desk)
+    found = _searched(desk, screen, now_of(desk.year, today))
     chosen = _taken(found, take, screen)
     if as_json:
         write_json({"others": [_facts(n, one) for n, one in enumerate(found, start=2)]})
@@ -68,12 +63,15 @@ def others(
 
 
 def _searched(desk: Desk, screen: Screen, today: date) -> list[Proposal]:
-    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.cli.search import searched
     from seasonplan.workspace import clock
 
-    stop = threading.Event()
-    search = Search(lambda: desk.others(stamp=clock.stamp(), today=today, stop=stop), stop=stop)
-    return search.wait(Ticker(screen), lambda: "Looking for other years as good")
+    found, _ = searched(
+        screen,
+        lambda stop: desk.others(stamp=clock.stamp(), today=today, stop=stop),
+        lambda: "Looking for other years as good",
+    )
+    return found
 
 
 def _taken(found: list[Proposal], take: int | None, screen: Screen) -> Proposal | None:
@@ -98,8 +96,7 @@ def _tell(found: list[Proposal], screen: Screen) -> None:
             screen.draw(screen.clean(line))
     for number, one in enumerate(found, start=2):
         screen.head(others_told.year_text(number, one))
-        for line in before_after.block_lines(one):
-            screen.say(line, hang=2)
+        screen.tell(before_after.block_lines(one))
 
 
 def _facts(number: int, one: Proposal) -> dict[str, object]:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import threading
+from collections.abc import Callable
 from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from seasonplan.planning.replan import NoPlan, Planned, Stopped
     from seasonplan.workspace.desk import Desk
 
+Answer = TypeVar("Answer")
 EXAMPLES = """Examples:
 
 \b
@@ -46,7 +48,6 @@ def plan(
     the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
     from seasonplan.explain import notes
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
@@ -62,7 +63,7 @@ def plan(
     if desk.up_to_date and not again:
         _stands(desk, screen, as_json=as_json)
         return
-    since = today or clock.today(desk.year.climber.time_zone)
+    since = now_of(desk.year, today)
     answer, stopped = _planned(desk, screen, cause=cause, today=since, as_json=as_json)
     if as_json:
         _write(answer, desk, warnings)
@@ -130,19 +131,21 @@ def _searched(
     desk: Desk, screen: Screen, *, cause: str, today: date
 ) -> tuple[Planned | NoPlan | Stopped, bool]:
     """The answer of the planner, and whether the climber stopped it."""
-    from seasonplan.cli.search import Search, Ticker
     from seasonplan.workspace import clock
 
-    stop = threading.Event()
-    heard: list[Progress] = []
-    search = Search(
-        lambda: desk.make_plan(
-            cause, stamp=clock.stamp(), today=today, on_progress=heard.append, stop=stop
-        ),
-        stop=stop,
+    return heard(screen, partial(desk.make_plan, cause, stamp=clock.stamp(), today=today))
+
+
+def heard(screen: Screen, plan: Callable[..., Answer]) -> tuple[Answer, bool]:
+    """The answer of the planner, its progress told, and whether the climber stopped it."""
+    from seasonplan.cli.search import searched
+
+    told: list[Progress] = []
+    return searched(
+        screen,
+        lambda stop: plan(on_progress=told.append, stop=stop),
+        lambda: standing(told[-1] if told else None),
     )
-    answer = search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
-    return answer, search.stopped
 
 
 def standing(progress: Progress | None) -> str:
@@ -182,16 +185,12 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
         screen.head("Rules that some sessions do not keep: a mistake of ours")
     for found in broken:
         screen.say(sentence(found, book=desk.book), hang=2)
-    bent = notes.bent_rules(answer.findings, book=desk.book)
-    if bent:
-        screen.head("Preferences that are not met")
-    for text in bent:
-        screen.say(text, hang=2)
+    screen.tell(
+        notes.bent_rules(answer.findings, book=desk.book), head="Preferences that are not met"
+    )
     if any(found.code == "lead-in-start" for found in answer.findings):
         screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
-    screen.head("Take care")
-    for text in notes.cautions(desk.year):
-        screen.say(text, hang=2)
+    screen.tell(notes.cautions(desk.year), head="Take care")
 
 
 def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
@@ -201,11 +200,7 @@ def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
 
     assert desk.plan is not None
     days = Span(since, max(since, desk.year.span.after))
-    gone = list(left_out.lines(desk.year, desk.plan.current, days))
-    if gone:
-        screen.head("Sessions left out")
-    for text in gone:
-        screen.say(text, hang=2)
+    screen.tell(left_out.lines(desk.year, desk.plan.current, days), head="Sessions left out")
 
 
 def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:

@@ -61,10 +61,7 @@ def poster(
     book = opened(folder, today)
     desk = book.desk
     study: Study = study_of(desk.year, book.entries, day=book.today, blocks=desk.blocks)
-    if desk.plan is None:
-        screen.narrate("There is no plan yet: run `seasonplan plan`.")
-    elif desk.stale:
-        tell_old(screen, desk)
+    tell_old(screen, desk)
     view = desk.view(study=study, health=injuries)
     pictures = drawn(view, PosterWish(size=size, rows=rows, grey=grey))
     files = poster_files(pictures, out or folder / FILE)

@@ -24,6 +24,7 @@ from seasonplan.cli.accepted import (
     refuse_both,
 )
 from seasonplan.cli.discovered import Login, calendars_there, reached
+from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.password import password_of
 from seasonplan.cli.screen import Screen, write_json
@@ -34,8 +35,6 @@ if TYPE_CHECKING:
     from seasonplan.feed.contents import Wish
     from seasonplan.feed.private import Collection, Hosted, Private
     from seasonplan.feed.publish.collection import Report
-    from seasonplan.ical.layers import Layer
-    from seasonplan.vocabulary import BlocksAs
 
 EXAMPLES = """Examples:
 
@@ -105,6 +104,53 @@ AsYear = Annotated[
 Yes = Annotated[bool, typer.Option("--yes", help="With --read-back: take over every move.")]
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What was said on the line; what was not said stays as it was published before."""
+
+    url: Url = ""
+    without: Without = None
+    also: With = None
+    free: Free = None
+    alarm: Alarm = None
+    year_alarm: Remind = None
+    days: Days = None
+    blocks: Blocks = None
+    way: Way = None
+    as_year: AsYear = False
+
+    def __post_init__(self) -> None:
+        refuse_both(self.alarm, none=self.year_alarm is not None)
+
+    def wish(self, before: Wish) -> Wish:
+        from seasonplan.feed.contents import Wish
+
+        said = self.also or self.without
+        return Wish(
+            layers=layers_of(self.also, self.without) if said else before.layers,
+            sessions_busy=before.sessions_busy if self.free is None else not self.free,
+            **self._manner(before),
+            **self._reminders(before),
+        )
+
+    def _manner(self, before: Wish) -> dict[str, Any]:
+        said = {"days_as_one": self.days, "blocks": self.blocks, "way": self.way}
+        kept = {} if self.as_year else {name: getattr(before, name) for name in said}
+        return kept | {name: value for name, value in said.items() if value is not None}
+
+    def _reminders(self, before: Wish) -> dict[str, Any]:
+        if self.alarm is not None:
+            return {"alarm_minutes": self.alarm}
+        if self.year_alarm is not None:
+            return {"no_alarm": not self.year_alarm}
+        return {"alarm_minutes": before.alarm_minutes, "no_alarm": before.no_alarm}
+
+    def base(self, before: Hosted | None) -> str:
+        """Where a folder is to be had."""
+        return _base(self.url) or (before.url if before else "")
+
+
+@grouped(asked=_Asked)
 def publish(
     folder: Folder = Path(),
     *,
@@ -114,26 +160,16 @@ def publish(
     list_there: ListThere = False,
     make: Make = "",
     target: Target = None,
-    url: Url = "",
+    asked: _Asked,
     read_back: ReadBack = False,
     over: Over = False,
     take_down: TakeDown = False,
     yes: Yes = False,
-    without: Without = None,
-    also: With = None,
-    free: Free = None,
-    alarm: Alarm = None,
-    year_alarm: Remind = None,
-    days: Days = None,
-    blocks: Blocks = None,
-    way: Way = None,
-    as_year: AsYear = False,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
     """Put the plan where phones find it away from home, or read back what was moved there."""
     screen = Screen.here(plain=plain)
-    asked = _Asked(also, without, free, url, alarm, year_alarm, days, blocks, way, as_year)
     there = _there(folder, user, ca)
     collections, folders = _targets(there.kept, caldav, target)
     if list_there or make:
@@ -198,52 +234,6 @@ def _back(
             answers = Answers(screen, yes=yes, over=over, ask=ask)
             facts += read_back(there.folder, remote, known, screen, answers)
     return facts
-
-
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """What was said on the line; what was not said stays as it was published before."""
-
-    also: list[Layer] | None
-    without: list[Layer] | None
-    free: bool | None
-    url: str
-    alarm: int | None
-    year_alarm: bool | None
-    days: bool | None
-    blocks: BlocksAs | None
-    way: bool | None
-    as_year: bool
-
-    def __post_init__(self) -> None:
-        refuse_both(self.alarm, none=self.year_alarm is not None)
-
-    def wish(self, before: Wish) -> Wish:
-        from seasonplan.feed.contents import Wish
-
-        said = self.also or self.without
-        return Wish(
-            layers=layers_of(self.also, self.without) if said else before.layers,
-            sessions_busy=before.sessions_busy if self.free is None else not self.free,
-            **self._manner(before),
-            **self._reminders(before),
-        )
-
-    def _manner(self, before: Wish) -> dict[str, Any]:
-        said = {"days_as_one": self.days, "blocks": self.blocks, "way": self.way}
-        kept = {} if self.as_year else {name: getattr(before, name) for name in said}
-        return kept | {name: value for name, value in said.items() if value is not None}
-
-    def _reminders(self, before: Wish) -> dict[str, Any]:
-        if self.alarm is not None:
-            return {"alarm_minutes": self.alarm}
-        if self.year_alarm is not None:
-            return {"no_alarm": not self.year_alarm}
-        return {"alarm_minutes": before.alarm_minutes, "no_alarm": before.no_alarm}
-
-    def base(self, before: Hosted | None) -> str:
-        """Where a folder is to be had."""
-        return _base(self.url) or (before.url if before else "")
 
 
 def _targets(

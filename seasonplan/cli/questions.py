@@ -47,7 +47,7 @@ def _fingers() -> tuple[float | None, bool]:
         "Hard finger sessions a week in the last twelve weeks, such as 1.5 (empty: not sure)",
         _sessions_a_week,
     )
-    return hard, bool(hard) and ask("Did you hang on most days then", _yes_no, default="no")
+    return hard, bool(hard) and yes("Did you hang on most days then", default="no")
 
 
 def _spread(screen: Screen) -> Spread:
@@ -67,7 +67,7 @@ def _goal() -> Goal | None:
     place = ask("Where is it", _place)
     discipline = ask(f"Discipline ({DISCIPLINES})", one(_discipline), default="sport")
     grade = ask("Grade, such as 7b+ or 5.12c", one(TypeAdapter(Grade).validate_python))
-    priority = ask("Priority, 1 matters most, 3 least", _priority, default="1")
+    priority = ask("Priority, 1 matters most, 3 least", _one_of(3), default="1")
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 
 
@@ -110,6 +110,17 @@ def ask(question: str, read: Callable[[str], Value], *, default: str = "") -> Va
             return read(bare(line) or default)
         except typer.BadParameter as error:
             typer.echo(f"  {error.message}", err=True)
+
+
+def yes(question: str, *, default: str) -> bool:
+    """Ask until the answer is yes or no."""
+
+    def read(text: str) -> bool:
+        if text.lower() not in ("y", "yes", "n", "no"):
+            raise typer.BadParameter(f"found {text!r}; wanted yes or no. Write one of them.")
+        return text.lower().startswith("y")
+
+    return ask(f"{question} (yes, no)", read, default=default)
 
 
 # --- reading an answer ------------------------------------------------------------------------
@@ -187,12 +198,6 @@ def _discipline(text: str) -> Discipline:
         raise ValueError(f"found {text!r}; wanted {DISCIPLINES}. Choose one.") from None
 
 
-def _priority(text: str) -> int:
-    if text not in ("1", "2", "3"):
-        raise typer.BadParameter(f"found {text!r}; wanted 1, 2 or 3. Choose one.")
-    return int(text)
-
-
 def _sessions_a_week(text: str) -> float | None:
     if not text:
         return None
@@ -205,12 +210,6 @@ def _sessions_a_week(text: str) -> float | None:
             f"found {text!r}; wanted a number from 0 to 14. 1.5 means three in two weeks."
         )
     return sessions
-
-
-def _yes_no(text: str) -> bool:
-    if text.lower() not in ("y", "yes", "n", "no"):
-        raise typer.BadParameter(f"found {text!r}; wanted yes or no. Answer one of them.")
-    return text.lower().startswith("y")
 
 
 def _one_of(most: int) -> Callable[[str], int]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import threading
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -11,12 +11,11 @@ import typer
 
 from seasonplan.cli.edit_run import refusals
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
     from seasonplan.explain.causes import CausingNews
-    from seasonplan.planner.run import Progress
     from seasonplan.planning.proposal import GoalChange, Keep, Proposal, ProposedChange
     from seasonplan.planning.replan import NoPlan, Stopped
     from seasonplan.rules.statements import RuleBook
@@ -63,11 +62,10 @@ def replan(
     What is over stays as it was, days soon cost more to change than days far ahead.
     """
     from seasonplan.explain import before_after
-    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     desk, number = _opened(folder, screen)
-    day = today or clock.today(desk.year.climber.time_zone)
+    day = now_of(desk.year, today)
     answer = _proposed(desk, screen, cause=cause, keep=keep, today=day, as_json=as_json)
     shown = [answer, *(_others(desk, screen, cause=cause, today=day) if others else ())]
     as_it_was = not others and not pin and before_after.nothing_changes(answer)
@@ -144,19 +142,12 @@ def _others(desk: Desk, screen: Screen, *, cause: str, today: date) -> list[Prop
 def _searched(
     desk: Desk, screen: Screen, *, cause: str, keep: Keep, today: date
 ) -> Proposal | NoPlan | Stopped:
-    from seasonplan.cli.planning import standing
-    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.cli.planning import heard
     from seasonplan.workspace import clock
 
-    stop = threading.Event()
-    heard: list[Progress] = []
-    search = Search(
-        lambda: desk.propose(
-            cause, stamp=clock.stamp(), today=today, keep=keep, on_progress=heard.append, stop=stop
-        ),
-        stop=stop,
-    )
-    return search.wait(Ticker(screen), lambda: standing(heard[-1] if heard else None))
+    stamp = clock.stamp()
+    found, _ = heard(screen, partial(desk.propose, cause, stamp=stamp, today=today, keep=keep))
+    return found
 
 
 def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
@@ -164,39 +155,25 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
 
     screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
     screen.say(before_after.summary(proposal))
-    for line in before_after.waiting_lines(proposal):
-        screen.say(line)
-    for line in before_after.block_lines(proposal):
-        screen.say(line, hang=2)
+    screen.tell(before_after.waiting_lines(proposal), hang=0)
+    screen.tell(before_after.block_lines(proposal))
     if why and proposal.blocks:
         reasons = because.reasons(proposal, book=desk.book)
-        screen.head("Why they change")
-        for line in because.lines(proposal, reasons, book=desk.book):
-            screen.say(line, hang=2)
+        screen.tell(because.lines(proposal, reasons, book=desk.book), head="Why they change")
     _side_by_side(proposal, screen)
-    gone = list(before_after.left_out_lines(proposal))
-    if gone:
-        screen.head("Sessions left out")
-    for line in gone:
-        screen.say(line, hang=2)
-    screen.head("Goals")
-    for line in before_after.goal_lines(proposal):
-        screen.say(line, hang=2)
+    screen.tell(before_after.left_out_lines(proposal), head="Sessions left out")
+    screen.tell(before_after.goal_lines(proposal), head="Goals")
     if desk.year.injuries:
-        screen.head("Take care")
-        for line in notes.cautions(desk.year):
-            screen.say(line, hang=2)
+        screen.tell(notes.cautions(desk.year), head="Take care")
 
 
 def _side_by_side(proposal: Proposal, screen: Screen) -> None:
     """The blocks from today on, before and after, week by week where they differ."""
     from seasonplan.explain.before_after import weeks_beside
 
-    lines = list(weeks_beside(proposal))
-    if lines:
-        screen.head("Week by week, where they differ: before and after")
-    for line in lines:
-        screen.say(line)
+    screen.tell(
+        weeks_beside(proposal), head="Week by week, where they differ: before and after", hang=0
+    )
 
 
 def _asked(shown: list[Proposal], screen: Screen) -> Proposal | None:

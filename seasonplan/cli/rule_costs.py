@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from seasonplan.cli.exits import Exit
+from seasonplan.cli.options import now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
@@ -24,16 +25,17 @@ UNPRICED = "Not priced, since they shape the weeks themselves or keep you from h
 
 def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: bool) -> None:
     """Price every rule on blocks, and tell it."""
-    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.cli.search import searched
     from seasonplan.explain.words import join
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
-    now = today or clock.today(desk.year.climber.time_zone)
-    stop = threading.Event()
-    search = Search(lambda: _priced(desk, now, stop), stop=stop)
-    answer = search.wait(Ticker(screen), lambda: "Looking at the year without each rule")
+    now = now_of(desk.year, today)
+    answer, stopped = searched(
+        screen,
+        lambda stop: _priced(desk, now, stop),
+        lambda: "Looking at the year without each rule",
+    )
     if answer is None:
         screen.narrate(NO_PLAN)
         raise typer.Exit(Exit.NO_PLAN)
@@ -46,7 +48,7 @@ def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: boo
         _tell(found, desk, screen, whole=whole)
         if others:
             screen.say(f"{UNPRICED}: {join(others)}.", hang=2)
-    if search.stopped:
+    if stopped:
         raise typer.Exit(Exit.STOPPED)
 
 

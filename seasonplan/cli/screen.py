@@ -12,6 +12,7 @@ import shutil
 import sys
 import textwrap
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import IO, TYPE_CHECKING, Any
 
@@ -97,6 +98,14 @@ class Screen:
         self.draw()
         self.say(text, bold=True)
 
+    def tell(self, texts: Iterable[str], *, head: str = "", hang: int = 2) -> None:
+        """Sentences one below the other; where there are any, under a heading."""
+        told = list(texts)
+        if told and head:
+            self.head(head)
+        for text in told:
+            self.say(text, hang=hang)
+
     def narrate(self, text: str) -> None:
         """A sentence for the person who waits, on stderr."""
         for line in self._broken(self.clean(here(text)), 0):
@@ -126,7 +135,13 @@ def ascii_text(text: str) -> str:
 
 
 def tell_old(screen: Screen, desk: Desk) -> None:
-    """Say that the plan is older than what it is of, and what of that cannot even be read."""
+    """Say that there is no plan, or that it is older than what it is of, with what of that cannot
+    even be read; nothing where it stands."""
+    if desk.plan is None:
+        screen.narrate("There is no plan yet: run `seasonplan plan`.")
+        return
+    if not desk.stale:
+        return
     for fault in desk.busy_trouble.faults if desk.busy_trouble else ():
         screen.narrate(str(fault))
     screen.narrate(

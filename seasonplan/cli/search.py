@@ -54,11 +54,10 @@ class Ticker:
 class Search(Generic[Answer]):
     """Work in a thread of its own. The first Ctrl-C sets `stop`, the second leaves at once.
 
-    Without `stop` the first leaves. `stopped` says whether there was one; the planner clears
-    the event itself.
+    `stopped` says whether there was one; the planner clears the event itself.
     """
 
-    def __init__(self, work: Callable[[], Answer], *, stop: threading.Event | None) -> None:
+    def __init__(self, work: Callable[[], Answer], *, stop: threading.Event) -> None:
         self.stopped = False
         self._work = work
         self._stop = stop
@@ -99,11 +98,20 @@ class Search(Generic[Answer]):
             self._done.set()
 
     def _catch_stop(self) -> None:
-        if self.stopped or self._stop is None:
+        if self.stopped:
             _leave()
         self.stopped = True
         self._stop.set()
         typer.echo("Stopping; press Ctrl-C once more to leave at once.", err=True)
+
+
+def searched(
+    screen: Screen, work: Callable[[threading.Event], Answer], told: Callable[[], str]
+) -> tuple[Answer, bool]:
+    """The answer of work that can be stopped, and whether it was; `told` is how it stands."""
+    stop = threading.Event()
+    search = Search(lambda: work(stop), stop=stop)
+    return search.wait(Ticker(screen), told), search.stopped
 
 
 @contextmanager

@@ -9,19 +9,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from seasonplan.cli.accepted import (
-    Alarm,
-    Blocks,
-    Days,
-    Free,
-    NoAlarm,
-    Way,
-    With,
-    Without,
-    accepted,
-    marks,
-    wished,
-)
+from seasonplan.cli.accepted import accepted, marks, wished
+from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
 
@@ -81,6 +70,7 @@ Answers = Annotated[
 Key = Annotated[Path | None, typer.Option(metavar="FILE", help="Key of the certificate (PEM).")]
 
 
+@grouped(wish=wished)
 def serve(
     folder: Folder = Path(),
     *,
@@ -91,14 +81,7 @@ def serve(
     cert: Cert = None,
     key: Key = None,
     answers: Answers = False,
-    without: Without = None,
-    also: With = None,
-    free: Free = False,
-    alarm: Alarm = None,
-    no_alarm: NoAlarm = False,
-    days: Days = None,
-    blocks: Blocks = None,
-    way: Way = None,
+    wish: Wish,
     plain: Plain = False,
     as_json: Json = False,
 ) -> None:
@@ -110,9 +93,6 @@ def serve(
         listen.check_certificate(cert or Path(), key)
     host = "0.0.0.0" if lan else ONLY_HERE  # asked for on purpose
     called = _called(name) if name else listen.own_address() if lan else ONLY_HERE
-    wish = wished(
-        also, without, free=free, alarm=alarm, no_alarm=no_alarm, days=days, blocks=blocks, way=way
-    )
     accepted(folder)  # faults are told before anything listens
     with listen.bound(host, port) as taken:
         base = f"{'https' if cert else 'http'}://{called}:{taken.getsockname()[1]}"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from seasonplan.cli.options import Folder, From, Json, Plain, Today
+from seasonplan.cli.options import Folder, From, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
@@ -60,7 +60,6 @@ def show(
     as_json: Json = False,
 ) -> None:
     """Show the year with all that is in it."""
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     if load and form:
@@ -69,7 +68,7 @@ def show(
         )
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     _narrate(desk, screen)
     part = _part(desk, first, weeks, now)
     if svg is not None:
@@ -133,10 +132,7 @@ def _picture(desk: Desk, what: str) -> Picture | None:
 def _narrate(desk: Desk, screen: Screen) -> None:
     from seasonplan.explain import notes
 
-    if desk.plan is None:
-        screen.narrate("There is no plan yet: run `seasonplan plan`.")
-    elif desk.stale:
-        tell_old(screen, desk)
+    tell_old(screen, desk)
     for text in notes.warnings(desk.year):
         screen.narrate(f"Note: {text}")
 
@@ -188,8 +184,7 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     if desk.plan:
         tell_worth(screen, desk.year, desk.plan.current)
         tell_shortfalls(screen, _shortfalls(desk))
-    for text in desk.missed_lines(now):
-        screen.say(text, hang=2)
+    screen.tell(desk.missed_lines(now))
 
 
 def _write(desk: Desk, part: Span | None, *, load: bool, form: bool) -> None:

@@ -25,16 +25,12 @@ def tell(screen: Screen, study: Study, shown: Sequence[Judged], *, every_try: bo
     if not study.judged:
         screen.say(EMPTY)
     for one in shown:
-        screen.head(one.series.name)
-        for text in (*sentences(one), *record_text(one.series, best_of(one.series))):
-            screen.say(text, hang=2)
+        screen.tell(
+            (*sentences(one), *record_text(one.series, best_of(one.series))), head=one.series.name
+        )
         for text in tries_text(one.series) if every_try else ():
             screen.say(text, indent=2, hang=2)
-    told = together(study)
-    if told:
-        screen.head("Together")
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(together(study), head="Together")
     if study.held is None and any(one.series.test.fingers for one in shown):
         screen.head("Take care")
         screen.say(caution("general"), hang=2)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from seasonplan.cli.hurting import hurting_facts
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet
+from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import Span
 
@@ -32,11 +31,10 @@ def today(
     folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
 ) -> None:
     """Tell what to do today."""
-    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     desk, agenda = opened(folder, screen)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     if as_json:
         write_json(_facts(desk, agenda, now))
     elif now in desk.year.span:
@@ -56,8 +54,7 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     desk = Desk(folder)
     if desk.plan is None:
         raise no_plan_yet(folder)
-    if desk.stale:
-        tell_old(screen, desk)
+    tell_old(screen, desk)
     return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes, tested=desk.tested)
 
 
@@ -77,11 +74,10 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for text in day.left_out:
         gap(screen)
         screen.say(text, hang=2)
-    cautions = agenda.cautions(day.sessions, [day.block], days=Span.through(now, now))
-    if cautions:
-        screen.head("Take care") if not screen.plain else None
-    for text in cautions:
-        screen.say(text, hang=2)
+    screen.tell(
+        agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
+        head="" if screen.plain else "Take care",
+    )
     _tell_next(screen, desk, agenda, now)
 
 
@@ -90,8 +86,7 @@ def tell_missed(screen: Screen, desk: Desk, now: date) -> None:
     told = desk.missed_lines(now)
     if told:
         gap(screen)
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(told)
 
 
 def gap(screen: Screen) -> None:
@@ -151,7 +146,7 @@ def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
 
 
 def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
-    from seasonplan.cli.machine import day_facts, session_facts
+    from seasonplan.cli.machine import day_facts, hurting_facts, session_facts
 
     day = agenda.on(now)
     coming = agenda.next_after(now)

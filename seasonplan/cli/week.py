@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from seasonplan.cli.hurting import hurting_facts
-from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day
+from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day, now_of
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.cli.today import gap, opened, tell_missed, tell_standing
 from seasonplan.days import Span, weekday_text
@@ -40,12 +39,11 @@ def week(
     as_json: Json = False,
 ) -> None:
     """Tell what to do this week."""
-    from seasonplan.workspace import clock
 
     screen = Screen.here(plain=plain)
     folder, day = folder_or_day(folder, day, today=today)
     desk, agenda = opened(folder, screen)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     wanted = day or now
     span = agenda.week_of(wanted)
     if as_json:
@@ -196,17 +194,13 @@ def _tell_cautions(screen: Screen, agenda: Agenda, days: Sequence[Day]) -> None:
     """Those of the year that this week is about; each session's own stand in `today`."""
     from seasonplan.explain.agenda import week_cautions
 
-    told = week_cautions(agenda, days)
-    if told and not screen.plain:
-        screen.head("Take care")
-    for text in told:
-        screen.say(text, hang=2)
+    screen.tell(week_cautions(agenda, days), head="" if screen.plain else "Take care")
 
 
 def _facts(
     desk: Desk, agenda: Agenda, span: Span | None, *, wanted: date, now: date
 ) -> dict[str, object]:
-    from seasonplan.cli.machine import day_facts, shortfall_facts, span_facts
+    from seasonplan.cli.machine import day_facts, hurting_facts, shortfall_facts, span_facts
     from seasonplan.explain import free_time
     from seasonplan.explain.agenda import week_cautions
 

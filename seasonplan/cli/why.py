@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from seasonplan.cli.exits import Exit
-from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, plan_is_old
+from seasonplan.cli.options import Folder, Json, Plain, Today, now_of, plan_in_force
 from seasonplan.cli.screen import Screen, write_json
 from seasonplan.errors import BadInput, Fault, did_you_mean
 
@@ -49,13 +49,12 @@ def why(
     is not asked.
     """
     from seasonplan.explain.why_told import WORTH, sentences
-    from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     chosen = _chosen(desk, block)
-    now = today or clock.today(desk.year.climber.time_zone)
+    now = now_of(desk.year, today)
     reasons, stopped = _reasons(desk, chosen, screen, now)
     told = [(one, sentences(one, desk.year_as_tested, book=desk.book)) for one in reasons]
     if as_json:
@@ -71,12 +70,9 @@ def why(
 
 
 def _chosen(desk: Desk, block_id: str | None) -> tuple[Block, ...]:
-    if desk.plan is None:
-        raise no_plan_yet(desk.folder)
-    if desk.stale:
-        raise plan_is_old(desk.folder)
+    plan = plan_in_force(desk)
     if block_id is None:
-        return desk.plan.current.blocks
+        return plan.current.blocks
     found = desk.block(block_id)
     if found is None:
         raise _unknown_block(desk, block_id)
@@ -96,20 +92,17 @@ def _reasons(
     desk: Desk, blocks: Sequence[Block], screen: Screen, today: date
 ) -> tuple[list[Reason], bool]:
     """The reasons, and whether the climber stopped before the last."""
-    from seasonplan.cli.search import Search, Ticker
+    from seasonplan.cli.search import searched
     from seasonplan.explain.why import whys
 
-    plan = desk.plan
-    assert plan is not None
-    stop = threading.Event()
-    search = Search(
-        lambda: list(
-            whys(desk.year, plan.current, blocks, book=desk.book, today=today, taken=desk.taken,
-                 stop=stop)
-        ),
-        stop=stop,
-    )  # fmt: skip
-    found = search.wait(Ticker(screen), lambda: "Weighing every other year")
+    plan = plan_in_force(desk).current
+
+    def weighed(stop: threading.Event) -> list[Reason]:
+        return list(
+            whys(desk.year, plan, blocks, book=desk.book, today=today, taken=desk.taken, stop=stop)
+        )
+
+    found, _ = searched(screen, weighed, lambda: "Weighing every other year")
     return found, len(found) < len(blocks)
 
 

@@ -54,6 +54,8 @@ def resize(draft: Draft, edit: ResizeBlock) -> str:
     """The text with another first or last day of a block."""
     stands = _movable(draft, edit.block)
     first, last = edit.first or stands.span.first, edit.last or stands.span.last
+    if last == date.max:  # the last day that Python knows has none after it
+        raise EditRefused(f"{last} is out of all bounds.", "Say an earlier day.")
     if last < first:
         raise EditRefused(
             f"A block from {day_text(first)} to {day_text(last)} ends before it begins.",

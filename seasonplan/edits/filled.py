@@ -72,14 +72,12 @@ def _within(text: str, place: tuple[str, int], loc: tuple[str | int, ...], value
     try:
         return set_or_drop(text, (*place, *loc), value)
     except EditRefused:
-        whole = {loc[0]: paper.value_at(text, (*place, loc[0]))}
-        here: Any = whole
-        for part in loc[:-1]:
-            here = here[part] if isinstance(part, int) else here.setdefault(part, {})
+        top = paper.value_at(text, (*place, loc[0]))
+        whole = {} if top is None else {loc[0]: top}
         if value is None:
-            here.pop(loc[-1], None)
+            paper.del_at(whole, loc)
         else:
-            here[loc[-1]] = value
+            paper.set_at(whole, loc, value)
         return paper.put(text, (*place, loc[0]), whole[loc[0]])
 
 
@@ -189,10 +187,7 @@ def nested(values: Values) -> dict[str, Any]:
     for key, value in values.items():
         if value is None:
             continue
-        here, (*above, last) = found, key.split(".")
-        for part in above:
-            here = here.setdefault(part, {})
-        here[last] = value
+        paper.set_at(found, tuple(key.split(".")), value)
     return {key: _lists(one) for key, one in found.items()}
 
 

@@ -25,6 +25,7 @@ from seasonplan.edits.asks import (
     Whole,
 )
 from seasonplan.vocabulary import BodyPart, FrozenModel, Side
+from seasonplan.year.model import RuleLimit
 
 
 class AnEdit(FrozenModel):
@@ -125,7 +126,7 @@ class ChangeRule(AnEdit):
         None
     )
     limit: Annotated[
-        float | tuple[float, float] | None,
+        RuleLimit | None,
         Asks.LIMIT,
         Field(title="Limit", description="a number, or lowest and highest"),
     ] = None
@@ -234,6 +235,13 @@ class UnpinBlock(AnEdit):
 # --- sessions -----------------------------------------------------------------------------------
 
 
+SessionMinutes = Annotated[
+    int | None,
+    Asks.WHOLE,
+    Field(title="Minutes", description="left out: its usual length", ge=1, le=1440),
+]
+
+
 class MoveSession(AnEdit):
     """Put a session on another day or at another time, or give it another length."""
 
@@ -243,11 +251,7 @@ class MoveSession(AnEdit):
     session: SessionId
     day: Annotated[date | None, Asks.DAY, Field(title="Day", description="new day")] = None
     start: Annotated[time | None, Asks.TIME, Field(title="Start", description="as 18:30")] = None
-    minutes: Annotated[
-        int | None,
-        Asks.WHOLE,
-        Field(title="Minutes", description="left out: its usual length", ge=1, le=1440),
-    ] = None
+    minutes: SessionMinutes = None
 
 
 class SkipSession(AnEdit):
@@ -268,9 +272,7 @@ class AddSession(AnEdit):
     recipe: Annotated[str, Asks.RECIPE, Field(title="Recipe", description="id of a recipe")]
     day: Annotated[ADay, Field(title="Day", description="the day")]
     start: Annotated[ATime, Field(title="Start", description="as 18:30")]
-    minutes: Annotated[
-        int | None, Asks.WHOLE, Field(title="Minutes", description="left out: its usual length")
-    ] = None
+    minutes: SessionMinutes = None
 
 
 class FreeSession(AnEdit):
@@ -300,13 +302,23 @@ HowBad = Annotated[
 ]
 
 
-class MarkDone(AnEdit):
+class AMark(AnEdit):
+    """What can be said of any session that is over. A part and how much it hurts go together."""
+
+    session: SessionId
+    on: DayDone = None
+    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
+    part: HurtPart = None
+    side: HurtSide = Side.NONE
+    pain: HowBad = None
+
+
+class MarkDone(AMark):
     """Write down that a session was done, how long and how hard."""
 
     title: ClassVar[str] = "Mark a session done"
     example: ClassVar[str] = "done base-1/2026-05-04/mobility-1 --minutes 50 --rpe 6"
     do: Literal["done"] = "done"
-    session: SessionId
     minutes: Annotated[
         int | None,
         Asks.WHOLE,
@@ -317,25 +329,14 @@ class MarkDone(AnEdit):
         Asks.NUMBER,
         Field(title="Effort", description="0 to 10; left out: not rated", ge=0, le=10),
     ] = None
-    on: DayDone = None
-    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
-    part: HurtPart = None
-    side: HurtSide = Side.NONE
-    pain: HowBad = None
 
 
-class MarkMissed(AnEdit):
+class MarkMissed(AMark):
     """Write down that a session did not happen."""
 
     title: ClassVar[str] = "Mark a session missed"
     example: ClassVar[str] = "missed base-1/2026-05-04/mobility-1"
     do: Literal["missed"] = "missed"
-    session: SessionId
-    on: DayDone = None
-    note: Annotated[str, Asks.TEXT, Field(title="Note", description="a remark")] = ""
-    part: HurtPart = None
-    side: HurtSide = Side.NONE
-    pain: HowBad = None
 
 
 class WriteRow(AnEdit):

@@ -22,7 +22,7 @@ def offers(line: Line, about: str, draft: Draft) -> tuple[str, ...]:
         return tuple(dict.fromkeys(filter(None, named)))
     if line.key == "served_by":
         served = [*(one.id for one in year.seasons), *(one.id for one in year.windows)]
-        return (*served, *(one.id for one in year.trips))
+        return (*served, *(one.id for one in year.trips if one.climbing))
     if line.key == "recipe":
         return tuple(recipes(year.recipes))
     if line.key == "session" and about == "session" and draft.plan is not None:

@@ -31,7 +31,7 @@ def put(text: str, loc: Loc, value: Any) -> str:
     wanted, value = source_of(text).values, _plain(value)
     if toml_source.value_at(wanted, loc) == value:
         return text
-    _set(wanted, loc, value)
+    set_at(wanted, loc, value)
     return _sure(text, wanted, lambda body: _spliced_in(body, loc, value), loc)
 
 
@@ -46,7 +46,7 @@ def put_all(text: str, values: Mapping[Loc, Any]) -> str:
     if len(there) > 1:
         wanted = source.values
         for loc, value in there.items():
-            _set(wanted, loc, value)
+            set_at(wanted, loc, value)
         text = _sure(text, wanted, lambda body: _written_over(body, there), next(iter(there)))
     for loc, value in values.items():
         text = put(text, loc, value)
@@ -56,7 +56,7 @@ def put_all(text: str, values: Mapping[Loc, Any]) -> str:
 def drop(text: str, loc: Loc) -> str:
     """The text without a key, a table or an entry."""
     wanted = source_of(text).values
-    _del(wanted, loc)
+    del_at(wanted, loc)
     return _sure(text, wanted, lambda body: _cut_out(body, loc), loc)
 
 
@@ -115,13 +115,21 @@ def _filled(values: Any) -> Any:
     return {key: one for key, one in inner.items() if one != {}}
 
 
-def _set(values: Any, loc: Loc, value: Any) -> None:
-    for part in loc[:-1]:
-        values = values[part] if isinstance(part, int) else values.setdefault(part, {})
-    values[loc[-1]] = deepcopy(value)
+def set_at(values: Any, loc: Loc, value: Any) -> None:
+    """Put a value at a place, with the tables on the way. Refused where no table can be there."""
+    for at, part in enumerate(loc):
+        size = len(values) if isinstance(values, list) else -1
+        if not (part < size if isinstance(part, int) else isinstance(values, dict)):
+            raise EditRefused(
+                f"{'.'.join(map(str, loc[:at]))} has no {part} to change.", "Say it as a whole."
+            )
+        if at == len(loc) - 1:
+            values[part] = deepcopy(value)
+        else:
+            values = values[part] if isinstance(part, int) else values.setdefault(part, {})
 
 
-def _del(values: Any, loc: Loc) -> None:
+def del_at(values: Any, loc: Loc) -> None:
     """Take a place out, and the section with it when that was its last entry."""
     above = values
     for part in loc[:-1]:
@@ -256,6 +264,8 @@ def _without_lines(content: bytes, first: int, after: int) -> bytes:
     start = content.rfind(b"\n", 0, first) + 1
     end = content.find(b"\n", after) + 1 or len(content)
     before, rest = content[:start], content[end:]
+    if not rest:
+        return re.sub(rb"(?<=\n)\r?\n\Z", b"", before)
     if not before or before.endswith((b"\n\n", b"\n\r\n")):
         rest = re.sub(rb"\A\r?\n", b"", rest)
     return before + rest

@@ -18,9 +18,10 @@ from seasonplan.edits.blocks import resized_by
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import place_of
 from seasonplan.edits.fields import typed
+from seasonplan.edits.filled import nested
 from seasonplan.edits.forms import Line, Takes, entry_lines
 from seasonplan.edits.kinds import AnEdit, Edit
-from seasonplan.edits.said import Now, meant
+from seasonplan.edits.said import Now, limit_said, meant
 from seasonplan.errors import BadInput, Fault
 from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind
 from seasonplan.year.model import ENTRY_FIELDS
@@ -121,11 +122,13 @@ def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
             continue
         if Asks.VALUES in field.metadata:
             place = _place(draft, verb, values)
-            values[name] = dict(_pair(word, place, draft) for word in words)
+            pairs = dict(_pair(word, place, draft) for word in words)
+            values[name] = nested(pairs) if verb == "add" else pairs
         elif Asks.VALUE in field.metadata:
             values[name] = typed(words, *str(values["path"]).split("."))
         elif Asks.LIMIT in field.metadata:
-            values[name] = typed(words, "rules", str(values["code"]), "limit")
+            found = typed(words, "rules", str(values["code"]), "limit")
+            values[name] = limit_said(words) if found == words else found
     return edit_of(draft, verb, values)
 
 
@@ -143,7 +146,7 @@ def _pair(word: str, place: str | tuple[str, str], draft: Draft) -> tuple[str, A
     above = (place,) if isinstance(place, str) else place
     if not text:
         return key.strip(), None
-    value = typed(text, *above, key.strip())
+    value = typed(text, *above, *key.strip().split("."))
     line = _line(above, key.strip())
     if isinstance(value, date) or line is None or line.takes not in IN_WORDS:
         return key.strip(), value
@@ -160,14 +163,14 @@ def _line(above: tuple[str, ...], key: str) -> Line | None:
 
 def _form(model: type[AnEdit]) -> EditForm:
     assert model.__doc__ is not None
+    fields = [_field(name, field) for name, field in model.model_fields.items() if name != "do"]
+    own = model.__annotations__
     return EditForm(
         verb=_verb(model),
         title=model.title,
         help=model.__doc__,
         example=model.example,
-        fields=tuple(
-            _field(name, field) for name, field in model.model_fields.items() if name != "do"
-        ),
+        fields=tuple(sorted(fields, key=lambda one: (not one.required, one.name not in own))),
     )
 
 

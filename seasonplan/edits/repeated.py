@@ -49,7 +49,8 @@ def _span(words: str, now: Now) -> Span | None:
     if begins is None:
         return None
     last = day_said(rest[0] if rest else first, today=begins, last=True)
-    return Span.through(begins, last) if last is not None and last >= begins else None
+    # the last day that Python knows has none after it
+    return Span.through(begins, last) if last and begins <= last < date.max else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +85,10 @@ def meant(said: Mapping[str, Any], *, now: Now, end: date) -> tuple[Span, ...] |
         return Odd("weeks", repr(weeks), f"1 to {MOST_WEEKS}")
     if (last - first).days >= 7 * weeks:
         return Odd("last", str(last), "an end before it comes again")
+    if said["until"] is not None and said["until"] < first:
+        return Odd("until", str(said["until"]), "the first day or later")
+    if first > end:
+        return Odd("first", str(first), f"a day of your year, which ends on {end}")
     return every(Span.through(first, last), weeks=weeks, until=said["until"] or end)
 
 

@@ -21,7 +21,7 @@ from seasonplan.year.zones import zone_said
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 PAST = ("happened", "date")  # lines about what is over
-_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|per ?cent)")
+_PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent)")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 _SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
 _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
@@ -120,16 +120,21 @@ def _numbers(text: str) -> list[Any]:
     return [_number(part) for part in _listed(re.sub(r"\s+to\s+", ", ", text))]
 
 
-def _limit(text: str) -> Any:
+def limit_said(text: str) -> Any:
+    """A number, or lowest and highest: 4, or 3 to 6, or 3, 6."""
     found = _numbers(text)
+    if any(isinstance(one, str) for one in found):
+        return text
     return found[0] if len(found) == 1 else found
 
 
 def share_said(text: str) -> Any:
     """A share: 0.4, 40 % or 40; 1 and less are shares already."""
-    found = _number(_PERCENT.sub(lambda match: f"{float(match[1]) / 100:.6g}", text))
-    whole = type(found) is int and 2 <= found <= 100 and "%" not in text
-    return round(found / 100, 4) if whole else found
+    percent = _PERCENT.fullmatch(text)
+    if percent:
+        return round(_number(percent[1]) / 100, 6)
+    found = _number(text)
+    return round(found / 100, 4) if type(found) is int and 2 <= found <= 100 else found
 
 
 def _shares(text: str) -> list[Any]:
@@ -172,7 +177,7 @@ _READERS: Mapping[Takes, Callable[[str], Any]] = {
     Takes.WHOLE: _number,
     Takes.NUMBER: _number,
     Takes.NUMBERS: _numbers,
-    Takes.LIMIT: _limit,
+    Takes.LIMIT: limit_said,
     Takes.SHARE: share_said,
     Takes.SHARES: _shares,
     Takes.CHANCE: _chance,

@@ -36,7 +36,9 @@ def rule(draft: Draft, edit: ChangeRule) -> str:
 
 def recipe(draft: Draft, edit: ChangeRecipe) -> str:
     """The text with a recipe changed, or as delivered. A value of None is taken out."""
-    values = {key: natural(one, "recipes", edit.id, key) for key, one in edit.values.items()}
+    values = {
+        key: natural(one, "recipes", edit.id, *key.split(".")) for key, one in edit.values.items()
+    }
     return _changed(draft, ("recipes", edit.id), values, reset=edit.reset)
 
 
@@ -54,7 +56,7 @@ def _changed(
         raise EditRefused(f"Nothing was said to change of {place[1]}.", "Say what is to change.")
     text = draft.text
     for key, value in values.items():
-        text = set_or_drop(text, (*place, key), value)
+        text = set_or_drop(text, (*place, *key.split(".")), value)
     return text
 
 

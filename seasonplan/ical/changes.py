@@ -15,10 +15,11 @@ and busyness are in no revision; `shown` compares those too.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
+from typing import TypeVar
 
 from seasonplan.edits import read
 from seasonplan.errors import BadInput, Misuse
@@ -29,6 +30,7 @@ from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 Seen = tuple[object, ...] | None
+Name = TypeVar("Name", str, date)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,35 +56,34 @@ def session_changes(plan: Plan, *, own_recipes: Container[str]) -> dict[str, Cha
 
     `own_recipes` are those that the climber made or changed.
     """
-    before: dict[str, Seen] = {}
-    changes: dict[str, Change] = {}
-    for revision in plan.revisions:
-        now = dict(_sessions(revision, own_recipes))
+    return _changes((one, dict(_sessions(one, own_recipes))) for one in plan.revisions)
+
+
+def day_changes(plan: Plan, *, own_recipes: Container[str]) -> dict[date, Change]:
+    """The change of each day with sessions in the current revision, all its sessions together."""
+
+    def by_day(revision: Revision) -> dict[date, list[Seen]]:
+        seen = dict(_sessions(revision, own_recipes))
+        told: dict[date, list[Seen]] = {}
+        for session in sorted(revision.sessions, key=lambda one: one.id):
+            if session.minutes > 0:
+                told.setdefault(session.day, []).append(seen[session.id])
+        return told
+
+    return _changes((one, by_day(one)) for one in plan.revisions)
+
+
+def _changes(told: Iterable[tuple[Revision, Mapping[Name, object]]]) -> dict[Name, Change]:
+    """The change of all that the last of some revisions tells, each by its name."""
+    before: Mapping[Name, object] = {}
+    changes: dict[Name, Change] = {}
+    for revision, now in told:
         for name, seen in now.items():
             if seen != before.get(name):
                 number = changes[name].sequence + 1 if name in changes else 0
                 changes[name] = Change(_utc(revision.stamp), number)
         before = now
     return {name: changes[name] for name in before}
-
-
-def day_changes(plan: Plan, *, own_recipes: Container[str]) -> dict[date, Change]:
-    """The change of each day with sessions in the current revision, all its sessions together."""
-    before: dict[date, list[Seen]] = {}
-    changes: dict[date, Change] = {}
-    for revision in plan.revisions:
-        seen = dict(_sessions(revision, own_recipes))
-        now: dict[date, list[Seen]] = {}
-        for session in sorted(revision.sessions, key=lambda one: one.id):
-            if session.minutes <= 0:
-                continue
-            now.setdefault(session.day, []).append(seen[session.id])
-        for day, told in now.items():
-            if told != before.get(day):
-                number = changes[day].sequence + 1 if day in changes else 0
-                changes[day] = Change(_utc(revision.stamp), number)
-        before = now
-    return {day: changes[day] for day in before}
 
 
 def calendar_change(plan: Plan) -> Change:

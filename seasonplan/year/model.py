@@ -174,11 +174,14 @@ def _limit(value: Any) -> Any:
     return value
 
 
+RuleLimit = Annotated[Number | tuple[Number, Number], BeforeValidator(_limit)]
+
+
 class RuleChange(FrozenModel):
     """What the climber changed of a rule."""
 
     on: YesNo | None = None
-    limit: Annotated[Number | tuple[Number, Number], BeforeValidator(_limit)] | None = None
+    limit: RuleLimit | None = None
     weight: Amount | None = None
 
 

@@ -41,15 +41,24 @@ CHECKER = [
     "test_checker_past", "test_checker_rock", "test_checker_sequence", "test_checker_sessions",
     "test_checker_sessions_weeks", "test_checker_sums", "test_checker_today", "test_planner_judged",
 ]  # fmt: skip
+EDITS = [
+    "test_edits", "test_edits_blocks", "test_edits_changes", "test_edits_draft",
+    "test_edits_fields", "test_edits_filled", "test_edits_harm", "test_edits_kept",
+    "test_edits_lines", "test_edits_marks", "test_edits_paper", "test_edits_past",
+    "test_edits_registry", "test_edits_repeated", "test_edits_room", "test_edits_said",
+    "test_edits_sessions", "test_edits_standing",
+]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
     "limits": ("seasonplan/planner/limits.py", JUDGED),
     "spacing": ("seasonplan/planner/spacing.py", JUDGED),
     "order": ("seasonplan/planner/order.py", JUDGED),
     "checker": ("seasonplan/checker", CHECKER),
-    "harm": ("seasonplan/edits/harm.py", ["test_harm", "test_edits_past"]),
+    "edits": ("seasonplan/edits", EDITS),
+    "harm": ("seasonplan/edits/harm.py", ["test_edits_harm", "test_edits_past"]),
     "blocks": ("seasonplan/edits/blocks.py", ["test_edits_blocks", "test_edits_past"]),
     "days": (
-        "seasonplan/edits/standing.py", ["test_edits", "test_edits_blocks", "test_edits_past"],
+        "seasonplan/edits/standing.py",
+        ["test_edits_standing", "test_edits", "test_edits_blocks", "test_edits_past"],
     ),
     "disk": (
         "seasonplan/files/disk.py",
@@ -70,6 +79,9 @@ SEEN_BY = {  # part of the name of the tests that see a module, where it is not 
     "prices": "costs", "loads": "costs", "integrity": "test_checker", "judge": "test_checker",
     "hours": "checker_sessions", "timetable": "checker_sessions", "sheet": "test_checker_body",
     "worth": "checker_sums",
+    "forms": "edits_lines", "form_words": "edits_lines", "in_form": "edits_lines",
+    "offers": "edits_lines", "kinds": "edits_registry",
+    "serving": "edits_room", "settings": "edits_fields",
 }  # fmt: skip
 # What a program that a test starts imports first: the changed file stands in for its own.
 STAND_IN = """

@@ -102,7 +102,7 @@ def test_names_with_quotes_survive(tmp_path: Path) -> None:
         (6, " ", "a place"),
         (7, "golf", "sport, trad, boulder, multipitch, mountain"),
         (8, "hard", "a grade such as"),
-        (9, "7", "1, 2 or 3"),
+        (9, "7", "1 to 3"),
         (10, "20 Aprul", "a date"),
         (12, "400", "a share"),
         (13, "often", "a number from 0 to 14"),

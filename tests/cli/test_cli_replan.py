@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from autumn import planned, proposal, reasons, text_of, whole
+from hurt import hurt_text
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -30,15 +31,7 @@ UNFELT = """
 [rules.young-fingers]   # the climber is of age
 limit = 16
 """
-KNEE = """
-[[injury]]
-name = "Knee"
-part = "knee"
-happened = 2026-04-08
-easy_from = 2026-04-15
-building_from = 2026-04-18
-full_from = 2026-04-22
-"""
+KNEE = hurt_text("Knee", "knee", "2026-04-08", "2026-04-15", "2026-04-18", "2026-04-22")
 
 
 def run(*arguments: object, answer: str = "", columns: int = 80) -> Any:

@@ -85,16 +85,22 @@ def heard(program: subprocess.Popen[str], word: str) -> None:
         said += line
 
 
+def stopped(folder: Path, before: str) -> tuple[str, str]:
+    """What a plan that Ctrl-C ends while it searches says on stdout and stderr."""
+    program = started("plan", str(folder), before=before)
+    heard(program, "SEARCHING")
+    program.send_signal(signal.SIGINT)
+    out, err = program.communicate(timeout=60)
+    assert program.returncode == Exit.STOPPED, err
+    return out, err
+
+
 posix = pytest.mark.skipif(os.name != "posix", reason="SIGINT is sent as POSIX does")
 
 
 @posix
 def test_ctrl_c_after_the_plan_was_found_keeps_it_and_says_so(folder: Path) -> None:
-    program = started("plan", str(folder), before=PATIENT)
-    heard(program, "SEARCHING")
-    program.send_signal(signal.SIGINT)
-    out, err = program.communicate(timeout=60)
-    assert program.returncode == Exit.STOPPED, err
+    out, err = stopped(folder, PATIENT)
     assert "Stopping; press Ctrl-C once more" in err
     assert "the best plan was found already: it is kept" in err
     assert "Plan 1 is made" in out
@@ -115,11 +121,7 @@ def test_a_second_ctrl_c_leaves_at_once_and_writes_nothing(folder: Path) -> None
 
 @posix
 def test_ctrl_c_before_there_is_a_plan_changes_nothing(folder: Path) -> None:
-    program = started("plan", str(folder), before=HEEDING)
-    heard(program, "SEARCHING")
-    program.send_signal(signal.SIGINT)
-    out, err = program.communicate(timeout=60)
-    assert program.returncode == Exit.STOPPED, err
+    out, err = stopped(folder, HEEDING)
     assert "Stopped before any plan was found; nothing was changed." in err and out == ""
     assert not (folder / "plan.json").exists()
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from folder_maker import SESSIONS, YEAR, blocks, planned, session
+from hurt import hurt_text
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -129,17 +130,10 @@ def test_a_recipe_that_is_gone_is_told_by_its_id(tmp_path: Path) -> None:
     assert "18:00-18:30  stairs" in today(folder, "2027-01-05")
 
 
-HURT = """
-[[injury]]
-name = "Finger"
-part = "finger"
-side = "left"
-happened = 2027-01-02
-easy_from = 2027-01-20
-building_from = 2027-01-30
-full_from = 2027-02-10
-named_by = "own"
-"""
+HURT = hurt_text(
+    "Finger", "finger", "2027-01-02", "2027-01-20", "2027-01-30", "2027-02-10",
+    side="left", named_by="own",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("command", ["today", "week"])

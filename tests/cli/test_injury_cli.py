@@ -10,6 +10,7 @@ from typing import Any
 from uuid import UUID
 
 import pytest
+from hurt import hurt_text
 from places import TESTS
 from typer.testing import CliRunner
 
@@ -33,6 +34,13 @@ def run(*arguments: object, keys: str | None = None) -> Any:
 
 def typed(*answers: str) -> str:
     return "".join(f"{answer}\n" for answer in answers)
+
+
+def answered(folder: Path, *answers: str) -> Any:
+    """The questions for a new injury, answered to the end."""
+    ran = run("injury", folder, keys=typed(*answers))
+    assert ran.exit_code == Exit.FINE, ran.stderr
+    return ran
 
 
 def unbroken(text: str) -> str:
@@ -199,9 +207,9 @@ def test_days_can_be_changed_by_answers(folder: Path) -> None:
 
 
 def test_a_finger_is_asked_for_its_grade_and_enter_takes_the_cautious_end(folder: Path) -> None:
-    keys = typed("toe", "finger", "left", "2026-03-08", "", "3", "II", "Ring finger", "", "", "")
-    ran = run("injury", folder, keys=keys)
-    assert ran.exit_code == Exit.FINE, ran.stderr
+    ran = answered(
+        folder, "toe", "finger", "left", "2026-03-08", "", "3", "II", "Ring finger", "", "", ""
+    )
     (entry,) = injuries(folder)
     assert (entry.name, entry.happened) == ("Ring finger", date(2026, 3, 8))
     assert (entry.easy_from, entry.full_from) == (date(2026, 4, 5), date(2026, 5, 3))
@@ -216,37 +224,29 @@ def test_too_early_without_a_clinician_leaves_the_cautious_days(folder: Path) ->
 
 
 def test_early_days_are_kept_as_one_s_own_where_one_says_so(folder: Path) -> None:
-    keys = typed("finger", "left", "", "III", "", "2026-03-20", "2026-04-20", "no", "yes", "")
-    ran = run("injury", folder, keys=keys)
-    assert ran.exit_code == Exit.FINE, ran.stderr
+    answered(folder, "finger", "left", "", "III", "", "2026-03-20", "2026-04-20", "no", "yes", "")
     (entry,) = injuries(folder)
     assert (entry.easy_from, entry.named_by) == (date(2026, 3, 20), NamedBy.OWN)
 
 
 def test_a_healed_injury_is_asked_for_and_no_days_after_it(folder: Path) -> None:
-    keys = typed("knee", "", "2026-01-08", "2026-02-20", "mild", "")
-    ran = run("injury", folder, keys=keys)
-    assert ran.exit_code == Exit.FINE, ran.stderr
+    ran = answered(folder, "knee", "", "2026-01-08", "2026-02-20", "mild", "")
     assert injuries(folder)[0].full_from == date(2026, 2, 20)
-    keys = typed("knee", "", "2026-01-08", "2026-03-12", "", "mild", "", "no", "no")
-    ran = run("injury", folder, keys=keys)
-    assert ran.exit_code == Exit.FINE, ran.stderr
+    ran = answered(folder, "knee", "", "2026-01-08", "2026-03-12", "", "mild", "", "no", "no")
     assert "wanted today, Tue 10 Mar 2026, or before" in ran.stderr
     assert waits(injuries(folder)[1])
 
 
 def test_days_of_one_s_own_are_asked_for_where_no_clinician_named_any(folder: Path) -> None:
-    keys = typed("knee", "right", "", "mild", "", "no", "yes", "2026-03-20", "2026-04-20", "")
-    ran = run("injury", folder, keys=keys)
-    assert ran.exit_code == Exit.FINE, ran.stderr
+    answered(folder, "knee", "right", "", "mild", "", "no", "yes", "2026-03-20", "2026-04-20", "")
     (entry,) = injuries(folder)
     assert (entry.full_from, entry.named_by) == (date(2026, 4, 20), NamedBy.OWN)
 
 
 def test_other_parts_have_no_days_in_brackets(folder: Path) -> None:
-    keys = typed("knee", "right", "", "mild", "", "yes", "", "2026-03-20", "2026-04-20", "")
-    ran = run("injury", folder, keys=keys)
-    assert ran.exit_code == Exit.FINE, ran.stderr
+    ran = answered(
+        folder, "knee", "right", "", "mild", "", "yes", "", "2026-03-20", "2026-04-20", ""
+    )
     assert "Light load from: " in ran.stderr and "no published table" in unbroken(ran.stderr)
     (entry,) = injuries(folder)
     assert (entry.part, entry.full_from) == (BodyPart.KNEE, date(2026, 4, 20))
@@ -291,23 +291,10 @@ def test_both_commands_show_examples_in_their_help() -> None:
 
 # --- today and week -------------------------------------------------------------------------
 
-HURT = """
-[[injury]]
-name = "Ring finger"
-part = "finger"
-side = "left"
-grade = "III"
-happened = 2026-01-10
-easy_from = 2026-03-07
-building_from = 2026-03-24
-full_from = 2026-04-10
-named_by = "own"
-
-[[injury]]
-name = "Elbow"
-part = "elbow"
-happened = 2026-03-01
-"""
+HURT = hurt_text(
+    "Ring finger", "finger", "2026-01-10", "2026-03-07", "2026-03-24", "2026-04-10",
+    side="left", grade="III", named_by="own",
+) + hurt_text("Elbow", "elbow", "2026-03-01")  # fmt: skip
 
 
 @pytest.fixture

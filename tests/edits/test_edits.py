@@ -123,6 +123,36 @@ def test_a_second_entry_of_a_name_gets_an_id_of_its_own() -> None:
     assert [trip.id for trip in after.year.trips] == ["isle", "lake", "lake-2"]
 
 
+def test_every_further_entry_of_a_name_counts_on() -> None:
+    lake = {"name": "Lake", "first": "2027-02-01", "last": "2027-02-02", "climbing": False}
+    after = draft()
+    for _ in range(3):
+        after = done(AddEntry(section="trip", values=lake), after)
+    assert [trip.id for trip in after.year.trips] == ["isle", "lake", "lake-2", "lake-3", "lake-4"]
+
+
+def test_an_id_that_was_said_is_kept_and_none_is_written_where_the_name_makes_it() -> None:
+    away = {"first": "2027-02-01", "last": "2027-02-02"}
+    own = done(AddEntry(section="absence", values={"name": "Lake", "id": "my-lake", **away}))
+    assert own.year.absences[0].id == "my-lake" and 'id = "my-lake"' in own.text
+    assert "id =" not in done(AddEntry(section="absence", values={"name": "Move", **away})).text
+    with pytest.raises(BadInput, match="found the id 'lake' twice"):
+        done(AddEntry(section="absence", values={"name": "x", "id": "lake", **away}))
+
+
+@pytest.mark.parametrize("values", [{"name": 3}, {"first": "2027-02-01", "last": "2027-02-02"}])
+def test_an_entry_whose_name_is_no_text_or_missing_is_told_as_in_the_file(
+    values: dict[str, object],
+) -> None:
+    with pytest.raises(BadInput, match=r"absence\.1\.name: found "):
+        done(AddEntry(section="absence", values=values))
+
+
+def test_what_was_said_of_nothing_is_not_written() -> None:
+    after = done(AddEntry(section="absence", values=NIGHTS | {"note": None, "id": None}))
+    assert "note" not in after.text and after.year.absences[0].id == "night-shifts"
+
+
 def test_faults_of_an_added_entry_are_told_all_at_once_as_those_of_the_file() -> None:
     with pytest.raises(BadInput) as bad:
         done(AddEntry(section="absence", values={"name": "x", "fist": "2027-02-01", "left": 2}))
@@ -169,6 +199,26 @@ def test_a_removed_entry_is_no_longer_named_by_goals_and_that_is_told() -> None:
     assert [(one.how.value, one.section, one.about, one.key) for one in found] == [
         ("changed", "goal", "long-crack", "served_by"), ("removed", "trip", "isle", ""),
     ]  # fmt: skip
+
+
+def test_only_goals_that_name_an_entry_follow_it() -> None:
+    other = '[[goal]]\nname = "B"\nplace = "Karst"\ndiscipline = "sport"\ngrade = "7a"\n'
+    named = other.replace("B", "C") + 'served_by = ["isle"]\n'
+    before = draft(YEAR + other + named)
+    changed = done(ChangeEntry(id="isle", values={"id": "far-isle"}), before)
+    assert [goal.served_by for goal in changed.year.goals] == [
+        ("winter-sun", "far-isle"), (), ("far-isle",),
+    ]  # fmt: skip
+    gone = done(RemoveEntry(id="isle"), before)
+    assert [goal.served_by for goal in gone.year.goals] == [("winter-sun",), (), ()]
+    assert gone.text.count("served_by") == 1
+
+
+def test_an_id_and_other_things_change_at_once() -> None:
+    after = done(ChangeEntry(id="isle", values={"id": "far", "name": "Far", "note": "x"}))
+    trip = after.year.trips[0]
+    assert (trip.id, trip.name, trip.note) == ("far", "Far", "x")
+    assert after.year.goals[0].served_by == ("winter-sun", "far")
 
 
 def test_an_unknown_entry_is_refused_with_the_nearest_one() -> None:

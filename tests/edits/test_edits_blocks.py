@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 import pytest
 from draft_maker import YEAR, draft, lines_changed
-from plan_maker import FIRST, a_year, absence, block, day, span
+from plan_maker import FIRST, block, day, span
 from test_edits import done, no
 
 from seasonplan.edits import (
@@ -26,50 +26,12 @@ from seasonplan.edits import (
     UnpinBlock,
     edit_of,
 )
-from seasonplan.edits.standing import free_run, nearest_move, obstacle
 from seasonplan.vocabulary import Emphasis, Kind
 
 
 def pins(draft: Draft) -> dict[str, tuple[str, date, int]]:
     """Kind, first day and days of each pin."""
     return {pin.id: (pin.kind, pin.first, pin.span.length) for pin in draft.year.pins}
-
-
-# --- where there is room --------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("away", "wished", "found"),
-    [
-        ((35, 13), 3, 20),  # later by 17 days more, as was meant, and not one day earlier
-        ((35, 24), 3, 31),  # 28 days more are as good as meant
-        ((35, 25), 3, -1),  # 29 are not
-        ((36, 10), 5, 1),  # one day later is later
-        ((35, 10), 1, 17),
-        ((20, 8), -1, -15),
-    ],
-)
-def test_the_nearest_free_place_is_the_way_that_was_meant(
-    away: tuple[int, int], wished: int, found: int
-) -> None:
-    """A week on days 28 to 34, of which something takes the days it is moved to."""
-    year = a_year(12, absences=[absence(*away)])
-    assert nearest_move(year, span(28, 7), wished, but=()) == found
-
-
-def test_a_place_reaches_from_what_ends_before_it_to_what_begins_after_it() -> None:
-    year = a_year(6, absences=[absence(14, 7), absence(30, 5, name="Later")])
-    assert free_run(year, span(21, 7), but=()) == span(21, 9)
-    assert free_run(year, span(23, 7), but=()) == span(21, 9)
-    assert free_run(year, span(7, 7), but=()) == span(0, 14)
-    assert free_run(year, span(20, 2), but=()) is None
-    assert free_run(year, span(20, 2), but=("away",)) == span(0, 30)
-
-
-def test_a_block_may_begin_and_end_with_the_year() -> None:
-    year = a_year(6)
-    for first, days, free in ((0, 7, True), (35, 7, True), (-1, 7, False), (36, 7, False)):
-        assert (obstacle(year, span(first, days), but=()) is None) is free
 
 
 # --- move -----------------------------------------------------------------------------------
@@ -107,6 +69,15 @@ def test_a_fixed_block_that_becomes_another_kind_drops_its_emphasis() -> None:
     after = done(ChangeKind(block="it-1", kind=Kind.BASE), fixed)
     (pin,) = after.year.pins
     assert (pin.kind, pin.emphasis) == (Kind.BASE, Emphasis.NONE)
+
+
+def test_a_fixed_block_that_moves_keeps_its_emphasis_and_one_without_loses_none() -> None:
+    there = block(Kind.STRENGTH, 35, 7, id="it-1", emphasis=Emphasis.POWER)
+    fixed = done(PinBlock(block="it-1"), draft(YEAR, blocks=(there,)))
+    (pin,) = done(MoveBlock(block="it-1", days=-2), fixed).year.pins
+    assert (pin.first, pin.emphasis) == (day(33), Emphasis.POWER)
+    plain = done(ChangeKind(block="rest-1", kind=Kind.BASE), done(PinBlock(block="rest-1")))
+    assert pins(plain) == {"pin-rest-1": ("base", day(28), 7)}
 
 
 def test_a_block_moved_twice_moves_on_from_where_it_was_put() -> None:
@@ -191,6 +162,25 @@ def test_a_resized_block_is_a_pin_with_its_new_days() -> None:
     assert pins(after) == {"pin-strength-1": ("strength", day(33), 13)}
 
 
+def test_a_block_may_be_one_day_long() -> None:
+    after = done(ResizeBlock(block="strength-1", first=day(38), last=day(38)))
+    assert pins(after) == {"pin-strength-1": ("strength", day(38), 1)}
+    edit = edit_of(draft(), "shorten", {"block": "strength-1", "days": 6})
+    assert pins(done(edit)) == {"pin-strength-1": ("strength", day(35), 1)}
+
+
+def test_a_block_of_one_day_gets_no_shorter_and_no_second_part() -> None:
+    one = draft(blocks=(block(Kind.REST, 30, 1, id="rest-1"),))
+    with pytest.raises(EditRefused, match=r"only 1 day\. Another kind would work, or to join it"):
+        edit_of(one, "shorten", {"block": "rest-1", "days": 1})
+    refused = no(SplitBlock(block="rest-1", day=day(30), kind=Kind.BASE), one)
+    assert refused.would_work == "A block of one day cannot be split."
+    two = draft(blocks=(block(Kind.REST, 30, 2, id="rest-1"),))
+    with pytest.raises(EditRefused, match=r"only 2 days\. At most 1 day fewer"):
+        edit_of(two, "shorten", {"block": "rest-1", "days": 2})
+    assert len(pins(done(SplitBlock(block="rest-1", day=day(31), kind=Kind.BASE), two))) == 2
+
+
 def test_a_resize_over_taken_days_says_which_days_are_free() -> None:
     refused = no(ResizeBlock(block="base-1", last=day(22)))
     assert "“Isle” is in the way, Mon 25 Jan 2027 to Sun 31 Jan 2027" in refused.why
@@ -201,6 +191,13 @@ def test_a_block_cannot_end_before_it_begins_or_change_to_what_it_is() -> None:
     assert "ends before it begins" in no(ResizeBlock(block="base-1", last=day(-3))).why
     assert "already" in no(ResizeBlock(block="base-1", last=day(20))).why
     assert "already" in no(ResizeBlock(block="base-1")).why
+
+
+def test_days_that_no_calendar_needs_are_refused_in_words() -> None:
+    for block_id in ("strength-1", "trip-1"):
+        assert "out of all bounds" in no(ResizeBlock(block=block_id, last=date.max)).why
+        assert "your year begins" in no(ResizeBlock(block=block_id, first=date.min)).why
+        assert "out of all bounds" in no(MoveBlock.model_construct(block=block_id, days=10**7)).why
 
 
 @pytest.mark.parametrize(
@@ -248,6 +245,16 @@ def test_a_split_block_is_two_pins_side_by_side() -> None:
 )
 def test_a_block_is_split_only_inside(n: int, would_work: str) -> None:
     assert no(SplitBlock(block="base-1", day=day(n), kind=Kind.REST)).would_work == would_work
+
+
+def test_a_block_is_split_before_its_last_day_and_the_rest_keeps_its_place() -> None:
+    after = done(SplitBlock(block="base-1", day=day(20), kind=Kind.REST))
+    assert pins(after)["pin-base-1-part-2"] == ("rest", day(20), 1)
+    again = done(SplitBlock(block="base-1", day=day(7), kind=Kind.STRENGTH), after)
+    assert pins(again) == {
+        "pin-base-1": ("base", day(0), 7), "pin-base-1-part-2": ("rest", day(20), 1),
+        "pin-base-1-part-2-2": ("strength", day(7), 13),
+    }  # fmt: skip
 
 
 def test_two_blocks_of_one_kind_are_no_split_unless_the_rule_is_off() -> None:

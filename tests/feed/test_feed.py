@@ -14,6 +14,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from folder_maker import SESSIONS, YEAR, blocks, planned, session
+from hurt import hurt_text
 from plan_maker import block
 from served import SECRET, Served, ask, serving, unlimited
 
@@ -331,15 +332,9 @@ def test_many_who_ask_at_once_after_a_change_have_it_built_once(folder: Path) ->
 
 def test_injuries_are_served_only_where_they_are_asked_for(tmp_path: Path) -> None:
     hurt = block(Kind.INJURED, 49, 7, id="injured-1", entry="pulley", phase=Phase.OFF)
-    year = f"""{YEAR}
-[[injury]]
-name = "Pulley"
-part = "finger"
-happened = 2027-02-22
-easy_from = 2027-03-01
-building_from = 2027-03-08
-full_from = 2027-03-15
-"""
+    year = YEAR + hurt_text(
+        "Pulley", "finger", "2027-02-22", "2027-03-01", "2027-03-08", "2027-03-15"
+    )
     folder = planned(tmp_path, year=year, blocks=(*blocks()[:-1], hurt))
     words = re.compile(rb"injur|pulley", re.IGNORECASE)
     for layers in (Wish().layers, ALL):

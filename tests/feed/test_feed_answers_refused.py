@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from urllib.parse import urlsplit
+from uuid import uuid5
 
 import pytest
 from answered import NOW, A, B, D, answer, answering, diary, page_of, post, uid
@@ -105,20 +106,9 @@ def too_big(served: Served) -> Reply:
     return post(served, filled(page_of(served), did="done") + "&x=" + "a" * 2_000)
 
 
-def of_another_type(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), content_type="text/plain")
-
-
-def of_no_type(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), content_type="")
-
-
-def from_elsewhere(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), origin="http://evil.example")
-
-
-def from_another_port(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), origin="http://127.0.0.1:1")
+def sent(**otherwise: str) -> Callable[[Served], Reply]:
+    """A good answer, sent otherwise than our own page sends it."""
+    return lambda served: post(served, filled(page_of(served), did="done"), **otherwise)
 
 
 def with_another_scheme(served: Served) -> Reply:
@@ -126,49 +116,22 @@ def with_another_scheme(served: Served) -> Reply:
     return post(served, filled(page_of(served), did="done"), origin=origin)
 
 
-def from_nowhere(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), origin="null")
+def sent_to(place: Callable[[Served], str]) -> Callable[[Served], Reply]:
+    """A good answer, sent to another place than its session's page."""
+    return lambda served: ask(
+        place(served), method="POST", body=filled(page_of(served), did="done"), content_type=FORM,
+        origin=served.base,
+    )  # fmt: skip
 
 
-def by_no_browser(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), origin="")
+def another_secret(served: Served) -> str:
+    return served.page.replace(SECRET, SECRET[::-1]) + uid(A)
 
 
-def across_sites(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), sec_fetch_site="cross-site")
-
-
-def from_a_sister_site(served: Served) -> Reply:
-    return post(served, filled(page_of(served), did="done"), sec_fetch_site="same-site")
-
-
-def to_another_secret(served: Served) -> Reply:
-    url = served.page.replace(SECRET, SECRET[::-1]) + uid(A)
-    body = filled(page_of(served), did="done")
-    return ask(url, method="POST", body=body, content_type=FORM, origin=served.base)
-
-
-def to_no_session(served: Served) -> Reply:
-    url = served.page + uid(A)[::-1]
-    return ask(url, method="POST", body="did=done", content_type=FORM, origin=served.base)
-
-
-def to_the_page(served: Served) -> Reply:
-    body = filled(page_of(served), did="done")
-    return ask(served.page, method="POST", body=body, content_type=FORM, origin=served.base)
-
-
-def to_a_calendar(served: Served) -> Reply:
-    body, url = filled(page_of(served), did="done"), served.url(Part.ALL)
-    return ask(url, method="POST", body=body, content_type=FORM, origin=served.base)
-
-
-def to_a_block(served: Served) -> Reply:
-    from uuid import uuid5
-
-    body, url = filled(page_of(served), did="done"), f"{served.page}{uuid5(KEY, 'base-1')}"
+def a_block(served: Served) -> str:
+    url = f"{served.page}{uuid5(KEY, 'base-1')}"
     assert ask(url).status == 200
-    return ask(url, method="POST", body=body, content_type=FORM, origin=served.base)
+    return url
 
 
 def by_put(served: Served) -> Reply:
@@ -187,23 +150,29 @@ def in_pieces(served: Served) -> Reply:
     return found
 
 
+ELSEWHERE = "was not sent from its own page"
+
+
 # RFC 9110 15.5: 403 forbidden, 404 not found, 405 method, 411 length, 413 too large, 415 type
 @pytest.mark.parametrize(
     ("act", "status", "words"),
     [
         (wrong_token, 403, RUN_OUT), (no_token, 403, RUN_OUT), (token_of_another, 403, RUN_OUT),
         (too_big, 413, "Too much: an answer has at most 2000 bytes."),
-        (of_another_type, 415, f"wanted {FORM}"), (of_no_type, 415, f"wanted {FORM}"),
-        (from_elsewhere, 403, "was not sent from its own page"),
-        (from_another_port, 403, "was not sent from its own page"),
-        (with_another_scheme, 403, "was not sent from its own page"),
-        (from_nowhere, 403, "was not sent from its own page"),
-        (by_no_browser, 403, "was not sent from its own page"),
-        (across_sites, 403, "was not sent from its own page"),
-        (from_a_sister_site, 403, "was not sent from its own page"),
-        (to_another_secret, 404, "Nothing is here."), (to_no_session, 404, "Nothing is here."),
-        (to_the_page, 405, "Only GET and HEAD"), (to_a_calendar, 405, "Only GET and HEAD"),
-        (to_a_block, 405, "There is nothing to answer here."),
+        (sent(content_type="text/plain"), 415, f"wanted {FORM}"),
+        (sent(content_type=""), 415, f"wanted {FORM}"),
+        (sent(origin="http://evil.example"), 403, ELSEWHERE),
+        (sent(origin="http://127.0.0.1:1"), 403, ELSEWHERE),
+        (with_another_scheme, 403, ELSEWHERE),
+        (sent(origin="null"), 403, ELSEWHERE),
+        (sent(origin=""), 403, ELSEWHERE),
+        (sent(sec_fetch_site="cross-site"), 403, ELSEWHERE),
+        (sent(sec_fetch_site="same-site"), 403, ELSEWHERE),
+        (sent_to(another_secret), 404, "Nothing is here."),
+        (sent_to(lambda served: served.page + uid(A)[::-1]), 404, "Nothing is here."),
+        (sent_to(lambda served: served.page), 405, "Only GET and HEAD"),
+        (sent_to(lambda served: served.url(Part.ALL)), 405, "Only GET and HEAD"),
+        (sent_to(a_block), 405, "There is nothing to answer here."),
         (by_put, 405, "Only GET and HEAD"), (in_pieces, 411, "length of the content"),
     ],
 )  # fmt: skip

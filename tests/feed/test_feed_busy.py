@@ -38,6 +38,13 @@ def folder(tmp_path: Path) -> Path:
     return planned(tmp_path)
 
 
+def fetched(folder: Path, web: Plain) -> None:
+    """A calendar that was fetched once, and is good."""
+    url = web.says("/a.ics", GOOD)
+    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
+    refreshed(folder)
+
+
 def refreshed(folder: Path, **more: Any) -> Outcome:
     year = Desk(folder).year
     return busy.refresh(
@@ -72,9 +79,7 @@ def test_the_first_good_calendar_is_kept_for_its_owner_alone(folder: Path, web: 
 def test_the_last_good_calendar_stays_whatever_comes_instead(
     folder: Path, web: Plain, content: bytes, status: int
 ) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     web.says("/a.ics", content, status)
     outcome = refreshed(folder)
     assert outcome.came is Came.KEPT and outcome.why
@@ -86,9 +91,7 @@ def test_the_last_good_calendar_stays_whatever_comes_instead(
 
 
 def test_a_calendar_that_became_empty_is_taken_when_one_says_so(folder: Path, web: Plain) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     empty = b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nEND:VCALENDAR\r\n"
     web.says("/a.ics", empty)
     assert refreshed(folder).came is Came.KEPT
@@ -107,9 +110,7 @@ LISTED = (
 def test_a_calendar_that_was_cut_off_anywhere_near_its_end_is_not_taken(
     folder: Path, web: Plain, end: int
 ) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     cut = OTHER.rstrip()[:-end]
     web.says("/a.ics", cut)  # with a length that is right: nothing else tells that it is cut
     outcome = refreshed(folder, even_empty=True)
@@ -118,9 +119,7 @@ def test_a_calendar_that_was_cut_off_anywhere_near_its_end_is_not_taken(
 
 
 def test_what_some_programs_put_after_the_end_is_no_cut(folder: Path, web: Plain) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     web.says("/a.ics", OTHER.rstrip().replace(b"END:VCALENDAR", b"end:vcalendar \n\n\0"))
     assert refreshed(folder).came is Came.CHANGED
 
@@ -136,9 +135,7 @@ def test_what_some_programs_put_after_the_end_is_no_cut(folder: Path, web: Plain
 def test_a_calendar_of_which_nothing_can_be_read_any_more_replaces_none(
     folder: Path, web: Plain, content: bytes
 ) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     web.says("/a.ics", content)
     outcome = refreshed(folder)
     assert outcome.came is Came.KEPT and "could be read before" in outcome.why
@@ -147,17 +144,13 @@ def test_a_calendar_of_which_nothing_can_be_read_any_more_replaces_none(
 
 
 def test_a_calendar_whose_events_are_all_over_is_taken(folder: Path, web: Plain) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     web.says("/a.ics", re.sub(rb":2027", b":2019", re.sub(rb"RRULE[^\n]*\n", b"", GOOD)))
     assert refreshed(folder).came is Came.CHANGED
 
 
 def test_a_list_of_busy_times_is_a_calendar_too(folder: Path, web: Plain) -> None:
-    url = web.says("/a.ics", GOOD)
-    busy.subscribe(folder, "work", Subscription(url=url, allow_private=True))
-    refreshed(folder)
+    fetched(folder, web)
     web.says("/a.ics", LISTED)
     assert refreshed(folder).came is Came.CHANGED
     web.says("/a.ics", LISTED.replace(b"FREEBUSY:20270105T170000Z/PT1H\r\n", b""))

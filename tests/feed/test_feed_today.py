@@ -11,6 +11,7 @@ from uuid import uuid4
 
 import pytest
 from folder_maker import SESSIONS, YEAR, planned
+from hurt import hurt_text
 from page_lines import between, lines
 from plan_maker import given
 from served import NOW, SECRET, ask, serving
@@ -33,17 +34,10 @@ from seasonplan.year.toml import read_year
 BASE = "http://me.example:8642"
 TUESDAY = datetime(2027, 1, 5, 10, tzinfo=UTC)
 GENERAL = caution("general")
-HURT = """
-[[injury]]
-name = "Ring finger"
-part = "finger"
-side = "left"
-happened = 2026-12-20
-easy_from = 2027-01-20
-building_from = 2027-02-10
-full_from = 2027-03-01
-named_by = "clinician"
-"""
+HURT = hurt_text(
+    "Ring finger", "finger", "2026-12-20", "2027-01-20", "2027-02-10", "2027-03-01",
+    side="left", named_by="clinician",
+)  # fmt: skip
 
 
 def contents(folder: Path, layers: frozenset[Layer] = USUAL) -> Contents:

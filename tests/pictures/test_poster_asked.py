@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from folder_maker import planned
+from hurt import hurt_text
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -34,15 +35,9 @@ def test_show_draws_the_year_for_a_screen_beside_its_words(tmp_path: Path) -> No
     assert ran.exit_code == 2 and "no SVG picture" in ran.stderr
 
 
-INJURY = """
-[[injury]]
-name = "Left ring finger"
-part = "finger"
-happened = 2027-01-05
-easy_from = 2027-01-12
-building_from = 2027-01-19
-full_from = 2027-02-02
-"""
+INJURY = hurt_text(
+    "Left ring finger", "finger", "2027-01-05", "2027-01-12", "2027-01-19", "2027-02-02"
+)
 
 
 def test_the_command_writes_the_file_asked_for_and_no_other_kind_over_it(tmp_path: Path) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import shutil
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
-from uuid import UUID
 
 import pytest
-from places import TESTS
+from draft_maker import KEY
+from spring import SPRING, STAMP
 from typer.testing import CliRunner
 
 from seasonplan.body.almanac import Almanac
@@ -29,15 +29,6 @@ from seasonplan.rules.tables import composing
 from seasonplan.workspace.desk import Desk
 from seasonplan.year.toml import read_year
 
-STAMP = datetime(2026, 2, 20, 12, tzinfo=UTC)
-KEY = UUID("3f1c2a6e-94a5-4c0e-8a53-1d2b7c9e0f11")
-SPRING = (
-    (TESTS / "years" / "twelve-weeks.toml")
-    .read_text(encoding="utf-8")
-    .replace("weeks = 12", "weeks = 16")
-    .replace("first = 2026-04-20", "first = 2026-05-18")
-    .replace("last = 2026-05-17", "last = 2026-06-14")
-)
 TODAY = date(2026, 4, 27)  # a Monday, after two whole weeks of base
 THURSDAY = date(2026, 4, 30)  # of the week that then began
 FIRST, SECOND, AHEAD = date(2026, 4, 13), date(2026, 4, 20), date(2026, 5, 4)

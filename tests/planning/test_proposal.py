@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from autumn import NEWS, STAMP, first_plan, occasion, planned, proposal, text_of, whole, year_of
+from hurt import hurt_text
 
 from seasonplan.edits import AddEntry, EditRefused, read
 from seasonplan.errors import ChangedOnDisk, StaleProposal
@@ -211,15 +212,7 @@ def test_other_answers_change_less_or_are_worth_more() -> None:
 
 
 TWO = "two-seasons-for-a-goal"
-ELBOW = """
-[[injury]]
-name = "Elbow"
-part = "elbow"
-happened = 2027-08-20
-easy_from = 2027-09-10
-building_from = 2027-09-24
-full_from = 2027-10-08
-"""
+ELBOW = hurt_text("Elbow", "elbow", "2027-08-20", "2027-09-10", "2027-09-24", "2027-10-08")
 HURT = date(2027, 8, 21)
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from stage import main, press, until
 from textual.pilot import Pilot
@@ -15,6 +17,7 @@ KEYS = {
     " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "%": "percent_sign",
     ":": "colon", "+": "plus",
 }  # fmt: skip
+NOTHING: Mapping[str, str] = MappingProxyType({})
 
 
 def page(pilot: Pilot[int]) -> EntriesPage:
@@ -40,6 +43,15 @@ async def choose(pilot: Pilot[int], key: str) -> None:
     await press(pilot, "3")
     page(pilot).point(key)
     await pilot.pause()
+
+
+async def open_form(pilot: Pilot[int], key: str, said: Mapping[str, str] = NOTHING) -> FormScreen:
+    """Open the form of a line of the third page and type into its lines."""
+    await choose(pilot, key)
+    await press(pilot, "enter")
+    for line, words in said.items():
+        await fill(pilot, line, words)
+    return form(pilot)
 
 
 async def fill(pilot: Pilot[int], key: str, said: str) -> None:

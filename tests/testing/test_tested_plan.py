@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path
-from uuid import UUID
 
 import pytest
-from places import TESTS
+from draft_maker import KEY
+from spring import SPRING, STAMP
 from testing_stage import on, tries, weights, year
 from typer.testing import CliRunner
 
@@ -26,15 +26,6 @@ from seasonplan.vocabulary import Quality
 from seasonplan.workspace.desk import Desk
 from seasonplan.year import Injury, OwnTest
 
-STAMP = datetime(2026, 2, 20, 12, tzinfo=UTC)
-KEY = UUID("3f1c2a6e-94a5-4c0e-8a53-1d2b7c9e0f11")
-SPRING = (
-    (TESTS / "years" / "twelve-weeks.toml")
-    .read_text(encoding="utf-8")
-    .replace("weeks = 12", "weeks = 16")
-    .replace("first = 2026-04-20", "first = 2026-05-18")
-    .replace("last = 2026-05-17", "last = 2026-06-14")
-)
 TEST = """
 [[test]]
 name = "Pull"

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from filling import choose, field, fill, form, page, text
+from filling import choose, field, fill, form, open_form, page, text
 from stage import demo, main, opened, press, screen_text, told, until, words
 from textual.events import Key
 from textual.widgets import Input, OptionList
@@ -55,13 +55,13 @@ async def test_a_goal_is_entered_and_comments_survive(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     before = text(folder)
     async with opened(folder) as pilot:
-        await choose(pilot, "new goal")
-        await press(pilot, "enter")
-        await fill(pilot, "name", "Slow Lightning")
-        await fill(pilot, "place", "Larchfold")
-        await fill(pilot, "discipline", "sp")
-        await fill(pilot, "grade", "7c+")
-        await fill(pilot, "demands.power", "5")
+        await open_form(
+            pilot, "new goal",
+            {
+                "name": "Slow Lightning", "place": "Larchfold", "discipline": "sp", "grade": "7c+",
+                "demands.power": "5",
+            },
+        )  # fmt: skip
         await press(pilot, "ctrl+s")
         goal = main(pilot).bench.desk.year.goals[-1]
         assert (goal.name, goal.discipline, goal.grade) == ("Slow Lightning", "sport", "7c+")
@@ -76,10 +76,7 @@ async def test_a_goal_is_entered_and_comments_survive(tmp_path: Path) -> None:
 async def test_days_are_said_in_plain_words_and_written_as_dates(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "new absence")
-        await press(pilot, "enter")
-        await fill(pilot, "name", "Night shifts")
-        await fill(pilot, "first", "next friday")
+        await open_form(pilot, "new absence", {"name": "Night shifts", "first": "next friday"})
         await until(pilot, lambda: "Fri 26 Feb 2027" in words(pilot))
         await fill(pilot, "last", "in 2 weeks")
         await fill(pilot, "left", "50 %")
@@ -90,13 +87,11 @@ async def test_days_are_said_in_plain_words_and_written_as_dates(tmp_path: Path)
 async def test_a_season_of_every_year_with_chances_by_month(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "new season")
-        await press(pilot, "enter")
-        for key, said in {
+        said = {
             "name": "Winter", "place": "Larchfold", "discipline": "sport",
             "first": "1 dec every year", "last": "31 dec every year", "chance": "dec 20 %",
-        }.items():  # fmt: skip
-            await fill(pilot, key, said)
+        }  # fmt: skip
+        await open_form(pilot, "new season", said)
         await press(pilot, "ctrl+s")
         season = main(pilot).bench.desk.year.seasons[-1]
         assert (season.first, season.last, season.chance) == ("12-01", "12-31", {"december": 0.2})
@@ -104,16 +99,13 @@ async def test_a_season_of_every_year_with_chances_by_month(tmp_path: Path) -> N
 
 async def test_a_day_outside_the_year_is_told_to_be_so(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        await choose(pilot, "new absence")
-        await press(pilot, "enter")
-        await fill(pilot, "first", "20 december 2026")
+        await open_form(pilot, "new absence", {"first": "20 december 2026"})
         await until(pilot, lambda: "Sun 20 Dec 2026, before your year" in words(pilot))
 
 
 async def test_what_is_typed_fast_lands_on_its_own_line(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        await choose(pilot, "new absence")
-        await press(pilot, "enter")
+        await open_form(pilot, "new absence")
         for key in (*"lake", "enter", *"today", "enter", *"tomorrow"):
             pilot.app.post_message(Key(key, key))
         await until(pilot, lambda: field(pilot, "last").words == "tomorrow")
@@ -133,8 +125,7 @@ async def test_an_empty_form_says_what_it_needs_and_writes_nothing(tmp_path: Pat
     folder = demo(tmp_path)
     before = text(folder)
     async with opened(folder) as pilot:
-        await choose(pilot, "new trip")
-        await press(pilot, "enter")
+        await open_form(pilot, "new trip")
         assert "needed" in screen_text(pilot) and "found nothing" not in words(pilot)
         await press(pilot, "ctrl+s")
         assert "“Name” is needed: what you call it." in words(pilot)
@@ -145,8 +136,7 @@ async def test_an_empty_form_says_what_it_needs_and_writes_nothing(tmp_path: Pat
 @pytest.mark.parametrize("section", ENTRY_FIELDS)
 async def test_every_sort_of_entry_has_a_form(tmp_path: Path, section: str) -> None:
     async with opened(demo(tmp_path), size=(80, 24)) as pilot:
-        await choose(pilot, f"new {section}")
-        await press(pilot, "enter")
+        await open_form(pilot, f"new {section}")
         assert {line.key for line in form(pilot).about.lines} == {
             one.line.key for one in form(pilot).fields
         }
@@ -173,11 +163,10 @@ async def test_the_usual_week_is_changed_as_one_and_taken_back_as_one(tmp_path: 
     folder = demo(tmp_path)
     before = text(folder)
     async with opened(folder) as pilot:
-        await choose(pilot, "set climber.minutes")
-        await press(pilot, "enter")
-        await fill(pilot, "monday", "18:00-19:30")
-        await fill(pilot, "friday", "")
-        await fill(pilot, "sunday", "2h")
+        await open_form(
+            pilot, "set climber.minutes",
+            {"monday": "18:00-19:30", "friday": "", "sunday": "2h"},
+        )  # fmt: skip
         await press(pilot, "ctrl+s")
         routine = main(pilot).bench.desk.year.climber.minutes
         assert (routine.monday.minutes, routine.friday.minutes, routine.sunday.minutes) == (
@@ -191,9 +180,7 @@ async def test_the_usual_week_is_changed_as_one_and_taken_back_as_one(tmp_path: 
 async def test_the_end_of_the_year_is_given_one_way_or_the_other(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "set year")
-        await press(pilot, "enter")
-        await fill(pilot, "last", "2027-12-31")
+        await open_form(pilot, "set year", {"last": "2027-12-31"})
         await press(pilot, "ctrl+s")
         assert main(pilot).bench.desk.year.span.last == date(2027, 12, 31)
     assert "weeks" not in text(folder).partition("[climber]")[0]
@@ -206,9 +193,7 @@ async def test_a_table_inside_an_entry_keeps_its_other_lines_and_comments(tmp_pa
                    "[[place.good]]\ntemperature = [2, 15]  # as I like it\n"
                    "rain_below = 1\n")  # fmt: skip
     async with opened(folder) as pilot:
-        await choose(pilot, "place place-harrow-cleft")
-        await press(pilot, "enter")
-        await fill(pilot, "good.0.rain_below", "2")
+        await open_form(pilot, "place place-harrow-cleft", {"good.0.rain_below": "2"})
         await press(pilot, "ctrl+s")
     assert text(folder).endswith("temperature = [2, 15]  # as I like it\nrain_below = 2\n")
 
@@ -233,9 +218,7 @@ async def test_leaving_a_form_that_says_something_asks_first(tmp_path: Path) -> 
     folder = demo(tmp_path)
     before = text(folder)
     async with opened(folder) as pilot:
-        await choose(pilot, "goal onsights")
-        await press(pilot, "enter")
-        await fill(pilot, "note", "try in may")
+        await open_form(pilot, "goal onsights", {"note": "try in may"})
         await press(pilot, "escape")
         assert "Leave what you wrote here?" in words(pilot)
         await press(pilot, "escape")
@@ -259,9 +242,7 @@ async def test_a_form_without_changes_closes_at_once(tmp_path: Path) -> None:
 
 async def test_a_suggestion_is_taken_with_the_right_arrow(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
-        await choose(pilot, "goal onsights")
-        await press(pilot, "enter")
-        await fill(pilot, "served_by", "larchfold-spring, larchfold-a")
+        await open_form(pilot, "goal onsights", {"served_by": "larchfold-spring, larchfold-a"})
         await until(pilot, lambda: bool(field(pilot, "served_by").input._suggestion))
         await press(pilot, "right")
         assert field(pilot, "served_by").words == "larchfold-spring, larchfold-autumn"
@@ -279,9 +260,7 @@ async def test_enter_and_arrows_go_from_line_to_line(tmp_path: Path) -> None:
 async def test_a_year_changed_by_another_program_is_not_overwritten(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "goal onsights")
-        await press(pilot, "enter")
-        await fill(pilot, "grade", "7b+")
+        await open_form(pilot, "goal onsights", {"grade": "7b+"})
         theirs = text(folder) + "\n# theirs\n"
         (folder / "year.toml").write_text(theirs, encoding="utf-8")
         await press(pilot, "ctrl+s")
@@ -300,9 +279,7 @@ async def test_everything_can_be_entered_before_there_is_a_plan(tmp_path: Path) 
     json.loads(plan.read_text(encoding="utf-8"))
     plan.unlink()
     async with opened(folder) as pilot:
-        await choose(pilot, "goal onsights")
-        await press(pilot, "enter")
-        await fill(pilot, "priority", "2")
+        await open_form(pilot, "goal onsights", {"priority": "2"})
         await press(pilot, "ctrl+s")
         assert main(pilot).bench.desk.year.goals[1].priority == 2
         assert pilot.app.screen.query_one("#entries .list", OptionList).has_focus

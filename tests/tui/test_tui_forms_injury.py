@@ -6,7 +6,7 @@ import shutil
 from datetime import date
 from pathlib import Path
 
-from filling import choose, fill, form, judged, text
+from filling import fill, form, judged, open_form, text
 from places import TESTS
 from stage import main, opened, press, until, words
 from textual.pilot import Pilot
@@ -46,17 +46,13 @@ def unbroken(pilot: Pilot[int]) -> str:
 
 async def new_injury(pilot: Pilot[int], part: str, happened: str) -> None:
     """The form of a new injury, with what hurts and since when."""
-    await choose(pilot, "new injury")
-    await press(pilot, "enter")
-    await fill(pilot, "part", part)
-    await fill(pilot, "happened", happened)
+    await open_form(pilot, "new injury", {"part": part, "happened": happened})
 
 
 async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: Path) -> None:
     folder = year_folder(tmp_path)
     async with opened(folder, size=(140, 50), today=TODAY) as pilot:
-        await choose(pilot, "new injury")
-        await press(pilot, "enter")
+        await open_form(pilot, "new injury")
         assert "Ask a doctor or physiotherapist about the injury." in words(pilot)
         await fill(pilot, "part", "finger")
         await fill(pilot, "happened", "yesterday")
@@ -139,8 +135,7 @@ async def test_without_days_the_part_stays_off_and_the_form_is_named_as_the_way(
 async def test_an_injury_that_waits_offers_no_day_far_off(tmp_path: Path) -> None:
     folder = year_folder(tmp_path, ELBOW.partition("easy_from")[0])
     async with opened(folder, size=(140, 60), today=TODAY) as pilot:
-        await choose(pilot, "injury sore-elbow")
-        await press(pilot, "enter")
+        await open_form(pilot, "injury sore-elbow")
         assert "2199" not in words(pilot)
         await fill(pilot, "easy_from", "2026-03-20")
         await judged(pilot, "full_from", "needed")
@@ -156,17 +151,13 @@ async def test_other_days_of_a_clinician_s_are_own_ones_unless_said_otherwise(
 ) -> None:
     folder = year_folder(tmp_path, ELBOW)
     async with opened(folder, today=TODAY) as pilot:
-        await choose(pilot, "injury sore-elbow")
-        await press(pilot, "enter")
-        await fill(pilot, "full_from", "2026-03-20")
+        await open_form(pilot, "injury sore-elbow", {"full_from": "2026-03-20"})
         await until(pilot, lambda: not form(pilot).wrong)
         await press(pilot, "ctrl+s")
     assert "full_from = 2026-03-20  # said in the practice" in text(folder)
     assert 'named_by = "own"' in text(folder)
     async with opened(folder, today=TODAY) as pilot:
-        await choose(pilot, "injury sore-elbow")
-        await press(pilot, "enter")
-        await fill(pilot, "cleared", "yes")
+        await open_form(pilot, "injury sore-elbow", {"cleared": "yes"})
         await press(pilot, "ctrl+s")
     assert 'named_by = "clinician"' in text(folder)
 
@@ -174,8 +165,7 @@ async def test_other_days_of_a_clinician_s_are_own_ones_unless_said_otherwise(
 async def test_days_taken_out_leave_none_and_a_healed_part_may_be_told(tmp_path: Path) -> None:
     folder = year_folder(tmp_path, ELBOW)
     async with opened(folder, size=(100, 60), today=TODAY) as pilot:
-        await choose(pilot, "injury sore-elbow")
-        await press(pilot, "enter")
+        await open_form(pilot, "injury sore-elbow")
         for key in ("easy_from", "building_from", "full_from"):
             await fill(pilot, key, "")
         await until(pilot, lambda: not form(pilot).wrong)
@@ -183,9 +173,7 @@ async def test_days_taken_out_leave_none_and_a_healed_part_may_be_told(tmp_path:
         assert injuries(pilot)[0].waits
     assert "easy_from" not in text(folder) and "named_by" not in text(folder)
     async with opened(folder, today=TODAY) as pilot:
-        await choose(pilot, "injury sore-elbow")
-        await press(pilot, "enter")
-        await fill(pilot, "healed", "yesterday")
+        await open_form(pilot, "injury sore-elbow", {"healed": "yesterday"})
         await press(pilot, "ctrl+s")
         assert injuries(pilot)[0].full_from == date(2026, 3, 9)
 

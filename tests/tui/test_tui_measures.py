@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from filling import fill, form, judged
 from folder_maker import YEAR, blocks, planned, session
+from hurt import hurt_text
 from stage import bench, main, opened, press, screen_text, told, until, words
 from testing_stage import on, tries, year
 from textual.pilot import Pilot
@@ -220,15 +221,9 @@ async def test_the_page_is_told_at_forty_columns(tmp_path: Path) -> None:
 
 
 async def test_nothing_is_timed_while_something_is_hurt(tmp_path: Path) -> None:
-    hurt = """
-[[injury]]
-name = "Left finger"
-part = "finger"
-happened = 2027-02-10
-easy_from = 2027-03-01
-building_from = 2027-03-10
-full_from = 2027-03-20
-"""
+    hurt = hurt_text(
+        "Left finger", "finger", "2027-02-10", "2027-03-01", "2027-03-10", "2027-03-20"
+    )
     async with opened(folder(tmp_path, more=hurt), today=TODAY, size=(120, 40)) as pilot:
         await press(pilot, "5", "down", "t")
         assert pilot.app.screen is main(pilot)

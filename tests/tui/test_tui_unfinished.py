@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from filling import choose, field, fill, form, text
+from filling import field, fill, form, open_form, text
 from stage import bench, demo, main, opened, press, told, until, words
 
 from tui.forms.screen import FormScreen
@@ -23,10 +23,7 @@ def kept(folder: Path) -> dict[str, dict[str, str]]:
 async def begun(folder: Path, key: str, **said: str) -> None:
     """Type into a form, and end the program without leaving it."""
     async with opened(folder) as pilot:
-        await choose(pilot, key)
-        await press(pilot, "enter")
-        for line, typed in said.items():
-            await fill(pilot, line, typed)
+        await open_form(pilot, key, said)
         await until(pilot, lambda: kept(folder).get(key) == said)
 
 
@@ -54,8 +51,7 @@ async def test_later_leaves_it_and_the_form_itself_brings_it_back(tmp_path: Path
     async with opened(folder) as pilot:
         await press(pilot, "down", "enter")
         assert kept(folder)
-        await choose(pilot, "goal long-traverse")
-        await press(pilot, "enter")
+        await open_form(pilot, "goal long-traverse")
         assert field(pilot, "note").words == "after the rain"
         assert "as you left it unfinished" in words(pilot)
 
@@ -76,9 +72,7 @@ async def test_a_form_that_was_left_or_written_is_not_kept(
 ) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "goal long-traverse")
-        await press(pilot, "enter")
-        await fill(pilot, "note", "x")
+        await open_form(pilot, "goal long-traverse", {"note": "x"})
         await until(pilot, lambda: kept(folder))
         await press(pilot, *leave)
         assert not isinstance(pilot.app.screen, FormScreen)
@@ -88,9 +82,7 @@ async def test_a_form_that_was_left_or_written_is_not_kept(
 async def test_words_taken_back_are_not_kept(tmp_path: Path) -> None:
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "goal long-traverse")
-        await press(pilot, "enter")
-        await fill(pilot, "note", "x")
+        await open_form(pilot, "goal long-traverse", {"note": "x"})
         await until(pilot, lambda: kept(folder))
         await press(pilot, "backspace")
         await until(pilot, lambda: not kept(folder))
@@ -163,8 +155,6 @@ async def test_a_folder_that_cannot_be_written_to_lets_one_type_all_the_same(
     monkeypatch.setattr("tui.forms.unfinished.write_output", full)
     folder = demo(tmp_path)
     async with opened(folder) as pilot:
-        await choose(pilot, "new goal")
-        await press(pilot, "enter")
-        await fill(pilot, "name", "Slow Lightning")
+        await open_form(pilot, "new goal", {"name": "Slow Lightning"})
         assert form(pilot).values()["name"] == "Slow Lightning"
         assert bench(pilot).unfinished.all() == {}

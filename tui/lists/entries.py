@@ -28,7 +28,6 @@ from tui.forms.injury import is_young
 from tui.forms.keys import about_of
 from tui.forms.repeated import AGAIN
 from tui.forms.repeated import WHAT as AWAY_AGAIN
-from tui.forms.screen import FormScreen
 from tui.listing import Listing
 from tui.lists.page import EDGE, ListPage, Parts
 from tui.posts import Refused, Wanted
@@ -174,18 +173,15 @@ class EntriesPage(ListPage):
     def open_form(self, key: str) -> None:
         """Open the form of a key. Raises EditRefused where what it is about is gone."""
         assert self.bench is not None
-        draft, kept = self.bench.desk.draft(today=self.today), self.bench.unfinished
         before = {entry for _, entry in _ids(self.bench.desk.year)}
 
-        def written(done: bool | None) -> None:
+        def written(done: bool) -> None:
             assert self.bench is not None
-            kept.drop(key)
             new = [key for key, entry in _ids(self.bench.desk.year) if entry not in before]
             if done and new:
                 self.point(new[0])
 
-        form = FormScreen(about_of(draft, key), draft, self._keep, today=self.today, kept=kept)
-        self.app.push_screen(form, written)
+        self.fill_in(key, then=written)
 
 
 def _ids(year: Year) -> Iterator[tuple[str, str]]:

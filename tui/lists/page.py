@@ -15,6 +15,8 @@ from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit
 from tui.bench import Bench
+from tui.forms.keys import about_of
+from tui.forms.screen import FormScreen
 from tui.listing import ROOMY, Listing
 
 UNSEEN = 200
@@ -47,6 +49,18 @@ class ListPage(Horizontal):
     def open_form(self, key: str) -> None:
         """Open the form of a line. Raises EditRefused where what it is about is gone."""
         raise NotImplementedError
+
+    def fill_in(self, key: str, then: Callable[[bool], None] = lambda _: None) -> None:
+        """Open a form; what is typed there is kept until it is left. Raises EditRefused."""
+        assert self.bench is not None
+        draft, kept = self.bench.desk.draft(today=self.today), self.bench.unfinished
+
+        def left(done: bool | None) -> None:
+            kept.drop(key)
+            then(bool(done))
+
+        form = FormScreen(about_of(draft, key), draft, self._keep, today=self.today, kept=kept)
+        self.app.push_screen(form, left)
 
     def compose(self) -> ComposeResult:
         yield Listing(classes="list")

@@ -148,8 +148,7 @@ class TrialScreen(Screen[bool]):
             yield f"\n{clean(text)}\n", ""
 
     def _two_plans(self, one: Proposal) -> Iterator[tuple[str, str]]:
-        from tui.plans.before_after import two_plans
-        from tui.year.named import without_ids
+        from tui.plans.before_after import told, two_plans
         from tui.year.sheet import YearSheet
 
         sheet = self.query_one(YearSheet)
@@ -159,17 +158,12 @@ class TrialScreen(Screen[bool]):
         if self.bench.desk.stale:
             yield "~ Your year changed since the plan; part of this comes from that.\n\n", "$accent"
         for head, lines in (
-            ("What each goal wins or loses", list(goal_lines(one))),
-            ("Blocks that change", list(block_lines(one))),
-            ("Sessions that change", list(session_lines(one, self.bench.desk.recipes))),
+            ("What each goal wins or loses", goal_lines(one)),
+            ("Blocks that change", block_lines(one)),
+            ("Sessions that change", session_lines(one, self.bench.desk.recipes)),
             ("Preferences not met", bent_rules(one.findings, book=book_of(one.year))),
         ):
-            if lines:
-                yield f"{head}\n", "bold"
-                told = (
-                    without_ids(line, one.before.blocks, other=one.after.blocks) for line in lines
-                )
-                yield "".join(f"{clean(line)}\n" for line in told) + "\n", ""
+            yield from told(one, head, lines)
         yield "a accepts the change; r then plans anew with it. x leaves all as it was.", "$quiet"
 
     # --- answers ------------------------------------------------------------------------------

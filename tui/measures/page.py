@@ -31,9 +31,7 @@ from seasonplan.testing import (
 from seasonplan.testing.verdicts import record_text, tries_text
 from tui.bench import Bench
 from tui.canvas import clean, shortened
-from tui.forms.keys import about_of
 from tui.forms.result import RESULT
-from tui.forms.screen import FormScreen
 from tui.listing import Listing
 from tui.lists.page import EDGE, ListPage, Parts
 from tui.measures.draw import picture
@@ -203,14 +201,7 @@ class MeasuresPage(ListPage):
 
     def open_form(self, key: str) -> None:
         """Open the form for a result. Raises EditRefused where the test is gone."""
-        assert self.bench is not None
-        draft, kept = self.bench.desk.draft(today=self.today), self.bench.unfinished
-
-        def written(_: bool | None) -> None:
-            kept.drop(key)
-
-        form = FormScreen(about_of(draft, key), draft, self._keep, today=self.today, kept=kept)
-        self.app.push_screen(form, written)
+        self.fill_in(key)
 
 
 TELLS = "● a try  ○ hurt  ━ the level  ░ nine times in ten"

@@ -70,6 +70,15 @@ def two_plans(one: Proposal, blocks: tuple[Block, ...] | None = None) -> TwoPlan
     )  # fmt: skip
 
 
+def told(one: Proposal, head: str, lines: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Lines about a proposal under a head, where there are any; blocks by kind and day."""
+    blocks, other = one.before.blocks, one.after.blocks
+    named = [f"{clean(without_ids(line, blocks, other=other))}\n" for line in lines]
+    if named:
+        yield f"{head}\n", "bold"
+        yield "".join(named) + "\n", ""
+
+
 def _changed(one: Proposal) -> frozenset[str]:
     """Ids of the blocks that a proposal moves, makes, takes out or gives another kind."""
     blocks = (block for change in one.blocks for block in (change.before, change.after))
@@ -177,15 +186,7 @@ class BeforeAfter(Screen[str]):
         yield from forms_since(old, new)
 
     def _told(self, head: str, lines: Iterable[str]) -> Iterator[tuple[str, str]]:
-        told = [f"{clean(self._named(line))}\n" for line in lines]
-        if told:
-            yield f"{head}\n", "bold"
-            yield "".join(told) + "\n", ""
-
-    def _named(self, line: str) -> str:
-        """A line with blocks called by kind and day."""
-        one = self.proposal
-        return without_ids(line, one.before.blocks, other=one.after.blocks)
+        return told(self.proposal, head, lines)
 
     def action_read(self, by: int) -> None:
         """Turn what is told below."""

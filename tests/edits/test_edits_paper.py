@@ -132,6 +132,55 @@ def test_a_value_inside_a_list_changes_and_goes() -> None:
     assert paper.drop(text, ("season", "chance", 0)) == text.replace("0.2, ", "")
 
 
+@pytest.mark.parametrize(
+    ("text", "loc", "new"),
+    [
+        ("a = { x = 1 } # one\n", ("a", "y"), "a = { y = 5, x = 1 } # one\n"),
+        ("a = {x = 1}\n", ("a", "y"), "a = { y = 5,x = 1}\n"),
+        ("a = {} # none\n", ("a", "y"), "a = { y = 5 } # none\n"),
+        ("a = { x = 1, y = 2 } # two\n", ("a", "x"), "a = { x = 5, y = 2 } # two\n"),
+        ("[a]\nx = 1 # one\n\n# b\n[b]\n", ("a", "y"), "[a]\nx = 1 # one\ny = 5\n\n# b\n[b]\n"),
+        ("[a] # none\n[b]\n", ("a", "y"), "[a] # none\ny = 5\n[b]\n"),
+        ("[a]\n  x = 1\n", ("a", "y"), "[a]\n  x = 1\n  y = 5\n"),
+        ("a.x = 1 # one\n", ("a", "y"), "a.x = 1 # one\na.y = 5\n"),
+        ("[b]\nx = 1\n", ("a", "y"), "[b]\nx = 1\n\n[a]\ny = 5\n"),
+        ("", ("a", "y"), "[a]\ny = 5\n"),
+        ("[[a]]\nx = 1\n[[b]]\nx = 1\n", ("a", 0, "y"), "[[a]]\nx = 1\ny = 5\n[[b]]\nx = 1\n"),
+    ],
+)  # fmt: skip
+def test_a_new_key_is_written_as_its_neighbours_are(
+    text: str, loc: tuple[str | int, ...], new: str
+) -> None:
+    assert paper.put(text, loc, 5) == new
+    tomllib.loads(new)
+
+
+@pytest.mark.parametrize(
+    ("text", "loc", "left"),
+    [
+        ("a = { x = 1, y = 2 } # two\n", ("a", "x"), "a = { y = 2 } # two\n"),
+        ("a = { x = 1, y = 2 } # two\n", ("a", "y"), "a = { x = 1 } # two\n"),
+        ("a = { x = 1 } # one\n", ("a", "x"), "a = { } # one\n"),
+        ("a = [1, 2, 3]\n", ("a", 1), "a = [1, 3]\n"),
+        ("x = 1\n\n[a]\ny = 2\n\n[b]\nz = 3\n", ("a",), "x = 1\n\n[b]\nz = 3\n"),
+        ("[[a]]\nx = 1\n\n[[a]]\nx = 2\n", ("a", 1), "[[a]]\nx = 1\n"),
+        ("[a]\nx = 1\n[c]\nz = 1\n[a.b]\ny = 2\n", ("a",), "[c]\nz = 1\n"),
+    ],
+)
+def test_what_goes_leaves_what_stands_around_it_as_it_was(
+    text: str, loc: tuple[str | int, ...], left: str
+) -> None:
+    assert paper.drop(text, loc) == left
+    tomllib.loads(left)
+
+
+def test_a_place_behind_the_end_of_a_list_is_refused() -> None:
+    for index in (2, 3):
+        with pytest.raises(EditRefused, match=f"a has no {index} to change"):
+            paper.put("a = [1, 2]\n", ("a", index), 3)
+    assert paper.put("a = [1, 2]\n", ("a", 1), 3) == "a = [1, 3]\n"
+
+
 def test_a_key_of_the_whole_file_stands_above_all_tables() -> None:
     assert paper.put("[year]\nweeks = 4\n", ("schema",), 1) == "schema = 1\n[year]\nweeks = 4\n"
     text = "# mine\na = 1  # one\n\n[year]\nweeks = 4\n"
