@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
@@ -40,33 +40,47 @@ def week_of(
     born: int = 1992, light: bool = False, discipline: str = "sport",
 ) -> tuple[Item, ...]:  # fmt: skip
     """The sessions of one week of a climber with such free minutes and such a load before."""
-    year = read_year(
-        f"""
-        schema = 1
-        [year]
-        first = 2027-03-01
-        weeks = 8
-        [climber]
-        time_zone = "Europe/Vienna"
-        birth_year = {born}
-        minutes = {{ {", ".join(f"{day} = {minutes}" for day, minutes in routine.items())} }}
-        [before]
-        weekly_load = [{load}]
+    goal = f"""
         [[goal]]
         name = "Grey Door"
         place = "Larchfold"
         discipline = "{discipline}"
         grade = "{ {"sport": "7a", "boulder": "7A"}[discipline] }"
-        [sessions]
-        has = ["hangboard", "wall", "weights", "partner"]
-        """,
-        file="year.toml",
-    )
+    """
+    text = year_text(routine, goal, weeks=8, load=load, climber=f"birth_year = {born}")
+    return composed(text, kind, emphasis, light=light)
+
+
+def composed(text: str, kind: Kind, emphasis: Emphasis, *, light: bool = False) -> tuple[Item, ...]:
+    year = read_year(text, file="year.toml")
     grid = Grid(Almanac(year))
     cell = grid.cells[1]
     column = Column(kind, cell.index, cell.index, cell.span)
     role = LIGHT if light else NO_ROLE
     return Weeks(grid, book_of(year)).week(cell, column, Variant(emphasis), role).items
+
+
+def year_text(
+    routine: Mapping[str, int], entries: str, *, weeks: int = 26, load: float = 1500,
+    climber: str = "", has: Sequence[str] = ("hangboard", "wall", "weights", "partner"),
+) -> str:  # fmt: skip
+    """A year from 1 March 2027 on; `entries` and `climber` are TOML of their own."""
+    return f"""
+        schema = 1
+        [year]
+        first = 2027-03-01
+        weeks = {weeks}
+        [climber]
+        time_zone = "Europe/Vienna"
+        minutes = {{ {", ".join(f"{day} = {minutes}" for day, minutes in routine.items())} }}
+        {climber}
+        [before]
+        weekly_load = [{load}]
+        hard_finger_sessions = 1
+        [sessions]
+        has = {list(has)}
+        {entries}
+    """
 
 
 def hangs(items: tuple[Item, ...]) -> int:
@@ -91,27 +105,9 @@ def test_a_strength_week_holds_climbing_that_is_hard_on_the_fingers(born: int) -
 
 
 def test_who_has_no_wall_hangs_all_the_same() -> None:
-    year = read_year(
-        """
-        schema = 1
-        [year]
-        first = 2027-03-01
-        weeks = 8
-        [climber]
-        time_zone = "Europe/Vienna"
-        minutes = { monday = 60, thursday = 60, saturday = 60 }
-        [before]
-        weekly_load = [900]
-        [sessions]
-        has = ["hangboard"]
-        """,
-        file="year.toml",
-    )
-    grid = Grid(Almanac(year))
-    cell = grid.cells[1]
-    column = Column(Kind.STRENGTH, cell.index, cell.index, cell.span)
-    week = Weeks(grid, book_of(year)).week(cell, column, Variant(Emphasis.FINGERS), NO_ROLE)
-    assert hangs(week.items)
+    alone = dict.fromkeys(("monday", "thursday", "saturday"), 60)
+    text = year_text(alone, "", weeks=8, load=900, has=["hangboard"])
+    assert hangs(composed(text, Kind.STRENGTH, Emphasis.FINGERS))
 
 
 # --- how much, how often ------------------------------------------------------------------------
@@ -144,19 +140,10 @@ def test_no_week_holds_the_same_session_again_and_again(kind: Kind, discipline: 
 
 # --- whole years --------------------------------------------------------------------------------
 
-ALPINE = """
-    schema = 1
-    [year]
-    first = 2027-03-01
-    weeks = 26
-    [climber]
-    time_zone = "Europe/Vienna"
-    rock_days = ["saturday", "sunday"]
-    rock_minutes = 480
-    minutes = { monday = 60, tuesday = 90, wednesday = 60, thursday = 90, saturday = 240 }
-    [before]
-    weekly_load = [1500]
-    hard_finger_sessions = 1
+ROCK = 'rock_days = ["saturday", "sunday"]'
+ALPINE = year_text(
+    {"monday": 60, "tuesday": 90, "wednesday": 60, "thursday": 90, "saturday": 240},
+    """
     [[goal]]
     name = "North rib"
     place = "Harrow range"
@@ -169,21 +156,12 @@ ALPINE = """
     first = "06-26"
     last = "08-08"
     chance = 0.5
-    [sessions]
-    has = ["hangboard", "wall", "weights", "partner"]
-"""
-EIGHT_WEEKS = """
-    schema = 1
-    [year]
-    first = 2027-03-01
-    weeks = 26
-    [climber]
-    time_zone = "Europe/Vienna"
-    rock_days = ["saturday", "sunday"]
-    minutes = { monday = 60, tuesday = 90, thursday = 90, saturday = 240, sunday = 240 }
-    [before]
-    weekly_load = [1500]
-    hard_finger_sessions = 1
+    """,
+    climber=f"{ROCK}\nrock_minutes = 480",
+)
+EIGHT_WEEKS = year_text(
+    {"monday": 60, "tuesday": 90, "thursday": 90, "saturday": 240, "sunday": 240},
+    """
     [[goal]]
     name = "Grey Door"
     place = "Larchfold"
@@ -196,31 +174,22 @@ EIGHT_WEEKS = """
     first = "06-05"
     last = "08-01"
     chance = 0.5
-    [sessions]
-    has = ["hangboard", "wall", "weights", "partner"]
-"""
-HURT_BACK = """
-    schema = 1
-    [year]
-    first = 2027-01-04
-    weeks = 26
-    [climber]
-    time_zone = "Europe/Vienna"
-    minutes = { monday = 60, tuesday = 90, thursday = 90, saturday = 180, sunday = 120 }
-    [before]
-    weekly_load = [1400, 1500, 1400, 1500]
-    hard_finger_sessions = 1
+    """,
+    climber=ROCK,
+)
+HURT_BACK = year_text(
+    {"monday": 60, "tuesday": 90, "thursday": 90, "saturday": 180, "sunday": 120},
+    """
     [[injury]]
     name = "Sore back"
     part = "back"
-    happened = 2027-02-15
-    easy_from = 2027-03-01
-    building_from = 2027-03-22
-    full_from = 2027-04-19
-    [sessions]
-    has = ["hangboard", "wall", "weights", "partner"]
-"""
-HURT = date(2027, 2, 15)
+    happened = 2027-04-12
+    easy_from = 2027-04-26
+    building_from = 2027-05-17
+    full_from = 2027-06-14
+    """,
+)
+HURT = date(2027, 4, 12)
 
 
 @cache
@@ -272,9 +241,7 @@ def test_the_first_week_back_from_a_hurt_back_is_half_a_week() -> None:
 def test_hard_hangs_begin_lower_after_weeks_without_and_rise_by_a_session() -> None:
     year, _ = planned(HURT_BACK)
     levels = Levels(Almanac(year))
-    seconds = [
-        levels.of(date(2027, 2, 15) + n * timedelta(weeks=1)).hang_seconds for n in range(13)
-    ]
+    seconds = [levels.of(HURT + n * timedelta(weeks=1)).hang_seconds for n in range(13)]
     assert seconds[9] < seconds[0]  # the first whole week after the last phase
     assert seconds[9] == min(seconds)
     assert [b - a for a, b in pairwise(seconds[9:])] == [56, 56, 56]
