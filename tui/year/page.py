@@ -245,9 +245,7 @@ class YearPage(Vertical):
             elif answer == REARRANGED:
                 self._want(put, event.mark, around=True)
 
-        self.app.push_screen(
-            rest_question(event.mark, event.span, event.place, whole=event.whole), chosen
-        )
+        self.app.push_screen(rest_question(event.mark, event.span, event.place), chosen)
 
     def action_move(self, days: int) -> None:
         """Move what is pointed at; what is held by keys is only carried."""
