@@ -283,4 +283,4 @@ def test_without_any_news_no_news_is_named() -> None:
         ProposedChange((), a_block(Kind.BASE), None, None), CausingNews(ShareOfChange.NONE)
     )
     assert cause_text(kept.cause, Years(old, old), book=book_of(old)) == ""
-    assert because.kept_text(kept, Years(old, old), book=book_of(old), whole=1.0)
+    assert because.kept_text(kept, Years(old, old), book=book_of(old))
