@@ -58,7 +58,7 @@ def why(
     chosen = _chosen(desk, block)
     now = today or clock.today(desk.year.climber.time_zone)
     reasons, stopped = _reasons(desk, chosen, screen, now)
-    told = [(one, sentences(one, desk.year_as_tested, book=desk.book)) for one in reasons]
+    told = [(one, sentences(one, desk.year_as_tested)) for one in reasons]
     if as_json:
         write_json({"why": [{**reason_facts(one), "sentences": texts} for one, texts in told]})
     else:

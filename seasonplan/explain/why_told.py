@@ -20,7 +20,6 @@ from seasonplan.explain.words import (
 from seasonplan.explain.worth_told import difference_told
 from seasonplan.planner.held import Place
 from seasonplan.planner.prices import Other, Way
-from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Year
 
 OVER = "It is over: what was done stays as it was."
@@ -33,7 +32,7 @@ UNKNOWN = (
 ALIKE = 0.15  # points: a twentieth of a sure day for a goal of priority 1
 
 
-def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
+def sentences(reason: Reason, year: Year) -> list[str]:
     """The block, why it is there, and what each change would cost."""
     block = reason.block
     name = block_name(block, year)
@@ -42,17 +41,26 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     if block.entry is not None:
         fixed = "You fixed it" if block.pinned else "The year gives it"
         told.append(f"{fixed}: {entry_name(year, block.entry)}.")
+    if reason.over or reason.stopped or not reason.known or not block.kind.chosen:
+        return [*told, *prices(reason)]
+    first, *others = prices(reason) or [""]
+    why = " ".join(filter(None, (*reason.why, first)))
+    return [*told, *filter(None, (why,)), *others]
+
+
+def prices(reason: Reason) -> list[str]:
+    """What each change of a block would cost: the nearest first, or why that is not known."""
     if reason.over:
-        return [*told, OVER]
+        return [OVER]
     if reason.stopped:
-        return [*told, STOPPED]
-    told += [BEGUN] if reason.begun else []
-    if not block.kind.chosen:
-        return told
+        return [STOPPED]
+    begun = [BEGUN] if reason.begun else []
+    if not reason.block.kind.chosen:
+        return begun
     if not reason.known:
-        return [*told, UNKNOWN]
-    why = [] if block.pinned else [because(reason)]
-    return [*told, *why, *_ties(reason), *_others(reason)]
+        return [*begun, UNKNOWN]
+    choice = _choice(reason)
+    return [*([choice] if choice else []), *begun, *_ties(reason), *_others(reason)]
 
 
 def _ties(reason: Reason) -> list[str]:
@@ -63,16 +71,14 @@ def _ties(reason: Reason) -> list[str]:
     return [f"To begin elsewhere costs nothing on {dates}: as good."]
 
 
-def because(reason: Reason) -> str:
-    """Why a block is there: what it answers, then the nearest other choice and what that costs."""
-    out = reason.other(Way.OUT)
-    told = list(reason.why)
-    if out is None:
+def _choice(reason: Reason) -> str:
+    """Whether it could go, then the nearest other choice and its price; nothing where none is."""
+    out, told = reason.other(Way.OUT), []
+    if out is None and not reason.begun and not reason.block.pinned:
         told.append("No plan goes without it.")
-    elif is_tie(out):
+    elif out is not None and is_tie(out):
         told.append("A year without it is as good: one of two equals.")
-    nearest = _nearest(reason)
-    return " ".join([*told, *([nearest] if nearest else [])])
+    return " ".join(filter(None, (*told, _nearest(reason))))
 
 
 def _nearest(reason: Reason) -> str:

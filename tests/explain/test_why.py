@@ -35,7 +35,7 @@ def asked(kind: str, today: date | None = None) -> Reason:
 
 
 def told(kind: str, today: date | None = None) -> list[str]:
-    return sentences(asked(kind, today), YEAR, book=BOOK)
+    return sentences(asked(kind, today), YEAR)
 
 
 def days_after(kind: str, days: int) -> date:
@@ -115,7 +115,7 @@ def test_no_other_year_is_better_than_the_best_one() -> None:
 
 
 def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
-    texts = sentences(Reason(block("base"), ties=9), YEAR, book=BOOK)
+    texts = sentences(Reason(block("base"), ties=9), YEAR)
     assert "To begin elsewhere costs nothing on 9 other dates: as good." in texts
 
 
@@ -168,7 +168,7 @@ def test_it_can_be_stopped_and_says_that_not_all_was_asked() -> None:
     stop.set()
     reason = why(YEAR, first_plan(NAME).current, block("rest"), book=BOOK, stop=stop)
     assert reason.stopped and reason.others == ()
-    assert sentences(reason, YEAR, book=BOOK)[-1] == STOPPED
+    assert sentences(reason, YEAR)[-1] == STOPPED
 
 
 # --- words --------------------------------------------------------------------------------------
@@ -211,13 +211,13 @@ def test_a_reason_ends_with_the_nearest_other_choice_and_its_price(
 ) -> None:
     near = other(points, way=Way.EMPHASIS)
     reason = Reason(block("base"), (other(-6.0, -1.0), near, other(-9.0, way=Way.OUT)))
-    told = " ".join(sentences(reason, YEAR, book=BOOK))
+    told = " ".join(sentences(reason, YEAR))
     assert f"The nearest other choice, with fingers instead, {words}" in told
 
 
 def test_a_block_that_could_as_well_be_left_out_is_told_as_one_of_two_equals() -> None:
     reason = Reason(block("base"), (other(-0.001, way=Way.OUT),))
-    assert any("one of two equals" in text for text in sentences(reason, YEAR, book=BOOK))
+    assert any("one of two equals" in text for text in sentences(reason, YEAR))
 
 
 def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> None:
@@ -233,7 +233,7 @@ def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> 
     reason = why(year, now, fixed, book=BOOK)
     longer = reason.other(Way.LONGER)
     assert longer is not None and longer.points > 0
-    assert "would bring" in " ".join(sentences(reason, year, book=BOOK))
+    assert "would bring" in " ".join(sentences(reason, year))
 
 
 def test_a_plan_that_no_longer_keeps_the_rules_is_not_compared() -> None:

@@ -28,7 +28,7 @@ from tui.year.headline import headline
 from tui.year.keys import IN_LIST, KEYS
 from tui.year.kinds import other_kinds
 from tui.year.lanes import Lane, Mark, Sheet
-from tui.year.legend import signs
+from tui.year.legend import list_signs, signs
 from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
 from tui.year.narrow import YearList, held_line
 from tui.year.prices import Prices
@@ -116,7 +116,11 @@ class YearPage(Vertical):
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
             room = self.query_one("#legend").content_size.width
-            legend = signs(self._shown, curves=self.sheet.draws_curves, room=room)
+            if self.query_one(YearList).display:
+                legend = list_signs(self._shown, today=self.today, room=room)
+            else:
+                drawn = self.sheet.draws_curves, self.sheet.draws_form_lines
+                legend = signs(self._shown, curves=drawn[0], forms=drawn[1], room=room)
             if self.sheet.holding is not None and self.sheet.holding.strip is not None:
                 legend = Content.styled(held_legend(), "$quiet")
             self.query_one("#legend", Static).update(legend)

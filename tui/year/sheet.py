@@ -17,6 +17,7 @@ from seasonplan.vocabulary import Kind
 from tui.canvas import Canvas
 from tui.year.carrying import Carrying
 from tui.year.draw import Drawing, draw
+from tui.year.draw_form import CURVE_LINES
 from tui.year.grip import covers, grip_at
 from tui.year.holding import Holding
 from tui.year.lanes import Lane, Mark, Sheet, nearest
@@ -94,6 +95,14 @@ class YearSheet(Carrying, can_focus=True):
         """Whether a lane of chances is tall enough for a line with its spread."""
         return self.sheet is not None and any(
             place.lines > 1 and (weather := self.sheet.rows[place.number].weather) and weather.curve
+            for place in self._places()
+        )
+
+    @property
+    def draws_form_lines(self) -> bool:
+        """Whether a lane of a goal is tall enough for its form as a line."""
+        return self.sheet is not None and any(
+            place.lines > CURVE_LINES and self.sheet.rows[place.number].lane is Lane.GOAL
             for place in self._places()
         )
 
