@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seasonplan.days import ONE_DAY, Span, count_text, day_month_text
-from seasonplan.diary import DiaryEntry, Followed, as_days_off, missed_ids, outcomes
+from seasonplan.diary import DiaryEntry, Followed, as_days_off, counted, missed_ids, outcomes
 from seasonplan.explain.words import join
 from seasonplan.plan import Block, Revision, Session
 from seasonplan.rules.tables import days_off_table
@@ -47,6 +47,14 @@ class Missed:
         """The weeks that count and that the plan does not know yet."""
         known = self.revision.done
         return {day: share for day, share in self.counts.items() if known.get(day) != share}
+
+
+def told_on(
+    today: date, revision: Revision, entries: Sequence[DiaryEntry], weeks: Sequence[Followed]
+) -> list[str]:
+    """What to say on a day of sessions missed lately, by the diary and how far weeks were done."""
+    counts = counted(weeks, known=revision.done, today=today)
+    return missed_lines(Missed(revision, entries, weeks, counts, today))
 
 
 def missed_lines(told: Missed) -> list[str]:

@@ -4,20 +4,26 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 import pytest
+from page_lines import lines
 from places import TESTS
 from typer.testing import CliRunner
 
 from seasonplan.body.response import body_of
 from seasonplan.checker import check, loads
+from seasonplan.cli.accepted import accepted
+from seasonplan.cli.answering import present_of
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
+from seasonplan.feed.contents import Wish, contents_of
+from seasonplan.feed.pages.page import page_body
+from seasonplan.ical import ALL, Layer
 from seasonplan.plan import Plan, Revision, Session
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS
 from seasonplan.planning.proposal import Keep, Proposal
@@ -329,3 +335,20 @@ def test_the_terminal_names_its_keys_in_place_of_commands(spring: Spring, tmp_pa
     told = [spoken(one) for one in spring.desk(tmp_path / "year", *all_week).missed_lines(TODAY)]
     assert not [one for one in told if "`" in one]
     assert "r plans anew and goes on from what you did" in told[0]
+
+
+def test_the_page_on_a_phone_says_of_missed_sessions_what_the_command_line_says(
+    missed: Desk,
+) -> None:
+    when = datetime.combine(THURSDAY, datetime.min.time(), UTC)
+    known = present_of(missed.folder, diary=True, tell=pytest.fail)()
+    present = replace(known, now=when)
+    told = missed.missed_lines(THURSDAY)
+    assert told and not present_of(missed.folder, diary=False, tell=pytest.fail)().rows
+    for layers, says in ((ALL, True), (ALL - {Layer.DIARY}, False)):
+        shown = contents_of(
+            *accepted(missed.folder), wish=Wish(layers=layers), now=when, seen={}, pages=None
+        )
+        html = page_body(shown, present, page_secret="s" * 43, base="").content.decode()
+        text = " ".join(lines(html)).replace("`", "")
+        assert all((line.replace("`", "") in text) is says for line in told)
