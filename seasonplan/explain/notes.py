@@ -194,7 +194,7 @@ def split_note(year: Year) -> list[str]:
         if one.part in HANGING and Span(one.happened, one.full_from).meet(year.span)
     ]
     if is_young(year):
-        return [f"{NOT_SHORT} is not for who is under 18: the plan takes light holds instead."]
+        return [f"{NOT_SHORT} is not for climbers under 18: the plan takes light holds instead."]
     if hurt:
         named = join([f"“{name}”" for name in hurt])
         return [

@@ -39,7 +39,7 @@ class Costs:
         if key in self._known:
             return self._known[key]
         if self._asked is not None and self._asked[0] == key:
-            return [f"Planning again without it… {self._asked[1].seconds:.0f} s"]
+            return [f"Weighing every other year… {self._asked[1].seconds:.0f} s"]
         return [ASK]
 
     def ask(self, mark: Mark, bench: Bench) -> None:
