@@ -318,6 +318,7 @@ async def test_every_sign_of_the_year_stands_in_a_legend_that_is_never_cut(
         signs = {sign.drawn for sign in SIGNS.values()} | set("⚑●◆▔░▒▓")
         shown = {sign for sign in signs if sign in drawn}
         assert len(shown) >= 9 and shown <= set(legend)
+        assert ("━" in legend) is ("━" in drawn)  # form is told as a line only where it is one
 
 
 async def test_the_list_tells_each_sign_that_has_no_name_beside_it(tmp_path: Path) -> None:

@@ -6,18 +6,37 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from textual.content import Content
+from textual.widgets import Static
 
 from seasonplan.explain.curve import LINE, SPREAD
+from seasonplan.explain.held_told import legend as held_legend
 from seasonplan.explain.signs import HEIGHTS, SHADES, SIGNS
 from seasonplan.vocabulary import CHOSEN
 from tui.year.draw_form import FLAG
 from tui.year.draw_plan import FIXED, ROCK
 from tui.year.lanes import Lane, Sheet
 from tui.year.narrow import LISTED, ROCK_LISTED, TODAY
+from tui.year.sheet import YearSheet
 
 MOST_LINES = 2
 ROCK_TOLD = ("rock, denser where likelier good", "rock, by chance", "rock")
 GAPS = ("   ", "  ", " ")  # between the signs, where there is room and where not
+
+
+class Legend(Static):
+    """The line or two under the year."""
+
+    def tell(self, drawn: YearSheet, sheet: Sheet, *, today: date, listed: bool) -> None:
+        """Tell the signs of a sheet as it is drawn now; `listed` where it is a list."""
+        room = self.content_size.width
+        tall = drawn.draws_curves, drawn.draws_form_lines
+        if drawn.holding is not None and drawn.holding.strip is not None:
+            told = Content.styled(held_legend(), "$quiet")
+        elif listed:
+            told = list_signs(sheet, today=today, room=room)
+        else:
+            told = signs(sheet, curves=tall[0], forms=tall[1], room=room)
+        self.update(told)
 
 
 def signs(sheet: Sheet, *, curves: bool, forms: bool, room: int) -> Content:

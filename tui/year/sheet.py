@@ -9,6 +9,7 @@ from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
+from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
 
@@ -168,9 +169,13 @@ class YearSheet(Carrying, can_focus=True):
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         return lines_wanted(self.sheet.rows) if self.sheet else 10
 
+    class Resized(Message):
+        """There is other room for the lanes than before."""
+
     def on_resize(self) -> None:
         self._scale = None
         self.redraw()
+        self.post_message(self.Resized())
 
     def watch_zoom(self) -> None:
         self._scale = None
