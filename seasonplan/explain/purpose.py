@@ -39,7 +39,8 @@ LITTLE = 0.1  # points of a gain that is next to nothing: a thirtieth of a sure 
 class Purposes:
     """What blocks with their sessions are there for.
 
-    `ratings` are those that tests gave, in place of the climber's own in `year`.
+    `ratings` are those that tests gave, in place of the climber's own in `year`. Without `figures`
+    neither ratings nor shares are told: for calendars that others may read.
     """
 
     year: Year
@@ -47,6 +48,7 @@ class Purposes:
     sessions: Sequence[Session]
     book: RuleBook
     ratings: Mapping[Quality, float]
+    figures: bool = True
 
     def of(self, block: Block) -> tuple[str, ...]:
         """Why a block that the plan chose is there; nothing of what the year gives."""
@@ -112,7 +114,8 @@ class Purposes:
         if gain.points[top] < LITTLE:
             yield f"It keeps form up. {_said_first(self._standing(own, at))}. {_far(block, own)}"
         elif top != at and gain.points[top] >= MUCH_MORE * own.points[at]:
-            yield f"It is there because {self._standing(gain, top)}. {_wanted(block, gain, top)}"
+            yield f"It is there because {self._standing(gain, top)}."
+            yield self._wanted(block, gain, top)
             alike = gain.goal == own.goal
             yield (
                 f"{_said_first(quality_text(named))} comes first in its weeks: "
@@ -120,8 +123,23 @@ class Purposes:
             )
         else:
             also = self._also(own, at, found)
-            yield f"It is there because {self._standing(own, at)}{also}. {_wanted(block, own, at)}"
+            yield f"It is there because {self._standing(own, at)}{also}."
+            yield self._wanted(block, own, at)
             yield from self._not_furthest(block, own, at)
+
+    def _wanted(self, block: Block, gain: Gain, at: int) -> str:
+        """When what it builds is wanted, and how much of it is there then, in tenths."""
+        if gain.first < block.span.after:
+            begun = gain.first < block.span.first
+            return (
+                "The rock for that has begun." if begun else "The rock for that begins within it."
+            )
+        told = f"The rock for that begins {_when(block, gain)}"
+        if not self.figures:
+            return f"{told}."
+        tenths = min(round(10 * gain.left[at]), 9)
+        share = f"about {10 * tenths} %" if tenths else "less than a tenth"
+        return f"{told}: {share} of what it builds lasts so long."
 
     def _also(self, gain: Gain, at: int, found: list[Gain]) -> str:
         """A second goal that wins nearly as much."""
@@ -152,14 +170,14 @@ class Purposes:
         asked, own = demands(gain.goal), self._own
         goal = "it" if it else entry_name(self.year, gain.goal.id)
         behind = [a - b for a, b in zip(asked, own, strict=True)]
-        figures = f"({number_text(asked[at])} of 5; {self._said(at)})"
+        figures = f" ({number_text(asked[at])} of 5; {self._said(at)})" if self.figures else ""
         name = quality_text(QUALITIES[at])
         if behind[at] <= 0:
-            return f"of {name} {goal} asks no more than you have {figures}, which is to be kept"
+            return f"of {name} {goal} asks no more than you have{figures}, which is to be kept"
         if behind[at] < max(behind):
-            return f"{name} is behind what {goal} asks {figures}"
+            return f"{name} is behind what {goal} asks{figures}"
         also = ", with others," if behind.count(behind[at]) > 1 else ""
-        return f"{name} is{also} furthest behind what {goal} asks {figures}"
+        return f"{name} is{also} furthest behind what {goal} asks{figures}"
 
     def _whole(self, block: Block) -> str:
         """Of a block that leads up to no rock: the year's form, and what of it comes first."""
@@ -169,7 +187,8 @@ class Purposes:
             return f"{told}."
         at = QUALITIES.index(named)
         if min(self._own) == self._own[at] < max(self._own):
-            return f"{told}; {quality_text(named)} is where you are weakest ({self._said(at)})."
+            said = f" ({self._said(at)})" if self.figures else ""
+            return f"{told}; {quality_text(named)} is where you are weakest{said}."
         return f"{told}; of what {a_kind(block.kind)} can train, {block.emphasis} adds most."
 
     def _said(self, at: int) -> str:
@@ -211,18 +230,6 @@ def _most(found: list[Gain]) -> tuple[Gain, int]:
 def _said_first(text: str) -> str:
     """The text as a sentence begins."""
     return text[0].upper() + text[1:]
-
-
-def _wanted(block: Block, gain: Gain, at: int) -> str:
-    """When what it builds is wanted, and how much of it is there then, in tenths."""
-    if gain.first < block.span.after:
-        begun = gain.first < block.span.first
-        return "The rock for that has begun." if begun else "The rock for that begins within it."
-    tenths = min(round(10 * gain.left[at]), 9)
-    share = f"about {10 * tenths} %" if tenths else "less than a tenth"
-    return (
-        f"The rock for that begins {_when(block, gain)}: {share} of what it builds lasts so long."
-    )
 
 
 def _far(block: Block, gain: Gain) -> str:

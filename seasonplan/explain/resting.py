@@ -25,7 +25,8 @@ def rest_reason(block: Block, year: Year, blocks: Sequence[Block], *, book: Rule
     told = _after_climbing(before, year, book) or _by_weeks(block, before, after, year, book)
     if told:
         return told
-    nexts = f" before {_the(after[0], year)}" if after else ""
+    shown = bool(after) and (after[0].kind.chosen or after[0].kind is Kind.TRIP)
+    nexts = f" before {_the(after[0], year)}" if shown else ""  # what ails one is not told here
     return f"It is there so that body and head recover{nexts}; no rule asks for it."
 
 

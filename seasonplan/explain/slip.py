@@ -59,7 +59,7 @@ def block_slip(
 ) -> Slip:  # fmt: skip
     """A block: what for, how much, and what put it there. `number` is the id it is known by,
     `ratings` those that tests gave."""
-    purpose = Purposes(year, blocks, sessions, book, ratings).of(block)
+    purpose = " ".join(Purposes(year, blocks, sessions, book, ratings).of(block))
     own = number if block.kind.chosen else ""
     return Slip(
         title=" ".join(filter(None, (block_name(block, year), own))),
@@ -67,7 +67,7 @@ def block_slip(
         told=tuple(_asks(block, year, book)),
         why=(
             *_given(block, year),
-            *(purpose or _around(block, year, blocks)),
+            *((purpose,) if purpose else _around(block, year, blocks)),
             *_length(block, book),
         ),
     )

@@ -111,8 +111,7 @@ def tested_of(year: Year, diary: Sequence[DiaryEntry]) -> OwnTests:
         return UNTESTED
 
 
-# why a block is there names trips and how the climber rates themselves
-TOLD_WHY = frozenset((Layer.TRIPS, Layer.INJURIES, Layer.NOTES))
+TOLD_WHY = frozenset((Layer.BLOCKS, Layer.TRIPS))  # why a block is there names trips
 
 
 def calendar_texts(
@@ -122,7 +121,9 @@ def calendar_texts(
     current = plan.current
     health = Layer.INJURIES in layers
     book = book_of(year)
-    purposes = Purposes(year, current.blocks, current.sessions, book, current.ratings)
+    purposes = Purposes(
+        year, current.blocks, current.sessions, book, current.ratings, figures=False
+    )
     why = layers >= TOLD_WHY
     blocks = {
         block.id: block_note(block, year, book=book, why=purposes.of(block) if why else ())

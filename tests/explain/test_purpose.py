@@ -110,6 +110,13 @@ def test_own_ratings_tests_and_what_was_never_rated_are_told_apart() -> None:
     assert "not rated by you, so a middling 3 is taken" in of(block, year_of(NAME))
 
 
+def test_a_calendar_that_others_may_read_tells_no_rating() -> None:
+    now, weak = first_plan(NAME).current, rated(finger_strength=1)
+    asked = Purposes(weak, now.blocks, now.sessions, book_of(weak), {}, figures=False)
+    told = " ".join(asked.of(trains(Emphasis.FINGERS)))
+    assert "finger strength is" in told and not re.search(r"of 5|rate|%", told)
+
+
 def test_a_block_that_trains_what_is_strong_does_not_call_it_a_weakness() -> None:
     strong = rated(finger_strength=5, power=1, endurance=1, fitness=1, movement=1)
     told = of(trains(Emphasis.FINGERS), strong)
