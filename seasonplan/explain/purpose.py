@@ -39,8 +39,8 @@ LITTLE = 0.1  # points of a gain that is next to nothing: a thirtieth of a sure 
 class Purposes:
     """What blocks with their sessions are there for.
 
-    `ratings` are those that tests gave, in place of the climber's own in `year`. Without `figures`
-    neither ratings nor shares are told: for calendars that others may read.
+    `ratings` are those that tests gave, in place of the climber's own in `year`. What is
+    `shared`, as calendars are, tells neither ratings and shares nor what a trip is called.
     """
 
     year: Year
@@ -48,14 +48,15 @@ class Purposes:
     sessions: Sequence[Session]
     book: RuleBook
     ratings: Mapping[Quality, float]
-    figures: bool = True
+    shared: bool = False
 
     def of(self, block: Block) -> tuple[str, ...]:
         """Why a block that the plan chose is there; nothing of what the year gives."""
         if block.pinned or not block.kind.chosen:
             return ()
         if block.kind is Kind.REST:
-            return (rest_reason(block, self.year, self.blocks, book=self.book),)
+            told = rest_reason(block, self.year, self.blocks, book=self.book, shared=self.shared)
+            return (told,)
         if block.kind is Kind.PERFORMANCE:
             return (self._for_rock(block),)
         return tuple(self._trains(block))
@@ -92,9 +93,9 @@ class Purposes:
     def _leads_in(self, block: Block) -> str:
         coming = [one for one in self.blocks if one.span.first == block.span.after]
         if coming and coming[0].kind is Kind.TRIP and coming[0].entry:
-            trip = entry_name(self.year, coming[0].entry)
+            trip = "" if self.shared else f" {entry_name(self.year, coming[0].entry)}"
             return (
-                f"It leads into the trip {trip}: fewer minutes, the effort stays, so that you come "
+                f"It leads into the trip{trip}: fewer minutes, the effort stays, so that you come "
                 f"rested and as strong on {day_month_text(block.span.after)}."
             )
         return "It is there for the rock, though no day on rock could be planned in it."
@@ -135,7 +136,7 @@ class Purposes:
                 "The rock for that has begun." if begun else "The rock for that begins within it."
             )
         told = f"The rock for that begins {_when(block, gain)}"
-        if not self.figures:
+        if self.shared:
             return f"{told}."
         tenths = min(round(10 * gain.left[at]), 9)
         share = f"about {10 * tenths} %" if tenths else "less than a tenth"
@@ -170,7 +171,7 @@ class Purposes:
         asked, own = demands(gain.goal), self._own
         goal = "it" if it else entry_name(self.year, gain.goal.id)
         behind = [a - b for a, b in zip(asked, own, strict=True)]
-        figures = f" ({number_text(asked[at])} of 5; {self._said(at)})" if self.figures else ""
+        figures = f" ({number_text(asked[at])} of 5; {self._said(at)})" if not self.shared else ""
         name = quality_text(QUALITIES[at])
         if behind[at] <= 0:
             return f"of {name} {goal} asks no more than you have{figures}, which is to be kept"
@@ -187,7 +188,7 @@ class Purposes:
             return f"{told}."
         at = QUALITIES.index(named)
         if min(self._own) == self._own[at] < max(self._own):
-            said = f" ({self._said(at)})" if self.figures else ""
+            said = f" ({self._said(at)})" if not self.shared else ""
             return f"{told}; {quality_text(named)} is where you are weakest{said}."
         return f"{told}; of what {a_kind(block.kind)} can train, {block.emphasis} adds most."
 

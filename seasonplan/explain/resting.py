@@ -17,36 +17,38 @@ from seasonplan.year import Year
 RESTS = (Kind.REST, Kind.ABSENCE, Kind.INJURED, Kind.RETURN)
 
 
-def rest_reason(block: Block, year: Year, blocks: Sequence[Block], *, book: RuleBook) -> str:
-    """Why a rest is there, in one sentence."""
+def rest_reason(
+    block: Block, year: Year, blocks: Sequence[Block], *, book: RuleBook, shared: bool = False
+) -> str:
+    """Why a rest is there, in one sentence; what is `shared` does not name trips."""
     order = sorted(blocks, key=lambda one: one.span)
     before = [one for one in order if one.span.after <= block.span.first]
     after = [one for one in order if one.span.first >= block.span.after]
-    told = _after_climbing(before, year, book) or _by_weeks(block, before, after, year, book)
+    trip = _trip(before[-1], year, shared=shared) if before else ""
+    told = _after_climbing(before, book, trip=trip)
+    told = told or _by_weeks(block, year, before=before, after=after, book=book)
     if told:
         return told
-    shown = bool(after) and (after[0].kind.chosen or after[0].kind is Kind.TRIP)
-    nexts = f" before {_the(after[0], year)}" if shown else ""  # what ails one is not told here
-    return f"It is there so that body and head recover{nexts}; no rule asks for it."
+    nexts = a_kind(after[0].kind) if after and after[0].kind.chosen else ""
+    nexts = nexts or (_trip(after[0], year, shared=shared) if after else "")
+    ahead = f" before {nexts}" if nexts else ""
+    return f"It is there so that body and head recover{ahead}; no rule asks for it."
 
 
-def _after_climbing(before: Sequence[Block], year: Year, book: RuleBook) -> str:
-    """After long performing, or between a climbing trip or performing and strength."""
-    last = before[-1] if before else None
+def _after_climbing(before: Sequence[Block], book: RuleBook, *, trip: str) -> str:
+    """After long performing, or a trip; `trip` is what that is called, where one comes last."""
     owed = book.active("rest-after-performance")
     climbed = [one for one in before if one.kind is Kind.PERFORMANCE]
-    if last is None or last.kind not in (Kind.PERFORMANCE, Kind.TRIP):
+    if not before or before[-1].kind not in (Kind.PERFORMANCE, Kind.TRIP):
         return ""
     if owed and climbed and _joined(climbed[-1], before) and _weeks(climbed[-1]) >= owed.number:
         length = length_text(climbed[-1].span.length)
-        trip = f" and {_the(last, year)}" if last.kind is Kind.TRIP else ""
+        also = f" and {trip}" if trip else ""
         return (
-            f"It is there because {length} of performing{trip} lie before it: after "
+            f"It is there because {length} of performing{also} lie before it: after "
             f"{owed.number:g} weeks or more the rules ask for rest."
         )
-    if last.kind is Kind.TRIP:
-        return f"It is there so that skin, fingers and head recover from {_the(last, year)}."
-    return ""
+    return f"It is there so that skin, fingers and head recover from {trip}." if trip else ""
 
 
 def _joined(block: Block, before: Sequence[Block]) -> bool:
@@ -56,7 +58,7 @@ def _joined(block: Block, before: Sequence[Block]) -> bool:
 
 
 def _by_weeks(
-    block: Block, before: Sequence[Block], after: Sequence[Block], year: Year, book: RuleBook
+    block: Block, year: Year, *, before: Sequence[Block], after: Sequence[Block], book: RuleBook
 ) -> str:
     """Where the year would go on for too long without a rest."""
     rule = book.active("rest-every")
@@ -80,8 +82,9 @@ def _weeks(block: Block) -> float:
     return block.span.length / 7
 
 
-def _the(block: Block, year: Year) -> str:
-    """Such as "the trip “Saltmere”", or "a strength block"."""
-    if block.entry and not block.kind.chosen:
-        return f"the {block.kind.value} {entry_name(year, block.entry)}"
-    return a_kind(block.kind)
+def _trip(block: Block, year: Year, *, shared: bool) -> str:
+    """Such as "the trip “Saltmere”"; empty of what is no trip."""
+    if block.kind is not Kind.TRIP:
+        return ""
+    named = block.entry is not None and not shared
+    return f"the trip {entry_name(year, block.entry or '')}" if named else "the trip"

@@ -111,9 +111,6 @@ def tested_of(year: Year, diary: Sequence[DiaryEntry]) -> OwnTests:
         return UNTESTED
 
 
-TOLD_WHY = frozenset((Layer.BLOCKS, Layer.TRIPS))  # why a block is there names trips
-
-
 def calendar_texts(
     year: Year, plan: Plan, *, layers: frozenset[Layer], tested: OwnTests = UNTESTED
 ) -> dict[str, str]:
@@ -121,12 +118,9 @@ def calendar_texts(
     current = plan.current
     health = Layer.INJURIES in layers
     book = book_of(year)
-    purposes = Purposes(
-        year, current.blocks, current.sessions, book, current.ratings, figures=False
-    )
-    why = layers >= TOLD_WHY
+    purposes = Purposes(year, current.blocks, current.sessions, book, current.ratings, shared=True)
     blocks = {
-        block.id: block_note(block, year, book=book, why=purposes.of(block) if why else ())
+        block.id: block_note(block, year, book=book, why=purposes.of(block))
         for block in current.blocks
     }
     book_of_sessions = recipes(year.recipes)

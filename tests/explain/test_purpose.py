@@ -31,12 +31,12 @@ FINGERS = QUALITIES.index(Quality.FINGER_STRENGTH)
 
 
 @cache
-def reasons(name: str) -> dict[str, str]:
+def reasons(name: str, *, shared: bool = False) -> dict[str, str]:
     """Why each chosen block of a demo year is there, by its id."""
     desk = Desk(DEMOS / name)
     assert desk.plan is not None
     now = desk.plan.current
-    asked = Purposes(desk.year, now.blocks, now.sessions, desk.book, now.ratings)
+    asked = Purposes(desk.year, now.blocks, now.sessions, desk.book, now.ratings, shared=shared)
     return {one.id: " ".join(asked.of(one)) for one in now.blocks if one.kind.chosen}
 
 
@@ -110,11 +110,14 @@ def test_own_ratings_tests_and_what_was_never_rated_are_told_apart() -> None:
     assert "not rated by you, so a middling 3 is taken" in of(block, year_of(NAME))
 
 
-def test_a_calendar_that_others_may_read_tells_no_rating() -> None:
+def test_a_calendar_that_others_may_read_tells_no_rating_and_no_name_of_a_trip() -> None:
     now, weak = first_plan(NAME).current, rated(finger_strength=1)
-    asked = Purposes(weak, now.blocks, now.sessions, book_of(weak), {}, figures=False)
+    asked = Purposes(weak, now.blocks, now.sessions, book_of(weak), {}, shared=True)
     told = " ".join(asked.of(trains(Emphasis.FINGERS)))
     assert "finger strength is" in told and not re.search(r"of 5|rate|%", told)
+    trips = reasons("trips-and-boulders", shared=True)
+    assert "It leads into the trip: fewer" in trips["performance-1"]
+    assert "recover from the trip." in trips["rest-2"]
 
 
 def test_a_block_that_trains_what_is_strong_does_not_call_it_a_weakness() -> None:
