@@ -62,10 +62,7 @@ def show(
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
-    if load and form:
-        raise typer.BadParameter(
-            "found --load and --form; wanted one of them. Leave one out.", param_hint="--form"
-        )
+    _refuse_both(load=load, form=form)
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     now = today or clock.today(desk.year.climber.time_zone)
@@ -87,6 +84,13 @@ def show(
         _tell_weeks(desk, screen, part, now)
     else:
         _tell(desk, screen, now)
+
+
+def _refuse_both(*, load: bool, form: bool) -> None:
+    if load and form:
+        raise typer.BadParameter(
+            "found --load and --form; wanted one of them. Leave one out.", param_hint="--form"
+        )
 
 
 def _tell_weeks(desk: Desk, screen: Screen, part: Span, now: date) -> None:
