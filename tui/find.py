@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from seasonplan.days import dates_text
 from seasonplan.edits.form_words import SECTIONS, SETTINGS
 from seasonplan.explain.entries import entry_title
+from seasonplan.pictures.asked import PICTURES
 from seasonplan.recipes import standard_recipes
 from tui.bench import Bench
 from tui.canvas import clean
@@ -40,6 +41,8 @@ def things(bench: Bench) -> Iterator[Found]:
     for did, words in WHAT.items():
         key = f"{LOG} {did.value}"
         yield Found(f"Log {words}", "into your diary", f"screen.open_form({key!r})")
+    for picture, title in PICTURES.items():
+        yield Found(f"Picture: {title}", f"writes {picture}.svg", f"screen.picture({picture!r})")
     for block in bench.blocks:
         name = f"{block_title(block, year)}, {dates_text(block.span)}"
         yield Found(clean(name), "a block of the plan", f"screen.go_to_block({block.id!r})")

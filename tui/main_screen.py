@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.edits.serving import idle, serving
-from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Fault
+from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.explain.notes import unserved
-from seasonplan.workspace.desk import Desk
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.find import Found, things
 from tui.forms.diary import LOG, WHAT
 from tui.forms.unfinished import KEY, Typed
 from tui.hints import Hints
@@ -30,12 +27,14 @@ from tui.lists.entries import EntriesPage
 from tui.lists.rules import RECIPE, RULE, RulesPage
 from tui.masthead import Masthead, Tab
 from tui.measures.page import MeasuresPage
+from tui.pages import Pages
 from tui.plans.planning import Planning, keep_question
 from tui.posts import Around, Refused, Said, Wanted
 from tui.search_line import SearchLine
-from tui.standing import standing, told_of_diary
+from tui.standing import told_of_diary
 from tui.week.page import WeekPage
 from tui.week.sessions import added, choices_for
+from tui.writes_out import WritesOut
 from tui.year.named import without_ids
 from tui.year.page import YearPage
 
@@ -46,7 +45,7 @@ TABS = (
 )  # fmt: skip
 
 
-class MainScreen(Screen[None]):
+class MainScreen(Pages, WritesOut):
     """One open folder."""
 
     app: Host
@@ -56,8 +55,6 @@ class MainScreen(Screen[None]):
         Binding("o", "others", "Other years"),
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
-        Binding("e", "calendar", "Calendar"),
-        Binding("P", "poster", "Poster"),
         Binding("l", "log", "Log"),
         Binding("escape", "stop", "Stop planning", show=False),
     ]
@@ -68,8 +65,6 @@ class MainScreen(Screen[None]):
         self._plan_first = plan
         self.today = today
         self.planning = Planning(self)
-        self._old: set[str | None] = set()  # pages that were not drawn since the last change
-        self._trouble: Fault | None = None  # of files that another program changed
 
     def compose(self) -> ComposeResult:
         yield Masthead(TABS)
@@ -106,72 +101,6 @@ class MainScreen(Screen[None]):
         if action == "undo":
             return desk.stale or self.bench.can_step_back or self.bench.has_plan_before
         return action != "plan" or not self.planning.running
-
-    # --- pages --------------------------------------------------------------------------------
-
-    def refill(self) -> None:
-        """Show everything as it stands now; pages behind the one in front once turned to."""
-        pages: list[Any] = list(self.query_one("#pages").children)
-        for page in pages:
-            page.bench = self.bench  # its forms open from other pages, too
-        self._old = {page.id for page in pages}
-        self._show_front()
-        trouble = self._trouble
-        told = f"! {Path(trouble.file).name} cannot be read" if trouble else standing(self.bench)
-        self.query_one(Masthead).standing = told
-
-    def _show_front(self) -> None:
-        """Draw the page in front, if it is of before."""
-        name = self.query_one("#pages", ContentSwitcher).current
-        if name in self._old:
-            self._old.discard(name)
-            page: Any = self.query_one(f"#{name}")
-            page.show(self.bench)
-
-    def action_page(self, name: str) -> None:
-        """Turn to a page."""
-        self.query_one("#pages", ContentSwitcher).current = name
-        self._show_front()
-        self.query_one(Masthead).current = name
-        page: Any = self.query_one(f"#{name}")
-        if hasattr(page, "focus_sheet"):
-            page.focus_sheet()
-
-    def things(self) -> Iterator[Found]:
-        """Everything that can be gone to by name."""
-        return things(self.bench)
-
-    def action_open_form(self, key: str) -> None:
-        """Open a form on its page."""
-        self.action_page("entries")
-        self.query_one(EntriesPage).open_form(key)
-
-    def action_go_to_entry(self, key: str) -> None:
-        """Choose an entry or a part of the settings."""
-        self.action_page("entries")
-        self.query_one(EntriesPage).point(key)
-
-    def action_go_to_law(self, key: str) -> None:
-        """Choose a rule or a recipe."""
-        self.action_page("rules")
-        self.query_one(RulesPage).point(key)
-
-    def action_enter_result(self, test: str) -> None:
-        """Open the form for a result of a test on its page."""
-        self.action_page("tests")
-        self.query_one(MeasuresPage).enter_result(test)
-
-    def action_go_to_block(self, block: str) -> None:
-        """Point at a block."""
-        self.action_page("year")
-        self.query_one(YearPage).point_at(block)
-
-    def point_at_plan(self) -> None:
-        """Once the plan is shown, point at its block of today."""
-        self.query_one(YearPage).point_at_plan()
-
-    def on_masthead_turned(self, event: Masthead.Turned) -> None:
-        self.action_page(event.page)
 
     # --- edits --------------------------------------------------------------------------------
 
@@ -297,11 +226,11 @@ class MainScreen(Screen[None]):
         try:
             self.bench.read_again()
         except BadInput as error:
-            self._trouble = first = error.faults[0]
+            self.trouble = first = error.faults[0]
             self.app.say(f"Changed by another program, and not readable so: {first}", grave=True)
             self.refill()
             return False
-        self._trouble = None
+        self.trouble = None
         self.refill()
         self.app.say("Your files were changed by another program and are read again.")
         return True
@@ -350,27 +279,6 @@ class MainScreen(Screen[None]):
     def _log(self, key: str | None) -> None:
         if key is not None:
             self.query_one(EntriesPage).open_form(key)
-
-    # --- out ----------------------------------------------------------------------------------
-
-    def action_calendar(self) -> None:
-        """Write the plan as a calendar file for the phone."""
-        from tui import calendar_out
-
-        self._write_out(calendar_out.written)
-
-    def action_poster(self) -> None:
-        """Write the year as a poster."""
-        from tui import poster_out
-
-        self._write_out(poster_out.written)
-
-    def _write_out(self, written: Callable[[Desk], str]) -> None:
-        """Write a file and say where it is, or why there is none."""
-        try:
-            self.app.say(written(self.bench.desk))
-        except (EditRefused, CannotWrite) as error:
-            self.app.say(str(error), grave=True)
 
     # --- planning -----------------------------------------------------------------------------
 

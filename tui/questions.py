@@ -23,7 +23,7 @@ def changed_on_disk(name: str) -> Choose:
     """A file that somebody else wrote first: theirs stays, ours may follow."""
     choices = (
         Choice(AGAIN, "Read theirs, then do my change on it"),
-        Choice(THEIRS, "Read theirs, and leave my change"),
+        Choice(THEIRS, "Read theirs, and drop my change"),
     )
     question = f"{name} was changed by another program."
     return Choose(question, choices, about="Nothing of theirs is overwritten.")

@@ -32,7 +32,7 @@ class Told:
     elsewhere: Sequence[str] = ()
     bent: Sequence[str] = ()
     cost: Sequence[str] = ()
-    head: str = "What moving it would cost"
+    head: str = "What another choice would cost"
     parts: Sequence[Headed] = ()
     beside: Sequence[Headed] = ()
     after: Sequence[Headed] = ()
@@ -64,7 +64,7 @@ class SlipView(VerticalScroll):
 
 def _what(told: Told) -> Iterable[Part]:
     yield f"{told.sign} {clean(told.slip.title)}", "bold $accent"
-    yield f"\n{told.slip.days}\n", "$quiet"
+    yield f"\n{told.slip.days}", "$quiet"
     for text in told.broken:
         yield f"\n! {clean(text)}", "bold $error"
     for text in told.elsewhere:

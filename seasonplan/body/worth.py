@@ -67,7 +67,8 @@ def shortfall_worth(steps: float) -> float:
 class FormWorth:
     """What levels on some days are worth: `a_level` for each unit of level, straight.
 
-    `days` are weights of the days, adding up to 1; `worth` is in points for one rating step.
+    `days` are weights of the days, adding up to 1; `worth` is in points for one rating step;
+    `chance` is the goal at its rock, none of form all through the year.
     """
 
     days: Mapping[date, float]
@@ -75,6 +76,7 @@ class FormWorth:
     asked: tuple[float, ...]
     weights: tuple[float, ...]
     tires: bool = True
+    chance: Opportunity | None = None
 
     def a_level(self, body: Body) -> tuple[float, ...]:
         """Points for each unit of level of each quality: the slope at the start."""
@@ -130,7 +132,8 @@ class Aims:
             if good > 0:
                 worth = table.priority_worth[chance.goal.priority - 1] * table.step_days * good
                 days = {day: share / good for day, share in used.items()}
-                found.append(FormWorth(days, worth, demands(chance.goal), weights(chance.goal)))
+                asked = demands(chance.goal)
+                found.append(FormWorth(days, worth, asked, weights(chance.goal), chance=chance))
                 spells.append(chance.spell)
         return (*found, self._all_year(found), *self._beyond(found, spells))
 

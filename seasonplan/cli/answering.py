@@ -51,6 +51,7 @@ def _known(folder: Path, *, diary: bool, tell: Callable[[str], None]) -> dict[st
         known["injuries"] = store.load_year(folder).year.injuries
         if diary:
             rows = parse(store.load_diary(folder).text, file=str(folder / store.DIARY_FILE))
+            known["rows"] = rows
             known["diary"] = {one.session: one for one in outcomes(rows) if one.session}
     except BadInput as no:
         tell(f"It cannot be read now; what was known before stays. {no.faults[0]}")

@@ -35,7 +35,7 @@ KeepLevel = Annotated[
 ]
 Accept = Annotated[bool, typer.Option("--accept", help="Accept without asking.")]
 Look = Annotated[bool, typer.Option("--look", help="Only show; accept nothing, ask nothing.")]
-Others = Annotated[bool, typer.Option("--others", help="Show other answers to the same news.")]
+Others = Annotated[bool, typer.Option("--others", help="Show other answers to the same changes.")]
 Why = Annotated[bool, typer.Option("--why", help="Give the reason of each change.")]
 Pins = Annotated[
     list[str] | None, typer.Option("--pin", metavar="BLOCK", help="Fix this block as it lies then.")

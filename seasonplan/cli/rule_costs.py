@@ -31,31 +31,29 @@ def rule_costs(folder: Path, screen: Screen, *, today: date | None, as_json: boo
 
     desk = Desk(folder)
     now = now_of(desk.year, today)
-    answer, stopped = searched(
+    found, stopped = searched(
         screen,
         lambda stop: _priced(desk, now, stop),
         lambda: "Looking at the year without each rule",
     )
-    if answer is None:
+    if found is None:
         screen.narrate(NO_PLAN)
         raise typer.Exit(Exit.NO_PLAN)
-    found, whole = answer
     known = {one.code for one in found}
     others = [rule.code for rule in desk.book if rule.on and rule.code not in known]
     if as_json:
         write_json({"rule_costs": [_facts(one) for one in found], "not_priced": others})
     else:
-        _tell(found, desk, screen, whole=whole)
+        _tell(found, desk, screen)
         if others:
             screen.say(f"{UNPRICED}: {join(others)}.", hang=2)
     if stopped:
         raise typer.Exit(Exit.STOPPED)
 
 
-def _priced(desk: Desk, today: date, stop: threading.Event) -> tuple[list[RulePrice], float] | None:
-    """The price of each rule and what the year is worth, in points; None where none is possible."""
+def _priced(desk: Desk, today: date, stop: threading.Event) -> list[RulePrice] | None:
+    """The price of each rule; None where no plan is possible."""
     from seasonplan.planner.accepted import Accepted
-    from seasonplan.planner.path import PARTS
     from seasonplan.planner.rule_prices import rule_prices
     from seasonplan.planner.run import Found, best_plan
 
@@ -67,20 +65,19 @@ def _priced(desk: Desk, today: date, stop: threading.Event) -> tuple[list[RulePr
     )
     if not isinstance(found, Found):
         return None
-    best = found.search.prices.best()
-    prices = list(rule_prices(found.search, book=desk.book, stop=stop))
-    return prices, max(1.0, best.worth / PARTS) if best else 1.0
+    return list(rule_prices(found.search, book=desk.book, stop=stop))
 
 
-def _tell(found: Sequence[RulePrice], desk: Desk, screen: Screen, *, whole: float) -> None:
+def _tell(found: Sequence[RulePrice], desk: Desk, screen: Screen) -> None:
     """What each costs, most first, then those that cost nothing."""
-    from seasonplan.explain.why_told import amount_text, is_small
+    from seasonplan.explain.why_told import is_small
     from seasonplan.explain.words import join
+    from seasonplan.explain.worth_told import amount_told
 
     screen.say(HEAD)
     costly = [one for one in found if not is_small(one.good_days, one.points)]
     for one in sorted(costly, key=lambda one: -one.points):
-        price = amount_text(one.good_days, one.points, whole=whole)
+        price = amount_told(one.good_days, one.points)
         screen.say(f"{one.code}: {price}. {desk.book[one.code].title}.", hang=2)
     free = [one.code for one in found if is_small(one.good_days, one.points)]
     if free:

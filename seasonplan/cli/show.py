@@ -13,7 +13,6 @@ from seasonplan.cli.screen import Screen, tell_old, write_json
 
 if TYPE_CHECKING:
     from seasonplan.days import Span
-    from seasonplan.pictures.marks import Picture
     from seasonplan.plan import Block, Shortfall
     from seasonplan.workspace.desk import Desk
 
@@ -62,10 +61,7 @@ def show(
     """Show the year with all that is in it."""
     from seasonplan.workspace.desk import Desk
 
-    if load and form:
-        raise typer.BadParameter(
-            "found --load and --form; wanted one of them. Leave one out.", param_hint="--form"
-        )
+    _refuse_both(load=load, form=form)
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     now = now_of(desk.year, today)
@@ -89,6 +85,13 @@ def show(
         _tell(desk, screen, now)
 
 
+def _refuse_both(*, load: bool, form: bool) -> None:
+    if load and form:
+        raise typer.BadParameter(
+            "found --load and --form; wanted one of them. Leave one out.", param_hint="--form"
+        )
+
+
 def _tell_weeks(desk: Desk, screen: Screen, part: Span, now: date) -> None:
     from seasonplan.cli.listing import tell_shortfalls
     from seasonplan.cli.weeks import draw_weeks
@@ -99,34 +102,20 @@ def _tell_weeks(desk: Desk, screen: Screen, part: Span, now: date) -> None:
 
 def _draw(desk: Desk, path: Path, screen: Screen, *, what: str) -> None:
     """The year, its load or its form as a picture; injuries stay out of what may be passed on."""
+    from seasonplan.cli.forms import forms_of
+    from seasonplan.pictures.asked import picture
     from seasonplan.pictures.files import svg_file
     from seasonplan.workspace.store import write_output
 
-    picture = _picture(desk, what)
-    if picture is None:
+    drawn = picture(what, desk.view(), forms=lambda: forms_of(desk))
+    if drawn is None:
         raise typer.BadParameter(
             f"found no plan with {'goals' if what == 'form' else 'sessions'} to draw; wanted one. "
             "Run `seasonplan plan`.",
             param_hint="--svg",
         )
-    write_output(path, svg_file(picture, path))
+    write_output(path, svg_file(drawn, path))
     screen.narrate(f"{path}: written.")
-
-
-def _picture(desk: Desk, what: str) -> Picture | None:
-    from seasonplan.pictures.form import form_picture
-    from seasonplan.pictures.load import load_picture
-    from seasonplan.pictures.strip import strip
-
-    view = desk.view()
-    if what == "form":
-        from seasonplan.cli.forms import forms_of
-
-        forms = forms_of(desk)
-        return form_picture(forms, view.span) if forms else None
-    if what == "load":
-        return load_picture(view) if any(week.load for week in view.weeks) else None
-    return strip(view)
 
 
 def _narrate(desk: Desk, screen: Screen) -> None:

@@ -45,10 +45,11 @@ def why(
     """Tell why each block stands where it stands.
 
     For each block the best year with it earlier, later, longer, shorter, of another kind or
-    emphasis, and without it: in days on rock first, then by what the year is worth. What is over
+    emphasis, and without it: in days on rock first, then with form. What is over
     is not asked.
     """
-    from seasonplan.explain.why_told import WORTH, sentences
+    from seasonplan.explain.why_told import sentences
+    from seasonplan.explain.worth_told import WITH_FORM
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
@@ -56,7 +57,7 @@ def why(
     chosen = _chosen(desk, block)
     now = now_of(desk.year, today)
     reasons, stopped = _reasons(desk, chosen, screen, now)
-    told = [(one, sentences(one, desk.year_as_tested, book=desk.book)) for one in reasons]
+    told = [(one, sentences(one, desk.year_as_tested)) for one in reasons]
     if as_json:
         write_json({"why": [{**reason_facts(one), "sentences": texts} for one, texts in told]})
     else:
@@ -64,7 +65,7 @@ def why(
             _tell(screen, texts, first=number == 0)
         if any(one.others for one in reasons):
             screen.draw() if not screen.plain else None
-            screen.say(WORTH)
+            screen.say(WITH_FORM)
     if stopped:
         raise typer.Exit(Exit.STOPPED)
 

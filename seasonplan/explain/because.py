@@ -10,7 +10,8 @@ from seasonplan.days import Span
 from seasonplan.explain.causes import Causes, CausingNews, ShareOfChange
 from seasonplan.explain.news import Years, cause_text
 from seasonplan.explain.noplan import party_name
-from seasonplan.explain.words import join, worth_text
+from seasonplan.explain.words import join
+from seasonplan.explain.worth_told import all_told
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.conflict import Party, conflict_parties
@@ -94,14 +95,8 @@ def _with_block(year: Year, block: Block, *, today: date) -> Year | None:
     return year.with_fields(pins=(*year.pins, pin))
 
 
-def kept_text(
-    because: Because, years: Years, *, book: RuleBook, many: bool = False,
-    whole: float,
-) -> str:  # fmt: skip
-    """What keeping a block would do, in a sentence; empty where its news say enough.
-
-    `whole`: the points of the year, of which the cost is told as a share.
-    """
+def kept_text(because: Because, years: Years, *, book: RuleBook, many: bool = False) -> str:
+    """What keeping a block would do, in a sentence; empty where its news say enough."""
     it, them = ("They", "them") if many else ("It", "it")
     if because.parties:
         names = [party_name(party, years.new, book=book) for party in because.parties]
@@ -112,21 +107,19 @@ def kept_text(
         fill, go = ("fill", "go") if many else ("fills", "goes")
         return f"{it} {fill} days that opened, or {go} on from what was done."
     if because.points > SMALL_POINTS:
-        each = " each" if many else ""
-        cost = worth_text(because.points, whole)
-        return f"Keeping {them} would cost {cost}{each}."
+        each = " for each" if many else ""
+        return f"Keeping {them} would cost {all_told(because.points)}{each}."
     return f"Keeping {them} would be about as good; the days around {them} fit better so."
 
 
 def lines(proposal: Proposal, given: Iterable[Because], *, book: RuleBook) -> list[str]:
     """For which news blocks change, then what keeping them would do: each reason once."""
     years = Years(proposal.old_year, proposal.year)
-    whole = proposal.whole
     order = sorted(given, key=lambda one: one.change.stands.span.first)
     more = [one for one in order if not _said(one)]
     return [
         *_grouped(order, lambda one, many: cause_text(one.cause, years, book=book, many=many)),
-        *_grouped(more, lambda one, many: kept_text(one, years, book=book, many=many, whole=whole)),
+        *_grouped(more, lambda one, many: kept_text(one, years, book=book, many=many)),
     ]
 
 

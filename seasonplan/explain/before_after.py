@@ -15,8 +15,8 @@ from seasonplan.explain.words import (
     entry_name,
     length_text,
     number_text,
-    share_text,
 )
+from seasonplan.explain.worth_told import days_text, in_days
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.history import Move, of_old_model
 from seasonplan.planning.proposal import GoalChange, Proposal, ProposedChange
@@ -67,8 +67,7 @@ def _summary(proposal: Proposal) -> str:
     if abs(points) < SMALL_POINTS:
         return f"{head} The year is worth as much as before."
     more = "more" if points > 0 else "less"
-    share = share_text(abs(points), proposal.whole)
-    return f"{head} The year is worth {share} {more}."
+    return f"{head} With form, the year is worth {days_text(in_days(points))} {more}."
 
 
 def _by_tests(proposal: Proposal) -> list[str]:

@@ -43,7 +43,7 @@ HIDDEN = {
 GIVEN_LAYERS = {Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES}
 LEAVE_OUT = "! Leave it out."
 SEE_HOME = "! Leave it out as it stands here: `seasonplan today` says why."
-WISHED = "A session you wished is left out: `seasonplan today` says why."
+WISHED = "A session you asked for is left out: `seasonplan today` says why."
 
 
 @dataclass(frozen=True, slots=True)

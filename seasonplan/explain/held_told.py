@@ -48,7 +48,7 @@ def legend() -> str:
 def figure(held: Held, place: Place | None, hold: Hold, *, exact: bool) -> str:
     """What a place costs, good days on rock first; `exact`: it is just where the hand is.
 
-    Such as "costs 0.3 good days on rock, 0.5 % of the year's worth", or "costs nothing".
+    Such as "costs 0.3 good days on rock, with form worth 0.5", or "costs nothing".
     """
     from seasonplan.explain.why_told import price_text  # slow to import
 
@@ -59,7 +59,7 @@ def figure(held: Held, place: Place | None, hold: Hold, *, exact: bool) -> str:
         if others > 1:
             told += f": {count_text(others, 'place')} are as good"
     else:
-        told = price_text(place, whole=held.scale)
+        told = price_text(place)
     if exact:
         return told
     first, last = day_month_text(place.span.first), day_month_text(place.span.last)

@@ -30,7 +30,7 @@ def left_out(year: Year, revision: Revision, days: Span) -> list[tuple[date, Har
 
 def left_out_text(found: Harm) -> str:
     """Why a session that the climber wished on a day is not there."""
-    return f"Left out, though you wished it: “{found.recipe.name}”. {harm.reason(found)}"
+    return f"Left out, though you asked for it: “{found.recipe.name}”. {harm.reason(found)}"
 
 
 def leave_out_text(found: Harm) -> str:

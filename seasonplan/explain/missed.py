@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seasonplan.days import ONE_DAY, Span, count_text, day_month_text
-from seasonplan.diary import DiaryEntry, Followed, as_days_off, missed_ids, outcomes
+from seasonplan.diary import DiaryEntry, Followed, as_days_off, counted, missed_ids, outcomes
 from seasonplan.explain.words import join
-from seasonplan.plan import Block, Revision, Session
+from seasonplan.plan import Block, Revision, Session, Week
 from seasonplan.rules.tables import days_off_table
 from seasonplan.vocabulary import Kind
 
@@ -47,6 +47,14 @@ class Missed:
         """The weeks that count and that the plan does not know yet."""
         known = self.revision.done
         return {day: share for day, share in self.counts.items() if known.get(day) != share}
+
+
+def told_on(
+    today: date, revision: Revision, entries: Sequence[DiaryEntry], weeks: Sequence[Followed]
+) -> list[str]:
+    """What to say on a day of sessions missed lately, by the diary and how far weeks were done."""
+    counts = counted(weeks, known=revision.done, today=today)
+    return missed_lines(Missed(revision, entries, weeks, counts, today))
 
 
 def missed_lines(told: Missed) -> list[str]:
@@ -130,22 +138,32 @@ def _days_off(told: Missed, over: Sequence[Session], missed: Sequence[Session]) 
 
 
 def load_text(before: Revision, after: Revision, *, today: date) -> str:
-    """What the first whole training week to come holds, before and after; no other load: empty."""
-    was, now = (_first_week(one.blocks, today) for one in (before, after))
+    """What the first whole training week to come holds, before and after; no other load: empty.
+
+    Sessions are whole, so a week that is to hold less may come to more: then both are told.
+    """
+    was, now = (_weeks_to_come(one.blocks, today) for one in (before, after))
     both = [day for day in now if day in was]
     if before.done == after.done or not both:
         return ""
     first = min(both)
-    told = f"The week from {_day(first)} holds a load of {now[first]:.0f}"
-    return (
-        f"{told}, {was[first]:.0f} before." if was[first] != now[first] else f"{told}, as before."
-    )
+    old, new = was[first], now[first]
+    if new.aim < old.aim and new.load >= old.load:
+        more = round(new.load) != round(old.load)
+        comes_to = f"{new.load:.0f}, {old.load:.0f} before" if more else "as much as before"
+        return (
+            f"The week from {_day(first)} is to hold a load of {new.aim:.0f}, {old.aim:.0f} "
+            f"before; its sessions, which are whole, come to {comes_to}."
+        )
+    told = f"The week from {_day(first)} holds a load of {new.load:.0f}"
+    same = round(old.load) == round(new.load)
+    return f"{told}, as before." if same else f"{told}, {old.load:.0f} before."
 
 
-def _first_week(blocks: Sequence[Block], today: date) -> dict[date, float]:
-    """Loads of whole weeks of base and strength to come, none of them light, by first day."""
+def _weeks_to_come(blocks: Sequence[Block], today: date) -> dict[date, Week]:
+    """Whole weeks of base and strength to come, none of them light, by first day."""
     return {
-        week.span.first: round(week.load)
+        week.span.first: week
         for block in blocks if block.kind in (Kind.BASE, Kind.STRENGTH)
         for week in block.weeks
         if week.span.first >= today and week.span.length == 7 and not week.deload

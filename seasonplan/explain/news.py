@@ -44,7 +44,7 @@ def cause_text(cause: CausingNews, years: Years, *, book: RuleBook, many: bool =
         return ""
     it, change = ("They", "change") if many else ("It", "changes")
     if cause.part is ShareOfChange.ITSELF:
-        return f"{it} {'are' if many else 'is'} the news itself: {names[0]}."
+        return f"{it} {'are' if many else 'is'} what you entered: {names[0]}."
     if cause.part is ShareOfChange.NONE:
         return (
             f"{it} {change} not at all for {join(names)}, but without that too: days that "

@@ -58,15 +58,19 @@ EMPHASES = {
 # --- one block ------------------------------------------------------------------------------
 
 
-def block_note(block: Block, year: Year, *, book: RuleBook) -> str:
-    """What a block is for, its weeks in minutes and effort, light weeks and cautions; in lines."""
-    return "\n".join(_note_lines(block, year, book))
+def block_note(block: Block, year: Year, *, book: RuleBook, why: Sequence[str] = ()) -> str:
+    """What a block is for, its weeks in minutes and effort, light weeks and cautions; in lines.
+
+    `why` is why it is there.
+    """
+    return "\n".join(_note_lines(block, year, book, " ".join(why)))
 
 
-def _note_lines(block: Block, year: Year, book: RuleBook) -> Iterator[str]:
+def _note_lines(block: Block, year: Year, book: RuleBook, why: str) -> Iterator[str]:
     name = kind_name(block.kind, block.emphasis)
     yield f"{name[0].upper()}{name[1:]}, {length_text(block.span.length)}: {span_text(block.span)}."
     yield PURPOSES[block.kind]
+    yield from filter(None, (why,))
     if block.emphasis:
         yield f"{EMPHASES[block.kind]}: {block.emphasis}."
     if block.pinned:
@@ -190,7 +194,7 @@ def split_note(year: Year) -> list[str]:
         if one.part in HANGING and Span(one.happened, one.full_from).meet(year.span)
     ]
     if is_young(year):
-        return [f"{NOT_SHORT} is not for who is under 18: the plan takes light holds instead."]
+        return [f"{NOT_SHORT} is not for climbers under 18: the plan takes light holds instead."]
     if hurt:
         named = join([f"“{name}”" for name in hurt])
         return [

@@ -12,12 +12,12 @@ from itertools import pairwise
 from seasonplan.days import Span, count_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
-from seasonplan.explain.words import number_text, share_text, worth_text
+from seasonplan.explain.worth_told import difference_told
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.proposal import Proposal
 from seasonplan.rules.tables import composing
 
-WITHIN = f"within about {100 * composing().new_plan.near_share:g} %"
+WITHIN = f"within about {100 * composing().new_plan.near_share:g} % of what the plan brings"
 NONE = f"No other year brings as much, {WITHIN}: the plan stands alone."
 STANDS = "1  as it stands"
 LABEL = len(STANDS) + 1
@@ -26,7 +26,7 @@ NEAR = 0.05
 
 
 def year_text(number: int, one: Proposal) -> str:
-    """Such as "2: 124 days differ; costs 0.3 good days on rock, 0.5 % of the year's worth"."""
+    """Such as "2: 124 days differ; costs 0.3 good days on rock, with form worth 0.5"."""
     differ = "differs" if len(one.changed) == 1 else "differ"
     return f"{number}: {count_text(len(one.changed), 'day')} {differ}; {price_text(one)}."
 
@@ -34,17 +34,9 @@ def year_text(number: int, one: Proposal) -> str:
 def price_text(one: Proposal) -> str:
     """What a year costs against the plan, good days on rock first."""
     days, points = good_days(one.after) - good_days(one.before), one.points
-    told = worth_text(abs(points), one.whole)
-    if abs(days) < NEAR:
-        if abs(points) < NEAR:
-            return "it costs nothing"
-        return f"{'costs' if points < 0 else 'brings'} no day on rock, {told}"
-    rock = f"{number_text(abs(days))} good days on rock"
-    if (days < 0) == (points < 0):
-        return f"{'costs' if days < 0 else 'brings'} {rock}, {told}"
-    more = "less" if points < 0 else "more"
-    share = share_text(abs(points), one.whole)
-    return f"{'costs' if days < 0 else 'brings'} {rock}, and is worth {share} {more}"
+    if abs(days) < NEAR and abs(points) < NEAR:
+        return "costs nothing"
+    return difference_told(days, points)
 
 
 def good_days(revision: Revision) -> float:

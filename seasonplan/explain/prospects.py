@@ -10,7 +10,7 @@ from seasonplan.body.outlook import GoalOutlook, QualityChange, outlook
 from seasonplan.body.response import as_tested
 from seasonplan.days import Span, dates_text
 from seasonplan.explain.notes import occasion_text
-from seasonplan.explain.words import day_text, join, number_text, percent_text
+from seasonplan.explain.words import day_text, join, number_text, percent_text, quality_text
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes
 from seasonplan.year import Year
@@ -74,7 +74,7 @@ def _goal_lines(goal: GoalOutlook) -> Iterator[str]:
 
 
 def _change(change: QualityChange) -> str:
-    name = change.quality.value.replace("_", " ")
+    name = quality_text(change.quality)
     low, high = change.percent.low, change.percent.high
     return f"{name} {change.percent.middle:+.0f} % ({low:+.0f} to {high:+.0f})"
 

@@ -5,7 +5,7 @@ Cheap facts only; what moving a block would cost is `explain.why`, which searche
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,6 +15,7 @@ from seasonplan.body.worth import demands, shortfall_worth, weights
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.explain.grades import grade_text
 from seasonplan.explain.notes import block_note, occasion_text, unserved
+from seasonplan.explain.purpose import Purposes
 from seasonplan.explain.words import (
     block_name,
     day_text,
@@ -24,15 +25,15 @@ from seasonplan.explain.words import (
     length_text,
     names_itself,
     number_text,
+    quality_text,
     span_text,
     time_text,
 )
-from seasonplan.plan import Block, Occasion, Week
+from seasonplan.plan import Block, Occasion, Session, Week
 from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind, Quality
 from seasonplan.year import Absence, Goal, Injury, Trip, Year
 
-BACK_DAYS = 14  # rock longer ago than this is not what a rest is after
 AGO_DAYS = 200  # rock farther off than this is not what a block is for
 LENGTHS = {
     Kind.BASE: "base-length",
@@ -53,15 +54,22 @@ class Slip:
 
 
 def block_slip(
-    block: Block, year: Year, *, blocks: Sequence[Block], book: RuleBook, number: str
-) -> Slip:
-    """A block: what for, how much, and what put it there. `number` is the id it is known by."""
+    block: Block, year: Year, *, blocks: Sequence[Block], sessions: Sequence[Session],
+    ratings: Mapping[Quality, float], book: RuleBook, number: str,
+) -> Slip:  # fmt: skip
+    """A block: what for, how much, and what put it there. `number` is the id it is known by,
+    `ratings` those that tests gave."""
+    purpose = " ".join(Purposes(year, blocks, sessions, book, ratings).of(block))
     own = number if block.kind.chosen else ""
     return Slip(
         title=" ".join(filter(None, (block_name(block, year), own))),
         days=days_text(block.span),
         told=tuple(_asks(block, year, book)),
-        why=tuple(_block_reasons(block, year, blocks, book)),
+        why=(
+            *_given(block, year),
+            *((purpose,) if purpose else _around(block, year, blocks)),
+            *_length(block, book),
+        ),
     )
 
 
@@ -80,26 +88,31 @@ def _week(week: Week) -> str:
     return f"{week.minutes:.0f}{light}"
 
 
-def _block_reasons(
-    block: Block, year: Year, blocks: Sequence[Block], book: RuleBook
-) -> Iterator[str]:
+def _given(block: Block, year: Year) -> Iterator[str]:
+    """Whose it is, where the plan did not choose it."""
     if block.entry is not None:
         fixed = "You fixed it here" if block.pinned else "Your year gives it"
         alone = names_itself(year.entry(block.entry))
         yield f"{fixed}." if alone else f"{fixed}: {entry_name(year, block.entry)}."
+
+
+def _around(block: Block, year: Year, blocks: Sequence[Block]) -> Iterator[str]:
+    """What lies around a block that the plan gives no reason for: rock in it, after it, blocks."""
     almanac = almanac_of(year)
     within = [chance for chance in almanac.opportunities if _on(chance, block.span)]
     if within:
         goals = dict.fromkeys(entry_name(year, chance.goal.id) for chance in within)
         days = sum(chance.chances[day] for chance in within for day in _on(chance, block.span))
         yield f"Rock for {join(list(goals))} lies in it: about {number_text(days)} good days."
-    elif block.kind is Kind.REST:
-        yield from _after(block, almanac)
-    elif block.kind.chosen:
+    elif block.kind.chosen and block.kind is not Kind.REST:
         yield from _towards(block, almanac)
     around = _neighbours(block, blocks)
     if around:
         yield around
+
+
+def _length(block: Block, book: RuleBook) -> Iterator[str]:
+    """The rule on how long a block of its kind may be."""
     rule = book.active(LENGTHS[block.kind]) if block.kind in LENGTHS else None
     if rule is not None and not block.pinned:
         yield f"{rule.statement} ({rule.evidence.value})"
@@ -107,18 +120,6 @@ def _block_reasons(
 
 def _on(chance: Opportunity, span: Span) -> list[date]:
     return [day for day in chance.chances if day in span]
-
-
-def _after(block: Block, almanac: Almanac) -> Iterator[str]:
-    """The rock that a rest recovers from: rest looks back, not ahead."""
-    gone = [
-        (max(chance.chances), chance)
-        for chance in almanac.opportunities
-        if 0 < (block.span.first - max(chance.chances)).days <= BACK_DAYS
-    ]
-    if gone:
-        _, chance = max(gone, key=lambda pair: pair[0])
-        yield f"It comes after the rock for {entry_name(almanac.year, chance.goal.id)}."
 
 
 def _towards(block: Block, almanac: Almanac) -> Iterator[str]:
@@ -240,7 +241,7 @@ def goal_slip(
     Where nothing serves it that comes first; no form is told, as it begins on no day.
     """
     lacking = unserved(almanac_of(year)).get(goal.id)
-    most = [_quality(quality) for quality in _counts_most(goal, year)[:2]]
+    most = [quality_text(quality) for quality in _counts_most(goal, year)[:2]]
     grade = grade_text(goal.grade, goal.discipline)
     told = [f"{goal.place}, {goal.discipline.value}, {grade}. Priority {goal.priority}."]
     if found is not None:
@@ -263,10 +264,6 @@ def _counts_most(goal: Goal, year: Year) -> list[Quality]:
         )
     }
     return sorted(worth, key=lambda quality: -worth[quality])
-
-
-def _quality(quality: Quality) -> str:
-    return quality.value.replace("_", " ")
 
 
 def days_text(span: Span) -> str:

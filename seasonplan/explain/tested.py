@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from seasonplan.body.response import QUALITIES, body_of
-from seasonplan.explain.words import join
+from seasonplan.explain.words import join, quality_text
 from seasonplan.plan import Revision
 from seasonplan.vocabulary import Quality
 from seasonplan.year import Year
@@ -24,7 +24,8 @@ def _rating(quality: Quality, rating: float, year: Year) -> str:
 
     names = [t.name for t in climbers_tests(year) if t.quality is quality and t.anchors]
     by = f"by your test {names[0]}" if len(names) == 1 else f"by your tests {join(names)}"
-    return f"{_name(quality).capitalize()} counts as {rating:.1f} of 5 {by}; {_own(quality, year)}."
+    name = quality_text(quality).capitalize()
+    return f"{name} counts as {rating:.1f} of 5 {by}; {_own(quality, year)}."
 
 
 def _own(quality: Quality, year: Year) -> str:
@@ -48,11 +49,8 @@ def _changes(
         if was == now:
             continue
         if now is None:
-            yield f"No test speaks of {_name(quality)} any more; it counts as {usual[quality]:.1f}."
+            name, counts = quality_text(quality), f"{usual[quality]:.1f}"
+            yield f"No test speaks of {name} any more; it counts as {counts}."
             continue
         then = f"{was:.1f} before" if was is not None else f"{usual[quality]:.1f} without a test"
-        yield f"By your tests {_name(quality)} counts as {now:.1f} of 5, {then}."
-
-
-def _name(quality: Quality) -> str:
-    return quality.value.replace("_", " ")
+        yield f"By your tests {quality_text(quality)} counts as {now:.1f} of 5, {then}."

@@ -9,13 +9,13 @@ from seasonplan.vocabulary import Kind
 
 TINTS = {
     Kind.BASE: ("#d3e2ee", "#1d4a75"),
-    Kind.STRENGTH: ("#e6d6ec", "#67297a"),
+    Kind.STRENGTH: ("#dcc6e8", "#67297a"),
     Kind.PERFORMANCE: ("#f7d588", "#6d4200"),
     Kind.REST: ("#ece5d5", "#6a6355"),
     Kind.TRIP: ("#c6e4de", "#0a574d"),
     Kind.ABSENCE: ("#dad5ca", "#544f47"),
     Kind.INJURED: ("#f4d0c4", "#93290f"),
-    Kind.RETURN: ("#f9e3da", "#93290f"),
+    Kind.RETURN: ("#f9dfe2", "#93290f"),
 }
 PAPER_INK, QUIET, ACCENT, ROCK = "#2e2a25", "#6f6859", "#a8480c", "#7d5f33"
 WEEKEND, RULE, WEEK_RULE = "#f6f3ec", "#d8d2c4", "#a9a190"
@@ -24,7 +24,7 @@ NIGHT_TINTS = {
     Kind.STRENGTH: ("#48324f", "#e4c0ef"),
     Kind.PERFORMANCE: ("#5e4710", "#ffdb7d"),
     Kind.REST: ("#343b41", "#b4babc"),
-    Kind.TRIP: ("#1d4a45", "#a5e2d6"),
+    Kind.TRIP: ("#1c5249", "#a5e2d6"),
     Kind.ABSENCE: ("#3b3b3a", "#bdb8ae"),
     Kind.INJURED: ("#59291d", "#ffbba6"),
     Kind.RETURN: ("#48302a", "#ffbba6"),

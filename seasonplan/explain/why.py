@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.body.response import as_tested
+from seasonplan.explain.purpose import Purposes
 from seasonplan.plan import Block, Revision
 from seasonplan.planner.held import Held, Hold, priced_year
 from seasonplan.planner.prices import Other, PricedYear, Way
@@ -28,21 +29,18 @@ MOVES = (Way.EARLIER, Way.LATER, Way.LONGER, Way.SHORTER)
 class Reason:
     """One block of a plan, and the best years in which it is changed.
 
-    `goals` are goals with rock in it, `rock` its days on rock that are planned. Of a block that is
-    over nothing is asked. `known` is False where the plan no longer keeps the rules and entries:
-    then nothing can be compared. `stopped` says that it was not asked. `ties` is how many other
-    dates it could begin on at no cost.
+    `why` says what the plan has it for. Of a block that is over nothing is asked. `known` is False
+    where the plan no longer keeps the rules and entries: then nothing can be compared. `stopped`
+    says that it was not asked. `ties` is how many other dates it could begin on at no cost.
     """
 
     block: Block
     others: tuple[Other, ...] = ()
-    goals: tuple[str, ...] = ()
-    rock: int = 0
+    why: tuple[str, ...] = ()
     today: date | None = None
     known: bool = True
     stopped: bool = False
     ties: int = 0
-    whole: float = 0.0  # what the best year brings, in points, of which prices are a share
 
     @property
     def over(self) -> bool:
@@ -99,24 +97,24 @@ class _Asking:
         self, year: Year, revision: Revision, book: RuleBook, today: date | None,
         taken: Taken | None,
     ) -> None:  # fmt: skip
+        self._purposes = Purposes(year, revision.blocks, revision.sessions, book, revision.ratings)
         self._year = as_tested(year, revision.ratings)
         self._revision, self._book = revision, book
         self._today, self._taken = today, taken
         self._priced: dict[str, PricedYear | None] = {}
 
     def reason(self, block: Block) -> Reason:
-        goals, rock = self._on_rock(block)
-        told = Reason(block, goals=goals, rock=rock, today=self._today)
+        why = self._purposes.of(block)
+        told = Reason(block, why=why, today=self._today)
         if told.over or not block.kind.chosen:
             return told
         priced = self._of(block.entry or "" if block.pinned else "")
         if priced is None or not priced.fits:
-            return Reason(block, goals=goals, rock=rock, today=self._today, known=False)
+            return Reason(block, why=why, today=self._today, known=False)
         others = priced.others(block, today=self._today)
         asked = [one for one in others if one.way in told.asked]
         ties = 0 if told.begun else Held(priced, block.kind, block.span).ties(Hold.WHOLE)
-        whole = priced.best_points
-        return Reason(block, tuple(asked), goals, rock, self._today, ties=ties, whole=whole)
+        return Reason(block, tuple(asked), why, self._today, ties=ties)
 
     def _of(self, pin: str) -> PricedYear | None:
         """The year priced, with the pin of that id free; None where it has no plan at all."""
@@ -126,12 +124,3 @@ class _Asking:
                 year, self._revision, book=self._book, today=self._today, taken=self._taken
             )
         return self._priced[pin]
-
-    def _on_rock(self, block: Block) -> tuple[tuple[str, ...], int]:
-        """The goals of the rock that its sessions go to, and how many days they do."""
-        sessions = [
-            one for one in self._revision.sessions if one.day in block.span and one.role is not None
-        ]
-        entries = {one.rock for one in sessions}
-        goals = [o.goal for o in self._revision.score.occasions if o.entry in entries]
-        return tuple(dict.fromkeys(goals)), len({one.day for one in sessions})

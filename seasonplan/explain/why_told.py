@@ -1,13 +1,12 @@
 """What is told of why a block stands where it stands, and of what each change would cost.
 
-Days on rock come first, shares of the year's worth second; what is about as good is told as such.
+Days on rock come first, form by its worth in such days second; what is as good is told as such.
 Must not know how it was found out.
 """
 
 from __future__ import annotations
 
-from seasonplan.body.worth import shortfalls
-from seasonplan.days import count_text, day_month_text
+from seasonplan.days import day_month_text
 from seasonplan.explain.why import SMALL_DAYS, SMALL_POINTS, Reason
 from seasonplan.explain.words import (
     KIND_NAMES,
@@ -16,16 +15,11 @@ from seasonplan.explain.words import (
     entry_name,
     join,
     length_text,
-    number_text,
-    share_text,
     span_text,
-    worth_text,
 )
-from seasonplan.plan import Block
+from seasonplan.explain.worth_told import difference_told
 from seasonplan.planner.held import Place
 from seasonplan.planner.prices import Other, Way
-from seasonplan.rules.statements import RuleBook
-from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.year import Year
 
 OVER = "It is over: what was done stays as it was."
@@ -35,22 +29,10 @@ UNKNOWN = (
     "This plan cannot be compared: it was made under other rules or entries, or by an older "
     "program. Plan anew."
 )
-WORTH = (
-    "The year's worth: its days on rock, each by its chance of being good and the priority of its "
-    "goal, and the form you bring to them."
-)
-UNRATED = "you have not rated yourself, so a middling level is taken"
-TRAINS = {
-    Emphasis.FINGERS: Quality.FINGER_STRENGTH,
-    Emphasis.POWER: Quality.POWER,
-    Emphasis.POWER_ENDURANCE: Quality.POWER_ENDURANCE,
-    Emphasis.ENDURANCE: Quality.ENDURANCE,
-    Emphasis.FITNESS: Quality.FITNESS,
-    Emphasis.MOVEMENT: Quality.MOVEMENT,
-}
+ALIKE = 0.15  # points: a twentieth of a sure day for a goal of priority 1
 
 
-def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
+def sentences(reason: Reason, year: Year) -> list[str]:
     """The block, why it is there, and what each change would cost."""
     block = reason.block
     name = block_name(block, year)
@@ -59,17 +41,26 @@ def sentences(reason: Reason, year: Year, *, book: RuleBook) -> list[str]:
     if block.entry is not None:
         fixed = "You fixed it" if block.pinned else "The year gives it"
         told.append(f"{fixed}: {entry_name(year, block.entry)}.")
+    if reason.over or reason.stopped or not reason.known or not block.kind.chosen:
+        return [*told, *prices(reason)]
+    first, *others = prices(reason) or [""]
+    why = " ".join(filter(None, (*reason.why, first)))
+    return [*told, *filter(None, (why,)), *others]
+
+
+def prices(reason: Reason) -> list[str]:
+    """What each change of a block would cost: the nearest first, or why that is not known."""
     if reason.over:
-        return [*told, OVER]
+        return [OVER]
     if reason.stopped:
-        return [*told, STOPPED]
-    told += [BEGUN] if reason.begun else []
-    if not block.kind.chosen:
-        return told
+        return [STOPPED]
+    begun = [BEGUN] if reason.begun else []
+    if not reason.block.kind.chosen:
+        return begun
     if not reason.known:
-        return [*told, UNKNOWN]
-    why = [] if block.pinned else [because(reason, year)]
-    return [*told, *why, *_ties(reason), *_others(reason)]
+        return [*begun, UNKNOWN]
+    choice = _choice(reason)
+    return [*([choice] if choice else []), *begun, *_ties(reason), *_others(reason)]
 
 
 def _ties(reason: Reason) -> list[str]:
@@ -80,58 +71,29 @@ def _ties(reason: Reason) -> list[str]:
     return [f"To begin elsewhere costs nothing on {dates}: as good."]
 
 
-def because(reason: Reason, year: Year) -> str:
-    """Why a block is there, in one sentence."""
-    block = reason.block
-    if block.kind is Kind.PERFORMANCE:
-        return _for_rock(reason, year)
-    out = reason.other(Way.OUT)
-    if block.kind is Kind.REST:
-        return (
-            "It is there because the rules ask for a rest: no plan goes without it."
-            if out is None
-            else "It is there so that body and head recover before what follows."
-        )
-    if out is None:
-        why = _emphasis_reason(block, year)
-        trains = f"; it trains {block.emphasis}{why}" if why else ""
-        return f"It is there because no plan goes without it{trains}."
-    if _tie(out):
-        return "It is there though a year without it is as good: one of two equals."
-    return f"It is there{_emphasis_reason(block, year) or ' because it raises your form most'}."
+def _choice(reason: Reason) -> str:
+    """Whether it could go, then the nearest other choice and its price; nothing where none is."""
+    out, told = reason.other(Way.OUT), []
+    if out is None and not reason.begun and not reason.block.pinned:
+        told.append("No plan goes without it.")
+    elif out is not None and is_tie(out):
+        told.append("A year without it is as good: one of two equals.")
+    return " ".join(filter(None, (*told, _nearest(reason))))
 
 
-def _for_rock(reason: Reason, year: Year) -> str:
-    if not reason.rock:
-        return "It is there for the rock, though no day on rock could be planned in it."
-    days = count_text(reason.rock, "day")
-    if not reason.goals:
-        return f"It is there for {days} on rock."
-    goals = join([entry_name(year, goal) for goal in reason.goals])
-    return f"It is there because of {days} on rock in it, for {goals}."
-
-
-def _emphasis_reason(block: Block, year: Year) -> str:
-    """Such as " because finger strength is furthest behind what “Long Traverse” asks"."""
-    quality = TRAINS.get(block.emphasis)
-    if quality is None or not year.goals:
+def _nearest(reason: Reason) -> str:
+    """Such as "The nearest other choice, with endurance instead, costs 0.4 good days on rock, with
+    form worth 0.6."; nothing where none is possible."""
+    near = max(reason.others, key=lambda one: one.points, default=None)
+    if near is None:
         return ""
-    behind = dict(zip(Quality, shortfalls(year), strict=True))
-    if behind[quality] <= 0:
-        return ""
-    unrated = "" if year.climber.level else f" ({UNRATED})"
-    most = max(behind.values())
-    named = quality.value.replace("_", " ")
-    how = "is furthest behind" if behind[quality] == most else "is behind"
-    also = sum(value == most for value in behind.values()) > 1 and behind[quality] == most
-    how = "is, with others, furthest behind" if also else how
-    return f" because {named} {how} what {_dearest(year)} asks{unrated}"
-
-
-def _dearest(year: Year) -> str:
-    first = min(goal.priority for goal in year.goals)
-    names = [f"“{goal.name}”" for goal in year.goals if goal.priority == first]
-    return names[0] if len(names) == 1 else "the goals that matter most to you together"
+    label = _label(near, reason)
+    choice = f"The nearest other choice, {label[0].lower()}{label[1:]},"
+    if is_tie(near):
+        return f"{choice} is as good."
+    price = difference_told(near.good_days, near.points)
+    alike = abs(near.points) < ALIKE and abs(near.good_days) < SMALL_DAYS
+    return f"{choice} is as good as equal: it {price}." if alike else f"{choice} {price}."
 
 
 # --- what a change would cost -------------------------------------------------------------------
@@ -139,9 +101,7 @@ def _dearest(year: Year) -> str:
 
 def _others(reason: Reason) -> list[str]:
     """Each other way in a sentence, equal ones together at the end, then what is not possible."""
-    told = [
-        f"{_label(one, reason)}: {price_text(one, whole=reason.whole)}." for one in reason.others
-    ]
+    told = [f"{_label(one, reason)}: {price_text(one)}." for one in reason.others]
     gone = [_WAYS[way] for way in reason.impossible]
     if not gone:
         return told
@@ -179,33 +139,9 @@ def _label(one: Other, reason: Reason) -> str:
     return "Ended today" if reason.begun else "Left out"
 
 
-def price_text(one: Other | Place, *, whole: float) -> str:
-    """Such as "costs 1.9 good days on rock, 3.1 % of the year's worth", or "as good, a tie".
-
-    `whole`: the points of the year.
-    """
-    if _tie(one):
-        return "as good, a tie"
-    days, points = one.good_days, one.points
-    told = []
-    if abs(days) >= SMALL_DAYS:
-        told.append(_good_days(abs(days)))
-    elif points < 0:
-        told.append("no day on rock")
-    told.append(worth_text(abs(points), whole))
-    if days <= -SMALL_DAYS < points:
-        return f"costs {told[0]}, and brings {told[1]} more"
-    if points < 0 and days >= SMALL_DAYS:
-        return f"brings {told[0]} more, yet is worth {share_text(-points, whole)} less"
-    return f"costs {', '.join(told)}" if points < 0 else f"would bring {', '.join(told)} more"
-
-
-def amount_text(good_days: float, points: float, *, whole: float) -> str:
-    """Such as "1.2 good days on rock, 0.7 % of the year's worth"; the days where there are any."""
-    if good_days <= -SMALL_DAYS:
-        return f"{worth_text(points, whole)}, though {_good_days(-good_days)} less"
-    days = f"{_good_days(good_days)}, " if good_days >= SMALL_DAYS else ""
-    return f"{days}{worth_text(points, whole)}"
+def price_text(one: Other | Place) -> str:
+    """Such as "costs 1.9 good days on rock, with form worth 2.3", or "as good, a tie"."""
+    return "as good, a tie" if is_tie(one) else difference_told(one.good_days, one.points)
 
 
 def is_small(good_days: float, points: float) -> bool:
@@ -213,10 +149,6 @@ def is_small(good_days: float, points: float) -> bool:
     return abs(points) < SMALL_POINTS and abs(good_days) < SMALL_DAYS
 
 
-def _good_days(days: float) -> str:
-    number = number_text(days)
-    return f"{number} good day{'' if number == '1' else 's'} on rock"
-
-
-def _tie(one: Other | Place) -> bool:
+def is_tie(one: Other | Place) -> bool:
+    """Whether another year is as good."""
     return is_small(one.good_days, one.points)

@@ -10,12 +10,10 @@ from seasonplan.days import day_text as day_text
 from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
-from seasonplan.rules.tables import response_table
-from seasonplan.vocabulary import BodyPart, Emphasis, Kind, Phase
+from seasonplan.vocabulary import BodyPart, Emphasis, Kind, Phase, Quality
 from seasonplan.year import Entry, Injury, Pin, Year
 
 NUMBERED = re.compile(rf"(?:{'|'.join(kind.value for kind in Kind)})-\d+")
-LEAST_SHARE = 0.05  # in per cent; less would be told as 0.0
 KIND_NAMES = {
     Kind.BASE: "base block",
     Kind.STRENGTH: "strength block",
@@ -51,6 +49,11 @@ def time_text(minutes: float) -> str:
     parts = [f"{whole} h"] if whole else []
     parts += [f"{rest} min"] if rest or not whole else []
     return " ".join(parts)
+
+
+def quality_text(quality: Quality) -> str:
+    """Such as "finger strength"."""
+    return quality.value.replace("_", " ")
 
 
 def good_days_text(days: float) -> str:
@@ -124,18 +127,3 @@ def block_name(block: Block, year: Year) -> str:
     ill = isinstance(entry, Injury) and entry.part is BodyPart.OTHER  # or what has no part
     kind = "time off" if ill and block.kind is Kind.INJURED else KIND_NAMES[block.kind]
     return f"{kind.capitalize()} {entry_name(year, block.entry)}{phase}"
-
-
-def worth_text(points: float, whole: float) -> str:
-    """Such as "0.3 % of the year's worth"; a year worth nothing has no share to tell."""
-    told = share_text(points, whole)
-    return f"{told} of the year's worth" if whole > 0 else f"the worth of {told}"
-
-
-def share_text(points: float, whole: float) -> str:
-    """Such as "0.3 %" of a year; where that is worth nothing, "0.4 sure days on rock"."""
-    if whole <= 0:
-        days = points / response_table().priority_worth[0]
-        return f"{'under 0.1' if days < LEAST_SHARE else number_text(days)} sure days on rock"
-    share = 100 * points / whole
-    return f"{'under 0.1' if share < LEAST_SHARE else number_text(share)} %"

@@ -16,6 +16,7 @@ from datetime import UTC, datetime, timedelta
 from seasonplan.diary import DiaryEntry, Did, outcomes
 from seasonplan.errors import BadInput
 from seasonplan.explain.notes import block_note
+from seasonplan.explain.purpose import Purposes
 from seasonplan.explain.sessions import notes_by_session
 from seasonplan.feed.drawing import Drawings, drawings
 from seasonplan.feed.links import Pages
@@ -117,7 +118,11 @@ def calendar_texts(
     current = plan.current
     health = Layer.INJURIES in layers
     book = book_of(year)
-    blocks = {block.id: block_note(block, year, book=book) for block in current.blocks}
+    purposes = Purposes(year, current.blocks, current.sessions, book, current.ratings, shared=True)
+    blocks = {
+        block.id: block_note(block, year, book=book, why=purposes.of(block))
+        for block in current.blocks
+    }
     book_of_sessions = recipes(year.recipes)
     return blocks | notes_by_session(
         current, year, book=book_of_sessions, health=health, tested=tested

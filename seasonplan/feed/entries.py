@@ -12,8 +12,10 @@ from functools import cached_property
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from seasonplan.diary import DiaryEntry
+from seasonplan.body.almanac import almanac_of
+from seasonplan.diary import DiaryEntry, followed
 from seasonplan.explain.day_told import DayTeller, SessionTold
+from seasonplan.explain.missed import told_on
 from seasonplan.explain.words import day_text, span_text
 from seasonplan.feed.contents import Contents, calendar_texts
 from seasonplan.feed.links import month_file
@@ -23,17 +25,19 @@ from seasonplan.ical.appointments import HERE, Appointment, Ways, did, going, wa
 from seasonplan.ical.happenings import Happening
 from seasonplan.ical.labels import did_line, did_title
 from seasonplan.plan import Session
+from seasonplan.recipes import recipes
 from seasonplan.year import Injury, Year
 
 
 @dataclass(frozen=True, slots=True)
 class Present:
-    """What holds now: the time, the injuries known by now (None: those of the plan), and what the
-    diary says last of each planned session."""
+    """What holds now: the time, the injuries known by now (None: those of the plan), what the diary
+    says last of each planned session, and all its rows."""
 
     now: datetime
     injuries: tuple[Injury, ...] | None = None
     diary: Mapping[str, DiaryEntry] = field(default_factory=dict)
+    rows: tuple[DiaryEntry, ...] = ()
 
     def today(self, year: Year, *, zone: str | None = None) -> date:
         """Today where the climber is, or in a zone."""
@@ -42,6 +46,9 @@ class Present:
     def has_come(self, session: Session, year: Year) -> bool:
         """Whether the day of a session has begun, at home or where it is."""
         return session.day <= max(self.today(year), self.today(year, zone=session.zone))
+
+
+TOLD_MISSED = frozenset((Layer.DIARY, Layer.SESSIONS, Layer.BLOCKS))
 
 
 class Entry(NamedTuple):
@@ -120,6 +127,18 @@ class Entries:
     def tells_diary(self) -> bool:
         """Whether anything of the diary may be told."""
         return Layer.DIARY in self._layers
+
+    def missed(self, present: Present) -> list[str]:
+        """What is to be said today of sessions missed lately, where the calendar tells of them."""
+        year, plan = self._contents.year, self._contents.plan.current
+        today = present.today(year)
+        if not present.rows or not self._layers >= TOLD_MISSED or today not in year.span:
+            return []
+        weeks = followed(
+            plan.blocks, plan.sessions, present.rows, weeks=almanac_of(year).weeks(),
+            recipes=recipes(year.recipes),
+        )  # fmt: skip
+        return told_on(today, plan, present.rows, weeks)
 
     def did(self, session: Session) -> DiaryEntry | None:
         """What the diary says of a session, as far as the calendar tells it."""

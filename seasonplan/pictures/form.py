@@ -13,6 +13,7 @@ from seasonplan.days import Span, day_month_text
 from seasonplan.explain.tints import ACCENT, PAPER_INK, QUIET, ROCK
 from seasonplan.explain.words import join, percent_text
 from seasonplan.pictures import key
+from seasonplan.pictures.asked import FORM, PICTURES
 from seasonplan.pictures.chart import (
     BAND,
     INK,
@@ -35,7 +36,7 @@ from seasonplan.pictures.motifs import CAPITALS, flag
 from seasonplan.pictures.screen import EDGE, WIDE, Screen
 from seasonplan.views import FormThere, GoalForm
 
-TITLE = "Form on the way to the goals"
+TITLE = PICTURES[FORM]
 FLAG, EVERY = 4.4, 3  # mm; days from point to point
 ON_ROCK = 1.0  # mm that the edge of rock is thick
 

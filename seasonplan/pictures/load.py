@@ -8,6 +8,7 @@ from dataclasses import replace
 from seasonplan.days import ONE_DAY, Span, dates_text
 from seasonplan.explain.tints import PAPER_INK, RULE, TINTS, WEEK_RULE
 from seasonplan.pictures import key
+from seasonplan.pictures.asked import LOAD, PICTURES
 from seasonplan.pictures.chart import (
     Tick,
     along,
@@ -25,7 +26,7 @@ from seasonplan.pictures.screen import EDGE, WIDE, Screen
 from seasonplan.views import WeekPart, WeekView, YearView
 from seasonplan.vocabulary import Kind
 
-TITLE = "Load of the weeks"
+TITLE = PICTURES[LOAD]
 SAID = "Effort (0 to 10) x minutes. Bars: planned, in the colours of the blocks. Line: asked for."
 BAR, LIGHT = 0.84, 0.42  # shares of a week that a bar is wide
 RIBBON, NARROWEST_LETTER = 3.6, 2.0  # mm

@@ -12,21 +12,13 @@ from typing import Any
 
 import numpy as np
 
-from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import QUALITIES, Dose
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.grid import Grid
 from seasonplan.rules.tables import response_table
-from seasonplan.year import Year
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
-
-
-def idle_points(year: Year) -> float:
-    """Points of a year in which nothing is done: what a plan is worth is counted from there."""
-    almanac = Almanac(year)
-    return Values(Grid(almanac), Aims(almanac)).constant
 
 
 class Values:

@@ -110,14 +110,6 @@ class Proposal:
         """What the new plan is worth more, in points; below 0 less."""
         return self.after.score.points - self.before.score.points
 
-    @property
-    def whole(self) -> float:
-        """Points of the plan before, counted from a year in which nothing is done."""
-        from seasonplan.planner.values import idle_points  # slow to import
-
-        was = self.before
-        return was.score.points - idle_points(as_tested(self.old_year, was.ratings))
-
 
 def propose(
     year: Year,

@@ -67,7 +67,7 @@ def _change(series: Series, change: TestChange) -> str:
 def _believed(series: Series, belief: Belief) -> str:
     low, high = belief.interval
     return (
-        f"to be believed is {_signed(series, belief.mean)} "
+        f"the best estimate is {_signed(series, belief.mean)} "
         f"({_bare(series, low)} to {_bare(series, high)}, nine times in ten)"
     )
 
@@ -134,8 +134,9 @@ def _not_known(series: Series, standing: RecentTrend) -> str:
         seen += f" ({_slope(series, standing.slope)})"
     if standing.would_tell is None:
         return (
-            f"Whether it stands still is not known yet, from {seen}: no number that anybody does "
-            f"would tell {_amount(series, series.test.worth_having)} in four weeks from none."
+            f"Whether it stands still is not known yet, from {seen}: telling "
+            f"{_amount(series, series.test.worth_having)} in four weeks from none takes more tests "
+            "than anybody does."
         )
     return (
         f"Whether it stands still is not known yet, from {seen}: "
@@ -151,7 +152,7 @@ def _worth(one: Judged) -> Iterator[str]:
     percent = series.gain_told(change.belief.mean) if change and gained else TEN_PER_CENT
     worth = worth_of(percent, series.test.ten_percent)
     assert worth is not None
-    gain = f"the {percent:.1f} % to be believed are" if gained else "ten per cent more would be"
+    gain = f"a gain of {percent:.1f} % is" if gained else "ten per cent more would be"
     yield (
         f"By your own estimate {gain} worth {worth.likely:.1f} grade steps ({worth.least:.1f} to "
         f"{worth.most:.1f}): a preference, no measurement."

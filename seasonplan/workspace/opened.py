@@ -170,13 +170,12 @@ class Opened:
 
     def missed_lines(self, today: date) -> list[str]:
         """What to say of sessions missed lately; nothing of a diary that cannot be read."""
-        from seasonplan.explain.missed import Missed, missed_lines
+        from seasonplan.explain.missed import told_on
 
         if self.plan is None or today not in self.year.span:
             return []
         try:
-            counts = self.done(today)
-            return missed_lines(Missed(self.plan.current, self.diary, self.followed, counts, today))
+            return told_on(today, self.plan.current, self.diary, self.followed)
         except BadInput:
             return []
 

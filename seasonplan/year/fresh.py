@@ -41,8 +41,8 @@ SPLITS: Mapping[Spread, str] = {
     ),
 }  # a plain sentence for each way to split finger work
 HARD_SPLIT = (
-    "Short and hard is not for who is under 18 or has a hurt finger, wrist or elbow: then the plan "
-    "takes light holds by itself."
+    "Short and hard is not for climbers under 18 or with a hurt finger, wrist or elbow: then the "
+    "plan takes light holds by itself."
 )
 
 

@@ -70,8 +70,8 @@ def test_finger_work_before_and_its_split_are_in_the_year(tmp_path: Path) -> Non
     told = " ".join(ran.stderr.split())
     assert all(f"{way.value}: {words}." in told for way, words in SPLITS.items())
     assert "common practice, no source" in SPLITS[Spread.SHORT_AND_HARD]
-    assert "Short and hard is not for who is under 18" in told
-    assert "Short and hard is not for who is under 18" in " ".join(
+    assert "Short and hard is not for climbers under 18" in told
+    assert "Short and hard is not for climbers under 18" in " ".join(
         line.lstrip("# ") for line in (tmp_path / "year.toml").read_text().splitlines()
     )
 

@@ -164,7 +164,7 @@ def test_who_may_not_hang_hard_each_day_is_told_what_the_plan_does_instead(year:
     assert notes.split_note(year) == notes.split_note(with_split(year)) == []
     young = Climber(**{**dict(year.climber), "birth_year": 2010})
     (text,) = notes.split_note(with_split(year, climber=young))
-    assert text.endswith("is not for who is under 18: the plan takes light holds instead.")
+    assert text.endswith("is not for climbers under 18: the plan takes light holds instead.")
     hurt = Injury(name="Elbow", part="elbow", happened="2026-03-05", easy_from="2026-03-12",
                   building_from="2026-03-20", full_from="2026-04-10")  # fmt: skip
     (text,) = notes.split_note(with_split(year, injuries=(hurt,)))

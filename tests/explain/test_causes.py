@@ -70,7 +70,7 @@ def test_a_trip_is_the_cause_and_not_a_season_that_nobody_climbs_in(folder: Path
     told = run("replan", folder, "--look", "--why", "--today", "2026-04-06").stdout
     lines = told.partition("Why they change")[2].splitlines()
     assert any(line.endswith("for “Isle”.") for line in lines), told
-    assert any(line.endswith("the news itself: “Isle”.") for line in lines), told
+    assert any(line.endswith("is what you entered: “Isle”.") for line in lines), told
     assert "for “Elsewhere”" not in told and "itself: “Elsewhere”" not in told
 
 
@@ -283,4 +283,4 @@ def test_without_any_news_no_news_is_named() -> None:
         ProposedChange((), a_block(Kind.BASE), None, None), CausingNews(ShareOfChange.NONE)
     )
     assert cause_text(kept.cause, Years(old, old), book=book_of(old)) == ""
-    assert because.kept_text(kept, Years(old, old), book=book_of(old), whole=1.0)
+    assert because.kept_text(kept, Years(old, old), book=book_of(old))

@@ -20,7 +20,9 @@ FORBIDDEN = {
     r"\bhas otherwise\b": "differs", r"\bBrier\b": "error squared", r"\bclimbing in the head\b":
     "visualisation", r"\bladders on rungs\b": "campus board", r"\bboulder problems in a row\b":
     "linked boulders", r"\bstop worked, not tired\b": "stop before you are tired",
-    r"[\d}] points\b|\bin points\b": "per cent of the year's worth", r"\bbends it\b": "not met",
+    r"[\d}] points\b|\bin points\b": "good days on rock",
+    r"\byear's worth\b": "good days on rock", r"\bbends it\b": "not met",
+    r"\bnews\b": "changes",
     r"% below the best": "a difference in days or form", r"\bstate \d": "form",
     r"\bsha256\b.*\bsha256\b": "checksum",
 }  # fmt: skip

@@ -49,7 +49,7 @@ def test_a_session_wished_before_the_injury_is_left_out_and_that_is_said() -> No
     assert not any(one.id.startswith("own/") for one in after.current.sessions)
     (line,) = lines(read(told), after.current, read(told).span)
     assert line == (
-        "Sat 14 Mar 2026: Left out, though you wished it: “Light holds”. "
+        "Sat 14 Mar 2026: Left out, though you asked for it: “Light holds”. "
         "Your left finger is off until Mon 23 Mar 2026, not back in full until Thu 26 Mar 2026; "
         "this session loads it hard."
     )

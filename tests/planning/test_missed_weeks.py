@@ -5,12 +5,13 @@ from __future__ import annotations
 import shutil
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 from draft_maker import KEY
+from page_lines import lines
 from spring import SPRING, STAMP
 from typer.testing import CliRunner
 
@@ -18,9 +19,15 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Training, body_of, mornings, trainings
 from seasonplan.body.worth import weights
 from seasonplan.checker import check, loads
+from seasonplan.cli.accepted import accepted
+from seasonplan.cli.answering import present_of
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.plan import Plan, Revision, Session
+from seasonplan.explain.missed import load_text
+from seasonplan.feed.contents import Wish, contents_of
+from seasonplan.feed.pages.page import page_body
+from seasonplan.ical import ALL, Layer
+from seasonplan.plan import Block, Loads, Plan, Revision, Session, Week
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS
 from seasonplan.planning.proposal import Keep, Proposal
 from seasonplan.recipes import standard_recipes
@@ -309,7 +316,7 @@ def test_who_missed_nothing_else_for_days_is_asked_about_illness(
 
 def test_the_terminal_says_in_its_head_that_sessions_were_missed(missed: Desk) -> None:
     from tui.bench import Bench
-    from tui.main_screen import standing
+    from tui.standing import standing
 
     assert standing(Bench(missed.folder, now=TODAY)) == "~ sessions missed: r plans anew"
     assert "stands" in standing(Bench(missed.folder, now=FIRST))  # before these weeks
@@ -347,3 +354,55 @@ def test_the_form_told_counts_what_was_done(lower: Proposal) -> None:
     (occasion,) = after.score.occasions
     assert occasion.form == pytest.approx(told(done))
     assert occasion.form < told(planned)
+
+
+def test_the_page_on_a_phone_says_of_missed_sessions_what_the_command_line_says(
+    missed: Desk,
+) -> None:
+    when = datetime.combine(THURSDAY, datetime.min.time(), UTC)
+    known = present_of(missed.folder, diary=True, tell=pytest.fail)()
+    present = replace(known, now=when)
+    told = missed.missed_lines(THURSDAY)
+    assert told and not present_of(missed.folder, diary=False, tell=pytest.fail)().rows
+    for layers, says in ((ALL, True), (ALL - {Layer.DIARY}, False)):
+        shown = contents_of(
+            *accepted(missed.folder), wish=Wish(layers=layers), now=when, seen={}, pages=None
+        )
+        html = page_body(shown, present, page_secret="s" * 43, base="").content.decode()
+        text = " ".join(lines(html)).replace("`", "")
+        assert all((line.replace("`", "") in text) is says for line in told)
+
+
+@pytest.mark.parametrize(
+    ("aim", "more", "says"),
+    [
+        (
+            0.95,
+            20.0,
+            "is to hold a load of 95, 100 before; its sessions, which are whole, come to ",
+        ),
+        (0.95, 0.0, "come to as much as before."),
+        (1.0, 20.0, "holds a load of "),
+    ],
+)
+def test_a_week_that_is_to_hold_less_and_comes_to_more_says_both(
+    spring: Spring, aim: float, more: float, says: str
+) -> None:
+    def with_first(revision: Revision, week: Week) -> Revision:
+        blocks = tuple(
+            Block(
+                **{**dict(b), "weeks": tuple(week if w.span == week.span else w for w in b.weeks)}
+            )
+            for b in revision.blocks
+        )
+        return Revision(**{**dict(revision), "blocks": blocks})
+
+    now = spring.plan.current
+    first = next(w for b in now.blocks for w in b.weeks if w.span.first == AHEAD)
+    was = Week(**{**dict(first), "aim": 100.0, "deload": False})
+    loads = {**dict(first.loads), "fitness": first.loads.fitness + more}
+    then = Week(**{**dict(was), "aim": 100.0 * aim, "loads": Loads(**loads)})
+    after = with_first(now, then).model_copy(update={"done": {SECOND: 0.5}})
+    told = load_text(with_first(now, was), after, today=AHEAD)
+    assert says in told
+    assert more == 0.0 or f"{then.load:.0f}, {was.load:.0f} before." in told

@@ -44,15 +44,15 @@ def pulls(before: float, after: float) -> Judged:
 @pytest.mark.parametrize(
     ("after", "said"),
     [
-        (45.0, "Real gain: +12.5 % since Mon 4 Jan 2027 as measured; to be believed is +9.2 % "
+        (45.0, "Real gain: +12.5 % since Mon 4 Jan 2027 as measured; the best estimate is +9.2 % "
                "(4.7 to 13.8, nine times in ten)."),
-        (41.6, "Probably a gain: +4.0 % since Mon 4 Jan 2027 as measured; to be believed is "
+        (41.6, "Probably a gain: +4.0 % since Mon 4 Jan 2027 as measured; the best estimate is "
                "+3.0 % (-1.2 to 7.3, nine times in ten)."),
-        (40.4, "+1.0 % since Mon 4 Jan 2027 cannot be told apart from chance; to be believed is "
+        (40.4, "+1.0 % since Mon 4 Jan 2027 cannot be told apart from chance; the best estimate is "
                "+0.7 % (-3.4 to 5.0, nine times in ten)."),
-        (38.6, "Probably a loss: -3.5 % since Mon 4 Jan 2027 as measured; to be believed is "
+        (38.6, "Probably a loss: -3.5 % since Mon 4 Jan 2027 as measured; the best estimate is "
                "-2.6 % (-6.6 to 1.5, nine times in ten)."),
-        (35.0, "Real loss: -12.5 % since Mon 4 Jan 2027 as measured; to be believed is -9.5 % "
+        (35.0, "Real loss: -12.5 % since Mon 4 Jan 2027 as measured; the best estimate is -9.5 % "
                "(-13.2 to -5.6, nine times in ten)."),
     ],
     ids=[word.value for word in Called],
@@ -94,7 +94,7 @@ def test_results_that_cannot_be_judged_are_said_to_be_none() -> None:
 def test_a_series_tells_verdict_level_error_standing_worth_and_next_day() -> None:
     rows = tries("Pull", {0: (39, 41), 3: 40.4, 40: 45, 44: 45.5})
     assert sentences(only(rows, of=ANCHORED)) == [
-        "Real gain: +12.6 % since Mon 4 Jan 2027 as measured; to be believed is +9.2 % (4.8 to "
+        "Real gain: +12.6 % since Mon 4 Jan 2027 as measured; the best estimate is +9.2 % (4.8 to "
         "13.8, nine times in ten).",
         "Now about 44.9 kg (42.8 to 47.2, nine times in ten), from 4 days of tests.",
         "Two days differ by 2.6 % by chance (usual 3, 2 pairs of your own). One test before and "
@@ -102,7 +102,7 @@ def test_a_series_tells_verdict_level_error_standing_worth_and_next_day() -> Non
         "twenty; for 5.0 % it takes 3 tests on separate days before and as many after.",
         "Whether it stands still is not known yet, from 4 tests in the last eight weeks: 9, "
         "spread over them, would tell a standstill eight times in ten.",
-        "By your own estimate the 9.2 % to be believed are worth 0.9 grade steps (0.0 to 1.8): "
+        "By your own estimate a gain of 9.2 % is worth 0.9 grade steps (0.0 to 1.8): "
         "a preference, no measurement.",
         "Next test: from Wed 17 Mar 2027.",
     ]
@@ -127,7 +127,7 @@ def test_lengths_are_told_in_their_unit() -> None:
     told = sentences(only(tries("Reach", {0: 140, 30: 152}, unit="cm"),
                           of=OwnTest(name="Reach", like="far-reach")))  # fmt: skip
     assert told[0] == (
-        "Probably a gain: +12.0 cm since Mon 4 Jan 2027 as measured; to be believed is +4.4 cm "
+        "Probably a gain: +12.0 cm since Mon 4 Jan 2027 as measured; the best estimate is +4.4 cm "
         "(-2.1 to 11.0, nine times in ten)."
     )
     assert told[2] == (
@@ -136,8 +136,8 @@ def test_lengths_are_told_in_their_unit() -> None:
         "twenty; for 5.0 cm it takes 5 tests on separate days before and as many after."
     )
     assert told[3] == (
-        "Whether it stands still is not known yet, from 2 tests in the last eight weeks: no "
-        "number that anybody does would tell 2.0 cm in four weeks from none."
+        "Whether it stands still is not known yet, from 2 tests in the last eight weeks: "
+        "telling 2.0 cm in four weeks from none takes more tests than anybody does."
     )
 
 
@@ -178,8 +178,8 @@ def test_a_wide_slope_is_told_with_its_ends() -> None:
     assert re.fullmatch(
         r"Whether it stands still is not known yet, from 6 tests in the last eight weeks "
         r"\([+-]\d+\.\d % in four weeks, -?\d+\.\d to \d+\.\d nine times in ten\): (\d+, spread "
-        r"over them, would tell a standstill eight times in ten|no number that anybody does would "
-        r"tell 4\.0 % in four weeks from none)\.", standing(unsure),
+        r"over them, would tell a standstill eight times in ten|telling 4\.0 % "
+        r"in four weeks from none takes more tests than anybody does)\.", standing(unsure),
     ), standing(unsure)  # fmt: skip
 
 

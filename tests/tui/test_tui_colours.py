@@ -18,6 +18,7 @@ from stage import demo, opened, press, sheet
 from textual.pilot import Pilot
 
 from seasonplan.explain.signs import SIGNS
+from seasonplan.explain.tints import NIGHT_TINTS, TINTS
 from seasonplan.vocabulary import Kind
 from tui.app import SeasonApp
 from tui.sixteen import SHADES
@@ -156,8 +157,17 @@ def test_kinds_that_look_alike_without_green_carry_another_sign() -> None:
         assert SIGNS[one].drawn != SIGNS[other].drawn
 
 
-# A difference in CIE L*a*b* that is seen at a glance; common practice, from memory.
-TELLS = 10.0
+def test_no_two_tints_are_the_same_without_green() -> None:
+    """By day and by night, of the terminal as of page and poster; on black the inks differ."""
+    for tints in (TINTS, NIGHT_TINTS):
+        pairs = list(combinations(Kind, 2))
+        near = [pair for pair in pairs if apart(*(tints[kind][0] for kind in pair)) < DIFFERS]
+        assert len(pairs) == 28 and near == []
+
+
+# Differences in CIE L*a*b*: that is seen at a glance, and that is seen side by side; common
+# practice, from memory.
+TELLS, DIFFERS = 10.0, 5.0
 # Deuteranopia on linear red, green, blue. Source: Machado, Oliveira, Fernandes 2009, severity 1;
 # from memory.
 NO_GREEN = (

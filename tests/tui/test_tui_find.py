@@ -21,6 +21,7 @@ from stage import (
 )
 from textual.pilot import Pilot
 
+from seasonplan.pictures.asked import FORM, LOAD, PICTURES
 from tui.help import HelpScreen
 from tui.hints import Hints
 from tui.week.page import WeekPage
@@ -66,6 +67,13 @@ async def test_the_palette_does_what_the_screen_under_it_can(tmp_path: Path) -> 
         await press(pilot, "enter")
         await until(pilot, lambda: (folder / "poster.pdf").exists())
         assert "`" not in told(pilot)
+        for name in (FORM, LOAD):
+            await ask(pilot, f"picture: {name}")
+            await until(pilot, lambda name=name: f"writes {name}.svg" in words(pilot))
+            await press(pilot, "enter")
+            await until(pilot, lambda name=name: (folder / f"{name}.svg").exists())
+            assert (folder / f"{name}.svg").read_bytes().startswith(b"<svg")
+            assert f"{name}.svg: {PICTURES[name]}" in told(pilot)
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ TOLD = {
     "This plan has no sessions yet: run `seasonplan plan`.":
         "This plan has no sessions yet: press r to plan.",
     "Change the entry: `edit change isle …`, or `edit remove`.":
-        "Change the entry, or take it out with x.",
+        "Change the entry, or remove it with x.",
     "`seasonplan show` lists the sessions of a week.": "Page 2 shows them.",
     "When you have seen somebody, enter their dates: `seasonplan injury --change elbow`.":
         "When you have seen somebody, enter their dates in its entry.",

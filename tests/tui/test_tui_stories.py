@@ -116,7 +116,7 @@ def test_a_newcomer_plans_the_year_around_an_autumn(
     terminal.keys("Down")  # nothing is on the lane of days away
     terminal.until("Performance block")
     terminal.keys("w")
-    terminal.until("Planning again without it")
+    terminal.until("Weighing every other year")
     terminal.leave()
     desk = Desk(folder)
     assert desk.plan is not None

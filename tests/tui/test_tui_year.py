@@ -82,8 +82,8 @@ async def test_the_ends_of_a_lane_hold(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("lane", "key", "told"),
     [
-        (Lane.PLAN, "performance-1", "Rock for “A handful of 7b onsights” lies in it"),
-        (Lane.PLAN, "strength-2", "The next rock is for “The long traverse”"),
+        (Lane.PLAN, "performance-1", "good, for “A handful of 7b onsights”"),
+        (Lane.PLAN, "strength-2", "furthest behind what “The long traverse” asks"),
         (Lane.ROCK, "larchfold-autumn", "It serves “The long traverse”"),
         (Lane.AWAY, "family-sea", "Away without climbing"),
         (Lane.AWAY, "busy-quarter", "It takes 7 h"),
@@ -306,8 +306,23 @@ async def test_names_of_neighbours_never_run_together(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("width", [80, 100, 160])
-async def test_the_legend_is_never_cut(tmp_path: Path, width: int) -> None:
-    async with opened(demo(tmp_path, "trips-and-boulders"), size=(width, 40)) as pilot:
+async def test_every_sign_of_the_year_stands_in_a_legend_that_is_never_cut(
+    tmp_path: Path, width: int
+) -> None:
+    async with opened(demo(tmp_path, "trips-and-boulders"), size=(width, 24)) as pilot:
         legend = str(main(pilot).query_one("#legend", Static).content)
-        assert legend.rstrip() in screen_text(pilot)
-        assert "» trip" in legend
+        lines = screen_text(pilot).splitlines()
+        assert len(legend.splitlines()) <= 2
+        assert all(any(told in line for line in lines) for told in legend.splitlines())
+        drawn = "".join(lines[: next(n for n, line in enumerate(lines) if "⚑ goal" in line)])
+        signs = {sign.drawn for sign in SIGNS.values()} | set("⚑●◆▔░▒▓")
+        shown = {sign for sign in signs if sign in drawn}
+        assert len(shown) >= 9 and shown <= set(legend)
+        assert ("━" in legend) is ("━" in drawn)  # form is told as a line only where it is one
+
+
+async def test_the_list_tells_each_sign_that_has_no_name_beside_it(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path, "trips-and-boulders"), size=(40, 20)) as pilot:
+        legend = str(main(pilot).query_one("#legend", Static).content)
+        assert any(legend in line for line in screen_text(pilot).splitlines())
+        assert "▒ rock" in legend and "» trip" in legend and SIGNS[Kind.ABSENCE].drawn in legend

@@ -58,11 +58,10 @@ class Carrying(Widget):
 
         def __init__(
             self, mark: Mark, span: Span, place: Place | None = None, *,
-            possible: bool = False, whole: float = 1.0,
+            possible: bool = False,
         ) -> None:  # fmt: skip
             super().__init__()
             self.mark, self.span, self.place, self.possible = mark, span, place, possible
-            self.whole = whole  # what the year brings, in points
 
     def __init__(self, *, id: str | None, carries: bool) -> None:  # noqa: A002  (Textual's)
         super().__init__(id=id)
@@ -149,10 +148,7 @@ class Carrying(Widget):
             ghost, place = holding.ghost, holding.place
             unknown = self._carries and holding.can_be_priced and not holding.known
             possible = place is not None or unknown
-            whole = holding.priced.held.scale if holding.priced else 1.0
-            self.post_message(
-                self.Dragged(ghost.mark, ghost.span, place, possible=possible, whole=whole)
-            )
+            self.post_message(self.Dragged(ghost.mark, ghost.span, place, possible=possible))
         elif holding is not None:
             self.post_message(self.Picked(holding.mark))
 

@@ -14,7 +14,7 @@ from tui.jobs import Job
 from tui.year.lanes import Lane, Mark
 from tui.year.named import without_ids
 
-ASK = "Press w to ask: it plans again with this block moved, and left out."
+ASK = "Press w to ask: this block earlier or later, longer or shorter, another, or left out."
 STALE = "The year was changed since this plan: press r to plan anew, then w."
 TURN_SECONDS = 0.9  # after which the seconds of a question are told anew
 Key = tuple[int, str]  # number of the plan, id of the block
@@ -39,7 +39,7 @@ class Costs:
         if key in self._known:
             return self._known[key]
         if self._asked is not None and self._asked[0] == key:
-            return [f"Planning again without it… {self._asked[1].seconds:.0f} s"]
+            return [f"Weighing every other year… {self._asked[1].seconds:.0f} s"]
         return [ASK]
 
     def ask(self, mark: Mark, bench: Bench) -> None:
@@ -84,11 +84,12 @@ def _key(mark: Mark, bench: Bench) -> Key | None:
 def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> list[str]:
     """Plans again; slow, and loads the solver."""
     from seasonplan.explain.why import why
-    from seasonplan.explain.why_told import sentences
+    from seasonplan.explain.why_told import prices
+    from seasonplan.explain.worth_told import WITH_FORM
 
     plan = bench.desk.plan
     assert plan is not None
     year, book = bench.desk.year_as_tested, bench.desk.book
     reason = why(year, plan.current, block, book=book, today=today, stop=stop)
-    told = sentences(reason, year, book=book)[1:]
-    return [without_ids(text, bench.blocks) for text in told]
+    told = [without_ids(text, bench.blocks) for text in prices(reason)]
+    return [*told, WITH_FORM] if reason.others else told

@@ -10,17 +10,14 @@ from tui.year.lanes import Mark
 AS_IT_STOOD, REARRANGED = "as it stood", "rearranged"
 
 
-def rest_question(mark: Mark, span: Span, place: Place | None, *, whole: float) -> Choose:
-    """The rest as it stood, or rearranged to the best year with the block there.
-
-    `whole`: the points of the year as it stands.
-    """
+def rest_question(mark: Mark, span: Span, place: Place | None) -> Choose:
+    """The rest as it stood, or rearranged to the best year with the block there."""
     from seasonplan.explain.why_told import price_text  # slow to import
 
     told = "the best year with it there"
     if place is not None:
         about = "" if place.span == span else "about: "
-        told += f"; {about}{'costs nothing' if place.tie else price_text(place, whole=whole)}"
+        told += f"; {about}{'costs nothing' if place.tie else price_text(place)}"
     return Choose(
         f"{mark.name}, {span_text(span)}. And the rest of the year?",
         (

@@ -19,6 +19,7 @@ from tui.year.strip import Strip
 
 HOW = "↑ ↓ , . carry it, Enter lets it go"
 LONGEST = 13  # letters of a name, so that a line stays one at 40 columns
+ROCK_LISTED, TODAY = "▒", "▼"  # signs of rock, and of the block of today
 LISTED = (Lane.ROCK, Lane.AWAY, Lane.PLAN)
 
 
@@ -101,13 +102,13 @@ def _name(mark: Mark, sheet: Sheet) -> str:
 
 
 def _line(mark: Mark, sheet: Sheet, today: date) -> Content:
-    sign = SIGNS[mark.kind].drawn if mark.kind else "▒"
+    sign = SIGNS[mark.kind].drawn if mark.kind else ROCK_LISTED
     days = f"{day_month_text(mark.span.first):>6} - {day_month_text(mark.span.last):>6}"
     name = _name(mark, sheet)
     fixed = " ◆" if mark.pinned else ""
     now = today in mark.span and mark.lane is Lane.PLAN
     return Content.assemble(
-        (f" {sign}{'▼' if now else ' '}", "bold $accent" if now else ""),
+        (f" {sign}{TODAY if now else ' '}", "bold $accent" if now else ""),
         (f"{days} ", "$quiet"),
         (f"{name}{fixed}", "bold" if mark.lane is Lane.PLAN else ""),
     )

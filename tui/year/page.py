@@ -9,12 +9,10 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.content import Content
 from textual.widgets import Static
 
 from seasonplan.edits import AnEdit, Draft, EditRefused
 from seasonplan.explain.entries import chance_text
-from seasonplan.explain.held_told import legend as held_legend
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
 from tui.bench import Bench
@@ -28,7 +26,7 @@ from tui.year.headline import headline
 from tui.year.keys import IN_LIST, KEYS
 from tui.year.kinds import other_kinds
 from tui.year.lanes import Lane, Mark, Sheet
-from tui.year.legend import signs
+from tui.year.legend import Legend
 from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
 from tui.year.narrow import YearList, held_line
 from tui.year.prices import Prices
@@ -57,7 +55,7 @@ class YearPage(Vertical):
         yield Static(id="headline", markup=False)
         yield YearSheet(today=self.today, id="sheet", carries=True)
         yield YearList(today=self.today, carry=self._carry, pick=self._pick)
-        yield Static(id="legend")
+        yield Legend(id="legend")
         yield SlipView(id="slip-view")
 
     def on_mount(self) -> None:
@@ -113,13 +111,13 @@ class YearPage(Vertical):
         since = since_plan(before, self._bench.sheet, worth=worth) if before is not None else ()
         line.update(headline(self._shown, self.today, max(20, room), since=since, planning=at_work))
 
+    def on_year_sheet_resized(self) -> None:
+        self._tell_signs()
+
     def _tell_signs(self) -> None:
         if self.sheet.sheet is not None:
-            room = self.query_one("#legend").content_size.width
-            legend = signs(self._shown, curves=self.sheet.draws_curves, room=room)
-            if self.sheet.holding is not None and self.sheet.holding.strip is not None:
-                legend = Content.styled(held_legend(), "$quiet")
-            self.query_one("#legend", Static).update(legend)
+            listed = self.query_one(YearList).display
+            self.query_one(Legend).tell(self.sheet, self._shown, today=self.today, listed=listed)
 
     def point_at(self, key: str) -> None:
         """Point at the block, or whatever else has that id."""
@@ -245,9 +243,7 @@ class YearPage(Vertical):
             elif answer == REARRANGED:
                 self._want(put, event.mark, around=True)
 
-        self.app.push_screen(
-            rest_question(event.mark, event.span, event.place, whole=event.whole), chosen
-        )
+        self.app.push_screen(rest_question(event.mark, event.span, event.place), chosen)
 
     def action_move(self, days: int) -> None:
         """Move what is pointed at; what is held by keys is only carried."""

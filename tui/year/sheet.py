@@ -9,6 +9,7 @@ from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
+from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
 
@@ -17,6 +18,7 @@ from seasonplan.vocabulary import Kind
 from tui.canvas import Canvas
 from tui.year.carrying import Carrying
 from tui.year.draw import Drawing, draw
+from tui.year.draw_form import CURVE_LINES
 from tui.year.grip import covers, grip_at
 from tui.year.holding import Holding
 from tui.year.lanes import Lane, Mark, Sheet, nearest
@@ -97,6 +99,14 @@ class YearSheet(Carrying, can_focus=True):
             for place in self._places()
         )
 
+    @property
+    def draws_form_lines(self) -> bool:
+        """Whether a lane of a goal is tall enough for its form as a line."""
+        return self.sheet is not None and any(
+            place.lines > CURVE_LINES and self.sheet.rows[place.number].lane is Lane.GOAL
+            for place in self._places()
+        )
+
     def renew(self, sheet: Sheet) -> None:
         """Draw a sheet with the same marks, where only what lies behind them is new."""
         self.sheet = sheet
@@ -159,9 +169,13 @@ class YearSheet(Carrying, can_focus=True):
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         return lines_wanted(self.sheet.rows) if self.sheet else 10
 
+    class Resized(Message):
+        """There is other room for the lanes than before."""
+
     def on_resize(self) -> None:
         self._scale = None
         self.redraw()
+        self.post_message(self.Resized())
 
     def watch_zoom(self) -> None:
         self._scale = None

@@ -9,10 +9,12 @@ from collections.abc import Iterator
 
 from seasonplan.body.almanac import Opportunity
 from seasonplan.days import count_text
-from seasonplan.explain.words import LEAST_SHARE, percent_text, share_text
+from seasonplan.explain.words import percent_text
+from seasonplan.explain.worth_told import days_text, in_days
 from tui.canvas import clean
 from tui.year.lanes import Sheet, goal_key
 
+SMALL_POINTS = 0.005
 AS_BEFORE = "Changed since the plan: days on rock and form stay as they were."
 
 
@@ -27,16 +29,14 @@ def since_plan(
 
 
 def _worth(worth: tuple[float, float] | None) -> Iterator[str]:
-    """Such as "0.7 % of the year's worth less than the plan"."""
-    if worth is None or worth[0] <= 0:
+    """Such as "with form worth 0.4 good days on rock less than the plan"."""
+    if worth is None:
         return
     less = worth[0] - worth[1]
-    if 100 * less / worth[0] < LEAST_SHARE:
+    if less < SMALL_POINTS:
         yield "worth no less than the plan"
-    elif less > worth[0] / 2:  # nothing is gained by a figure, which may come to over 100 %
-        yield "more than half of the year's worth less than the plan"
     else:
-        yield f"{share_text(less, worth[0])} of the year's worth less than the plan"
+        yield f"with form worth {days_text(in_days(less))} less than the plan"
 
 
 def forms_since(before: Sheet, after: Sheet) -> Iterator[str]:

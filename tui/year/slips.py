@@ -54,7 +54,11 @@ def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
     if mark.lane is Lane.CHANCE:
         return _chance_slip(mark, sheet, bench.now)
     if mark.lane is Lane.PLAN and (block := sheet.block(mark.key)) is not None:
-        found = slip.block_slip(block, year, blocks=bench.blocks, book=bench.desk.book, number="")
+        plan = bench.desk.plan
+        found = slip.block_slip(
+            block, year, blocks=bench.blocks, sessions=bench.sessions,
+            ratings=plan.current.ratings if plan else {}, book=bench.desk.book, number="",
+        )  # fmt: skip
         told = (*found.told, *_rock_in(block, sheet))
         return _without_ids(replace(found, title=block_title(block, year), told=told), bench)
     if mark.lane is Lane.ROCK:

@@ -129,6 +129,6 @@ def _mishap(one: Weather, error: BaseException | None) -> Fault:
     """What the climber is told of a mistake of ours: never a crash."""
     file = one.subject.place.records.file if one.subject.place.records else one.name
     return Fault(
-        file, "", None, f"a record we stumbled over ({error!r})", "one we can read",
+        file, "", None, f"a record that this program fails on ({error!r})", "one we can read",
         "Please report it.",
     )  # fmt: skip

@@ -51,6 +51,7 @@ class Days:
         if coming and not any(one.sessions for one in told):
             when = f"{day_text(coming.session.day)}, {coming.when}"
             yield paragraph(f"Next: {when}, {coming.title}. {coming.refusal}".rstrip())
+        yield from map(paragraph, self._entries.missed(self._present) if self._present else ())
         week = self._teller.week(self._today)
         if week:
             yield "<h2>This week</h2>"

@@ -19,8 +19,8 @@ from seasonplan.vocabulary import BodyPart, Side
 
 NOT_YET = "When the day has come you can answer here: done or skipped, how hard, what hurt."
 GONE = (
-    "The plan changed, and this event is in it no more, or not in this calendar. It goes from your "
-    "phone when the calendar is fetched again."
+    "The plan changed, and this event is no longer in it, or not in this calendar. It goes from "
+    "your phone when the calendar is fetched again."
 )
 AGAIN = "Answer once more and the newer answer counts; both stay in the diary."
 

@@ -23,7 +23,7 @@ from seasonplan.ical.text import one_line
 from seasonplan.plan import Session
 from seasonplan.rules.tables import caution
 
-ANSWERS = "Answers are let in: who has a link can also write into your diary."
+ANSWERS = "Answers are let in: whoever has a link can also write into your diary."
 
 
 def page_body(
