@@ -17,7 +17,7 @@ from seasonplan import injury
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Dose
 from seasonplan.body.worth import Aims
-from seasonplan.days import Span
+from seasonplan.days import Span, week_start
 from seasonplan.planner.begun import just_over, over_part, still_planned
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
@@ -256,7 +256,9 @@ class Weeks:
         aim = min(usual * share, most)
         if role.light:
             aim = min(aim, self._light_aim(cell, kind, emphasis))
-        spent, over = self._spent(cell), over_share(self.rules)
+        spent = self._spent(cell)
+        week = week_start(cell.span.first, self.almanac.week_begins)
+        over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
         return Order(
