@@ -94,19 +94,21 @@ class Timetable:
 
     def free(self, day: date) -> Hours:
         """Free times at home, less what calendars take; as said where a usual day has parts."""
-        busy = {m for start, end in self._taken.get(day, ()) for m in range(start, end)}
-        return tuple(
-            run
-            for start, end in self.sheet.almanac.windows(day)
-            for run in _runs(m for m in range(start, end) if m not in busy)
-        )
+        return self._left(day, self.sheet.almanac.windows(day))
 
     def rock_free(self, day: date) -> Hours:
         """Times at which one can be at the rock from home, less what calendars take."""
-        busy = {m for start, end in self._taken.get(day, ()) for m in range(start, end)}
+        return self._left(day, self.sheet.almanac.rock_windows(day))
+
+    def _left(self, day: date, hours: Hours) -> Hours:
+        """Those hours less what calendars take, minute by minute."""
+        taken = self._taken.get(day)
+        if not taken:
+            return hours
+        busy = {m for start, end in taken for m in range(start, end)}
         return tuple(
             run
-            for start, end in self.sheet.almanac.rock_windows(day)
+            for start, end in hours
             for run in _runs(m for m in range(start, end) if m not in busy)
         )
 
