@@ -145,7 +145,7 @@ def test_a_block_that_an_injury_lies_in_could_not_stay_and_names_what_forbids_it
     assert gone
     for one in gone:
         assert "finger" in {party.name for party in one.parties}
-        told = because.kept_text(one, years, book=book_of(answer.year), whole=1.0)
+        told = because.kept_text(one, years, book=book_of(answer.year))
         assert told.startswith("It could not stay because of") and "“Ring finger”" in told
 
 
