@@ -229,7 +229,7 @@ def _log_sessions(
 
     screen = Screen.here(plain=plain)
     book = opened(folder, today)
-    chosen = _chosen(book, which, on=on, cells=cells)
+    chosen = _chosen(book, which, cells=cells)
     if chosen:
         added = [_row(book, session, kind, cells, on=on) for session in chosen]
     else:
@@ -260,17 +260,17 @@ def _row(
 
 
 def _chosen(
-    book: Book, which: str, *, on: date | None, cells: dict[str, str]
+    book: Book, which: str, *, cells: dict[str, str]
 ) -> tuple[Session, ...]:
     """The planned sessions that are meant; none where the climber names something else."""
-    from seasonplan.cli.log_book import day_named, day_of, refused
+    from seasonplan.cli.log_book import day_named, refused
 
     if not which:
         return ()
     found = book.all_sessions.get(which)
     named = None if found else day_named(book, which)
     if named is not None:
-        return _of_day(book, day_of(on or named, book.today), cells)
+        return _of_day(book, named, cells)
     if found is None:
         from seasonplan.errors import did_you_mean
 

@@ -14,12 +14,14 @@ from enum import Enum
 from typing import Any
 
 from seasonplan.edits.forms import Line, Takes
+from seasonplan.vocabulary import discipline_said
 from seasonplan.year.routine import FreeTime
 from seasonplan.year.spoken import day_said, yearly_said
 from seasonplan.year.zones import zone_said
 
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
+DISCIPLINES = ("discipline", "disciplines")
 PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|per ?cent)")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -45,8 +47,8 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
     if line.key.rpartition(".")[2] == "time_zone":
         return zone_said(text) or text
     if line.takes in (Takes.CHOICE, Takes.CHOICES):
-        found = [_choice(part, line.choices) for part in _listed(text)]
-        return found if line.takes is Takes.CHOICES else _choice(text, line.choices)
+        found = [_choice(part, line) for part in _listed(text)]
+        return found if line.takes is Takes.CHOICES else _choice(text, line)
     read = _READERS.get(line.takes)
     return text if read is None else read(text)
 
@@ -95,8 +97,11 @@ def _day(text: str, line: Line, now: Now) -> Any:
     return text if found is None else found
 
 
-def _choice(text: str, choices: tuple[str, ...]) -> str:
-    """The choice that is meant, also by its beginning alone."""
+def _choice(text: str, line: Line) -> str:
+    """The choice that is meant, also by its beginning alone, or by another name it goes by."""
+    choices = line.choices
+    if line.key.rpartition(".")[2] in DISCIPLINES and (found := discipline_said(text)):
+        return found.value
     same = [one for one in choices if one.lower() == text.lower()]
     near = [one for one in choices if one.lower().startswith(text.lower())]
     return same[0] if same else near[0] if len(near) == 1 else text

@@ -213,6 +213,8 @@ def _when(one: Shown, bench: Bench) -> str:
     """The day and hours of a session, and what became of it."""
     hours = words.hours_text(one.session, bench.desk.year.climber.time_zone)
     stand = f" · {one.stand.value}" if one.stand.value else ""
+    if one.entry is not None and one.entry.date != one.session.day:
+        stand += f" on {day_text(one.entry.date)}"
     if one.entry is not None and one.entry.rpe is not None:
         stand += f", effort {one.entry.rpe:g} of 10"
     return f"{day_text(one.session.day)}, {hours}{stand}"

@@ -306,7 +306,7 @@ class YearPage(Vertical):
         if self.carries:
             return action in ("move", "leave_it")
         if action == "why":
-            return bool(self._costs.of(mark, bench))
+            return bool(self._costs.of(mark, bench)) and not bench.desk.stale
         if action in ("hold", "pin", "free"):
             return self.sheet.can_be_held
         if action in ("move", "end"):

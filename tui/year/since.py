@@ -13,7 +13,7 @@ from seasonplan.explain.words import LEAST_SHARE, percent_text, share_text
 from tui.canvas import clean
 from tui.year.lanes import Sheet, goal_key
 
-AS_BEFORE = "Changed since the plan: days on rock and form stay as they were."
+AS_BEFORE = "Changed since the plan: days on rock and form stay as they were"
 
 
 def since_plan(
