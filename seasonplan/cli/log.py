@@ -259,9 +259,7 @@ def _row(
     return entry_from(**{**cells_of_session(session, Did(kind), day=day), **said})
 
 
-def _chosen(
-    book: Book, which: str, *, cells: dict[str, str]
-) -> tuple[Session, ...]:
+def _chosen(book: Book, which: str, *, cells: dict[str, str]) -> tuple[Session, ...]:
     """The planned sessions that are meant; none where the climber names something else."""
     from seasonplan.cli.log_book import day_named, refused
 

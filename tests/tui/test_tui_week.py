@@ -310,3 +310,4 @@ async def test_a_session_of_a_coming_day_asks_when_it_was_done(tmp_path: Path) -
         await press(pilot, "d", "down", "enter", "7")
         (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
         assert (entry.session, entry.date) == (coming.id, WEDNESDAY - timedelta(days=1))
+        assert "done on Tue 6 Apr 2027, effort 7 of 10" in slip(pilot)

@@ -23,7 +23,7 @@ def since_plan(
 
     `worth`: of the plan and of what stands now, in points; how far below the plan comes last.
     """
-    return (*(tuple(_goals(before, after)) or (AS_BEFORE,)), *_worth(worth))
+    return (*(tuple(goals_since(before, after)) or (AS_BEFORE,)), *_worth(worth))
 
 
 def _worth(worth: tuple[float, float] | None) -> Iterator[str]:
@@ -58,7 +58,8 @@ def _form(before: Sheet, after: Sheet, old: Opportunity, new: Opportunity) -> st
     return f"{after.forms.measure(new.goal)} {texts[0]} → {texts[1]}"
 
 
-def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
+def goals_since(before: Sheet, after: Sheet) -> Iterator[str]:
+    """Such as "Long Traverse: 12 → 11 days on rock", for each goal that wins or loses."""
     was = {goal_key(chance): chance for chance in before.almanac.opportunities}
     for chance in after.almanac.opportunities:
         old = was.get(goal_key(chance), chance)
