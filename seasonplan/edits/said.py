@@ -14,6 +14,7 @@ from enum import Enum
 from typing import Any
 
 from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.units import bare_amount, unit_of
 from seasonplan.vocabulary import discipline_said
 from seasonplan.year.routine import FreeTime
 from seasonplan.year.spoken import day_said, yearly_said
@@ -22,9 +23,11 @@ from seasonplan.year.zones import zone_said
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 DISCIPLINES = ("discipline", "disciplines")
+AMOUNTS = (Takes.WHOLE, Takes.NUMBER, Takes.NUMBERS, Takes.LIMIT)
 PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|per ?cent)")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+_TO = re.compile(r"\s+to\s+|(?<=\d)\s*[-\u2013]\s*(?=\d)")
 _SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
 _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
 
@@ -49,6 +52,8 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
     if line.takes in (Takes.CHOICE, Takes.CHOICES):
         found = [_choice(part, line) for part in _listed(text)]
         return found if line.takes is Takes.CHOICES else _choice(text, line)
+    if line.takes in AMOUNTS:
+        text = bare_amount(text, line.unit or unit_of(line.key))
     read = _READERS.get(line.takes)
     return text if read is None else read(text)
 
@@ -121,8 +126,8 @@ def _number(text: str) -> Any:
 
 
 def _numbers(text: str) -> list[Any]:
-    """Several numbers: 3, 6 or 3 to 6."""
-    return [_number(part) for part in _listed(re.sub(r"\s+to\s+", ", ", text))]
+    """Several numbers: 3, 6 or 3 to 6 or 3-6."""
+    return [_number(part) for part in _listed(_TO.sub(", ", text))]
 
 
 def _limit(text: str) -> Any:

@@ -26,7 +26,7 @@ AS_GOOD = 0.005  # so much less than the best four weeks still counts as stronge
 WEEKS = timedelta(days=28)
 NO_PLAN = "No plan yet: press r to plan."
 AT_WORK = "The first plan is being made."
-NO_GOAL = "Nothing is planned for: enter a goal and its season on page 3."
+NO_GOAL = "No days count yet: enter a goal and its season on page 3."
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,48 @@
+"""Amounts as people type them, with their unit, in any form."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.said import Now, meant
+from seasonplan.explain.entries import understood
+
+NOW = Now(date(2027, 3, 10))
+
+
+@pytest.mark.parametrize(
+    ("words", "unit", "limit"),
+    [
+        ("60", "percent", 60), ("60 %", "percent", 60), ("60%", "percent", 60),
+        ("60 percent", "percent", 60), ("40 to 60 %", "percent", [40, 60]),
+        ("40 % to 60 %", "percent", [40, 60]), ("40-60", "percent", [40, 60]),
+        ("3 to 8 weeks", "weeks", [3, 8]), ("6 days a week", "days a week", 6),
+        ("21 days", "weeks", "21 days"), ("in three weeks", "weeks", "in three weeks"),
+    ],
+)  # fmt: skip
+def test_a_limit_takes_its_own_unit_and_no_other(words: str, unit: str, limit: object) -> None:
+    line = Line(key="limit", label="Limit", help="", takes=Takes.LIMIT, unit=unit)
+    assert meant(words, line, now=NOW) == limit
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "number"),
+    [
+        ("travel_minutes", "1h30", 90), ("rock_minutes", "5 hours", 300), ("minutes", "90 min", 90),
+        ("rock_minutes", "2.5h", 150), ("weeks", "52 weeks", 52), ("spacing_hours", "48 h", 48),
+        ("good.0.highest_humidity", "60 %", 60), ("travel_minutes", "not far", "not far"),
+        ("highest_wind", "30 km/h", "30 km/h"),
+    ],
+)  # fmt: skip
+def test_a_number_may_stand_with_its_unit(key: str, words: str, number: object) -> None:
+    line = Line(key=key, label="", help="", takes=Takes.WHOLE)
+    assert meant(words, line, now=NOW) == number
+
+
+def test_what_a_limit_was_taken_for_names_its_unit() -> None:
+    line = Line(key="limit", label="Limit", help="", takes=Takes.LIMIT, unit="percent")
+    assert understood(line, [40, 60], typed="40-60") == "40 to 60 percent"
+    assert understood(line, "much", typed="much") == ""
