@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.body.almanac import Opportunity
-from seasonplan.days import count_text
+from seasonplan.days import count_text, month_text
 from seasonplan.explain.words import LEAST_SHARE, percent_text, share_text
 from tui.canvas import clean
-from tui.year.lanes import Sheet, goal_key
+from tui.year.lanes import Sheet, goal_days, goal_key
 
 AS_BEFORE = "Changed since the plan: days on rock and form stay as they were"
 
@@ -69,10 +69,18 @@ def goals_since(before: Sheet, after: Sheet) -> Iterator[str]:
             told.append(f"{days[0]} → {days[1]} days on rock")
         told += filter(None, [_form(before, after, old, chance)])
         if told:
-            yield f"{clean(chance.goal.name)}: {', '.join(told)}"
+            yield f"{_named(chance, after)}: {', '.join(told)}"
     left = {(one.goal.id, one.spell.entry.id) for one in after.almanac.opportunities}
     for old in was.values():
         if (old.goal.id, old.spell.entry.id) in left:
             continue
         had = count_text(len(before.on_rock(old)), "day")
-        yield f"{clean(old.goal.name)}: {had} on rock → none, it has no day left"
+        yield f"{_named(old, before)}: {had} on rock → none, it has no day left"
+
+
+def _named(chance: Opportunity, sheet: Sheet) -> str:
+    """The goal, and the month of its days where it has days in several seasons."""
+    name = clean(chance.goal.name)
+    several = sum(one.goal.id == chance.goal.id for one in sheet.almanac.opportunities) > 1
+    first = goal_days(chance).first
+    return f"{name}, {month_text(first)} {first.year}" if several else name
