@@ -24,6 +24,7 @@ YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 DISCIPLINES = ("discipline", "disciplines")
 AMOUNTS = (Takes.WHOLE, Takes.NUMBER, Takes.NUMBERS, Takes.LIMIT)
+ENDS = ("last", "until")
 PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|per ?cent)")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -93,7 +94,7 @@ def words_of(value: Any) -> str:
 
 
 def _day(text: str, line: Line, now: Now) -> Any:
-    last = line.key.rpartition(".")[2] == "last"  # of a month its end
+    last = line.key.rpartition(".")[2] in ENDS  # of a month its end
     yearly = yearly_said(text, last=last) if line.takes is Takes.DAY_OR_YEARLY else None
     if yearly is not None:
         return yearly

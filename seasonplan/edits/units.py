@@ -8,11 +8,16 @@ from __future__ import annotations
 import re
 
 from seasonplan.year.routine import minutes_said
+from seasonplan.year.spoken import NUMBERS
 
 PERCENT = "percent"
 _WORDS = {
     PERCENT: "%|per ?cent", "weeks": "weeks?", "days": "days?(?: a week)?", "hours": "hours?|h",
     "years": "years?", "times": "times|x",
+}  # fmt: skip
+_NTH = {
+    "other": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6,
+    "weekly": 1, "fortnight": 2, "fortnightly": 2,
 }  # fmt: skip
 _PERCENT_KEYS = ("highest_humidity", "error", "worth_having")
 
@@ -28,7 +33,19 @@ def bare_amount(text: str, unit: str) -> str:
     if unit == "minutes":
         minutes = minutes_said(text)
         return text if minutes is None else str(minutes)
+    if unit == "weeks" and (count := _weeks_said(text)):
+        return str(count)
     words = _WORDS.get(unit.partition(" ")[0])
     if words is not None:
         text = re.sub(rf"(?<=\d)\s*(?:{words})(?![a-z%])", "", text, flags=re.IGNORECASE)
     return text
+
+
+def _weeks_said(text: str) -> int | None:
+    """How many weeks "every second week", "three weeks" or "fortnightly" are; else None."""
+    words = text.lower().split()
+    if words and words[0] in ("every", "each"):
+        words = words[1:]
+    if words and words[-1] in ("week", "weeks"):
+        words = words[:-1] or ["one"]
+    return (_NTH | NUMBERS).get(words[0]) if len(words) == 1 else None

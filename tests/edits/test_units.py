@@ -32,6 +32,8 @@ def test_a_limit_takes_its_own_unit_and_no_other(words: str, unit: str, limit: o
     ("key", "words", "number"),
     [
         ("travel_minutes", "1h30", 90), ("rock_minutes", "5 hours", 300), ("minutes", "90 min", 90),
+        ("weeks", "every second week", 2), ("weeks", "fortnightly", 2), ("weeks", "week", 1),
+        ("weeks", "three weeks", 3), ("weeks", "every now and then", "every now and then"),
         ("rock_minutes", "2.5h", 150), ("weeks", "52 weeks", 52), ("spacing_hours", "48 h", 48),
         ("good.0.highest_humidity", "60 %", 60), ("travel_minutes", "not far", "not far"),
         ("highest_wind", "30 km/h", "30 km/h"),

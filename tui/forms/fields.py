@@ -14,8 +14,9 @@ from textual.content import Content
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
-from seasonplan.edits.forms import Line
+from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
+from seasonplan.explain.entries import value_told
 from tui.canvas import clean
 from tui.listing import HERE
 
@@ -37,6 +38,12 @@ class Offered(Suggester):
         return value[: len(value) - len(begun)] + found
 
 
+def _usual(line: Line) -> str:
+    """What counts where nothing is said, as one would say it."""
+    shares = line.takes in (Takes.SHARE, Takes.CHANCE) and line.usual is not None
+    return value_told(line, line.usual) if shares else words_of(line.usual)
+
+
 class Field(Vertical):
     """A line with its input. `first` are the words of the file, `typed` what was typed over."""
 
@@ -53,7 +60,7 @@ class Field(Vertical):
             yield Static(f"  {self.line.label}", classes="field-label", markup=False)
             yield Input(
                 self._opened_with,
-                placeholder=words_of(self.line.usual),
+                placeholder=_usual(self.line),
                 suggester=Offered(self.offers) if self.offers else None,
                 compact=True,
             )
