@@ -15,6 +15,7 @@ _WORDS = {
     PERCENT: "%|per ?cent", "weeks": "weeks?", "days": "days?(?: a week)?", "hours": "hours?|h",
     "years": "years?", "times": "times|x",
 }  # fmt: skip
+_YEARS = re.compile(rf"(?P<count>\d{{1,3}}|{'|'.join(NUMBERS)}) (?P<unit>year|month)s?")
 _NTH = {
     "other": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6,
     "weekly": 1, "fortnight": 2, "fortnightly": 2,
@@ -42,7 +43,10 @@ def bare_amount(text: str, unit: str) -> str:
 
 
 def _weeks_said(text: str) -> int | None:
-    """How many weeks "every second week", "three weeks" or "fortnightly" are; else None."""
+    """How many weeks "every second week", "three weeks", "6 months" or "a year" are; else None."""
+    if match := _YEARS.fullmatch(text.lower()):
+        count = NUMBERS.get(match["count"]) or int(match["count"])
+        return count * 52 if match["unit"] == "year" else round(count * 52 / 12)
     words = text.lower().split()
     if words and words[0] in ("every", "each"):
         words = words[1:]

@@ -16,7 +16,7 @@ DAY_MINUTES = 24 * 60
 _LENGTH = re.compile(
     r"(?:(\d+(?:[.,]\d+)?)\s*h(?:ours?|rs?)?)?\s*(?:(\d+)\s*(?:m|min|mins|minutes?)?)?"
 )
-_HOURS = re.compile(r"(\d{1,2}):(\d\d)\s*[-\u2013]\s*(\d{1,2}):(\d\d)")
+_HOURS = re.compile(r"(\d{1,2})(?::(\d\d))?\s*[-\u2013]\s*(\d{1,2})(?::(\d\d))?")
 
 
 class FreeTime(FrozenModel):
@@ -46,7 +46,7 @@ def _free_time(value: Any) -> Any:
         return value
     if isinstance(value, (list, tuple)):
         return _from_hours([_one_range(part) for part in value])
-    if isinstance(value, str) and ":" in value:
+    if isinstance(value, str) and (":" in value or _HOURS.fullmatch(value.strip())):
         return _from_hours([_one_range(value)])
     return FreeTime(minutes=_minutes(value))
 
@@ -66,9 +66,9 @@ def _from_hours(ranges: list[tuple[int, int]]) -> FreeTime:
 def _one_range(value: Any) -> tuple[int, int]:
     match = _HOURS.fullmatch(value.strip()) if isinstance(value, str) else None
     if match is not None:
-        start = 60 * int(match[1]) + int(match[2])
-        end = 60 * int(match[3]) + int(match[4])
-        if start < end <= DAY_MINUTES and int(match[2]) < 60 and int(match[4]) < 60:
+        hours, minutes = (int(match[1]), int(match[3])), (int(match[2] or 0), int(match[4] or 0))
+        start, end = (60 * h + m for h, m in zip(hours, minutes, strict=True))
+        if start < end <= DAY_MINUTES and max(minutes) < 60:
             return start, end
     raise refuse(
         found=repr(value),

@@ -32,7 +32,8 @@ def test_a_limit_takes_its_own_unit_and_no_other(words: str, unit: str, limit: o
     ("key", "words", "number"),
     [
         ("travel_minutes", "1h30", 90), ("rock_minutes", "5 hours", 300), ("minutes", "90 min", 90),
-        ("weeks", "every second week", 2), ("weeks", "fortnightly", 2), ("weeks", "week", 1),
+        ("weeks", "every second week", 2), ("weeks", "fortnightly", 2), ("weeks", "a year", 52),
+        ("weeks", "6 months", 26), ("weeks", "week", 1),
         ("weeks", "three weeks", 3), ("weeks", "every now and then", "every now and then"),
         ("rock_minutes", "2.5h", 150), ("weeks", "52 weeks", 52), ("spacing_hours", "48 h", 48),
         ("good.0.highest_humidity", "60 %", 60), ("travel_minutes", "not far", "not far"),
@@ -48,3 +49,9 @@ def test_what_a_limit_was_taken_for_names_its_unit() -> None:
     line = Line(key="limit", label="Limit", help="", takes=Takes.LIMIT, unit="percent")
     assert understood(line, [40, 60], typed="40-60") == "40 to 60 percent"
     assert understood(line, "much", typed="much") == ""
+
+
+def test_whole_hours_of_a_day_need_no_minutes() -> None:
+    line = Line(key="monday", label="Monday", help="", takes=Takes.FREE)
+    assert understood(line, "18-20", typed="18-20") == "2 h"
+    assert understood(line, "20-18", typed="20-18") == ""
