@@ -138,6 +138,10 @@ class EntriesPage(ListPage):
             yield f"\n{clean(spoken(text))}\n", ""
         yield "\n", ""
 
+    @property
+    def is_new(self) -> bool:
+        return self._chosen is not None and self._chosen.new
+
     def offers(self, action: str) -> bool:
         """Whether a key does something for the chosen line."""
         row = self._chosen
