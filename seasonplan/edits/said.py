@@ -17,7 +17,7 @@ from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.units import bare_amount, unit_of
 from seasonplan.vocabulary import discipline_said
 from seasonplan.year.routine import FreeTime
-from seasonplan.year.spoken import day_said, yearly_said
+from seasonplan.year.spoken import NUMBERS, day_said, yearly_said
 from seasonplan.year.zones import zone_said
 
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
@@ -27,6 +27,7 @@ AMOUNTS = (Takes.WHOLE, Takes.NUMBER, Takes.NUMBERS, Takes.LIMIT)
 ENDS = ("last", "until")
 PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|per ?cent)")
+_OF = re.compile(r"(\w+) (?:days )?(?:in|of|out of) (\w+)(?: days)?")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 _TO = re.compile(r"\s+to\s+|(?<=\d)\s*[-\u2013]\s*(?=\d)")
 _SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
@@ -137,7 +138,13 @@ def _limit(text: str) -> Any:
 
 
 def share_said(text: str) -> Any:
-    """A share: 0.4, 40 % or 40; 1 and less are shares already."""
+    """A share: 0.4, 40 %, 40 or four in ten; 1 and less are shares already."""
+    if match := _OF.fullmatch(text.lower()):
+        part, whole = (
+            NUMBERS.get(one) or (int(one) if one.isdigit() else 0) for one in match.groups()
+        )
+        if 0 < part <= whole:
+            return round(part / whole, 4)
     found = _number(_PERCENT.sub(lambda match: f"{float(match[1]) / 100:.6g}", text))
     whole = type(found) is int and 2 <= found <= 100 and "%" not in text
     return round(found / 100, 4) if whole else found
@@ -150,9 +157,9 @@ def _shares(text: str) -> list[Any]:
 def _chance(text: str) -> Any:
     """One chance, one for each week, or one for each month by its name."""
     parts = _listed(text)
-    if any(part[0].isalpha() for part in parts):
-        return _table(text, share_said)
     found = [share_said(part) for part in parts]
+    if any(part[0].isalpha() and one == part for part, one in zip(parts, found, strict=True)):
+        return _table(text, share_said)
     return found[0] if len(found) == 1 else found
 
 

@@ -45,6 +45,14 @@ def test_a_number_may_stand_with_its_unit(key: str, words: str, number: object) 
     assert meant(words, line, now=NOW) == number
 
 
+@pytest.mark.parametrize("words", ["0.4", "40 %", "40", "40 percent", "four in ten", "2 of 5"])
+def test_a_chance_is_said_as_people_say_it(words: str) -> None:
+    line = Line(key="chance", label="", help="", takes=Takes.CHANCE)
+    assert meant(words, line, now=NOW) == 0.4
+    assert meant("march 0.4, may four in ten", line, now=NOW) == {"march": 0.4, "may": 0.4}
+    assert meant("often", line, now=NOW) == "often"
+
+
 def test_what_a_limit_was_taken_for_names_its_unit() -> None:
     line = Line(key="limit", label="Limit", help="", takes=Takes.LIMIT, unit="percent")
     assert understood(line, [40, 60], typed="40-60") == "40 to 60 percent"

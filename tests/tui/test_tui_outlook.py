@@ -333,6 +333,7 @@ def _whole(week: Week) -> bool:
         ("A handful of onsights", 11, "A handful…"),
         ("A handful of onsights", 9, "A handful"),
         ("Hangs, few and long", 8, "Hangs…"),
+        ("Larchfold in autumn", 12, "Larchfold…"),
         ("Onsights", 5, "Onsi…"),
         ("Onsights", 1, ""),
     ],
