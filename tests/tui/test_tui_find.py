@@ -193,7 +193,7 @@ def hints(pilot: Pilot[int]) -> str:
 
 
 async def test_lists_offer_what_works_on_the_chosen_line(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), size=(160, 40)) as pilot:
+    async with opened(demo(tmp_path), size=(80, 40)) as pilot:
         await press(pilot, "5", "home")
         assert "Write a result" not in hints(pilot) and "Timer" not in hints(pilot)
         await press(pilot, "down")
