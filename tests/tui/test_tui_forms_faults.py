@@ -88,6 +88,13 @@ async def test_what_was_understood_is_read_in_full_in_a_narrow_window(tmp_path: 
         await until(pilot, lambda: "✓ 1 December, every year" in words(pilot))
 
 
+async def test_a_help_that_stands_beside_its_line_is_not_told_twice(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(100, 30)) as pilot:
+        await choose(pilot, "set climber")
+        await press(pilot, "enter")
+        await until(pilot, lambda: words(pilot).count("may stay empty") == 1)
+
+
 async def test_a_fault_of_the_whole_entry_is_told_below(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await choose(pilot, "trip family-sea")

@@ -103,6 +103,10 @@ class FormScreen(Screen[bool]):
         self.judge()
         self.query_one(Field).input.focus()
 
+    def on_resize(self) -> None:
+        """What has no room beside its line is known once the lines lie."""
+        self.call_after_refresh(self._say)
+
     @property
     def fields(self) -> list[Field]:
         return list(self.query(Field))
