@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 import pytest
 
+from seasonplan.edits import draft_of
 from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.kinds import ChangeRule
+from seasonplan.edits.registry import edit_from_words
 from seasonplan.edits.said import Now, meant
 from seasonplan.explain.entries import understood
+from seasonplan.year.fresh import Answers, year_text
 
+DRAFT = draft_of(year_text(Answers("Europe/Vienna", date(2027, 1, 4))))
 NOW = Now(date(2027, 3, 10))
 
 
@@ -43,6 +49,16 @@ def test_a_limit_takes_its_own_unit_and_no_other(words: str, unit: str, limit: o
 def test_a_number_may_stand_with_its_unit(key: str, words: str, number: object) -> None:
     line = Line(key=key, label="", help="", takes=Takes.WHOLE)
     assert meant(words, line, now=NOW) == number
+
+
+@pytest.mark.parametrize(
+    ("code", "words", "limit"),
+    [("session-dose", "10 %", 10), ("base-length", "3 to 6 weeks", (3, 6)),
+     ("base-length", "[3, 7]", (3, 7)), ("base-length", "3, 7", (3, 7))],
+)  # fmt: skip
+def test_the_command_line_takes_a_limit_as_a_form_does(code: str, words: str, limit: Any) -> None:
+    edit = edit_from_words(DRAFT, "rule", {"code": code, "limit": words})
+    assert isinstance(edit, ChangeRule) and edit.limit == limit
 
 
 @pytest.mark.parametrize("words", ["0.4", "40 %", "40", "40 percent", "four in ten", "2 of 5"])
