@@ -158,7 +158,9 @@ def _chance(text: str) -> Any:
     """One chance, one for each week, or one for each month by its name."""
     parts = _listed(text)
     found = [share_said(part) for part in parts]
-    if any(part[0].isalpha() and one == part for part, one in zip(parts, found, strict=True)):
+    if any(
+        part[0].isalpha() and isinstance(one, str) for part, one in zip(parts, found, strict=True)
+    ):
         return _table(text, share_said)
     return found[0] if len(found) == 1 else found
 

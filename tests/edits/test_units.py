@@ -65,7 +65,8 @@ def test_the_command_line_takes_a_limit_as_a_form_does(code: str, words: str, li
 def test_a_chance_is_said_as_people_say_it(words: str) -> None:
     line = Line(key="chance", label="", help="", takes=Takes.CHANCE)
     assert meant(words, line, now=NOW) == 0.4
-    assert meant("march 0.4, may four in ten", line, now=NOW) == {"march": 0.4, "may": 0.4}
+    for months in ("march 0.4, may four in ten", "march 40 %, may 40"):
+        assert meant(months, line, now=NOW) == {"march": 0.4, "may": 0.4}
     assert meant("often", line, now=NOW) == "often"
 
 
