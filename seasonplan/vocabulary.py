@@ -42,6 +42,24 @@ class Discipline(StrEnum):
     ICE = "ice"
 
 
+# As climbers call them, too; winter ice, mixed ground and dry tooling are done with the same tools.
+_ALSO = {
+    "sport climbing": Discipline.SPORT, "trad climbing": Discipline.TRAD,
+    "bouldering": Discipline.BOULDER, "boulders": Discipline.BOULDER,
+    "multi pitch": Discipline.MULTIPITCH, "alpine": Discipline.MOUNTAIN,
+    "mountains": Discipline.MOUNTAIN, "winter ice": Discipline.ICE,
+    "ice climbing": Discipline.ICE, "dry tooling": Discipline.ICE,
+    "drytooling": Discipline.ICE, "mixed": Discipline.ICE, "mixed climbing": Discipline.ICE,
+}  # fmt: skip
+
+
+def discipline_said(words: str) -> Discipline | None:
+    """The discipline that is meant by its name or another usual one; None for other words."""
+    text = " ".join(words.lower().replace("-", " ").split())
+    named = {one.value: one for one in Discipline}
+    return named.get(text) or _ALSO.get(text)
+
+
 class Style(StrEnum):
     """How a goal is to be climbed: worked until it goes, or without having been tried."""
 

@@ -25,6 +25,7 @@ from tui.start import StartScreen
 from tui.themes import INK, NAMES, PAPER, SIXTEEN, SLATE, USUAL, themes_for
 
 NARROW, SMALL, LOW = 60, 110, 30
+HOW_TO_LEAVE = "q leaves; Esc stops what is at work, or goes back. All that you did is on disk."
 
 
 class SeasonApp(Host):
@@ -108,6 +109,10 @@ class SeasonApp(Host):
     def action_paper(self, name: str) -> None:
         """Take other colours."""
         self.theme = name
+
+    def action_help_quit(self) -> None:
+        """Ctrl+C stops a program elsewhere; here a slip of it shall not."""
+        self.say(HOW_TO_LEAVE)
 
     async def action_quit(self) -> None:
         self.leaving = True

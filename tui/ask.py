@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
@@ -29,7 +29,11 @@ class Choice:
 class Choose(ModalScreen[str | None]):
     """A question with a few answers; Escape is none of them."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "none", "Back"),
+        Binding("space,shift+down", "read(1)", "Read on above", show=False),
+        Binding("shift+up", "read(-1)", "Read back above", show=False),
+    ]
 
     def __init__(self, question: str, choices: Sequence[Choice], *, about: str = "") -> None:
         super().__init__()
@@ -37,9 +41,10 @@ class Choose(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="ask"):
-            yield Static(Content.styled(self.question, "bold $accent"))
-            if self.about:
-                yield Static(Content(self.about), id="ask-about")
+            with VerticalScroll(id="ask-words", can_focus=False):
+                yield Static(Content.styled(self.question, "bold $accent"))
+                if self.about:
+                    yield Static(Content(self.about), id="ask-about")
             yield Listing(*(Option(_told(choice), id=choice.key) for choice in self.choices))
             yield Static(Content.styled("↑ ↓ and Enter; Esc goes back", "$quiet"))
 
@@ -48,6 +53,11 @@ class Choose(ModalScreen[str | None]):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(event.option_id)
+
+    def action_read(self, by: int) -> None:
+        """Turn the words above the answers, where a small window has no room for all."""
+        words = self.query_one("#ask-words", VerticalScroll)
+        (words.scroll_page_down if by > 0 else words.scroll_page_up)(animate=False)
 
     def action_none(self) -> None:
         self.dismiss(None)

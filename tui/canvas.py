@@ -17,10 +17,16 @@ def clean(text: str) -> str:
 
 
 def shortened(text: str, room: int) -> str:
-    """As much of a text as fits, cut between words; only a first word that is too long is cut."""
+    """As much of a text as fits, cut between words; only a first word that is too long is cut.
+
+    A sign says that more follows, unless most of what fits would have to give way to it.
+    """
     if len(text) <= room:
         return text
     kept = text[: max(0, room) + 1].rpartition(" ")[0].rstrip(" ,:;")
+    fewer = kept.rpartition(" ")[0].rstrip(" ,:;")
+    if len(kept) == room and 2 * len(fewer) > room:
+        kept = fewer
     if kept:
         return f"{kept}…" if len(kept) < room else kept
     return f"{text[: room - 1]}…" if room > 1 else ""

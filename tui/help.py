@@ -69,13 +69,16 @@ class HelpScreen(ModalScreen[None]):
 
 
 def _lines(screen: Screen[Any]) -> Iterator[tuple[str, str]]:
-    keys: dict[str, tuple[str, list[str]]] = {}
+    keys: dict[str, tuple[str, dict[str, None]]] = {}
     for key, (node, binding, _, _) in screen.active_bindings.items():
         if key in HIDDEN or not is_ours(node, binding):
             continue
-        keys.setdefault(binding.action, (_told(node, binding), []))[1].append(key)
+        _, names = keys.setdefault(binding.action, (_told(node, binding), {}))
+        if binding.key_display == ON_KEYBOARDS["enter"]:  # which a list takes before its page
+            names[binding.key_display] = None
+        names[(WORDS | ON_KEYBOARDS).get(key, key)] = None
     for told, names in keys.values():
-        yield " ".join((WORDS | ON_KEYBOARDS).get(name, name) for name in names[:2]), told
+        yield " ".join(list(names)[:2]), told
 
 
 def is_ours(node: Any, binding: Binding) -> bool:

@@ -12,7 +12,8 @@ from textual.widgets import Input
 
 FIRST = (
     "accept", "refuse", "let_go", "leave_it", "rate", "not_done",
-    "write", "keep", "change", "chances", "why", "done", "free", "add", "plan", "calendar", "hold",
+    "write", "keep", "change", "fill_in", "switch", "timer",
+    "chances", "why", "done", "free", "add", "plan", "calendar", "hold",
     "move(-1)", "move(1)", "end(1)", "pin", "undo", "skip", "missed", "log", "zoom(0)",
 )  # fmt: skip
 

@@ -133,7 +133,7 @@ class MainScreen(Pages, WritesOut):
             if recipe is None:
                 return
             try:
-                self.change(added(self.bench, recipe, event.day))
+                self.query_one(WeekPage).keep(added(self.bench, recipe, event.day))
             except EditRefused as refusal:
                 self._say_no(refusal)
 

@@ -12,6 +12,7 @@ from tui.listing import HERE
 
 SECONDS, MOST = 10.0, 3
 LINES = 6  # as `max-height` in look.tcss
+LEAST = 3  # in a low window, so that what one looks at stays in view
 
 
 class SaidLine(Static):
@@ -45,7 +46,8 @@ class SaidLine(Static):
 
     def _draw(self) -> None:
         """What was said last is always seen: older words give way where there is no room."""
-        while len(self._said) > 1 and sum(map(self._height, self._said)) > LINES:
+        room = min(LINES, max(LEAST, self.app.size.height // 6))
+        while len(self._said) > 1 and sum(map(self._height, self._said)) > room:
             self._said.pop(0)
         self.display = bool(self._said)
         parts: list[tuple[str, str]] = []

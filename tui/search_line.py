@@ -24,7 +24,7 @@ class SearchLine(Static):
 def _parts(job: Job[object]) -> list[tuple[str, str]]:
     turn = TURNS[int(job.seconds * 4) % len(TURNS)]
     return [
-        (f" {turn} {job.stage or PLANNING}  ", "bold $accent"),
+        (f"{turn} {job.stage or PLANNING}  ", "bold $accent"),
         (f"{job.seconds:.0f} s", "$quiet"),
         ("   stopping…" if job.stopped else "   Esc stops; nothing is changed then", "$quiet"),
     ]

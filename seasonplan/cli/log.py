@@ -204,7 +204,7 @@ def _log_sessions(folder: Path, kind: str, which: str, cells: dict[str, str], *,
 
     screen = Screen.here(plain=how.plain)
     book = opened(folder, how.today)
-    chosen = _chosen(book, which, on=how.on, cells=cells)
+    chosen = _chosen(book, which, cells=cells)
     if chosen:
         added = [_row(book, session, kind, cells, on=how.on) for session in chosen]
     else:
@@ -234,18 +234,16 @@ def _row(
     return entry_from(**{**cells_of_session(session, Did(kind), day=day), **said})
 
 
-def _chosen(
-    book: Book, which: str, *, on: date | None, cells: dict[str, str]
-) -> tuple[Session, ...]:
+def _chosen(book: Book, which: str, *, cells: dict[str, str]) -> tuple[Session, ...]:
     """The planned sessions that are meant; none where the climber names something else."""
-    from seasonplan.cli.log_book import day_named, day_of, refused
+    from seasonplan.cli.log_book import day_named, refused
 
     if not which:
         return ()
     found = book.all_sessions.get(which)
     named = None if found else day_named(book, which)
     if named is not None:
-        return _of_day(book, day_of(on or named, book.today), cells)
+        return _of_day(book, named, cells)
     if found is None:
         from seasonplan.errors import did_you_mean
 

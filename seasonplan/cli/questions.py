@@ -12,7 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from seasonplan.cli.screen import Screen
 from seasonplan.days import WEEKDAYS
-from seasonplan.vocabulary import Discipline, Spread
+from seasonplan.vocabulary import Discipline, Spread, discipline_said
 from seasonplan.year import Goal, Horizon, Routine, Season
 from seasonplan.year.entries import Day, DayOrYearly
 from seasonplan.year.fresh import HARD_SPLIT, SPLITS, USUAL_MINUTES, Answers
@@ -192,10 +192,10 @@ def _place(text: str) -> str:
 
 
 def _discipline(text: str) -> Discipline:
-    try:
-        return Discipline(text.lower())
-    except ValueError:
-        raise ValueError(f"found {text!r}; wanted {DISCIPLINES}. Choose one.") from None
+    found = discipline_said(text)
+    if found is None:
+        raise ValueError(f"found {text!r}; wanted {DISCIPLINES}. Choose one.")
+    return found
 
 
 def _sessions_a_week(text: str) -> float | None:

@@ -134,7 +134,7 @@ _OWN: Mapping[str, Words] = {
     "injury.full_from": ("Everything from", "yours, or better your clinician's day"),
     "injury.grade": ("Grade of the pulley", "I to IV, after an examination; else empty"),
     "injury.cleared": ("A clinician named them", "yes or no; no: your own days"),
-    "injury.healed": ("Healed, full load since", "the day; empty: not yet"),
+    "injury.healed": ("Healed since", "the day of full load again; empty: not yet"),
     "injury.named_by": ("Who named the days", "clinician, table or own"),
     "place.what": ("What it is", "rock, wall or home"),
     "place.travel_minutes": ("Way from home", "minutes, one way; empty: the usual"),

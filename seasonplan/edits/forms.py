@@ -61,6 +61,7 @@ class Line(FrozenModel):
     choices: tuple[str, ...] = ()
     usual: Any = None
     group: str = ""
+    unit: str = ""  # of its numbers, where its key does not say it
 
 
 def entry_lines(section: str, *, lists: Mapping[str, int] | None = None) -> tuple[Line, ...]:

@@ -21,8 +21,9 @@ from seasonplan.edits.fields import typed
 from seasonplan.edits.filled import nested
 from seasonplan.edits.forms import Line, Takes, entry_lines
 from seasonplan.edits.kinds import AnEdit, Edit
-from seasonplan.edits.said import Now, limit_said, meant
+from seasonplan.edits.said import Now, meant
 from seasonplan.errors import BadInput, Fault
+from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind
 from seasonplan.year.model import ENTRY_FIELDS
 from seasonplan.year.told import told
@@ -127,9 +128,19 @@ def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
         elif Asks.VALUE in field.metadata:
             values[name] = typed(words, *str(values["path"]).split("."))
         elif Asks.LIMIT in field.metadata:
-            found = typed(words, "rules", str(values["code"]), "limit")
-            values[name] = limit_said(words) if found == words else found
+            values[name] = _limit(words, str(values["code"]))
     return edit_of(draft, verb, values)
+
+
+def _limit(words: str, code: str) -> Any:
+    """The limit of a rule as a form would take it, with its unit or without."""
+    book = standard_book()
+    unit = book[code].unit if code in book else ""
+    line = Line(key="limit", label="", help="", takes=Takes.LIMIT, unit=unit)
+    value = meant(words, line, now=Now(date.min))
+    ends = value if isinstance(value, list) else [value]
+    told = all(isinstance(end, (int, float)) for end in ends)
+    return value if told else typed(words, "rules", code, "limit")
 
 
 def _place(draft: Draft, verb: str, values: Mapping[str, Any]) -> str | tuple[str, str]:

@@ -14,7 +14,7 @@ from seasonplan.edits.entries import add
 from seasonplan.edits.kinds import AddEntry, RepeatAbsence
 from seasonplan.edits.said import Now
 from seasonplan.year.refusal import NOTHING
-from seasonplan.year.spoken import day_said
+from seasonplan.year.spoken import day_said, no_such_day
 
 MOST, MOST_WEEKS = 60, 52  # entries made at once; weeks between two
 _TO = re.compile(r"\s+(?:to|until|till|-|–)\s+")  # noqa: RUF001  (people type it)
@@ -69,7 +69,8 @@ def meant(said: Mapping[str, Any], *, now: Now, end: date) -> tuple[Span, ...] |
     if said["days"]:
         found = listed(str(said["days"]), now=now)
         if isinstance(found, str):
-            return Odd("days", repr(found), "days such as 13 feb to 21 feb")
+            do = next(filter(None, map(no_such_day, _TO.split(found))), "Correct it.")
+            return Odd("days", repr(found), "days such as 13 feb to 21 feb", do)
         return found or Odd("days", repr(said["days"]), "days such as 13 feb to 21 feb")
     for key in ("first", "last", "until"):
         if said[key] is None and key != "until":

@@ -14,15 +14,22 @@ from enum import Enum
 from typing import Any
 
 from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.units import bare_amount, unit_of
+from seasonplan.vocabulary import discipline_said
 from seasonplan.year.routine import FreeTime
-from seasonplan.year.spoken import day_said, yearly_said
+from seasonplan.year.spoken import NUMBERS, day_said, yearly_said
 from seasonplan.year.zones import zone_said
 
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
+DISCIPLINES = ("discipline", "disciplines")
+AMOUNTS = (Takes.WHOLE, Takes.NUMBER, Takes.NUMBERS, Takes.LIMIT)
+ENDS = ("last", "until")
 PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent)")
+_OF = re.compile(r"(\w+) (?:days )?(?:in|of|out of) (\w+)(?: days)?")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+_TO = re.compile(r"\s+to\s+|(?<=\d)\s*[-\u2013]\s*(?=\d)")
 _SPLIT = re.compile(r"\b(short and hard|light), often\b", re.IGNORECASE)  # one value, with a comma
 _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
 
@@ -45,8 +52,10 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
     if line.key.rpartition(".")[2] == "time_zone":
         return zone_said(text) or text
     if line.takes in (Takes.CHOICE, Takes.CHOICES):
-        found = [_choice(part, line.choices) for part in _listed(text)]
-        return found if line.takes is Takes.CHOICES else _choice(text, line.choices)
+        found = [_choice(part, line) for part in _listed(text)]
+        return found if line.takes is Takes.CHOICES else _choice(text, line)
+    if line.takes in AMOUNTS:
+        text = bare_amount(text, line.unit or unit_of(line.key))
     read = _READERS.get(line.takes)
     return text if read is None else read(text)
 
@@ -86,7 +95,7 @@ def words_of(value: Any) -> str:
 
 
 def _day(text: str, line: Line, now: Now) -> Any:
-    last = line.key.rpartition(".")[2] == "last"  # of a month its end
+    last = line.key.rpartition(".")[2] in ENDS  # of a month its end
     yearly = yearly_said(text, last=last) if line.takes is Takes.DAY_OR_YEARLY else None
     if yearly is not None:
         return yearly
@@ -95,8 +104,11 @@ def _day(text: str, line: Line, now: Now) -> Any:
     return text if found is None else found
 
 
-def _choice(text: str, choices: tuple[str, ...]) -> str:
-    """The choice that is meant, also by its beginning alone."""
+def _choice(text: str, line: Line) -> str:
+    """The choice that is meant, also by its beginning alone, or by another name it goes by."""
+    choices = line.choices
+    if line.key.rpartition(".")[2] in DISCIPLINES and (found := discipline_said(text)):
+        return found.value
     same = [one for one in choices if one.lower() == text.lower()]
     near = [one for one in choices if one.lower().startswith(text.lower())]
     return same[0] if same else near[0] if len(near) == 1 else text
@@ -116,8 +128,8 @@ def _number(text: str) -> Any:
 
 
 def _numbers(text: str) -> list[Any]:
-    """Several numbers: 3, 6 or 3 to 6."""
-    return [_number(part) for part in _listed(re.sub(r"\s+to\s+", ", ", text))]
+    """Several numbers: 3, 6 or 3 to 6 or 3-6."""
+    return [_number(part) for part in _listed(_TO.sub(", ", text))]
 
 
 def limit_said(text: str) -> Any:
@@ -129,9 +141,14 @@ def limit_said(text: str) -> Any:
 
 
 def share_said(text: str) -> Any:
-    """A share: 0.4, 40 % or 40; 1 and less are shares already."""
-    percent = _PERCENT.fullmatch(text)
-    if percent:
+    """A share: 0.4, 40 %, 40 or four in ten; 1 and less are shares already."""
+    if match := _OF.fullmatch(text.lower()):
+        part, whole = (
+            NUMBERS.get(one) or (int(one) if one.isdigit() else 0) for one in match.groups()
+        )
+        if 0 < part <= whole:
+            return round(part / whole, 4)
+    if percent := _PERCENT.fullmatch(text):
         return round(_number(percent[1]) / 100, 6)
     found = _number(text)
     return round(found / 100, 4) if type(found) is int and 2 <= found <= 100 else found
@@ -144,9 +161,11 @@ def _shares(text: str) -> list[Any]:
 def _chance(text: str) -> Any:
     """One chance, one for each week, or one for each month by its name."""
     parts = _listed(text)
-    if any(part[0].isalpha() for part in parts):
-        return _table(text, share_said)
     found = [share_said(part) for part in parts]
+    if any(
+        part[0].isalpha() and isinstance(one, str) for part, one in zip(parts, found, strict=True)
+    ):
+        return _table(text, share_said)
     return found[0] if len(found) == 1 else found
 
 

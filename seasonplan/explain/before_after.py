@@ -236,14 +236,15 @@ def _goal_line(change: GoalChange, year: Year, *, old: bool) -> str:
     if now is None:
         return f"{where}: no day on rock any more."
     days, good = count_text(now.rock_days, "day"), number_text(now.good_days)
+    good += " good one" if good == "1" else " good ones"
     if was is None or old:
         new = "" if old else "new, "
-        return f"{where}: {new}{days} on rock planned, {good} good ones to expect."
+        return f"{where}: {new}{days} on rock planned, {good} to expect."
     if _as_before(change):
-        return f"{where}: as before, {days} on rock planned, {good} good ones to expect."
+        return f"{where}: as before, {days} on rock planned, {good} to expect."
     planned = _change(str(was.rock_days), days)
     expected = _change(number_text(was.good_days), good)
-    told = f"{where}: {planned} on rock planned, {expected} good ones to expect."
+    told = f"{where}: {planned} on rock planned, {expected} to expect."
     return told if change.reachable else f"{told} Less than half of its good days are left."
 
 

@@ -231,6 +231,15 @@ def phase_texts(entry: Injury) -> list[str]:
     return [*told, *injury.full_texts(entry)]
 
 
+def healed_text(entry: Injury, today: date) -> str:
+    """That an injury is over, with the steps after it; empty while anything of it holds."""
+    steps = injury.ramp_steps(entry)
+    last = steps[-1].until_day if steps else entry.full_from
+    if entry.waits or last > today:
+        return ""
+    return f"Healed: fully loaded again since {day_text(entry.full_from)}. Nothing is held back."
+
+
 def illness_text(entry: Absence | Injury) -> list[str]:
     """What is entered for days of illness, and on what it rests."""
     if isinstance(entry, Absence):

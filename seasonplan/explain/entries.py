@@ -11,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from seasonplan.days import MONTHS, WEEKDAYS, Span, count_text, dates_text
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
+from seasonplan.edits.units import unit_of
 from seasonplan.explain.notes import low_load
 from seasonplan.explain.words import day_text, length_text, number_text
 from seasonplan.injury import waits
@@ -203,7 +204,7 @@ def understood(
     With `year` a day outside it is told to be so: such an entry is kept, and changes nothing.
     """
     tell = _UNDERSTOOD.get(line.takes)
-    told = tell(value) if tell else ""
+    told = tell(value) if tell else _amount_told(line, value)
     if (
         line.key.rpartition(".")[2] == "grade"
         and line.takes is Takes.TEXT
@@ -219,6 +220,18 @@ def understood(
     if year is not None and type(value) is date and value not in year:
         told += ", before your year" if value < year.first else ", after your year"
     return "" if told.casefold() == typed.strip().casefold() else told
+
+
+def _amount_told(line: Line, value: Any) -> str:
+    """A number with the unit of its line; nothing for what is no number, or has none."""
+    ends = value if isinstance(value, list) else [value]
+    if not all(type(end) in (int, float) for end in ends):
+        return ""
+    if line.takes is Takes.LIMIT and line.unit:
+        return f"{' to '.join(f'{end:g}' for end in ends)} {line.unit}"
+    if line.takes is Takes.WHOLE and unit_of(line.key) == "minutes":
+        return minutes_text(ends[0])
+    return ""
 
 
 def _day_told(value: Any) -> str:

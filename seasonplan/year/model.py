@@ -140,9 +140,9 @@ class Horizon(FrozenModel):
         days = self._days()
         if not 7 * SHORTEST_WEEKS <= days <= 7 * LONGEST_WEEKS + 3:
             raise refuse(
-                found=count_text(days, "day"),
+                found=count_text(self.weeks or days, "week" if self.weeks else "day"),
                 wanted=f"{SHORTEST_WEEKS} to {LONGEST_WEEKS} weeks",
-                do="Change `weeks` or `last`.",
+                do=f"Change `{'weeks' if self.weeks else 'last'}`.",
             )
         return self
 

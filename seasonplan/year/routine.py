@@ -13,8 +13,10 @@ from seasonplan.vocabulary import FrozenModel
 from seasonplan.year.refusal import refuse
 
 DAY_MINUTES = 24 * 60
-_LENGTH = re.compile(r"(?:(\d+)\s*h)?\s*(?:(\d+)\s*(?:m|min)?)?")
-_HOURS = re.compile(r"(\d{1,2}):(\d\d)\s*[-\u2013]\s*(\d{1,2}):(\d\d)")
+_LENGTH = re.compile(
+    r"(?:(\d+(?:[.,]\d+)?)\s*h(?:ours?|rs?)?)?\s*(?:(\d+)\s*(?:m|min|mins|minutes?)?)?"
+)
+_HOURS = re.compile(r"(\d{1,2})(?::(\d\d))?\s*[-\u2013]\s*(\d{1,2})(?::(\d\d))?")
 
 
 class FreeTime(FrozenModel):
@@ -44,7 +46,7 @@ def _free_time(value: Any) -> Any:
         return value
     if isinstance(value, (list, tuple)):
         return _from_hours([_one_range(part) for part in value])
-    if isinstance(value, str) and ":" in value:
+    if isinstance(value, str) and (":" in value or _HOURS.fullmatch(value.strip())):
         return _from_hours([_one_range(value)])
     return FreeTime(minutes=_minutes(value))
 
@@ -64,9 +66,9 @@ def _from_hours(ranges: list[tuple[int, int]]) -> FreeTime:
 def _one_range(value: Any) -> tuple[int, int]:
     match = _HOURS.fullmatch(value.strip()) if isinstance(value, str) else None
     if match is not None:
-        start = 60 * int(match[1]) + int(match[2])
-        end = 60 * int(match[3]) + int(match[4])
-        if start < end <= DAY_MINUTES and int(match[2]) < 60 and int(match[4]) < 60:
+        hours, minutes = (int(match[1]), int(match[3])), (int(match[2] or 0), int(match[4] or 0))
+        start, end = (60 * h + m for h, m in zip(hours, minutes, strict=True))
+        if start < end <= DAY_MINUTES and max(minutes) < 60:
             return start, end
     raise refuse(
         found=repr(value),
@@ -79,16 +81,22 @@ def _minutes(value: Any) -> int:
     """Minutes from a number of minutes, or from text such as "1h30" or "45 min"."""
     if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= DAY_MINUTES:
         return value
-    match = _LENGTH.fullmatch(value.strip().lower()) if isinstance(value, str) else None
-    if match is not None and (match[1] or match[2]):
-        minutes = 60 * int(match[1] or 0) + int(match[2] or 0)
-        if minutes <= DAY_MINUTES:
-            return minutes
+    minutes = minutes_said(value) if isinstance(value, str) else None
+    if minutes is not None and minutes <= DAY_MINUTES:
+        return minutes
     raise refuse(
         found=repr(value),
         wanted="minutes from 0 to 1440, or hours of the day",
         do='Write 90, `"1h30"`, `"45 min"` or `"18:00-19:30"`.',
     )
+
+
+def minutes_said(words: str) -> int | None:
+    """The minutes that are meant by "90", "1h30", "2 hours" or "45 min"; None for other words."""
+    match = _LENGTH.fullmatch(words.strip().lower())
+    if match is None or not (match[1] or match[2]):
+        return None
+    return round(60 * float((match[1] or "0").replace(",", "."))) + int(match[2] or 0)
 
 
 Free = Annotated[FreeTime, BeforeValidator(_free_time)]

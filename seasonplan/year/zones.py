@@ -78,7 +78,8 @@ def known_zone(value: str) -> str:
     raise refuse(
         found=shown(value),
         wanted="a time zone by its name",
-        do='Write for example `"Europe/Vienna"` or `"America/Denver"`.',
+        do="Take the one of the largest city near you: "
+        '`"Europe/Vienna"`, `"America/Denver"`, `"Asia/Tokyo"`.',
     )
 
 
@@ -108,7 +109,7 @@ def _written() -> str:
 
 
 def _plain(text: str) -> str:
-    return " ".join(text.lower().replace("_", " ").split())
+    return " ".join(text.lower().replace("_", " ").split()).removeprefix("the ")
 
 
 def _is_place(zone: str) -> bool:

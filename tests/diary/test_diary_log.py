@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -117,6 +117,20 @@ def test_something_the_plan_does_not_have_is_logged_too(bare: Path) -> None:
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert "Wed 22 Apr 2026: done, =Stairs, 20 minutes, effort 3 of 10." in ran.stdout
     assert "'=Stairs" in (bare / "diary.csv").read_text()
+
+
+def test_a_session_of_a_coming_day_is_logged_on_the_day_it_was_done(planned: Path) -> None:
+    day, names = sessions_on_one_day(planned, 1)
+    before = str(date.fromisoformat(day) - timedelta(days=1))
+    ran = log(planned, "done", "tomorrow", today=before)
+    assert ran.exit_code == Exit.BAD_INPUT and "say when: --on today" in unbroken(ran.stderr)
+    ran = log(planned, "missed", "tomorrow", today=before)
+    assert ran.exit_code == Exit.BAD_INPUT and "will not take place" in unbroken(ran.stderr)
+    ran = log(planned, "done", "tomorrow", "--on", "today", today=before)
+    assert ran.exit_code == Exit.FINE, ran.stderr
+    logged = diary(planned)
+    assert {one.session for one in logged} == set(names)
+    assert {str(one.date) for one in logged} == {before}
 
 
 def test_nothing_to_log_and_days_to_come_are_refused(bare: Path) -> None:

@@ -103,7 +103,7 @@ def test_a_day_that_no_calendar_has_is_told_so(words: str, why: str) -> None:
     [
         ("vienna", "Europe/Vienna"), ("New York", "America/New_York"), ("japan", "Asia/Tokyo"),
         ("Germany", "Europe/Berlin"), ("england", "Europe/London"),
-        ("america/denver", "America/Denver"),
+        ("america/denver", "America/Denver"), ("the united kingdom", "Europe/London"),
         ("usa", None), ("Saltmere", None),
     ],
 )  # fmt: skip

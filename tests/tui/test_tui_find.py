@@ -24,6 +24,7 @@ from textual.pilot import Pilot
 from seasonplan.pictures.asked import FORM, LOAD, PICTURES
 from tui.help import HelpScreen
 from tui.hints import Hints
+from tui.lists.entries import EntriesPage
 from tui.week.page import WeekPage
 
 LIBRARY = ("Scroll", "Page Up", "Page Down", "Select", "Copy selected", "super+")
@@ -200,7 +201,7 @@ def hints(pilot: Pilot[int]) -> str:
 
 
 async def test_lists_offer_what_works_on_the_chosen_line(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), size=(160, 40)) as pilot:
+    async with opened(demo(tmp_path), size=(80, 40)) as pilot:
         await press(pilot, "5", "home")
         assert "Write a result" not in hints(pilot) and "Timer" not in hints(pilot)
         await press(pilot, "down")
@@ -211,6 +212,20 @@ async def test_lists_offer_what_works_on_the_chosen_line(tmp_path: Path) -> None
         assert "On or off" in hints(pilot) and "Default again" not in hints(pilot)
         await press(pilot, "d")
         assert "as by default already" in told(pilot)
+
+
+async def test_a_line_for_one_more_offers_to_fill_in_and_an_entry_to_change(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 40)) as pilot:
+        await press(pilot, "3")
+        page = main(pilot).query_one(EntriesPage)
+        page.point("new goal")
+        await pilot.pause()
+        assert "Enter Fill in" in hints(pilot) and "Change" not in hints(pilot)
+        page.point("goal onsights")
+        await pilot.pause()
+        assert "Enter Change" in hints(pilot) and "Fill in" not in hints(pilot)
+        await press(pilot, "question_mark")
+        assert "Enter c" in screen_text(pilot)
 
 
 async def test_a_key_right_behind_another_finds_what_that_one_did(tmp_path: Path) -> None:

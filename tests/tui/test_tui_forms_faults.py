@@ -27,6 +27,29 @@ async def test_faults_stand_under_their_line_while_one_types(tmp_path: Path) -> 
     assert "7z" not in text(folder)
 
 
+async def test_a_fault_at_the_lower_edge_is_scrolled_to(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await choose(pilot, "goal onsights")
+        await press(pilot, "enter")
+        await fill(pilot, "demands.movement", "9")
+        await until(pilot, lambda: "wanted 5 or less" in words(pilot))
+
+
+async def test_what_was_understood_is_read_in_full_in_a_narrow_window(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await choose(pilot, "season larchfold-autumn")
+        await press(pilot, "enter")
+        await fill(pilot, "first", "december every year")
+        await until(pilot, lambda: "✓ 1 December, every year" in words(pilot))
+
+
+async def test_a_help_that_stands_beside_its_line_is_not_told_twice(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(100, 30)) as pilot:
+        await choose(pilot, "set climber")
+        await press(pilot, "enter")
+        await until(pilot, lambda: words(pilot).count("may stay empty") == 1)
+
+
 async def test_a_fault_of_the_whole_entry_is_told_below(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await open_form(pilot, "trip family-sea", {"last": "1 mar"})

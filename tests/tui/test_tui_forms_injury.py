@@ -113,9 +113,11 @@ async def test_a_healed_injury_needs_the_day_of_full_load_alone(tmp_path: Path) 
         await judged(pilot, "healed", "found Wed 11 Mar 2026; wanted today")
         await fill(pilot, "healed", "2026-02-20")
         await until(pilot, lambda: not form(pilot).wrong)
+        assert "stays off" not in words(pilot)
         await press(pilot, "ctrl+s")
         assert injuries(pilot)[0].full_from == date(2026, 2, 20)
-        assert "Fully loaded from Fri 20 Feb 2026" in words(pilot)
+        assert "Healed: fully loaded again since" in words(pilot)
+        assert "counts as off" not in words(pilot)
 
 
 async def test_without_days_the_part_stays_off_and_the_form_is_named_as_the_way(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 from stage import (
@@ -64,6 +65,8 @@ async def test_what_is_carried_runs_into_no_word_and_leaves_only_its_own_keys(
     tmp_path: Path,
 ) -> None:
     async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        point(pilot, "strength-2")
+        await pilot.pause()
         assert "h Carry" in hints(pilot)
         await taken_up(pilot, "strength-2")
         assert "Enter Let go here   Esc Put back   , Earlier" in hints(pilot)
@@ -161,3 +164,27 @@ async def test_a_move_by_hand_tells_before_and_after_at_once(tmp_path: Path) -> 
         await press(pilot, *["left_square_bracket"] * 9)
         said = str(main(pilot).query_one("#headline", Static).content)
         assert "→" in said and "days on rock" in said
+
+
+async def test_no_key_is_offered_for_what_is_over(tmp_path: Path) -> None:
+    today = date(2027, 3, 3)
+    async with opened(demo(tmp_path), size=(120, 40), today=today) as pilot:
+        blocks = [one for one in bench(pilot).blocks if one.kind.chosen]
+        now = next(one for one in blocks if today in one.span)
+        offered = {}
+        for one in (blocks[0], now, blocks[-1]):
+            point(pilot, one.id)
+            await pilot.pause()
+            keys = ("h Carry", ". Later", "] Longer", "p Fix")
+            offered[one.id] = [key for key in keys if key in hints(pilot)]
+        assert blocks[0].span.after <= today and now.span.first < today
+        assert list(offered.values()) == [[], ["] Longer", "p Fix"], list(keys)]
+
+
+async def test_why_is_not_offered_before_a_change_is_planned_with(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(120, 40)) as pilot:
+        point(pilot, "base-2")
+        await pilot.pause()
+        assert "w Why" in hints(pilot)
+        await press(pilot, "p")
+        assert "w Why" not in hints(pilot)

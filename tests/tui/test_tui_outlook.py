@@ -136,6 +136,29 @@ def test_a_goal_that_loses_all_its_days_is_told(tmp_path: Path) -> None:
     assert all("on rock → none, it has no day left" in one for one in told)
 
 
+def test_a_goal_with_two_seasons_is_named_with_its_month(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    bench = Bench(demo(tmp_path))
+    text = (tmp_path / "autumn-project" / "year.toml").read_text()
+    two_years = read_year(text.replace("weeks = 52", "weeks = 104"), file="year.toml")
+    told = since_plan(bench.sheet, Sheet(two_years, bench.blocks))
+    assert any(re.match("The long traverse, Sep 2027: .* → 0 days on rock", one) for one in told)
+
+
+def test_a_goal_without_a_season_is_told_and_what_to_enter(tmp_path: Path) -> None:
+    from tui.bench import Bench
+
+    bench = Bench(demo(tmp_path))
+    bare = bench.desk.year.with_fields(
+        seasons=(),
+        goals=[one.model_copy(update={"served_by": ()}) for one in bench.desk.year.goals],
+    )
+    assert "No day is for The long traverse yet: enter its season" in headline(
+        Sheet(bare, bench.blocks), date(2027, 2, 17), 160
+    )
+
+
 # --- the form of the goals --------------------------------------------------------------------
 
 
@@ -310,6 +333,7 @@ def _whole(week: Week) -> bool:
         ("A handful of onsights", 11, "A handful…"),
         ("A handful of onsights", 9, "A handful"),
         ("Hangs, few and long", 8, "Hangs…"),
+        ("Larchfold in autumn", 12, "Larchfold…"),
         ("Onsights", 5, "Onsi…"),
         ("Onsights", 1, ""),
     ],

@@ -21,6 +21,8 @@ from stage import (
 )
 from textual.pilot import Pilot
 
+from tui.ask import Choice, Choose
+from tui.listing import HERE
 from tui.plans.before_after import BeforeAfter
 
 # --- no plan, and the ways out ----------------------------------------------------------------
@@ -52,6 +54,28 @@ async def test_the_last_change_can_be_taken_back_from_there(tmp_path: Path) -> N
         await press(pilot, "end", "up", "enter")
         await until(pilot, lambda: "The last change is taken back" in told(pilot))
         assert (bench(pilot).folder / "year.toml").read_bytes() == before
+
+
+async def test_a_small_window_shows_the_chosen_way_and_how_to_answer(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(40, 20)) as pilot:
+        await press(pilot, "r")
+        await press(pilot, "down", "down")
+        assert f"{HERE} As little as needed" in words(pilot)
+        assert "↑ ↓ and Enter; Esc goes back" in words(pilot)
+        pilot.app.pop_screen()
+        many = [Choice(str(n), f"Answer {n}") for n in range(20)]
+        pilot.app.push_screen(Choose("Which? " * 30, many, about="It is so. " * 30))
+        await pilot.pause()
+        await press(pilot, "end")
+        assert f"{HERE} Answer 19" in words(pilot) and "↑ ↓ and Enter; Esc goes back" in words(
+            pilot
+        )
+
+
+async def test_ctrl_c_says_how_to_leave_in_words_of_this_face(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(80, 24)) as pilot:
+        await press(pilot, "ctrl+c")
+        assert "q leaves; Esc stops what is at work" in told(pilot)
 
 
 async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:

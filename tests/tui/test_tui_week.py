@@ -106,6 +106,17 @@ async def test_keys_without_a_session_say_so(tmp_path: Path) -> None:
         assert "sessions" in words(pilot)
 
 
+async def test_a_day_of_rest_tells_of_the_next_session_as_it_stands(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        free = {one.session.day for one in week(pilot)._sessions}
+        days = [day for day in week(pilot).week.days() if day not in free]
+        week(pilot)._go(days[0])
+        after = next(one for one in week(pilot)._sessions if one.session.day > days[0])
+        title = f"Next: {after.session.day:%a} {after.session.day.day}"
+        assert title in slip(pilot) and f"{after.session.start:%H:%M}" in slip(pilot)
+
+
 async def test_weeks_turn_and_come_back(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
         await at_week(pilot)
@@ -310,3 +321,4 @@ async def test_a_session_of_a_coming_day_asks_when_it_was_done(tmp_path: Path) -
         await press(pilot, "d", "down", "enter", "7")
         (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
         assert (entry.session, entry.date) == (coming.id, WEDNESDAY - timedelta(days=1))
+        assert "done on Tue 6 Apr 2027, effort 7 of 10" in slip(pilot)

@@ -262,3 +262,6 @@ async def test_a_session_dropped_into_another_lies_beside_it(tmp_path: Path) -> 
         now = chosen(pilot)
         assert now.session.day == other.session.day
         assert now.minute >= other.end or now.end <= other.minute
+        assert "is there on" in told(pilot)
+        assert f"begins at {now.session.start:%H:%M}" in told(pilot)
+        assert "Days on rock and form stay as they were." in told(pilot)

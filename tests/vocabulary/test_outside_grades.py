@@ -10,7 +10,7 @@ import pytest
 
 from seasonplan.explain.grades import grade_text
 from seasonplan.rules.tables import same_grade, table
-from seasonplan.vocabulary import Discipline
+from seasonplan.vocabulary import Discipline, discipline_said
 from seasonplan.year.grade import scale_of, scales
 
 ROPE: list[dict[str, Any]] = table("grades")["rope"]
@@ -136,6 +136,12 @@ def test_bouldering_reads_a_number_as_font_and_ropes_as_french() -> None:
     assert scale_of("5+", Discipline.SPORT) == "French"
     assert scale_of("V5", Discipline.BOULDER) == "V"
     assert scale_of("VI", Discipline.TRAD) == "UIAA"
+
+
+@pytest.mark.parametrize("words", ["ice", "Winter ice", "dry tooling", "dry-tooling", "mixed"])
+def test_ice_goes_by_the_names_that_climbers_give_it(words: str) -> None:
+    assert discipline_said(words) is Discipline.ICE
+    assert discipline_said("skating") is None
 
 
 def test_ice_mixed_ground_and_dry_tooling_have_their_grades() -> None:

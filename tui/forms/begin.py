@@ -52,6 +52,8 @@ ASKED: tuple[tuple[str, str, str], ...] = (
     (f"{ROCK}chance", "", WHEN),
 )
 HELP = {
+    f"{GOAL}name": "the route, boulder or face, by its name",
+    f"{GOAL}place": "its crag or valley, by its name",
     f"{ROCK}first": "september every year, or 12 sep 2027",
     f"{ROCK}last": "october every year; its last day counts",
     f"{ROCK}chance": "40 %: four days in ten",

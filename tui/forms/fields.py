@@ -7,18 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
-from seasonplan.edits.forms import Line
+from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.said import words_of
+from seasonplan.explain.entries import value_told
 from tui.canvas import clean
 from tui.listing import HERE
 
-NEEDED = "needed"
+NEEDED, UNDERSTOOD = "needed", "✓ "
 
 
 class Offered(Suggester):
@@ -36,6 +38,12 @@ class Offered(Suggester):
         return value[: len(value) - len(begun)] + found
 
 
+def _usual(line: Line) -> str:
+    """What counts where nothing is said, as one would say it."""
+    shares = line.takes in (Takes.SHARE, Takes.CHANCE) and line.usual is not None
+    return value_told(line, line.usual) if shares else words_of(line.usual)
+
+
 class Field(Vertical):
     """A line with its input. `first` are the words of the file, `typed` what was typed over."""
 
@@ -45,13 +53,14 @@ class Field(Vertical):
         super().__init__(classes="field")
         self.line, self.first, self.offers = line, words, tuple(offers)
         self._opened_with = words if typed is None else typed
+        self._understood, self._needed = "", False
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="field-line"):
             yield Static(f"  {self.line.label}", classes="field-label", markup=False)
             yield Input(
                 self._opened_with,
-                placeholder=words_of(self.line.usual),
+                placeholder=_usual(self.line),
                 suggester=Offered(self.offers) if self.offers else None,
                 compact=True,
             )
@@ -73,9 +82,12 @@ class Field(Vertical):
         self.query_one(".field-label", Static).update(f"{mark} {self.line.label}")
 
     @property
-    def hides_help(self) -> bool:
-        """Whether there is no room for the help beside the line."""
-        return len(self.line.help) > self.query_one(".field-hint", Static).content_size.width
+    def hidden(self) -> str:
+        """What there is no room for beside the line: its help, and what was understood."""
+        room = self.query_one(".field-hint", Static).content_size.width
+        told = f"{UNDERSTOOD}{self._understood}" if self._understood else self.line.help
+        before = f"{NEEDED}  " if self._needed else ""
+        return told if cell_len(before + told) > room else ""
 
     @property
     def input(self) -> Input:
@@ -93,9 +105,11 @@ class Field(Vertical):
         """Show what the words were taken for, what is wrong with them, or what is asked for."""
         self.set_class(bool(fault), "-wrong")
         hint = self.query_one(".field-hint", Static)
-        if understood and not fault:
-            hint.update(Content.styled(f"✓ {clean(understood)}", "$foreground"))
-        elif needed and not fault:
+        self._understood = "" if fault else clean(understood)
+        self._needed = needed and not fault and not self._understood
+        if self._understood:
+            hint.update(Content.styled(f"{UNDERSTOOD}{self._understood}", "$foreground"))
+        elif self._needed:
             hint.update(Content.assemble((f"{NEEDED}  ", "$accent"), (self.line.help, "$quiet")))
         else:
             hint.update(Content.styled(self.line.help, "$quiet"))

@@ -186,12 +186,13 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
     if part is None:
         return
     grade = _word(Grade, values.get("grade"))
-    if type(happened) is not date:
+    if type(happened) is not date or type(values.get("healed")) is date:
         return
     found = injury.suggestion(part, grade, happened=happened, young=young)
     if found is None:
         yield care.no_suggestion_text(part, grade, young=young)
-        yield OFF
+        if not any(_told_day(values, key) for key in injury.STEPS):
+            yield OFF
         return
     easy, full = (_told_day(values, key) for key in ("easy_from", "full_from"))
     yield from care.early_text(found, easy=easy, full=full)

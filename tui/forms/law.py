@@ -33,7 +33,12 @@ def rule_form(draft: Draft, rule: Rule) -> About:
         *(["limit"] if rule.limit is not None else []),
         *([] if rule.hard else ["weight"]),
     }
-    lines = tuple(line for line in rule_lines() if line.key in asked)
+    units = {"limit": rule.unit}
+    lines = tuple(
+        Line(**{**dict(line), "unit": units.get(line.key, "")})
+        for line in rule_lines()
+        if line.key in asked
+    )
     before = {line.key: given[line.key] for line in lines}
     return About(
         title=rule.title,

@@ -43,9 +43,7 @@ def _lines() -> Iterator[Line]:
     yield known["name"]
     for key in ("first", "last"):
         yield Line(**{**dict(known[key]), "required": False})
-    yield Line(
-        key="weeks", label="Comes again every", help="2: every second week", takes=Takes.WHOLE
-    )
+    yield Line(key="weeks", label="Comes again every", help="2, or second week", takes=Takes.WHOLE)
     yield Line(key="until", label="Until", help="empty: to the end of your year", takes=Takes.DAY)
     told = "13 feb to 21 feb, 27 mar to 11 apr"
     yield Line(key="days", label="Or these days", help=told, takes=Takes.TEXT)

@@ -103,9 +103,18 @@ class FormScreen(Screen[bool]):
         self.judge()
         self.query_one(Field).input.focus()
 
+    def on_resize(self) -> None:
+        """What has no room beside its line is known once the lines lie."""
+        self.call_after_refresh(self._say)
+
     @property
     def fields(self) -> list[Field]:
         return list(self.query(Field))
+
+    @property
+    def _here(self) -> Field | None:
+        """The line one is on."""
+        return next((field for field in self.fields if field.input.has_focus), None)
 
     # --- judging ------------------------------------------------------------------------------
 
@@ -166,6 +175,13 @@ class FormScreen(Screen[bool]):
                 needed=bool(one and one.missing) or (field.line.required and not field.words),
             )
         self._tell_rest(values)
+        self.call_after_refresh(self._show_fault_here)
+
+    def _show_fault_here(self) -> None:
+        """Scroll so far that the fault of the line one is on is read, too."""
+        here = self._here
+        if here is not None and here.has_class("-wrong"):
+            here.scroll_visible(animate=False)
 
     def _to_judge(self) -> bool:
         return self._asked or any(field.changed for field in self.fields)
@@ -182,10 +198,10 @@ class FormScreen(Screen[bool]):
         self._say()
 
     def _say(self) -> None:
-        """What is wrong with the whole; else the help of a line that has no room for it."""
+        """What is wrong with the whole; else what the line one is on has no room to say."""
         whole = self.wrong.get("")
-        here = next((field for field in self.fields if field.input.has_focus), None)
-        told = here.line.help if here is not None and here.hides_help else ""
+        here = self._here
+        told = here.hidden if here is not None else ""
         self.query_one("#form-says", Static).update(
             Content.styled(f"! {clean(whole.text)}", "$error")
             if whole

@@ -16,7 +16,7 @@ from textual.widgets.option_list import Option
 
 from seasonplan.edits import AnEdit, EditRefused, RemoveEntry
 from seasonplan.edits.form_words import SECTIONS, SETTINGS
-from seasonplan.explain.care import cautions, phase_texts, waiting_text
+from seasonplan.explain.care import cautions, healed_text, phase_texts, waiting_text
 from seasonplan.explain.entries import entry_title, fact_line, setting_line, value_told
 from seasonplan.injury import waits
 from seasonplan.year import Entry, Injury, Year
@@ -124,16 +124,22 @@ class EntriesPage(ListPage):
             yield f"{line.label:<22}", "$quiet"
             yield f"{clean(words)}\n", ""
 
-    @staticmethod
-    def _care(entry: Entry | None, year: Year) -> Iterator[tuple[str, str]]:
+    def _care(self, entry: Entry | None, year: Year) -> Iterator[tuple[str, str]]:
         """What an injury leaves possible, under its caution."""
         if not isinstance(entry, Injury):
+            return
+        if healed := healed_text(entry, self.today):
+            yield f"{healed}\n", ""
             return
         for text in cautions([entry.part], young=is_young(year, entry.happened)):
             yield f"{text}\n", ""
         for text in [waiting_text(entry)] if waits(entry) else phase_texts(entry):
             yield f"\n{clean(spoken(text))}\n", ""
         yield "\n", ""
+
+    @property
+    def is_new(self) -> bool:
+        return self._chosen is not None and self._chosen.new
 
     def offers(self, action: str) -> bool:
         """Whether a key does something for the chosen line."""

@@ -29,6 +29,7 @@ class ListPage(Horizontal):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("c,enter", "change", "Change", key_display="Enter"),
+        Binding("c,enter", "fill_in", "Fill in", key_display="Enter"),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date, id: str) -> None:  # noqa: A002  (Textual's)
@@ -118,6 +119,20 @@ class ListPage(Horizontal):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()
+        self.action_change()
+
+    @property
+    def is_new(self) -> bool:
+        """Whether the chosen line stands for one that there is not yet."""
+        return False
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """One key, by what it does for the chosen line."""
+        del parameters
+        return action not in ("change", "fill_in") or self.is_new is (action == "fill_in")
+
+    def action_fill_in(self) -> None:
+        """Enter one more, in an empty form."""
         self.action_change()
 
     def action_change(self) -> None:

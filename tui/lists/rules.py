@@ -93,6 +93,10 @@ class RulesPage(ListPage):
 
     # --- the chosen one -----------------------------------------------------------------------
 
+    @property
+    def is_new(self) -> bool:
+        return self.chosen == NEW
+
     def told(self, bench: Bench, key: str) -> Parts:
         """Everything about the chosen one."""
         one = self._law(key)

@@ -42,7 +42,7 @@ from tui.spoken import spoken
 TOGETHER = "together"
 NAME_WIDTH = 26
 NO_RESULT = "no result yet"
-EMPTY = "No test yet. Press a to add one, or Enter on a usual test below to write a result down."
+EMPTY = "No test yet. Press a to add one, or Enter on a usual test to write a result down."
 LINES = (5, 9)  # of the picture: in a low window, else
 
 

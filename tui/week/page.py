@@ -23,10 +23,11 @@ from seasonplan.edits import (
 from seasonplan.edits.marks import to_come
 from tui.ask import Choice, Choose
 from tui.bench import Bench
-from tui.posts import Refused
+from tui.posts import Refused, Said
 from tui.slip_view import SlipView, Told
 from tui.week.sessions import MARKED, Shown, Stand, freed, left_out, pushed, shown
 from tui.week.sheet import NARROW, WeekSheet
+from tui.week.since import Before, gave_way, since
 from tui.week.told import asked, day_told, facts_of, flowing, session_told, title_of
 
 NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
@@ -297,35 +298,52 @@ class WeekPage(Vertical):
 
     def _push(self, days: int, minutes: int) -> None:
         """Move by days to about the same hour, or by minutes past what is in the way."""
-        bench, toward = self.bench, (minutes > 0) - (minutes < 0)
-        if bench is not None:
-            self._want(
-                lambda one: pushed(
-                    bench, one, one.session.day + timedelta(days=days), one.minute + minutes,
-                    toward=toward,
-                )
-            )  # fmt: skip
+        one = self._one
+        if one is None:
+            self.post_message(Refused(NOTHING_CHOSEN))
+            return
+        toward = (minutes > 0) - (minutes < 0)
+        self._put(one.session.day + timedelta(days=days), one.minute + minutes, toward=toward)
+
+    def _put(self, day: date, minute: int, *, toward: int = 0) -> None:
+        """Put the session on a day near an hour; what it gave way to there is said."""
+        bench, one = self.bench, self._one
+        if bench is None or one is None:
+            return
+        if self._want(lambda one: pushed(bench, one, day, minute, toward=toward)):
+            for text in gave_way(bench, one, minute):
+                self.post_message(Said(text))
 
     def on_week_sheet_dragged(self, event: WeekSheet.Dragged) -> None:
         self.rating, self._bound = False, event.day
         self.day, self.chosen = event.session.session.day, event.session.session.id
         self.redraw()
-        bench, minute = self.bench, event.start.hour * 60 + event.start.minute
-        if bench is not None:
-            self._want(lambda one: pushed(bench, one, event.day, minute))
+        self._put(event.day, event.start.hour * 60 + event.start.minute)
 
-    def _want(self, edit: Callable[[Shown], AnEdit]) -> None:
+    def _want(self, edit: Callable[[Shown], AnEdit]) -> bool:
+        """Do what is wanted of the chosen session; whether it was done."""
         one = self._one
         if one is None:
             self.post_message(Refused(NOTHING_CHOSEN))
-            return
+            return False
         self.day = one.session.day
         try:
             wanted = edit(one)
         except EditRefused as refusal:
             self.post_message(Refused(refusal))
-            return
-        self._keep(wanted)
+            return False
+        return self.keep(wanted)
+
+    def keep(self, edit: AnEdit) -> bool:
+        """Do an edit; say what it does to goals and rules, unless it only tells of the past."""
+        bench = self.bench
+        if bench is None or isinstance(edit, (MarkDone, MarkMissed)):
+            return self._keep(edit)
+        before = Before.of(bench)
+        kept = self._keep(edit)
+        if kept and (text := since(before, bench)):
+            self.post_message(Said(text))
+        return kept
 
 
 def _ids(sessions: Sequence[Shown]) -> list[str]:

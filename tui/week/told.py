@@ -6,7 +6,7 @@ Puts together what `seasonplan.explain` says; knows no key and no widget but the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from rich.cells import cell_len
 from textual.content import Content
@@ -26,12 +26,13 @@ from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
 from tui.week.draw import LEGEND, WeekFacts
-from tui.week.sessions import NOT_HELD, Shown
+from tui.week.sessions import NOT_HELD, Shown, shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
 WET = "Wet or too warm?"
 LEGEND_FROM = 100  # columns from which the edges of sessions are explained
+AHEAD_DAYS = 28  # in which the next session is looked for
 BRIEF = 50  # columns below which the head of a week says less
 
 
@@ -120,8 +121,20 @@ def day_told(bench: Bench, day: date, week: Span) -> Told:
     short = agenda.shortfalls(week)
     missing = words.shortfalls_text(short) if short else []
     rest = on.rest if day in year.span else f"{week_words.OUTSIDE[0]}."
-    told = tuple(without_ids(text, bench.blocks) for text in (*remarks, *missing))
+    said = (*remarks, *missing, *_next(bench, day))
+    told = tuple(without_ids(text, bench.blocks) for text in said)
     return _told(Slip(day_text(day), rest, (), told), _hurts(year, Span.through(day, day)))
+
+
+def _next(bench: Bench, day: date) -> Iterator[str]:
+    """The first session after a day without one, as it stands now."""
+    ahead = Span(day + timedelta(days=1), day + timedelta(days=1 + AHEAD_DAYS))
+    for one in shown(bench, ahead):
+        if one.stand not in NOT_HELD:
+            title = words.session_title(one.session, bench.desk.recipes.get(one.session.recipe))
+            hours = words.hours_text(one.session, bench.desk.year.climber.time_zone)
+            yield f"Next: {day_text(one.session.day)}, {hours}, {title}."
+            return
 
 
 def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
@@ -213,6 +226,8 @@ def _when(one: Shown, bench: Bench) -> str:
     """The day and hours of a session, and what became of it."""
     hours = words.hours_text(one.session, bench.desk.year.climber.time_zone)
     stand = f" · {one.stand.value}" if one.stand.value else ""
+    if one.entry is not None and one.entry.date != one.session.day:
+        stand += f" on {day_text(one.entry.date)}"
     if one.entry is not None and one.entry.rpe is not None:
         stand += f", effort {one.entry.rpe:g} of 10"
     return f"{day_text(one.session.day)}, {hours}{stand}"

@@ -63,9 +63,11 @@ class Carrying(Widget):
             super().__init__()
             self.mark, self.span, self.place, self.possible = mark, span, place, possible
 
-    def __init__(self, *, id: str | None, carries: bool) -> None:  # noqa: A002  (Textual's)
+    def __init__(
+        self, *, id: str | None, carries: bool, today: date,  # noqa: A002  (Textual's)
+    ) -> None:  # fmt: skip
         super().__init__(id=id)
-        self._carries = carries
+        self._carries, self.today = carries, today
         self.selected: Mark | None = None
         self.holding: Holding | None = None
 
@@ -87,7 +89,8 @@ class Carrying(Widget):
         """Whether a key does something for what is pointed at, or in the hand."""
         if self.holding is not None and self.holding.by_keys:
             return action in HELD_KEYS
-        return action != "hold" or self.can_be_held
+        begins = self.selected.span.first if self.selected else self.today
+        return action != "hold" or (self.can_be_held and begins >= self.today)
 
     @property
     def can_be_held(self) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from seasonplan.days import Span
 from seasonplan.edits import (
@@ -25,6 +25,13 @@ from seasonplan.year import Absence, Pin, Trip, Window
 from tui.year.lanes import Lane, Mark
 
 CHANGE_ENTRY = "Its days are in its entry."
+
+
+def is_ahead(mark: Mark, action: str, today: date) -> bool:
+    """Whether so much of a mark is to come that a key still changes it: what is over stays."""
+    first_day_moves = action in ("move", "hold")
+    edge = mark.span.first if first_day_moves else mark.span.last
+    return mark.lane is Lane.AWAY or (mark.lane is Lane.PLAN and edge >= today)
 
 
 def put(mark: Mark, span: Span, *, draft: Draft, block: Block | None) -> AnEdit:

@@ -26,7 +26,8 @@ AS_GOOD = 0.005  # so much less than the best four weeks still counts as stronge
 WEEKS = timedelta(days=28)
 NO_PLAN = "No plan yet: press r to plan."
 AT_WORK = "The first plan is being made."
-NO_GOAL = "Nothing is planned for: enter a goal and its season on page 3."
+NO_SEASON = "No day is for {} yet: enter its season on page 3."
+NO_GOAL = "No days count yet: enter a goal and its season on page 3."
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,9 @@ def _wrapped(part: str, width: int) -> list[str]:
 def _parts(sheet: Sheet, today: date) -> Iterator[Said]:
     chance = _coming(sheet, today)
     if chance is None:
-        yield Said(NO_GOAL, NO_GOAL)
+        goal = min(sheet.year.goals, key=lambda one: one.priority, default=None)
+        told = NO_SEASON.format(clean(goal.name)) if goal else NO_GOAL
+        yield Said(told, told)
     else:
         yield _strong(sheet, chance)
         yield _on_rock(sheet, chance)

@@ -25,7 +25,7 @@ from tui.year.costs import Costs
 from tui.year.headline import headline
 from tui.year.keys import IN_LIST, KEYS
 from tui.year.kinds import other_kinds
-from tui.year.lanes import Lane, Mark, Sheet
+from tui.year.lanes import Mark, Sheet
 from tui.year.legend import Legend
 from tui.year.letting_go import AS_IT_STOOD, REARRANGED, rest_question
 from tui.year.narrow import YearList, held_line
@@ -147,9 +147,9 @@ class YearPage(Vertical):
     def tell(self) -> None:
         """Tell of what is pointed at."""
         mark, bench = self.sheet.selected, self.bench
+        self.screen.refresh_bindings()
         if mark is None or bench is None:
             return
-        self.screen.refresh_bindings()
         cost = self._costs.of(mark, bench)
         self.query_one(SlipView).tell(whole_slip(mark, bench, self._shown, cost=cost))
 
@@ -302,11 +302,11 @@ class YearPage(Vertical):
         if self.carries:
             return action in ("move", "leave_it")
         if action == "why":
-            return bool(self._costs.of(mark, bench))
+            return bool(self._costs.of(mark, bench)) and not bench.desk.stale
         if action in ("hold", "pin", "free"):
-            return self.sheet.can_be_held
+            return self.sheet.can_be_held and hands.is_ahead(mark, action, self.today)
         if action in ("move", "end"):
-            return mark.dated and mark.lane in (Lane.PLAN, Lane.AWAY)
+            return mark.dated and hands.is_ahead(mark, action, self.today)
         return True
 
     def action_remove(self) -> None:

@@ -62,8 +62,7 @@ class YearSheet(Carrying, can_focus=True):
         carries: bool = False,
     ) -> None:
         """`carries`: blocks can be carried here, and whoever holds it prices their dates."""
-        super().__init__(id=id, carries=carries)
-        self.today = today
+        super().__init__(id=id, carries=carries, today=today)
         self.sheet: Sheet | None = None
         self.selected: Mark | None = None
         self.row = 0

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.body.almanac import Opportunity
-from seasonplan.days import count_text
+from seasonplan.days import count_text, month_text
 from seasonplan.explain.words import percent_text
 from seasonplan.explain.worth_told import days_text, in_days
 from tui.canvas import clean
-from tui.year.lanes import Sheet, goal_key
+from tui.year.lanes import Sheet, goal_days, goal_key
 
 SMALL_POINTS = 0.005
-AS_BEFORE = "Changed since the plan: days on rock and form stay as they were."
+AS_BEFORE = "Changed since the plan: days on rock and form stay as they were"
 
 
 def since_plan(
@@ -25,7 +25,7 @@ def since_plan(
 
     `worth`: of the plan and of what stands now, in points; how far below the plan comes last.
     """
-    return (*(tuple(_goals(before, after)) or (AS_BEFORE,)), *_worth(worth))
+    return (*(tuple(goals_since(before, after)) or (AS_BEFORE,)), *_worth(worth))
 
 
 def _worth(worth: tuple[float, float] | None) -> Iterator[str]:
@@ -58,7 +58,8 @@ def _form(before: Sheet, after: Sheet, old: Opportunity, new: Opportunity) -> st
     return f"{after.forms.measure(new.goal)} {texts[0]} → {texts[1]}"
 
 
-def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
+def goals_since(before: Sheet, after: Sheet) -> Iterator[str]:
+    """Such as "Long Traverse: 12 → 11 days on rock", for each goal that wins or loses."""
     was = {goal_key(chance): chance for chance in before.almanac.opportunities}
     for chance in after.almanac.opportunities:
         old = was.get(goal_key(chance), chance)
@@ -68,10 +69,18 @@ def _goals(before: Sheet, after: Sheet) -> Iterator[str]:
             told.append(f"{days[0]} → {days[1]} days on rock")
         told += filter(None, [_form(before, after, old, chance)])
         if told:
-            yield f"{clean(chance.goal.name)}: {', '.join(told)}"
+            yield f"{_named(chance, after)}: {', '.join(told)}"
     left = {(one.goal.id, one.spell.entry.id) for one in after.almanac.opportunities}
     for old in was.values():
         if (old.goal.id, old.spell.entry.id) in left:
             continue
         had = count_text(len(before.on_rock(old)), "day")
-        yield f"{clean(old.goal.name)}: {had} on rock → none, it has no day left"
+        yield f"{_named(old, before)}: {had} on rock → none, it has no day left"
+
+
+def _named(chance: Opportunity, sheet: Sheet) -> str:
+    """The goal, and the month of its days where it has days in several seasons."""
+    name = clean(chance.goal.name)
+    several = sum(one.goal.id == chance.goal.id for one in sheet.almanac.opportunities) > 1
+    first = goal_days(chance).first
+    return f"{name}, {month_text(first)} {first.year}" if several else name
