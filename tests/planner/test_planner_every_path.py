@@ -1,0 +1,384 @@
+"""Paths, prices, the solver and years nearly as good, against every order of blocks of small years.
+
+`every_year` lists the orders and lets the checker judge them, so nothing here is held against the
+planner's own view of the rules.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import defaultdict
+from collections.abc import Iterator
+from functools import cache
+from itertools import pairwise
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from every_year import (
+    YEARS,
+    Row,
+    allowed_rows,
+    candidates_of,
+    costing,
+    graph_of,
+    rows,
+    worth_of,
+)
+from plan_maker import a_year, absence, block, day, pin, span
+
+from seasonplan.body.almanac import Almanac
+from seasonplan.plan import Block
+from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.candidates import Ban, Candidates, Variant
+from seasonplan.planner.confirm import confirmed, solver_possible
+from seasonplan.planner.grid import Grid
+from seasonplan.planner.path import Best, Graph, Prices
+from seasonplan.planner.pool import near_best
+from seasonplan.planner.run import is_possible
+from seasonplan.planner.softs import Softs
+from seasonplan.rules.statements import book_of
+from seasonplan.vocabulary import Kind
+
+POSSIBLE = [name for name in YEARS if name != "restless"]
+every_year = pytest.mark.parametrize("name", YEARS)
+every_possible = pytest.mark.parametrize("name", POSSIBLE)
+SEEDS = range(8)
+
+
+def paths(graph: Graph) -> Iterator[Row]:
+    """Every path from the root to the end."""
+    out: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for start, to, number, _ in graph.arcs:
+        out[start].append((to, number))
+    stack: list[tuple[int, Row]] = [(graph.root, ())]
+    while stack:
+        node, row = stack.pop()
+        if graph.nodes[node].cell == graph.end:
+            yield row
+        stack += [(to, (*row, number)) for to, number in out[node]]
+
+
+@cache
+def drawn(name: str, seed: int, *, most: int = 1000) -> tuple[int, ...]:
+    rng = random.Random(f"{name} {seed}")
+    return tuple(rng.randint(-most // 4, most) for _ in candidates_of(name).all)
+
+
+def worths_of(name: str, seed: int, *, most: int = 1000) -> dict[Row, int]:
+    """Each allowed order with what it is worth."""
+    one, worths = candidates_of(name), drawn(name, seed, most=most)
+    graph = graph_of(name)
+    return {row: worth_of(row, worths, graph, one) for row in allowed_rows(name)}
+
+
+# --- what paths there are -------------------------------------------------------------------------
+
+
+@every_year
+def test_the_paths_are_just_the_orders_that_the_checker_has_nothing_against(name: str) -> None:
+    found = list(paths(graph_of(name)))
+    assert len(found) == len(set(found))
+    assert set(found) == set(allowed_rows(name))
+    assert graph_of(name).possible is bool(found)
+
+
+@every_year
+def test_the_solver_finds_a_plan_just_where_there_is_an_order(name: str) -> None:
+    assert solver_possible(candidates_of(name)) is bool(allowed_rows(name))
+    assert is_possible(YEARS[name], book=candidates_of(name).book) is bool(allowed_rows(name))
+
+
+def test_where_no_week_is_light_blocks_of_waves_do_not_meet() -> None:
+    """One week in four is light, and no block here is that long: between two lies something."""
+    met = 0
+    for name in POSSIBLE:
+        year = YEARS[name]
+        strict = Candidates(Grid(Almanac(year)), book_of(year))
+        waves, meet = (Kind.BASE, Kind.STRENGTH), set()
+        for row in allowed_rows(name):
+            columns = [strict.all[number] for number in row]
+            if any(
+                {a.kind, b.kind} <= set(waves) and b.first == a.last + 1
+                for a, b in pairwise(columns)
+            ):
+                meet.add(row)
+        assert set(paths(Graph(strict))) == set(allowed_rows(name)) - meet
+        met += len(meet)
+    assert met > 50
+
+
+def test_a_pin_inside_something_given_leaves_no_path() -> None:
+    lost = YEARS["trips"].with_fields(pins=(pin(Kind.BASE, 8, 4),))
+    one = Candidates(Grid(Almanac(lost)), book_of(lost).without("deload"))
+    assert one.lost_pins == list(lost.pins)
+    assert not Graph(one).possible and not solver_possible(one)
+
+
+def test_a_year_all_of_which_is_given_is_a_plan_without_blocks() -> None:
+    year = a_year(4, absences=[absence(0, 28)])
+    one = Candidates(Grid(Almanac(year)), book_of(year))
+    graph = Graph(one)
+    assert graph.possible and solver_possible(one)
+    assert Prices(graph, []).best() == Best((), 0)
+
+
+def test_pins_and_bans_leave_the_orders_that_keep_them() -> None:
+    year = YEARS["open"]
+    every = candidates_of("open")
+    known = {(c.kind, c.span): n for n, c in enumerate(every.all)}
+    kept = 0
+    for column in every.all[::4]:
+        fixed = year.with_fields(
+            pins=(pin(column.kind, (column.span.first - day(0)).days, column.days),)
+        )
+        one = Candidates(Grid(Almanac(fixed)), every.book)
+        number = known[column.kind, column.span]
+        expected = {row for row in allowed_rows("open") if number in row}
+        found = {
+            tuple(known[one.all[n].kind, one.all[n].span] for n in row) for row in paths(Graph(one))
+        }
+        assert found == expected
+        kept += bool(expected)
+    assert kept >= 3
+    for kind in Kind:
+        if not kind.chosen:
+            continue
+        banned = Candidates(every.grid, every.book, ban=Ban(kind, span(7, 7)))
+        found = {
+            tuple(known[banned.all[n].kind, banned.all[n].span] for n in row)
+            for row in paths(Graph(banned))
+        }
+        hits = {n for n, c in enumerate(every.all) if c.kind is kind and c.span.meet(span(7, 7))}
+        assert found == {row for row in allowed_rows("open") if not hits & set(row)}
+
+
+def test_what_is_over_stays_and_no_rule_asks_about_it() -> None:
+    """Three weeks are over, in blocks of a year's order that no rule would let be; then any."""
+    year = YEARS["open"].with_fields(seasons=())
+    stood = (block(Kind.REST, 0, 7), block(Kind.STRENGTH, 7, 7), block(Kind.REST, 14, 21))
+    grid = Grid(Almanac(year), accepted=Accepted(stood, day(17)))
+    one = Candidates(grid, book_of(year).without("deload"))
+    found = [tuple(one.all[n] for n in row) for row in paths(Graph(one))]
+    assert len(found) >= 3
+    for row in found:
+        assert [(c.kind, c.span) for c in row[:2]] == [
+            (Kind.REST, span(0, 7)), (Kind.STRENGTH, span(7, 7)),
+        ]  # fmt: skip
+        third = row[2]
+        assert third.kind is Kind.REST and third.span.first == day(14)
+        assert 3 <= third.days <= 9 and third.span.after > day(16)
+    assert solver_possible(one)
+
+
+# --- prices ---------------------------------------------------------------------------------------
+
+
+@every_possible
+@pytest.mark.parametrize("most", [1000, 3])
+def test_the_best_path_is_the_best_of_all_orders_and_of_equals_the_first(
+    name: str, most: int
+) -> None:
+    """With few different worths many orders are equal: the first by its candidates is taken."""
+    one = candidates_of(name)
+    graph, tied = costing(one), 0
+    for seed in SEEDS:
+        every = worths_of(name, seed, most=most)
+        top = max(every.values())
+        first = min(row for row, worth in every.items() if worth == top)
+        tied += list(every.values()).count(top) > 1
+        assert Prices(graph, drawn(name, seed, most=most)).best() == Best(first, top)
+    assert tied or most > 3 or name == "away first"
+
+
+@every_possible
+def test_a_price_is_the_best_order_with_that_block(name: str) -> None:
+    one = candidates_of(name)
+    graph = costing(one)
+    for seed in SEEDS:
+        every, worths = worths_of(name, seed), drawn(name, seed)
+        prices = Prices(graph, worths)
+        lie = {number for row in every for number in row}
+        assert set(prices.through) == lie
+        for number, worth in prices.through.items():
+            assert worth == max(w for row, w in every.items() if number in row)
+            path = prices.through_path(number)
+            assert number in path and every[path] == worth
+
+
+@every_possible
+def test_what_the_best_year_with_a_block_holds_is_the_sum_over_its_blocks(name: str) -> None:
+    one = candidates_of(name)
+    graph, rng = costing(one), random.Random(name)
+    amounts = [(rng.randint(0, 5), rng.random()) for _ in one.all]
+    for seed in SEEDS:
+        prices = Prices(graph, drawn(name, seed))
+        for number, (days, good) in prices.along(amounts).items():
+            path = prices.through_path(number)
+            assert days == sum(amounts[n][0] for n in path)
+            assert good == pytest.approx(sum(amounts[n][1] for n in path))
+
+
+@every_possible
+def test_barred_blocks_leave_the_best_of_the_other_orders(name: str) -> None:
+    one, rng = candidates_of(name), random.Random(name)
+    graph, none = costing(one), 0
+    for seed in SEEDS:
+        barred = frozenset(rng.sample(range(len(one.all)), len(one.all) // 4))
+        left = {r: w for r, w in worths_of(name, seed).items() if not barred & set(r)}
+        best = Prices(graph, drawn(name, seed), barred=barred).best()
+        none += not left
+        assert (best.worth if best else None) == max(left.values(), default=None)
+    assert none < len(SEEDS) or name in ("away first", "hurt")
+
+
+@every_possible
+def test_ways_worth_enough_are_those_of_orders_worth_enough(name: str) -> None:
+    one = candidates_of(name)
+    graph = costing(one)
+    every = worths_of(name, 0)
+    prices = Prices(graph, drawn(name, 0))
+    for least in sorted(every.values())[:: max(1, len(every) // 7)]:
+        rich = {
+            (r[n - 1] if n else None, r[n])
+            for r, w in every.items()
+            if w >= least
+            for n in range(len(r))
+        }
+        arcs = prices.arcs_worth(least)
+        assert arcs == sorted(arcs)
+        used = {graph.arcs[arc][2] for arc in arcs}
+        assert used == {number for _, number in rich}
+
+
+def test_a_year_without_an_order_has_no_best_and_no_prices() -> None:
+    prices = Prices(graph_of("restless"), drawn("restless", 0))
+    assert prices.best() is None and prices.through == {} and prices.along([(0, 0.0)] * 99) == {}
+
+
+# --- the solver -----------------------------------------------------------------------------------
+
+
+@every_possible
+def test_the_solver_confirms_the_worth_of_the_best_order_and_no_other(name: str) -> None:
+    one = candidates_of(name)
+    book = one.book.without("few-changes")
+    softs = Softs(Candidates(one.grid, book))
+    cost = book["base-first"].weight
+    for seed in range(3):
+        worths = [n * 1_000_000 for n in drawn(name, seed)]
+        every = {row: round(worth_of_solver(row, worths, one, cost)) for row in allowed_rows(name)}
+        top = max(every, key=lambda row: every[row])
+        best = Best(top, every[top])
+        assert confirmed(one, worths, best, softs=softs) is True
+        for off in (-1_000_000, 1_000_000):
+            wrong = Best(top, best.worth + off)
+            assert confirmed(one, worths, wrong, softs=softs) is False
+
+
+def worth_of_solver(row: Row, worths: list[int], one: Candidates, cost: float) -> float:
+    """As `worth_of`, with what the rule on base first costs."""
+    columns = [one.all[number] for number in row]
+    straight = sum(
+        (a.kind, b.kind) == (Kind.REST, Kind.STRENGTH) and b.first == a.last + 1
+        for a, b in pairwise(columns)
+    )
+    return sum(worths[number] for number in row) - 1_000_000 * cost * straight
+
+
+def test_the_solver_confirms_nothing_of_a_year_without_an_order() -> None:
+    one = candidates_of("restless")
+    worths = [0] * len(one.all)
+    assert confirmed(one, worths, Best((), 0), softs=Softs(one)) is False
+
+
+# --- years nearly as good -------------------------------------------------------------------------
+
+
+def search_of(name: str, worths: tuple[int, ...]) -> Any:
+    """What years nearly as good ask of a search."""
+    one = candidates_of(name)
+    graph = costing(one)
+    variants = [
+        (Variant(one.variants(c)[0].emphasis), w) for c, w in zip(one.all, worths, strict=True)
+    ]
+    return SimpleNamespace(
+        graph=graph, candidates=one, grid=one.grid, best_variants=variants,
+        prices=Prices(graph, worths),
+    )  # fmt: skip
+
+
+def blocks_of(name: str, row: Row) -> list[Block]:
+    columns = [candidates_of(name).all[number] for number in row]
+    return [Block(id=str(n), kind=c.kind, span=c.span, weeks=()) for n, c in enumerate(columns)]
+
+
+def apart(name: str, one: Row, other: Row) -> int:
+    """Days whose kind differs."""
+    kinds = [
+        {d: b.kind for b in blocks_of(name, row) for d in b.span.days()} for row in (one, other)
+    ]
+    return sum(kinds[0][d] is not kinds[1][d] for d in kinds[0])
+
+
+@pytest.mark.parametrize("name", ["open", "days off", "tired", "trips"])
+@pytest.mark.parametrize("share", [0.0, 0.3, 1.0])
+def test_the_first_other_year_is_the_farthest_that_is_worth_enough(name: str, share: float) -> None:
+    for seed in range(4):
+        every = worths_of(name, seed)
+        search = search_of(name, drawn(name, seed))
+        best = search.prices.best()
+        slack = round(share * (best.worth - min(every.values())))
+        rich = {row: worth for row, worth in every.items() if worth >= best.worth - slack}
+        far = max(apart(name, best.columns, row) for row in rich)
+        found = near_best(search, best, blocks_of(name, best.columns), count=1, slack=slack)
+        if not far:
+            assert found == ()
+            continue
+        (one,) = found
+        assert one.days == (far,)
+        assert rich[one.best.columns] == one.best.worth
+        assert one.best.worth == max(
+            w for r, w in rich.items() if apart(name, best.columns, r) == far
+        )
+
+
+@pytest.mark.parametrize("name", ["open", "days off"])
+def test_a_further_year_differs_from_the_plan_and_from_the_one_before(name: str) -> None:
+    """Counted in about weeks, so no year lies more than a week farther from both."""
+    compared = 0
+    for seed in range(4):
+        every = worths_of(name, seed)
+        search = search_of(name, drawn(name, seed))
+        best = search.prices.best()
+        slack = best.worth - min(every.values())
+        found = near_best(search, best, blocks_of(name, best.columns), count=3, slack=slack)
+        assert len(found) >= 2
+        stand = best.columns
+        for before, one in pairwise(found):
+            stands = (stand, before.best.columns)
+            nearest = {row: min(apart(name, row, other) for other in stands) for row in every}
+            assert min(one.days[0], one.days[-1]) == nearest[one.best.columns] > 0
+            assert nearest[one.best.columns] >= max(nearest.values()) - 14
+            compared += 1
+        assert all(
+            one.days[n] == apart(name, one.best.columns, other.best.columns)
+            for k, one in enumerate(found)
+            for n, other in enumerate(found[:k], 1)
+        )
+        assert len({one.best.columns for one in found}) == len(found)
+    assert compared >= 4
+
+
+def test_no_two_rows_of_one_year_are_alike() -> None:
+    """The list that all is held against: each order once, all days in it."""
+    for name in YEARS:
+        one = candidates_of(name)
+        every = list(rows(one))
+        assert len(set(every)) == len(every)
+        free = {c.index for c in one.grid.cells if c.given is None}
+        for row in every:
+            cells = [n for k in row for n in range(one.all[k].first, one.all[k].last + 1)]
+            assert sorted(cells) == sorted(free)
+    kinds = {candidates_of("open").all[n].kind for row in allowed_rows("open") for n in row}
+    assert kinds == {kind for kind in Kind if kind.chosen}
