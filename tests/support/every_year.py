@@ -47,7 +47,9 @@ YEARS = {
         5, absences=[absence(0, 8)], seasons=[season(20, 6)], rules=SHORT,
         before=Before(days_since_rest=30),
     ),
-    "restless": a_year(4, rules=SHORT | {"rest-every": {"limit": 1}, "rest-length": {"limit": [8, 9]}}),
+    "restless": a_year(
+        4, rules=SHORT | {"rest-every": {"limit": 1}, "rest-length": {"limit": [8, 9]}}
+    ),
 }  # fmt: skip
 
 
@@ -102,17 +104,19 @@ def broken(year: Year, candidates: Candidates, row: Row, *, book: RuleBook) -> s
     return {code for code in active for _ in JUDGES[code](sheet, book[code])}
 
 
-def worth_of(row: Row, worths: Sequence[int], graph: Graph, candidates: Candidates) -> int:
+AFTER_REST = 3  # parts: what strength straight after rest costs, where nothing else is said
+
+
+def worth_of(
+    row: Row, worths: Sequence[int], candidates: Candidates, *, after_rest: int = AFTER_REST
+) -> int:
     """The worths of a row, less what strength straight after rest costs."""
     columns = [candidates.all[number] for number in row]
     straight = sum(
         (a.kind, b.kind) == (Kind.REST, Kind.STRENGTH) and b.first == a.last + 1
         for a, b in pairwise(columns)
     )
-    return sum(worths[number] for number in row) - straight * AFTER_REST
-
-
-AFTER_REST = 3
+    return sum(worths[number] for number in row) - straight * after_rest
 
 
 def costing(candidates: Candidates) -> Graph:
