@@ -1,4 +1,4 @@
-"""Paths, prices, the solver and years nearly as good, against every order of blocks of small years.
+"""Paths, prices and the solver against every order of blocks of small years.
 
 `every_year` lists the orders and lets the checker judge them, so nothing here is held against the
 planner's own view of the rules.
@@ -11,8 +11,6 @@ from collections import defaultdict
 from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
-from types import SimpleNamespace
-from typing import Any
 
 import pytest
 from every_year import (
@@ -28,13 +26,11 @@ from every_year import (
 from plan_maker import a_year, absence, block, day, pin, span
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.candidates import Ban, Candidates, Variant
+from seasonplan.planner.candidates import Ban, Candidates
 from seasonplan.planner.confirm import confirmed, solver_possible
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.pool import near_best
 from seasonplan.planner.run import is_possible
 from seasonplan.planner.softs import Softs
 from seasonplan.rules.statements import book_of
@@ -68,8 +64,7 @@ def drawn(name: str, seed: int, *, most: int = 1000) -> tuple[int, ...]:
 def worths_of(name: str, seed: int, *, most: int = 1000) -> dict[Row, int]:
     """Each allowed order with what it is worth."""
     one, worths = candidates_of(name), drawn(name, seed, most=most)
-    graph = graph_of(name)
-    return {row: worth_of(row, worths, graph, one) for row in allowed_rows(name)}
+    return {row: worth_of(row, worths, one) for row in allowed_rows(name)}
 
 
 # --- what paths there are -------------------------------------------------------------------------
@@ -123,10 +118,16 @@ def test_a_year_all_of_which_is_given_is_a_plan_without_blocks() -> None:
     assert Prices(graph, []).best() == Best((), 0)
 
 
+def known_paths(one: Candidates, known: dict[object, int]) -> set[Row]:
+    """Its paths by the numbers that the same blocks have among more candidates."""
+    numbers = [known[column.kind, column.span] for column in one.all]
+    return {tuple(numbers[n] for n in row) for row in paths(Graph(one))}
+
+
 def test_pins_and_bans_leave_the_orders_that_keep_them() -> None:
     year = YEARS["open"]
     every = candidates_of("open")
-    known = {(c.kind, c.span): n for n, c in enumerate(every.all)}
+    known: dict[object, int] = {(c.kind, c.span): n for n, c in enumerate(every.all)}
     kept = 0
     for column in every.all[::4]:
         fixed = year.with_fields(
@@ -135,22 +136,16 @@ def test_pins_and_bans_leave_the_orders_that_keep_them() -> None:
         one = Candidates(Grid(Almanac(fixed)), every.book)
         number = known[column.kind, column.span]
         expected = {row for row in allowed_rows("open") if number in row}
-        found = {
-            tuple(known[one.all[n].kind, one.all[n].span] for n in row) for row in paths(Graph(one))
-        }
-        assert found == expected
+        assert known_paths(one, known) == expected
         kept += bool(expected)
     assert kept >= 3
     for kind in Kind:
         if not kind.chosen:
             continue
         banned = Candidates(every.grid, every.book, ban=Ban(kind, span(7, 7)))
-        found = {
-            tuple(known[banned.all[n].kind, banned.all[n].span] for n in row)
-            for row in paths(Graph(banned))
-        }
         hits = {n for n, c in enumerate(every.all) if c.kind is kind and c.span.meet(span(7, 7))}
-        assert found == {row for row in allowed_rows("open") if not hits & set(row)}
+        left = {row for row in allowed_rows("open") if not hits & set(row)}
+        assert known_paths(banned, known) == left
 
 
 def test_what_is_over_stays_and_no_rule_asks_about_it() -> None:
@@ -239,16 +234,10 @@ def test_ways_worth_enough_are_those_of_orders_worth_enough(name: str) -> None:
     every = worths_of(name, 0)
     prices = Prices(graph, drawn(name, 0))
     for least in sorted(every.values())[:: max(1, len(every) // 7)]:
-        rich = {
-            (r[n - 1] if n else None, r[n])
-            for r, w in every.items()
-            if w >= least
-            for n in range(len(r))
-        }
+        rich = {number for row, worth in every.items() if worth >= least for number in row}
         arcs = prices.arcs_worth(least)
         assert arcs == sorted(arcs)
-        used = {graph.arcs[arc][2] for arc in arcs}
-        assert used == {number for _, number in rich}
+        assert {graph.arcs[arc][2] for arc in arcs} == rich
 
 
 def test_a_year_without_an_order_has_no_best_and_no_prices() -> None:
@@ -264,10 +253,10 @@ def test_the_solver_confirms_the_worth_of_the_best_order_and_no_other(name: str)
     one = candidates_of(name)
     book = one.book.without("few-changes")
     softs = Softs(Candidates(one.grid, book))
-    cost = book["base-first"].weight
+    cost = round(1_000_000 * book["base-first"].weight)
     for seed in range(3):
         worths = [n * 1_000_000 for n in drawn(name, seed)]
-        every = {row: round(worth_of_solver(row, worths, one, cost)) for row in allowed_rows(name)}
+        every = {row: worth_of(row, worths, one, after_rest=cost) for row in allowed_rows(name)}
         top = max(every, key=lambda row: every[row])
         best = Best(top, every[top])
         assert confirmed(one, worths, best, softs=softs) is True
@@ -276,98 +265,10 @@ def test_the_solver_confirms_the_worth_of_the_best_order_and_no_other(name: str)
             assert confirmed(one, worths, wrong, softs=softs) is False
 
 
-def worth_of_solver(row: Row, worths: list[int], one: Candidates, cost: float) -> float:
-    """As `worth_of`, with what the rule on base first costs."""
-    columns = [one.all[number] for number in row]
-    straight = sum(
-        (a.kind, b.kind) == (Kind.REST, Kind.STRENGTH) and b.first == a.last + 1
-        for a, b in pairwise(columns)
-    )
-    return sum(worths[number] for number in row) - 1_000_000 * cost * straight
-
-
 def test_the_solver_confirms_nothing_of_a_year_without_an_order() -> None:
     one = candidates_of("restless")
     worths = [0] * len(one.all)
     assert confirmed(one, worths, Best((), 0), softs=Softs(one)) is False
-
-
-# --- years nearly as good -------------------------------------------------------------------------
-
-
-def search_of(name: str, worths: tuple[int, ...]) -> Any:
-    """What years nearly as good ask of a search."""
-    one = candidates_of(name)
-    graph = costing(one)
-    variants = [
-        (Variant(one.variants(c)[0].emphasis), w) for c, w in zip(one.all, worths, strict=True)
-    ]
-    return SimpleNamespace(
-        graph=graph, candidates=one, grid=one.grid, best_variants=variants,
-        prices=Prices(graph, worths),
-    )  # fmt: skip
-
-
-def blocks_of(name: str, row: Row) -> list[Block]:
-    columns = [candidates_of(name).all[number] for number in row]
-    return [Block(id=str(n), kind=c.kind, span=c.span, weeks=()) for n, c in enumerate(columns)]
-
-
-def apart(name: str, one: Row, other: Row) -> int:
-    """Days whose kind differs."""
-    kinds = [
-        {d: b.kind for b in blocks_of(name, row) for d in b.span.days()} for row in (one, other)
-    ]
-    return sum(kinds[0][d] is not kinds[1][d] for d in kinds[0])
-
-
-@pytest.mark.parametrize("name", ["open", "days off", "tired", "trips"])
-@pytest.mark.parametrize("share", [0.0, 0.3, 1.0])
-def test_the_first_other_year_is_the_farthest_that_is_worth_enough(name: str, share: float) -> None:
-    for seed in range(4):
-        every = worths_of(name, seed)
-        search = search_of(name, drawn(name, seed))
-        best = search.prices.best()
-        slack = round(share * (best.worth - min(every.values())))
-        rich = {row: worth for row, worth in every.items() if worth >= best.worth - slack}
-        far = max(apart(name, best.columns, row) for row in rich)
-        found = near_best(search, best, blocks_of(name, best.columns), count=1, slack=slack)
-        if not far:
-            assert found == ()
-            continue
-        (one,) = found
-        assert one.days == (far,)
-        assert rich[one.best.columns] == one.best.worth
-        assert one.best.worth == max(
-            w for r, w in rich.items() if apart(name, best.columns, r) == far
-        )
-
-
-@pytest.mark.parametrize("name", ["open", "days off"])
-def test_a_further_year_differs_from_the_plan_and_from_the_one_before(name: str) -> None:
-    """Counted in about weeks, so no year lies more than a week farther from both."""
-    compared = 0
-    for seed in range(4):
-        every = worths_of(name, seed)
-        search = search_of(name, drawn(name, seed))
-        best = search.prices.best()
-        slack = best.worth - min(every.values())
-        found = near_best(search, best, blocks_of(name, best.columns), count=3, slack=slack)
-        assert len(found) >= 2
-        stand = best.columns
-        for before, one in pairwise(found):
-            stands = (stand, before.best.columns)
-            nearest = {row: min(apart(name, row, other) for other in stands) for row in every}
-            assert min(one.days[0], one.days[-1]) == nearest[one.best.columns] > 0
-            assert nearest[one.best.columns] >= max(nearest.values()) - 14
-            compared += 1
-        assert all(
-            one.days[n] == apart(name, one.best.columns, other.best.columns)
-            for k, one in enumerate(found)
-            for n, other in enumerate(found[:k], 1)
-        )
-        assert len({one.best.columns for one in found}) == len(found)
-    assert compared >= 4
 
 
 def test_no_two_rows_of_one_year_are_alike() -> None:
