@@ -13,9 +13,9 @@ from plan_maker import day, span
 from seasonplan.planner.frames import DayFrame, Frame
 from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.standing import Item, Standing
+from seasonplan.planner.standing import TEST, Item, Standing
 from seasonplan.recipes import Need, Recipe
-from seasonplan.vocabulary import CHOSEN, Discipline, Evidence, Quality, RockRole, Tissue
+from seasonplan.vocabulary import CHOSEN, Discipline, Evidence, Kind, Quality, RockRole, Tissue
 
 EVENING = 18 * 60
 Free = Sequence[tuple[int, int]]
@@ -102,3 +102,22 @@ def item(one: Recipe, number: int, *, start: int = EVENING, **fields: Any) -> It
     """A session of a recipe at its usual length."""
     minutes = fields.pop("minutes", one.minutes)
     return Item(one, day(number), start, minutes, **fields)
+
+
+# what weeks are composed of: each kind of session once
+BOOK = {
+    one.id: one
+    for one in (
+        recipe("long", minutes=90, least_minutes=45, most_minutes=150, order=3),
+        recipe("walled", rpe=6.0, needs=(Need.WALL,)),
+        hard("limit", needs=(Need.WALL,), kinds=(Kind.BASE, Kind.STRENGTH), order=0),
+        hard("pull", Tissue.ELBOWS, days=0, minutes=45, order=1),
+        recipe("outside", needs=(Need.DAYLIGHT,), rpe=4.0),
+        recipe("mobility", rpe=2.0, minutes=20, least_minutes=10, most_minutes=30, order=4),
+        hangs("hang"),
+        hangs("soft-hang", share=0.4, spacing=0.0),
+        recipe(
+            TEST, minutes=45, least_minutes=40, stresses={Tissue.FINGERS: 3}, spacing_hours=48.0
+        ),
+    )
+}
