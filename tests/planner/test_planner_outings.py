@@ -128,7 +128,11 @@ def test_a_recipe_of_the_goals_style_goes_before_one_of_none_and_of_another() ->
         a_rock("c-onsight", RockRole.PROJECT, style=Style.ONSIGHT),
         a_rock("b-any", RockRole.PROJECT), a_rock("a-redpoint", RockRole.PROJECT, style="redpoint"),
     ]  # fmt: skip
-    for style, name in ((Style.ONSIGHT, "b-any"), (Style.REDPOINT, "a-redpoint"), (None, "a-redpoint")):
+    for style, name in (
+        (Style.ONSIGHT, "b-any"),
+        (Style.REDPOINT, "a-redpoint"),
+        (None, "a-redpoint"),
+    ):
         found = dates_of(wide(), *book).recipe(
             day(0), Discipline.SPORT, RockRole.PROJECT, style=style
         )
@@ -157,7 +161,9 @@ def test_the_worth_of_a_day_is_priority_times_chance_over_all_goals_it_serves() 
 def test_a_day_on_rock_is_no_more_than_its_share_of_a_week_nor_longer_than_there_is_time() -> None:
     table = rock_day_table()
     for load in (300.0, 1000.0, 2500.0):
-        year = wide(seasons=[season(14, 42)], goals=[goal()], before=Before(weekly_load=(load,) * 4))
+        year = wide(
+            seasons=[season(14, 42)], goals=[goal()], before=Before(weekly_load=(load,) * 4)
+        )
         almanac = Almanac(year)
         levels, days = Levels(almanac), chosen(year)
         assert len(days) >= 8
@@ -165,7 +171,7 @@ def test_a_day_on_rock_is_no_more_than_its_share_of_a_week_nor_longer_than_there
             most = levels.of(one.day).load * table.load_share
             shortest = max(table.shortest_minutes, one.recipe.least_minutes)
             assert one.load <= most + 1e-6 or one.minutes <= shortest
-            assert 540 <= one.start and one.start + one.minutes <= 1020
+            assert one.start >= 540 and one.start + one.minutes <= 1020
             assert one.minutes % 15 == 0 or one.minutes == one.recipe.least_minutes
 
 
