@@ -246,7 +246,7 @@ def test_a_plan_that_is_no_order_of_the_year_is_not_priced() -> None:
     search, blocks = searched("small")
     assert PricedYear(search, blocks).fits
     chosen = [one for one in blocks if one.kind.chosen]
-    other = Block(**{**dict(chosen[0]), "kind": Kind.PERFORMANCE})  # far from any rock
+    other = Block(**{**dict(chosen[0]), "kind": Kind.STRENGTH})  # a trip follows
     for broken in ([other, *blocks[1:]], list(blocks[:-1]), [*blocks[:1], *blocks]):
         priced = PricedYear(search, broken)
         assert not priced.fits and priced.others(broken[0]) == []
