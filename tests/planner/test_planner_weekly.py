@@ -118,8 +118,7 @@ def test_a_light_week_is_lighter_than_a_normal_one_really_is(kind: Kind) -> None
                 light = week(weeks, kind, number, LIGHT, emphasis=emphasis)
                 assert light.aim <= week_shares().light * normal.load + 1
                 assert light.load < normal.load
-                hard = [sum(bool(i.recipe.hard_on) for i in one.items) for one in (light, normal)]
-                assert hard[0] <= hard[1]
+                assert hard_courses(light) <= hard_courses(normal)
 
 
 def test_after_a_week_that_life_made_small_a_light_week_is_smaller_still() -> None:
