@@ -48,6 +48,9 @@ CASES: dict[str, tuple[Year, set[Party]]] = {
     "a pin too short": (
         a_year(8, pins=[pin(Kind.BASE, 21, 14)]), {rule("base-length"), entry("pin")},
     ),
+    "a pin of a week": (
+        a_year(8, pins=[pin(Kind.BASE, 21, 7)]), {rule("base-length"), entry("pin")},
+    ),
     "two pins at odds": (
         a_year(8, pins=[pin(Kind.BASE, 14, 28), later_pin("rest", 28, 7)]),
         {entry("pin"), entry("other")},
@@ -195,6 +198,7 @@ def test_the_least_change_is_told() -> None:
     short = ways("a pin too short")
     assert short["base-length"] == WayOut(rule("base-length"), limit=(2, 8))
     assert short["pin"] == WayOut(entry("pin"), span=span(14, 21))
+    assert ways("a pin of a week")["base-length"] == WayOut(rule("base-length"), limit=(1, 8))
     trips = ways("strength up to a trip")
     assert trips["pin"] == WayOut(entry("pin"), span=span(28, 21))
     assert trips["trip"] == WayOut(entry("trip"), span=span(56, 4))  # so short a trip is no block

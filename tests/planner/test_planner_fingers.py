@@ -111,6 +111,10 @@ def test_hangs_that_are_few_and_long_fill_sessions_and_short_ones_are_spread_ove
 def test_light_holds_stand_beside_one_hard_session() -> None:
     ask = splitter(Spread.LIGHT).ask(400, most_days=4, light=False)
     assert ask.hangs == (Hang(KEPT, 5, 1), Hang(LIGHT_HOLDS, 3 * 6, 3))
+    fewest = Splitter(
+        {**BOOK, KEPT: hangs(KEPT, hangs=(12, 20))}, Spread.LIGHT, EVERY, short_days=60
+    )
+    assert fewest.ask(70, most_days=4, light=False).hangs[0] == Hang(KEPT, 12, 1)
     most = FINGERS.light_sessions
     assert splitter(Spread.LIGHT).ask(400, most_days=9, light=False).hangs[1].count == most
     young = splitter(Spread.LIGHT, young=True).ask(400, most_days=9, light=False)
@@ -133,6 +137,10 @@ def test_who_has_short_days_only_keeps_to_short_sessions() -> None:
         ask = few.ask(200, most_days=5, light=False)
         assert [one.recipe for one in ask.hangs] == [name]
         assert ask.hangs[0].count <= 3
+    for seconds, count, sessions in ((70, 7, 2), (50 + 50, 10, 2), (110, 11, 3), (200, 20, 3)):
+        few = splitter(Spread.FEW_AND_LONG, short_days=39)
+        ask = few.ask(seconds, most_days=5, light=False)
+        assert ask.hangs == (Hang(KEPT, count, sessions),)
     barred = splitter(Spread.FEW_AND_LONG, EVERY - {KEPT}, short_days=39)
     assert barred.ask(200, most_days=5, light=False).hangs[0].recipe == LIGHT_HOLDS
 

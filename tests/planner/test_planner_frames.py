@@ -303,6 +303,23 @@ def test_in_full_hard_use_comes_back_step_by_step_and_the_most_last() -> None:
     assert last == max(n for n, one in enumerate(kept) if one)
 
 
+def test_a_step_back_allows_just_the_stress_it_names_on_its_tissues() -> None:
+    """Each stress on each tissue, and the most on none, on every day of the steps."""
+    year = daily(26, injuries=[injury(7, easy=14, building=21, full=28)])
+    almanac, rules = Almanac(year), book_of(year)
+    most = recipe("most", max_fingers=True)
+    steps = [step for n in range(28, 182) for step in ramps(almanac, day(n))]
+    assert len({step.most_stress for step in steps}) > 1
+    for n in range(28, 182):
+        held = ramps(almanac, day(n))
+        for tissue, stress in product(Tissue, range(4)):
+            one = recipe("one", stresses={tissue: stress})
+            harmed = any(tissue in step.tissues and stress > step.most_stress for step in held)
+            assert harms(one, almanac, day(n), rules=rules) is harmed
+        barred = any(not step.max_fingers for step in held)
+        assert harms(most, almanac, day(n), rules=rules) is barred
+
+
 def test_while_a_part_comes_back_hard_sessions_are_few() -> None:
     hurt = injury(7, easy=14, building=21, full=28)
     year = daily(26, injuries=[hurt])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 from typing import Any
 
 import pytest
@@ -123,11 +123,14 @@ def cut(name: str, *cuts: int) -> Candidates:
 
 
 def test_a_first_week_of_fewer_than_four_days_is_not_counted() -> None:
-    for first in range(1, 7):
-        one = cut("monday", first)
-        whole = 7 - first >= 4
+    for first, name in product(range(1, 7), ("monday", "thursday", "sunday")):
+        begins = {"monday": 0, "thursday": 3, "sunday": 6}[name]
+        first += begins
+        one = cut(name, first)
+        whole = 7 - (first - begins) >= 4
         # cells are the piece of the first week, then whole weeks
-        assert lights(one, Kind.BASE, first, 70 - first) == ([3, 7] if whole else [4, 8])
+        weeks = 70 - first - (7 - begins) % 7 * (begins > 0)
+        assert lights(one, Kind.BASE, first, 70 - first)[:2] == ([3, 7] if whole else [4, 8]), weeks
         made = column(one, Kind.BASE, first, 70 - first)
         nth = [one.part(Kind.BASE, made.first, 0, n).nth for n in range(4)]
         assert nth == ([0, 1, 2, 3] if whole else [0, 0, 1, 2])

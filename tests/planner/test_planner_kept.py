@@ -207,6 +207,16 @@ def test_a_start_is_moved_while_the_end_stays_near_and_the_other_way_round() -> 
             assert abs((still[0] - still[1]).days) <= 3
 
 
+def test_near_is_three_days_and_no_more() -> None:
+    for off in range(-5, 6):
+        ends = Place(0, span(10, 25 + off), 0.0, 0, 0.0)  # the block ends with day 34
+        assert bool(held([ends], STANDS).places(Hold.START)) is (abs(off) <= 3)
+        begins = Place(0, span(14 + off, 9), 0.0, 0, 0.0)
+        assert bool(held([begins], STANDS).places(Hold.END)) is (abs(off) <= 3)
+        longer = Place(0, span(0, 21 + 2 * off), 0.0, 0, 0.0)
+        assert bool(held([longer], STANDS).places(Hold.WHOLE)) is (abs(2 * off) <= 6)
+
+
 def test_of_places_that_end_or_begin_alike_the_dearest_is_shown() -> None:
     cheap, dear = Place(0, span(14, 22), -2.0, 0, 0.0), Place(1, span(14, 20), -1.0, 0, 0.0)
     assert held([cheap, dear], STANDS).places(Hold.START) == (dear,)

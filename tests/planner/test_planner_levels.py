@@ -67,6 +67,19 @@ def test_who_cannot_fill_such_a_week_does_not_rise() -> None:
     assert set(steps(year)) == {0}
 
 
+def test_a_short_first_week_is_filled_by_its_part_of_the_usual_time() -> None:
+    """A year from a Saturday on: two days of seven have to hold two sevenths of a week's time."""
+    for saturday, rises in ((350, False), (500, True)):
+        minutes = {"monday": 400, "wednesday": 400, "friday": 400, "saturday": saturday}
+        year = Year(
+            horizon={"first": day(5), "weeks": 5}, before=Before(weekly_load=(4000.0,) * 4),
+            climber={"time_zone": "Europe/Vienna", "minutes": minutes},
+        )  # fmt: skip
+        # by hand: 0.85 x 2/7 of 1550 minutes is 376, of 1700 it is 413
+        first, second = (level.load for level in levels_of(year)[0][:2])
+        assert (second > first) is rises
+
+
 @cache
 def mixed(weeks: tuple[str, ...]) -> list[WeekLevel]:
     """The levels of weeks at home, away, or half away, after two weeks at home."""

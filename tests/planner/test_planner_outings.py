@@ -241,17 +241,26 @@ def test_an_outing_keeps_clear_of_other_days_on_rock_of_trips_and_of_days_away()
     year = wide(outings=[outing(0, 70)], trips=[trip(28, 9)], absences=[absence(49, 7)])
     days = numbers(wished(year, taken))
     assert days
+    few = wide(outings=[outing(0, 70)], trips=[trip(19, 2)], absences=[absence(33, 1)])
+    assert few.trips and not Almanac(few).is_given(day(33))  # too short to be blocks
+    assert not set(numbers(wished(few))) & {19, 20, 33}
     near = {n + k for n in taken for k in (-1, 0, 1)}
     assert not set(days) & (near | set(range(28, 37)) | set(range(49, 56)))
 
 
 def test_an_outing_is_no_more_than_its_share_of_a_weeks_load_nor_shorter_than_its_recipe() -> None:
     table = rock_day_table()
-    year = wide(outings=[outing(0, 70, minutes=480)])
-    levels = Levels(Almanac(year))
-    for one in wished(year):
-        assert one.load <= levels.of(one.day).load * table.load_share
-        assert one.minutes % 15 == 0
+    bound = 0
+    for load in (700.0, 1000.0, 3000.0):
+        before = Before(weekly_load=(load,) * 4)
+        year = wide(outings=[outing(0, 70, minutes=480)], before=before)
+        levels = Levels(Almanac(year))
+        for one in wished(year):
+            most = levels.of(one.day).load * table.load_share
+            assert one.load <= most < one.recipe.load(one.minutes + 15) or one.minutes == 480
+            assert one.minutes % 15 == 0
+            bound += one.minutes < 480
+    assert bound >= 5
     weak = wide(outings=[outing(0, 70)], before=Before(weekly_load=(200.0,) * 4))
     for one in wished(weak):
         assert one.minutes >= one.recipe.least_minutes

@@ -93,7 +93,8 @@ def test_a_week_holds_at_most_so_much_of_the_best_month_before_it() -> None:
     assert response_table().best_month == 1.4
     before = [1000.0] * 12
     assert bounds(1400.0, before=before) == {}
-    assert bounds(1401.0, before=before) == {}  # rounding
+    assert bounds(1401.3, before=before) == {}  # rounding: a thousandth
+    assert bounds(1401.5, before=before) != {}
     assert bounds(1500.0, before=before) == {0: pytest.approx(CAUTION * 1400 / 1500)}
     assert bounds(1500.0, before=before, home=False) == {}  # days on trips are not asked
 
@@ -132,11 +133,14 @@ def test_bounds_found_before_stay_and_nothing_new_is_none() -> None:
 
 
 def test_a_plan_holds_no_week_beyond_that_bound() -> None:
-    """A year whose first weeks would, from a very small load before."""
-    year = SMALL.with_fields(before=Before(weekly_load=(300.0,) * 12))
+    """Back after ten weeks away the calendar alone would let the fourth week hold twice as much as
+    the best month of so little."""
+    year = a_year(20, absences=[absence(14, 70)], before=Before(weekly_load=(1000.0,) * 12))
     found = best_plan(year, book=book_of(year), confirm=False)
-    assert isinstance(found, Found)
+    assert isinstance(found, Found) and found.search.caps
     assert too_much(found.search, best_of(found.search)) == {}
+    free = Search(year, book=book_of(year))
+    assert too_much(free, best_of(free))
     for first, cap in found.search.caps.items():
         assert found.search.weeks.levels.of(first).load == cap
 

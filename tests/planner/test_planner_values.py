@@ -186,6 +186,11 @@ def test_rest_beside_days_off_counts_once_and_not_on_the_way_from_a_trip() -> No
     assert beside == [7, 21, 56, 70]
     assert cost(softs, Kind.REST, 42, 21) == {"short-rest": 14.0}  # from a trip to days off
     assert "rest-by-days-off" not in cost(softs, Kind.BASE, 7, 7)
+    edges = softs_of(a_year(8, absences=[absence(0, 7), absence(49, 7, name="Last")]))
+    beside = [n for n in range(7, 49, 7) if "rest-by-days-off" in cost(edges, Kind.REST, n, 7)]
+    assert beside == [7, 42]
+    alone = softs_of(a_year(8, absences=[absence(49, 7)]))
+    assert "rest-by-days-off" not in cost(alone, Kind.REST, 0, 7)  # the year's end lies far off
 
 
 def test_power_endurance_counts_where_it_is_long_or_far_from_rock() -> None:

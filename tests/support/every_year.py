@@ -41,6 +41,7 @@ YEARS = {
         6, absences=[absence(14, 7)], seasons=[season(24, 8)], rules=SHORT,
         before=Before(last_kind="strength", days_since_rest=5),
     ),
+    "odd days": a_year(6, absences=[absence(9, 6)], seasons=[season(24, 9)], rules=SHORT),
     "trips": a_year(6, trips=[trip(7, 7), trip(28, 6, name="Second")], rules=SHORT),
     "hurt": a_year(6, injuries=[injury(10, easy=17, building=20, full=24)], rules=SHORT),
     "away first": a_year(
