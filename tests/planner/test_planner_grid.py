@@ -12,7 +12,7 @@ from plan_maker import a_year, absence, block, day, goal, injury, pin, season, s
 from year_maker import any_year, small_year
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import week_start
+from seasonplan.days import WEEKDAYS, week_start
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Ban, Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
@@ -124,13 +124,11 @@ def cut(name: str, *cuts: int) -> Candidates:
 
 def test_a_first_week_of_fewer_than_four_days_is_not_counted() -> None:
     for first, name in product(range(1, 7), ("monday", "thursday", "sunday")):
-        begins = {"monday": 0, "thursday": 3, "sunday": 6}[name]
-        first += begins
+        whole = 7 - first >= 4
+        first += WEEKDAYS.index(name)
         one = cut(name, first)
-        whole = 7 - (first - begins) >= 4
         # cells are the piece of the first week, then whole weeks
-        weeks = 70 - first - (7 - begins) % 7 * (begins > 0)
-        assert lights(one, Kind.BASE, first, 70 - first)[:2] == ([3, 7] if whole else [4, 8]), weeks
+        assert lights(one, Kind.BASE, first, 70 - first)[:2] == ([3, 7] if whole else [4, 8])
         made = column(one, Kind.BASE, first, 70 - first)
         nth = [one.part(Kind.BASE, made.first, 0, n).nth for n in range(4)]
         assert nth == ([0, 1, 2, 3] if whole else [0, 0, 1, 2])
