@@ -7,8 +7,6 @@ planner's own view of the rules.
 from __future__ import annotations
 
 import random
-from collections import defaultdict
-from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
 
@@ -20,6 +18,7 @@ from every_year import (
     candidates_of,
     costing,
     graph_of,
+    paths,
     rows,
     worth_of,
 )
@@ -42,17 +41,8 @@ every_possible = pytest.mark.parametrize("name", POSSIBLE)
 SEEDS = range(8)
 
 
-def paths(graph: Graph) -> Iterator[Row]:
-    """Every path from the root to the end."""
-    out: dict[int, list[tuple[int, int]]] = defaultdict(list)
-    for start, to, number, _ in graph.arcs:
-        out[start].append((to, number))
-    stack: list[tuple[int, Row]] = [(graph.root, ())]
-    while stack:
-        node, row = stack.pop()
-        if graph.nodes[node].cell == graph.end:
-            yield row
-        stack += [(to, (*row, number)) for to, number in out[node]]
+def rows_of(graph: Graph) -> list[Row]:
+    return [row for row, _ in paths(graph)]
 
 
 @cache
@@ -72,7 +62,7 @@ def worths_of(name: str, seed: int, *, most: int = 1000) -> dict[Row, int]:
 
 @every_year
 def test_the_paths_are_just_the_orders_that_the_checker_has_nothing_against(name: str) -> None:
-    found = list(paths(graph_of(name)))
+    found = rows_of(graph_of(name))
     assert len(found) == len(set(found))
     assert set(found) == set(allowed_rows(name))
     assert graph_of(name).possible is bool(found)
@@ -98,7 +88,7 @@ def test_where_no_week_is_light_blocks_of_waves_do_not_meet() -> None:
                 for a, b in pairwise(columns)
             ):
                 meet.add(row)
-        assert set(paths(Graph(strict))) == set(allowed_rows(name)) - meet
+        assert set(rows_of(Graph(strict))) == set(allowed_rows(name)) - meet
         met += len(meet)
     assert met > 50
 
@@ -121,7 +111,7 @@ def test_a_year_all_of_which_is_given_is_a_plan_without_blocks() -> None:
 def known_paths(one: Candidates, known: dict[object, int]) -> set[Row]:
     """Its paths by the numbers that the same blocks have among more candidates."""
     numbers = [known[column.kind, column.span] for column in one.all]
-    return {tuple(numbers[n] for n in row) for row in paths(Graph(one))}
+    return {tuple(numbers[n] for n in row) for row in rows_of(Graph(one))}
 
 
 def test_pins_and_bans_leave_the_orders_that_keep_them() -> None:
@@ -154,7 +144,7 @@ def test_what_is_over_stays_and_no_rule_asks_about_it() -> None:
     stood = (block(Kind.REST, 0, 7), block(Kind.STRENGTH, 7, 7), block(Kind.REST, 14, 21))
     grid = Grid(Almanac(year), accepted=Accepted(stood, day(17)))
     one = Candidates(grid, book_of(year).without("deload"))
-    found = [tuple(one.all[n] for n in row) for row in paths(Graph(one))]
+    found = [tuple(one.all[n] for n in row) for row in rows_of(Graph(one))]
     assert len(found) >= 3
     for row in found:
         assert [(c.kind, c.span) for c in row[:2]] == [

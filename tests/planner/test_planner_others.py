@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
 from functools import cache
 
 import pytest
 from autumn import year_of
+from every_year import Row, paths
 from plan_maker import a_year, goal, season, trip
 
 from seasonplan.days import Span
@@ -124,27 +123,12 @@ def test_each_way_keeps_to_its_name() -> None:
 
 # --- against every order --------------------------------------------------------------------------
 
-Row = tuple[int, ...]
-
-
-def rows(search: Search) -> Iterator[tuple[Row, int]]:
-    """Every order of candidates that the graph allows, and what it is worth."""
-    out: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
-    for start, to, number, cost in search.graph.arcs:
-        out[start].append((to, number, cost))
-    worths = [worth for _, worth in search.best_variants]
-    stack: list[tuple[int, Row, int]] = [(search.graph.root, (), 0)]
-    while stack:
-        node, row, worth = stack.pop()
-        if search.graph.nodes[node].cell == search.graph.end:
-            yield row, worth
-        for to, number, cost in out[node]:
-            stack.append((to, (*row, number), worth + worths[number] - cost))
-
 
 @cache
 def every_row() -> dict[Row, int]:
-    return dict(rows(searched("small")[0]))
+    """Every order of the small year, and what it is worth."""
+    search, _ = searched("small")
+    return dict(paths(search.graph, [worth for _, worth in search.best_variants]))
 
 
 def way_of(block: Block, column: Column) -> Way | None:

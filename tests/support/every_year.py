@@ -6,6 +6,7 @@ cells, and the checker alone says which rows break a rule.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise
@@ -128,3 +129,16 @@ def costing(candidates: Candidates) -> Graph:
         return AFTER_REST if straight else 0
 
     return Graph(candidates, between)
+
+
+def paths(graph: Graph, worths: Sequence[int] | None = None) -> Iterator[tuple[Row, int]]:
+    """Every path through a graph and what it is worth, by going through all of them."""
+    out: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
+    for start, to, number, cost in graph.arcs:
+        out[start].append((to, number, (worths[number] if worths else 0) - cost))
+    stack: list[tuple[int, Row, int]] = [(graph.root, (), 0)]
+    while stack:
+        node, row, worth = stack.pop()
+        if graph.nodes[node].cell == graph.end:
+            yield row, worth
+        stack += [(to, (*row, number), worth + gain) for to, number, gain in out[node]]

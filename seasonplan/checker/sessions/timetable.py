@@ -94,19 +94,17 @@ class Timetable:
 
     def free(self, day: date) -> Hours:
         """Free times at home, less what calendars take; as said where a usual day has parts."""
-        busy = {m for start, end in self._taken.get(day, ()) for m in range(start, end)}
-        return tuple(
-            run
-            for start, end in self.sheet.almanac.windows(day)
-            for run in _runs(m for m in range(start, end) if m not in busy)
-        )
+        return self._less_busy(day, self.sheet.almanac.windows(day))
 
     def rock_free(self, day: date) -> Hours:
         """Times at which one can be at the rock from home, less what calendars take."""
+        return self._less_busy(day, self.sheet.almanac.rock_windows(day))
+
+    def _less_busy(self, day: date, hours: Hours) -> Hours:
         busy = {m for start, end in self._taken.get(day, ()) for m in range(start, end)}
         return tuple(
             run
-            for start, end in self.sheet.almanac.rock_windows(day)
+            for start, end in hours
             for run in _runs(m for m in range(start, end) if m not in busy)
         )
 
