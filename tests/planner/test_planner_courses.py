@@ -66,6 +66,17 @@ def test_base_and_strength_use_one_easy_day_and_rest_and_light_weeks_none() -> N
     assert rock_of(Kind.REST) == []
 
 
+def test_a_project_day_that_base_makes_easy_is_shorter_and_an_easy_one_as_it_was() -> None:
+    """By hand: 0.6 of 240 minutes, on a quarter of an hour; worth what an easy day is."""
+    assert rock_day_table().easy_share == 0.6
+    for kind in (Kind.BASE, Kind.STRENGTH):
+        assert [one.minutes for one in rock_of(kind, {3: on_rock(3)})] == [135]
+        easy = rock_of(kind, {3: on_rock(3, RockRole.EASY)})
+        assert [(one.minutes, one.start) for one in easy] == [(240, 600)]
+        none = {3: on_rock(3, easier=None)}
+        assert rock_of(kind, none) == []
+
+
 def test_days_away_and_wished_days_are_gone_to_in_any_block() -> None:
     rock = {2: replace(ROCK[3], day=day(2), away=True), 5: on_rock(5, RockRole.EASY, counts=0.0)}
     for kind in CHOSEN:
@@ -114,6 +125,29 @@ def test_hard_courses_are_done_once_a_week_and_easy_ones_again() -> None:
     items = composed([60] * 7, an_order("limit", "long"))
     counted = Counter(one.recipe.id for one in items)
     assert counted["limit"] == 1 and counted["long"] >= 3
+
+
+def test_a_light_week_holds_the_first_of_its_hard_courses_and_no_other() -> None:
+    times = [90] * 7
+    for first, second in (("limit", "pull"), ("pull", "limit")):
+        light = composed(times, an_order(first, second, "long", light=True))
+        full = composed(times, an_order(first, second, "long"))
+        assert {first, second} <= {one.recipe.id for one in full}
+        assert {first, second} & {one.recipe.id for one in light} == {first}
+
+
+def test_the_same_course_lies_on_days_far_apart() -> None:
+    """Three hours of one course in a week of free evenings: two days between are enough."""
+    days = [one.day for one in composed([60] * 7, an_order("walled", aim=3 * 6.0 * 60))]
+    assert days == [day(0), day(3), day(6)]
+
+
+def test_a_long_session_goes_on_a_long_day_and_a_short_one_leaves_it_free() -> None:
+    times = [45, 0, 150, 0, 45, 0, 0]
+    one = composed(times, an_order("long", aim=5.0 * 120, over=1.0))
+    assert [(item.day, item.minutes) for item in one] == [(day(2), 120)]
+    short = composed(times, an_order("pull", aim=8.0 * 45))
+    assert [item.day for item in short] == [day(0)]
 
 
 def test_hangs_lie_as_far_apart_as_the_week_lets_them() -> None:

@@ -323,3 +323,21 @@ def test_blocks_that_came_about_otherwise_are_filled_as_well() -> None:
     for one in filled.sessions:
         kind = next(b.kind for b in filled.blocks if one.day in b.span)
         assert one.role is not None or kind in known[one.recipe].kinds
+
+
+def test_strength_straight_after_rest_is_told_as_often_as_it_is() -> None:
+    """Rest and strength in turns, and once with days off between."""
+    search, _ = planned()
+    grid = search.grid
+    kinds = [Kind.REST, Kind.STRENGTH]
+    blocks = []
+    for cell in grid.cells:
+        given = cell.given
+        if given is not None:
+            blocks.append(Block(id=f"g-{cell.index}", kind=given.kind, span=cell.span, weeks=()))
+            continue
+        kind = kinds[len(blocks) % 2]
+        blocks.append(Block(id=f"b-{cell.index}", kind=kind, span=cell.span, weeks=()))
+    straight = sum((a.kind, b.kind) == tuple(kinds) for a, b in pairwise(blocks))
+    costs = {c.rule: c.amount for c in fill(search.weeks, search.candidates, blocks).score.costs}
+    assert costs["base-first"] == straight >= 2

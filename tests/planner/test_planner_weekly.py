@@ -155,6 +155,10 @@ def test_no_menu_asks_for_more_than_the_fullest_free_week_holds_of_it() -> None:
             found = [week(weeks, kind, n, emphasis=emphasis) for n in range(0, 42, 7)]
             assert all(one.aim <= 90 * 10 for one in found)  # ninety minutes at effort ten
             assert all(one.load >= 0.85 * one.aim for one in found)
+    away = weeks_of(year.with_fields(trips=(trip(14, 3, chance=0.0),)))
+    for emphasis in EMPHASES[Kind.BASE]:  # four days of seven at home
+        cut, whole = (week(away, Kind.BASE, n, emphasis=emphasis).aim for n in (14, 21))
+        assert cut <= 4 / 7 * whole + 1
 
 
 def test_the_first_weeks_back_hold_their_shares() -> None:
