@@ -138,17 +138,17 @@ def of_three(priorities: dict[str, int]) -> tuple[Year, Serving]:
 
 
 def served(
-    day_: date, days: dict[str, list[date]], priorities: dict[str, int], *, nearest: bool
+    on: date, days: dict[str, list[date]], priorities: dict[str, int], *, nearest: bool
 ) -> str:
     """By the words of the table: of goals whose next day on rock is less than sixteen weeks ahead
     the one that counts most, else the nearest; when none is ahead, the first by priority."""
-    ahead = {one: min(d for d in found if d >= day_) for one, found in days.items()
-             if any(d >= day_ for d in found)}  # fmt: skip
+    ahead = {one: min(d for d in found if d >= on) for one, found in days.items()
+             if any(d >= on for d in found)}  # fmt: skip
     order = sorted(SPANS, key=lambda one: priorities[one])
     if not ahead:
         return order[0]
     weeks = table("menus")["serving"]["ahead_weeks"]
-    near = [one for one in order if one in ahead and (ahead[one] - day_).days < 7 * weeks]
+    near = [one for one in order if one in ahead and (ahead[one] - on).days < 7 * weeks]
     if near and not nearest:
         return near[0]
     return min(ahead, key=lambda one: ahead[one])

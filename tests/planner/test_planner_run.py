@@ -176,16 +176,18 @@ def test_without_rock_that_is_gone_to_a_season_is_not_for_performing() -> None:
 
 
 def test_loads_of_a_placed_year_are_those_of_its_sessions_week_by_week() -> None:
-    search = searched()
-    best = best_of(search)
-    filled = fill(search.weeks, search.candidates, search.blocks(best))
-    placed = search.placed(best)
-    assert [first for first, _, _ in placed] == [day(7 * n) for n in range(10)]
-    for first, load, _ in placed:
-        there = sum(one.load for one in filled.sessions if 0 <= (one.day - first).days < 7)
-        assert load == pytest.approx(there)
-    away = [first for first, _, home in placed if not home]
-    assert away == [day(14)]
+    """Given weeks between blocks hold what is possible in them."""
+    hurt = SMALL.with_fields(injuries=(injury(56, easy=58, building=59, full=60),))
+    for search, home in ((searched(), 9), (Search(hurt, book=book_of(hurt)), 9)):
+        best = best_of(search)
+        filled = fill(search.weeks, search.candidates, search.blocks(best))
+        placed = search.placed(best)
+        assert [first for first, _, _ in placed] == [day(7 * n) for n in range(10)]
+        for first, load, _ in placed:
+            there = [one for one in filled.sessions if 0 <= (one.day - first).days < 7]
+            assert load == pytest.approx(sum(one.load for one in there))
+        away = [first for first, _, at_home in placed if not at_home]
+        assert away == [day(14)] and len(placed) - len(away) == home
 
 
 def test_a_week_that_is_over_holds_what_was_done_of_it_and_is_not_asked() -> None:
@@ -251,9 +253,32 @@ def test_a_change_of_an_accepted_plan_costs_what_its_days_do_and_a_cut_week_a_po
             assert worths[0] - worths[1] == pytest.approx(PARTS * cost, abs=2)
             compared += cost > 0
     assert compared > 20
-    begins = [c for c in search.candidates.all if c.span.first == day(24)]
+
+
+def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_over_of_it() -> None:
+    """Less a point where it cuts that week; of weeks that are over nothing is counted."""
+    plan = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
+    accepted = Accepted(plan.blocks, day(24), sessions=plan.sessions, homes=plan.sessions)
+    search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
     whole = next(b for b in plan.blocks if day(24) in b.span)
-    assert begins and whole.span.first < day(24) and CUT_PRICE == 1.0
+    assert whole.span.first < day(24) and CUT_PRICE == 1.0
+    cut = over = 0
+    for column in search.candidates.all:
+        for variant in search.candidates.variants(column):
+            cells = search.grid.cells[column.first : column.last + 1]
+            points = sum(
+                search.weeks.worth(
+                    cell, column, variant, search.candidates.role(column, cell, variant)
+                )
+                for cell in cells
+                if cell.span.first >= day(24)
+            )
+            points += search.weeks.worth_over(column) - search.softs.points(column, variant)
+            points -= CUT_PRICE * (column.span.first == day(24))
+            assert search.worth(column, variant) == pytest.approx(PARTS * points, abs=2)
+            cut += column.span.first == day(24)
+            over += bool(search.weeks.worth_over(column))
+    assert cut >= 5 and over >= 1
 
 
 # --- rules ----------------------------------------------------------------------------------------
