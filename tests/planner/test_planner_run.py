@@ -192,13 +192,14 @@ def test_loads_of_a_placed_year_are_those_of_its_sessions_week_by_week() -> None
 
 def test_a_week_that_is_over_holds_what_was_done_of_it_and_is_not_asked() -> None:
     first = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
-    accepted = Accepted(first.blocks, day(10), sessions=first.sessions, done={day(0): 0.5})
+    over = tuple(one for one in first.sessions if one.day < day(10))
+    accepted = Accepted(first.blocks, day(10), sessions=over, done={day(0): 0.5})
     search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
     placed = {one: (load, home) for one, load, home in search.placed(best_of(search))}
     whole = sum(one.load for one in first.sessions if one.day < day(7))
     assert placed[day(0)] == (pytest.approx(0.5 * whole), False)
     assert placed[day(7)][1] is False  # it has begun
-    assert placed[day(21)][1] is True
+    assert placed[day(21)][1] is True and placed[day(21)][0] > 0
 
 
 def test_the_blocks_of_a_path_and_given_things_are_all_days_in_order() -> None:
