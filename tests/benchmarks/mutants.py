@@ -41,7 +41,16 @@ CHECKER = [
     "test_checker_past", "test_checker_rock", "test_checker_sequence", "test_checker_sessions",
     "test_checker_sessions_weeks", "test_checker_sums", "test_checker_today", "test_planner_judged",
 ]  # fmt: skip
+PLANNER = [
+    f"test_planner_{name}"
+    for name in (
+        "accepted", "begun", "compose", "conflict", "courses", "every_path", "fill", "fingers",
+        "frames", "grid", "judged", "kept", "levels", "menu_lists", "nearly_as_good", "others",
+        "outings", "run", "standing", "values", "weekly", "wished",
+    )
+]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
+    "planner": ("seasonplan/planner", PLANNER),
     "limits": ("seasonplan/planner/limits.py", JUDGED),
     "spacing": ("seasonplan/planner/spacing.py", JUDGED),
     "order": ("seasonplan/planner/order.py", JUDGED),
@@ -69,7 +78,11 @@ SIGNS: dict[type[ast.operator], type[ast.operator]] = {
 SEEN_BY = {  # part of the name of the tests that see a module, where it is not its own name
     "prices": "costs", "loads": "costs", "integrity": "test_checker", "judge": "test_checker",
     "hours": "checker_sessions", "timetable": "checker_sessions", "sheet": "test_checker_body",
-    "worth": "checker_sums",
+    "worth": "checker_sums", "pool": "nearly_as_good", "candidates": "planner_grid",
+    "held": "planner_kept", "rock_day": "outings", "care": "planner_frames", "names": "wished",
+    "order": "every_path", "limits": "every_path", "spacing": "every_path", "worths": "planner_run",
+    "softs": "planner_values", "search": "planner_run", "rule_prices": "planner_run",
+    "confirm": "every_path", "weeks": "weekly", "menus": "menu_lists", "rock": "outings",
 }  # fmt: skip
 # What a program that a test starts imports first: the changed file stands in for its own.
 STAND_IN = """
