@@ -109,6 +109,14 @@ def test_courses_come_in_order_of_need_until_the_aim_is_reached() -> None:
         assert {item.recipe.id for item in both} == {first, second}
 
 
+def test_nothing_is_added_once_a_week_holds_nearly_what_it_aims_at() -> None:
+    """By hand: an hour at effort 6 is 360; 0.97 of 365 is less, of 372 it is more."""
+    assert FIT.full == 0.97
+    for aim, names in ((365.0, {"walled"}), (372.0, {"walled", "mobility"})):
+        items = composed([60, 60, 0, 0, 0, 0, 0], an_order("walled", "mobility", aim=aim))
+        assert {one.recipe.id for one in items} == names
+
+
 def test_of_a_course_the_first_recipe_that_can_be_done_is_taken() -> None:
     order = an_order(courses=(("walled", "outside"),), aim=300.0)
     assert [one.recipe.id for one in composed([0, 60, 0, 0, 0, 0, 0], order)] == ["walled"]
@@ -167,14 +175,21 @@ def test_hangs_of_a_week_are_shared_out_evenly_over_its_days() -> None:
     assert [one.hangs for one in short] == [3, 5]  # three fit into a quarter of an hour
 
 
-def test_hard_hangs_that_were_done_this_week_count() -> None:
+def test_hard_hangs_that_were_done_in_these_seven_days_count() -> None:
+    """The last four days of a week: the fourth day before them is more than seven days ago."""
     ask = FingerAsk((Hang("hang", 6, 3),), most_hard=3)
-    for done, left in ((0, 3), (1, 2), (2, 1), (3, 0)):
-        over = [
-            item(BOOK["hang"], -1 - n) for n in range(done)
-        ]  # a week of days 1 to 3, and 3 over
+    for done, left in (((), 3), ((-4,), 3), ((-3,), 2), ((-3, -2), 1), ((-5, -3), 2)):
+        over = [item(BOOK["hang"], n) for n in done]
         items = composed([30, 30, 30, 30], an_order(fingers=ask), done=over)
-        assert len(items) <= left
+        assert len(items) == left, done
+
+
+def test_a_session_of_hangs_lasts_as_long_as_its_warm_up_and_hangs() -> None:
+    """Ten minutes and two for each, on a step of five; no shorter than its recipe."""
+    for count, minutes in ((2, 15), (4, 20), (5, 20), (6, 25)):
+        ask = FingerAsk((Hang("hang", count, 1),))
+        (one,) = composed([60, 0, 0, 0, 0, 0, 0], an_order(fingers=ask))
+        assert (one.hangs, one.minutes) == (count, minutes)
 
 
 def test_hangs_leave_the_only_long_day_to_what_the_block_is_named_for() -> None:

@@ -160,6 +160,8 @@ def test_rock_and_trips_around_a_week_are_known_as_far_as_they_matter() -> None:
     assert week.fresh_days == 4
     fresh = daily(rules={"session-fresh": {"limit": 9}})
     assert len(frames_of(fresh, rock=rock)[1].rock_before) == 3
+    off = book_of(daily()).without("session-fresh")
+    assert {one.fresh_days for one in frames_of(daily(), rules=off)} == {0}
     for first, begins in ((13, day(13)), (18, day(18)), (19, None), (7, None)):
         found = frames_of(daily(trips=[trip(first, 3)]))
         assert next(w for w in found if day(8) in w.span).trip_begins == begins
@@ -286,6 +288,9 @@ def test_a_finger_that_is_off_is_not_loaded_at_all_and_one_that_comes_back_not_h
     for number in (14, 27):
         found = harmful(year, number)
         assert {"hard", "hang", "most"} <= found and not found & {"soft", "legs", "touch"}
+    most, rules = recipe("most", max_fingers=True), book_of(year)
+    for number in (7, 14, 27):  # whatever it stresses
+        assert harms(most, Almanac(year), day(number), rules=rules)
     loose = book_of(year).without("injury-caps")
     assert harmful(year, 10, rules=loose) == set()
 
