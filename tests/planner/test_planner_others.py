@@ -274,3 +274,18 @@ def test_from_today_on_only_the_days_left_are_left_out() -> None:
             )
         over = [one.way for one in priced.others(block, today=block.span.after)]
         assert Way.OUT not in over
+
+
+def test_a_block_without_which_there_is_no_year_cannot_be_left_out() -> None:
+    """A block that is fixed: of other ways none is left either."""
+    stands = next(b for b in searched("small")[1] if b.kind is Kind.PERFORMANCE)
+    days = {"first": stands.span.first, "last": stands.span.last}
+    season_ = Pin(name="So", kind="performance", **days)
+    year = SMALL.with_fields(pins=(season_,))
+    search = Search(year, book=book_of(year))
+    best = search.prices.best()
+    assert best is not None
+    blocks = [Block(**{**dict(b), "id": f"b-{n}"}) for n, b in enumerate(search.blocks(best))]
+    fixed = next(one for one in blocks if one.pinned)
+    ways = {one.way for one in PricedYear(search, blocks).others(fixed)}
+    assert ways == {Way.EMPHASIS}

@@ -14,7 +14,7 @@ from seasonplan.checker import check
 from seasonplan.identity import all_ids, carried
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.run import Found, Search, SearchStopped, best_plan
+from seasonplan.planner.run import Search, SearchStopped, best_plan
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
@@ -94,14 +94,6 @@ def test_a_search_that_is_stopped_gives_no_plan() -> None:
     stop.set()
     year = year_of("twelve-weeks")
     assert isinstance(best_plan(year, book=book_of(year), stop=stop), SearchStopped)
-
-
-def test_a_finished_search_tells_its_progress() -> None:
-    told = []
-    year = year_of("twelve-weeks")
-    found = best_plan(year, book=book_of(year), on_progress=told.append, confirm=False)
-    assert isinstance(found, Found)
-    assert told[-1].gap == 0
 
 
 def random_path(search: Search, rng: random.Random) -> Best | None:

@@ -153,6 +153,15 @@ def test_the_gap_is_the_share_by_which_a_better_plan_may_exist() -> None:
     assert Progress(points=-4.0, bound=-2.0, seconds=1.0).gap == pytest.approx(1.0)
 
 
+def test_a_search_that_is_done_tells_the_points_it_found_and_no_more_is_possible() -> None:
+    told: list[Progress] = []
+    found = best_plan(SMALL, book=book_of(SMALL), confirm=False, on_progress=told.append)
+    assert isinstance(found, Found)
+    (one,) = told
+    assert one.points == one.bound == best_of(found.search).worth / PARTS
+    assert one.gap == 0 and not one.impossible
+
+
 def test_an_impossible_year_says_so_without_a_search() -> None:
     year = a_year(6, pins=[pin(Kind.BASE, 7, 7)])
     assert isinstance(best_plan(year, book=book_of(year)), Impossible)
