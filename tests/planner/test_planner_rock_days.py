@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import permutations
 from typing import Any
 
 import pytest
@@ -17,7 +18,7 @@ from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import rock_day_table
 from seasonplan.vocabulary import RockRole
-from seasonplan.year import Before, Year
+from seasonplan.year import Before, Window, Year
 
 STRONG = Before(weekly_load=(9000.0,) * 6)
 WIDE = {"minutes": dict.fromkeys(("wednesday", "saturday", "sunday"), "09:00-18:00")}
@@ -169,3 +170,13 @@ def test_the_weeks_on_a_rock_are_counted_by_calendar_weeks_before_that_day_alone
             weeks = later // 7 - first // 7 if later - first <= 14 else 0
             assert made.of(day(later), "season") == 1 + weeks
             assert made.of(day(first), "season") == 1
+
+
+def test_a_stay_goes_on_over_entries_at_one_place_in_whatever_order_they_are_told() -> None:
+    """Twelve days lie between each two of three days, of two entries in turn."""
+    late = Window(name="A window", place="Karst", discipline="sport", first=day(20), last=day(40))
+    year = a_season(windows=(late,))
+    used = [(day(14), "season"), (day(26), "a-window"), (day(38), "season")]
+    for order in permutations(used):
+        made = RockWeeks(Almanac(year), order)
+        assert [made.of(*one) for one in used] == [1, 2, 4]
