@@ -79,7 +79,7 @@ def test_where_no_week_is_light_blocks_of_waves_do_not_meet() -> None:
     met = 0
     for name in POSSIBLE:
         year = YEARS[name]
-        strict = Candidates(Grid(Almanac(year)), book_of(year))
+        strict = Candidates(candidates_of(name).grid, book_of(year))
         waves, meet = (Kind.BASE, Kind.STRENGTH), set()
         for row in allowed_rows(name):
             columns = [strict.all[number] for number in row]

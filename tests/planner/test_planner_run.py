@@ -265,13 +265,16 @@ def test_a_change_of_an_accepted_plan_costs_what_its_days_do_and_a_cut_week_a_po
     assert compared > 20
 
 
-def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_over_of_it() -> None:
+@pytest.mark.parametrize("today", [24, 45])
+def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_over_of_it(
+    today: int,
+) -> None:
     """Less a point where it cuts that week; of weeks that are over nothing is counted."""
     plan = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
-    accepted = Accepted(plan.blocks, day(24), sessions=plan.sessions, homes=plan.sessions)
+    accepted = Accepted(plan.blocks, day(today), sessions=plan.sessions, homes=plan.sessions)
     search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
-    whole = next(b for b in plan.blocks if day(24) in b.span)
-    assert whole.span.first < day(24) and CUT_PRICE == 1.0
+    whole = next(b for b in plan.blocks if day(today) in b.span)
+    assert whole.span.first < day(today) and CUT_PRICE == 1.0
     cut = over = 0
     for column in search.candidates.all:
         for variant in search.candidates.variants(column):
@@ -281,12 +284,12 @@ def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_ove
                     cell, column, variant, search.candidates.role(column, cell, variant)
                 )
                 for cell in cells
-                if cell.span.first >= day(24)
+                if cell.span.first >= day(today)
             )
             points += search.weeks.worth_over(column) - search.softs.points(column, variant)
-            points -= CUT_PRICE * (column.span.first == day(24))
+            points -= CUT_PRICE * (column.span.first == day(today))
             assert search.worth(column, variant) == pytest.approx(PARTS * points, abs=2)
-            cut += column.span.first == day(24)
+            cut += column.span.first == day(today)
             over += bool(search.weeks.worth_over(column))
     assert cut >= 5 and over >= 1
 

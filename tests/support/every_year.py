@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise
 
-from plan_maker import a_year, absence, injury, season, trip
+from plan_maker import a_year, absence, day, injury, season, trip
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.checker import JUDGES
@@ -54,12 +54,15 @@ YEARS = {
     ),
 }  # fmt: skip
 
+CUTS = {"odd days": (25, 31, 38)}  # days on which cells begin as well
+
 
 @cache
 def candidates_of(name: str) -> Candidates:
     """The candidates of a year; whether weeks are light is not asked."""
     year = YEARS[name]
-    return Candidates(Grid(Almanac(year)), book_of(year).without("deload"))
+    cuts = [day(number) for number in CUTS.get(name, ())]
+    return Candidates(Grid(Almanac(year), cuts=cuts), book_of(year).without("deload"))
 
 
 @cache
