@@ -186,7 +186,7 @@ def test_without_rock_that_is_gone_to_a_season_is_not_for_performing() -> None:
 
 def test_loads_of_a_placed_year_are_those_of_its_sessions_week_by_week() -> None:
     """Given weeks between blocks hold what is possible in them."""
-    hurt = SMALL.with_fields(injuries=(injury(56, easy=58, building=59, full=60),))
+    hurt = SMALL.with_fields(injuries=(injury(56, easy=63, building=66, full=70),))
     for search, home in ((searched(), 9), (Search(hurt, book=book_of(hurt)), 9)):
         best = best_of(search)
         filled = fill(search.weeks, search.candidates, search.blocks(best))
@@ -195,6 +195,7 @@ def test_loads_of_a_placed_year_are_those_of_its_sessions_week_by_week() -> None
         for first, load, _ in placed:
             there = [one for one in filled.sessions if 0 <= (one.day - first).days < 7]
             assert load == pytest.approx(sum(one.load for one in there))
+        assert all(load > 0 for _, load, _ in placed)
         away = [first for first, _, at_home in placed if not at_home]
         assert away == [day(14)] and len(placed) - len(away) == home
 
