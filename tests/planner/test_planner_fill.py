@@ -284,6 +284,14 @@ def test_weeks_that_hold_much_less_than_they_aim_at_say_how_much_and_others_say_
         assert one.span.first in next(b.span for b in plan.blocks if b.id == one.block)
 
 
+def test_the_week_after_one_that_has_begun_is_judged_and_what_is_left_of_that_is_not() -> None:
+    """Today is the Thursday of the second week; the third is taken by a calendar."""
+    taken: Taken = {day(n): ((0, 1440),) for n in range(14, 20)}
+    after = replanned(YEAR, accepted=standing(day(10)), taken=taken)[1]
+    told = {one.span.first for one in after.shortfalls}
+    assert day(14) in told and not {day(7), day(10)} & told
+
+
 def test_busy_hours_are_told_as_the_cause_where_the_usual_week_would_hold_it() -> None:
     plan = replanned(YEAR, taken=BUSY)[1]
     causes = {one.span.first: one.cause for one in plan.shortfalls}

@@ -85,6 +85,11 @@ def test_the_hours_on_rock_are_the_longest_that_nothing_takes_begun_by_daylight(
             assert not any(a < found[1] and found[0] < b for a, b in pair)
 
 
+def test_of_two_times_as_long_the_earlier_is_taken() -> None:
+    taken = {day(5): ((720, 840),)}
+    assert dates_of(wide(), taken=taken).window(day(5), away=False, travel=0) == (540, 720)
+
+
 def test_who_travels_long_begins_while_there_is_daylight_left_at_the_rock() -> None:
     year = wide(climber={"minutes": {"saturday": "16:30-21:00"}})
     assert dates_of(year).window(day(5), away=False, travel=0) == (990, 1200)
