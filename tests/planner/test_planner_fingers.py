@@ -96,6 +96,16 @@ def test_few_seconds_are_one_or_two_short_sessions_whatever_the_split() -> None:
     assert splitter(Spread.FEW_AND_LONG).ask(61, most_days=4, light=False).hangs[0].recipe == LONG
 
 
+def test_fewest_and_most_hangs_of_short_sessions_are_those_of_their_recipe() -> None:
+    """By hand: six of ten seconds are two sessions of three; twelve is the fewest where it is."""
+    small = {**BOOK, KEPT: hangs(KEPT, hangs=(2, 3))}
+    made = Splitter(small, Spread.FEW_AND_LONG, EVERY, short_days=60)
+    assert made.ask(60, most_days=4, light=False).hangs == (Hang(KEPT, 6, 2),)
+    many = {**BOOK, KEPT: hangs(KEPT, hangs=(12, 20))}
+    made = Splitter(many, Spread.FEW_AND_LONG, EVERY, short_days=39)
+    assert made.ask(70, most_days=4, light=False).hangs == (Hang(KEPT, 12, 1),)
+
+
 def test_hangs_that_are_few_and_long_fill_sessions_and_short_ones_are_spread_over_days() -> None:
     few = splitter(Spread.FEW_AND_LONG)
     for seconds, count, sessions in ((70, 7, 1), (100, 10, 1), (110, 11, 2), (900, 30, 3)):

@@ -82,6 +82,8 @@ def test_what_lies_before_a_cell_is_told_oldest_first_and_a_trip_after_it() -> N
     assert [one.kind for one in grid.gap_before(at[28])] == [Kind.ABSENCE, Kind.TRIP]
     assert [one.kind for one in grid.gap_before(at[46])] == [Kind.INJURED, Kind.RETURN, Kind.RETURN]
     assert grid.gap_before(0) == () and grid.gap_before(at[46] + 1) == ()
+    first = Grid(Almanac(a_year(6, absences=[absence(0, 7)])))
+    assert [one.kind for one in first.gap_before(1)] == [Kind.ABSENCE]
     trips = [n for n in range(len(grid.cells)) if grid.trip_after(n)]
     assert [grid.cells[n].span.after for n in trips] == [day(16), day(21)]
     assert not grid.trip_after(len(grid.cells) - 1)

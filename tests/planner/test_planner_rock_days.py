@@ -7,7 +7,7 @@ from itertools import permutations
 from typing import Any
 
 import pytest
-from plan_maker import a_year, day, goal, season, trip
+from plan_maker import a_year, absence, day, goal, season, trip
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.levels import Levels
@@ -147,6 +147,28 @@ def test_a_weak_climber_goes_on_fewer_days() -> None:
         most = ROCK.away_load * levels.of(first).load
         assert len(seven) == 1 or sum(one.load for one in seven) <= 2 * most
     assert len(days) < len(chosen(a_season()))
+
+
+def test_on_a_trip_there_is_no_way_to_the_rock() -> None:
+    away = a_season(seasons=(), trips=[trip(14, 14, place="Karst")],
+                    climber={"rock_travel_minutes": 60})  # fmt: skip
+    assert {one.start for one in chosen(away)} == {60 * TABLE.begins}
+
+
+def test_the_first_days_back_and_the_last_of_a_trip_are_easy() -> None:
+    """Four days after days off, where the rule on coming back is on."""
+    named = {"rock_days": ("wednesday", "saturday", "sunday")}
+    year = a_season(seasons=[season(0, 56)], absences=[absence(15, 8)], climber=named)
+    roles = {one.day: one.role for one in chosen(year) if day(23) <= one.day < day(27)}
+    assert roles and set(roles.values()) == {RockRole.EASY}
+    off = year.with_fields(rules=a_year(rules={"session-return": {"on": False}}).rules)
+    roles = {one.day: one.role for one in chosen(off) if day(23) <= one.day < day(27)}
+    assert RockRole.PROJECT in roles.values()
+    lasts = []
+    for days in range(8, 16):
+        away = a_season(seasons=(), trips=[trip(14, days, place="Karst")])
+        lasts += [one.role for one in chosen(away) if one.day == day(13 + days)]
+    assert lasts and set(lasts) == {RockRole.EASY}
 
 
 def test_rock_of_no_goal_is_gone_to_on_a_trip_and_not_at_home() -> None:

@@ -172,6 +172,21 @@ def test_the_first_weeks_back_hold_their_shares() -> None:
     assert week(loose, Kind.BASE, 42).aim == round(loose.levels.of(day(42)).load)
 
 
+def test_hangs_of_a_week_back_go_no_further_than_its_share_of_the_most_load() -> None:
+    """A climber of whom one short session is a large part of a week."""
+    for load, off in product((250.0, 320.0, 450.0), (5, 10, 21)):
+        year = a_year(10, absences=[absence(42 - off, off)], before=Before(weekly_load=(load,) * 6))
+        for rules in (book_of(year), book_of(year).without("build-back")):
+            weeks = weeks_of(year, rules=rules)
+            level = weeks.levels.of(day(42))
+            for kind in (Kind.BASE, Kind.STRENGTH):
+                for emphasis in EMPHASES[kind]:
+                    found = week(weeks, kind, 42, emphasis=emphasis)
+                    most = max(1.05 * found.aim, level.share * weeks.levels.body.top)
+                    slack = 0.0 if level.by_steps else 75.0
+                    assert found.load <= most + slack + 1
+
+
 # --- what it is named for, hangs, tests -----------------------------------------------------------
 
 
