@@ -12,10 +12,11 @@ import pytest
 from plan_maker import day
 from small_week import BOOK, frame, item, on_rock
 
-from seasonplan.planner.compose import FIT, Order, compose, over_share
+from seasonplan.planner.compose import FIT, Order, compose
 from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
+from seasonplan.planner.weeks import over_share
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import standard_book
 from seasonplan.rules.tables import composing, rock_day_table

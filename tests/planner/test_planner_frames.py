@@ -13,12 +13,13 @@ from small_week import hangs, hard, on_rock, recipe
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.care import harms, is_young, ramps
-from seasonplan.planner.frames import Frame, Frames, least_wall_minutes
+from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook, book_of
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import Injury, Year
 
@@ -247,7 +248,7 @@ def test_only_what_there_is_everything_for_may_be_done() -> None:
 def test_a_wall_elsewhere_wants_a_session_of_some_length_and_the_way_there() -> None:
     far = frames_of(daily(sessions={"has": ["wall"]}, climber={"wall_travel_minutes": 25}))[0]
     home = frames_of(daily(sessions={"has": ["home wall"]}))[0]
-    assert least_wall_minutes() == 60 > WALL.least_minutes
+    assert table("blocks")["wall"]["least_minutes"] == 60 > WALL.least_minutes
     assert (far.least(WALL), far.travel(WALL), far.takes(WALL)) == (60, 25, 110)
     assert (home.least(WALL), home.travel(WALL), home.takes(WALL)) == (30, 0, 30)
     assert (far.least(SOFT), far.takes(SOFT)) == (30, 30)

@@ -11,11 +11,10 @@ from plan_maker import day
 from small_week import EVENING, frame, hangs, hard, item, on_rock, recipe, standing
 
 from seasonplan.plan import Session
-from seasonplan.planner.frames import dawn, dusk
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import TEST, Item, Standing, item_again
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing
+from seasonplan.rules.tables import composing, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 
 EASY, SOFT = recipe("easy", rpe=1.0), recipe("soft")
@@ -23,6 +22,7 @@ HARD, HANG, LIGHT = hard("hard"), hangs("hang"), hangs("light", share=0.3)
 ALL = (EASY, SOFT, HARD, HANG, LIGHT)
 NAMES = tuple(one.id for one in ALL)
 WEEK = [120] * 7
+DAWN, DUSK = (60 * usual_hours()[f"daylight_{edge}"] for edge in ("begins", "ends"))
 
 
 def open_to(at: Standing, *numbers: int) -> dict[int, set[str]]:
@@ -54,11 +54,11 @@ def test_the_way_to_a_wall_is_no_time_on_it() -> None:
 
 def test_what_needs_light_begins_between_dawn_and_dusk() -> None:
     out = recipe("out", needs=(Need.DAYLIGHT,))
-    early, late = dawn() - 90, dusk() - 5
-    at = standing(frame([[(early, dawn() + 60)], [(late, late + 200)], [(dusk(), dusk() + 99)]]))
-    assert at.slot(0, out, 30) == (dawn(), 60)
+    early, late = DAWN - 90, DUSK - 5
+    at = standing(frame([[(early, DAWN + 60)], [(late, late + 200)], [(DUSK, DUSK + 99)]]))
+    assert at.slot(0, out, 30) == (DAWN, 60)
     assert at.slot(1, out, 30) == (late, 200)
-    assert at.slot(2, out, 30) is None and at.slot(2, SOFT, 30) == (dusk(), 99)
+    assert at.slot(2, out, 30) is None and at.slot(2, SOFT, 30) == (DUSK, 99)
 
 
 def test_what_is_put_somewhere_leaves_the_rest_of_its_free_time() -> None:
@@ -108,10 +108,10 @@ def test_who_is_at_the_wall_does_the_next_thing_there_before_going_home() -> Non
 def test_light_that_would_end_too_late_goes_before_fresh_work() -> None:
     """Fresh work first would push what needs light past the end of the free time."""
     out = recipe("out", needs=(Need.DAYLIGHT,), order=1)
-    at = standing(frame([[(dawn() - 60, dawn() + 60)]]))
-    items = [item(SOFT, 0, start=dawn() - 60), item(out, 0, start=dawn())]
+    at = standing(frame([[(DAWN - 60, DAWN + 60)]]))
+    items = [item(SOFT, 0, start=DAWN - 60), item(out, 0, start=DAWN)]
     starts = {one.recipe.id: one.start for one in at.in_order(items)}
-    assert starts == {"soft": dawn() - 60, "out": dawn()}
+    assert starts == {"soft": DAWN - 60, "out": DAWN}
 
 
 def test_sessions_of_two_free_times_stay_in_their_own() -> None:

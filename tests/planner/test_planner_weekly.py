@@ -15,7 +15,6 @@ from seasonplan.injury import fill_share
 from seasonplan.plan import Session
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
-from seasonplan.planner.compose import over_share
 from seasonplan.planner.fill import fill
 from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.menus import finger_table, making
@@ -79,7 +78,7 @@ def test_a_week_aims_at_the_share_of_its_kind_and_holds_as_much(kind: Kind) -> N
         found = week(weeks, kind, number)
         level = weeks.levels.of(day(number)).load
         assert found.aim == round(shares[kind] * level)
-        assert found.load <= over_share(weeks.rules) * found.aim + 75  # weeks.toml: slack_load
+        assert found.load <= 1.05 * found.aim + 75  # weeks.toml: slack_load
         if kind is not Kind.REST:
             assert found.load >= response_table().filled * found.aim
 
