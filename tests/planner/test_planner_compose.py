@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 from plan_maker import day
-from small_week import BOOK, EVENING, frame, on_rock
+from small_week import BOOK, EVENING, frame, may_stand, on_rock
 
 from seasonplan.planner.compose import FIT, Order, compose
 from seasonplan.planner.fingers import FingerAsk, Hang
@@ -271,7 +271,7 @@ def room_left(case: Case) -> list[tuple[str, int]]:
             continue
         for n in range(7):
             held = at.days[n]
-            fits = not held.full and name not in held.recipes and at.open(n, one)
+            fits = not held.full and name not in held.recipes and may_stand(at, n, one)
             if fits and room >= case.week.least(one) and at.slot(n, one, case.week.least(one)):
                 found.append((name, n))
     return found

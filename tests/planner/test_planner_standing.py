@@ -5,10 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import time
 from itertools import combinations, permutations, product
+from typing import Any
 
 import pytest
 from plan_maker import day
-from small_week import EVENING, frame, hangs, hard, item, on_rock, recipe, standing
+from small_week import (
+    EVENING,
+    frame,
+    hangs,
+    hard,
+    hold,
+    in_order,
+    item,
+    may_stand,
+    on_rock,
+    recipe,
+    standing,
+    stands_clear,
+)
 
 from seasonplan.plan import Session
 from seasonplan.planner.rock_day import RockDay
@@ -27,7 +41,7 @@ DAWN, DUSK = (60 * usual_hours()[f"daylight_{edge}"] for edge in ("begins", "end
 
 def open_to(at: Standing, *numbers: int) -> dict[int, set[str]]:
     """The recipes that may stand on each of these days."""
-    return {n: {one.id for one in ALL if at.open(n, one)} for n in numbers}
+    return {n: {one.id for one in ALL if may_stand(at, n, one)} for n in numbers}
 
 
 # --- hours ----------------------------------------------------------------------------------------
@@ -91,7 +105,7 @@ def test_fresh_work_comes_first_and_nothing_overlaps_in_any_order() -> None:
         at = standing(frame([[(600, 800)]]))
         for n, one in enumerate(row):
             at.put(0, item(one, 0, start=600 + 30 * n, minutes=30))
-        items = list(at.in_order(at.days[0].items))
+        items = in_order(at, at.days[0].items)
         found.add(tuple((one.recipe.id, one.start) for one in items))
     assert found == {(("b", 600), ("c", 630), ("a", 660))}
 
@@ -100,9 +114,9 @@ def test_who_is_at_the_wall_does_the_next_thing_there_before_going_home() -> Non
     wall, other = (recipe(n, needs=(Need.WALL,), order=o) for n, o in (("wall", 1), ("more", 2)))
     at = standing(frame([[(600, 900)]], wall_travel=20))
     items = [item(one, 0, start=620, minutes=60) for one in (wall, other)]
-    assert [one.start for one in at.in_order(items)] == [620, 680]
+    assert [one.start for one in in_order(at, items)] == [620, 680]
     mixed = [item(wall, 0, start=620), item(SOFT, 0, start=700)]
-    assert [one.start for one in at.in_order(mixed)] == [620, 700]  # the way home lies between
+    assert [one.start for one in in_order(at, mixed)] == [620, 700]  # the way home lies between
 
 
 def test_light_that_would_end_too_late_goes_before_fresh_work() -> None:
@@ -110,7 +124,7 @@ def test_light_that_would_end_too_late_goes_before_fresh_work() -> None:
     out = recipe("out", needs=(Need.DAYLIGHT,), order=1)
     at = standing(frame([[(DAWN - 60, DAWN + 60)]]))
     items = [item(SOFT, 0, start=DAWN - 60), item(out, 0, start=DAWN)]
-    starts = {one.recipe.id: one.start for one in at.in_order(items)}
+    starts = {one.recipe.id: one.start for one in in_order(at, items)}
     assert starts == {"soft": DAWN - 60, "out": DAWN}
 
 
@@ -118,7 +132,7 @@ def test_sessions_of_two_free_times_stay_in_their_own() -> None:
     at = standing(frame([[(600, 700), (1000, 1100)]]))
     first, last = recipe("late", order=4), recipe("early", order=0)
     items = [item(first, 0, start=600), item(last, 0, start=1000)]
-    assert {one.recipe.id: one.start for one in at.in_order(items)} == {"late": 600, "early": 1000}
+    assert {one.recipe.id: one.start for one in in_order(at, items)} == {"late": 600, "early": 1000}
 
 
 # --- how many on a day ----------------------------------------------------------------------------
@@ -131,7 +145,7 @@ def test_a_day_is_full_after_two_sessions_or_three_where_it_is_long(long: bool) 
     most = limits.most_if_long if long else limits.most
     for n in range(most):
         assert not at.days[0].full
-        at.days[0].hold(item(recipe(f"r{n}"), 0))
+        hold(at, 0, item(recipe(f"r{n}"), 0))
     assert at.days[0].full
 
 
@@ -139,16 +153,16 @@ def test_short_hangs_fill_no_day_and_long_ones_do() -> None:
     upto = composing().day.short_hang_minutes
     for minutes, full in ((upto, False), (upto + 1, True)):
         at = standing(frame([60]))
-        at.days[0].hold(item(SOFT, 0))
-        at.days[0].hold(item(HANG, 0, minutes=minutes))
+        hold(at, 0, item(SOFT, 0))
+        hold(at, 0, item(HANG, 0, minutes=minutes))
         assert at.days[0].full is full
         assert at.days[0].hangs and at.days[0].hard
 
 
 def test_a_test_counts_as_hangs() -> None:
     at = standing(frame([60, 60]))
-    at.days[0].hold(item(recipe(TEST), 0))
-    at.days[1].hold(item(SOFT, 1))
+    hold(at, 0, item(recipe(TEST), 0))
+    hold(at, 1, item(SOFT, 1))
     assert [one.hangs for one in at.days] == [True, False]
     assert [one.hard for one in at.days] == [False, False]
 
@@ -210,9 +224,9 @@ def test_before_a_season_opens_the_fingers_are_kept_fresh_for_as_long_as_the_rul
     first = (on_rock(7, RockRole.EASY, first=True),)
     for days in range(5):
         at = project_on(rock_after=first, fresh_days=days)
-        kept = {n for n in range(7) if not at.open(n, HANG)}
+        kept = {n for n in range(7) if not may_stand(at, n, HANG)}
         assert kept == set(range(7 - days, 7))
-        assert all(at.open(n, SOFT) and at.open(n, LIGHT) for n in range(7))
+        assert all(may_stand(at, n, SOFT) and may_stand(at, n, LIGHT) for n in range(7))
 
 
 def test_the_day_before_a_test_holds_no_hangs_and_nothing_hard() -> None:
@@ -275,17 +289,17 @@ def test_what_is_not_hard_stands_anywhere() -> None:
 def test_hard_work_reaches_into_no_day_that_next_week_may_use() -> None:
     """`days` whole days after it must be closed at home, or lie in this week."""
     for opens in product([False, True], repeat=3):
-        at = standing(frame(WEEK, open_after=opens))
+        at = standing(frame(WEEK, ["long"], open_after=opens))
         for n in range(3, 7):
             reached = opens[: max(0, LONG.days_between - (6 - n))]
-            assert at.clear(n, LONG) is not any(reached), (opens, n)
+            assert stands_clear(at, n, LONG) is not any(reached), (opens, n)
 
 
 def test_fingers_keep_a_day_from_next_week_where_two_days_running_are_the_most() -> None:
     daily = hangs("daily", spacing=12.0)
     for in_a_row, clear in ((2, False), (3, True)):
-        at = standing(frame(WEEK, open_after=(True,)), in_a_row=in_a_row)
-        assert at.clear(6, daily) is clear and at.clear(5, daily)
+        at = standing(frame(WEEK, ["daily"], open_after=(True,)), in_a_row=in_a_row)
+        assert stands_clear(at, 6, daily) is clear and stands_clear(at, 5, daily)
 
 
 @pytest.mark.parametrize("in_a_row", [2, 3])
@@ -333,19 +347,20 @@ def test_from_50_hard_work_keeps_the_longer_distance() -> None:
 
 
 def test_a_fourth_day_since_the_last_free_one_is_kept_light_in_the_split_that_hangs_often() -> None:
+    def kept_light(since: int | None, *, in_a_row: int = 3, **fields: Any) -> set[int]:
+        at = standing(frame(WEEK, NAMES, since_free=since, **fields), in_a_row=in_a_row)
+        return {n for n in range(7) if not may_stand(at, n, HANG)}
+
     for since in range(9):
-        at = standing(frame(WEEK, since_free=since), in_a_row=3)
         expected, row = set(), since % 4
         for n in range(7):  # three days, then a light one
             row += 1
             if row == 4:
                 expected.add(n)
                 row = 0
-        assert at.kept_light == expected
-    assert standing(frame(WEEK, since_free=None), in_a_row=3).kept_light == set()
-    assert standing(frame(WEEK, since_free=0), in_a_row=2).kept_light == set()
-    rested = standing(frame(WEEK, since_free=3, days={0: {"rest": True}}), in_a_row=3)
-    assert rested.kept_light == {4}
+        assert kept_light(since) == expected
+    assert kept_light(None) == kept_light(0, in_a_row=2) == set()
+    assert kept_light(3, days={0: {"rest": True}}) == {0, 4}
 
 
 # --- a session planned before ---------------------------------------------------------------------

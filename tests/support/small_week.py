@@ -98,6 +98,26 @@ def standing(week: Frame, *, in_a_row: int = 2, done: Sequence[Item] = ()) -> St
     return made
 
 
+def may_stand(at: Standing, n: int, one: Recipe) -> bool:
+    """Whether a recipe may stand on a day at all."""
+    return at.open(n, one)
+
+
+def stands_clear(at: Standing, n: int, one: Recipe) -> bool:
+    """Whether it may stand there with its hard uses apart from others."""
+    return may_stand(at, n, one) and at.clear(n, one)
+
+
+def hold(at: Standing, n: int, one: Item) -> None:
+    """One more session on a day."""
+    at.days[n].hold(one)
+
+
+def in_order(at: Standing, items: Sequence[Item]) -> list[Item]:
+    """Sessions of a week, fresh work first inside one free time."""
+    return list(at.in_order(items))
+
+
 def item(one: Recipe, number: int, *, start: int = EVENING, **fields: Any) -> Item:
     """A session of a recipe at its usual length."""
     minutes = fields.pop("minutes", one.minutes)
