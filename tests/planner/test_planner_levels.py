@@ -138,15 +138,6 @@ def test_the_load_stays_while_a_part_comes_back() -> None:
     assert steps(roomy(8, injuries=[hurt]))[:5] == [0, 1, 1, 1, 1]
 
 
-def test_a_bound_holds_for_its_week_alone() -> None:
-    free = levels_of(roomy(6))[0]
-    bound = levels_of(roomy(6), caps={day(14): 321.0})[0]
-    assert [one.load for one in bound] == [
-        321.0 if n == 2 else one.load for n, one in enumerate(free)
-    ]
-    assert levels_of(roomy(6), caps={day(14): 9e9})[0] == free
-
-
 # --- back after days off --------------------------------------------------------------------------
 
 
