@@ -18,7 +18,7 @@ from seasonplan.days import Span
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.softs import Softs, leads_into
-from seasonplan.planner.values import Values, idle_points
+from seasonplan.planner.values import Values
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
@@ -87,7 +87,7 @@ def test_the_worth_of_a_year_is_a_constant_and_a_sum_over_its_weeks(name: str) -
 @pytest.mark.parametrize("name", YEARS)
 def test_a_year_in_which_nothing_is_done_is_worth_the_constant(name: str) -> None:
     nothing = [Training(cell.span, NOTHING, 0.0) for cell in values_of(name)[1].cells]
-    assert idle_points(year_of(name)) == pytest.approx(simulated(name, nothing), abs=1e-9)
+    assert values_of(name)[0].constant == pytest.approx(simulated(name, nothing), abs=1e-9)
     assert values_of(name)[0].of(nothing[0].span, NOTHING, 0.0) == 0.0
 
 
