@@ -135,7 +135,7 @@ def test_bounds_found_before_stay_and_nothing_new_is_none() -> None:
 def test_a_plan_holds_no_week_beyond_that_bound() -> None:
     """Back after ten weeks away the calendar alone would let the fourth week hold twice as much as
     the best month of so little."""
-    year = a_year(20, absences=[absence(14, 70)], before=Before(weekly_load=(1000.0,) * 12))
+    year = a_year(17, absences=[absence(14, 70)], before=Before(weekly_load=(1000.0,) * 12))
     found = best_plan(year, book=book_of(year), confirm=False)
     assert isinstance(found, Found) and found.search.caps
     assert too_much(found.search, best_of(found.search)) == {}
