@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import ONE_DAY, Span
+from seasonplan.days import Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import RockDates, RockDay
 from seasonplan.recipes import Recipe
@@ -62,18 +62,15 @@ class Outings:
         inside = span.meet(self._almanac.span)
         if recipe is None or inside is None:
             return
-        weeks = [w for w in self._almanac.weeks() if w.first >= inside.first - ONE_DAY * 6]
-        last: date | None = None
-        for week in weeks:
-            if week.first >= inside.after:
-                break
-            if last is not None and (week.first - last).days < 7 * (outing.weeks - 1):
+        last: int | None = None
+        for number, week in enumerate(self._almanac.weeks()):
+            if week.meet(inside) is None or (last is not None and number - last < outing.weeks):
                 continue
             found = self._freest(week, inside, outing, taken, recipe)
             if found is not None:
                 day, window, minutes = found
                 taken.add(day)
-                last = week.first
+                last = number
                 yield RockDay(
                     day=day, entry=entry, discipline=outing.discipline, role=RockRole.EASY,
                     recipe=recipe, easier=recipe, minutes=minutes, worth=0.0,

@@ -48,7 +48,16 @@ EDITS = [
     "test_edits_registry", "test_edits_repeated", "test_edits_room", "test_edits_said",
     "test_edits_sessions", "test_edits_standing",
 ]  # fmt: skip
+PLANNER = [
+    f"test_planner_{name}"
+    for name in (
+        "accepted", "begun", "compose", "conflict", "courses", "every_path", "fill", "fingers",
+        "frames", "grid", "judged", "kept", "levels", "menu_lists", "nearly_as_good", "others",
+        "outings", "run", "standing", "values", "weekly", "wished",
+    )
+]  # fmt: skip
 AREAS: dict[str, tuple[str, list[str]]] = {
+    "planner": ("seasonplan/planner", PLANNER),
     "limits": ("seasonplan/planner/limits.py", JUDGED),
     "spacing": ("seasonplan/planner/spacing.py", JUDGED),
     "order": ("seasonplan/planner/order.py", JUDGED),
@@ -82,6 +91,11 @@ SEEN_BY = {  # part of the name of the tests that see a module, where it is not 
     "forms": "edits_lines", "form_words": "edits_lines", "in_form": "edits_lines",
     "offers": "edits_lines", "kinds": "edits_registry",
     "serving": "edits_room", "settings": "edits_fields",
+    "pool": "nearly_as_good", "candidates": "planner_grid",
+    "held": "planner_kept", "rock_day": "outings", "care": "planner_frames", "names": "wished",
+    "order": "every_path", "limits": "every_path", "spacing": "every_path", "worths": "planner_run",
+    "softs": "planner_values", "search": "planner_run", "rule_prices": "planner_run",
+    "confirm": "every_path", "weeks": "weekly", "menus": "menu_lists", "rock": "outings",
 }  # fmt: skip
 # What a program that a test starts imports first: the changed file stands in for its own.
 STAND_IN = """

@@ -1,36 +1,20 @@
-"""How far training weeks were done by the diary, which count, and what levels make of it."""
+"""How far training weeks were done by the diary, and which of them count."""
 
 from __future__ import annotations
 
 from datetime import date, time, timedelta
 from typing import Any
 
-import pytest
 from places import TESTS
 
-from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import body_of
 from seasonplan.days import Span
 from seasonplan.diary import DiaryEntry, Followed, as_days_off, counted, followed
 from seasonplan.plan import Block, Session, Week
-from seasonplan.planner.levels import Levels
 from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import Emphasis, Kind
-from seasonplan.year.toml import read_year
 
 YEAR = (TESTS / "years" / "twelve-weeks.toml").read_text(encoding="utf-8")
 RECIPES = standard_recipes()
-
-
-# --- levels ---------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(("share", "steps"), [(1.0, 1), (0.75, 1), (0.74, 0), (0.5, 0), (0.49, -1)])
-def test_load_rises_stays_or_falls_by_how_much_was_done(share: float, steps: int) -> None:
-    year = read_year(YEAR, file="year.toml")
-    levels = Levels(Almanac(year), done={date(2026, 3, 2): share})
-    before, after = (levels.of(date(2026, 3, day)).load for day in (2, 9))
-    assert after == pytest.approx(before * 1.08**steps)  # shared/response.toml: load.step
 
 
 # --- what the diary says of weeks ---------------------------------------------------------------
@@ -124,24 +108,6 @@ def test_weeks_missed_in_most_count_as_days_off_for_what_was_missed() -> None:
     # by hand: 7 x (1 - 0.1) + 7 x (1 - 0.4) = 10.5; a week of which half was done is none
     done = {WEEKS[0].first: 0.5, WEEKS[1].first: 0.1, WEEKS[2].first: 0.4}
     assert as_days_off(done) == {WEEKS[3].first: 10}
-
-
-def test_after_weeks_missed_in_most_training_comes_back_by_steps() -> None:
-    year = read_year(YEAR, file="year.toml")
-    done = {MONDAY: 0.1, WEEKS[1].first: 0.4}
-    levels = Levels(Almanac(year), done=done)
-    # shared/blocks.toml, days_off: after 10 days 0.5 and 0.75 of the load
-    assert [levels.of(week.first).share for week in WEEKS] == [1, 1, 0.5, 0.75]
-    assert levels.easy_until(WEEKS[2].first) and not levels.easy_until(WEEKS[3].first)
-
-
-def test_the_load_falls_from_what_was_borne_and_not_from_what_could_have_been() -> None:
-    year = read_year(YEAR, file="year.toml")
-    usual = body_of(year).usual
-    week = WEEKS[3].first  # three steps up by the calendar
-    levels = Levels(Almanac(year), done={week: 0.6}, borne={week: 1.08 * usual})
-    assert levels.of(week).load > 1.15 * usual
-    assert levels.of(AFTER).load == pytest.approx(1.08 * usual)
 
 
 def test_a_week_that_is_not_over_does_not_count_yet() -> None:

@@ -12,13 +12,11 @@ from autumn import first_plan, year_of
 from seasonplan.explain.why import Reason, why
 from seasonplan.explain.why_told import BEGUN, OVER, STOPPED, price_text, sentences
 from seasonplan.plan import Block, Revision
-from seasonplan.planner.candidates import Ban
-from seasonplan.planner.path import PARTS
-from seasonplan.planner.prices import Other, PricedYear, Way
-from seasonplan.planner.run import Found, Search, best_plan
+from seasonplan.planner.prices import Other, Way
+from seasonplan.planner.run import Found, best_plan
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind
-from seasonplan.year import Pin, Year
+from seasonplan.year import Pin
 
 NAME = "twelve-weeks"
 YEAR = year_of(NAME)
@@ -42,101 +40,9 @@ def days_after(kind: str, days: int) -> date:
     return block(kind).span.first + timedelta(days=days)
 
 
-@cache
-def searched(name: str) -> tuple[Search, tuple[Block, ...]]:
-    """A search of a year, and its best plan with names."""
-    search = Search(year_of(name), book=book_of(year_of(name)))
-    best = search.prices.best()
-    assert best is not None
-    named = (Block(**{**dict(b), "id": f"b-{n}"}) for n, b in enumerate(search.blocks(best)))
-    return search, tuple(named)
-
-
-def others_of(name: str) -> list[Other]:
-    search, blocks = searched(name)
-    return [one for block in blocks for one in PricedYear(search, blocks).others(block)]
-
-
-def worth(year: Year, *, ban: Ban | None = None) -> float | None:
-    """What the best plan of a year is worth, searched anew, but for what is worth nothing."""
-    best = Search(year, book=book_of(year), ban=ban).prices.best()
-    return best.worth / PARTS if best is not None else None
-
-
-# --- the prices ---------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(("name", "every", "least"), [(NAME, 1, 3), ("autumn", 6, 4)])
-def test_each_price_is_that_of_the_year_planned_with_the_block_so(
-    name: str, every: int, least: int
-) -> None:
-    """Fixed by a pin and planned anew, the year is worth just what was said."""
-    year, compared = year_of(name), 0
-    plan = worth(year)
-    assert plan is not None
-    # light weeks of a season are free only without a pin, and rests train nothing most
-    fixable = [
-        one for one in others_of(name)
-        if one.kind in (Kind.BASE, Kind.STRENGTH) and one.way is not Way.OUT
-    ]  # fmt: skip
-    for one in fixable[::every]:
-        pin = Pin(
-            name="so", kind=one.kind, first=one.span.first, last=one.span.last,
-            emphasis=one.emphasis,
-        )  # fmt: skip
-        points = worth(year.with_fields(pins=(*year.pins, pin)))
-        assert points is not None
-        assert points - plan == pytest.approx(one.points, abs=1e-5)
-        compared += 1
-    assert compared >= least
-
-
-def test_a_year_without_a_block_is_the_best_one_in_which_its_kind_is_banned_there() -> None:
-    (search, blocks), compared = searched(NAME), 0
-    plan = worth(YEAR)
-    assert plan is not None
-    for block in blocks:
-        if not block.kind.chosen:
-            continue
-        points = worth(YEAR, ban=Ban(block.kind, block.span))
-        others = PricedYear(search, blocks).others(block)
-        out = next((one for one in others if one.way is Way.OUT), None)
-        assert (points is None) is (out is None)
-        if points is not None and out is not None:
-            assert points - plan == pytest.approx(out.points, abs=1e-5)
-            compared += 1
-    assert compared >= 2
-
-
-def test_no_other_year_is_better_than_the_best_one() -> None:
-    others = others_of("autumn")
-    assert len(others) > 25
-    assert all(one.points <= 1e-9 for one in others)
-
-
 def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
     texts = sentences(Reason(block("base"), ties=9), YEAR)
     assert "To begin elsewhere costs nothing on 9 other dates: as good." in texts
-
-
-def test_each_way_keeps_to_its_name() -> None:
-    seen, (search, blocks) = set(), searched("autumn")
-    for was in blocks:
-        for one in PricedYear(search, blocks).others(was):
-            seen.add(one.way)
-            first = (one.span.first - was.span.first).days
-            after = (one.span.after - was.span.after).days
-            assert {
-                Way.EARLIER: one.kind is was.kind and first < 0 and after < 0,
-                Way.LATER: one.kind is was.kind and first > 0 and after > 0,
-                Way.LONGER: one.kind is was.kind and first <= 0 <= after,
-                Way.SHORTER: one.kind is was.kind and after <= 0 <= first,
-                Way.KIND: one.kind is not was.kind and one.span.meet(was.span) is not None,
-                Way.EMPHASIS: (one.kind, one.span) == (was.kind, was.span)
-                and one.emphasis is not was.emphasis,
-                Way.OUT: one.span == was.span,
-            }[one.way]
-    assert seen == set(Way)
 
 
 # --- what is over -------------------------------------------------------------------------------

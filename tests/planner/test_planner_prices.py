@@ -9,6 +9,7 @@ from functools import cache
 
 import pytest
 from autumn import year_of
+from every_year import paths
 from forced import solver_agrees
 from random_years import random_year
 
@@ -181,23 +182,6 @@ def test_a_place_that_no_plan_allows_is_none() -> None:
 # --- years nearly as good -------------------------------------------------------------------------
 
 
-def paths(search: Search, least: int) -> Iterator[Best]:
-    """Every path worth at least so much, by going through all of them."""
-    worths = [worth for _, worth in search.best_variants]
-    out: dict[int, list[tuple[int, int, int]]] = {}
-    for start, to, number, cost in search.graph.arcs:
-        out.setdefault(start, []).append((to, number, cost))
-    stack: list[tuple[int, tuple[int, ...], int]] = [(search.graph.root, (), 0)]
-    while stack:
-        node, columns, worth = stack.pop()
-        if search.graph.nodes[node].cell == search.graph.end:
-            if worth >= least:
-                yield Best(columns, worth)
-            continue
-        for to, number, cost in out.get(node, ()):
-            stack.append((to, (*columns, number), worth + worths[number] - cost))
-
-
 def distance(search: Search, one: Best, other: Best) -> int:
     def kinds(best: Best) -> dict[object, Kind]:
         columns = [search.candidates.all[n] for n in best.columns]
@@ -211,7 +195,8 @@ def test_the_first_other_year_is_the_farthest_of_all_that_are_worth_enough() -> 
     search, _ = priced("twelve-weeks")
     best = best_of(search)
     slack = best.worth // 10
-    every = list(paths(search, best.worth - slack))
+    worths = [worth for _, worth in search.best_variants]
+    every = [Best(*one) for one in paths(search.graph, worths) if one[1] >= best.worth - slack]
     assert len(every) > 5
     found = near_best(search, best, search.blocks(best), count=2, slack=slack)
     far = max(distance(search, best, one) for one in every)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from functools import cache
 from itertools import pairwise, product
 
 import pytest
@@ -57,10 +58,11 @@ def windows(*runs: tuple[int, int, float], **fields: object) -> Year:
 # --- the rhythm -------------------------------------------------------------------------------
 
 
-def years() -> Iterator[Year]:
-    yield from judged_years().values()
-    for number in MANY:
-        yield random_year(number).year
+@cache
+def years() -> tuple[tuple[Year, Mapping[date, RockDay]], ...]:
+    """Years with their chosen days."""
+    every = [*judged_years().values(), *(random_year(number).year for number in MANY)]
+    return tuple((year, chosen(year)) for year in every)
 
 
 def at_home(rock: Mapping[date, RockDay]) -> list[RockDay]:
@@ -69,8 +71,8 @@ def at_home(rock: Mapping[date, RockDay]) -> list[RockDay]:
 
 def test_nobody_climbs_rock_three_days_running_at_home() -> None:
     seen = 0
-    for year in years():
-        days = {one.day for one in at_home(chosen(year))}
+    for _, rock in years():
+        days = {one.day for one in at_home(rock)}
         seen += len(days)
         assert not [d for d in days if {d + timedelta(1), d + timedelta(2)} <= days]
     assert seen >= 300
@@ -78,8 +80,7 @@ def test_nobody_climbs_rock_three_days_running_at_home() -> None:
 
 def test_the_second_of_two_days_running_is_easier() -> None:
     pairs = 0
-    for year in years():
-        rock = chosen(year)
+    for _, rock in years():
         for one in at_home(rock):
             before = rock.get(one.day - timedelta(days=1))
             if before is not None and before.counts and not before.away:
@@ -90,8 +91,8 @@ def test_the_second_of_two_days_running_is_easier() -> None:
 
 def test_project_days_at_home_keep_their_distance() -> None:
     every, seen = rock_day_table().project_every, 0
-    for year in years():
-        projects = sorted(one.day for one in at_home(chosen(year)) if one.role is RockRole.PROJECT)
+    for _, rock in years():
+        projects = sorted(one.day for one in at_home(rock) if one.role is RockRole.PROJECT)
         seen += len(projects)
         assert all((b - a).days >= every for a, b in pairwise(projects))
     assert seen >= 100
@@ -99,16 +100,16 @@ def test_project_days_at_home_keep_their_distance() -> None:
 
 def test_no_seven_days_at_home_hold_more_than_two() -> None:
     most = rock_day_table().in_seven
-    for year in years():
-        days = sorted(one.day for one in at_home(chosen(year)))
+    for _, rock in years():
+        days = sorted(one.day for one in at_home(rock))
         for first in days:
             assert sum(first <= other < first + timedelta(days=7) for other in days) <= most
 
 
 def test_trips_hold_five_days_in_seven_at_most_and_two_running() -> None:
     table, seen = rock_day_table(), 0
-    for year in years():
-        days = sorted(one.day for one in chosen(year).values() if one.away)
+    for _, rock in years():
+        days = sorted(one.day for one in rock.values() if one.away)
         seen += len(days)
         for first in days:
             week = sum(first <= other < first + timedelta(days=7) for other in days)
@@ -119,9 +120,9 @@ def test_trips_hold_five_days_in_seven_at_most_and_two_running() -> None:
 
 
 def test_every_chosen_day_has_some_chance_and_room_in_the_day() -> None:
-    for year in years():
+    for year, rock in years():
         almanac = Almanac(year)
-        for one in chosen(year).values():
+        for one in rock.values():
             if not one.counts:
                 continue
             spells = [s for s in almanac.spells if s.entry.id == one.entry]

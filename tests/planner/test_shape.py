@@ -261,11 +261,3 @@ def test_the_same_year_gives_the_same_plan_in_another_process() -> None:
     first, second = answers(hash_seed="1"), answers(hash_seed="2")
     assert len(first) == len(SAME)
     assert first == second
-
-
-def test_the_same_year_gives_the_same_plan_twice() -> None:
-    for number in (1, 4, 10):
-        year = calm_year(number)
-        one, other = plan_of(year), plan_of(year)
-        assert isinstance(one, Found) and isinstance(other, Found)
-        assert blocks_of(one) == blocks_of(other)

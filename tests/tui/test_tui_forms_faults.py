@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from filling import field, fill, form, judged, open_form, text
+from filling import choose, field, fill, form, judged, open_form, text
 from stage import demo, opened, press, screen_text, until, words
 
 

@@ -1,0 +1,129 @@
+"""The week in which today lies: what is over of it counts, what was planned of it stays."""
+
+from __future__ import annotations
+
+from datetime import time
+from typing import Any
+
+import pytest
+from plan_maker import a_year, absence, block, day, exchanged
+from small_week import EVENING, frame, hard, recipe
+
+from seasonplan.body.almanac import Almanac
+from seasonplan.plan import Block, Session
+from seasonplan.planner.accepted import Accepted
+from seasonplan.planner.begun import cuts_a_week, is_rest_of_week, just_over, still_planned
+from seasonplan.planner.candidates import Variant
+from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.standing import Item
+from seasonplan.vocabulary import Emphasis, Kind
+
+SOFT, HARD = recipe("soft"), hard("hard")
+BOOK = {"soft": SOFT, "hard": HARD}
+BASE = exchanged(block(Kind.BASE, 0, 21), emphasis=Emphasis.ENDURANCE)
+ENDURANCE = Variant(Emphasis.ENDURANCE)
+
+
+def grid(today: int | None, *, blocks: tuple[Block, ...] = (BASE,), **fields: Any) -> Grid:
+    year = a_year(5, **fields.pop("year", {}))
+    accepted = None if today is None else Accepted(blocks, day(today), **fields)
+    return Grid(Almanac(year), accepted=accepted)
+
+
+def cell_at(one: Grid, number: int) -> Cell:
+    return next(cell for cell in one.cells if day(number) in cell.span)
+
+
+def session(number: int, name: str = "soft", *, minute: int = EVENING) -> Session:
+    return Session(
+        id=f"{name}-{number}", block="base-0", recipe=name, day=day(number), minutes=60, rpe=5.0,
+        start=time(minute // 60, minute % 60),
+    )  # fmt: skip
+
+
+# --- the cell that begins today -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("begins", ["monday", "thursday"])
+def test_the_rest_of_a_week_is_a_cell_that_begins_today_inside_its_week(begins: str) -> None:
+    offset = {"monday": 0, "thursday": 3}[begins]
+    for today in range(21):
+        one = grid(today, year={"climber": {"first_weekday": begins}})
+        rests = [cell for cell in one.cells if is_rest_of_week(one, cell)]
+        inside = (today - offset) % 7 != 0
+        assert [cell.span.first for cell in rests] == ([day(today)] if inside else [])
+    fresh = grid(None)
+    assert not any(is_rest_of_week(fresh, cell) for cell in fresh.cells)
+
+
+def test_a_block_cuts_a_week_where_the_one_that_had_begun_would_have_gone_on() -> None:
+    """Base stands on days 0 to 20, today a Thursday in it."""
+    for today in range(1, 28):
+        one = grid(today, blocks=(BASE, block(Kind.REST, 21, 3)))
+        cell = cell_at(one, today)
+        goes_on = today not in (21, 24) and today < 24
+        assert cuts_a_week(one, cell) is (goes_on and today % 7 != 0), today
+    assert not cuts_a_week(grid(None), grid(None).cells[1])
+
+
+# --- what was planned for the rest ----------------------------------------------------------------
+
+
+def planned(
+    *homes: Session, kind: Kind = Kind.BASE, variant: Variant = ENDURANCE, today: int = 9,
+    allowed: tuple[str, ...] = ("soft", "hard"), **fields: Any,
+) -> tuple[Item, ...] | None:  # fmt: skip
+    one = grid(today, homes=homes, **fields)
+    cell = cell_at(one, today)
+    week = frame([90] * cell.span.length, allowed, first=today)
+    column = Column(kind, cell.index, cell.index, cell.span)
+    return still_planned(one, cell, column, variant, frame=week, book=BOOK)
+
+
+def test_sessions_that_were_planned_for_the_rest_of_the_week_stay_while_they_can_be_done() -> None:
+    homes = (session(7), session(9), session(11, "hard"), session(14))
+    found = planned(*homes)
+    assert found is not None
+    assert [(one.recipe.id, one.day) for one in found] == [("soft", day(9)), ("hard", day(11))]
+    assert planned() == ()
+
+
+def test_where_one_of_them_cannot_be_done_any_more_none_stays() -> None:
+    homes = (session(9), session(11, "hard"))
+    assert planned(*homes, allowed=("soft",)) is None
+    assert planned(session(9, minute=EVENING + 45)) is None
+
+
+def test_in_another_block_or_emphasis_the_week_is_filled_anew() -> None:
+    home = session(9)
+    assert planned(home, kind=Kind.STRENGTH) is None
+    assert planned(home, variant=Variant(Emphasis.FINGERS)) is None
+    assert planned(home, blocks=()) is None
+    assert planned(home, other_done=True) is None
+    assert planned(home, today=7) is None  # a whole week
+    assert planned(home, variant=Variant(Emphasis.ENDURANCE, 4)) is not None
+
+
+# --- what is over of it ---------------------------------------------------------------------------
+
+
+def test_sessions_of_the_days_before_today_count_as_far_back_as_hard_work_reaches() -> None:
+    homes = tuple(session(n, "hard") for n in range(21))
+    one = grid(17, sessions=homes)
+    for reach, back in ((0, 6), (3, 6), (9, 9)):
+        week = frame([90] * 4, first=17, open_after=(True,) * reach)
+        found = just_over(one, cell_at(one, 17), frame=week, book=BOOK)
+        assert [item.day for item in found] == [day(n) for n in range(17 - back, 17)]
+        assert all(item.recipe is HARD for item in found)
+    assert just_over(one, cell_at(one, 21), frame=frame([90] * 7, first=21), book=BOOK) == ()
+    assert just_over(one, cell_at(one, 17), frame=frame([90] * 4, first=17), book={}) == []
+
+
+def test_without_an_accepted_plan_nothing_is_over() -> None:
+    one = grid(None, year={"absences": [absence(7, 7)]})
+    assert just_over(one, one.cells[0], frame=frame([90] * 7), book=BOOK) == ()
+    column = Column(Kind.BASE, 0, 0, one.cells[0].span)
+    assert (
+        still_planned(one, one.cells[0], column, ENDURANCE, frame=frame([90] * 7), book=BOOK)
+        is None
+    )

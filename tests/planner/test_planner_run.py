@@ -1,0 +1,390 @@
+"""A year searched, searched again where weeks hold too much; and what each rule costs it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from datetime import date
+from functools import cache
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from plan_maker import a_year, absence, day, goal, injury, pin, season, span, trip
+
+from seasonplan.planner import asked
+from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
+from seasonplan.planner.asked import Asked
+from seasonplan.planner.candidates import Ban
+from seasonplan.planner.fill import fill
+from seasonplan.planner.path import PARTS, Best, Graph, Prices
+from seasonplan.planner.rule_prices import RulePrice, rule_prices
+from seasonplan.planner.run import (
+    CAUTION,
+    Found,
+    Impossible,
+    Progress,
+    best_month,
+    best_plan,
+    is_possible,
+    too_much,
+)
+from seasonplan.planner.search import PLACING, Search
+from seasonplan.planner.worths import CUT_PRICE
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import response_table
+from seasonplan.vocabulary import Kind
+from seasonplan.year import Before, Year
+
+SMALL = a_year(
+    10, seasons=[season(35, 21)], goals=[goal(priority=1)], trips=[trip(14, 6)],
+    before=Before(weekly_load=(2000.0,) * 6),
+)  # fmt: skip
+
+
+@cache
+def searched() -> Search:
+    return Search(SMALL, book=book_of(SMALL))
+
+
+def best_of(search: Search) -> Best:
+    best = search.prices.best()
+    assert best is not None
+    return best
+
+
+# --- weeks that hold too much ---------------------------------------------------------------------
+
+
+def test_the_best_month_is_the_best_mean_of_four_weeks_running() -> None:
+    assert best_month([1, 2, 3, 4]) == 2.5
+    assert best_month([9, 1, 1, 1, 1]) == 3.0
+    assert best_month([0, 4, 4, 4, 4, 0]) == 4.0
+    assert best_month([100, 100, 100]) == best_month([]) == 0.0
+
+
+Placed = Sequence[tuple[date, float, bool]]
+
+
+def search_with(placed: Placed, *, before: Sequence[float], missed: date | None = None,
+                caps: dict[date, float] | None = None, on: bool = True) -> Any:  # fmt: skip
+    """What `too_much` asks of a search, its weeks as given, each with a level of 1000."""
+    year = a_year(before=Before(weekly_load=tuple(before)))
+    book = book_of(year) if on else book_of(year).without("missed-weeks")
+    return SimpleNamespace(
+        placed=lambda best: placed, caps=caps or {}, candidates=SimpleNamespace(book=book),
+        grid=SimpleNamespace(almanac=SimpleNamespace(year=year)),
+        weeks=SimpleNamespace(levels=SimpleNamespace(
+            of=lambda week: SimpleNamespace(load=1000.0),
+            after_missed=lambda week: missed is not None and week > missed,
+        )),
+    )  # fmt: skip
+
+
+def bounds(*loads: float, home: bool = True, **fields: Any) -> dict[int, float]:
+    """The weeks that are bounded, by number, as shares of their level."""
+    placed = [(day(7 * n), load, home) for n, load in enumerate(loads)]
+    found = too_much(search_with(placed, **fields), Best((), 0))
+    return {(one - day(0)).days // 7: cap / 1000.0 for one, cap in found.items()}
+
+
+def test_a_week_holds_at_most_so_much_of_the_best_month_before_it() -> None:
+    """shared/response.toml: 1.4 times; a little under it, so that one more search is enough."""
+    assert response_table().best_month == 1.4
+    before = [1000.0] * 12
+    assert bounds(1400.0, before=before) == {}
+    assert bounds(1401.3, before=before) == {}  # rounding: a thousandth
+    assert bounds(1401.5, before=before) != {}
+    assert bounds(1500.0, before=before) == {0: pytest.approx(CAUTION * 1400 / 1500)}
+    assert bounds(1500.0, before=before, home=False) == {}  # days on trips are not asked
+
+
+def test_a_week_that_is_bounded_counts_as_that_for_those_after_it() -> None:
+    """By hand: 1.4 times months of 1000, 1100 and 1235; the fourth week stands on its own."""
+    found = bounds(*[1900.0] * 4, before=[1000.0] * 12)
+    by_hand = {0: 1400.0, 1: 1.4 * 1100, 2: 1.4 * (1000 + 1000 + 1400 + 1540) / 4}
+    assert found == {n: pytest.approx(CAUTION * most / 1900) for n, most in by_hand.items()}
+
+
+@pytest.mark.parametrize(("load", "bounded"), [(1700.0, False), (1800.0, True)])
+def test_only_twelve_weeks_are_looked_back(load: float, bounded: bool) -> None:
+    """By hand: of four weeks of 2000 one is still seen, so the best month is 1250."""
+    assert LOOK_BACK_WEEKS == 12
+    assert bool(bounds(load, before=[2000.0] * 4 + [1000.0] * 11)) is bounded
+
+
+def test_with_fewer_than_four_weeks_before_nothing_is_asked() -> None:
+    assert bounds(9000.0, before=[100.0] * 3) == {}
+
+
+def test_after_missed_weeks_no_week_holds_a_tenth_more_than_the_fullest_that_was_done() -> None:
+    before, week = [1000.0] * 12, day(-7)
+    assert bounds(1100.0, before=before, missed=week) == {}
+    found = bounds(1200.0, before=before, missed=week)
+    assert found == {0: pytest.approx(CAUTION * 1100 / 1200)}
+    assert bounds(1200.0, before=before, missed=week, on=False) == {}
+
+
+def test_bounds_found_before_stay_and_nothing_new_is_none() -> None:
+    caps = {day(21): 5.0}
+    found = bounds(1500.0, before=[1000.0] * 12, caps=caps)
+    assert set(found) == {0, 3} and found[3] == 0.005
+    assert bounds(1000.0, before=[1000.0] * 12, caps=caps) == {}
+
+
+def test_a_plan_holds_no_week_beyond_that_bound() -> None:
+    """Back after ten weeks away the calendar alone would let the fourth week hold twice as much as
+    the best month of so little."""
+    year = a_year(17, absences=[absence(14, 70)], before=Before(weekly_load=(1000.0,) * 12))
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found) and found.search.caps
+    assert too_much(found.search, best_of(found.search)) == {}
+    free = Search(year, book=book_of(year))
+    assert too_much(free, best_of(free))
+    for first, cap in found.search.caps.items():
+        assert found.search.weeks.levels.of(first).load == cap
+
+
+def test_the_gap_is_the_share_by_which_a_better_plan_may_exist() -> None:
+    assert Progress(points=8.0, bound=10.0, seconds=1.0).gap == pytest.approx(0.2)
+    assert Progress(points=10.0, bound=10.0, seconds=1.0).gap == 0.0
+    assert Progress(points=11.0, bound=10.0, seconds=1.0).gap == 0.0
+    assert Progress(points=0.0, bound=0.5, seconds=1.0).gap == 0.5  # worth next to nothing
+    assert Progress(points=-4.0, bound=-2.0, seconds=1.0).gap == pytest.approx(1.0)
+
+
+def test_a_search_that_is_done_tells_the_points_it_found_and_no_more_is_possible() -> None:
+    told: list[Progress] = []
+    found = best_plan(SMALL, book=book_of(SMALL), confirm=False, on_progress=told.append)
+    assert isinstance(found, Found)
+    (one,) = told
+    assert one.points == one.bound == best_of(found.search).worth / PARTS
+    assert one.gap == 0 and not one.impossible
+
+
+def test_an_impossible_year_says_so_without_a_search() -> None:
+    year = a_year(6, pins=[pin(Kind.BASE, 7, 7)])
+    assert isinstance(best_plan(year, book=book_of(year)), Impossible)
+    assert not is_possible(year, book=book_of(year))
+    loose = book_of(year).without("base-length")
+    assert is_possible(year, book=loose)
+    assert isinstance(best_plan(year, book=loose, confirm=False), Found)
+
+
+def test_without_rock_that_is_gone_to_a_season_is_not_for_performing() -> None:
+    """Rock is in condition on days too short to go: only the choice of days knows."""
+    short = {"minutes": {"tuesday": 60, "saturday": 60}}
+    year = a_year(6, climber=short, seasons=[season(14, 14)], goals=[goal()])
+    ban = Ban(Kind.BASE, span(14, 14))
+    search = Search(year, book=book_of(year), ban=ban)
+    assert not any(one.kind is Kind.PERFORMANCE for one in search.candidates.all)
+    assert is_possible(year, book=book_of(year), rock=False, ban=ban)
+
+
+# --- what a search tells of a plan ----------------------------------------------------------------
+
+
+def test_loads_of_a_placed_year_are_those_of_its_sessions_week_by_week() -> None:
+    """Given weeks between blocks hold what is possible in them."""
+    hurt = SMALL.with_fields(injuries=(injury(56, easy=63, building=66, full=70),))
+    for search, home in ((searched(), 9), (Search(hurt, book=book_of(hurt)), 9)):
+        best = best_of(search)
+        filled = fill(search.weeks, search.candidates, search.blocks(best))
+        placed = search.placed(best)
+        assert [first for first, _, _ in placed] == [day(7 * n) for n in range(10)]
+        for first, load, _ in placed:
+            there = [one for one in filled.sessions if 0 <= (one.day - first).days < 7]
+            assert load == pytest.approx(sum(one.load for one in there))
+        assert all(load > 0 for _, load, _ in placed)
+        away = [first for first, _, at_home in placed if not at_home]
+        assert away == [day(14)] and len(placed) - len(away) == home
+
+
+def test_a_week_that_is_over_holds_what_was_done_of_it_and_is_not_asked() -> None:
+    first = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
+    over = tuple(one for one in first.sessions if one.day < day(10))
+    accepted = Accepted(first.blocks, day(10), sessions=over, done={day(0): 0.5})
+    search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
+    placed = {one: (load, home) for one, load, home in search.placed(best_of(search))}
+    whole = sum(one.load for one in first.sessions if one.day < day(7))
+    assert placed[day(0)] == (pytest.approx(0.5 * whole), False)
+    assert placed[day(7)][1] is False  # it has begun
+    assert placed[day(21)][1] is True and placed[day(21)][0] > 0
+
+
+def test_the_blocks_of_a_path_and_given_things_are_all_days_in_order() -> None:
+    year = SMALL.with_fields(
+        absences=(absence(63, 6),), injuries=(injury(20, easy=21, building=23, full=26),),
+        pins=(pin(Kind.PERFORMANCE, 35, 21),),
+    )  # fmt: skip
+    search = Search(year, book=book_of(year))
+    blocks = search.blocks(best_of(search))
+    assert [d for one in blocks for d in one.span.days()] == list(year.span.days())
+    given = {(one.kind, one.entry, one.phase) for one in search.grid.almanac.givens}
+    assert {(b.kind, b.entry, b.phase) for b in blocks if not b.kind.chosen} == given
+    pinned = [one for one in blocks if one.pinned]
+    assert [(one.kind, one.span, one.entry) for one in pinned] == [
+        (Kind.PERFORMANCE, span(35, 21), "pin")
+    ]
+    assert all(one.entry is None for one in blocks if one.kind.chosen and not one.pinned)
+
+
+def test_the_days_on_rock_and_worth_of_candidates_are_sums_over_their_weeks() -> None:
+    search = searched()
+    for number, column in enumerate(search.candidates.all):
+        variant, worth = search.best_variants[number]
+        cells = search.grid.cells[column.first : column.last + 1]
+        roles = [search.candidates.role(column, cell, variant) for cell in cells]
+        parts = [(cell, column, variant, role) for cell, role in zip(cells, roles, strict=True)]
+        weeks = [search.weeks.week(*part) for part in parts]
+        points = sum(search.weeks.worth(*part) for part in parts)
+        rock = [item for week in weeks for item in week.items if item.role is not None]
+        amount = search.worths.amount(column, variant)
+        assert amount.points == pytest.approx(points)
+        assert amount.rock_days == len({item.day for item in rock})
+        assert set(search.worths.rock_days(column, variant)) == {item.day for item in rock}
+        assert worth == round(PARTS * (amount.points - search.softs.points(column, variant)))
+        chances = [c.chances for c in search.grid.almanac.opportunities]
+        good = sum(max(c.get(item.day, 0.0) for c in chances) for item in rock if item.rock)
+        assert amount.good_days == pytest.approx(good)
+
+
+def test_a_change_of_an_accepted_plan_costs_what_its_days_do_and_a_cut_week_a_point() -> None:
+    """Candidates of a year searched again, at two prices of changes: by their days."""
+    plan = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
+    accepted = Accepted(plan.blocks, day(24), keep=0.5, sessions=plan.sessions, homes=plan.sessions)
+    search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
+    dear, free = search, search.keeping(0.0)
+    assert free.graph is dear.graph and (dear.keep, free.keep) == (0.5, 0.0)
+    compared = 0
+    for column in search.candidates.all:
+        for variant in search.candidates.variants(column):
+            cost = accepted.cost_of(column.kind, variant.emphasis, column.span, keep=0.5)
+            worths = (free.worth(column, variant), dear.worth(column, variant))
+            assert worths[0] - worths[1] == pytest.approx(PARTS * cost, abs=2)
+            compared += cost > 0
+    assert compared > 20
+
+
+@pytest.mark.parametrize("today", [24, 45])
+def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_over_of_it(
+    today: int,
+) -> None:
+    """Less a point where it cuts that week; of weeks that are over nothing is counted."""
+    plan = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
+    accepted = Accepted(plan.blocks, day(today), sessions=plan.sessions, homes=plan.sessions)
+    search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
+    whole = next(b for b in plan.blocks if day(today) in b.span)
+    assert whole.span.first < day(today) and CUT_PRICE == 1.0
+    cut = over = 0
+    for column in search.candidates.all:
+        for variant in search.candidates.variants(column):
+            cells = search.grid.cells[column.first : column.last + 1]
+            points = sum(
+                search.weeks.worth(
+                    cell, column, variant, search.candidates.role(column, cell, variant)
+                )
+                for cell in cells
+                if cell.span.first >= day(today)
+            )
+            points += search.weeks.worth_over(column) - search.softs.points(column, variant)
+            points -= CUT_PRICE * (column.span.first == day(today))
+            assert search.worth(column, variant) == pytest.approx(PARTS * points, abs=2)
+            cut += column.span.first == day(today)
+            over += bool(search.weeks.worth_over(column))
+    assert cut >= 5 and over >= 1
+
+
+# --- rules ----------------------------------------------------------------------------------------
+
+
+@cache
+def prices() -> dict[str, RulePrice]:
+    return {one.code: one for one in rule_prices(searched(), book=book_of(SMALL))}
+
+
+def test_the_price_of_a_rule_is_the_year_searched_without_it() -> None:
+    """Of those that cost something, and of two that do not."""
+    search, book = searched(), book_of(SMALL)
+    costly = [code for code, one in prices().items() if one.points > 0]
+    assert len(costly) >= 2
+    for code in (*costly, "rest-length", "order"):
+        other = Search(SMALL, book=book.without(code), caps=search.caps)
+        more = best_of(other).worth - best_of(search).worth
+        assert prices()[code].points == pytest.approx(more / PARTS)
+        days = on_rock(other) - on_rock(search)
+        assert prices()[code].rock_days == days
+
+
+def on_rock(search: Search) -> int:
+    """Days on rock of the best year."""
+    chosen = [
+        (search.candidates.all[n], search.best_variants[n][0]) for n in best_of(search).columns
+    ]
+    return sum(len(set(search.worths.rock_days(*one))) for one in chosen)
+
+
+def test_each_rule_that_is_on_and_places_blocks_is_priced_once_in_the_order_of_the_book() -> None:
+    book = book_of(SMALL)
+    assert list(prices()) == [rule.code for rule in book if rule.code in PLACING]
+    off = book.without("few-changes", "rest-length")
+    told = [one.code for one in rule_prices(searched().under(off), book=off)]
+    assert told == [code for code in prices() if code not in ("few-changes", "rest-length")]
+    assert prices()["rest-by-days-off"] == RulePrice("rest-by-days-off", 0.0, 0, 0.0)
+
+
+def test_a_stop_ends_the_asking_and_a_year_without_a_plan_has_no_prices() -> None:
+    stop = threading.Event()
+    found = []
+    for one in rule_prices(searched(), book=book_of(SMALL), stop=stop):
+        found.append(one)
+        stop.set()
+    assert len(found) == 1
+    year = a_year(6, pins=[pin(Kind.BASE, 7, 7)])
+    assert list(rule_prices(Search(year, book=book_of(year)), book=book_of(year))) == []
+
+
+# --- asked again ----------------------------------------------------------------------------------
+
+
+def a_search(year: Year, **fields: Any) -> Asked:
+    values: dict[str, Any] = {
+        "book": book_of(year), "ban": None, "accepted": None, "taken": {}, "caps": {},
+    }  # fmt: skip
+    return Asked(year=year, **(values | fields))
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"ban": Ban(Kind.REST, span(0, 7))}, {"caps": {day(0): 100.0}},
+     {"accepted": Accepted((), day(0))}, {"taken": {day(0): ((600, 700),)}}],
+)  # fmt: skip
+def test_a_year_of_which_anything_else_is_asked_is_searched_anew(
+    monkeypatch: pytest.MonkeyPatch, other: dict[str, Any]
+) -> None:
+    monkeypatch.setattr(asked, "_known", [])
+    one = a_search(SMALL)
+    one.keep(searched())
+    assert one.search() is searched()
+    assert a_search(SMALL, **other).search() is not searched()
+
+
+def test_only_the_last_few_searches_are_kept_the_newest_first(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(asked, "_known", [])
+    for n in range(asked.MOST_SEARCHES + 3):
+        a_search(SMALL, caps={day(0): float(n)}).keep(searched())
+    caps = [one.caps[day(0)] for one, _ in asked._known]
+    assert caps == [float(n) for n in range(asked.MOST_SEARCHES + 2, 2, -1)]
+
+
+def test_rules_of_the_year_itself_are_in_the_book_and_ask_nothing_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(asked, "_known", [])
+    a_search(SMALL).keep(searched())
+    changed = SMALL.with_fields(rules=a_year(rules={"few-changes": {"weight": 0.5}}).rules)
+    found = a_search(changed).search()
+    assert found.weeks.frames is searched().weeks.frames and found is not searched()
+    assert isinstance(found.graph, Graph) and isinstance(found.prices, Prices)

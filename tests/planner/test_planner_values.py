@@ -1,0 +1,274 @@
+"""What a week is worth, held against levels day by day; and what bending soft rules costs."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from functools import cache
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from plan_maker import a_year, absence, day, goal, season, span, trip
+
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.response import NOTHING, QUALITIES, Training, mornings
+from seasonplan.body.worth import Aims, form_worth
+from seasonplan.days import Span
+from seasonplan.planner.candidates import Candidates, Variant
+from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.softs import Softs, leads_into
+from seasonplan.planner.values import Values
+from seasonplan.rules.statements import RuleBook, book_of
+from seasonplan.rules.tables import composing
+from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
+from seasonplan.year import Season, Year
+
+YEARS = {
+    "two goals": a_year(
+        12, goals=[goal(priority=1), goal(name="Isle", place="Isle", discipline="boulder")],
+        seasons=[season(50, 20)], trips=[trip(28, 7, discipline="boulder")],
+    ),
+    "one goal": a_year(12, goals=[goal()], seasons=[season(50, 20)]),
+    "no goal": a_year(6),
+    "every year": a_year(
+        8, goals=[goal(style="onsight")],
+        seasons=[Season(name="Each", place="Karst", discipline="sport", chance=0.5, first="02-10",
+                        last="02-27")],
+    ),
+    "mid-week": a_year(7, climber={"first_weekday": "thursday"}, seasons=[season(30, 12)],
+                       goals=[goal(priority=3)]),
+}  # fmt: skip
+
+
+def year_of(name: str) -> Year:
+    return YEARS[name]
+
+
+@cache
+def values_of(name: str) -> tuple[Values, Grid, Aims]:
+    almanac = Almanac(year_of(name))
+    grid, aims = Grid(almanac), Aims(almanac)
+    return Values(grid, aims), grid, aims
+
+
+def drawn(name: str, number: int) -> list[Training]:
+    """A dose and a load by lot in every cell."""
+    rng = random.Random(f"{name} {number}")
+    found = []
+    for cell in values_of(name)[1].cells:
+        dose = tuple(rng.choice((0.0, rng.uniform(0, 600))) for _ in QUALITIES)
+        found.append(Training(cell.span, dose, sum(dose)))
+    return found
+
+
+def simulated(name: str, done: Sequence[Training]) -> float:
+    """Points of all that form is worth, by levels of every morning."""
+    _, _, aims = values_of(name)
+    last = max(d for form in aims.forms for d in form.days)
+    found = mornings(year_of(name), done, aims.body, until=last)
+    return sum(form_worth(form, found, aims.body) for form in aims.forms)
+
+
+# --- worth ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", YEARS)
+def test_the_worth_of_a_year_is_a_constant_and_a_sum_over_its_weeks(name: str) -> None:
+    """Levels followed morning by morning come to the same points, whatever the weeks hold."""
+    values, _, aims = values_of(name)
+    assert any(form.worth > 0 for form in aims.forms)
+    for number in range(6):
+        done = drawn(name, number)
+        summed = sum(values.of(one.span, one.dose, one.load) for one in done)
+        assert values.constant + summed == pytest.approx(simulated(name, done), abs=1e-9)
+
+
+@pytest.mark.parametrize("name", YEARS)
+def test_a_year_in_which_nothing_is_done_is_worth_the_constant(name: str) -> None:
+    nothing = [Training(cell.span, NOTHING, 0.0) for cell in values_of(name)[1].cells]
+    assert values_of(name)[0].constant == pytest.approx(simulated(name, nothing), abs=1e-9)
+    assert values_of(name)[0].of(nothing[0].span, NOTHING, 0.0) == 0.0
+
+
+def test_a_week_cut_in_two_is_worth_what_its_whole_is_at_the_same_pace() -> None:
+    """Weeks that no cell is are worked out when they are asked for."""
+    values, _, _ = values_of("two goals")
+    whole, parts = span(7, 7), (span(7, 4), span(11, 3))
+    # a dose draws towards a level by its pace, and fewer than four days are not blown up
+    dose = tuple(100.0 for _ in QUALITIES)
+    first = values.of(parts[0], tuple(4 / 7 * each for each in dose), 400.0 * 4 / 7)
+    second = values.of(parts[1], tuple(4 / 7 * each for each in dose), 400.0 * 3 / 7)
+    assert first + second == pytest.approx(values.of(whole, dose, 400.0))
+
+
+def test_days_shortly_before_a_goal_are_worth_more_by_what_they_train_and_tire_more() -> None:
+    values, grid, _ = values_of("one goal")
+    weeks = [cell.span for cell in grid.cells if cell.span.after <= day(49)]
+    fast = tuple(200.0 * (each.value == "power_endurance") for each in QUALITIES)
+    gains = [values.of(week, fast, 0.0) for week in weeks]
+    assert all(after > before for before, after in pairwise(gains[-3:]))
+    tired = [-values.of(week, NOTHING, 1000.0) for week in weeks]
+    assert all(after > before > 0 for before, after in pairwise(tired[-3:]))
+    after = next(cell.span for cell in grid.cells if cell.span.first == day(77))
+    assert abs(values.of(after, fast, 1000.0)) < 0.1 * gains[-1]  # the goal is over
+
+
+def test_more_of_a_quality_is_worth_more_but_less_and_less() -> None:
+    values, grid, _ = values_of("no goal")
+    week = grid.cells[0].span
+    for n, _ in enumerate(QUALITIES):
+        doses = [tuple(100.0 * k * (m == n) for m in range(6)) for k in range(6)]
+        gained = [values.of(week, dose, 0.0) for dose in doses]
+        steps = [b - a for a, b in pairwise(gained)]
+        assert all(step > 0 for step in steps) and steps == sorted(steps, reverse=True)
+
+
+# --- soft rules -----------------------------------------------------------------------------------
+
+
+def softs_of(year: Year, *, book: RuleBook | None = None) -> Softs:
+    return Softs(Candidates(Grid(Almanac(year)), book or book_of(year)))
+
+
+def cost(
+    softs: Softs, kind: Kind, first: int, days: int, emphasis: Emphasis = Emphasis.NONE
+) -> dict[str, float]:
+    """What such a block bends, but for its being a block."""
+    low, high = softs.candidates.grid.cells_of(span(first, days))
+    found = softs.costs(Column(kind, low, high, span(first, days)), Variant(emphasis))
+    assert found.pop("few-changes") == 1.0
+    return found
+
+
+def test_every_block_counts_as_a_change_and_costs_what_its_rule_says() -> None:
+    softs = softs_of(a_year(8))
+    book = softs.candidates.book
+    for kind in CHOSEN:
+        column = Column(kind, 0, 0, span(0, 7))
+        assert softs.points(column, Variant(Emphasis.NONE)) == book["few-changes"].weight
+    long = Column(Kind.REST, 0, 1, span(0, 14))
+    by_hand = book["few-changes"].weight + 7 * book["short-rest"].weight
+    assert softs.points(long, Variant(Emphasis.NONE)) == pytest.approx(by_hand)
+
+
+def test_each_day_of_rest_beyond_a_week_counts() -> None:
+    softs = softs_of(a_year(8))
+    assert [cost(softs, Kind.REST, 0, 7 * n) for n in (1, 2, 3)] == [
+        {}, {"short-rest": 7.0}, {"short-rest": 14.0},
+    ]  # fmt: skip
+    assert cost(softs, Kind.BASE, 0, 21) == {}
+
+
+def test_days_of_rest_in_the_ten_days_before_what_matters_most_count() -> None:
+    """The season of the first goal opens on day 28, a trip begins on day 42."""
+    year = a_year(
+        8, seasons=[season(28, 7), season(49, 7, name="Less", place="Isle")], trips=[trip(42, 7)],
+        goals=[goal(priority=1), goal(name="Later", place="Isle", priority=2)],
+    )  # fmt: skip
+    softs = softs_of(year)
+    assert softs.dear_starts == (day(28), day(42))
+    for first in range(0, 42, 7):
+        days = set(range(first, first + 7))
+        near = len(days & set(range(18, 28))) + len(days & set(range(32, 42)))
+        found = cost(softs, Kind.REST, first, 7)
+        assert found.get("rest-before-rock", 0) == near
+        assert "rest-before-rock" not in cost(softs, Kind.BASE, first, 7)
+
+
+def test_rest_beside_days_off_counts_once_and_not_on_the_way_from_a_trip() -> None:
+    year = a_year(
+        12, absences=[absence(14, 7), absence(63, 7, name="Later")], trips=[trip(35, 7)]
+    )  # fmt: skip
+    softs = softs_of(year)
+    beside = [n for n in (0, 7, 21, 28, 42, 49, 56, 70, 77)
+              if "rest-by-days-off" in cost(softs, Kind.REST, n, 7)]  # fmt: skip
+    assert beside == [7, 21, 56, 70]
+    assert cost(softs, Kind.REST, 42, 21) == {"short-rest": 14.0}  # from a trip to days off
+    assert "rest-by-days-off" not in cost(softs, Kind.BASE, 7, 7)
+    edges = softs_of(a_year(8, absences=[absence(0, 7), absence(49, 7, name="Last")]))
+    beside = [n for n in range(7, 49, 7) if "rest-by-days-off" in cost(edges, Kind.REST, n, 7)]
+    assert beside == [7, 42]
+    alone = softs_of(a_year(8, absences=[absence(49, 7)]))
+    assert "rest-by-days-off" not in cost(alone, Kind.REST, 0, 7)  # the year's end lies far off
+
+
+def test_power_endurance_counts_where_it_is_long_or_far_from_rock() -> None:
+    """Within 21 days of a season that serves a goal, and for five weeks at most."""
+    softs = softs_of(a_year(14, seasons=[season(70, 14)], goals=[goal()]))
+    assert composing().block.power_endurance_weeks == 5
+    assert softs.rock_starts == (day(70),)
+    for first, days, bent in (
+        (21, 28, 0), (14, 28, 1), (42, 28, 0), (28, 42, 1), (7, 35, 1), (0, 42, 2), (14, 35, 0),
+        (77, 21, 1), (63, 14, 0), (70, 14, 1),
+    ):  # fmt: skip
+        found = cost(softs, Kind.BASE, first, days, Emphasis.POWER_ENDURANCE)
+        assert found.get("power-endurance-late", 0) == bent, (first, days)
+        other = cost(softs, Kind.BASE, first, days, Emphasis.ENDURANCE)
+        assert "power-endurance-late" not in other
+
+
+def test_a_season_that_opens_in_a_block_is_led_into_by_a_week_of_performing_at_least() -> None:
+    year = a_year(10, seasons=[season(28, 14)], goals=[goal(priority=1)])
+    softs = softs_of(year)
+    assert softs.openings == (day(28),)
+    rule = softs.candidates.book["lead-in-start"]
+    for kind in CHOSEN:
+        for first in range(0, 35, 7):
+            led = kind is Kind.PERFORMANCE and first <= 21
+            found = cost(softs, kind, first, 42 - first)
+            assert ("lead-in-start" not in found) is led
+            column = Column(kind, 0, 0, span(first, 42 - first))
+            assert leads_into(column, day(28), rule) is led
+    assert "lead-in-start" not in cost(softs, Kind.BASE, 0, 28)  # ends before it
+
+
+@pytest.mark.parametrize(
+    ("opens", "fields"),
+    [(True, {}), (False, {"goals": [goal(), goal(name="More", priority=1, place="Isle")]}),
+     (True, {"absences": [absence(7, 7)]}), (False, {"absences": [absence(15, 7)]}),
+     (False, {"absences": [absence(22, 6)]}), (False, {"seasons": [season(5, 20)]}),
+     (False, {"seasons": [season(28, 14), season(20, 8, name="Other", place="Isle")]}),
+     (False, {"trips": [trip(22, 6)]})],
+)  # fmt: skip
+def test_a_lead_in_is_asked_for_where_one_is_possible(opens: bool, fields: dict[str, Any]) -> None:
+    """The season opens on day 28, at its earliest on day 5, which is before a lead-in of a week."""
+    values = {"seasons": [season(28, 14)], "goals": [goal()]} | fields
+    if values["seasons"][0].first == day(5):
+        assert softs_of(a_year(10, **values)).openings == ()
+        return
+    assert (day(28) in softs_of(a_year(10, **values)).openings) is opens
+
+
+def test_no_lead_in_is_asked_for_that_cannot_last_until_there_is_rock() -> None:
+    """Of a season whose first good days are weeks after it opens."""
+    for dry, opens in ((1, True), (2, False)):
+        chances = [0.0] * dry + [0.5] * (4 - dry)
+        year = a_year(10, seasons=[season(28, 28, chance=chances)], goals=[goal()])
+        assert bool(softs_of(year).openings) is opens
+    off = book_of(year).without("lead-in-length")
+    assert softs_of(year, book=off).openings == (day(28),)
+
+
+def test_strength_straight_after_rest_costs_and_nothing_else_in_a_row_does() -> None:
+    softs = softs_of(a_year(8))
+    weight = softs.candidates.book["base-first"].weight
+    for before in (None, *CHOSEN):
+        for kind in CHOSEN:
+            straight = (before, kind) == (Kind.REST, Kind.STRENGTH)
+            assert softs.between(before, kind, gap=False) == (weight if straight else 0.0)
+            assert softs.between(before, kind, gap=True) == 0.0
+    off = softs_of(a_year(8), book=book_of(a_year(8)).without("base-first"))
+    assert off.between(Kind.REST, Kind.STRENGTH, gap=False) == 0.0
+
+
+def test_a_soft_rule_that_is_off_costs_nothing() -> None:
+    year = a_year(8, seasons=[season(28, 14)], goals=[goal(priority=1)])
+    softs = softs_of(year)
+    column = Column(Kind.REST, 0, 5, span(0, 42))
+    bent = set(softs.costs(column, Variant(Emphasis.NONE)))
+    assert bent == {"few-changes", "lead-in-start", "short-rest", "rest-before-rock"}
+    for code in bent:
+        loose = softs_of(year, book=softs.candidates.book.without(code))
+        assert set(loose.costs(column, Variant(Emphasis.NONE))) == bent - {code}
+    assert isinstance(column.span, Span)
