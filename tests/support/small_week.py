@@ -100,7 +100,7 @@ def standing(week: Frame, *, in_a_row: int = 2, done: Sequence[Item] = ()) -> St
 
 def may_stand(at: Standing, n: int, one: Recipe) -> bool:
     """Whether a recipe may stand on a day at all."""
-    return at.open(n, one)
+    return n in at.open(one)
 
 
 def stands_clear(at: Standing, n: int, one: Recipe) -> bool:
@@ -110,12 +110,15 @@ def stands_clear(at: Standing, n: int, one: Recipe) -> bool:
 
 def hold(at: Standing, n: int, one: Item) -> None:
     """One more session on a day."""
-    at.days[n].hold(one)
+    at.days[n].hold(one, travel=0)
 
 
 def in_order(at: Standing, items: Sequence[Item]) -> list[Item]:
-    """Sessions of a week, fresh work first inside one free time."""
-    return list(at.in_order(items))
+    """Sessions as they follow each other in a week, whatever stood in it."""
+    some = list(items)
+    for n, one in enumerate(at.days):
+        one.items = [item for item in some if item.day == day(n)]
+    return list(at.in_order())
 
 
 def item(one: Recipe, number: int, *, start: int = EVENING, **fields: Any) -> Item:
