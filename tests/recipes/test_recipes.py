@@ -7,7 +7,7 @@ from places import ROOT, TESTS
 from pydantic import ValidationError
 
 from seasonplan.errors import BadInput, Misuse
-from seasonplan.explain.why_told import TRAINS
+from seasonplan.explain.purpose import TRAINS
 from seasonplan.recipes import (
     Need,
     Recipe,

@@ -345,7 +345,7 @@ def test_why_says_that_an_old_plan_cannot_be_compared_and_replan_what_keeping_it
     assert desk.plan is not None
     block = desk.plan.current.blocks[0]
     reason = why(desk.year, desk.plan.current, block, book=desk.book)
-    assert sentences(reason, desk.year, book=desk.book)[1:] == [UNKNOWN]
+    assert sentences(reason, desk.year)[1:] == [UNKNOWN]
     answer = desk.propose("the new program", stamp=STAMP, today=desk.year.span.first)
     assert isinstance(answer, Proposal) and answer.blocks
     for one in islice(because.reasons(answer, book=desk.book), 3):  # each asks many plans
