@@ -13,9 +13,9 @@ from seasonplan.planner.climbing import WANTED, Climb, keeps_hangs
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.menus import Course
-from seasonplan.planner.purpose import FIT, Order
 from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
 from seasonplan.planner.standing import STEP, TEST, Item, Standing
+from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from itertools import combinations, pairwise
 
 from seasonplan.planner.fingers import Hang
-from seasonplan.planner.purpose import FIT, Order
 from seasonplan.planner.standing import STEP, TEST, Standing
+from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Recipe
 
 

@@ -14,9 +14,9 @@ from datetime import date
 from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import compose
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.purpose import Order
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
+from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
 from seasonplan.year import Year
 

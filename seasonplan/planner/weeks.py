@@ -29,11 +29,11 @@ from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, ComposedWeek, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
-from seasonplan.planner.purpose import Order, over_share
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Values
+from seasonplan.planner.week_order import Order, over_share
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, week_shares

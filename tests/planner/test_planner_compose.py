@@ -15,8 +15,8 @@ from small_week import BOOK, EVENING, frame, may_stand, on_rock
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.frames import Frame
-from seasonplan.planner.purpose import FIT, Order
 from seasonplan.planner.standing import TEST, Item, Standing
+from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Need
 from seasonplan.vocabulary import CHOSEN, Kind, RockRole, Tissue
 

@@ -14,9 +14,9 @@ from small_week import BOOK, frame, item, on_rock
 
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FingerAsk, Hang
-from seasonplan.planner.purpose import FIT, Order
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
+from seasonplan.planner.week_order import FIT, Order
 from seasonplan.planner.weeks import over_share
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import standard_book

@@ -20,8 +20,8 @@ from seasonplan.planner.frames import Frame
 from seasonplan.planner.held import TIE_DAYS, TIE_POINTS, Held, Hold, Place
 from seasonplan.planner.kept import Composed, Kept, sums
 from seasonplan.planner.levels import WeekLevel
-from seasonplan.planner.purpose import Order
 from seasonplan.planner.standing import Item
+from seasonplan.planner.week_order import Order
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind, Quality, RockRole
 

@@ -20,9 +20,9 @@ from seasonplan.planner.held import Held, Hold, Place
 from seasonplan.planner.path import Best
 from seasonplan.planner.pool import near_best
 from seasonplan.planner.prices import PricedYear
-from seasonplan.planner.purpose import Order
 from seasonplan.planner.rule_prices import rule_prices
 from seasonplan.planner.search import PLACING, Search
+from seasonplan.planner.week_order import Order
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Absence, Pin, Year

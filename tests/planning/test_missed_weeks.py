@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from draft_maker import KEY
 from page_lines import lines
-from spring import SPRING, STAMP
+from spring import SPRING, STAMP, Spring, row
 from typer.testing import CliRunner
 
 from seasonplan.body.almanac import Almanac
@@ -27,7 +27,7 @@ from seasonplan.explain.missed import load_text
 from seasonplan.feed.contents import Wish, contents_of
 from seasonplan.feed.pages.page import page_body
 from seasonplan.ical import ALL, Layer
-from seasonplan.plan import Block, Loads, Plan, Revision, Session, Week
+from seasonplan.plan import Block, Loads, Revision, Week
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS
 from seasonplan.planning.proposal import Keep, Proposal
 from seasonplan.recipes import standard_recipes
@@ -39,31 +39,7 @@ from seasonplan.year.toml import read_year
 TODAY = date(2026, 4, 27)  # a Monday, after two whole weeks of base
 THURSDAY = date(2026, 4, 30)  # of the week that then began
 FIRST, SECOND, AHEAD = date(2026, 4, 13), date(2026, 4, 20), date(2026, 5, 4)
-HEAD = "date,kind,session,recipe,what,minutes,rpe\n"
 RECIPES = standard_recipes()
-
-
-@dataclass(frozen=True)
-class Spring:
-    """A planned folder, to be copied, and its plan."""
-
-    folder: Path
-    plan: Plan
-
-    @property
-    def sessions(self) -> tuple[Session, ...]:
-        return self.plan.current.sessions
-
-    def week(self, first: date) -> list[Session]:
-        """The sessions of the week that begins then, in order."""
-        return [one for one in self.sessions if 0 <= (one.day - first).days < 7]
-
-    def desk(self, into: Path, *rows: str) -> Desk:
-        """A copy of the folder with rows in its diary."""
-        shutil.copytree(self.folder, into)
-        if rows:
-            (into / "diary.csv").write_text(HEAD + "".join(rows), encoding="utf-8")
-        return Desk(into)
 
 
 @pytest.fixture(scope="module")
@@ -75,10 +51,6 @@ def spring(tmp_path_factory: pytest.TempPathFactory) -> Spring:
     desk.make_plan("first", stamp=STAMP, calendar_key=KEY)
     assert desk.plan is not None
     return Spring(folder, desk.plan)
-
-
-def row(session: Session, kind: str, *, minutes: object = "") -> str:
-    return f"{session.day},{kind},{session.id},{session.recipe},,{minutes},\n"
 
 
 GONE = {FIRST: (0, 5), SECOND: (0, 2, 5)}  # which sessions of each week are missed
