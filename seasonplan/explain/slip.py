@@ -129,6 +129,9 @@ def _towards(block: Block, almanac: Almanac) -> Iterator[str]:
         for chance in almanac.opportunities
         if 0 <= (min(chance.chances) - block.span.after).days <= AGO_DAYS
     ]
+    if not almanac.year.goals:
+        yield "No goal is entered that it could lead to."
+        return
     if not coming:
         yield "No rock for a goal comes after it for a long time."
         return

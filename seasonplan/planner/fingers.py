@@ -66,7 +66,7 @@ class Splitter:
 
     def _hangs(self, seconds: float, most_days: int, *, light: bool) -> list[Hang]:
         if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
-            return [self._kept(seconds, most=1 if light else 2)]
+            return [self._kept(seconds, most=1 if light else min(2, most_days))]
         if self.spread is Spread.LIGHT:
             return self._light(seconds, most_days)
         return self._hard(seconds, most_days)
@@ -113,7 +113,7 @@ class Splitter:
             hard = self.book[split.hard]
             hangs = min(round(seconds / hard.hang_seconds), hard.hangs[1])
             found.append(Hang(split.hard, max(hangs, hard.hangs[0]), 1))
-        return [*found, *self._instead(most_days - 1)]
+        return [*found, *self._instead(most_days - 1)] if most_days > 1 or not found else found
 
     def _instead(self, most_days: int) -> list[Hang]:
         """Light holds alone: for who must not hang hard."""

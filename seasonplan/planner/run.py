@@ -22,7 +22,7 @@ from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import response_table
 from seasonplan.year import Year
 
-MOST_SEARCHES = 8  # how often weeks that hold too much are bounded and the year searched again
+MOST_SEARCHES = 12  # how often weeks that hold too much are bounded and the year searched again
 SLACK, CAUTION = 0.001, 0.97
 
 

@@ -35,7 +35,7 @@ def splitter(spread: Spread, allowed: frozenset[str] = EVERY, **fields: object) 
 def asks(spread: Spread, **fields: object) -> Iterator[tuple[int, int, FingerAsk]]:
     """Every number of seconds on every number of days."""
     made = splitter(spread, **fields)  # type: ignore[arg-type]
-    for seconds, days in product(SECONDS, range(2, 8)):
+    for seconds, days in product(SECONDS, range(1, 8)):
         yield seconds, days, made.ask(seconds, most_days=days, light=False)
 
 
@@ -193,3 +193,10 @@ def test_a_recipe_that_the_climber_switched_off_is_not_hung() -> None:
         made = Splitter(gone, spread, frozenset(gone), short_days=60)
         ask = made.ask(200, most_days=4, light=False)
         assert [one.recipe for one in ask.hangs] == [LIGHT_HOLDS]
+
+
+@pytest.mark.parametrize("spread", list(Spread))
+@pytest.mark.parametrize("seconds", [28, 56, 112, 250])
+def test_one_day_with_hangs_holds_one_session(spread: Spread, seconds: int) -> None:
+    ask = splitter(spread).ask(seconds, most_days=1, light=False)
+    assert sum(hang.count for hang in ask.hangs) == 1
