@@ -158,6 +158,15 @@ class Emphasis(StrEnum):
     NONE = ""
 
 
+# the quality that an emphasis trains
+TRAINS = {
+    Emphasis.FINGERS: Quality.FINGER_STRENGTH,
+    Emphasis.POWER: Quality.POWER,
+    Emphasis.POWER_ENDURANCE: Quality.POWER_ENDURANCE,
+    Emphasis.ENDURANCE: Quality.ENDURANCE,
+    Emphasis.FITNESS: Quality.FITNESS,
+    Emphasis.MOVEMENT: Quality.MOVEMENT,
+}
 EMPHASES = {
     Kind.BASE: (
         Emphasis.ENDURANCE,

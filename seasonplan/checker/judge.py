@@ -43,6 +43,7 @@ JUDGES: dict[str, Judge] = {
     "rest-before-rock": prices.judge_soft(prices.rest_before_rock),
     "rest-by-days-off": prices.judge_soft(prices.rest_by_days_off),
     "power-endurance-late": prices.judge_soft(prices.power_endurance_late),
+    "weak-first": prices.judge_soft(prices.weak_first),
 }
 # Rules on what follows what, asked when a block begins.
 FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}

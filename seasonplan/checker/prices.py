@@ -1,7 +1,7 @@
 """How far a plan bends each soft rule, and what that costs.
 
 Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-rock`,
-`rest-by-days-off` and `power-endurance-late`.
+`rest-by-days-off`, `power-endurance-late` and `weak-first`.
 """
 
 from __future__ import annotations
@@ -11,16 +11,21 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
+from seasonplan.body.response import QUALITIES, body_of
+from seasonplan.body.worth import demands
 from seasonplan.checker.sheet import DAYS_OFF, Sheet
 from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.plan import Block, RuleCost
+from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.rules.tables import composing, table
+from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
+from seasonplan.year import Year
 
 OFF = (*DAYS_OFF, Kind.RETURN)
+ANYWHERE = (Need.NOTHING, Need.DAYLIGHT)
 LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
 
@@ -195,6 +200,39 @@ def power_endurance_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             )
 
 
+def weak_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Strength blocks for what no goal asks more of than there is, where others could be had."""
+    weak = [one for one in EMPHASES[Kind.STRENGTH] if _weak(sheet, one)]
+    for block in sheet.of(Kind.STRENGTH) if weak else ():
+        if block.emphasis and block.emphasis not in weak:
+            yield Bend(block.span, (block,), 1.0)
+
+
+def _weak(sheet: Sheet, emphasis: Emphasis) -> bool:
+    """Whether a goal asks more of what an emphasis trains than there is, and it can be trained."""
+    year, at = sheet.year, QUALITIES.index(TRAINS[emphasis])
+    own = body_of(year).rating[at]
+    if not any(demands(goal)[at] > own for goal in year.goals):
+        return False
+    young = sheet.book.active("young-fingers")
+    too_young = young is not None and sheet.almanac.under(young.number, year.span.first)
+    known, names = recipes(year.recipes), table("menus")["needs"][f"strength {emphasis}"]
+    found = [known[name] for name in names if name in known]
+    return any(
+        _at_hand(one, year) and not (too_young and (one.max_fingers or one.grown_up))
+        for one in found
+    )
+
+
+def _at_hand(recipe: Recipe, year: Year) -> bool:
+    """Whether all that a recipe needs was entered; a wall at home is a wall."""
+    has = year.sessions.has
+    return all(
+        need in has or need in ANYWHERE or (need is Need.WALL and Need.HOME_WALL in has)
+        for need in recipe.needs
+    )
+
+
 MEASURES: dict[str, Measure] = {
     "lead-in-start": lead_in_start,
     "few-changes": few_changes,
@@ -203,4 +241,5 @@ MEASURES: dict[str, Measure] = {
     "rest-before-rock": rest_before_rock,
     "rest-by-days-off": rest_by_days_off,
     "power-endurance-late": power_endurance_late,
+    "weak-first": weak_first,
 }

@@ -19,17 +19,9 @@ from seasonplan.explain.words import a_kind, entry_name, join, number_text, qual
 from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
-from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, Quality
+from seasonplan.vocabulary import EMPHASES, TRAINS, Kind, Quality
 from seasonplan.year import Year
 
-TRAINS = {
-    Emphasis.FINGERS: Quality.FINGER_STRENGTH,
-    Emphasis.POWER: Quality.POWER,
-    Emphasis.POWER_ENDURANCE: Quality.POWER_ENDURANCE,
-    Emphasis.ENDURANCE: Quality.ENDURANCE,
-    Emphasis.FITNESS: Quality.FITNESS,
-    Emphasis.MOVEMENT: Quality.MOVEMENT,
-}
 MUCH_MORE = 1.5  # by so much another quality must gain to be told before the emphasis (preference)
 ALSO = 0.5  # a second goal is told from this share of the first one's gain (preference)
 LITTLE = 0.1  # points of a gain that is next to nothing: a thirtieth of a sure day (preference)

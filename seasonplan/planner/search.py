@@ -31,7 +31,7 @@ PLACING = (
     "base-length", "strength-length", "performance-length", "rest-length", "order",
     "rest-before-strength", "strength-before-trip", "rock-only", "lead-in-length", "rest-every",
     "rest-after-performance", "lead-in-start", "few-changes", "base-first", "short-rest",
-    "rest-before-rock", "rest-by-days-off", "power-endurance-late",
+    "rest-before-rock", "rest-by-days-off", "power-endurance-late", "weak-first",
 )  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """What bending soft rules costs, and what of it hangs on single candidates or two in a row.
 
 Enforces `few-changes`, `lead-in-start`, `base-first`, `short-rest`, `rest-before-rock`,
-`rest-by-days-off` and `power-endurance-late`.
+`rest-by-days-off`, `power-endurance-late` and `weak-first`.
 """
 
 from __future__ import annotations
@@ -11,12 +11,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
+from seasonplan.body.response import QUALITIES, body_of
+from seasonplan.body.worth import demands
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
+from seasonplan.planner.care import is_young
 from seasonplan.planner.grid import LIGHT, Column
+from seasonplan.planner.menus import making
+from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
 
 PE_WEEKS = composing().block.power_endurance_weeks
 
@@ -66,6 +71,27 @@ class Softs:
             if almanac.matters_most(chance.goal) or chance.spell.is_trip
         }
         return tuple(sorted(firsts))
+
+    @cached_property
+    def weak(self) -> frozenset[Emphasis]:
+        """What a strength block can train that some goal asks more of than there is."""
+        almanac, rules = self.candidates.grid.almanac, self.candidates.book
+        year = almanac.year
+        own = body_of(year).rating
+        asked = [max(each) for each in zip(*map(demands, year.goals), strict=True)]
+        lacking = {q for q, a, b in zip(QUALITIES, asked, own, strict=False) if a > b}
+        has = {*year.sessions.has, Need.NOTHING, Need.DAYLIGHT}
+        has |= {Need.WALL} if Need.HOME_WALL in has else set()
+        young = is_young(almanac, almanac.span.first, rules=rules)
+        can = {
+            one.id
+            for one in recipes(year.recipes).values()
+            if has.issuperset(one.needs) and not (young and (one.max_fingers or one.grown_up))
+        }
+        return frozenset(
+            one for one in EMPHASES[Kind.STRENGTH]
+            if TRAINS[one] in lacking and making(Kind.STRENGTH, one) & can
+        )  # fmt: skip
 
     @cached_property
     def rock_starts(self) -> tuple[date, ...]:
@@ -163,6 +189,13 @@ def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: 
     return float(column.days > 7 * PE_WEEKS) + float(not near)
 
 
+def _not_weak(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Strength of what is not lacking, where it could be of what is."""
+    if column.kind is not Kind.STRENGTH or variant.emphasis is Emphasis.NONE:
+        return 0.0
+    return float(bool(softs.weak) and variant.emphasis not in softs.weak)
+
+
 MEASURES: dict[str, Callable[[Softs, Column, Variant, Rule], float]] = {
     "few-changes": _one,
     "lead-in-start": _late_lead,
@@ -170,4 +203,5 @@ MEASURES: dict[str, Callable[[Softs, Column, Variant, Rule], float]] = {
     "rest-before-rock": _rest_near,
     "rest-by-days-off": _rest_by_days_off,
     "power-endurance-late": _late_power_endurance,
+    "weak-first": _not_weak,
 }

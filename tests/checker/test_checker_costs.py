@@ -295,3 +295,40 @@ def test_power_endurance_far_from_rock_or_long_costs(
     assert [(f.found, f.span) for f in found] == ([(opens - days, span(0, days))] if amount else [])
     plain = exchanged(first, emphasis=Emphasis.ENDURANCE)
     assert "power-endurance-late" not in amounts(year, plain, *rest)
+
+
+@pytest.mark.parametrize(
+    ("fingers", "power", "emphasis", "amount"),
+    [
+        (1, 5, Emphasis.POWER, 1), (1, 5, Emphasis.FINGERS, None), (5, 1, Emphasis.FINGERS, 1),
+        (5, 1, Emphasis.POWER, None), (1, 1, Emphasis.POWER, None), (5, 5, Emphasis.POWER, None),
+    ],
+)  # fmt: skip
+def test_strength_for_what_is_not_lacking_costs_where_the_other_is(
+    fingers: int, power: int, emphasis: Emphasis, amount: int | None
+) -> None:
+    """A goal that asks 4 of both."""
+    asks = {"finger_strength": 4, "power": 4}
+    level = {"finger_strength": fingers, "power": power}
+    year = a_year(8, goals=[goal(demands=asks)], climber={"level": level})
+    blocks = (block(BASE, 0, 28), block(STRENGTH, 28, 28, emphasis=emphasis))
+    assert amounts(year, *blocks).get("weak-first") == amount
+    assert len([f for f in soft(year, *blocks) if f.code == "weak-first"]) == bool(amount)
+
+
+@pytest.mark.parametrize(
+    ("born", "has", "amount"),
+    [(1990, ["hangboard", "wall"], 1), (2015, ["hangboard", "wall"], None), (1990, [], None)],
+)
+def test_what_cannot_be_trained_is_not_asked_for(
+    born: int, has: list[str], amount: int | None
+) -> None:
+    """Fingers lack; who is too young for them, or has nothing to hang from, may train power."""
+    level = {"finger_strength": 1, "power": 5}
+    asks = {"finger_strength": 4, "power": 4}
+    year = a_year(
+        8, goals=[goal(demands=asks)], climber={"level": level, "birth_year": born},
+        sessions={"has": has},
+    )  # fmt: skip
+    blocks = (block(BASE, 0, 28), block(STRENGTH, 28, 28, emphasis=Emphasis.POWER))
+    assert amounts(year, *blocks).get("weak-first") == amount

@@ -272,3 +272,21 @@ def test_a_soft_rule_that_is_off_costs_nothing() -> None:
         loose = softs_of(year, book=softs.candidates.book.without(code))
         assert set(loose.costs(column, Variant(Emphasis.NONE))) == bent - {code}
     assert isinstance(column.span, Span)
+
+
+@pytest.mark.parametrize(("fingers", "power"), [(1, 5), (5, 1), (1, 1), (5, 5)])
+def test_strength_for_what_is_not_lacking_costs_where_the_other_is(
+    fingers: int, power: int
+) -> None:
+    asks, level = {"finger_strength": 4, "power": 4}, {"finger_strength": fingers, "power": power}
+    year = a_year(
+        10, goals=[goal(demands=asks)], climber={"level": level},
+        sessions={"has": ["hangboard", "wall"]},
+    )  # fmt: skip
+    softs = softs_of(year)
+    for emphasis, own, other in (
+        (Emphasis.FINGERS, fingers, power), (Emphasis.POWER, power, fingers)
+    ):  # fmt: skip
+        found = cost(softs, Kind.STRENGTH, 0, 28, emphasis)
+        assert found.get("weak-first", 0) == (own >= 4 > other)
+        assert "weak-first" not in cost(softs, Kind.BASE, 0, 28, Emphasis.FINGERS)
