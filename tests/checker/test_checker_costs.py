@@ -46,11 +46,13 @@ def soft(year: Year, *blocks: Block) -> list[Finding]:
 def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_amount() -> None:
     counted = {rule.code for rule in BOOK if not rule.hard and rule.about == "blocks"}
     assert {*MEASURES} == {code for code in counted if BOOK[code].weight}
-    off = {"absences": [absence(91, 7)]}
+    off: dict[str, Any] = {"absences": [absence(91, 7)]}
+    off |= {"climber": {"level": {"finger_strength": 1, "power": 5}}}
+    off |= {"sessions": {"has": ["hangboard"]}}
     year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)], **off)
     blocks = (
         block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 9),
-        block(STRENGTH, 51, 21), block(PERFORMANCE, 72, 5), block(REST, 77, 14),
+        block(STRENGTH, 51, 21, emphasis=Emphasis.POWER), block(PERFORMANCE, 72, 5), block(REST, 77, 14),
         given(Kind.ABSENCE, 91, 7, entry="away"),
     )  # fmt: skip
     costs = costs_on(Sheet(year, blocks, book=BOOK))
