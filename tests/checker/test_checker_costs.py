@@ -52,7 +52,8 @@ def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_a
     year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)], **off)
     blocks = (
         block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 9),
-        block(STRENGTH, 51, 21, emphasis=Emphasis.POWER), block(PERFORMANCE, 72, 5), block(REST, 77, 14),
+        block(STRENGTH, 51, 21, emphasis=Emphasis.POWER),
+        block(PERFORMANCE, 72, 5), block(REST, 77, 14),
         given(Kind.ABSENCE, 91, 7, entry="away"),
     )  # fmt: skip
     costs = costs_on(Sheet(year, blocks, book=BOOK))
