@@ -57,7 +57,7 @@ def effort_word(rpe: float) -> str:
 
 
 def effort_band(rpe: float) -> int:
-    """0 easy, 1 hard, 2 very hard: Foster's words in three, for what has room for three."""
+    """0 easy, 1 middling, 2 very hard: Foster's words in three, for what has room for three."""
     from_words = {word: least for least, word in EFFORTS}
     return sum(rpe >= from_words[word] for word in ("somewhat hard", "very hard"))
 

@@ -67,7 +67,7 @@ class _Composer:
         if self.order.test:
             self._test()
         if self.order.course_first:
-            self._course(self.order.courses[0], again=False)
+            self._named_first()
         self._opened = self._stage()
         Hanging(self.at, self.order, self.book).place()
         self._hung = self._stage()
@@ -181,7 +181,13 @@ class _Composer:
 
     # --- courses --------------------------------------------------------------------------------
 
-    def _course(self, course: Course, *, again: bool) -> None:
+    def _named_first(self) -> None:
+        """The first course with what its block is named for that can be done, else none."""
+        for course in self.order.courses:
+            if self.order.makes & set(course) and self._course(course, again=False):
+                return
+
+    def _course(self, course: Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
         for name in course:
             recipe = self.book.get(name)
@@ -193,8 +199,9 @@ class _Composer:
             if recipe.on_hangboard and hung >= self.order.hang_days:
                 continue
             if self._one(recipe):
-                return
+                return True
             self._gone.add(name)
+        return False
 
     def _climb(self, climb: Climb) -> None:
         """The first recipe of its courses that is such climbing and can be done, short."""

@@ -18,6 +18,7 @@ from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.levels import Levels
+from seasonplan.planner.menus import making
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, Weeks
@@ -108,6 +109,14 @@ def test_who_has_no_wall_hangs_all_the_same() -> None:
     alone = dict.fromkeys(("monday", "thursday", "saturday"), 60)
     text = year_text(alone, "", weeks=8, load=900, has=["hangboard"])
     assert hangs(composed(text, Kind.STRENGTH, Emphasis.FINGERS))
+
+
+@pytest.mark.parametrize("born", [1967, 1992])
+def test_half_an_hour_on_six_days_trains_power_where_the_block_is_named_for_it(born: int) -> None:
+    half_hours = dict.fromkeys(DAILY, 30)
+    week = week_of(half_hours, 900, Kind.STRENGTH, Emphasis.POWER, born=born)
+    names = {item.recipe.id for item in week}
+    assert names & making(Kind.STRENGTH, Emphasis.POWER) and hangs(week)
 
 
 # --- how much, how often ------------------------------------------------------------------------

@@ -24,11 +24,12 @@ START = 5  # letters of "18:00"
 ASKING = "0 to 9?"
 FREE, BUSY = "·", "╱"  # noqa: RUF001  (drawn)
 EDGE, HERE, FOLD = "▏", "›", "⋮"  # noqa: RUF001  (drawn)
-BEGINS = ("▎", "▌", "█")  # the edge of the first line by effort: easy, hard, very hard
+BEGINS = ("▎", "▌", "█")  # the edge of the first line by effort: up to 3, 6, 10 of 10
+EFFORTS = ("easy", "middling", "very hard")  # in the legend; "somewhat hard" has no room
 BANDS = ("easy", "hard", "very-hard")
 LEGEND = "   ".join(
     (
-        *(f"{sign} {band.replace('-', ' ')}" for sign, band in zip(BEGINS, BANDS, strict=True)),
+        *(f"{sign} {word}" for sign, word in zip(BEGINS, EFFORTS, strict=True)),
         f"{FREE} free time",
     )
 )
