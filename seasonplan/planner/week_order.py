@@ -20,8 +20,8 @@ FIT = composing().fit
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: what its block is named for before the hangs; `hang_days`: on no more days hangs
-    that are a course; `over`: the most that may stand, as a share of the aim, and `slack` what hangs
-    may go beyond; `makes`: recipes that make what its block is named for."""
+    that are a course; `over`: the most that may stand, as a share of the aim, and `slack` what
+    hangs may go beyond; `makes`: recipes that make what its block is named for."""
 
     kind: Kind
     courses: tuple[Course, ...]
