@@ -37,13 +37,13 @@ JUDGES: dict[str, Judge] = {
     "load-step": loads.judge_load_step,
     "missed-weeks": loads.judge_missed_weeks,
     "lead-in-start": prices.judge_soft(prices.lead_in_start),
-    "few-changes": prices.judge_few_changes,
+    "few-changes": prices.judge_price_alone,
     "base-first": prices.judge_soft(prices.base_first),
     "short-rest": prices.judge_soft(prices.short_rest),
     "rest-before-rock": prices.judge_soft(prices.rest_before_rock),
     "rest-by-days-off": prices.judge_soft(prices.rest_by_days_off),
     "power-endurance-late": prices.judge_soft(prices.power_endurance_late),
-    "weak-first": prices.judge_soft(prices.weak_first),
+    "weak-first": prices.judge_price_alone,
 }
 # Rules on what follows what, asked when a block begins.
 FOLLOWING = {"order", "rest-before-strength", "rest-after-performance"}

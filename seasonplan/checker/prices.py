@@ -75,8 +75,11 @@ def judge_soft(measure: Measure) -> Judge:
     return judge
 
 
-def judge_few_changes(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Nothing: that a plan has blocks is a price, not a break."""
+def judge_price_alone(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
+    """Nothing: blocks are not told as broken preferences for being many, nor for what they train.
+
+    Such rules only choose among years that are as good as equal.
+    """
     yield from ()
 
 

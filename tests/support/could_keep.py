@@ -142,7 +142,6 @@ SHAPES: dict[str, Callable[[Finding], Shape]] = {
         lambda column: column.kind is Kind.STRENGTH and column.span.first == told.span.first
     ),
     "power-endurance-late": lambda told: Shape(lambda column: False),  # trained is something else
-    "weak-first": lambda told: Shape(lambda column: False),  # the same
 }
 
 
