@@ -18,7 +18,7 @@ from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import making
+from seasonplan.planner.menus import Serving, making
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, Weeks
@@ -254,3 +254,24 @@ def test_hard_hangs_begin_lower_after_weeks_without_and_rise_by_a_session() -> N
     assert seconds[9] < seconds[0]  # the first whole week after the last phase
     assert seconds[9] == min(seconds)
     assert [b - a for a, b in pairwise(seconds[9:])] == [56, 56, 56]
+
+
+@pytest.mark.parametrize("kind", [Kind.BASE, Kind.STRENGTH])
+def test_from_50_legs_and_pressing_come_twice_the_second_time_behind_the_climbing(
+    kind: Kind,
+) -> None:
+    """Common practice, no source: what is done on a wall has its place before a second round."""
+    twice = [("legs-and-trunk",), ("antagonists",)]
+    goal = """
+        [[goal]]
+        name = "Grey Door"
+        place = "Larchfold"
+        discipline = "sport"
+        grade = "7a"
+    """
+    year = read_year(year_text(SOME, goal, climber="birth_year = 1967"), file="year.toml")
+    found = Serving(Almanac(year)).courses(f"{kind} fingers", year.span.first)
+    at = [n for n, course in enumerate(found) if course in twice]
+    assert at[:2] == [1, 2] and len(at) == 4
+    between = found[3 : at[2]]
+    assert sum(climbing(RECIPES[course[0]]) for course in between) >= 1

@@ -33,6 +33,7 @@ from seasonplan.planning.proposal import Keep, Proposal
 from seasonplan.recipes import standard_recipes
 from seasonplan.rules.statements import book_of, standard_book
 from seasonplan.rules.tables import composing
+from seasonplan.vocabulary import Kind
 from seasonplan.workspace.desk import Desk
 from seasonplan.year.toml import read_year
 
@@ -378,3 +379,15 @@ def test_a_week_that_is_to_hold_less_and_comes_to_more_says_both(
     told = load_text(with_first(now, was), after, today=AHEAD)
     assert says in told
     assert more == 0.0 or f"{then.load:.0f}, {was.load:.0f} before." in told
+
+
+def test_weeks_after_missed_ones_are_filled_to_their_aim_and_no_further(lower: Proposal) -> None:
+    coming = [
+        week
+        for block in lower.after.blocks
+        for week in block.weeks
+        if block.kind in (Kind.BASE, Kind.STRENGTH)
+        and 0 <= (week.span.first - TODAY).days < 7 * composing().load.rise_weeks
+    ]
+    assert coming
+    assert all(week.load <= week.aim + 0.5 for week in coming), [(w.load, w.aim) for w in coming]
