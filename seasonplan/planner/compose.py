@@ -42,10 +42,9 @@ def compose(
     for climb in WANTED[order.kind]:
         if any(climb(item.recipe) for item in items):
             break
-        other = composer.climb_first(climb)
-        climbs = any(climb(item.recipe) for item in other)
-        if climbs and keeps_hangs(other, items, makes=order.makes):
-            return other
+        for other in composer.climbing_first(climb):
+            if keeps_hangs(other, items, makes=order.makes):
+                return other
     return items
 
 
@@ -80,12 +79,16 @@ class _Composer:
         last = [course for course in courses if self._easy(course)]
         return self._filled([course for course in courses if course not in last], last)
 
-    def climb_first(self, climb: Climb) -> tuple[Item, ...]:
-        """The same week, such climbing before the hangs."""
+    def climbing_first(self, climb: Climb) -> Iterator[tuple[Item, ...]]:
+        """The same week with such climbing, short, before the hangs: on each day that may hold it,
+        the one that suits best first."""
         self._again_from(self._opened)
-        self._climb(climb)
-        Hanging(self.at, self.order, self.book).place()
-        return self._filled(self.order.courses, ())
+        for recipe in self._climbs(climb):
+            for n in sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True):
+                self._again_from(self._opened)
+                self._put(n, recipe, short=True)
+                Hanging(self.at, self.order, self.book).place()
+                yield self._filled(self.order.courses, ())
 
     def _stage(self) -> _Stage:
         return tuple(self.at.placed), self.hard_left
@@ -203,37 +206,33 @@ class _Composer:
             self._gone.add(name)
         return False
 
-    def _climb(self, climb: Climb) -> None:
-        """The first recipe of its courses that is such climbing and can be done, short."""
-        for name in chain.from_iterable(self.order.courses):
-            recipe = self.book.get(name)
-            if recipe is None or self.order.kind not in recipe.kinds or not climb(recipe):
-                continue
-            if self._one(recipe, short=True):
-                return
+    def _climbs(self, climb: Climb) -> list[Recipe]:
+        """The recipes of its courses that are such climbing, in order of need, each once."""
+        names = dict.fromkeys(chain.from_iterable(self.order.courses))
+        known = [self.book[name] for name in names if name in self.book]
+        return [one for one in known if climb(one) and self.order.kind in one.kinds]
 
-    def _one(self, recipe: Recipe, *, short: bool = False) -> bool:
-        same = sum(recipe.id in day.recipes for day in self.at.days)
-        if same >= SAME.get(self.order.kind, MOST_TURNS):
-            return False
-        heavy = recipe.rpe * recipe.active_share
-        room = (self.order.over * self.order.aim - self.at.load) / heavy if heavy else 0.0
+    def _one(self, recipe: Recipe) -> bool:
+        """A session of it on the day that suits it best, if there is one."""
+        days = self._days_for(recipe)
+        if days:
+            self._put(max(days, key=self._suits(recipe)) if len(days) > 1 else days[0], recipe)
+        return bool(days)
+
+    def _put(self, n: int, recipe: Recipe, *, short: bool = False) -> None:
         least = self.at.frame.least(recipe)
-        if room < least:
-            return False
-        days = self._days_for(recipe, least)
-        if not days:
-            return False
-        n = max(days, key=self._suits(recipe)) if len(days) > 1 else days[0]
         slot = self.at.slot(n, recipe, least)
         assert slot is not None
         usual = least if short else self._length(recipe, slot[1])
-        minutes = min(usual, int(room)) // STEP * STEP
-        minutes = max(minutes, least)
+        minutes = max(min(usual, self._room(recipe)) // STEP * STEP, least)
         hangs = most_hangs(recipe, minutes) if recipe.hang_seconds else 0
         self.at.place(n, recipe, slot, minutes, hangs)
         self.hard_left -= bool(recipe.hard_on)
-        return True
+
+    def _room(self, recipe: Recipe) -> int:
+        """Minutes of it that the load still to be had holds."""
+        left = self.order.over * self.order.aim - self.at.load
+        return int(left / recipe.load_a_minute) if recipe.load_a_minute else 0
 
     def _length(self, recipe: Recipe, room: int) -> int:
         """Its usual length, longer where an easy session has a long free time to itself."""
@@ -243,8 +242,12 @@ class _Composer:
             longest = min(longest, int(table("menus")["from_50"]["most_limit_minutes"]))
         return min(longest, room)
 
-    def _days_for(self, recipe: Recipe, least: int) -> Sequence[int]:
+    def _days_for(self, recipe: Recipe) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""
+        least = self.at.frame.least(recipe)
+        same = sum(recipe.id in day.recipes for day in self.at.days)
+        if same >= SAME.get(self.order.kind, MOST_TURNS) or self._room(recipe) < least:
+            return ()
         left = self._open.get(recipe.id)
         left = self.at.open(recipe) if left is None else left
         found = self._open[recipe.id] = [n for n in left if self.at.may_hold(n, recipe, least)]

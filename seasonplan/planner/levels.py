@@ -3,8 +3,9 @@
 The load rises by a step in each week that can be filled, stays in every fourth, and falls by one
 in a week away; so no week depends on the plan. Of weeks that are over the diary says how far they
 were done: after one that was missed in part it stays, after one missed in most it falls, from what
-was really borne before; weeks missed in most count as days off. Enforces `load-step`,
-`missed-weeks` and `build-back` (loads).
+was really borne before; weeks missed in most count as days off. Hard hangs rise by a session a
+week; after days off that want light ones first they begin at the first share of their row. Enforces
+`load-step`, `missed-weeks` and `build-back` (loads).
 """
 
 from __future__ import annotations
@@ -20,7 +21,13 @@ from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span
 from seasonplan.diary import as_days_off
 from seasonplan.planner.menus import finger_table
-from seasonplan.rules.tables import DaysOff, after_days_off, composing, response_table
+from seasonplan.rules.tables import (
+    DaysOff,
+    after_days_off,
+    composing,
+    light_hangs_from,
+    response_table,
+)
 from seasonplan.vocabulary import Kind
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
@@ -134,6 +141,8 @@ class Levels:
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
             if row is not None:
                 back = (row, 0)
+                if row.days >= light_hangs_from():
+                    hangs = max(finger_table().first_seconds, row.shares[0] * hangs)
             start = self._week_of(week.first)
             found[start] = WeekLevel(
                 load=body.usual * table.load_step**k,
@@ -165,8 +174,14 @@ class Levels:
             weeks_hung += 1
             if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
                 k = min(most, k + 1)
-            hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
+            if not self._hangs_light(week):
+                hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
         return found
+
+    def _hangs_light(self, week: Span) -> bool:
+        """Whether a week has no hard hangs as training has just come back."""
+        rows = [back[1] for back in map(self.first_week_back, week.days()) if back]
+        return any(row.days >= light_hangs_from() for row in rows)
 
     def _days_away(self, week: Span) -> int:
         return sum(self._kind(day) in AWAY for day in week.days())

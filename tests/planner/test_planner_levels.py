@@ -16,7 +16,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import body_of
 from seasonplan.planner.levels import Levels, WeekLevel
 from seasonplan.planner.menus import finger_table
-from seasonplan.rules.tables import after_days_off, composing, response_table
+from seasonplan.rules.tables import after_days_off, composing, light_hangs_from, response_table
 from seasonplan.year import Before, Year
 from seasonplan.year.toml import read_year
 
@@ -253,8 +253,21 @@ def test_hangs_never_fall_below_the_first_nor_rise_above_the_most() -> None:
         first = max(table.first_seconds, told * response_table().usual_session_seconds)
         year = roomy(16, before=before, absences=[absence(0, 14)])
         grown = [one.hang_seconds for one in levels_of(year)[0]]
-        assert grown[:3] == [first] * 3
-        assert grown == sorted(grown) and grown[-1] == max(first, table.most_seconds)
+        assert grown[:2] == [first] * 2
+        assert all(table.first_seconds <= one <= table.most_seconds for one in grown)
+        assert grown[2:] == sorted(grown[2:]) and grown[-1] == table.most_seconds
+
+
+def test_hard_hangs_come_back_from_days_off_by_the_share_that_load_does() -> None:
+    """Ten days off and more: light hangs first, then half, and a session more each week."""
+    table, row = finger_table(), after_days_off(14)
+    assert row is not None and row.days >= light_hangs_from()
+    seconds = [one.hang_seconds for one in levels_of(roomy(16, absences=[absence(42, 14)]))[0]]
+    before = seconds[6] - 2 * table.a_session
+    half = max(table.first_seconds, row.shares[0] * before)
+    assert seconds[8:12] == [half, half, half + table.a_session, half + 2 * table.a_session]
+    short = [one.hang_seconds for one in levels_of(roomy(16, absences=[absence(42, 7)]))[0]]
+    assert short[7] == short[6] - table.a_session
 
 
 @pytest.mark.parametrize("known", [False, True])
