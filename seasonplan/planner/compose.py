@@ -129,7 +129,7 @@ class _Composer:
         here = [(n, day.frame.rock) for n, day in enumerate(self.at.days) if day.frame.rock]
         chosen = [(n, rock) for n, rock in here if rock is not None]
         for n, rock in self._held(list(self._which(chosen))):
-            if self.order.light and not rock.counts and not rock.away:
+            if (self.order.light or self.order.lead_in) and not rock.counts and not rock.away:
                 rock = shorter(rock)
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
