@@ -46,6 +46,8 @@ class FingerTable(FrozenModel):
     most_seconds: float
     light_week: float
     light_days: int
+    block_seconds: float
+    block_days: int
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]
     seconds: dict[str, float]

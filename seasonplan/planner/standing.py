@@ -148,11 +148,18 @@ class Standing:
         for other, used, gap in self._hard:
             apart = n - other
             near = apart <= gap if apart >= 0 else -apart <= own
-            if near and used.hard_on & recipe.hard_on:
+            one_use = apart == 0 and self._one_use(n, recipe, used)
+            if near and used.hard_on & recipe.hard_on and not one_use:
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
         return self._not_too_many(n, recipe)
+
+    def _one_use(self, n: int, recipe: Recipe, other: Recipe) -> bool:
+        """Whether two sessions of a day are one hard use: hangs, and other work right after."""
+        one_time = len(self.days[n].frame.free) == 1
+        hung = recipe.hard_hangs != other.hard_hangs
+        return one_time and hung and not (recipe.on_hangboard and other.on_hangboard)
 
     def _third_hard_day(self, n: int) -> bool:
         """Whether a day would be the third running with hard use of anything."""

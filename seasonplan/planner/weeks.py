@@ -92,7 +92,7 @@ class Weeks:
         self._known: dict[tuple[object, ...], ComposedWeek] = {}
         self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
-        self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
+        self._normal: dict[tuple[int, Kind, Emphasis], Composed] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     def under(self, rules: RuleBook) -> Weeks:
@@ -114,7 +114,7 @@ class Weeks:
         other.frames = tuple(map(Frame.on_level, self.frames, levels))
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
         other._known = {key: week for key, week in self._known.items() if key[0] in same}
-        other._normal = {key: load for key, load in self._normal.items() if key[0] in same}
+        other._normal = {key: week for key, week in self._normal.items() if key[0] in same}
         return other
 
     @cached_property
@@ -178,9 +178,10 @@ class Weeks:
     def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> ComposedWeek:
         """The week of a cell in a candidate of that variant."""
         test = role.last and self.tests(column, cell)
-        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
+        first = role.nth == 0 and column.kind is Kind.BASE
+        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test, first)
         if key not in self._known:
-            order = self._order(cell, column.kind, variant.emphasis, role, test=test)
+            order = self._order(cell, column.kind, variant.emphasis, role, test=test, first=first)
             kept = still_planned(
                 self.grid, cell, column, variant, frame=self.frames[cell.index], book=self.book
             )
@@ -237,8 +238,10 @@ class Weeks:
     # --- orders -----------------------------------------------------------------------------------
 
     def _order(
-        self, cell: Cell, kind: Kind, emphasis: Emphasis, role: Role, *, test: bool
-    ) -> Order:
+        self, cell: Cell, kind: Kind, emphasis: Emphasis, role: Role, *, test: bool,
+        first: bool = False,
+    ) -> Order:  # fmt: skip
+        """`first`: of a base block, which comes after a season, a trip or rest."""
         frame, shares = self.frames[cell.index], week_shares()
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
@@ -266,7 +269,8 @@ class Weeks:
             courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(
-                frame, self._serving.hangs(name, frame.span.first), kind, light=role.light, aim=aim
+                frame, self._serving.hangs(name, frame.span.first), kind, light=role.light, aim=aim,
+                most=self._normal_seconds(cell, kind, emphasis) if role.light else inf, first=first,
             ),
             light=role.light,
             lead_in=lead_in,
@@ -293,19 +297,24 @@ class Weeks:
     def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
         """Lighter than what a normal week really holds, and than the week before where life made
         that one small."""
-        fit, holds = composing().fit, self._normal_load(cell, kind, emphasis)
+        fit, holds = composing().fit, self._normal_week(cell, kind, emphasis).load
         aim = week_shares().light * holds
         if kind not in (Kind.BASE, Kind.STRENGTH):
             return aim
         before = fit.light_after * self.frames[cell.index].before_share
         return min(aim, max(before, fit.light_least) * holds)
 
-    def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
-        """What a week of its kind that is for nothing special holds."""
+    def _normal_seconds(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+        """Seconds of hard hangs that such a week holds."""
+        items = self._normal_week(cell, kind, emphasis).items
+        return sum(one.hangs * one.recipe.hang_seconds for one in items if one.recipe.hard_hangs)
+
+    def _normal_week(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> Composed:
+        """A week of its kind that is for nothing special."""
         key = (cell.index, kind, emphasis)
         if key not in self._normal:
             order = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            self._normal[key] = self._composed(cell, order).load
+            self._normal[key] = self._composed(cell, order)
         return self._normal[key]
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
@@ -332,18 +341,21 @@ class Weeks:
         return self._splitters[key]
 
     def _fingers(
-        self, frame: Frame, name: str, kind: Kind, *, light: bool, aim: float
-    ) -> FingerAsk:
+        self, frame: Frame, name: str, kind: Kind, *, light: bool, aim: float, most: float = inf,
+        first: bool = False,
+    ) -> FingerAsk:  # fmt: skip
         table = finger_table()
         if name not in table.seconds:
             return FingerAsk()
-        seconds = min(table.seconds[name], frame.level.hang_seconds)
+        seconds = min(table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
         light = light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = frame.level.finger_days
+        if first:
+            seconds, days = min(seconds, table.block_seconds), min(days, table.block_days)
         part = frame.days_home / 7
         return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part

@@ -9,7 +9,7 @@ from seasonplan.body.response import from_50
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.injury import finger_recipes, most_stress, ramp
 from seasonplan.plan import Session
-from seasonplan.recipes import Recipe
+from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.vocabulary import Tissue
@@ -23,7 +23,9 @@ def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
     hard = [(s, recipe, _used_hard(recipe)) for s, recipe in known if _used_hard(recipe)]
     for at, (one, first, used) in enumerate(hard):
         wanted = first.days_after(from_50=from_50(table.sheet.year, one.day))
-        for other, _, also_used in hard[at + 1 :]:
+        for other, second, also_used in hard[at + 1 :]:
+            if one.day == other.day and _hangs_then(one, first, other, second):
+                continue
             between = (other.day - one.day).days - 1
             if between >= wanted:
                 break
@@ -35,6 +37,13 @@ def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 def _used_hard(recipe: Recipe) -> set[Tissue]:
     return {tissue for tissue, stress in recipe.stresses.items() if stress >= HARD_STRESS}
+
+
+def _hangs_then(one: Session, first: Recipe, other: Session, second: Recipe) -> bool:
+    """Whether hard hangs come first on a day, and then work off the hangboard."""
+    if other.start < one.start:
+        first, second = second, first
+    return first.hard_hangs and Need.HANGBOARD not in second.needs
 
 
 def _on_rock(table: Timetable, *sessions: Session) -> bool:
