@@ -171,7 +171,8 @@ def _top_load(year: Year, usual: float) -> float:
     load = composing().load
     on_rock = len(year.climber.rock_days) * rock_minutes(year) * load.rock_active
     fits = load.effort * max(load.used * minutes, load.least_minutes) + load.rock_effort * on_rock
-    return max(usual, min(ceiling * max(usual, fmean(weekly_before(year))), fits))
+    risen = max(ceiling * max(usual, fmean(weekly_before(year))), table.year_least)
+    return max(usual, min(risen, fits))
 
 
 def rock_minutes(year: Year) -> float:

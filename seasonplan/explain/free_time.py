@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import from_50, told_load, under_18
+from seasonplan.body.response import Body, from_50, told_load, under_18
 from seasonplan.days import Span
 from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Week
@@ -83,8 +83,8 @@ def _entered_low(year: Year, week: Week, used: float) -> str:
 def _of_the_year(year: Year) -> list[str]:
     """What holds the load of the year back."""
     told = [SLOWLY]
-    ceiling = _ceiling(year)
     body = Levels(Almanac(year)).body
+    ceiling = _ceiling(year, body)
     if body.top >= 0.99 * ceiling * body.usual:
         told.append(f"in a year to at most {ceiling:g} times that")
     if not year.before.weekly_load:
@@ -92,10 +92,12 @@ def _of_the_year(year: Year) -> list[str]:
     return told
 
 
-def _ceiling(year: Year) -> float:
+def _ceiling(year: Year, body: Body) -> float:
+    """How many times the load before it the load of a year may be."""
     table = response_table()
     careful = from_50(year, year.span.first) or under_18(year, year.span.first)
-    return table.year_careful if careful else table.year_rise
+    rise: float = table.year_careful if careful else table.year_rise
+    return max(rise, round(table.year_least / body.usual, 1))
 
 
 def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
@@ -114,7 +116,7 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
         return "after days off load comes back by steps"
     if level.load < 0.99 * levels.body.top:
         return SLOWLY
-    ceiling = _ceiling(year)
+    ceiling = _ceiling(year, levels.body)
     if levels.body.top >= 0.99 * ceiling * levels.body.usual:
         return f"in a year your load rises to at most {ceiling:g} times what you did before"
     return "what is planned is hard enough to fill the week in less time"

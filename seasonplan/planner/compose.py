@@ -229,9 +229,9 @@ class _Composer:
         self.at.place(n, recipe, slot, minutes, hangs)
         self.hard_left -= bool(recipe.hard_on)
 
-    def _room(self, recipe: Recipe) -> int:
-        """Minutes of it that the load still to be had holds."""
-        left = self.order.over * self.order.aim - self.at.load
+    def _room(self, recipe: Recipe, *, alone: bool = False) -> int:
+        """Minutes of it that the load still to be had holds; what stands alone may go beyond."""
+        left = self.order.over * self.order.aim - self.at.load + self.order.slack * alone
         return int(left / recipe.load_a_minute) if recipe.load_a_minute else 0
 
     def _length(self, recipe: Recipe, room: int) -> int:
@@ -246,7 +246,8 @@ class _Composer:
         """The days that may hold it. One that once could not never can again."""
         least = self.at.frame.least(recipe)
         same = sum(recipe.id in day.recipes for day in self.at.days)
-        if same >= SAME.get(self.order.kind, MOST_TURNS) or self._room(recipe) < least:
+        room = self._room(recipe, alone=not self.at.placed)
+        if same >= SAME.get(self.order.kind, MOST_TURNS) or room < least:
             return ()
         left = self._open.get(recipe.id)
         left = self.at.open(recipe) if left is None else left
@@ -267,7 +268,7 @@ class _Composer:
             near = recipe.hard_on and any(days[k].hard for k in (n - 1, n + 1) if k in week)
             short = max(0, wanted - room) / 30
             wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0
-            busy = 3.0 * len(days[n].items) + 1.5 * bool(near)
+            busy = 3.0 * days[n].long_items + 1.5 * bool(near)
             return apart - short - wasted - busy, -n
 
         return suits

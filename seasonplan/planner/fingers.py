@@ -56,7 +56,10 @@ class Splitter:
         if light:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)
-        hangs = tuple(self._hangs(seconds, most_days, light=light)) if seconds > 0 else ()
+        if seconds > 0:
+            hangs = tuple(self._hangs(seconds, most_days, light=light))
+        else:
+            hangs = tuple(self._instead(min(most_days, finger_table().light_days)))
         if self.spread is Spread.SHORT_AND_HARD:
             return FingerAsk(hangs, FINGERS.in_a_row_short)
         if self.spread is Spread.LIGHT:
@@ -89,11 +92,12 @@ class Splitter:
 
     def _of(self, recipe: Recipe, seconds: float, most_days: int) -> Hang:
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
+        split = finger_table().split(self.spread)
         if self.spread is Spread.SHORT_AND_HARD:
             count = max(1, min(most_days, hangs // recipe.hangs[0]))
         else:
-            count = ceil(hangs / recipe.hangs[1])
-        count = min(count, most_days, finger_table().split(self.spread).most_days)
+            count = ceil(hangs / (split.hangs or recipe.hangs[1]))
+        count = min(count, most_days, split.most_days)
         return Hang(recipe.id, min(hangs, count * recipe.hangs[1]), count)
 
     def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:

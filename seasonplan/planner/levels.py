@@ -146,7 +146,7 @@ class Levels:
             start = self._week_of(week.first)
             found[start] = WeekLevel(
                 load=body.usual * table.load_step**k,
-                hang_seconds=hangs,
+                hang_seconds=max(0.0, hangs),
                 finger_days=self._finger_days(weeks_hung, back),
                 back=back[0] if back else None,
                 nth=back[1] if back else 0,
@@ -200,9 +200,12 @@ class Levels:
         return minutes >= response_table().filled * min(whole, load / FULL_EFFORT)
 
     def _first_hangs(self) -> float:
-        told = self._almanac.year.before.hard_finger_sessions
+        """Hard seconds of the first week; below none for who did no hard finger session before."""
+        table, told = finger_table(), self._almanac.year.before.hard_finger_sessions
         sessions = 1.0 if told is None else told
-        return max(finger_table().first_seconds, sessions * response_table().usual_session_seconds)
+        if not sessions:
+            return -table.weeks_without * table.a_session
+        return max(table.first_seconds, sessions * response_table().usual_session_seconds)
 
     def _finger_days(self, weeks_hung: int, back: tuple[DaysOff, int] | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""

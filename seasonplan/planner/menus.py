@@ -29,13 +29,14 @@ Course = tuple[str, ...]  # ids of recipes: the first that can be done
 class Split(FrozenModel):
     """One way of splitting hangs over a week; `hard` is the hard session among light ones.
 
-    `between`: days between two sessions.
+    `between`: days between two sessions. `hangs`: of one session, where days are there for another.
     """
 
     recipe: str
     hard: str = ""
     most_days: int
     between: int = 0
+    hangs: int = 0
 
 
 class FingerTable(FrozenModel):
@@ -43,6 +44,7 @@ class FingerTable(FrozenModel):
 
     a_session: float
     first_seconds: float
+    weeks_without: int
     most_seconds: float
     light_week: float
     light_days: int

@@ -70,17 +70,18 @@ class RockCalendar:
         return dict(sorted(chosen.items()))
 
     def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
-        """First days whole, still easy, where days of the same kind shortly before led up."""
+        """First days longer, still easy, where days of the same kind shortly before led up."""
         for one in chosen:
             since = one.day - timedelta(days=ROCK.fresh_after_days)
-            if not one.first or not any(
-                since <= other.day < one.day and other.recipe.id == one.recipe.id
-                for other in wished
-            ):
-                continue
-            whole = self._made(self._chances[one.day], RockRole.EASY)
+            led = [
+                other.minutes for other in wished
+                if since <= other.day < one.day and other.recipe.id == one.recipe.id
+            ]  # fmt: skip
+            whole = self._made(self._chances[one.day], RockRole.EASY) if one.first and led else None
             if whole is not None:
-                yield replace(whole, first=True)
+                most = int(max(led) * ROCK.led_rise) // 15 * 15
+                minutes = max(one.minutes, min(whole.minutes, most))
+                yield replace(whole, first=True, minutes=minutes)
 
     # --- what could be used -----------------------------------------------------------------
 

@@ -41,6 +41,7 @@ class Day:
     """A day while the week is composed: its free time left, and what stands on it.
 
     `hangs`: whether any of it is on a hangboard, or a test. `hard`: whether any uses a tissue hard.
+    `long_items`: sessions that are more than short hangs.
     """
 
     def __init__(self, frame: DayFrame) -> None:
@@ -50,8 +51,9 @@ class Day:
         self.items: list[Item] = []
         self.recipes: set[str] = set()
         self.hangs = self.hard = False
+        self.long_items = 0
         self.full = False  # whether it holds as many sessions as a day should
-        self._room = DAY.most_if_long if frame.all_minutes >= DAY.long_minutes else DAY.most
+        self._most = DAY.most_if_long if frame.all_minutes >= DAY.long_minutes else DAY.most
 
     def hold(self, item: Item, *, travel: int) -> None:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
@@ -74,8 +76,8 @@ class Day:
         self.recipes.add(recipe.id)
         self.hangs |= recipe.on_hangboard or recipe.id == TEST
         self.hard |= bool(recipe.hard_on)
-        self._room -= not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
-        self.full = self._room <= 0
+        self.long_items += not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
+        self.full = self.long_items >= self._most
 
 
 class _HardUse(NamedTuple):

@@ -194,6 +194,7 @@ class RockLimits(FrozenModel):
     short_spell_days: int
     opening_days: int
     fresh_after_days: int
+    led_rise: float
     mountain_weeks: int
     mountain_every_weeks: int
     mountain_minutes: int
@@ -300,6 +301,7 @@ class ResponseTable(FrozenModel):
     load_step: float
     year_rise: float
     year_careful: float
+    year_least: float
     best_month: float
     off_a_week: float
     filled: float
@@ -354,6 +356,7 @@ def response_table() -> ResponseTable:
         load_step=raw["load"]["step"],
         year_rise=raw["load"]["year"],
         year_careful=raw["load"]["year_careful"],
+        year_least=raw["load"]["year_least"],
         best_month=raw["load"]["best_month"],
         off_a_week=raw["load"]["off_a_week"],
         filled=raw["load"]["filled"],
