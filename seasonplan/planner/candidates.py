@@ -76,17 +76,20 @@ class Candidates:
         ban: Ban | None = None,
         rock: Sequence[date] | None = None,
         usable: Set[str] | None = None,
+        hangs_begin: date | None = None,
     ) -> None:
         """`rock` are the chosen days on rock that count, in order: a block of performance that was
         not fixed is filled by them.
 
         `usable` are recipes that can be done at all: no block is named for what cannot be trained.
+        `hangs_begin` is when hard hangs do: before it no block is for strength or fingers.
         """
         self.grid = grid
         self.book = book
         self._ban = ban
         self._rock = rock
         self._usable = usable
+        self._hangs_begin = hangs_begin
         self._parts: dict[tuple[Kind, int, int], list[CellPart]] = {}
 
     @cached_property
@@ -130,6 +133,7 @@ class Candidates:
             and not (self._ban and self._ban.hits(column))
             and limits.keeps_pins(column, near)
             and self._has_rock(column)
+            and not (column.kind is Kind.STRENGTH and self._too_early(column))
             and limits.allowed(column, self.grid, self.book)
         )
 
@@ -157,12 +161,19 @@ class Candidates:
             and (column.span.after - days[-1]).days <= most.after_rock_days
         )
 
+    def _too_early(self, column: Column) -> bool:
+        """Whether it begins before hard hangs do, and was not fixed."""
+        begin = self._hangs_begin
+        return begin is not None and column.span.first < begin and not self._fixed(column)
+
     def variants(self, column: Column) -> tuple[Variant, ...]:
         """What a candidate may be; a pin, and a block that has begun, may say which."""
         said = self._said(column)
         if said is not None:
             return (said,)
         emphases = self._emphases[column.kind] or EMPHASES[column.kind]
+        if column.kind is Kind.BASE and self._too_early(column):
+            emphases = tuple(one for one in emphases if one is not Emphasis.FINGERS) or emphases
         found = [Variant(emphasis) for emphasis in emphases]
         if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
             return tuple(found)

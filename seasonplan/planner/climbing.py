@@ -7,6 +7,7 @@ of the hangs stays. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence, Set
+from typing import NamedTuple
 
 from seasonplan.planner.standing import Item
 from seasonplan.recipes import Need, Recipe
@@ -31,17 +32,36 @@ def easy_climbing(recipe: Recipe) -> bool:
     return climbing(recipe) and not recipe.hard_on_fingers
 
 
+class Wanted(NamedTuple):
+    """Climbing that a week should hold, and the share of its hangs that it must leave."""
+
+    climb: Climb
+    hangs: float
+
+
 # best first
-WANTED: dict[Kind, tuple[Climb, ...]] = {
-    Kind.BASE: (climbing,),
-    Kind.STRENGTH: (hard_climbing, easy_climbing),
+WANTED: dict[Kind, tuple[Wanted, ...]] = {
+    Kind.BASE: (
+        Wanted(hard_climbing, composing().fit.hard_climb_keeps),
+        Wanted(climbing, composing().fit.climb_keeps),
+    ),
+    Kind.STRENGTH: (
+        Wanted(hard_climbing, composing().fit.climb_keeps),
+        Wanted(easy_climbing, composing().fit.climb_keeps),
+    ),
 }
 
 
-def keeps_hangs(items: Sequence[Item], usual: Sequence[Item], *, makes: Set[str]) -> bool:
-    """Whether a week still has enough of its usual hangs, and what its block is named for."""
-    named = _holds(items, makes) or not _holds(usual, makes)
-    return named and _hard_hangs(items) >= composing().fit.climb_keeps * _hard_hangs(usual)
+def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes: Set[str]) -> bool:
+    """Whether a week still has what its block is named for, and enough of its usual hangs unless it
+    had nothing of that."""
+    if not _holds(usual, makes):
+        return True if _holds(items, makes) else _keeps_hangs(items, usual, wanted)
+    return _holds(items, makes) and _keeps_hangs(items, usual, wanted)
+
+
+def _keeps_hangs(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted) -> bool:
+    return _hard_hangs(items) >= wanted.hangs * _hard_hangs(usual)
 
 
 def _holds(items: Sequence[Item], recipes: Set[str]) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import chain
 
-from seasonplan.planner.climbing import WANTED, Climb, keeps_hangs
+from seasonplan.planner.climbing import WANTED, Climb, keeps
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.menus import Course
@@ -39,11 +39,11 @@ def compose(
             items = other
     if order.light or not order.fingers.hangs:
         return items
-    for climb in WANTED[order.kind]:
-        if any(climb(item.recipe) for item in items):
+    for wanted in WANTED[order.kind]:
+        if any(wanted.climb(item.recipe) for item in items):
             break
-        for other in composer.climbing_first(climb):
-            if keeps_hangs(other, items, makes=order.makes):
+        for other in composer.climbing_first(wanted.climb):
+            if keeps(other, items, wanted, makes=order.makes):
                 return other
     return items
 
@@ -82,8 +82,8 @@ class _Composer:
     def climbing_first(self, climb: Climb) -> Iterator[tuple[Item, ...]]:
         """The same week with such climbing, short, before the hangs: on each day that may hold it,
         the one that suits best first."""
-        self._again_from(self._opened)
         for recipe in self._climbs(climb):
+            self._again_from(self._opened)
             for n in sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True):
                 self._again_from(self._opened)
                 self._put(n, recipe, short=True)

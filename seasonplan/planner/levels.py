@@ -93,6 +93,13 @@ class Levels:
         """The level of the calendar week of a day."""
         return self._levels[self._week_of(day)]
 
+    @property
+    def hangs_begin(self) -> date | None:
+        """The first day of a week that may hold hard hangs; None where that is the first week."""
+        first, *_ = self._levels
+        begins = next((week for week, one in self._levels.items() if one.hang_seconds > 0), first)
+        return begins if begins > first else None
+
     def easy_until(self, day: date) -> bool:
         """Whether a day lies in the first days after days off."""
         return any(

@@ -56,8 +56,9 @@ class Search:
         self.grid: Grid = weeks.grid if weeks else Grid(Almanac(year), accepted=accepted)
         self.weeks: Weeks = weeks or Weeks(self.grid, book, taken=taken, caps=self.caps)
         self.candidates = Candidates(
-            self.grid, book, ban=ban, rock=self.weeks.rock_that_counts, usable=self.weeks.usable
-        )
+            self.grid, book, ban=ban, rock=self.weeks.rock_that_counts, usable=self.weeks.usable,
+            hangs_begin=self.weeks.levels.hangs_begin,
+        )  # fmt: skip
         self.softs = Softs(self.candidates)
 
     def under(self, book: RuleBook) -> Search:

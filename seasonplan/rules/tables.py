@@ -158,6 +158,7 @@ class Fit(FrozenModel):
     short_minutes: int
     long_minutes: int
     climb_keeps: float
+    hard_climb_keeps: float
     project_days: int
 
 
