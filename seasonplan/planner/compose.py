@@ -21,7 +21,7 @@ from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
 SAME = composing().same
-_Stage = tuple[tuple[tuple[int, Item], ...], int]  # what stands, and hard courses still to come
+_Stage = tuple[tuple[tuple[int, Item], ...], int]  # what stands, and hard courses still allowed
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -55,7 +55,7 @@ class _Composer:
         self.order = order
         self.book = book
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
-        self.hard_left = 1 if order.light else 99
+        self._hard_courses = 1 if order.light else 99
         self._opened = self._hung = self._stage()  # before the hangs, and with them
         self._open: dict[str, Sequence[int]] = {}
         self._gone: set[str] = set()  # no place for these any more: weeks only fill
@@ -91,10 +91,10 @@ class _Composer:
                 yield self._filled(self.order.courses, ())
 
     def _stage(self) -> _Stage:
-        return tuple(self.at.placed), self.hard_left
+        return tuple(self.at.placed), self._hard_courses
 
     def _again_from(self, stage: _Stage) -> None:
-        placed, self.hard_left = stage
+        placed, self._hard_courses = stage
         self.at = self.at.begun_again(placed)
         self._open, self._gone = {}, set()
 
@@ -196,7 +196,7 @@ class _Composer:
             recipe = self.book.get(name)
             if recipe is None or name in self._gone or self.order.kind not in recipe.kinds:
                 continue
-            if recipe.hard_on and (again or self.hard_left <= 0):
+            if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
             hung = sum(day.hangs for day in self.at.days)
             if recipe.on_hangboard and hung >= self.order.hang_days:
@@ -205,6 +205,9 @@ class _Composer:
                 return True
             self._gone.add(name)
         return False
+
+    def _may_be_hard(self) -> bool:
+        return self._hard_courses > 0 and self.at.hard_sessions < self.order.hard
 
     def _climbs(self, climb: Climb) -> list[Recipe]:
         """The recipes of its courses that are such climbing, in order of need, each once."""
@@ -227,7 +230,7 @@ class _Composer:
         minutes = max(min(usual, self._room(recipe)) // STEP * STEP, least)
         hangs = most_hangs(recipe, minutes) if recipe.hang_seconds else 0
         self.at.place(n, recipe, slot, minutes, hangs)
-        self.hard_left -= bool(recipe.hard_on)
+        self._hard_courses -= bool(recipe.hard_on)
 
     def _room(self, recipe: Recipe, *, alone: bool = False) -> int:
         """Minutes of it that the load still to be had holds; what stands alone may go beyond."""

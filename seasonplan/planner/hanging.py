@@ -35,6 +35,7 @@ class Hanging:
         count = min(hang.count, len(days))
         if recipe.hard_hangs:
             count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
+            count = min(count, max(0, self.order.hard - self.at.hard_sessions))
         kept = self._day_kept(recipe, days, count)
         days = [n for n in days if n != kept]
         count = min(count, len(days))

@@ -107,6 +107,7 @@ class Standing:
         for item in done:
             self._use((item.day - self.first).days, item.recipe)
         self.load = 0.0
+        self.hard_sessions = 0  # tests apart
         self.taken: dict[int, RockDay] = {}
         self.test_day = -9
 
@@ -234,6 +235,7 @@ class Standing:
         self.placed.append((n, item))
         self._use(n, item.recipe)
         self.load += item.load
+        self.hard_sessions += bool(item.recipe.hard_on) and item.recipe.id != TEST
 
     def in_order(self) -> Iterator[Item]:
         """What stands in the week, by day and hour: inside one free time fresh work comes first,

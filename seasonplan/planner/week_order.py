@@ -21,7 +21,8 @@ class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: what its block is named for before the hangs; `hang_days`: on no more days hangs
     that are a course; `over`: the most that may stand, as a share of the aim, and `slack` what
-    hangs may go beyond; `makes`: recipes that make what its block is named for."""
+    hangs may go beyond; `makes`: recipes that make what its block is named for; `hard`:
+    most sessions that use something hard, tests apart."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -36,6 +37,7 @@ class Order:
     over: float = FIT.over
     slack: float = FIT.slack_load
     makes: frozenset[str] = frozenset()
+    hard: int = 99
 
 
 def over_share(rules: RuleBook) -> float:

@@ -276,6 +276,7 @@ class Weeks:
             lead_in=lead_in,
             test=test and not role.lead_in,
             course_first=emphasis is Emphasis.POWER,
+            hard=self._normal_hard(cell, kind, emphasis) if role.light else 99,
             makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
             over=over,
@@ -308,6 +309,11 @@ class Weeks:
         """Seconds of hard hangs that such a week holds."""
         items = self._normal_week(cell, kind, emphasis).items
         return sum(one.hangs * one.recipe.hang_seconds for one in items if one.recipe.hard_hangs)
+
+    def _normal_hard(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> int:
+        """Sessions of such a week that use something hard."""
+        items = self._normal_week(cell, kind, emphasis).items
+        return sum(bool(one.recipe.hard_on) for one in items)
 
     def _normal_week(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> Composed:
         """A week of its kind that is for nothing special."""
