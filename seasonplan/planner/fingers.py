@@ -21,11 +21,12 @@ KEPT = "season-fingers"
 
 @dataclass(frozen=True, slots=True)
 class Hang:
-    """So many hangs of one recipe in a week, shared over `count` sessions."""
+    """So many hangs of one recipe in a week, shared over `count` sessions; `each`: of one at most."""
 
     recipe: str
     hangs: int
     count: int
+    each: int = 99
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,15 @@ class Splitter:
         few = finger_table().split(self.spread)
         return FingerAsk(hangs, most_hard=int(few.most_days * part), between=few.between)
 
+    def before_rock(self, seconds: float) -> FingerAsk:
+        """The last full session, and a short one with so many seconds."""
+        name = finger_table().split(self.spread).recipe
+        full = self.book.get(name if self.spread is not Spread.LIGHT else KEPT)
+        if full is None or full.id not in self.allowed or self.short_days < full.least_minutes:
+            return self.ask(seconds, most_days=2, light=False)
+        hangs = min(finger_table().last_full_hangs, full.hangs[1])
+        return FingerAsk((Hang(full.id, hangs, 1), self._kept(seconds, most=1)))
+
     def _hangs(self, seconds: float, most_days: int, *, light: bool) -> list[Hang]:
         if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
             return [self._kept(seconds, most=1 if light else min(2, most_days))]
@@ -93,12 +103,13 @@ class Splitter:
     def _of(self, recipe: Recipe, seconds: float, most_days: int) -> Hang:
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
         split = finger_table().split(self.spread)
+        each = split.hangs or recipe.hangs[1]
         if self.spread is Spread.SHORT_AND_HARD:
             count = max(1, min(most_days, hangs // recipe.hangs[0]))
         else:
-            count = ceil(hangs / (split.hangs or recipe.hangs[1]))
+            count = ceil(hangs / each)
         count = min(count, most_days, split.most_days)
-        return Hang(recipe.id, min(hangs, count * recipe.hangs[1]), count)
+        return Hang(recipe.id, min(hangs, count * each), count, each)
 
     def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
         """Days too short for long sessions: kept sessions, as many as the seconds want."""

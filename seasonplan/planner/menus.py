@@ -29,7 +29,7 @@ Course = tuple[str, ...]  # ids of recipes: the first that can be done
 class Split(FrozenModel):
     """One way of splitting hangs over a week; `hard` is the hard session among light ones.
 
-    `between`: days between two sessions. `hangs`: of one session, where days are there for another.
+    `between`: days between two sessions. `hangs`: most of one session.
     """
 
     recipe: str
@@ -50,6 +50,8 @@ class FingerTable(FrozenModel):
     light_days: int
     block_seconds: float
     block_days: int
+    last_full_hangs: int
+    last_full_days: int
     days_if_new: tuple[int, ...]
     days_if_known: tuple[int, ...]
     seconds: dict[str, float]

@@ -356,6 +356,8 @@ class Weeks:
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
+        if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
+            return self._splitter(frame, kind).before_rock(seconds / 2)
         light = light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
@@ -366,6 +368,11 @@ class Weeks:
         return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
+
+    def _days_to_rock(self, first: date) -> int:
+        """Until the first rock that serves a goal from a day on."""
+        after = (day for day in self.rock_that_counts if day >= first)
+        return (next(after, first) - first).days
 
     def _given_order(self, cell: Cell) -> Order:
         assert cell.given is not None
