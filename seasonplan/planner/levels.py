@@ -141,7 +141,7 @@ class Levels:
     def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
-        k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
+        k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0.0
         back: tuple[DaysOff, int] | None = None
         found = {}
         for week in self._almanac.weeks():
@@ -169,7 +169,7 @@ class Levels:
             if self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
                 k = max(-5.0, k - table.off_a_week)
                 hangs = max(self._first_hangs(), hangs - finger_table().a_session)
-                weeks_hung = max(0, weeks_hung - 1)
+                weeks_hung = max(0.0, weeks_hung - 1)
                 continue
             hurt = sum(self._kind(day) is Kind.RETURN for day in week.days())
             if hurt >= MOST_OF_A_WEEK:  # a part comes back: the load stays, hard hangs are less
@@ -178,7 +178,7 @@ class Levels:
             if share < LIMITS.held_below:
                 continue  # too little was done: the load stays where it is
             trained += 1
-            weeks_hung += 1
+            weeks_hung += LIMITS.season_hung if self._has_rock(week) else 1
             if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
                 k = min(most, k + 1)
             if not self._hangs_light(week):
@@ -214,12 +214,15 @@ class Levels:
             return -table.weeks_without * table.a_session
         return max(table.first_seconds, sessions * response_table().usual_session_seconds)
 
-    def _finger_days(self, weeks_hung: int, back: tuple[DaysOff, int] | None) -> int:
+    def _has_rock(self, week: Span) -> bool:
+        return any(day in self._almanac.rock_days for day in week.days())
+
+    def _finger_days(self, weeks_hung: float, back: tuple[DaysOff, int] | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""
         table = finger_table()
         known = self._almanac.year.before.hung_daily
         days = table.days_if_known if known else table.days_if_new
-        most = days[min(weeks_hung, len(days) - 1)]
+        most = days[min(int(weeks_hung), len(days) - 1)]
         return min(most, back[0].finger_days[back[1]]) if back else most
 
 

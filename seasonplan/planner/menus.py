@@ -48,8 +48,8 @@ class FingerTable(FrozenModel):
     most_seconds: float
     light_week: float
     light_days: int
-    block_seconds: float
-    block_days: int
+    block_seconds: dict[str, float]
+    block_days: dict[str, int]
     last_full_hangs: int
     last_full_days: int
     days_if_new: tuple[int, ...]

@@ -178,7 +178,7 @@ class Weeks:
     def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> ComposedWeek:
         """The week of a cell in a candidate of that variant."""
         test = role.last and self.tests(column, cell)
-        first = role.nth == 0 and column.kind is Kind.BASE
+        first = role.nth == 0 and column.kind.value in finger_table().block_seconds
         key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test, first)
         if key not in self._known:
             order = self._order(cell, column.kind, variant.emphasis, role, test=test, first=first)
@@ -241,7 +241,7 @@ class Weeks:
         self, cell: Cell, kind: Kind, emphasis: Emphasis, role: Role, *, test: bool,
         first: bool = False,
     ) -> Order:  # fmt: skip
-        """`first`: of a base block, which comes after a season, a trip or rest."""
+        """`first`: of a block that may come after a season, a trip or rest."""
         frame, shares = self.frames[cell.index], week_shares()
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
@@ -363,7 +363,8 @@ class Weeks:
         seconds = min(seconds, bound)
         days = frame.level.finger_days
         if first:
-            seconds, days = min(seconds, table.block_seconds), min(days, table.block_days)
+            seconds = min(seconds, table.block_seconds[kind.value])
+            days = min(days, table.block_days[kind.value])
         part = frame.days_home / 7
         return self._splitter(frame, kind).ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part

@@ -207,6 +207,7 @@ class LoadLimits(FrozenModel):
     steady_every: int
     held_below: float
     lost_below: float
+    season_hung: float
     rise_weeks: int
     effort: float
     used: float
