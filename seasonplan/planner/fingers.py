@@ -103,7 +103,7 @@ class Splitter:
     def _of(self, recipe: Recipe, seconds: float, most_days: int) -> Hang:
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
         split = finger_table().split(self.spread)
-        each = split.hangs or recipe.hangs[1]
+        each = min(split.hangs or recipe.hangs[1], recipe.hangs[1])
         if self.spread is Spread.SHORT_AND_HARD:
             count = max(1, min(most_days, hangs // recipe.hangs[0]))
         else:
