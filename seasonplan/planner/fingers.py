@@ -21,7 +21,7 @@ KEPT = "season-fingers"
 
 @dataclass(frozen=True, slots=True)
 class Hang:
-    """So many hangs of one recipe in a week, shared over `count` sessions; `each`: of one at most."""
+    """So many hangs of one recipe in a week, shared over `count` sessions; `each`: most of one."""
 
     recipe: str
     hangs: int

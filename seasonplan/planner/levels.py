@@ -211,7 +211,7 @@ class Levels:
         table, told = finger_table(), self._almanac.year.before.hard_finger_sessions
         sessions = 1.0 if told is None else told
         if not sessions:
-            return -table.weeks_without * table.a_session
+            return (1 - table.weeks_without) * table.a_session
         return max(table.first_seconds, sessions * response_table().usual_session_seconds)
 
     def _has_rock(self, week: Span) -> bool:

@@ -59,6 +59,15 @@ def test_two_hard_uses_on_one_day_are_always_too_near() -> None:
     assert spaced(*both) == [(0, 0)]
 
 
+def test_hard_hangs_and_the_climbing_after_them_on_a_day_are_one_use() -> None:
+    """Common practice, no source; the other way round, or with a test, they are two."""
+    hung = session("fingerboard-long", SATURDAY, "10:00")
+    assert spaced(hung, session(LIMIT, SATURDAY, "11:00")) == []
+    assert spaced(session(LIMIT, SATURDAY, "08:00"), hung) == [(0, 1)]
+    assert spaced(hung, session("test-day", SATURDAY, "11:00")) == [(0, 1)]
+    assert spaced(hung, session(LIMIT, SATURDAY + 1, "11:00")) == [(0, 1)]
+
+
 @pytest.mark.parametrize(("born", "broken"), [(1978, False), (1977, True), (1960, True)])
 def test_from_fifty_on_long_hangs_want_a_day_more(born: int, broken: bool) -> None:
     """48 hours, from 50 years on 72: in 2027 somebody born in 1977 turns 50."""

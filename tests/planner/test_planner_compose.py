@@ -189,6 +189,7 @@ def keeps_distance(case: Case) -> bool:
         for n, (early, one, rock) in enumerate(uses)
         for late, other, also in uses[n + 1 :]
         if one.hard_on & other.hard_on and not (rock and also)
+        if not (late == early and (one.hard_hangs != other.hard_hangs))
     )
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
+from math import ceil
 
 import pytest
 from small_week import hangs, hard, recipe
 
 from seasonplan.planner.fingers import FINGERS, KEPT, FingerAsk, Hang, Splitter
 from seasonplan.planner.menus import finger_table
-from seasonplan.recipes import Recipe
+from seasonplan.recipes import Recipe, standard_recipes
 from seasonplan.vocabulary import Spread
 
 SPLITS = finger_table().splits
@@ -109,13 +110,15 @@ def test_fewest_and_most_hangs_of_short_sessions_are_those_of_their_recipe() -> 
 def test_hangs_that_are_few_and_long_fill_sessions_and_short_ones_are_spread_over_days() -> None:
     few = splitter(Spread.FEW_AND_LONG)
     for seconds, count, sessions in ((70, 7, 1), (100, 10, 1), (110, 11, 2), (900, 30, 3)):
-        assert few.ask(seconds, most_days=5, light=False).hangs == (Hang(LONG, count, sessions),)
+        assert few.ask(seconds, most_days=5, light=False).hangs == (
+            Hang(LONG, count, sessions, 10),
+        )
     short = splitter(Spread.SHORT_AND_HARD)
     for seconds, days, count, sessions in (
         (70, 5, 7, 2), (100, 5, 10, 3), (180, 5, 18, 5), (180, 7, 18, 6), (900, 3, 18, 3),
     ):  # fmt: skip
         ask = short.ask(seconds, most_days=days, light=False)
-        assert ask.hangs == (Hang(SHORT, count, sessions),)
+        assert ask.hangs == (Hang(SHORT, count, sessions, 6),)
 
 
 def test_light_holds_stand_beside_one_hard_session() -> None:
@@ -166,9 +169,28 @@ def test_a_light_week_holds_less_on_no_more_than_three_days(spread: Spread) -> N
         assert hard_seconds(light) <= hard_seconds(less)
 
 
-def test_no_seconds_are_no_hangs() -> None:
+def test_no_seconds_are_light_holds() -> None:
     for spread in Spread:
-        assert splitter(spread).ask(0.0, most_days=3, light=False).hangs == ()
+        for one in splitter(spread).ask(0.0, most_days=3, light=False).hangs:
+            assert one.recipe == LIGHT_HOLDS and one.count <= finger_table().light_days
+
+
+def test_no_session_holds_more_than_twelve_hangs() -> None:
+    """Common practice, no source: an hour with its warm-up and rests."""
+    made = Splitter(
+        standard_recipes(), Spread.FEW_AND_LONG, frozenset(standard_recipes()), short_days=60
+    )
+    for seconds in range(70, 400, 10):
+        (one,) = made.ask(float(seconds), most_days=3, light=False).hangs
+        assert one.each == 12 and one.count == min(3, ceil(one.hangs / 12))
+
+
+def test_before_rock_one_full_session_stands_beside_a_short_one() -> None:
+    full, short = splitter(Spread.FEW_AND_LONG).before_rock(28).hangs
+    assert (full.recipe, full.count, short.recipe, short.count) == (LONG, 1, KEPT, 1)
+    assert full.hangs > short.hangs
+    little = Splitter(BOOK, Spread.FEW_AND_LONG, EVERY, short_days=20)
+    assert [one.recipe for one in little.before_rock(28).hangs] == [KEPT]
 
 
 def test_days_running_and_days_between_are_those_of_the_split() -> None:

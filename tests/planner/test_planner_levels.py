@@ -248,7 +248,7 @@ def test_hangs_grow_by_a_session_each_trained_week_and_fall_by_one_away() -> Non
 
 def test_hangs_never_fall_below_the_first_nor_rise_above_the_most() -> None:
     table = finger_table()
-    for told in (0.0, 1.0, 4.0):
+    for told in (1.0, 4.0):
         before = Before(weekly_load=(1000.0,) * 4, hard_finger_sessions=told)
         first = max(table.first_seconds, told * response_table().usual_session_seconds)
         year = roomy(16, before=before, absences=[absence(0, 14)])
@@ -256,6 +256,17 @@ def test_hangs_never_fall_below_the_first_nor_rise_above_the_most() -> None:
         assert grown[:2] == [first] * 2
         assert all(table.first_seconds <= one <= table.most_seconds for one in grown)
         assert grown[2:] == sorted(grown[2:]) and grown[-1] == table.most_seconds
+
+
+def test_who_did_no_hard_hangs_has_none_in_the_first_weeks() -> None:
+    table, before = finger_table(), Before(weekly_load=(1000.0,) * 4, hard_finger_sessions=0.0)
+    year = roomy(16, before=before)
+    seconds = [one.hang_seconds for one in levels_of(year)[0]]
+    begun = table.weeks_without
+    assert seconds[:begun] == [0.0] * begun
+    assert seconds[begun : begun + 2] == [table.a_session, 2 * table.a_session]
+    weeks = list(Almanac(year).weeks())
+    assert levels_of(year)[1].hangs_begin == weeks[begun].first
 
 
 def test_hard_hangs_come_back_from_days_off_by_the_share_that_load_does() -> None:

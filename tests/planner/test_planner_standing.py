@@ -167,6 +167,26 @@ def test_a_test_counts_as_hangs() -> None:
     assert [one.hard for one in at.days] == [False, False]
 
 
+def test_hard_hangs_and_other_hard_work_share_a_day_of_one_free_time() -> None:
+    for one, other in permutations((HARD, HANG)):
+        at = standing(frame([120, 120]))
+        at.put(0, item(one, 0))
+        assert at.clear(0, other) and not at.clear(0, one)
+        parted = standing(frame([[(600, 700), (1000, 1100)]]))
+        parted.put(0, item(one, 0))
+        assert not parted.clear(0, other)
+    at = standing(frame([120]))
+    at.put(0, item(HARD, 0))
+    assert not at.clear(0, hard("other"))
+
+
+def test_what_is_more_than_short_hangs_is_counted() -> None:
+    at = standing(frame([120]))
+    for one, counted in ((item(HANG, 0, minutes=15), 0), (item(SOFT, 0), 1), (item(HARD, 0), 2)):
+        hold(at, 0, one)
+        assert at.days[0].long_items == counted
+
+
 # --- which days -----------------------------------------------------------------------------------
 
 

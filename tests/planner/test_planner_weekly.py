@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import product
 from typing import Any
@@ -101,6 +102,10 @@ def test_the_sums_of_a_week_are_those_of_its_sessions() -> None:
             assert found.rock == 0
 
 
+def hard_seconds(found: ComposedWeek) -> int:
+    return sum(one.hangs * one.recipe.hang_seconds for one in found.items if one.recipe.hard_hangs)
+
+
 def hard_courses(found: ComposedWeek) -> int:
     """Hard sessions but hangs."""
     return sum(bool(one.recipe.hard_on and not one.recipe.hang_seconds) for one in found.items)
@@ -113,11 +118,12 @@ def test_a_light_week_is_lighter_than_a_normal_one_really_is(kind: Kind) -> None
         weeks = weeks_of(year)
         for number in (0, 21, 49):
             for emphasis in EMPHASES[kind]:
-                normal = week(weeks, kind, number, emphasis=emphasis)
+                normal = week(weeks, kind, number, replace(NO_ROLE, nth=1), emphasis=emphasis)
                 light = week(weeks, kind, number, LIGHT, emphasis=emphasis)
                 assert light.aim <= week_shares().light * normal.load + 1
                 assert light.load < normal.load
                 assert hard_courses(light) <= hard_courses(normal)
+                assert hard_seconds(light) <= 0.5 * hard_seconds(normal) + 30
 
 
 def test_after_a_week_that_life_made_small_a_light_week_is_smaller_still() -> None:
@@ -129,9 +135,9 @@ def test_after_a_week_that_life_made_small_a_light_week_is_smaller_still() -> No
     assert after.aim >= round(least) - 1
 
 
-def test_a_lead_in_holds_half_of_a_weeks_load_where_the_rule_is_on() -> None:
+def test_a_lead_in_holds_less_than_half_of_a_weeks_load_where_the_rule_is_on() -> None:
     year = roomy(seasons=[season(28, 14)], goals=[goal()])
-    for rules, share in ((book_of(year), 0.5), (book_of(year).without("lead-in-volume"), 0.95)):
+    for rules, share in ((book_of(year), 0.47), (book_of(year).without("lead-in-volume"), 0.95)):
         weeks = weeks_of(year, rules=rules)
         found = week(weeks, Kind.PERFORMANCE, 21, LEAD)
         assert found.aim == round(share * weeks.levels.of(day(21)).load)

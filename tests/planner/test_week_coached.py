@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.days import Span
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.fill import Filled, fill
@@ -207,6 +208,25 @@ HURT_BACK = year_text(
     """,
 )
 HURT = date(2027, 4, 12)
+NEVER_HUNG = year_text(
+    {"monday": 45, "wednesday": 45, "saturday": 120},
+    """
+    [[goal]]
+    name = "Grey Door"
+    place = "Larchfold"
+    discipline = "sport"
+    grade = "6b"
+    [[season]]
+    name = "Autumn"
+    place = "Larchfold"
+    discipline = "sport"
+    first = "08-14"
+    last = "08-29"
+    chance = 0.5
+    """,
+    load=220,
+    climber=ROCK,
+).replace("hard_finger_sessions = 1", "hard_finger_sessions = 0")
 
 
 @cache
@@ -283,3 +303,61 @@ def test_from_50_legs_and_pressing_come_twice_the_second_time_behind_the_climbin
     assert at[:2] == [1, 2] and len(at) == 4
     between = found[3 : at[2]]
     assert sum(climbing(RECIPES[course[0]]) for course in between) >= 1
+
+
+# --- hangs ----------------------------------------------------------------------------------------
+
+
+def test_few_days_hold_hangs_and_climbing_on_one() -> None:
+    """Who is at home from Friday on hangs and climbs on the same evening."""
+    away = {"friday": 150, "saturday": 240, "sunday": 180}
+    for born in (1966, 1992):
+        week = week_of(away, 1500, Kind.STRENGTH, Emphasis.FINGERS, born=born, nth=4)
+        hung = {item.day for item in week if item.recipe.hard_hangs}
+        assert hung & {item.day for item in week if hard_climbing(item.recipe)}
+
+
+def test_a_base_week_holds_climbing_above_easy_where_the_hangs_leave_it_a_day() -> None:
+    week = week_of(EVENINGS, 1700, Kind.BASE, Emphasis.FINGERS, nth=4)
+    assert any(hard_climbing(item.recipe) for item in week) and hangs(week)
+
+
+@pytest.mark.parametrize(("kind", "most"), [(Kind.BASE, 140), (Kind.STRENGTH, 196)])
+def test_the_first_week_of_a_block_holds_fewer_hard_seconds(kind: Kind, most: int) -> None:
+    text = year_text(EVENINGS, "", weeks=20, load=1700)
+    year = read_year(text, file="year.toml")
+    grid, weeks = Grid(Almanac(year)), Weeks(Grid(Almanac(year)), book_of(year))
+    column = Column(kind, 12, 15, Span(grid.cells[12].span.first, grid.cells[15].span.after))
+    seconds = []
+    for nth in (0, 1):
+        role = replace(NO_ROLE, nth=nth)
+        items = weeks.week(grid.cells[12 + nth], column, Variant(Emphasis.FINGERS), role).items
+        seconds.append(sum(i.hangs * i.recipe.hang_seconds for i in items if i.recipe.hard_hangs))
+    assert seconds[0] <= most + 5 < seconds[1]
+
+
+def test_who_did_no_hard_hangs_begins_with_light_ones_and_with_base() -> None:
+    """Common practice, no source."""
+    _, made = planned(NEVER_HUNG)
+    weeks = [week for block in made.blocks for week in block.weeks]
+    assert [week.hard_seconds for week in weeks[:3]] == [0, 0, 0]
+    first = weeks[0].span
+    names = {one.recipe for one in made.sessions if one.day in first}
+    assert names & {name for name, one in RECIPES.items() if climbing(one)}
+    assert made.blocks[0].kind is Kind.BASE and made.blocks[0].emphasis is not Emphasis.FINGERS
+    assert any(week.hard_seconds for week in weeks[3:12])
+
+
+def test_the_last_full_hangs_lie_about_ten_days_before_the_season() -> None:
+    _, made = planned(EIGHT_WEEKS.replace(ROCK, f"{ROCK}\nlevel = {{ finger_strength = 1 }}"))
+    rock = min(one.day for one in made.sessions if one.rock)
+    full = [one for one in made.sessions if one.recipe == "fingerboard-long" and one.day < rock]
+    assert 9 <= (rock - full[-1].day).days <= 13
+
+
+def test_a_load_entered_low_may_rise_to_three_hours() -> None:
+    """`year_least` of shared/response.toml, and no further than the free time holds."""
+    low = read_year(year_text(EVENINGS, "", load=250), file="year.toml")
+    assert Levels(Almanac(low)).body.top == 900
+    usual = read_year(year_text(EVENINGS, "", load=1000), file="year.toml")
+    assert Levels(Almanac(usual)).body.top == 1500
