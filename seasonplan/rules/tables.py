@@ -173,7 +173,10 @@ class DayLimits(FrozenModel):
 
 
 class FingerLimits(FrozenModel):
-    """Limits of finger work, in days, sessions a week and hard seconds."""
+    """Limits of finger work, in days, sessions a week and hard seconds.
+
+    `new_shares`: of the own maximum, in the first weeks of who is new to such hangs.
+    """
 
     in_a_row: int
     in_a_row_short: int
@@ -183,6 +186,7 @@ class FingerLimits(FrozenModel):
     kept_seconds: int
     after_trip_days: int
     after_trip_of_days: int
+    new_shares: tuple[float, ...]
 
 
 class RockLimits(FrozenModel):
