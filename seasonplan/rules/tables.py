@@ -114,7 +114,7 @@ def least_given_days() -> int:
 class RockDayTable(FrozenModel):
     """How days on rock lie in a week and how long they are (hours, minutes, days)."""
 
-    begins: int
+    begins: dict[Discipline, int]
     ends: int
     least_minutes: int
     shortest_minutes: int
