@@ -11,12 +11,14 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby
 
+from seasonplan.body.daylight import Rock, daylight_at
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.rules.tables import least_given_days, rock_day_table, usual_hours
 from seasonplan.vocabulary import BodyPart, Kind, Phase
-from seasonplan.year import Absence, Goal, Injury, Season, Trip, Window, Year
+from seasonplan.year import Absence, Goal, Injury, Outing, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
 from seasonplan.year.forecast import Forecast
+from seasonplan.year.way import rock_way
 
 SATURDAY = 5
 KEPT_ALMANACS = 8
@@ -232,22 +234,30 @@ class Almanac:
         named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
         if spell.is_trip or named:
             return True
-        longest = max((end - start for start, end in self.rock_windows(day)), default=0)
+        windows = self.rock_windows(day, spell.entry)
+        longest = max((end - start for start, end in windows), default=0)
         return longest >= rock_day_table().least_minutes
 
-    def rock_windows(self, day: date, *, away: bool = False) -> tuple[tuple[int, int], ...]:
-        """When one can be at the rock, in minutes after midnight: by daylight where a day is named
-        for it or on a trip, else in the free time of the day."""
-        table = rock_day_table()
-        if away:
-            return ((60 * table.begins, 24 * 60),)
-        if self.year.climber.rock_days or self.year.climber.rock_minutes:
-            return ((60 * table.begins, 60 * table.ends),)
-        light = usual_hours()
-        begins, ends = 60 * light["daylight_begins"], 60 * table.ends
-        free = ((max(start, begins), min(end, ends)) for start, end in self.windows(day))
-        dusk = 60 * light["daylight_ends"]
-        return tuple((start, end) for start, end in free if start < min(end, dusk))
+    def rock_windows(self, day: date, rock: Rock) -> tuple[tuple[int, int], ...]:
+        """When one can be on the way to that rock and there, in minutes after midnight: so that it
+        is light there; where a day is not named for it nor on a trip, in the free time of the day.
+        """
+        table, trip = rock_day_table(), isinstance(rock, Trip)
+        assert rock.discipline is not None
+        begins, ends = 60 * table.begins[rock.discipline], 60 * table.ends
+        usual = 60 * usual_hours()["daylight_begins"]
+        whole = trip or self.year.climber.rock_days or self.year.climber.rock_minutes
+        free = ((0, 24 * 60),) if whole else self.windows(day)
+        way = 0 if trip else self._way(rock)
+        dawn, dusk = daylight_at(self.year, day, rock)
+        first = max(begins if whole else min(begins, usual), dawn - way)
+        last = min(dusk + way, 24 * 60 if trip else ends)
+        found = ((max(start, first), min(end, last)) for start, end in free)
+        return tuple((start, end) for start, end in found if start < end)
+
+    def _way(self, rock: Rock) -> int:
+        usual = self.year.climber.rock_travel_minutes
+        return usual if isinstance(rock, Outing) else rock_way(self.year, rock.place)
 
     @cached_property
     def rock_days(self) -> frozenset[date]:

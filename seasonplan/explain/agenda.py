@@ -14,11 +14,12 @@ from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import harm
 from seasonplan.explain.care import caution_on, in_force
+from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
-from seasonplan.explain.sessions import cautions_of, hard_turns, text_of
+from seasonplan.explain.sessions import cautions_of, text_of
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
-from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText
+from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, SessionText
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
@@ -71,12 +72,12 @@ class Agenda:
 
     def text(self, session: Session) -> SessionText:
         """What a session says in its week."""
-        hard = session.id in self._hard
-        return text_of(session, self.book.get(session.recipe), hard=hard, tested=self._tested)
+        load = self._loads.get(session.id)
+        return text_of(session, self.book.get(session.recipe), load=load, tested=self._tested)
 
     @cached_property
-    def _hard(self) -> frozenset[str]:
-        return hard_turns(self.revision.sessions, self.book)
+    def _loads(self) -> dict[str, HangLoad]:
+        return hang_loads(self.revision.sessions, self.book, self.year)
 
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.

@@ -262,7 +262,12 @@ def _too_short(goal: Goal, almanac: Almanac) -> str:
     way = min(2 * rock_way(almanac.year, spell.entry.place) for _, spell in days)
     needed = rock_day_table().shortest_minutes
     longest = max(
-        (end - start for day, _ in days for start, end in almanac.rock_windows(day)), default=0
+        (
+            end - start
+            for day, spell in days
+            for start, end in almanac.rock_windows(day, spell.entry)
+        ),
+        default=0,
     )
     if longest - way >= needed:
         return ""

@@ -6,15 +6,16 @@ the calendar say the same by asking here. Must not know how sessions are placed 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from seasonplan.days import count_text
 from seasonplan.explain.care import caution_on
+from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
-from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, session_text
+from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, SessionText, session_text
 from seasonplan.rules.tables import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
@@ -90,31 +91,19 @@ def needs_text(recipe: Recipe) -> str:
 
 
 def text_of(
-    session: Session, recipe: Recipe | None, *, hard: bool = False, tested: OwnTests = UNTESTED
-) -> SessionText:
+    session: Session, recipe: Recipe | None, *,
+    load: HangLoad | None = None, tested: OwnTests = UNTESTED,
+) -> SessionText:  # fmt: skip
     """What a session says in its week; nothing where the recipe is gone.
 
-    `hard`: the harder of two days of hangs that take turns (see `hard_turns`).
+    `load`: how hard its hangs are (see `hang_loads`).
     """
     if recipe is None:
         return SessionText()
     return session_text(
         recipe, week=max(1, session.week), light=session.light, minutes=session.minutes,
-        hangs=session.hangs, hard=hard, tested=tested,
+        hangs=session.hangs, load=load, tested=tested,
     )  # fmt: skip
-
-
-def hard_turns(sessions: Iterable[Session], book: Mapping[str, Recipe]) -> frozenset[str]:
-    """Ids of hang sessions that are the harder day: of days that follow closely every other one.
-
-    The first of each week of a block is hard; a light week and a week with one have none.
-    """
-    weeks: dict[tuple[str, int, str], list[Session]] = {}
-    for one in sorted(sessions, key=lambda one: (one.day, one.start)):
-        recipe = book.get(one.recipe)
-        if recipe is not None and recipe.hard_hangs and recipe.days_between == 0 and not one.light:
-            weeks.setdefault((one.block, one.week, one.recipe), []).append(one)
-    return frozenset(one.id for group in weeks.values() if len(group) > 1 for one in group[::2])
 
 
 def short_text(text: SessionText) -> list[str]:
@@ -125,7 +114,7 @@ def short_text(text: SessionText) -> list[str]:
 
 def session_note(
     session: Session, recipe: Recipe | None, block: Block, year: Year, *,
-    goals: Sequence[str] = (), health: bool = True, hard: bool = False,
+    goals: Sequence[str] = (), health: bool = True, load: HangLoad | None = None,
     tested: OwnTests = UNTESTED,
 ) -> str:  # fmt: skip
     """What to do, how long, how hard, why, and cautions, in short lines.
@@ -133,7 +122,7 @@ def session_note(
     `goals` are ids of the goals a performance block is for (see `goals_by_block`). Without
     `health` nothing tells that the climber is hurt: for calendars that others may read.
     """
-    text = text_of(session, recipe, hard=hard, tested=tested)
+    text = text_of(session, recipe, load=load, tested=tested)
     return "\n".join(_note_lines(session, recipe, block, year, text, goals=goals, health=health))
 
 
@@ -187,11 +176,11 @@ def notes_by_session(
 ) -> dict[str, str]:
     """The note of every session by its id."""
     blocks = {block.id: block for block in revision.blocks}
-    goals, hard = goals_by_block(revision), hard_turns(revision.sessions, book)
+    goals, loads = goals_by_block(revision), hang_loads(revision.sessions, book, year)
     return {
         session.id: session_note(
             session, book.get(session.recipe), blocks[session.block], year,
-            goals=goals.get(session.block, ()), health=health, hard=session.id in hard,
+            goals=goals.get(session.block, ()), health=health, load=loads.get(session.id),
             tested=tested,
         )
         for session in revision.sessions

@@ -10,6 +10,8 @@ from typing import Any
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
+from seasonplan.recipes import Need
+from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Spread
 
@@ -90,11 +92,11 @@ def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
 class Serving:
     """Which goal a week serves by the calendar alone, and so whose courses it takes."""
 
-    def __init__(self, almanac: Almanac) -> None:
+    def __init__(self, almanac: Almanac, rules: RuleBook | None = None) -> None:
         days: dict[str, list[date]] = {}
         for chance in almanac.opportunities:
             days.setdefault(chance.goal.id, []).extend(chance.chances)
-        self._almanac = almanac
+        self._almanac, self._rules = almanac, rules or book_of(almanac.year)
         self._ahead = timedelta(weeks=table("menus")["serving"]["ahead_weeks"])
         goals = sorted(almanac.year.goals, key=lambda goal: goal.priority)
         self._days = [(goal, sorted(days[goal.id])) for goal in goals if goal.id in days]
@@ -122,6 +124,7 @@ class Serving:
     def courses(self, name: str, day: date) -> tuple[Course, ...]:
         """The courses of a menu in order of need, for a week that begins on that day."""
         raw = table("menus")
+        young = self._too_young(day)
         if name in raw["hurt"]:
             found = raw["hurt"][name]
         else:
@@ -133,7 +136,21 @@ class Serving:
             year = self._almanac.year
             if from_50(year, self._almanac.span.first) and name != "rest" and not lead_in:
                 found = _with_twice(found, raw["from_50"])
-        return tuple(tuple(one.split("|")) for one in found)
+            if young and name.startswith(Kind.BASE.value) and family in raw["young"]["families"]:
+                found = _with_twice(found, raw["young"])
+        others = self._in_place_of(young)
+        return tuple(tuple(others.get(id_, id_) for id_ in one.split("|")) for one in found)
+
+    def _too_young(self, day: date) -> bool:
+        """Whether the hardest tries are not for the climber yet."""
+        care, rule = (self._rules.active(name) for name in ("session-care", "young-fingers"))
+        return care is not None and rule is not None and self._almanac.under(rule.number, day)
+
+    def _in_place_of(self, young: bool) -> Mapping[str, str]:
+        """Recipes that stand for others: for the young, and for who has no weights."""
+        raw, has = table("menus"), self._almanac.year.sessions.has
+        others = {} if Need.WEIGHTS in has else raw["without_weights"]["in_place_of"]
+        return others | (raw["young"]["in_place_of"] if young else {})
 
 
 def _from(days: Sequence[date], day: date) -> date | None:

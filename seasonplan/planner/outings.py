@@ -88,7 +88,7 @@ class Outings:
                 continue
             if {day - near, day, day + near} & taken or self._away(day):
                 continue
-            window = self._outing_window(day)
+            window = self._outing_window(day, outing)
             if window is None:
                 continue
             load = self._levels.of(day).load * rock_day_table().load_share
@@ -107,9 +107,9 @@ class Outings:
             day in absence.span for absence in self._almanac.year.absences
         )
 
-    def _outing_window(self, day: date) -> tuple[int, int] | None:
+    def _outing_window(self, day: date, outing: Outing) -> tuple[int, int] | None:
         climber = self._almanac.year.climber
         named = bool(climber.rock_days or climber.rock_minutes)
         if named and day.weekday() not in climber.rock_weekdays:
             return None
-        return self._dates.window(day, away=False, travel=climber.rock_travel_minutes)
+        return self._dates.window(day, outing)

@@ -127,7 +127,7 @@ class RockCalendar:
         discipline = one.spell.entry.discipline
         assert discipline is not None
         travel = self._travel(one)
-        window = self._dates.window(one.day, away=one.spell.is_trip, travel=travel)
+        window = self._dates.window(one.day, one.spell.entry)
         easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
         recipe = easy
         if role is RockRole.PROJECT:

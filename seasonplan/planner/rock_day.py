@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.daylight import Rock
 from seasonplan.planner.care import harms
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table, rock_day_table, usual_hours
+from seasonplan.rules.tables import response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
 
 Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight
@@ -71,16 +72,15 @@ class RockDates:
     def hurts(self, recipe: Recipe, day: date) -> bool:
         return harms(recipe, self._almanac, day, rules=self._rules)
 
-    def window(self, day: date, *, away: bool, travel: int) -> tuple[int, int] | None:
-        """The longest time at the rock that no calendar takes, begun by daylight."""
+    def window(self, day: date, rock: Rock) -> tuple[int, int] | None:
+        """The longest time for that rock, the way with it, that no calendar takes."""
         busy = sorted(self._taken.get(day, ()))
-        dusk = 60 * usual_hours()["daylight_ends"] - travel
         best: tuple[int, int] | None = None
-        for start, end in self._almanac.rock_windows(day, away=away):
+        for start, end in self._almanac.rock_windows(day, rock):
             at = start
             for begins, ends in [*busy, (end, end)]:
                 longest = best[1] - best[0] if best else 0
-                if at < dusk and min(begins, end) - at > longest:
+                if min(begins, end) - at > longest:
                     best = (at, min(begins, end))
                 at = max(at, ends)
         return best

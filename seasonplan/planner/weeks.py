@@ -134,7 +134,7 @@ class Weeks:
 
     @cached_property
     def _serving(self) -> Serving:
-        return Serving(self.almanac)
+        return Serving(self.almanac, self.rules)
 
     @cached_property
     def _holds(self) -> float:

@@ -4,6 +4,7 @@ from seasonplan.recipes.book import present_id, recipes, standard_recipes, troub
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.recipes.text import (
     UNTESTED,
+    HangLoad,
     OwnMaximum,
     OwnTests,
     SessionText,
@@ -15,7 +16,7 @@ from seasonplan.vocabulary import Spread
 from seasonplan.year.recipe import Need, RecipeChange
 
 __all__ = [
-    "UNTESTED", "Need", "OwnMaximum", "OwnTests", "Recipe", "RecipeChange", "SessionText", "Spread",
-    "present_id", "recipes",
+    "UNTESTED", "HangLoad", "Need", "OwnMaximum", "OwnTests", "Recipe", "RecipeChange",
+    "SessionText", "Spread", "present_id", "recipes",
     "session_text", "standard_recipes", "troubles", "untested", "usual_text",
 ]  # fmt: skip

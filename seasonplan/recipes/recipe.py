@@ -30,7 +30,8 @@ HARD = 2  # stress from which a use of a tissue counts as hard
 
 
 class Recipe(FrozenModel):
-    """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day.
+    """One kind of session. `minutes` hold the warm-up; `order` is its place inside a day. The
+    warm-up is in proportion; with `least_warm_up_minutes` not shorter, nor longer than usual.
 
     `disciplines` are those it is for; none named: all. Without `short` there is `short_name`.
     `spacing_hours` pass after it before the next hard use of a tissue. A finger session has
@@ -47,6 +48,7 @@ class Recipe(FrozenModel):
     qualities: dict[Quality, float]
     minutes: int
     warm_up_minutes: int
+    least_warm_up_minutes: int = 0
     least_minutes: int
     most_minutes: int
     rpe: float
@@ -105,11 +107,14 @@ class Recipe(FrozenModel):
         return Loads(**{quality.value: load * part for quality, part in self.qualities.items()})
 
     def working_minutes(self, minutes: int | None = None) -> float:
-        """Minutes after the warm-up, which shrinks and grows with the session."""
+        """Minutes after the warm-up, which shrinks and grows with the session within its bounds."""
         if not self.minutes:
             return 0.0
         asked = self.minutes if minutes is None else minutes
-        return asked * (1 - self.warm_up_minutes / self.minutes)
+        warm_up = asked * self.warm_up_minutes / self.minutes
+        if self.least_warm_up_minutes:
+            warm_up = min(max(warm_up, self.least_warm_up_minutes), self.warm_up_minutes, asked)
+        return asked - warm_up
 
     @property
     def hard_hangs(self) -> bool:

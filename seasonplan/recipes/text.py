@@ -1,10 +1,14 @@
 """What a session says: its steps, what to do, what is new this week, and when to stop.
 
 The words stand in `shared/recipes.toml` and `shared/cautions.toml`; here their placeholders are
-filled: {hangs} {seconds} {every} {minutes} {work} {low} {high} {share}; {at:70} is a share of the
-own maximum, {rounds:8/6} how many rounds of 8 minutes fit after the warm-up, 6 at most,
-{words:fingers} a text of the cautions, {check} how a reserve is meant. Knows no dates, no plan and
-no climber.
+filled: {hangs} {seconds} {every} {minutes} {work} {low} {high} {share}; {load} is the share of the
+own maximum that hangs have today, {at:70} any share; {rounds:8/6} says how many rounds of 8 minutes
+fit after the warm-up, 6 at most, {rounds:8/6|16/3 link} the same with a word, and in a light week
+those of 16 minutes; {week:three|two} has other words in a light week. {words:fingers} is a text of
+the cautions, {check} how a reserve is meant.
+
+So each number is said once: how much and how hard is in one place, for a normal week and a light
+one. Knows no dates, no plan and no climber.
 """
 
 from __future__ import annotations
@@ -13,6 +17,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from seasonplan.days import count_text
 from seasonplan.errors import Misuse
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.rules.tables import caution, light_holds
@@ -104,20 +109,32 @@ class SessionText(FrozenModel):
         return tuple(line for line in told if line)
 
 
+@dataclass(frozen=True, slots=True)
+class HangLoad:
+    """How hard the hangs of a session are: a share of the own maximum.
+
+    `harder`: the harder of two days of hangs that take turns.
+    """
+
+    share: float
+    harder: bool = False
+
+
 def session_text(
     recipe: Recipe, *, week: int, light: bool, minutes: int, hangs: int,
-    hard: bool = False, tested: OwnTests = UNTESTED,
+    load: HangLoad | None = None, tested: OwnTests = UNTESTED,
 ) -> SessionText:  # fmt: skip
     """What this recipe says in that week of a block, from 1, at this length and number of hangs.
 
-    Without hangs it has the fewest in a light week, else the most. `hard`: the harder of two days
-    of hangs that take turns. Where the own maximum was tested shares of it are told in kilograms,
-    with where they come from and how far that may be wrong.
+    Without hangs it has the fewest in a light week, else the most; without `load` they are as hard
+    as the recipe begins. Where the own maximum was tested shares of it are told in kilograms, with
+    where they come from and how far that may be wrong.
     """
+    load = load or HangLoad(recipe.hang_share[0])
     count = hangs or _usual_hangs(recipe, light)
-    fill = _Placeholders(recipe, minutes, count, tested.maximum, tested.by_effort)
-    turn = "Today is the hard day of the two: near {at:{high}}."
-    said = [recipe.do, turn if hard and recipe.hard_hangs else ""]
+    fill = _Placeholders(recipe, minutes, count, load.share, light, tested)
+    turn = "Today is the hard day of the two."
+    said = [recipe.do, turn if load.harder and recipe.hard_hangs else ""]
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
     do = fill(" ".join(text for text in said if text))
     this_week = fill(_this_week(recipe, week, light=light))
@@ -195,8 +212,9 @@ class _Placeholders:
     recipe: Recipe
     minutes: int
     hangs: int
-    maximum: OwnMaximum | None
-    by_effort: bool = False
+    load: float
+    light: bool
+    tested: OwnTests
 
     def __call__(self, text: str) -> str:
         plain = self._plain()
@@ -209,6 +227,8 @@ class _Placeholders:
                 return self._share(of)
             case "rounds", str(of):
                 return self._rounds(of)
+            case "week", str(of) if "|" in of:
+                return of.split("|", 1)[self.light]
             case "words", str(of):
                 return self(caution(of))
             case name, None if name in plain:
@@ -226,7 +246,8 @@ class _Placeholders:
             "low": low,
             "high": high,
             "share": self._share(low if low == high else f"{low}-{high}"),
-            "check": "Untested" if self.maximum is None else "As a check",
+            "load": self._share(f"{100 * self.load:g}"),
+            "check": "Untested" if self.tested.maximum is None else "As a check",
         }
 
     @property
@@ -234,18 +255,22 @@ class _Placeholders:
         return self.recipe.working_minutes(self.minutes)
 
     def _rounds(self, of: str) -> str:
-        each, _, most = of.partition("/")
+        lengths, _, thing = of.partition(" ")
+        normal, _, light = lengths.partition("|")
+        each, _, most = (light if self.light and light else normal).partition("/")
         rounds = max(1, int(self._work // float(each)))
-        return str(min(rounds, int(most)) if most else rounds)
+        rounds = min(rounds, int(most)) if most else rounds
+        return count_text(rounds, thing) if thing else str(rounds)
 
     def _share(self, percent: str) -> str:
         """Such as "80-85 % of your maximum", or "80-85 % of 42 kg a hand (34-36 kg)"."""
-        effort = _effort(percent) if self.by_effort else ""
+        effort = _effort(percent) if self.tested.by_effort else ""
         if effort:
             return f"effort {effort} of 10"
-        if self.maximum is None:
+        maximum = self.tested.maximum
+        if maximum is None:
             return f"{percent} % of your maximum"
-        return f"{percent} % of {self.maximum.text} ({self.maximum.share_text(percent)})"
+        return f"{percent} % of {maximum.text} ({maximum.share_text(percent)})"
 
 
 def _effort(percent: str) -> str:

@@ -114,7 +114,7 @@ def least_given_days() -> int:
 class RockDayTable(FrozenModel):
     """How days on rock lie in a week and how long they are (hours, minutes, days)."""
 
-    begins: int
+    begins: dict[Discipline, int]
     ends: int
     least_minutes: int
     shortest_minutes: int
@@ -174,7 +174,10 @@ class DayLimits(FrozenModel):
 
 
 class FingerLimits(FrozenModel):
-    """Limits of finger work, in days, sessions a week and hard seconds."""
+    """Limits of finger work, in days, sessions a week and hard seconds.
+
+    `new_shares`: of the own maximum, in the first weeks of who is new to such hangs.
+    """
 
     in_a_row: int
     in_a_row_short: int
@@ -184,6 +187,7 @@ class FingerLimits(FrozenModel):
     kept_seconds: int
     after_trip_days: int
     after_trip_of_days: int
+    new_shares: tuple[float, ...]
 
 
 class RockLimits(FrozenModel):

@@ -83,6 +83,19 @@ def test_a_session_that_is_not_as_its_recipe_says_is_reported(made: Session, abo
 
 
 @pytest.mark.parametrize(
+    ("start", "minutes", "about"),
+    [  # in the second week of January, by a clock that has noon at twelve: light from 7:45 to 16:15
+        ("07:45", 180, []), ("07:44", 180, ["daylight"]),
+        ("13:15", 180, []), ("13:16", 180, ["daylight"]),
+    ],
+)  # fmt: skip
+def test_a_day_on_rock_is_between_dawn_and_dusk(start: str, minutes: int, about: list[str]) -> None:
+    out = session("easy-rock-day", SATURDAY, start, minutes, rock="season")
+    year = a_year(4, seasons=[season(0, 28)])
+    assert needs(out, year=year) == about
+
+
+@pytest.mark.parametrize(
     "made",
     [
         session(AEROBIC, 1, "18:00", 20),

@@ -213,7 +213,8 @@ def test_the_way_to_the_wall_lies_in_free_time_too() -> None:
         ({"rock_travel_minutes": 30}, SATURDAY, "10:30", 120, True),
         ({"rock_travel_minutes": 30}, SATURDAY, "10:29", 120, False),
         ({"rock_travel_minutes": 30}, SATURDAY, "10:30", 121, False),
-        ({"rock_days": ["friday"]}, FRIDAY, "09:00", 660, True),  # named: 9 to 20 o'clock
+        ({"rock_days": ["friday"]}, FRIDAY, "09:00", 435, True),  # named: from 9 until it is dark
+        ({"rock_days": ["friday"]}, FRIDAY, "09:00", 436, False),
         ({"rock_days": ["friday"]}, FRIDAY, "08:59", 180, False),
         ({"rock_days": ["friday"]}, FRIDAY, "17:01", 180, False),
     ],

@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
-from seasonplan.explain.sessions import hard_turns
+from seasonplan.explain.hang_loads import hard_turns
 from seasonplan.plan import Cause, Shortfall
 from seasonplan.recipes import session_text, standard_recipes
 from seasonplan.rules.tables import caution
@@ -176,12 +176,14 @@ def test_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path, command: str) 
 
 def test_of_hard_hangs_on_days_in_a_row_every_other_is_the_hard_one(tmp_path: Path) -> None:
     hangs = tuple(
-        session(f"h{n}", "fingerboard-short", n, "18:00", 28, hangs=6, rpe=6.0) for n in (1, 2, 3)
+        session(f"h{n}", "fingerboard-short", n, "18:00", 28, week=2, hangs=6, rpe=6.0)
+        for n in (1, 2, 3)
     )
-    light = session("l", "fingerboard-short", 8, "18:00", 28, week=2, light=True, hangs=4)
-    alone = session("m", "fingerboard-short", 15, "18:00", 28, week=3, hangs=6)
+    light = session("l", "fingerboard-short", 8, "18:00", 28, week=3, light=True, hangs=4)
+    alone = session("m", "fingerboard-short", 15, "18:00", 28, week=4, hangs=6)
     assert hard_turns((*hangs, light, alone), standard_recipes()) == {"h1", "h3"}
-    folder = planned(tmp_path, sessions=hangs)
+    known = YEAR + "\n[before]\nhung_daily = true\n"
+    folder = planned(tmp_path, year=known, sessions=hangs)
     assert "Today is the hard day of the two" in unbroken(today(folder, "2027-01-05"))
     assert "Today is the hard day of the two" not in unbroken(today(folder, "2027-01-06"))
 

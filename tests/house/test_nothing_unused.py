@@ -28,7 +28,7 @@ OPEN = {
     "rules", "recipes", "tests", "sources", "injuries.sources", "injuries.regions",
     "injuries.allowed", "injuries.fill", "cautions", "grades.rope", "grades.boulder",
     "menus.fingers.seconds", "menus.needs", "menus.rope", "menus.boulder", "menus.mountain",
-    "menus.ice",
+    "menus.ice", "menus.young.in_place_of", "menus.without_weights.in_place_of",
 }  # fmt: skip
 
 NAMING = (ast.Name, ast.Attribute, ast.Constant, ast.arg, ast.keyword, ast.ImportFrom)

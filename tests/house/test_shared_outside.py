@@ -193,7 +193,7 @@ def test_days_off_are_followed_by_what_the_rules_tell() -> None:
 
 def test_a_rock_is_new_after_the_two_weeks_that_its_cautions_tell() -> None:
     assert composing().rock.fresh_after_days == 14
-    said = "First day on rock after two weeks or more without: half as long."
+    said = "Washed out for two weeks or more: half as long on the first day back."
     told = [one for one in standard_recipes().values() if said in one.caution]
     assert {one.role for one in told} == {RockRole.PROJECT} and len(told) == 3
 

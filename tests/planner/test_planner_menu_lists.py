@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from datetime import date
 from itertools import product
 
 import pytest
 from plan_maker import a_year, day, goal, season, trip
+from planned import planned
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.menus import (
@@ -19,7 +21,7 @@ from seasonplan.planner.menus import (
     making,
     menu_name,
 )
-from seasonplan.recipes import recipes
+from seasonplan.recipes import Need, recipes
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Discipline, Emphasis, Kind, Spread
 from seasonplan.year import Year
@@ -28,13 +30,16 @@ BOOK = recipes()
 NAMES = {(kind, one): menu_name(kind, one) for kind in CHOSEN for one in EMPHASES[kind]}
 
 
-def of_discipline(discipline: Discipline, *, born: int | None = None) -> Serving:
+def of_discipline(
+    discipline: Discipline, *, born: int | None = None, has: Sequence[str] | None = None
+) -> Serving:
     """A year with one goal and season of that discipline."""
     grade = {"boulder": "7A", "ice": "WI4"}.get(discipline.value, "6c")
     one = goal(discipline=discipline.value, grade=grade)
     year = a_year(
         20, climber={"birth_year": born}, goals=[one],
         seasons=[season(105, 21, discipline=discipline.value)],
+        **({} if has is None else {"sessions": {"has": list(has)}}),
     )  # fmt: skip
     return Serving(Almanac(year))
 
@@ -96,6 +101,49 @@ def test_from_50_legs_and_pressing_are_served_twice_and_the_rest_in_its_order(
             one for one in usual if one not in twice
         ]
         assert twice & set(served[:4])
+
+
+# --- stand-ins ------------------------------------------------------------------------------------
+
+
+@every_discipline
+def test_the_young_are_served_hard_boulders_on_good_holds_for_the_hardest_tries(
+    discipline: Discipline,
+) -> None:
+    """Custom, no source: on a rope and on boulders twice in a base week, too."""
+    young, grown = of_discipline(discipline, born=2012), of_discipline(discipline, born=1990)
+    climbs = FAMILIES[discipline] in ("rope", "boulder")
+    for (kind, _), name in [*NAMES.items(), ((Kind.PERFORMANCE, None), LEAD_IN)]:
+        usual = [one for course in grown.courses(name, day(0)) for one in course]
+        served = [one for course in young.courses(name, day(0)) for one in course]
+        hardest = [one for one in usual if BOOK[one].grown_up]
+        assert "good-hold-boulders" not in usual
+        assert not any(BOOK[one].grown_up for one in served)
+        more = 2 if climbs and kind is Kind.BASE else 0
+        assert served.count("good-hold-boulders") == len(hardest) + more
+    assert not BOOK["good-hold-boulders"].max_fingers
+
+
+@every_discipline
+def test_who_has_no_gear_is_served_pressing_and_pulling(discipline: Discipline) -> None:
+    bare = of_discipline(discipline, has=())
+    usual = of_discipline(discipline)
+    for (kind, _), name in NAMES.items():
+        at_hand = [
+            one for course in bare.courses(name, day(0)) for one in course
+            if set(BOOK[one].needs) <= {Need.NOTHING, Need.DAYLIGHT}
+        ]  # fmt: skip
+        assert kind is Kind.REST or "antagonists" in at_hand, name
+        pulls = any("pulling-strength" in course for course in usual.courses(name, day(0)))
+        assert ("pulling-without-weights" in at_hand) is pulls, name
+
+
+def test_a_year_without_any_gear_holds_pressing_in_base_and_strength_weeks() -> None:
+    year = a_year(16, seasons=[season(84, 21)], sessions={"has": ["partner"]})
+    made = planned(year)
+    assert made is not None
+    done = {one.recipe for one in made.sessions}
+    assert {"antagonists", "pulling-without-weights"} <= done and "pulling-strength" not in done
 
 
 def test_an_emphasis_can_be_trained_where_one_recipe_that_makes_it_can_be_done() -> None:

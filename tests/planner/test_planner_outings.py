@@ -12,15 +12,17 @@ from plan_maker import a_year, absence, day, goal, injury, season, trip
 from small_week import hard, on_rock, recipe
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.daylight import daylight_at
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDates, RockDay
 from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.statements import book_of
-from seasonplan.rules.tables import composing, response_table, rock_day_table, usual_hours
+from seasonplan.rules.tables import composing, response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style, Tissue
 from seasonplan.year import Before, Outing, Year
+from seasonplan.year.place import Place
 
 ROCK = composing().rock
 WIDE = {"minutes": dict.fromkeys(("wednesday", "saturday", "sunday"), "09:00-17:00")}
@@ -60,26 +62,27 @@ def numbers(days: Sequence[RockDay]) -> list[int]:
 # --- hours ----------------------------------------------------------------------------------------
 
 
-def longest_free(busy: Sequence[tuple[int, int]], begins: int, ends: int, dusk: int) -> int:
-    """Minutes of the longest run of free minutes that begins before dusk."""
+def longest_free(busy: Sequence[tuple[int, int]], begins: int, ends: int) -> int:
+    """Minutes of the longest run of free minutes."""
     free = [not any(a <= n < b for a, b in busy) for n in range(begins, ends)]
     best = 0
     for n, open_ in enumerate(free):
-        if open_ and (n == 0 or not free[n - 1]) and begins + n < dusk:
+        if open_ and (n == 0 or not free[n - 1]):
             run = next((k for k in range(n, len(free)) if not free[k]), len(free)) - n
             best = max(best, run)
     return best
 
 
-def test_the_hours_on_rock_are_the_longest_that_nothing_takes_begun_by_daylight() -> None:
+def test_the_hours_on_rock_are_the_longest_by_daylight_that_nothing_takes() -> None:
     """All pairs of busy times around a day that is free from nine to five."""
     cuts = (500, 540, 660, 780, 900, 1020, 1100)
     pairs = list(product(combinations(cuts, 2), repeat=2))
     year = wide()
-    saturday, dusk = day(5), 60 * usual_hours()["daylight_ends"]
+    saturday, rock = day(5), season(0, 28)
+    dawn, dusk = daylight_at(year, saturday)
     for pair in pairs[::3]:
-        found = dates_of(year, taken={saturday: pair}).window(saturday, away=False, travel=0)
-        minutes = longest_free(pair, 540, 1020, dusk)
+        found = dates_of(year, taken={saturday: pair}).window(saturday, rock)
+        minutes = longest_free(pair, max(540, dawn), min(1020, dusk))
         assert (found[1] - found[0] if found else 0) == minutes
         if found:
             assert not any(a < found[1] and found[0] < b for a, b in pair)
@@ -87,21 +90,24 @@ def test_the_hours_on_rock_are_the_longest_that_nothing_takes_begun_by_daylight(
 
 def test_of_two_times_as_long_the_earlier_is_taken() -> None:
     taken = {day(5): ((720, 840),)}
-    assert dates_of(wide(), taken=taken).window(day(5), away=False, travel=0) == (540, 720)
+    karst = Place(name="Karst", latitude=0.0, longitude=15.0)  # light from six to six
+    year = wide(places=(karst,))
+    assert dates_of(year, taken=taken).window(day(5), season(0, 28)) == (540, 720)
 
 
-def test_who_travels_long_begins_while_there_is_daylight_left_at_the_rock() -> None:
-    year = wide(climber={"minutes": {"saturday": "16:30-21:00"}})
-    assert dates_of(year).window(day(5), away=False, travel=0) == (990, 1200)
-    assert dates_of(year).window(day(5), away=False, travel=89) == (990, 1200)
-    assert dates_of(year).window(day(5), away=False, travel=90) is None
+def test_the_way_home_may_be_in_the_dark_and_climbing_may_not() -> None:
+    for way in (0, 30, 60):
+        year = wide(climber={"minutes": {"saturday": "12:00-21:00"}, "rock_travel_minutes": way})
+        _, dusk = daylight_at(year, day(5))
+        assert dusk + 60 < 20 * 60
+        assert dates_of(year).window(day(5), season(0, 28)) == (720, dusk + way)
 
 
 def test_on_a_trip_the_day_is_as_long_as_it_is() -> None:
     year = wide(trips=[trip(14, 7)])
-    begins, _ = dates_of(year).window(day(16), away=True, travel=0) or (0, 0)
-    assert begins == 60 * rock_day_table().begins
-    assert dates_of(year).window(day(15), away=False, travel=0) is None  # nothing free at home
+    found = dates_of(year).window(day(16), year.trips[0])
+    assert found == (60 * rock_day_table().begins[Discipline.SPORT], daylight_at(year, day(16))[1])
+    assert dates_of(year).window(day(15), season(0, 28)) is None  # nothing free at home
 
 
 # --- recipes --------------------------------------------------------------------------------------
@@ -260,13 +266,13 @@ def test_an_outing_is_no_more_than_its_share_of_a_weeks_load_nor_shorter_than_it
     bound = 0
     for load in (700.0, 1000.0, 3000.0):
         before = Before(weekly_load=(load,) * 4)
-        year = wide(outings=[outing(0, 70, minutes=480)], before=before)
+        year = wide(outings=[outing(0, 70, minutes=420)], before=before)
         levels = Levels(Almanac(year))
         for one in wished(year):
             most = levels.of(one.day).load * table.load_share
-            assert one.load <= most < one.recipe.load(one.minutes + 15) or one.minutes == 480
+            assert one.load <= most < one.recipe.load(one.minutes + 15) or one.minutes == 420
             assert one.minutes % 15 == 0
-            bound += one.minutes < 480
+            bound += one.minutes < 420
     assert bound >= 5
     weak = wide(outings=[outing(0, 70)], before=Before(weekly_load=(200.0,) * 4))
     for one in wished(weak):

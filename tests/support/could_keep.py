@@ -238,7 +238,7 @@ def _first_day_on_rock(place: Place, week: Week) -> Iterator[Session]:
         for day in sorted({*chance.chances} & {*week.span.days()}):
             for recipe in place.book.values():
                 wanted = recipe.role is RockRole.EASY and entry.discipline in recipe.disciplines
-                for begin, end in place.table.rock_free(day) if wanted else ():
+                for begin, end in place.table.rock_free(day, entry) if wanted else ():
                     way = place.sheet.year.climber.rock_travel_minutes
                     minutes = min(recipe.most_minutes, end - begin - 2 * way)
                     if minutes >= recipe.least_minutes:

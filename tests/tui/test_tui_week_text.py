@@ -13,7 +13,6 @@ from week_stage import at_sheet, chosen, line_of, places, view
 from seasonplan.days import Span
 from seasonplan.injury import in_force_within
 from seasonplan.plan import Session
-from seasonplan.recipes import session_text
 from tui.week.draw import sentences_in
 
 WIDE, SMALL = (160, 50), (80, 24)
@@ -46,10 +45,9 @@ async def test_the_slip_holds_the_whole_text_of_a_session(tmp_path: Path, rock: 
     async with opened(demo(tmp_path), today=OCTOBER, size=WIDE) as pilot:
         session = of_week(pilot, OCTOBER, rock=rock)
         await at(pilot, session)
-        said = session_text(
-            bench(pilot).desk.recipes[session.recipe], week=session.week, light=session.light,
-            minutes=session.minutes, hangs=session.hangs,
-        )  # fmt: skip
+        agenda = bench(pilot).agenda
+        assert agenda is not None
+        said = agenda.text(session)
         assert said.warm_up and said.do and said.stop
         for text in (*said.warm_up, said.do, said.this_week, said.stop, said.wet):
             assert flat(text) in slip(pilot)

@@ -155,16 +155,17 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     if one.harm:
         lines.insert(0, one.harm)
     title = words.session_title(session, recipe)
-    do, wet, stop = _text_parts(session, recipe, bench.desk) if recipe else ((), (), ())
+    do, wet, stop = _text_parts(session, recipe, bench) if recipe else ((), (), ())
     if brief:
         do, wet, stop = (*do, *stop, *wet), (), ()
     slip = Slip(title, _when(one, bench), (), tuple(lines))
     return Told("•", slip, cost=cautions, head=CARE, parts=do, beside=wet, after=stop)
 
 
-def _text_parts(session: Session, recipe: Recipe, desk: Desk) -> tuple[Sequence[Headed], ...]:
+def _text_parts(session: Session, recipe: Recipe, bench: Bench) -> tuple[Sequence[Headed], ...]:
     """What the recipe says in that week of its block: what to do, on a wet day, when to stop."""
-    said = words.text_of(session, recipe, tested=desk.tested)
+    plain = words.text_of(session, recipe, tested=bench.desk.tested)
+    said = bench.agenda.text(session) if bench.agenda else plain
     do: tuple[Headed, ...] = ("Warm up", said.warm_up), ("Do", (said.do,))
     do += ("This week", (said.this_week,)), ("Your test", (said.own_test,))
     groups: tuple[Sequence[Headed], ...] = (do, ((WET, (said.wet,)),), (("Stop", (said.stop,)),))

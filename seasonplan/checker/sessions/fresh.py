@@ -290,5 +290,5 @@ def _time_for(table: Timetable, spell: RockSpell, day: date) -> bool:
         and not forbidden(table, recipe, day)
     ]
     ways = 2 * rock_way(table.sheet.year, spell.entry.place)
-    longest = max((end - begin for begin, end in table.rock_free(day)), default=0)
+    longest = max((end - begin for begin, end in table.rock_free(day, spell.entry)), default=0)
     return bool(least) and min(least) + ways <= longest

@@ -43,7 +43,8 @@ def _misplaced(table: Timetable, session: Session) -> str:
     if session.zone is not None:
         return "on no trip"
     before, after = _travel(table, session)
-    free = table.rock_free(session.day) if session.role is not None else table.free(session.day)
+    on_rock = session.role is not None
+    free = table.rock_free(session.day, table.rock(session)) if on_rock else table.free(session.day)
     fits = any(begin <= start - before and end + after <= until for begin, until in free)
     return "" if fits else "no free time"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seasonplan.body.daylight import daylight_at
 from seasonplan.checker.sessions.timetable import Timetable, faulty, minute_of
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
@@ -31,6 +32,7 @@ def judge_needs(table: Timetable, rule: Rule) -> Iterator[Finding]:
             *_unlike(session, recipe),
             *lacking(table, recipe, away=bool(trips)),
             *(_away(recipe, trips) if trips else _at_home(table, session, recipe)),
+            *(["daylight"] if _in_the_dark(table, session, recipe) else []),
         ]
         for about in faults:
             yield faulty(rule, session, about=about)
@@ -70,16 +72,24 @@ def _at_home(table: Timetable, session: Session, recipe: Recipe) -> Iterator[str
     block = table.block(session)
     if block is not None and block.kind not in recipe.kinds:
         yield "kind of block"
-    usual = usual_hours()
-    hour = minute_of(session) / 60
-    light = usual["daylight_begins"] <= hour < usual["daylight_ends"]
-    if Need.DAYLIGHT in recipe.needs and not light:
-        yield "daylight"
     if Need.ROCK in recipe.needs and not _rock(table, recipe, session):
         yield "rock"
     wall = Need.WALL in recipe.needs and Need.HOME_WALL not in table.sheet.year.sessions.has
     if wall and session.minutes < int(shared_table("blocks")["wall"]["least_minutes"]):
         yield "too short for the way to a wall"
+
+
+def _in_the_dark(table: Timetable, session: Session, recipe: Recipe) -> bool:
+    """Whether what needs light begins outside the usual hours of it; on rock, or is not over
+    before it goes."""
+    if Need.DAYLIGHT not in recipe.needs:
+        return False
+    start = minute_of(session)
+    if session.role is None:
+        usual = usual_hours()
+        return not usual["daylight_begins"] <= start / 60 < usual["daylight_ends"]
+    dawn, dusk = daylight_at(table.sheet.year, session.day, table.rock(session))
+    return not dawn <= start <= start + session.minutes <= dusk
 
 
 def _rock(table: Timetable, recipe: Recipe, session: Session) -> bool:

@@ -12,14 +12,15 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from itertools import groupby
 
+from seasonplan.body.daylight import Rock
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
 from seasonplan.plan import Block, Session, Shortfall, Week
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.vocabulary import Kind
-from seasonplan.year import Trip
+from seasonplan.vocabulary import Discipline, Kind
+from seasonplan.year import Outing, Season, Trip, Window
 
 Hours = tuple[tuple[int, int], ...]  # (from, to) in minutes after midnight, in order
 
@@ -72,6 +73,15 @@ class Timetable:
     def block(self, session: Session) -> Block | None:
         return next((block for block in self.sheet.blocks if block.id == session.block), None)
 
+    def rock(self, session: Session) -> Rock:
+        """The rock to which a day on rock goes; long days before a season go to none by name."""
+        entry = self.sheet.year.entry(session.rock) if session.rock else None
+        if isinstance(entry, (Season, Window, Trip, Outing)) and entry.discipline is not None:
+            return entry
+        recipe = self.recipe(session)
+        first = recipe.disciplines[0] if recipe and recipe.disciplines else Discipline.SPORT
+        return Outing(name="a day", discipline=first, first=session.day, last=session.day)
+
     def load(self, session: Session) -> float:
         """RPE x minutes that count, by the recipe where there is one."""
         recipe = self.recipe(session)
@@ -96,9 +106,9 @@ class Timetable:
         """Free times at home, less what calendars take; as said where a usual day has parts."""
         return self._left(day, self.sheet.almanac.windows(day))
 
-    def rock_free(self, day: date) -> Hours:
-        """Times at which one can be at the rock from home, less what calendars take."""
-        return self._left(day, self.sheet.almanac.rock_windows(day))
+    def rock_free(self, day: date, rock: Rock) -> Hours:
+        """Times at which one can be at a rock and on the way to it, less what calendars take."""
+        return self._left(day, self.sheet.almanac.rock_windows(day, rock))
 
     def _left(self, day: date, hours: Hours) -> Hours:
         """Those hours less what calendars take, minute by minute."""

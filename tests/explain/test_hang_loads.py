@@ -1,0 +1,60 @@
+"""How hard hangs are: beginners lower, every other day the harder, a season as the block before."""
+
+from __future__ import annotations
+
+import pytest
+from folder_maker import YEAR, session
+
+from seasonplan.explain.hang_loads import hang_loads
+from seasonplan.explain.sessions import text_of
+from seasonplan.plan import Session
+from seasonplan.recipes import HangLoad, standard_recipes
+from seasonplan.year.toml import read_year
+
+BOOK = standard_recipes()
+SHORT, LONG, KEPT = "fingerboard-short", "fingerboard-long", "season-fingers"
+
+
+def hung(recipe: str, *weeks: int, days: int = 1) -> list[Session]:
+    """So many sessions of it in each of these weeks, on days that follow."""
+    return [
+        session(f"{recipe}-{week}-{n}", recipe, 7 * (week - 1) + n, "18:00", 28, week=week, hangs=6)
+        for week in weeks
+        for n in range(days)
+    ]
+
+
+def shares(sessions: list[Session], before: str) -> list[float]:
+    year = read_year(f"{YEAR}\n[before]\n{before}\n", file="year.toml")
+    loads = hang_loads(sessions, BOOK, year)
+    return [loads[one.id].share for one in sessions]
+
+
+def test_who_never_hung_daily_begins_two_weeks_at_70_and_two_at_75_percent() -> None:
+    """Custom, as all of this."""
+    weeks = hung(SHORT, 1, 2, 3, 4, 5)
+    assert shares(weeks, "hung_daily = false") == [0.7, 0.7, 0.75, 0.75, 0.8]
+    assert shares(weeks, "hung_daily = true") == [0.8] * 5
+
+
+@pytest.mark.parametrize("recipe", [LONG, KEPT])
+def test_who_had_no_hard_finger_sessions_begins_lower_whatever_the_hangs(recipe: str) -> None:
+    begun = shares(hung(recipe, 1, 2, 3, 4, 5), "hard_finger_sessions = 0")
+    assert begun[:4] == [0.7, 0.7, 0.75, 0.75] and begun[4] == BOOK[recipe].hang_share[0]
+    assert shares(hung(recipe, 1), "hard_finger_sessions = 1") == [BOOK[recipe].hang_share[0]]
+
+
+def test_days_that_follow_take_turns_from_the_second_week_on() -> None:
+    days = hung(SHORT, 1, 2, days=3)
+    assert shares(days, "hung_daily = true") == [0.8, 0.8, 0.8, 0.85, 0.8, 0.85]
+
+
+def test_short_sessions_keep_the_load_of_the_last_finger_block() -> None:
+    assert shares([*hung(LONG, 1), *hung(KEPT, 2, 3)], "hard_finger_sessions = 1")[1:] == [0.85] * 2
+    assert shares([*hung(SHORT, 1), *hung(KEPT, 2)], "hung_daily = true")[1:] == [0.8]
+
+
+def test_the_load_that_is_meant_is_the_one_that_is_told() -> None:
+    one = hung(SHORT, 2)[0]
+    told = text_of(one, BOOK[SHORT], load=HangLoad(0.7))
+    assert told.this_week.startswith("Week 2: 6 hangs at 70 % of your maximum;")
