@@ -25,8 +25,13 @@ from seasonplan.year import Goal, Year
 
 
 def demands(goal: Goal) -> tuple[float, ...]:
-    """What a goal asks of each quality, 1 to 5: as said, else as usual for its discipline."""
-    asked = {**response_table().demands[goal.discipline], **goal.demands}
+    """What a goal asks of each quality, 1 to 5: as said, else as usual for its discipline and
+    style."""
+    table = response_table()
+    usual = dict(table.demands[goal.discipline])
+    for quality, more in table.style_demands.get(goal.style, {}).items():
+        usual[quality] = min(5, max(1, usual[quality] + more))
+    asked = {**usual, **goal.demands}
     if Quality.ENDURANCE in goal.demands and Quality.POWER_ENDURANCE not in goal.demands:
         asked[Quality.POWER_ENDURANCE] = goal.demands[Quality.ENDURANCE]
     return tuple(float(asked[quality]) for quality in QUALITIES)

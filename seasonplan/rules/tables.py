@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import Field
 
 from seasonplan.errors import Misuse
-from seasonplan.vocabulary import Discipline, FrozenModel, Kind, Quality, Verified
+from seasonplan.vocabulary import Discipline, FrozenModel, Kind, Quality, Style, Verified
 
 
 def shared_file(name: str) -> Path:
@@ -312,6 +312,7 @@ class ResponseTable(FrozenModel):
     off_a_week: float
     filled: float
     demands: dict[Discipline, dict[Quality, int]]
+    style_demands: dict[Style, dict[Quality, int]]
 
 
 class RangeTable(FrozenModel):
@@ -367,6 +368,7 @@ def response_table() -> ResponseTable:
         off_a_week=raw["load"]["off_a_week"],
         filled=raw["load"]["filled"],
         demands=raw["demands"],
+        style_demands=raw["style_demands"],
     )
 
 
