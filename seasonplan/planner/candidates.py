@@ -10,7 +10,6 @@ from functools import cached_property
 from itertools import pairwise
 
 from seasonplan.body.worth import fingers_limit
-from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.menus import can_train
@@ -33,36 +32,12 @@ class Variant:
 
 
 @dataclass(frozen=True, slots=True)
-class Ban:
-    """A what-if: no block of `kind` on any day of `span`."""
-
-    kind: Kind
-    span: Span
-
-    def hits(self, column: Column) -> bool:
-        return column.kind is self.kind and column.span.meet(self.span) is not None
-
-
-@dataclass(frozen=True, slots=True)
 class Role:
     """What one cell is for inside a block: number of its week, from 0, and what is special."""
 
     nth: int
     light: bool
     lead_in: bool
-    last: bool
-
-
-@dataclass(frozen=True, slots=True)
-class CellPart:
-    """What one cell is for in whatever block begins where its own does: a Role but for its end."""
-
-    nth: int
-    light: bool
-    lead_in: bool
-
-    def role(self, *, last: bool) -> Role:
-        return Role(self.nth, self.light, self.lead_in, last)
 
 
 class Candidates:
@@ -73,7 +48,6 @@ class Candidates:
         grid: Grid,
         book: RuleBook,
         *,
-        ban: Ban | None = None,
         rock: Sequence[date] | None = None,
         usable: Set[str] | None = None,
     ) -> None:
@@ -84,10 +58,9 @@ class Candidates:
         """
         self.grid = grid
         self.book = book
-        self._ban = ban
         self._rock = rock
         self._usable = usable
-        self._parts: dict[tuple[Kind, int, int], list[CellPart]] = {}
+        self._roles: dict[tuple[Kind, int, int, int], Role] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -127,7 +100,6 @@ class Candidates:
     def _open(self, column: Column, near: Sequence[Pin]) -> bool:
         return (
             (bool(self._emphases[column.kind]) or self._fixed(column))
-            and not (self._ban and self._ban.hits(column))
             and limits.keeps_pins(column, near)
             and self._has_rock(column)
             and limits.allowed(column, self.grid, self.book)
@@ -212,23 +184,18 @@ class Candidates:
     # --- weeks inside -------------------------------------------------------------------------
 
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
-        """What a cell is for in a candidate."""
-        nth = cell.index - column.first
-        part = self.part(column.kind, column.first, variant.light_first, nth)
-        return part.role(last=cell.index == column.last)
+        """What a cell is for in a candidate, whenever that ends."""
+        key = (column.kind, column.first, variant.light_first, cell.index)
+        found = self._roles.get(key)
+        if found is None:
+            found = self._roles[key] = self._role(column, cell, variant.light_first)
+        return found
 
-    def part(self, kind: Kind, first: int, light_first: int, nth: int) -> CellPart:
-        """What the cell of that number, from 0, is for in a block that begins with cell `first`."""
-        found = self._parts.setdefault((kind, first, light_first), [])
-        while len(found) <= nth:
-            found.append(self._part(kind, first, light_first, self.grid.cells[first + len(found)]))
-        return found[nth]
-
-    def _part(self, kind: Kind, first: int, light_first: int, cell: Cell) -> CellPart:
-        nth = self._nth(first, cell)
-        lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
-        light = not lead_in and self._light(kind, first, light_first, cell, nth)
-        return CellPart(nth, light, lead_in)
+    def _role(self, column: Column, cell: Cell, light_first: int) -> Role:
+        nth = self._nth(column.first, cell)
+        lead_in = column.kind is Kind.PERFORMANCE and self._before_rock(column.first, cell)
+        light = not lead_in and self._light(column.kind, column.first, light_first, cell, nth)
+        return Role(nth, light, lead_in)
 
     def _before_rock(self, first: int, cell: Cell) -> bool:
         """Whether no rock has come yet in the block."""

@@ -27,7 +27,7 @@ from seasonplan.planner.rock_weeks import RockWeeks
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, Weeks
-from seasonplan.planner.wished import Placed, as_wished
+from seasonplan.planner.wished import as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
 from seasonplan.year import Trip
@@ -52,15 +52,12 @@ def fill(
     blocks: Sequence[Block],
     *,
     accepted: Accepted | None = None,
-    homes: Sequence[Session] = (),
-    shortfalls: Sequence[Shortfall] = (),
 ) -> Filled:
     """The sessions and weeks of blocks that begin and end where the cells of the grid do.
 
-    With `accepted`, sessions of days before its today stay. `homes` is where the planner last put
-    each session; `shortfalls` are those of the accepted plan.
+    With `accepted`, sessions of days before its today stay.
     """
-    return _Filling(weeks, candidates, blocks, accepted, homes).filled(shortfalls)
+    return _Filling(weeks, candidates, blocks, accepted).filled()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,24 +81,22 @@ class _Filling:
         candidates: Candidates,
         blocks: Sequence[Block],
         accepted: Accepted | None,
-        homes: Sequence[Session],
     ) -> None:
         self.weeks = weeks
         self.almanac = weeks.almanac
         self.candidates = candidates
         self.blocks = blocks
         self.accepted = accepted
-        self.names = Names(homes)
+        self.names = Names(accepted.homes if accepted else ())
         self.fixed = self.almanac.year.fixed_sessions
         self.by_cell: list[FilledCell] = list(self._cells())
 
-    def filled(self, old_shortfalls: Sequence[Shortfall]) -> Filled:
-        placed = Placed(self._placed)
+    def filled(self) -> Filled:
         wished = as_wished(
-            placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
-        ).sessions
+            self._placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
+        )
         blocks = tuple(self._with_weeks(block, wished) for block in self.blocks)
-        short = [*self._still(old_shortfalls), *self._short(placed.sessions)]
+        short = [*self._still(), *self._short()]
         return Filled(blocks, wished, tuple(short), self._score(blocks, wished))
 
     # --- weeks --------------------------------------------------------------------------------
@@ -252,19 +247,19 @@ class _Filling:
 
     # --- what is missing ------------------------------------------------------------------------
 
-    def _still(self, old: Sequence[Shortfall]) -> Iterator[Shortfall]:
+    def _still(self) -> Iterator[Shortfall]:
         """What was missing in days that are over, in the block that now has them.
 
         Nothing of days that no block of base or strength has any more.
         """
-        for one in old:
+        for one in self.accepted.shortfalls if self.accepted else ():
             block = next((b for b in self.blocks if one.span.first in b.span), None)
             filled = block is not None and block.kind in FILLED_KINDS
             done = self._over(one.span.last) or one.span.first in self._as_begun
             if block is not None and filled and done:
                 yield Shortfall(**{**dict(one), "block": block.id})
 
-    def _short(self, sessions: Sequence[Session]) -> Iterator[Shortfall]:
+    def _short(self) -> Iterator[Shortfall]:
         """Weeks of base and strength that the planner filled with clearly less than they aim at.
 
         What the climber then left out or moved is their wish, and no shortfall.
@@ -273,7 +268,7 @@ class _Filling:
         if rule is None:
             return
         loads: dict[date, float] = defaultdict(float)
-        for session in sessions:
+        for session in self._placed:
             loads[session.day] += session.load
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim

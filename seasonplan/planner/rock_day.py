@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.planner.care import harms
-from seasonplan.recipes import Need, Recipe
+from seasonplan.planner.care import harms, is_there
+from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import response_table, rock_day_table, usual_hours
 from seasonplan.vocabulary import Discipline, RockRole, Style
@@ -52,8 +52,8 @@ class RockDates:
         self._almanac = almanac
         self._rules = rules
         self._taken = taken
-        has = {*almanac.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
-        self._recipes = [r for r in book.values() if r.role is not None and set(r.needs) <= has]
+        on_rock = (recipe for recipe in book.values() if recipe.role is not None)
+        self._recipes = [recipe for recipe in on_rock if is_there(recipe, almanac.year)]
 
     def recipe(
         self, day: date, discipline: Discipline, role: RockRole, *, style: Style | None = None

@@ -15,10 +15,10 @@ from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
-from seasonplan.planner.care import is_young
+from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.planner.menus import making
-from seasonplan.recipes import Need, recipes
+from seasonplan.recipes import recipes
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
@@ -80,13 +80,11 @@ class Softs:
         own = body_of(year).rating
         asked = [max(each) for each in zip(*map(demands, year.goals), strict=True)]
         lacking = {q for q, a, b in zip(QUALITIES, asked, own, strict=False) if a > b}
-        has = {*year.sessions.has, Need.NOTHING, Need.DAYLIGHT}
-        has |= {Need.WALL} if Need.HOME_WALL in has else set()
         young = is_young(almanac, almanac.span.first, rules=rules)
         can = {
             one.id
             for one in recipes(year.recipes).values()
-            if has.issuperset(one.needs) and not (young and (one.max_fingers or one.grown_up))
+            if is_there(one, year) and not (young and (one.max_fingers or one.grown_up))
         }
         return frozenset(
             one for one in EMPHASES[Kind.STRENGTH]

@@ -26,13 +26,13 @@ from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Column, Grid
-from seasonplan.planner.kept import Composed, ComposedWeek, Kept, book_key, sums
+from seasonplan.planner.kept import ComposedWeek, Kept, book_key
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
-from seasonplan.planner.values import Values
+from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
@@ -41,7 +41,7 @@ from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
-NO_ROLE = Role(0, light=False, lead_in=False, last=False)
+NO_ROLE = Role(0, light=False, lead_in=False)
 
 
 class Weeks:
@@ -71,7 +71,6 @@ class Weeks:
         self.levels = levels.bounded(caps) if caps else levels
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._worth: dict[object, float] = {}
         self._look(self._rock_days())
 
     def _rock_days(self) -> dict[date, RockDay]:
@@ -90,6 +89,7 @@ class Weeks:
         for name in ("_holds", "usable"):
             self.__dict__.pop(name, None)
         self._known: dict[tuple[object, ...], ComposedWeek] = {}
+        self._amounts: dict[tuple[object, ...], Amount] = {}
         self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
         self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
@@ -114,18 +114,14 @@ class Weeks:
         other.frames = tuple(map(Frame.on_level, self.frames, levels))
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
         other._known = {key: week for key, week in self._known.items() if key[0] in same}
+        other._amounts = {key: one for key, one in self._amounts.items() if key[0] in same}
         other._normal = {key: load for key, load in self._normal.items() if key[0] in same}
         return other
 
     @cached_property
-    def aims(self) -> Aims:
-        """What form is worth this year."""
-        return Aims(self.almanac)
-
-    @cached_property
     def values(self) -> Values:
         """What doses and loads are worth, week by week."""
-        return Values(self.grid, self.aims)
+        return Values(self.grid, Aims(self.almanac))
 
     @property
     def rock_that_counts(self) -> tuple[date, ...]:
@@ -177,41 +173,59 @@ class Weeks:
 
     def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> ComposedWeek:
         """The week of a cell in a candidate of that variant."""
-        test = role.last and self.tests(column, cell)
+        test = self.tests(column, cell)
         key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
         if key not in self._known:
             order = self._order(cell, column.kind, variant.emphasis, role, test=test)
             kept = still_planned(
                 self.grid, cell, column, variant, frame=self.frames[cell.index], book=self.book
             )
-            made = self._done(cell, order) if kept is None else self._made(kept, order, *sums(kept))
-            self._known[key] = made
+            self._known[key] = (
+                self._composed(cell, order) if kept is None
+                else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
+            )  # fmt: skip
         return self._known[key]
 
     def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
-        assert cell.given is not None
         key = (cell.index,)
         if key not in self._known:
-            self._known[key] = self._done(cell, self._given_order(cell))
+            self._known[key] = self._composed(cell, self._given_order(cell))
         return self._known[key]
 
-    def worth(self, cell: Cell, column: Column, variant: Variant, role: Role) -> float:
-        """Points of the week of a cell in a candidate.
+    def amount(self, cell: Cell, column: Column, variant: Variant, role: Role) -> Amount:
+        """What the week of a cell holds in a candidate.
 
         Of a week that has begun, what is over is counted with it where both lie in one block.
         """
-        week = self.week(cell, column, variant, role)
-        key = (cell.index, week.dose, week.load, week.rock, column.first < cell.index)
-        if key not in self._worth:
-            span, dose, load = cell.span, week.dose, week.load
-            over = self._over_part
-            if over is not None and over[0] == cell.index - 1 and column.first < cell.index:
-                span = Span(self.grid.cells[over[0]].span.first, span.after)
-                dose = tuple(a + b for a, b in zip(dose, over[1], strict=True))
-                load += over[2]
-            self._worth[key] = self.values.of(span, dose, load) + week.rock
-        return self._worth[key]
+        goes_on, test = column.first < cell.index, self.tests(column, cell)
+        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test, goes_on)
+        found = self._amounts.get(key)
+        if found is None:
+            week = self.week(cell, column, variant, role)
+            found = self._amounts[key] = self._counted(cell, week, goes_on=goes_on)
+        return found
+
+    def _counted(self, cell: Cell, week: ComposedWeek, *, goes_on: bool) -> Amount:
+        span, dose, load, over = cell.span, week.dose, week.load, self._over_part
+        if over is not None and over[0] == cell.index - 1 and goes_on:
+            span = Span(self.grid.cells[over[0]].span.first, span.after)
+            dose = tuple(a + b for a, b in zip(dose, over[1], strict=True))
+            load += over[2]
+        points = self.values.of(span, dose, load) + self.rock_points(week.items)
+        days = {item.day: item.rock for item in week.items if item.role is not None}
+        good = sum(self._chance.get(one, 0.0) for one in days.items())
+        return Amount(points, len(days), good)
+
+    @cached_property
+    def _chance(self) -> dict[tuple[date, str | None], float]:
+        """The chance of a good day at each season, window or trip that serves a goal."""
+        found: dict[tuple[date, str | None], float] = {}
+        for chance in self.almanac.opportunities:
+            for day, share in chance.chances.items():
+                key = (day, chance.spell.entry.id)
+                found[key] = max(found.get(key, 0.0), share)
+        return found
 
     def worth_over(self, column: Column) -> float:
         """Points of the part of this week that is over, in a block that ended with it."""
@@ -225,7 +239,9 @@ class Weeks:
         return over_part(self.grid, self.book)
 
     def tests(self, column: Column, cell: Cell) -> bool:
-        """Whether a test is due in the last week of a block."""
+        """Whether a test is due in a cell: at the end of a block that is long enough."""
+        if cell.index != column.last:
+            return False
         rule = self.rules.active("session-test")
         return (
             rule is not None
@@ -371,14 +387,7 @@ class Weeks:
 
     # --- composing --------------------------------------------------------------------------------
 
-    def _done(self, cell: Cell, order: Order) -> ComposedWeek:
-        found = self._composed(cell, order)
-        return self._made(found.items, order, found.dose, found.load)
-
-    def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> ComposedWeek:
-        return ComposedWeek(items, dose, load, self._rock_points(items), order.aim)
-
-    def _composed(self, cell: Cell, order: Order) -> Composed:
+    def _composed(self, cell: Cell, order: Order) -> ComposedWeek:
         """The sessions of a cell; a frame just like another's gets the same, moved in time."""
         kept = self._kept.get(cell.index)
         if kept is None:
@@ -388,7 +397,8 @@ class Weeks:
             self._kept[cell.index] = kept
         return kept.composed(order)
 
-    def _rock_points(self, items: Sequence[Item]) -> float:
+    def rock_points(self, items: Sequence[Item]) -> float:
+        """Points of days on rock."""
         easy = response_table().easy_day
         return sum(
             self.rock[item.day].counts * (1.0 if item.role is RockRole.PROJECT else easy)

@@ -56,7 +56,7 @@ def composed(text: str, kind: Kind, emphasis: Emphasis, *, light: bool = False) 
     year = read_year(text, file="year.toml")
     grid = Grid(Almanac(year))
     cell = grid.cells[1]
-    column = Column(kind, cell.index, cell.index, cell.span)
+    column = Column(kind, cell.index, cell.index + 1, cell.span)
     role = LIGHT if light else NO_ROLE
     return Weeks(grid, book_of(year)).week(cell, column, Variant(emphasis), role).items
 

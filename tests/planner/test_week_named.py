@@ -29,7 +29,7 @@ def week_of(routine: dict[str, int], kind: Kind, emphasis: Emphasis) -> list[tup
     grid = Grid(Almanac(year))
     cell = grid.cells[1]
     weeks = Weeks(grid, book_of(year))
-    column = Column(kind, cell.index, cell.index, cell.span)
+    column = Column(kind, cell.index, cell.index + 1, cell.span)
     items = weeks.week(cell, column, Variant(emphasis), NO_ROLE).items
     return [(item.day.weekday(), item.recipe.id) for item in items]
 
