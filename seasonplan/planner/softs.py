@@ -35,7 +35,7 @@ class Softs:
     def costs(self, column: Column, variant: Variant) -> dict[str, float]:
         """How far a candidate bends each rule, in the rule's `per`."""
         found = {}
-        for code, measure in MEASURES.items():
+        for code, measure in MEASURES[column.kind].items():
             rule = self.candidates.book.active(code)
             if rule is not None and (amount := measure(self, column, variant, rule)):
                 found[code] = amount
@@ -146,21 +146,16 @@ def _one(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
 
 def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Openings of such seasons inside a candidate that it does not lead into."""
-    return float(
-        sum(
-            opens in column.span and not leads_into(column, opens, rule) for opens in softs.openings
-        )
-    )
+    inside = [opens for opens in softs.openings if opens in column.span]
+    return float(sum(not leads_into(column, opens, rule) for opens in inside))
 
 
 def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    return float(max(0, column.days - rule.number)) if column.kind is Kind.REST else 0.0
+    return float(max(0, column.days - rule.number))
 
 
 def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Days of rest in the last days before a trip or a season of a goal that matters most."""
-    if column.kind is not Kind.REST:
-        return 0.0
     ahead = timedelta(days=rule.number)
     spans = [Span(first - ahead, first).meet(column.span) for first in softs.dear_starts]
     return float(sum(span.length for span in spans if span))
@@ -168,8 +163,6 @@ def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Rest that days off right before it, or right after it, are already."""
-    if column.kind is not Kind.REST:
-        return 0.0
     cells = softs.candidates.grid.cells
     beside = (
         cells[n].given if 0 <= n < len(cells) else None for n in (column.first - 1, column.last + 1)
@@ -180,7 +173,7 @@ def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule
 
 def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Power endurance that is long, or far from rock."""
-    if column.kind is not Kind.BASE or variant.emphasis is not Emphasis.POWER_ENDURANCE:
+    if variant.emphasis is not Emphasis.POWER_ENDURANCE:
         return 0.0
     until = column.span.after + timedelta(days=rule.number)
     near = any(column.span.first < first <= until for first in softs.rock_starts)
@@ -189,17 +182,20 @@ def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: 
 
 def _not_weak(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Strength of what is not lacking, where it could be of what is."""
-    if column.kind is not Kind.STRENGTH or variant.emphasis is Emphasis.NONE:
-        return 0.0
-    return float(bool(softs.weak) and variant.emphasis not in softs.weak)
+    named = variant.emphasis is not Emphasis.NONE
+    return float(named and bool(softs.weak) and variant.emphasis not in softs.weak)
 
 
-MEASURES: dict[str, Callable[[Softs, Column, Variant, Rule], float]] = {
-    "few-changes": _one,
-    "lead-in-start": _late_lead,
-    "short-rest": _long_rest,
-    "rest-before-rock": _rest_near,
-    "rest-by-days-off": _rest_by_days_off,
-    "power-endurance-late": _late_power_endurance,
-    "weak-first": _not_weak,
+Measure = Callable[[Softs, Column, Variant, Rule], float]
+OF_ALL: dict[str, Measure] = {"few-changes": _one, "lead-in-start": _late_lead}
+MEASURES: dict[Kind, dict[str, Measure]] = {
+    Kind.BASE: {**OF_ALL, "power-endurance-late": _late_power_endurance},
+    Kind.STRENGTH: {**OF_ALL, "weak-first": _not_weak},
+    Kind.PERFORMANCE: OF_ALL,
+    Kind.REST: {
+        **OF_ALL,
+        "short-rest": _long_rest,
+        "rest-before-rock": _rest_near,
+        "rest-by-days-off": _rest_by_days_off,
+    },
 }

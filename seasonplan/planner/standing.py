@@ -14,9 +14,10 @@ from seasonplan.plan import Session
 from seasonplan.planner.frame import DAY, DayFrame, Frame, dawn, dusk
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.vocabulary import RockRole
+from seasonplan.vocabulary import RockRole, Tissue
 
 STEP = 5  # minutes
+LEAST_LEFT = 10  # minutes: less is no time that is left
 TEST = "test-day"
 
 
@@ -56,17 +57,15 @@ class Day:
     def hold(self, item: Item, *, travel: int) -> None:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
         self._note(item)
+        old, self.left, self.longest_left = self.left, [], 0
         if item.role is not None or item.away:
-            self.left = []
-        else:
-            self.left = [one for one in self._around(item, travel) if one[1] - one[0] >= 10]
-        self.longest_left = max([end - start for start, end in self.left], default=0)
-
-    def _around(self, item: Item, travel: int) -> Iterator[tuple[int, int]]:
-        for start, end in self.left:
+            return
+        for start, end in old:
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
-            yield start, end
+            if end - start >= LEAST_LEFT:
+                self.left.append((start, end))
+                self.longest_left = max(self.longest_left, end - start)
 
     def _note(self, item: Item) -> None:
         recipe = item.recipe
@@ -82,7 +81,7 @@ class _HardUse(NamedTuple):
     """A session near or in the week that uses tissues hard: its day, and the days kept after it."""
 
     day: int
-    recipe: Recipe
+    tissues: frozenset[Tissue]
     gap: int
 
 
@@ -132,12 +131,12 @@ class Standing:
         """Whether a day open to a recipe has place for so many minutes of it, as its first."""
         day = self.days[n]
         return (
-            day.longest_left >= least
+            day.longest_left >= least + 2 * self.frame.travel(recipe)
             and not day.full
             and recipe.id not in day.recipes
             and not (day.hangs and recipe.on_hangboard)
-            and self.slot(n, recipe, least) is not None
-            and self.clear(n, recipe)
+            and (Need.DAYLIGHT not in recipe.needs or self.slot(n, recipe, least) is not None)
+            and (not recipe.hard_on or self.clear(n, recipe))
         )
 
     def clear(self, n: int, recipe: Recipe) -> bool:
@@ -146,9 +145,7 @@ class Standing:
             return True
         own = self.gap(recipe)
         for other, used, gap in self._hard:
-            apart = n - other
-            near = apart <= gap if apart >= 0 else -apart <= own
-            if near and used.hard_on & recipe.hard_on:
+            if -own <= n - other <= gap and not used.isdisjoint(recipe.hard_on):
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
@@ -167,7 +164,7 @@ class Standing:
 
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
-            self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
+            self._hard.append(_HardUse(n, recipe.hard_on, self.gap(recipe)))
             self._hard_days.add(n)
         if recipe.hard_on_fingers:
             self._fingers.append(n)
