@@ -7,7 +7,7 @@ over what is then there.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from functools import cached_property
@@ -34,6 +34,9 @@ from seasonplan.year import Trip
 
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
+
+
+ByDay = Mapping[date, Sequence[Session]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +98,12 @@ class _Filling:
         wished = as_wished(
             self._placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
         )
-        blocks = tuple(self._with_weeks(block, wished) for block in self.blocks)
+        by_day: dict[date, list[Session]] = defaultdict(list)
+        for session in wished:
+            by_day[session.day].append(session)
+        blocks = tuple(self._with_weeks(block, by_day) for block in self.blocks)
         short = [*self._still(), *self._short()]
-        return Filled(blocks, wished, tuple(short), self._score(blocks, wished))
+        return Filled(blocks, wished, tuple(short), self._score(blocks, wished, by_day))
 
     # --- weeks --------------------------------------------------------------------------------
 
@@ -126,10 +132,7 @@ class _Filling:
     def _over(self, day: date) -> bool:
         return self.accepted is not None and day < self.accepted.today
 
-    def _with_weeks(self, block: Block, sessions: Sequence[Session]) -> Block:
-        by_day: dict[date, list[Session]] = defaultdict(list)
-        for session in sessions:
-            by_day[session.day].append(session)
+    def _with_weeks(self, block: Block, by_day: ByDay) -> Block:
         made = tuple(
             self._week(parts, [s for d in _span(parts).days() for s in by_day[d]])
             for parts in self._parts(block)
@@ -314,12 +317,9 @@ class _Filling:
 
     # --- worth ----------------------------------------------------------------------------------
 
-    def _score(self, blocks: Sequence[Block], sessions: Sequence[Session]) -> Score:
+    def _score(self, blocks: Sequence[Block], sessions: Sequence[Session], by_day: ByDay) -> Score:
         """What the planner says the plan is worth: sums over weeks; the checker does it anew."""
         weeks, values = self.weeks, self.weeks.values
-        by_day: dict[date, list[Session]] = defaultdict(list)
-        for session in sessions:
-            by_day[session.day].append(session)
         points = values.constant
         for span in (week.span for block in blocks for week in block.weeks):
             here = [s for day in span.days() for s in by_day[day]]

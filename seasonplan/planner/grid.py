@@ -99,6 +99,14 @@ class Grid:
         """Whether a day is over: what stood there was done and is no longer chosen."""
         return self.accepted is not None and day < self.accepted.today
 
+    @cached_property
+    def rest_of_week(self) -> Cell | None:
+        """The cell that begins today, inside its calendar week."""
+        today = self.accepted.today if self.accepted else None
+        begins = (cell for cell in self.cells if cell.span.first == today)
+        within = (one for one in begins if one.span.first.weekday() != self.almanac.week_begins)
+        return next(within, None)
+
     def gap_before(self, first: int) -> tuple[Given, ...]:
         """The given things that lie directly before a cell, oldest first."""
         found: list[Given] = []

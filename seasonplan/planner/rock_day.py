@@ -20,9 +20,9 @@ Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes a
 class RockDay:
     """A day on rock: where, what for, which recipe, when, and what it is worth in the choice.
 
-    `counts` are the points of a project day there, `easier` the recipe of an easier day. `away`:
-    on a trip. `first`: the first of its season or trip. `entry` None: a long day before a mountain
-    season.
+    `counts` are the points of a project day there, `good` the chance of a good day for a goal,
+    `easier` the recipe of an easier day. `away`: on a trip. `first`: the first of its season or
+    trip. `entry` None: a long day before a mountain season.
     """
 
     day: date
@@ -35,6 +35,7 @@ class RockDay:
     minutes: int
     worth: float
     counts: float = 0.0
+    good: float = 0.0
     away: bool = False
     first: bool = False
 

@@ -11,7 +11,7 @@ from datetime import date
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frame import DAY, DayFrame, Frame, dawn, dusk
+from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import RockRole, Tissue
@@ -201,8 +201,8 @@ class Standing:
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if Need.DAYLIGHT in recipe.needs:
-                start = max(start, dawn())
-                if start >= dusk():
+                start = max(start, DAWN)
+                if start >= DUSK:
                     continue
             room = end - start - extra
             if room >= least and (best is None or room < best[1]):
@@ -260,7 +260,7 @@ class Standing:
             stays = bool(travel and back)
             at = ended if stays else ended + back
             at = -(-at // STEP) * STEP if ended > begins else at
-            at = max(at, dawn()) if Need.DAYLIGHT in item.recipe.needs else at
+            at = max(at, DAWN) if Need.DAYLIGHT in item.recipe.needs else at
             start = at if stays else at + travel
             yield item._replace(start=start)
             ended, back = start + item.minutes, travel

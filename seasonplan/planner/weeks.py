@@ -15,10 +15,9 @@ from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import Dose
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span, week_start
-from seasonplan.planner.begun import just_over, over_part, still_planned
+from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
@@ -208,34 +207,23 @@ class Weeks:
 
     def _counted(self, cell: Cell, week: ComposedWeek, *, goes_on: bool) -> Amount:
         span, dose, load, over = cell.span, week.dose, week.load, self._over_part
-        if over is not None and over[0] == cell.index - 1 and goes_on:
-            span = Span(self.grid.cells[over[0]].span.first, span.after)
-            dose = tuple(a + b for a, b in zip(dose, over[1], strict=True))
-            load += over[2]
+        if over is not None and over.cell == cell.index - 1 and goes_on:
+            span = Span(self.grid.cells[over.cell].span.first, span.after)
+            dose = tuple(a + b for a, b in zip(dose, over.dose, strict=True))
+            load += over.load
         points = self.values.of(span, dose, load) + self.rock_points(week.items)
-        days = {item.day: item.rock for item in week.items if item.role is not None}
-        good = sum(self._chance.get(one, 0.0) for one in days.items())
-        return Amount(points, len(days), good)
-
-    @cached_property
-    def _chance(self) -> dict[tuple[date, str | None], float]:
-        """The chance of a good day at each season, window or trip that serves a goal."""
-        found: dict[tuple[date, str | None], float] = {}
-        for chance in self.almanac.opportunities:
-            for day, share in chance.chances.items():
-                key = (day, chance.spell.entry.id)
-                found[key] = max(found.get(key, 0.0), share)
-        return found
+        rock = [self.rock[item.day] for item in week.items if item.role is not None]
+        return Amount(points, len(rock), sum(one.good for one in rock))
 
     def worth_over(self, column: Column) -> float:
         """Points of the part of this week that is over, in a block that ended with it."""
         over = self._over_part
-        if over is None or over[0] != column.last:
+        if over is None or over.cell != column.last:
             return 0.0
-        return self.values.of(self.grid.cells[over[0]].span, over[1], over[2])
+        return self.values.of(self.grid.cells[over.cell].span, over.dose, over.load)
 
     @cached_property
-    def _over_part(self) -> tuple[int, Dose, float] | None:
+    def _over_part(self) -> OverPart | None:
         return over_part(self.grid, self.book)
 
     def tests(self, column: Column, cell: Cell) -> bool:
@@ -297,7 +285,7 @@ class Weeks:
     def _spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
         over = self._over_part
-        return over[2] if over is not None and over[0] == cell.index - 1 else 0.0
+        return over.load if over is not None and over.cell == cell.index - 1 else 0.0
 
     def _slack(self, frame: Frame, *, beyond: float, part: float) -> float:
         """How far hangs may go beyond: in weeks back no further than their share of the most."""
@@ -403,5 +391,5 @@ class Weeks:
         return sum(
             self.rock[item.day].counts * (1.0 if item.role is RockRole.PROJECT else easy)
             for item in items
-            if item.rock is not None and item.day in self.rock
+            if item.role is not None
         )

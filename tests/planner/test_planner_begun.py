@@ -12,7 +12,7 @@ from small_week import EVENING, frame, hard, recipe
 from seasonplan.body.almanac import Almanac
 from seasonplan.plan import Block, Session
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.begun import cuts_a_week, is_rest_of_week, just_over, still_planned
+from seasonplan.planner.begun import cuts_a_week, just_over, still_planned
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.standing import Item
@@ -49,11 +49,10 @@ def test_the_rest_of_a_week_is_a_cell_that_begins_today_inside_its_week(begins: 
     offset = {"monday": 0, "thursday": 3}[begins]
     for today in range(21):
         one = grid(today, year={"climber": {"first_weekday": begins}})
-        rests = [cell for cell in one.cells if is_rest_of_week(one, cell)]
         inside = (today - offset) % 7 != 0
-        assert [cell.span.first for cell in rests] == ([day(today)] if inside else [])
-    fresh = grid(None)
-    assert not any(is_rest_of_week(fresh, cell) for cell in fresh.cells)
+        rest = one.rest_of_week
+        assert (rest.span.first if rest else None) == (day(today) if inside else None)
+    assert grid(None).rest_of_week is None
 
 
 def test_a_block_cuts_a_week_where_the_one_that_had_begun_would_have_gone_on() -> None:
