@@ -23,7 +23,7 @@ from seasonplan.planner.care import harms
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
-from seasonplan.planner.rock_weeks import RockWeeks
+from seasonplan.planner.rock_weeks import OnRock, weeks_on_rock
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import NO_ROLE, Weeks
@@ -213,16 +213,16 @@ class _Filling:
     def _week_of(self, block: Block, role: Role, item: Item) -> int:
         """Number of its week: on rock since that rock was new, else of the block or trip."""
         if item.role is not None:
-            return self._rock_weeks.of(item.day, item.rock)
+            return self._rock_weeks[item.day, item.rock]
         return 1 + (role.nth or _week_of_trip(block, item.day))
 
     @cached_property
-    def _rock_weeks(self) -> RockWeeks:
+    def _rock_weeks(self) -> dict[OnRock, int]:
         used = [(one.day, one.rock) for one in self._kept() if one.role is not None]
         for part in self.by_cell:
             if not self._over(part.cell.span.first):
                 used += [(i.day, i.rock) for i in part.week.items if i.role is not None]
-        return RockWeeks(self.almanac, used)
+        return weeks_on_rock(self.almanac, used)
 
     def _trip(self, day: date) -> Trip | None:
         return next((t for t in self.almanac.year.trips if t.climbing and day in t.span), None)

@@ -57,9 +57,27 @@ class Softs:
 
     @cached_property
     def openings(self) -> tuple[date, ...]:
-        """Days on which the season of a goal that matters most opens and a lead-in is possible."""
-        rule = self.candidates.book.active("lead-in-start")
-        return tuple(openings(self.candidates, rule)) if rule is not None else ()
+        """Days on which a season or window of a goal that matters most opens and a lead-in is
+        possible.
+
+        Not asked where days before it are given, lie outside the year, or have rock already, nor
+        where the first rock is farther from them than a lead-in may last.
+        """
+        rule = self.candidates.book["lead-in-start"]
+        almanac = self.candidates.grid.almanac
+        found = set()
+        for chance in almanac.opportunities:
+            opens = chance.spell.span.first
+            lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
+            most = almanac.matters_most(chance.goal)
+            if not most or chance.spell.is_trip or not almanac.span.covers(lead):
+                continue
+            taken = any(given.span.meet(lead) for given in almanac.givens)
+            if opens - ONE_DAY in almanac.rock_days or taken:
+                continue
+            if _in_reach(self.candidates, lead):
+                found.add(opens)
+        return tuple(sorted(found))
 
     @cached_property
     def dear_starts(self) -> tuple[date, ...]:
@@ -96,27 +114,6 @@ class Softs:
         """First days of all rock that serves a goal."""
         almanac = self.candidates.grid.almanac
         return tuple(sorted({chance.spell.span.first for chance in almanac.opportunities}))
-
-
-def openings(candidates: Candidates, rule: Rule) -> list[date]:
-    """Days on which a season or window of a goal that matters most opens and a lead-in is possible.
-
-    Not asked where days before it are given, lie outside the year, or have rock already, nor where
-    the first rock is farther from them than a lead-in may last.
-    """
-    almanac = candidates.grid.almanac
-    found = set()
-    for chance in almanac.opportunities:
-        opens = chance.spell.span.first
-        lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
-        most = almanac.matters_most(chance.goal)
-        if not most or chance.spell.is_trip or not almanac.span.covers(lead):
-            continue
-        if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
-            continue
-        if _in_reach(candidates, lead):
-            found.add(opens)
-    return sorted(found)
 
 
 def _in_reach(candidates: Candidates, lead: Span) -> bool:
