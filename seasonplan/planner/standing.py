@@ -77,14 +77,6 @@ class Day:
         self.full = self._room <= 0
 
 
-class _HardUse(NamedTuple):
-    """A session near or in the week that uses tissues hard: its day, and the days kept after it."""
-
-    day: int
-    tissues: frozenset[Tissue]
-    gap: int
-
-
 class Standing:
     """The days of a week and what stands on them; `done` are sessions of days that are over."""
 
@@ -95,7 +87,8 @@ class Standing:
         self.done = done
         self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first
-        self._hard: list[_HardUse] = []
+        # what uses tissues hard near or in the week: its day, the tissues, the days kept after it
+        self._hard: list[tuple[int, frozenset[Tissue], int]] = []
         self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
@@ -131,10 +124,11 @@ class Standing:
         """Whether a day open to a recipe has place for so many minutes of it, as its first."""
         day = self.days[n]
         return (
-            day.longest_left >= least + 2 * self.frame.travel(recipe)
+            day.longest_left >= least
             and not day.full
             and recipe.id not in day.recipes
             and not (day.hangs and recipe.on_hangboard)
+            and day.longest_left >= least + 2 * self.frame.travel(recipe)
             and (Need.DAYLIGHT not in recipe.needs or self.slot(n, recipe, least) is not None)
             and (not recipe.hard_on or self.clear(n, recipe))
         )
@@ -164,7 +158,7 @@ class Standing:
 
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
-            self._hard.append(_HardUse(n, recipe.hard_on, self.gap(recipe)))
+            self._hard.append((n, recipe.hard_on, self.gap(recipe)))
             self._hard_days.add(n)
         if recipe.hard_on_fingers:
             self._fingers.append(n)
@@ -214,8 +208,7 @@ class Standing:
     ) -> None:
         """A session at the beginning of a free time of a day, the way there before it."""
         start = slot[0] + self.frame.travel(recipe)
-        day = self.days[n].frame.day
-        self.put(n, Item(recipe=recipe, day=day, start=start, minutes=minutes, hangs=hangs))
+        self.put(n, Item(recipe, self.days[n].frame.day, start, minutes, hangs))
 
     def put(self, n: int, item: Item) -> None:
         self.days[n].hold(item, travel=self.frame.travel(item.recipe))
@@ -262,7 +255,7 @@ class Standing:
             at = -(-at // STEP) * STEP if ended > begins else at
             at = max(at, DAWN) if Need.DAYLIGHT in item.recipe.needs else at
             start = at if stays else at + travel
-            yield item._replace(start=start)
+            yield item if start == item.start else item._replace(start=start)
             ended, back = start + item.minutes, travel
 
 
