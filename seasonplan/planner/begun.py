@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from seasonplan.body.response import Dose, dose_of
 from seasonplan.days import ONE_DAY
-from seasonplan.planner.candidates import Variant
+from seasonplan.planner.candidates import Role
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.standing import Item, item_again
 from seasonplan.recipes import Recipe
 
@@ -46,15 +46,14 @@ def cuts_a_week(grid: Grid, cell: Cell) -> bool:
 
 
 def still_planned(
-    grid: Grid, cell: Cell, column: Column, variant: Variant, *, frame: Frame,
-    book: Mapping[str, Recipe],
-) -> tuple[Item, ...] | None:  # fmt: skip
+    grid: Grid, cell: Cell, role: Role, frame: Frame, book: Mapping[str, Recipe]
+) -> tuple[Item, ...] | None:
     """What was planned for the rest of the week that has begun, if it still can be done."""
     accepted = grid.accepted
     if accepted is None or accepted.other_done or cell is not grid.rest_of_week:
         return None  # with another share done its load is another
     block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
-    if block is None or (block.kind, block.emphasis) != (column.kind, variant.emphasis):
+    if block is None or (block.kind, block.emphasis) != (role.kind, role.emphasis):
         return None
     days = {day.day: day for day in frame.days}
     homes = [one for one in accepted.homes if one.day in cell.span]

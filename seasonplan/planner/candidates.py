@@ -1,10 +1,13 @@
-"""Candidate blocks: every kind on every run of free cells that the rules on one block allow."""
+"""Candidate blocks: every kind on every run of free cells that the rules on one block allow.
+
+Enforces `deload` inside a block and `session-test`.
+"""
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from itertools import pairwise
@@ -19,6 +22,7 @@ from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
 from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
+TEST_WEEK_DAYS = 5
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
 LIGHT_FIRST = (3, 4, 5)  # weeks of a season of which the first light one is chosen
 
@@ -33,11 +37,20 @@ class Variant:
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """What one cell is for inside a block: number of its week, from 0, and what is special."""
+    """What one cell is for inside a block of that kind and emphasis.
 
-    nth: int
-    light: bool
-    lead_in: bool
+    `test`: a test is due in it. `goes_on`: it is the rest of the week that has begun, in a block
+    that began before. `nth` is the number of its week in the block, from 0: weeks that differ in
+    nothing else are alike.
+    """
+
+    kind: Kind
+    emphasis: Emphasis
+    light: bool = False
+    lead_in: bool = False
+    test: bool = False
+    goes_on: bool = False
+    nth: int = field(default=0, compare=False)
 
 
 class Candidates:
@@ -60,7 +73,7 @@ class Candidates:
         self.book = book
         self._rock = rock
         self._usable = usable
-        self._roles: dict[tuple[Kind, int, int, int], Role] = {}
+        self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -183,19 +196,36 @@ class Candidates:
 
     # --- weeks inside -------------------------------------------------------------------------
 
+    def roles(self, column: Column, variant: Variant) -> Iterator[tuple[Cell, Role]]:
+        """The cells of a candidate, and what each is for."""
+        for cell in self.grid.cells[column.first : column.last + 1]:
+            yield cell, self.role(column, cell, variant)
+
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
-        """What a cell is for in a candidate, whenever that ends."""
-        key = (column.kind, column.first, variant.light_first, cell.index)
+        """What a cell is for in a candidate."""
+        test = cell.index == column.last and self._tests(column, cell)
+        key = (column.kind, column.first, variant, cell.index, test)
         found = self._roles.get(key)
         if found is None:
-            found = self._roles[key] = self._role(column, cell, variant.light_first)
+            found = self._roles[key] = self._role(column, cell, variant, test=test)
         return found
 
-    def _role(self, column: Column, cell: Cell, light_first: int) -> Role:
-        nth = self._nth(column.first, cell)
-        lead_in = column.kind is Kind.PERFORMANCE and self._before_rock(column.first, cell)
-        light = not lead_in and self._light(column.kind, column.first, light_first, cell, nth)
-        return Role(nth, light, lead_in)
+    def _role(self, column: Column, cell: Cell, variant: Variant, *, test: bool) -> Role:
+        kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
+        lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
+        light = not lead_in and self._light(kind, first, variant.light_first, cell, nth)
+        goes_on = cell is self.grid.rest_of_week and first < cell.index
+        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, nth)
+
+    def _tests(self, column: Column, last: Cell) -> bool:
+        """Whether a test is due in the last week of a block."""
+        rule = self.book.active("session-test")
+        return (
+            rule is not None
+            and column.kind in TRAINED_IN_WAVES
+            and column.days >= 7 * rule.number
+            and last.span.length >= TEST_WEEK_DAYS
+        )
 
     def _before_rock(self, first: int, cell: Cell) -> bool:
         """Whether no rock has come yet in the block."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import cached_property
 from itertools import groupby
@@ -26,7 +26,7 @@ from seasonplan.planner.names import Names
 from seasonplan.planner.rock_weeks import OnRock, weeks_on_rock
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import NO_ROLE, Weeks
+from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.wished import as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
@@ -113,14 +113,12 @@ class _Filling:
             first, last = self.weeks.grid.cells_of(block.span)
             column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
-            for cell in self.weeks.grid.cells[first : last + 1]:
+            for cell, role in self.candidates.roles(column, variant):
                 if cell.given is not None or not block.kind.chosen:
-                    role = replace(NO_ROLE, nth=self._week_back(block, cell))
-                    yield FilledCell(block, cell, self.weeks.given(cell), role)
+                    back = Role(block.kind, variant.emphasis, nth=self._week_back(block, cell))
+                    yield FilledCell(block, cell, self.weeks.given(cell), back)
                 else:
-                    role = self.candidates.role(column, cell, variant)
-                    week = self.weeks.week(cell, column, variant, role)
-                    yield FilledCell(block, cell, week, role)
+                    yield FilledCell(block, cell, self.weeks.week(cell, role), role)
 
     def _week_back(self, block: Block, cell: Cell) -> int:
         """Weeks since a part first bears something again, over all its phases, from 0."""

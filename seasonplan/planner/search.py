@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from copy import copy
 from datetime import date
 from functools import cached_property, reduce
+from itertools import groupby
 from typing import Any
 
 from seasonplan.body.almanac import Almanac
@@ -185,37 +186,33 @@ class Search:
 
         A week that is over holds what was really done of it.
         """
-        cells = self.grid.cells
-        loads = [self.weeks.given(c).load if c.given else 0.0 for c in cells]
-        for number in best.columns:
-            column, (variant, _) = self.candidates.all[number], self.best_variants[number]
-            for cell in cells[column.first : column.last + 1]:
-                role = self.candidates.role(column, cell, variant)
-                loads[cell.index] = self.weeks.week(cell, column, variant, role).load
-        accepted = self.grid.accepted
-        for cell in cells:
+        loads, found = self._loads(best), []
+        for _, group in groupby(self.grid.cells, key=lambda cell: cell.week):
+            parts = list(group)
+            if sum(cell.span.length for cell in parts) == 7:
+                first = parts[0].span.first
+                load = sum(loads[cell.index] for cell in parts) * self.weeks.done.get(first, 1.0)
+                found.append((first, load, all(map(self._at_home, parts))))
+        return found
+
+    def _loads(self, best: Best) -> dict[int, float]:
+        """The load of each cell under a plan."""
+        weeks, accepted = self.weeks, self.grid.accepted
+        loads = {c.index: weeks.given(c).load for c in self.grid.cells if c.given}
+        for number, variant in self.chosen(best.columns):
+            for cell, role in self.candidates.roles(self.candidates.all[number], variant):
+                loads[cell.index] = weeks.week(cell, role).load
+        for cell in self.grid.cells:
             if accepted is not None and self.grid.is_past(cell.span.first):
                 done = (one.load for one in accepted.sessions if one.day in cell.span)
                 loads[cell.index] = sum(done)
-        found: dict[int, list[Cell]] = {}
-        for cell in cells:
-            found.setdefault(cell.week, []).append(cell)
-        almanac = self.grid.almanac
-        return [
-            (
-                parts[0].span.first,
-                sum(loads[cell.index] for cell in parts)
-                * self.weeks.done.get(parts[0].span.first, 1.0),
-                all(
-                    (c.given is None or c.given.kind is not Kind.TRIP)
-                    and not any(almanac.short_trip(day) for day in c.span.days())
-                    and not self.grid.is_past(c.span.first)
-                    for c in parts
-                ),
-            )
-            for parts in found.values()
-            if sum(cell.span.length for cell in parts) == 7
-        ]
+        return loads
+
+    def _at_home(self, cell: Cell) -> bool:
+        """Whether no day of a cell is over or on a trip."""
+        trip = cell.given is not None and cell.given.kind is Kind.TRIP
+        short = any(self.grid.almanac.short_trip(day) for day in cell.span.days())
+        return not (trip or short or self.grid.is_past(cell.span.first))
 
     def blocks(self, best: Best) -> tuple[Block, ...]:
         """The chosen candidates and the given things as blocks in order, without weeks."""

@@ -2,7 +2,7 @@
 
 Weeks are composed once for what they are for (menu, light, lead-in, test), and kept; frames alike
 get weeks alike. Worth is straight in the levels, so every week has one number. Enforces
-`session-progression` and `session-test`.
+`session-progression`.
 """
 
 from __future__ import annotations
@@ -18,13 +18,13 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span, week_start
 from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
-from seasonplan.planner.candidates import Role, Variant
+from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
-from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek, Kept, book_key
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
@@ -38,9 +38,7 @@ from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
-TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
-NO_ROLE = Role(0, light=False, lead_in=False)
 
 
 class Weeks:
@@ -91,7 +89,7 @@ class Weeks:
         self._amounts: dict[tuple[object, ...], Amount] = {}
         self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
-        self._normal: dict[tuple[int, Kind, Emphasis], float] = {}
+        self._normal: dict[tuple[int, Role], float] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     def under(self, rules: RuleBook) -> Weeks:
@@ -170,15 +168,12 @@ class Weeks:
 
     # --- one week -------------------------------------------------------------------------------
 
-    def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> ComposedWeek:
-        """The week of a cell in a candidate of that variant."""
-        test = self.tests(column, cell)
-        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test)
+    def week(self, cell: Cell, role: Role) -> ComposedWeek:
+        """The week of a cell that is for that."""
+        key = (cell.index, role)
         if key not in self._known:
-            order = self._order(cell, column.kind, variant.emphasis, role, test=test)
-            kept = still_planned(
-                self.grid, cell, column, variant, frame=self.frames[cell.index], book=self.book
-            )
+            order = self._order(cell, role)
+            kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
             self._known[key] = (
                 self._composed(cell, order) if kept is None
                 else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
@@ -192,22 +187,19 @@ class Weeks:
             self._known[key] = self._composed(cell, self._given_order(cell))
         return self._known[key]
 
-    def amount(self, cell: Cell, column: Column, variant: Variant, role: Role) -> Amount:
+    def amount(self, cell: Cell, role: Role) -> Amount:
         """What the week of a cell holds in a candidate.
 
         Of a week that has begun, what is over is counted with it where both lie in one block.
         """
-        goes_on, test = column.first < cell.index, self.tests(column, cell)
-        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test, goes_on)
-        found = self._amounts.get(key)
-        if found is None:
-            week = self.week(cell, column, variant, role)
-            found = self._amounts[key] = self._counted(cell, week, goes_on=goes_on)
-        return found
+        key = (cell.index, role)
+        if key not in self._amounts:
+            self._amounts[key] = self._counted(cell, self.week(cell, role), goes_on=role.goes_on)
+        return self._amounts[key]
 
     def _counted(self, cell: Cell, week: ComposedWeek, *, goes_on: bool) -> Amount:
         span, dose, load, over = cell.span, week.dose, week.load, self._over_part
-        if over is not None and over.cell == cell.index - 1 and goes_on:
+        if over is not None and goes_on:
             span = Span(self.grid.cells[over.cell].span.first, span.after)
             dose = tuple(a + b for a, b in zip(dose, over.dose, strict=True))
             load += over.load
@@ -215,10 +207,10 @@ class Weeks:
         rock = [self.rock[item.day] for item in week.items if item.role is not None]
         return Amount(points, len(rock), sum(one.good for one in rock))
 
-    def worth_over(self, column: Column) -> float:
-        """Points of the part of this week that is over, in a block that ended with it."""
+    def worth_over(self, last: int) -> float:
+        """Points of the part of this week that is over, in a block that ended with that cell."""
         over = self._over_part
-        if over is None or over.cell != column.last:
+        if over is None or over.cell != last:
             return 0.0
         return self.values.of(self.grid.cells[over.cell].span, over.dose, over.load)
 
@@ -226,23 +218,10 @@ class Weeks:
     def _over_part(self) -> OverPart | None:
         return over_part(self.grid, self.book)
 
-    def tests(self, column: Column, cell: Cell) -> bool:
-        """Whether a test is due in a cell: at the end of a block that is long enough."""
-        if cell.index != column.last:
-            return False
-        rule = self.rules.active("session-test")
-        return (
-            rule is not None
-            and column.kind in (Kind.BASE, Kind.STRENGTH)
-            and column.days >= 7 * rule.number
-            and cell.span.length >= TEST_WEEK_DAYS
-        )
-
     # --- orders -----------------------------------------------------------------------------------
 
-    def _order(
-        self, cell: Cell, kind: Kind, emphasis: Emphasis, role: Role, *, test: bool
-    ) -> Order:
+    def _order(self, cell: Cell, role: Role) -> Order:
+        kind, emphasis = role.kind, role.emphasis
         frame, shares = self.frames[cell.index], week_shares()
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
@@ -259,7 +238,7 @@ class Weeks:
                 most = self._held_by(kind, emphasis) * part
         aim = min(usual * share, most)
         if role.light:
-            aim = min(aim, self._light_aim(cell, kind, emphasis))
+            aim = min(aim, self._light_aim(cell, role))
         spent = self._spent(cell)
         week = week_start(cell.span.first, self.almanac.week_begins)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
@@ -274,7 +253,7 @@ class Weeks:
             ),
             light=role.light,
             lead_in=lead_in,
-            test=test and not role.lead_in,
+            test=role.test,
             course_first=emphasis is Emphasis.POWER,
             makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
@@ -294,22 +273,21 @@ class Weeks:
             return usual
         return min(usual, max(0.0, level.share * self.levels.body.top * part - beyond))
 
-    def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+    def _light_aim(self, cell: Cell, role: Role) -> float:
         """Lighter than what a normal week really holds, and than the week before where life made
         that one small."""
-        fit, holds = composing().fit, self._normal_load(cell, kind, emphasis)
+        fit, holds = composing().fit, self._normal_load(cell, Role(role.kind, role.emphasis))
         aim = week_shares().light * holds
-        if kind not in (Kind.BASE, Kind.STRENGTH):
+        if role.kind not in (Kind.BASE, Kind.STRENGTH):
             return aim
         before = fit.light_after * self.frames[cell.index].before_share
         return min(aim, max(before, fit.light_least) * holds)
 
-    def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+    def _normal_load(self, cell: Cell, role: Role) -> float:
         """What a week of its kind that is for nothing special holds."""
-        key = (cell.index, kind, emphasis)
+        key = (cell.index, role)
         if key not in self._normal:
-            order = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            self._normal[key] = self._composed(cell, order).load
+            self._normal[key] = self._composed(cell, self._order(cell, role)).load
         return self._normal[key]
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:

@@ -37,7 +37,7 @@ class Worths:
         total = self.amount(column, variant).points - self._softs.points(column, variant)
         if self._grid.accepted is not None:
             total -= self._change(column, variant.emphasis, keep)
-            total += self._weeks.worth_over(column)
+            total += self._weeks.worth_over(column.last)
             if cuts_a_week(self._grid, self._grid.cells[column.first]):
                 total -= CUT_PRICE
         return round(PARTS * total)
@@ -53,15 +53,13 @@ class Worths:
     def _week(self, cell: Cell, column: Column, variant: Variant) -> Amount:
         if self._grid.is_past(cell.span.first):
             return NONE
-        role = self._candidates.role(column, cell, variant)
-        return self._weeks.amount(cell, column, variant, role)
+        return self._weeks.amount(cell, self._candidates.role(column, cell, variant))
 
     def rock_days(self, column: Column, variant: Variant) -> Iterator[date]:
         """The days on rock of its weeks that are not over."""
-        for cell in self._grid.cells[column.first : column.last + 1]:
+        for cell, role in self._candidates.roles(column, variant):
             if not self._grid.is_past(cell.span.first):
-                role = self._candidates.role(column, cell, variant)
-                items = self._weeks.week(cell, column, variant, role).items
+                items = self._weeks.week(cell, role).items
                 yield from (item.day for item in items if item.role is not None)
 
     def _change(self, column: Column, emphasis: Emphasis, keep: float) -> float:

@@ -110,5 +110,5 @@ def test_no_week_asks_about_a_rule_on_where_blocks_lie() -> None:
     for cell in weeks.grid.cells:
         if cell.given is not None:
             weeks.given(cell)
-    assert {"session-test", "rest-day"} <= book.codes
+    assert {"session-dose", "rest-day"} <= book.codes
     assert not book.codes & set(PLACING)

@@ -223,9 +223,7 @@ def test_the_days_on_rock_and_worth_of_candidates_are_sums_over_their_weeks() ->
     search = searched()
     for number, column in enumerate(search.candidates.all):
         variant, worth = search.best_variants[number]
-        cells = search.grid.cells[column.first : column.last + 1]
-        roles = [search.candidates.role(column, cell, variant) for cell in cells]
-        parts = [(cell, column, variant, role) for cell, role in zip(cells, roles, strict=True)]
+        parts = list(search.candidates.roles(column, variant))
         weeks = [search.weeks.week(*part) for part in parts]
         points = sum(search.weeks.amount(*part).points for part in parts)
         rock = [item for week in weeks for item in week.items if item.role is not None]
@@ -269,19 +267,16 @@ def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_ove
     cut = over = 0
     for column in search.candidates.all:
         for variant in search.candidates.variants(column):
-            cells = search.grid.cells[column.first : column.last + 1]
             points = sum(
-                search.weeks.amount(
-                    cell, column, variant, search.candidates.role(column, cell, variant)
-                ).points
-                for cell in cells
+                search.weeks.amount(cell, role).points
+                for cell, role in search.candidates.roles(column, variant)
                 if cell.span.first >= day(today)
             )
-            points += search.weeks.worth_over(column) - search.softs.points(column, variant)
+            points += search.weeks.worth_over(column.last) - search.softs.points(column, variant)
             points -= CUT_PRICE * (column.span.first == day(today))
             assert search.worth(column, variant) == pytest.approx(PARTS * points, abs=2)
             cut += column.span.first == day(today)
-            over += bool(search.weeks.worth_over(column))
+            over += bool(search.weeks.worth_over(column.last))
     assert cut >= 5 and over >= 1
 
 

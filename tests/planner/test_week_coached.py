@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise
@@ -13,15 +12,15 @@ from typing import Any
 import pytest
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.planner.candidates import Variant
+from seasonplan.planner.candidates import Role
 from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.fill import Filled, fill
-from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Serving, making
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import NO_ROLE, Weeks
+from seasonplan.planner.weeks import Weeks
 from seasonplan.recipes import standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing
@@ -30,7 +29,6 @@ from seasonplan.year import Year
 from seasonplan.year.toml import read_year
 
 RECIPES = standard_recipes()
-LIGHT = replace(NO_ROLE, light=True)
 EVENINGS = {"monday": 60, "tuesday": 120, "wednesday": 60, "thursday": 120, "saturday": 240}
 SOME = {"monday": 60, "wednesday": 75, "friday": 45, "saturday": 150, "sunday": 120}
 DAILY = dict.fromkeys(("monday", "tuesday", "wednesday", "thursday", "saturday", "sunday"), 240)
@@ -56,9 +54,7 @@ def composed(text: str, kind: Kind, emphasis: Emphasis, *, light: bool = False) 
     year = read_year(text, file="year.toml")
     grid = Grid(Almanac(year))
     cell = grid.cells[1]
-    column = Column(kind, cell.index, cell.index + 1, cell.span)
-    role = LIGHT if light else NO_ROLE
-    return Weeks(grid, book_of(year)).week(cell, column, Variant(emphasis), role).items
+    return Weeks(grid, book_of(year)).week(cell, Role(kind, emphasis, light=light)).items
 
 
 def year_text(

@@ -139,9 +139,8 @@ class _Concave:
         for number, variant in self.problem.worths:
             column = self.search.candidates.all[number]
             total = [0.0] * len(self.rows)
-            for cell in self.search.grid.cells[column.first : column.last + 1]:
-                role = self.search.candidates.role(column, cell, variant)
-                week = self.search.weeks.week(cell, column, variant, role)
+            for cell, role in self.search.candidates.roles(column, variant):
+                week = self.search.weeks.week(cell, role)
                 self._add(total, cell.index, week.dose)
             found[number, variant] = total
         return found
