@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.almanac import Almanac, Given
-from seasonplan.days import Span, calendar_weeks, pieces, week_start
+from seasonplan.days import Span, pieces, week_start
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
 
@@ -60,7 +60,6 @@ class Grid:
         self.accepted = accepted
         year = almanac.span
         edges = almanac.edges() | set(accepted.edges() if accepted else ()) | set(cuts)
-        self.weeks = calendar_weeks(year, almanac.week_begins)
         start = week_start(year.first, almanac.week_begins)
         self.cells = tuple(
             Cell(
@@ -71,7 +70,7 @@ class Grid:
                 any(day in almanac.rock_days for day in span.days()),
             )
             for index, span in enumerate(
-                piece for week in self.weeks for piece in pieces(week, edges)
+                piece for week in almanac.weeks() for piece in pieces(week, edges)
             )
         )
 

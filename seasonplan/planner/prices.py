@@ -92,15 +92,12 @@ class PricedYear:
         None where no plan has it; the plan must fit.
         """
         assert self._standing is not None
-        for number, column in enumerate(self._columns):
-            if (column.kind, column.span) == (block.kind, block.span):
-                through = self._search.prices.through.get(number)
-                if through is None:
-                    return None
-                variant = self._variant(number, block)
-                worth = through - self._worths[number] + self._worth(number, variant)
-                return (worth - self._standing[0]) / PARTS
-        return None
+        number = self._numbers.get((block.kind, block.span), -1)
+        through = self._search.prices.through.get(number)
+        if through is None:
+            return None
+        worth = through - self._worths[number] + self._worth(number, self._variant(number, block))
+        return (worth - self._standing[0]) / PARTS
 
     # --- every candidate ----------------------------------------------------------------------
 
@@ -167,13 +164,13 @@ class PricedYear:
     @cached_property
     def _own(self) -> dict[str, tuple[int, Variant]]:
         """The candidate and variant of each chosen block of the plan that is one."""
-        known = {(column.kind, column.span): n for n, column in enumerate(self._columns)}
-        found = {}
-        for block in self._blocks:
-            number = known.get((block.kind, block.span))
-            if number is not None:
-                found[block.id] = number, self._variant(number, block)
-        return found
+        known = ((block, self._numbers.get((block.kind, block.span))) for block in self._blocks)
+        return {b.id: (n, self._variant(n, b)) for b, n in known if n is not None}
+
+    @cached_property
+    def _numbers(self) -> dict[tuple[Kind, Span], int]:
+        """Every candidate by its kind and days."""
+        return {(column.kind, column.span): n for n, column in enumerate(self._columns)}
 
     def _variant(self, number: int, block: Block) -> Variant:
         told = Variant(block.emphasis, block.light_first)
