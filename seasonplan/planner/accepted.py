@@ -13,7 +13,7 @@ from functools import cached_property
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
-from seasonplan.plan import Block, Occasion, Revision, Session, Week
+from seasonplan.plan import Block, Occasion, Revision, Session, Shortfall, Week
 from seasonplan.rules.tables import composing, keep_share
 from seasonplan.vocabulary import Emphasis, Kind
 
@@ -29,7 +29,8 @@ class Accepted:
     `keep` is the points a day changed today costs; `homes` is where the planner itself last put
     each session, moved or left out since or not; `done` is the share of its planned load to which
     a week that is over was done, by its first day, where it was missed in part, and `other_done`
-    that the accepted plan knew otherwise; `occasions` is what its goals had.
+    that the accepted plan knew otherwise; `occasions` is what its goals had, `shortfalls` what was
+    missing in its weeks.
     """
 
     blocks: tuple[Block, ...]
@@ -39,6 +40,7 @@ class Accepted:
     homes: tuple[Session, ...] = ()
     done: Mapping[date, float] = field(default_factory=dict)
     occasions: tuple[Occasion, ...] = ()
+    shortfalls: tuple[Shortfall, ...] = ()
     other_done: bool = False
 
     @classmethod
@@ -130,7 +132,9 @@ class Accepted:
 
     def same_but_price(self, other: Accepted) -> bool:
         """Whether all that a choice hangs on is the same, but for what changes cost."""
-        mine, theirs = (replace(one, keep=0.0, occasions=()) for one in (self, other))
+        mine, theirs = (
+            replace(one, keep=0.0, occasions=(), shortfalls=()) for one in (self, other)
+        )
         return mine == theirs
 
     def cost_of(self, kind: Kind, emphasis: Emphasis, span: Span, *, keep: float) -> float:

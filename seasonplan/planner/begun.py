@@ -4,57 +4,56 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
+from typing import NamedTuple
 
 from seasonplan.body.response import Dose, dose_of
 from seasonplan.days import ONE_DAY
-from seasonplan.planner.candidates import Variant
+from seasonplan.planner.candidates import Role
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.standing import Item, item_again
 from seasonplan.recipes import Recipe
 
 WEEK_BEFORE_TODAY = 6  # days that share seven days running with the first one
 
 
-def is_rest_of_week(grid: Grid, cell: Cell) -> bool:
-    """Whether a cell begins today, inside its calendar week."""
-    accepted, first = grid.accepted, cell.span.first
-    if accepted is None or first != accepted.today:
-        return False
-    return (first.weekday() - grid.almanac.week_begins) % 7 != 0
-
-
-def over_part(grid: Grid, book: Mapping[str, Recipe]) -> tuple[int, Dose, float] | None:
+class OverPart(NamedTuple):
     """The free cell that is over of a week that goes on: its number, dose and load."""
-    accepted = grid.accepted
-    if accepted is None:
+
+    cell: int
+    dose: Dose
+    load: float
+
+
+def over_part(grid: Grid, book: Mapping[str, Recipe]) -> OverPart | None:
+    """What is over of the week in which today lies, where it goes on in a free cell."""
+    accepted, rest = grid.accepted, grid.rest_of_week
+    if accepted is None or rest is None or rest.given is not None or not rest.index:
         return None
-    for cell in grid.cells[1:]:
-        before = grid.cells[cell.index - 1]
-        if is_rest_of_week(grid, cell) and before.given is None and cell.given is None:
-            done = [one for one in accepted.sessions if one.day in before.span]
-            return before.index, dose_of(done, book), sum(one.load for one in done)
-    return None
+    before = grid.cells[rest.index - 1]
+    if before.given is not None:
+        return None
+    done = [one for one in accepted.sessions if one.day in before.span]
+    return OverPart(before.index, dose_of(done, book), sum(one.load for one in done))
 
 
 def cuts_a_week(grid: Grid, cell: Cell) -> bool:
     """Whether a block that begins with a cell would cut the week that has begun."""
-    if grid.accepted is None or not is_rest_of_week(grid, cell):
+    if grid.accepted is None or cell is not grid.rest_of_week:
         return False
     begun = grid.accepted.begun(cell.span.first - ONE_DAY)
     return begun is not None and cell.span.first in begun.span
 
 
 def still_planned(
-    grid: Grid, cell: Cell, column: Column, variant: Variant, *, frame: Frame,
-    book: Mapping[str, Recipe],
-) -> tuple[Item, ...] | None:  # fmt: skip
+    grid: Grid, cell: Cell, role: Role, frame: Frame, book: Mapping[str, Recipe]
+) -> tuple[Item, ...] | None:
     """What was planned for the rest of the week that has begun, if it still can be done."""
     accepted = grid.accepted
-    if accepted is None or accepted.other_done or not is_rest_of_week(grid, cell):
+    if accepted is None or accepted.other_done or cell is not grid.rest_of_week:
         return None  # with another share done its load is another
     block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
-    if block is None or (block.kind, block.emphasis) != (column.kind, variant.emphasis):
+    if block is None or (block.kind, block.emphasis) != (role.kind, role.emphasis):
         return None
     days = {day.day: day for day in frame.days}
     homes = [one for one in accepted.homes if one.day in cell.span]

@@ -1,25 +1,28 @@
-"""Candidate blocks: every kind on every run of free cells that the rules on one block allow."""
+"""Candidate blocks: every kind on every run of free cells that the rules on one block allow.
+
+Enforces `deload` inside a block and `session-test`.
+"""
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from itertools import pairwise
 
 from seasonplan.body.worth import fingers_limit
-from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
-from seasonplan.planner.menus import can_train
+from seasonplan.planner.menus import can_train, finger_table
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
 from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
+TEST_WEEK_DAYS = 5
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
 LIGHT_FIRST = (3, 4, 5)  # weeks of a season of which the first light one is chosen
 
@@ -33,36 +36,23 @@ class Variant:
 
 
 @dataclass(frozen=True, slots=True)
-class Ban:
-    """A what-if: no block of `kind` on any day of `span`."""
+class Role:
+    """What one cell is for inside a block of that kind and emphasis.
+
+    `test`: a test is due in it. `goes_on`: it is the rest of the week that has begun, in a block
+    that began before. `begins`: it is the first of a block that may come after a season, a trip or
+    rest. `nth` is the number of its week in the block, from 0: weeks that differ in
+    nothing else are alike.
+    """
 
     kind: Kind
-    span: Span
-
-    def hits(self, column: Column) -> bool:
-        return column.kind is self.kind and column.span.meet(self.span) is not None
-
-
-@dataclass(frozen=True, slots=True)
-class Role:
-    """What one cell is for inside a block: number of its week, from 0, and what is special."""
-
-    nth: int
-    light: bool
-    lead_in: bool
-    last: bool
-
-
-@dataclass(frozen=True, slots=True)
-class CellPart:
-    """What one cell is for in whatever block begins where its own does: a Role but for its end."""
-
-    nth: int
-    light: bool
-    lead_in: bool
-
-    def role(self, *, last: bool) -> Role:
-        return Role(self.nth, self.light, self.lead_in, last)
+    emphasis: Emphasis
+    light: bool = False
+    lead_in: bool = False
+    test: bool = False
+    goes_on: bool = False
+    begins: bool = False
+    nth: int = field(default=0, compare=False)
 
 
 class Candidates:
@@ -73,7 +63,6 @@ class Candidates:
         grid: Grid,
         book: RuleBook,
         *,
-        ban: Ban | None = None,
         rock: Sequence[date] | None = None,
         usable: Set[str] | None = None,
         hangs_begin: date | None = None,
@@ -86,11 +75,10 @@ class Candidates:
         """
         self.grid = grid
         self.book = book
-        self._ban = ban
         self._rock = rock
         self._usable = usable
         self._hangs_begin = hangs_begin
-        self._parts: dict[tuple[Kind, int, int], list[CellPart]] = {}
+        self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
 
     @cached_property
     def all(self) -> tuple[Column, ...]:
@@ -130,7 +118,6 @@ class Candidates:
     def _open(self, column: Column, near: Sequence[Pin]) -> bool:
         return (
             (bool(self._emphases[column.kind]) or self._fixed(column))
-            and not (self._ban and self._ban.hits(column))
             and limits.keeps_pins(column, near)
             and self._has_rock(column)
             and not (column.kind is Kind.STRENGTH and self._too_early(column))
@@ -222,24 +209,37 @@ class Candidates:
 
     # --- weeks inside -------------------------------------------------------------------------
 
+    def roles(self, column: Column, variant: Variant) -> Iterator[tuple[Cell, Role]]:
+        """The cells of a candidate, and what each is for."""
+        for cell in self.grid.cells[column.first : column.last + 1]:
+            yield cell, self.role(column, cell, variant)
+
     def role(self, column: Column, cell: Cell, variant: Variant) -> Role:
         """What a cell is for in a candidate."""
-        nth = cell.index - column.first
-        part = self.part(column.kind, column.first, variant.light_first, nth)
-        return part.role(last=cell.index == column.last)
+        test = cell.index == column.last and self._tests(column, cell)
+        key = (column.kind, column.first, variant, cell.index, test)
+        found = self._roles.get(key)
+        if found is None:
+            found = self._roles[key] = self._role(column, cell, variant, test=test)
+        return found
 
-    def part(self, kind: Kind, first: int, light_first: int, nth: int) -> CellPart:
-        """What the cell of that number, from 0, is for in a block that begins with cell `first`."""
-        found = self._parts.setdefault((kind, first, light_first), [])
-        while len(found) <= nth:
-            found.append(self._part(kind, first, light_first, self.grid.cells[first + len(found)]))
-        return found[nth]
-
-    def _part(self, kind: Kind, first: int, light_first: int, cell: Cell) -> CellPart:
-        nth = self._nth(first, cell)
+    def _role(self, column: Column, cell: Cell, variant: Variant, *, test: bool) -> Role:
+        kind, first, nth = column.kind, column.first, self._nth(column.first, cell)
         lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
-        light = not lead_in and self._light(kind, first, light_first, cell, nth)
-        return CellPart(nth, light, lead_in)
+        light = not lead_in and self._light(kind, first, variant.light_first, cell, nth)
+        goes_on = cell is self.grid.rest_of_week and first < cell.index
+        begins = nth == 0 and kind.value in finger_table().block_seconds
+        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begins, nth)
+
+    def _tests(self, column: Column, last: Cell) -> bool:
+        """Whether a test is due in the last week of a block."""
+        rule = self.book.active("session-test")
+        return (
+            rule is not None
+            and column.kind in TRAINED_IN_WAVES
+            and column.days >= 7 * rule.number
+            and last.span.length >= TEST_WEEK_DAYS
+        )
 
     def _before_rock(self, first: int, cell: Cell) -> bool:
         """Whether no rock has come yet in the block."""

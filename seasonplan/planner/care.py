@@ -1,6 +1,6 @@
-"""What must not be done: what would load a hurt part or young fingers.
+"""What can be done at all: what there is to train on, what would load a hurt part or the young.
 
-Enforces `session-care`, `young-fingers` and `injury-caps`.
+Enforces `session-needs`, `session-care`, `young-fingers` and `injury-caps`.
 """
 
 from __future__ import annotations
@@ -9,8 +9,17 @@ from datetime import date
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.recipes import Recipe
+from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
+from seasonplan.year import Year
+
+
+def is_there(recipe: Recipe, year: Year) -> bool:
+    """Whether there is all that a recipe needs; a wall at home is a wall."""
+    has = {*year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
+    if Need.HOME_WALL in has:
+        has.add(Need.WALL)
+    return has.issuperset(recipe.needs)
 
 
 def harms(recipe: Recipe, almanac: Almanac, day: date, *, rules: RuleBook) -> bool:

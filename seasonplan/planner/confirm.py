@@ -1,20 +1,24 @@
 """The same choice once more by a solver: one Boolean a candidate, rules as constraints.
 
 CP-SAT knows nothing of paths; that it comes to the same worth confirms a plan that is kept.
+Enforces `rest-every` in windows of its own.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 
 from ortools.sat.python import cp_model
 
+from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.order import Ending, allowed_first, boundaries, ending, may_follow
+from seasonplan.planner.grid import LIGHT
+from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
 from seasonplan.planner.path import PARTS, Best
 from seasonplan.planner.softs import Softs
-from seasonplan.planner.spacing import rest_windows
 from seasonplan.vocabulary import CHOSEN, Kind
 
 EFFORT = 3.0  # deterministic seconds; a plan it does not confirm in time says so
@@ -143,3 +147,53 @@ def _between(
             cp.add(both >= sum(ends) + sum(begins) - 1)
             costs.append((both, round(PARTS * points)))
     return costs
+
+
+# --- where blocks meet, and how long there may be no rest -----------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Boundary:
+    """Where one free cell ends and the next begins, with what is given between.
+
+    At a boundary that is `past` no rule asks any more.
+    """
+
+    last: int
+    first: int
+    gap: tuple[Given, ...]
+    past: bool
+
+
+def boundaries(candidates: Candidates) -> Iterator[Boundary]:
+    """Every place between two free cells where blocks may change."""
+    free = [cell.index for cell in candidates.grid.cells if cell.given is None]
+    for last, first in pairwise(free):
+        past = candidates.grid.is_past(candidates.grid.cells[first].span.first)
+        yield Boundary(last, first, candidates.grid.gap_before(first), past)
+
+
+def rest_windows(candidates: Candidates) -> Iterator[tuple[int, int]]:
+    """Shortest runs of cells that are too long to hold no rest at all, both ends inside.
+
+    A run ends in a free cell: where a given thing alone is too long, rest comes right after it.
+    """
+    rule = candidates.book.active("rest-every")
+    if rule is None:
+        return
+    most = 7 * rule.number
+    grid = candidates.grid
+    cells = grid.cells
+    since = grid.almanac.year.before.days_since_rest
+    carried = most - since
+    for first in range(len(cells)):
+        allowed = carried if first == 0 else most
+        for last in range(first, len(cells)):
+            given = cells[last].given
+            if given is not None and given.kind in LIGHT:
+                break
+            if grid.is_past(cells[last].span.first):
+                continue
+            if given is None and (cells[last].span.after - cells[first].span.first).days > allowed:
+                yield first, last
+                break

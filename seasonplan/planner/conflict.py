@@ -13,7 +13,6 @@ from datetime import timedelta
 
 from seasonplan.days import Span
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.candidates import Ban
 from seasonplan.planner.fill import fill
 from seasonplan.planner.run import Found, best_plan, is_possible
 from seasonplan.rules.statements import Limit, Rule, RuleBook
@@ -78,16 +77,16 @@ def find_conflict(
 
 
 def conflict_parties(
-    year: Year, *, book: RuleBook, ban: Ban | None = None, accepted: Accepted | None = None
+    year: Year, *, book: RuleBook, accepted: Accepted | None = None
 ) -> tuple[Party, ...]:
-    """A smallest set of rules and entries that cannot all hold (with a what-if, if given)."""
+    """A smallest set of rules and entries that cannot all hold."""
     everything = tuple(_parties(year, book))
 
     def impossible(kept: Sequence[Party]) -> bool:
         gone = [party for party in everything if party not in kept]
-        return not _possible(_given_up(year, book, gone), accepted, ban, rock=rock)
+        return not _possible(_given_up(year, book, gone), accepted, rock=rock)
 
-    rock = _possible((year, book), accepted, ban, rock=False)  # else what conflicts is not rock
+    rock = _possible((year, book), accepted, rock=False)  # else what conflicts is not rock
     if impossible(()):
         return ()
     kept = list(everything)
@@ -117,12 +116,9 @@ def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
         yield Party(pin.id, is_rule=False)
 
 
-def _possible(
-    case: tuple[Year, RuleBook], accepted: Accepted | None, ban: Ban | None = None, *,
-    rock: bool = True,
-) -> bool:  # fmt: skip
+def _possible(case: tuple[Year, RuleBook], accepted: Accepted | None, *, rock: bool = True) -> bool:
     year, book = case
-    return is_possible(year, book=book, ban=ban, accepted=accepted, rock=rock)
+    return is_possible(year, book=book, accepted=accepted, rock=rock)
 
 
 def _given_up(year: Year, book: RuleBook, gone: Sequence[Party]) -> tuple[Year, RuleBook]:

@@ -7,8 +7,8 @@ over what is then there.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import cached_property
 from itertools import groupby
@@ -23,17 +23,20 @@ from seasonplan.planner.care import harms
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
-from seasonplan.planner.rock_weeks import RockWeeks
+from seasonplan.planner.rock_weeks import OnRock, weeks_on_rock
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import NO_ROLE, Weeks
-from seasonplan.planner.wished import Placed, as_wished
+from seasonplan.planner.weeks import Weeks
+from seasonplan.planner.wished import as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
 from seasonplan.year import Trip
 
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
+
+
+ByDay = Mapping[date, Sequence[Session]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,15 +55,12 @@ def fill(
     blocks: Sequence[Block],
     *,
     accepted: Accepted | None = None,
-    homes: Sequence[Session] = (),
-    shortfalls: Sequence[Shortfall] = (),
 ) -> Filled:
     """The sessions and weeks of blocks that begin and end where the cells of the grid do.
 
-    With `accepted`, sessions of days before its today stay. `homes` is where the planner last put
-    each session; `shortfalls` are those of the accepted plan.
+    With `accepted`, sessions of days before its today stay.
     """
-    return _Filling(weeks, candidates, blocks, accepted, homes).filled(shortfalls)
+    return _Filling(weeks, candidates, blocks, accepted).filled()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,25 +84,26 @@ class _Filling:
         candidates: Candidates,
         blocks: Sequence[Block],
         accepted: Accepted | None,
-        homes: Sequence[Session],
     ) -> None:
         self.weeks = weeks
         self.almanac = weeks.almanac
         self.candidates = candidates
         self.blocks = blocks
         self.accepted = accepted
-        self.names = Names(homes)
+        self.names = Names(accepted.homes if accepted else ())
         self.fixed = self.almanac.year.fixed_sessions
         self.by_cell: list[FilledCell] = list(self._cells())
 
-    def filled(self, old_shortfalls: Sequence[Shortfall]) -> Filled:
-        placed = Placed(self._placed)
+    def filled(self) -> Filled:
         wished = as_wished(
-            placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
-        ).sessions
-        blocks = tuple(self._with_weeks(block, wished) for block in self.blocks)
-        short = [*self._still(old_shortfalls), *self._short(placed.sessions)]
-        return Filled(blocks, wished, tuple(short), self._score(blocks, wished))
+            self._placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
+        )
+        by_day: dict[date, list[Session]] = defaultdict(list)
+        for session in wished:
+            by_day[session.day].append(session)
+        blocks = tuple(self._with_weeks(block, by_day) for block in self.blocks)
+        short = [*self._still(), *self._short()]
+        return Filled(blocks, wished, tuple(short), self._score(blocks, wished, by_day))
 
     # --- weeks --------------------------------------------------------------------------------
 
@@ -112,14 +113,12 @@ class _Filling:
             first, last = self.weeks.grid.cells_of(block.span)
             column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
-            for cell in self.weeks.grid.cells[first : last + 1]:
+            for cell, role in self.candidates.roles(column, variant):
                 if cell.given is not None or not block.kind.chosen:
-                    role = replace(NO_ROLE, nth=self._week_back(block, cell))
-                    yield FilledCell(block, cell, self.weeks.given(cell), role)
+                    back = Role(block.kind, variant.emphasis, nth=self._week_back(block, cell))
+                    yield FilledCell(block, cell, self.weeks.given(cell), back)
                 else:
-                    role = self.candidates.role(column, cell, variant)
-                    week = self.weeks.week(cell, column, variant, role)
-                    yield FilledCell(block, cell, week, role)
+                    yield FilledCell(block, cell, self.weeks.week(cell, role), role)
 
     def _week_back(self, block: Block, cell: Cell) -> int:
         """Weeks since a part first bears something again, over all its phases, from 0."""
@@ -131,10 +130,7 @@ class _Filling:
     def _over(self, day: date) -> bool:
         return self.accepted is not None and day < self.accepted.today
 
-    def _with_weeks(self, block: Block, sessions: Sequence[Session]) -> Block:
-        by_day: dict[date, list[Session]] = defaultdict(list)
-        for session in sessions:
-            by_day[session.day].append(session)
+    def _with_weeks(self, block: Block, by_day: ByDay) -> Block:
         made = tuple(
             self._week(parts, [s for d in _span(parts).days() for s in by_day[d]])
             for parts in self._parts(block)
@@ -215,16 +211,16 @@ class _Filling:
     def _week_of(self, block: Block, role: Role, item: Item) -> int:
         """Number of its week: on rock since that rock was new, else of the block or trip."""
         if item.role is not None:
-            return self._rock_weeks.of(item.day, item.rock)
+            return self._rock_weeks[item.day, item.rock]
         return 1 + (role.nth or _week_of_trip(block, item.day))
 
     @cached_property
-    def _rock_weeks(self) -> RockWeeks:
+    def _rock_weeks(self) -> dict[OnRock, int]:
         used = [(one.day, one.rock) for one in self._kept() if one.role is not None]
         for part in self.by_cell:
             if not self._over(part.cell.span.first):
                 used += [(i.day, i.rock) for i in part.week.items if i.role is not None]
-        return RockWeeks(self.almanac, used)
+        return weeks_on_rock(self.almanac, used)
 
     def _trip(self, day: date) -> Trip | None:
         return next((t for t in self.almanac.year.trips if t.climbing and day in t.span), None)
@@ -252,19 +248,19 @@ class _Filling:
 
     # --- what is missing ------------------------------------------------------------------------
 
-    def _still(self, old: Sequence[Shortfall]) -> Iterator[Shortfall]:
+    def _still(self) -> Iterator[Shortfall]:
         """What was missing in days that are over, in the block that now has them.
 
         Nothing of days that no block of base or strength has any more.
         """
-        for one in old:
+        for one in self.accepted.shortfalls if self.accepted else ():
             block = next((b for b in self.blocks if one.span.first in b.span), None)
             filled = block is not None and block.kind in FILLED_KINDS
             done = self._over(one.span.last) or one.span.first in self._as_begun
             if block is not None and filled and done:
                 yield Shortfall(**{**dict(one), "block": block.id})
 
-    def _short(self, sessions: Sequence[Session]) -> Iterator[Shortfall]:
+    def _short(self) -> Iterator[Shortfall]:
         """Weeks of base and strength that the planner filled with clearly less than they aim at.
 
         What the climber then left out or moved is their wish, and no shortfall.
@@ -273,7 +269,7 @@ class _Filling:
         if rule is None:
             return
         loads: dict[date, float] = defaultdict(float)
-        for session in sessions:
+        for session in self._placed:
             loads[session.day] += session.load
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
@@ -319,12 +315,9 @@ class _Filling:
 
     # --- worth ----------------------------------------------------------------------------------
 
-    def _score(self, blocks: Sequence[Block], sessions: Sequence[Session]) -> Score:
+    def _score(self, blocks: Sequence[Block], sessions: Sequence[Session], by_day: ByDay) -> Score:
         """What the planner says the plan is worth: sums over weeks; the checker does it anew."""
         weeks, values = self.weeks, self.weeks.values
-        by_day: dict[date, list[Session]] = defaultdict(list)
-        for session in sessions:
-            by_day[session.day].append(session)
         points = values.constant
         for span in (week.span for block in blocks for week in block.weeks):
             here = [s for day in span.days() for s in by_day[day]]

@@ -18,6 +18,9 @@ from seasonplan.rules.tables import composing, table, usual_hours
 from seasonplan.vocabulary import RockRole
 
 DAY = composing().day
+LEAST_WALL_MINUTES = int(table("blocks")["wall"]["least_minutes"])  # of a wall not at home
+EASY_RPE = float(table("blocks")["days_off"]["easy_rpe"])  # at most, in the first days back
+DAWN, DUSK = (60 * usual_hours()[name] for name in ("daylight_begins", "daylight_ends"))
 
 
 @dataclass(frozen=True)
@@ -76,7 +79,7 @@ class Frame:
     def least(self, recipe: Recipe) -> int:
         """A wall that is not at home wants a session of some length."""
         if Need.WALL in recipe.needs and not self.home_wall:
-            return max(recipe.least_minutes, least_wall_minutes())
+            return max(recipe.least_minutes, LEAST_WALL_MINUTES)
         return recipe.least_minutes
 
     def travel(self, recipe: Recipe) -> int:
@@ -185,7 +188,7 @@ class Ground:
             return False
         if n in self.eased:
             return recipe.rpe <= DAY.easy_rpe
-        if day.easy and recipe.rpe > float(table("blocks")["days_off"]["easy_rpe"]):
+        if day.easy and recipe.rpe > EASY_RPE:
             return False
         if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_rpe):
             return False
@@ -194,18 +197,3 @@ class Ground:
         if n in self._no_hard_fingers and recipe.hard_on_fingers:
             return False
         return day.fingers or not (recipe.hang_seconds or recipe.hard_on_fingers)
-
-
-def least_wall_minutes() -> int:
-    """A session on a wall that is not at home is at least so long."""
-    return int(table("blocks")["wall"]["least_minutes"])
-
-
-def dawn() -> int:
-    """Minute of the day before which nothing that needs light begins."""
-    return 60 * usual_hours()["daylight_begins"]
-
-
-def dusk() -> int:
-    """Minute of the day after which nothing that needs light begins."""
-    return 60 * usual_hours()["daylight_ends"]

@@ -15,7 +15,7 @@ from itertools import combinations, pairwise
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span, week_start
-from seasonplan.planner.care import harms, is_young, ramps
+from seasonplan.planner.care import harms, is_there, is_young, ramps
 from seasonplan.planner.frame import DayFrame, Frame
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels
@@ -238,11 +238,12 @@ class Frames:
             gently,
         )
         if key not in self._allowed:
+            free = self._rules.active("session-needs") is None
             self._allowed[key] = frozenset(
                 recipe.id
                 for recipe in self._book.values()
-                if self._there(recipe)
-                and not self.harms(recipe, day)
+                if (free or is_there(recipe, self._almanac.year))
+                and not harms(recipe, self._almanac, day, rules=self._rules)
                 and not (gently and recipe.hang_seconds and recipe.hard_on_fingers)
             )
         return self._allowed[key]
@@ -272,18 +273,6 @@ class Frames:
         open_days = [day for day in week if day not in self._rock and self._open(day)]
         some = combinations(open_days, min(count, len(open_days)))
         return frozenset(max(some, key=lambda days: _apart_and_late(tuple(days), begins)))
-
-    def _there(self, recipe: Recipe) -> bool:
-        """Whether there is all that a recipe needs; a wall at home is a wall."""
-        wishes = self._almanac.year.sessions
-        has = {*wishes.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
-        if Need.HOME_WALL in has:
-            has.add(Need.WALL)
-        return self._rules.active("session-needs") is None or set(recipe.needs) <= has
-
-    def harms(self, recipe: Recipe, day: date) -> bool:
-        """Whether it is not for the young, or loads a hurt part more than its phase allows."""
-        return harms(recipe, self._almanac, day, rules=self._rules)
 
 
 def _week(first: date) -> list[date]:

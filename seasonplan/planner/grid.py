@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.almanac import Almanac, Given
-from seasonplan.days import Span, calendar_weeks, pieces, week_start
+from seasonplan.days import Span, pieces, week_start
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
 
@@ -60,7 +60,6 @@ class Grid:
         self.accepted = accepted
         year = almanac.span
         edges = almanac.edges() | set(accepted.edges() if accepted else ()) | set(cuts)
-        self.weeks = calendar_weeks(year, almanac.week_begins)
         start = week_start(year.first, almanac.week_begins)
         self.cells = tuple(
             Cell(
@@ -71,7 +70,7 @@ class Grid:
                 any(day in almanac.rock_days for day in span.days()),
             )
             for index, span in enumerate(
-                piece for week in self.weeks for piece in pieces(week, edges)
+                piece for week in almanac.weeks() for piece in pieces(week, edges)
             )
         )
 
@@ -98,6 +97,14 @@ class Grid:
     def is_past(self, day: date) -> bool:
         """Whether a day is over: what stood there was done and is no longer chosen."""
         return self.accepted is not None and day < self.accepted.today
+
+    @cached_property
+    def rest_of_week(self) -> Cell | None:
+        """The cell that begins today, inside its calendar week."""
+        today = self.accepted.today if self.accepted else None
+        begins = (cell for cell in self.cells if cell.span.first == today)
+        within = (one for one in begins if one.span.first.weekday() != self.almanac.week_begins)
+        return next(within, None)
 
     def gap_before(self, first: int) -> tuple[Given, ...]:
         """The given things that lie directly before a cell, oldest first."""

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from datetime import date
+from operator import attrgetter
 
 from seasonplan.body.response import NOTHING, Dose, session_dose
 from seasonplan.planner.compose import compose
-from seasonplan.planner.frame import Frame
+from seasonplan.planner.frame import DayFrame, Frame
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
@@ -24,35 +25,42 @@ MOST_FRAMES = 600  # what days allow, of some ten years; some twenty weeks are m
 
 
 @dataclass(frozen=True, slots=True)
-class Composed:
-    """The sessions of a week, and the sums over them."""
+class ComposedWeek:
+    """A composed week: its sessions, what they give, its load, and what was aimed at."""
 
+    first: date
     items: tuple[Item, ...]
     dose: Dose
     load: float
-    first: date
+    aim: float
 
-    def on(self, first: date) -> Composed:
+    @classmethod
+    def of(cls, first: date, items: Sequence[Item], *, aim: float) -> ComposedWeek:
+        """Those sessions with the sums over them."""
+        doses = [session_dose(item, item.recipe) for item in items]
+        dose = tuple(map(sum, zip(*doses, strict=True))) if doses else NOTHING
+        return cls(first, tuple(items), dose, sum(item.load for item in items), aim)
+
+    @property
+    def hard_seconds(self) -> int:
+        """Seconds of hard hangs."""
+        return sum(i.hangs * i.recipe.hang_seconds for i in self.items if i.recipe.hard_hangs)
+
+    @property
+    def hard_sessions(self) -> int:
+        """Sessions that use something hard."""
+        return sum(bool(item.recipe.hard_on) for item in self.items)
+
+    def on(self, first: date) -> ComposedWeek:
         """The same in a week that begins on another day."""
         move = first - self.first
         if not move:
             return self
         items = tuple(Item(item[0], item[1] + move, *item[2:]) for item in self.items)
-        return Composed(items, self.dose, self.load, first)
+        return replace(self, first=first, items=items)
 
 
-@dataclass(frozen=True, slots=True)
-class ComposedWeek:
-    """A composed week: its sessions, what they give, its load, and what was aimed at."""
-
-    items: tuple[Item, ...]
-    dose: Dose
-    load: float
-    rock: float
-    aim: float
-
-
-_weeks: dict[object, dict[Order, Composed]] = {}
+_weeks: dict[object, dict[Order, ComposedWeek]] = {}
 _lock = threading.Lock()
 
 
@@ -66,21 +74,13 @@ class Kept:
         key = (book_key, _frame_key(frame), tuple((i.recipe.id, i.day) for i in done))
         self._known = _shelf(key)
 
-    def composed(self, order: Order) -> Composed:
+    def composed(self, order: Order) -> ComposedWeek:
         """The week for an order, composed where it was not before."""
-        found = self._known.get(order)
+        first, found = self._frame.span.first, self._known.get(order)
         if found is None:
             items = compose(self._frame, order, book=self._book, done=self._done)
-            dose, load = sums(items)
-            found = self._known[order] = Composed(items, dose, load, self._frame.span.first)
-        return found.on(self._frame.span.first)
-
-
-def sums(items: Sequence[Item]) -> tuple[Dose, float]:
-    """The dose by quality and the load of some sessions."""
-    doses = [session_dose(item, item.recipe) for item in items]
-    dose = tuple(map(sum, zip(*doses, strict=True))) if doses else NOTHING
-    return dose, sum(item.load for item in items)
+            found = self._known[order] = ComposedWeek.of(first, items, aim=order.aim)
+        return found.on(first)
 
 
 def book_key(year: Year) -> str:
@@ -88,7 +88,7 @@ def book_key(year: Year) -> str:
     return repr(year.recipes)
 
 
-def _shelf(key: object) -> dict[Order, Composed]:
+def _shelf(key: object) -> dict[Order, ComposedWeek]:
     """The weeks of a frame, which is now the last to go; searches may run in several threads."""
     with _lock:
         found = _weeks.pop(key, None)
@@ -98,32 +98,24 @@ def _shelf(key: object) -> dict[Order, Composed]:
         return found
 
 
+def _all_but(record: type, *names: str) -> attrgetter[tuple[object, ...]]:
+    """Reads every field of a record but those."""
+    return attrgetter(*(one.name for one in fields(record) if one.name not in names))
+
+
+# the level is in the order; days and recipes are told apart by less than all of them
+_of_frame = _all_but(Frame, "span", "days", "level", "rock_before", "rock_after", "before_share")
+_of_day = _all_but(DayFrame, "day", "rock")
+_of_rock = _all_but(RockDay, "recipe", "easier")
+
+
 def _frame_key(frame: Frame) -> object:
     """All of a frame that a week depends on, its date left out where no rock is near."""
     first = frame.span.first
     here = [day.rock for day in frame.days if day.rock is not None]
-    rock = tuple(_rock_key(r) for r in (*frame.rock_before, *here, *frame.rock_after))
-    return (
-        first if rock or frame.trip_begins else first.weekday(),
-        rock,
-        tuple(
-            (day.free, day.allowed, day.rest, day.easy, day.fingers, day.away)
-            for day in frame.days
-        ),
-        frame.trip_begins,
-        frame.open_after,
-        frame.since_free,
-        frame.wall_travel,
-        frame.home_wall,
-        frame.from_50,
-        frame.most_hard,
-        frame.fresh_days,
-    )  # fmt: skip
-
-
-def _rock_key(rock: RockDay) -> object:
-    easier = rock.easier.id if rock.easier else None
-    return (
-        rock.day, rock.entry, rock.role, rock.recipe.id, easier, rock.start, rock.minutes,
-        rock.worth, rock.counts, rock.away, rock.first,
-    )  # fmt: skip
+    rock = tuple(
+        (_of_rock(r), r.recipe.id, r.easier.id if r.easier else None)
+        for r in (*frame.rock_before, *here, *frame.rock_after)
+    )
+    begins = first if rock or frame.trip_begins else first.weekday()
+    return begins, rock, tuple(map(_of_day, frame.days)), _of_frame(frame)

@@ -26,8 +26,8 @@ def allowed(column: Column, grid: Grid, book: RuleBook) -> bool:
     if grid.is_past(column.span.last):
         return True
     return all(
-        ENFORCERS[code](column, grid, rule)
-        for code in OF_KIND[column.kind]
+        enforce(column, grid, rule)
+        for code, enforce in ENFORCERS[column.kind].items()
         if (rule := book.active(code)) is not None
     )
 
@@ -80,17 +80,12 @@ def _long_enough(column: Column, grid: Grid, days: float) -> bool:
     return goes_on or went_on or (column.kind is not Kind.STRENGTH and starts and ends)
 
 
-def _weeks_long(kind: Kind) -> Callable[[Column, Grid, Rule], bool]:
-    def enforce(column: Column, grid: Grid, rule: Rule) -> bool:
-        if column.kind is not kind:
-            return True
-        low, high = rule.range
-        days = column.days
-        if kind is Kind.PERFORMANCE:  # whole weeks, so that a season may open on a weekend
-            days = _days_from_rock(column, grid) // 7 * 7
-        return days <= 7 * high and _long_enough(column, grid, 7 * low)
-
-    return enforce
+def _weeks_long(column: Column, grid: Grid, rule: Rule) -> bool:
+    low, high = rule.range
+    days = column.days
+    if column.kind is Kind.PERFORMANCE:  # whole weeks, so that a season may open on a weekend
+        days = _days_from_rock(column, grid) // 7 * 7
+    return days <= 7 * high and _long_enough(column, grid, 7 * low)
 
 
 def _days_from_rock(column: Column, grid: Grid) -> int:
@@ -103,15 +98,11 @@ def _days_from_rock(column: Column, grid: Grid) -> int:
 
 
 def _rest_long(column: Column, grid: Grid, rule: Rule) -> bool:
-    if column.kind is not Kind.REST:
-        return True
     low, high = rule.range
     return column.days <= high and _long_enough(column, grid, low)
 
 
 def _strength_before_trip(column: Column, grid: Grid, rule: Rule) -> bool:
-    if column.kind is not Kind.STRENGTH:
-        return True
     ahead = timedelta(days=rule.number)
     return all(
         Span(given.span.first - ahead, given.span.first).meet(column.span) is None
@@ -121,8 +112,6 @@ def _strength_before_trip(column: Column, grid: Grid, rule: Rule) -> bool:
 
 
 def _rock_only(column: Column, grid: Grid, rule: Rule) -> bool:
-    if column.kind is not Kind.PERFORMANCE:
-        return True
     last = grid.cells[column.last]
     same_week = (c for c in grid.cells[column.first : column.last + 1] if c.week == last.week)
     return any(cell.rock for cell in same_week) or grid.trip_after(column.last)
@@ -130,8 +119,6 @@ def _rock_only(column: Column, grid: Grid, rule: Rule) -> bool:
 
 def _lead_in_length(column: Column, grid: Grid, rule: Rule) -> bool:
     """No day is far ahead of rock; days after the last rock lie in the same calendar week."""
-    if column.kind is not Kind.PERFORMANCE:
-        return True
     ahead = grid.span(column.last, column.last).after if grid.trip_after(column.last) else None
     cells = grid.cells[column.first : column.last + 1]
     for cell in reversed(cells):
@@ -145,20 +132,16 @@ def _lead_in_length(column: Column, grid: Grid, rule: Rule) -> bool:
     return ahead is None or (ahead - column.span.first).days <= rule.number
 
 
-ENFORCERS: dict[str, Callable[[Column, Grid, Rule], bool]] = {
-    "base-length": _weeks_long(Kind.BASE),
-    "strength-length": _weeks_long(Kind.STRENGTH),
-    "performance-length": _weeks_long(Kind.PERFORMANCE),
-    "rest-length": _rest_long,
-    "strength-before-trip": _strength_before_trip,
-    "rock-only": _rock_only,
-    "lead-in-length": _lead_in_length,
-}
-
-# those that ask anything of a kind
-OF_KIND: dict[Kind, tuple[str, ...]] = {
-    Kind.BASE: ("base-length",),
-    Kind.STRENGTH: ("strength-length", "strength-before-trip"),
-    Kind.PERFORMANCE: ("rock-only", "lead-in-length", "performance-length"),
-    Kind.REST: ("rest-length",),
+ENFORCERS: dict[Kind, dict[str, Callable[[Column, Grid, Rule], bool]]] = {
+    Kind.BASE: {"base-length": _weeks_long},
+    Kind.STRENGTH: {
+        "strength-length": _weeks_long,
+        "strength-before-trip": _strength_before_trip,
+    },
+    Kind.PERFORMANCE: {
+        "rock-only": _rock_only,
+        "lead-in-length": _lead_in_length,
+        "performance-length": _weeks_long,
+    },
+    Kind.REST: {"rest-length": _rest_long},
 }

@@ -6,13 +6,11 @@ Knows where sessions were, not why.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from itertools import count
 
 from seasonplan.plan import Session
 from seasonplan.planner.standing import Item
-
-Alike = Callable[[Item, Session], bool]
 
 
 class Names:
@@ -34,25 +32,25 @@ class Names:
             name = f"{week}/{recipe}"
             own = {n: use for n, use in enumerate(uses) if use.recipe.id == recipe}
             left = [one for one in self._homes[name] if one.id not in used]
-            for alike in (_same_hour, _same_day, _any):
-                _pair(own, left, found, alike)
+            found |= _paired(own, left)
             taken = {*used, *found.values(), *(one.id for one in self._homes[name])}
             fresh = (new for n in count(1) if (new := f"{name}-{n}") not in taken)
             found |= {n: next(fresh) for n in own if n not in found}
         return [found[n] for n in range(len(uses))]
 
 
-def _pair(own: dict[int, Item], left: list[Session], found: dict[int, str], alike: Alike) -> None:
-    """Give old ids to the uses that are alike, in order of days."""
-    for n, use in sorted(own.items(), key=lambda item: (item[1].day, item[1].start)):
-        if n in found:
-            continue
-        same = sorted(
-            (one for one in left if alike(use, one)), key=lambda one: (one.day, one.start, one.id)
-        )
-        if same:
-            found[n] = same[0].id
-            left.remove(same[0])
+def _paired(own: Mapping[int, Item], homes: Iterable[Session]) -> dict[int, str]:
+    """Old ids for as many uses as there are: those alike first, in order of days."""
+    found: dict[int, str] = {}
+    left = sorted(homes, key=lambda one: (one.day, one.start, one.id))
+    in_order = sorted(own.items(), key=lambda item: (item[1].day, item[1].start))
+    for alike in (_same_hour, _same_day, _any):
+        for n, use in in_order:
+            same = None if n in found else next((one for one in left if alike(use, one)), None)
+            if same is not None:
+                found[n] = same.id
+                left.remove(same)
+    return found
 
 
 def _same_hour(use: Item, old: Session) -> bool:

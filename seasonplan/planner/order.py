@@ -6,9 +6,8 @@ Enforces `order`, `rest-before-strength`, `rest-after-performance`, `build-back`
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
@@ -52,27 +51,6 @@ def may_follow(before: Ending, gap: Gap, kind: Kind, book: RuleBook) -> bool:
         for code, enforce in ENFORCERS.items()
         if (rule := book.active(code)) is not None
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Boundary:
-    """Where one free cell ends and the next begins, with what is given between.
-
-    At a boundary that is `past` no rule asks any more.
-    """
-
-    last: int
-    first: int
-    gap: tuple[Given, ...]
-    past: bool
-
-
-def boundaries(candidates: Candidates) -> Iterator[Boundary]:
-    """Every place between two free cells where blocks may change."""
-    free = [cell.index for cell in candidates.grid.cells if cell.given is None]
-    for last, first in pairwise(free):
-        past = candidates.grid.is_past(candidates.grid.cells[first].span.first)
-        yield Boundary(last, first, candidates.grid.gap_before(first), past)
 
 
 def allowed_first(candidates: Candidates) -> tuple[Kind, ...]:

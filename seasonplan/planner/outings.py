@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import Span
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import RockDates, RockDay
 from seasonplan.recipes import Recipe
@@ -66,48 +66,38 @@ class Outings:
         for number, week in enumerate(self._almanac.weeks()):
             if week.meet(inside) is None or (last is not None and number - last < outing.weeks):
                 continue
-            found = self._freest(week, inside, outing, taken, recipe)
-            if found is not None:
-                day, window, minutes = found
-                taken.add(day)
+            days = [day for day in week.days() if day in inside and not self._hindered(day, taken)]
+            some = [self._made(day, outing, recipe, entry) for day in days]
+            made = [one for one in some if one is not None]
+            if made:
                 last = number
-                yield RockDay(
-                    day=day, entry=entry, discipline=outing.discipline, role=RockRole.EASY,
-                    recipe=recipe, easier=recipe, minutes=minutes, worth=0.0,
-                    start=window[0] + self._almanac.year.climber.rock_travel_minutes,
-                )  # fmt: skip
+                freest = max(made, key=lambda one: (one.minutes, one.day.weekday()))
+                taken.add(freest.day)
+                yield freest
 
-    def _freest(
-        self, week: Span, inside: Span, outing: Outing, taken: set[date], recipe: Recipe
-    ) -> tuple[date, tuple[int, int], int] | None:
-        near = timedelta(days=1)
-        best: tuple[tuple[float, int], date, tuple[int, int], int] | None = None
-        climber = self._almanac.year.climber
-        for day in week.days():
-            if day not in inside or self._almanac.is_given(day) or self._dates.hurts(recipe, day):
-                continue
-            if {day - near, day, day + near} & taken or self._away(day):
-                continue
-            window = self._outing_window(day, outing)
-            if window is None:
-                continue
-            load = self._levels.of(day).load * rock_day_table().load_share
-            heavy = recipe.rpe * recipe.active_share
-            room = window[1] - window[0] - 2 * climber.rock_travel_minutes
-            minutes = int(min(outing.minutes, room, load / heavy)) // 15 * 15
-            if minutes < recipe.least_minutes:
-                continue
-            key = (float(minutes), day.weekday())
-            if best is None or key > best[0]:
-                best = key, day, window, minutes
-        return best[1:] if best else None
+    def _hindered(self, day: date, taken: set[date]) -> bool:
+        """Whether something else has a day, or a day on rock is near."""
+        away = (*self._almanac.year.trips, *self._almanac.year.absences)
+        near = {day - ONE_DAY, day, day + ONE_DAY} & taken
+        return self._almanac.is_given(day) or bool(near) or any(day in one.span for one in away)
 
-    def _away(self, day: date) -> bool:
-        return any(day in trip.span for trip in self._almanac.year.trips) or any(
-            day in absence.span for absence in self._almanac.year.absences
-        )
+    def _made(self, day: date, outing: Outing, recipe: Recipe, entry: str | None) -> RockDay | None:
+        """The day as it would be, None where it would do harm or is not long enough."""
+        travel = self._almanac.year.climber.rock_travel_minutes
+        window = self._window(day, outing)
+        if window is None or self._dates.hurts(recipe, day):
+            return None
+        load = self._levels.of(day).load * rock_day_table().load_share
+        room = window[1] - window[0] - 2 * travel
+        minutes = int(min(outing.minutes, room, load / recipe.load_a_minute)) // 15 * 15
+        if minutes < recipe.least_minutes:
+            return None
+        return RockDay(
+            day=day, entry=entry, discipline=outing.discipline, role=RockRole.EASY, recipe=recipe,
+            easier=recipe, minutes=minutes, worth=0.0, start=window[0] + travel,
+        )  # fmt: skip
 
-    def _outing_window(self, day: date, outing: Outing) -> tuple[int, int] | None:
+    def _window(self, day: date, outing: Outing) -> tuple[int, int] | None:
         climber = self._almanac.year.climber
         named = bool(climber.rock_days or climber.rock_minutes)
         if named and day.weekday() not in climber.rock_weekdays:

@@ -18,6 +18,7 @@ from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import LIGHT
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
+from seasonplan.planner.values import NONE, Amount, together
 from seasonplan.planner.worths import PARTS as PARTS
 from seasonplan.vocabulary import CHOSEN, Kind
 
@@ -246,25 +247,22 @@ class Prices:
             last.append(after)
         return (*reversed(first), number, *last)
 
-    def along(self, amounts: Sequence[tuple[int, float]]) -> dict[int, tuple[int, float]]:
-        """What the best path through each candidate holds of something that candidates hold."""
+    def along(self, amounts: Sequence[Amount]) -> dict[int, Amount]:
+        """What the best path through each candidate holds, by what candidates hold."""
         graph, (_, into), (_, onto) = self._graph, self._behind, self._ahead
-        before = [(0, 0.0)] * len(graph.nodes)
+        before, after = ([NONE] * len(graph.nodes) for _ in range(2))
         for cell in range(graph.end + 1):
             for node in graph.by_cell.get(cell, ()):
                 if (arc := into[node]) >= 0:
-                    before[node] = _both(before[graph.arcs[arc][0]], amounts[graph.arcs[arc][2]])
-        after = [(0, 0.0)] * len(graph.nodes)
+                    start, _, number, _ = graph.arcs[arc]
+                    before[node] = together(before[start], amounts[number])
         for cell in range(graph.end - 1, -1, -1):
             for node in graph.by_cell.get(cell, ()):
                 if (arc := onto[node]) >= 0:
-                    after[node] = _both(after[graph.arcs[arc][1]], amounts[graph.arcs[arc][2]])
+                    _, to, number, _ = graph.arcs[arc]
+                    after[node] = together(after[to], amounts[number])
+        ends = {number: graph.arcs[arc] for number, (_, arc) in self._through.items()}
         return {
-            number: _both(_both(before[graph.arcs[arc][0]], amounts[number]),
-                          after[graph.arcs[arc][1]])
-            for number, (_, arc) in self._through.items()
-        }  # fmt: skip
-
-
-def _both(one: tuple[int, float], other: tuple[int, float]) -> tuple[int, float]:
-    return one[0] + other[0], one[1] + other[1]
+            number: together(together(before[start], amounts[number]), after[to])
+            for number, (start, to, *_) in ends.items()
+        }

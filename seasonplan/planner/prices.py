@@ -7,7 +7,7 @@ a year without the block needs one pass more. Knows no sentence.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -19,6 +19,7 @@ from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
 from seasonplan.planner.path import NEVER, PARTS, Best, Prices
 from seasonplan.planner.search import Search
+from seasonplan.planner.values import Amount
 from seasonplan.vocabulary import Emphasis, Kind
 
 
@@ -51,14 +52,6 @@ class Other:
     good_days: float
 
 
-@dataclass(frozen=True, slots=True)
-class RockCount:
-    """Days on rock and how many of them are good by chance."""
-
-    days: int
-    good: float
-
-
 class PricedYear:
     """A plan of a year, and the best years in which one of its blocks is changed."""
 
@@ -67,7 +60,6 @@ class PricedYear:
         self._blocks = [block for block in blocks if block.kind.chosen]
         self._columns = search.candidates.all
         self._worths = [worth for _, worth in search.best_variants]
-        self._rock: dict[tuple[int, Variant], RockCount] = {}
 
     @cached_property
     def fits(self) -> bool:
@@ -100,15 +92,12 @@ class PricedYear:
         None where no plan has it; the plan must fit.
         """
         assert self._standing is not None
-        for number, column in enumerate(self._columns):
-            if (column.kind, column.span) == (block.kind, block.span):
-                through = self._search.prices.through.get(number)
-                if through is None:
-                    return None
-                variant = self._variant(number, block)
-                worth = through - self._worths[number] + self._worth(number, variant)
-                return (worth - self._standing[0]) / PARTS
-        return None
+        number = self._numbers.get((block.kind, block.span), -1)
+        through = self._search.prices.through.get(number)
+        if through is None:
+            return None
+        worth = through - self._worths[number] + self._worth(number, self._variant(number, block))
+        return (worth - self._standing[0]) / PARTS
 
     # --- every candidate ----------------------------------------------------------------------
 
@@ -124,12 +113,13 @@ class PricedYear:
     def stands(self, kind: Kind) -> Iterator[tuple[int, Span, float, int, float]]:
         """Each candidate of a kind: number, days, and what the best year with it has more than the
         plan in points, days on rock and good ones; than the best year where the plan is none."""
-        worth, rock = self._base
-        for number, (days, good) in self._along.items():
+        worth, has = self._base
+        for number, held in self._along.items():
             column = self._columns[number]
             if column.kind is kind:
                 points = (self._search.prices.through[number] - worth) / PARTS
-                yield number, column.span, points, days - rock.days, good - rock.good
+                days, good = held.rock_days - has.rock_days, held.good_days - has.good_days
+                yield number, column.span, points, days, good
 
     def year_through(self, number: int) -> tuple[Block, ...]:
         """The blocks of the best year with a candidate, without weeks and names."""
@@ -138,10 +128,10 @@ class PricedYear:
 
     def rock_days_through(self, number: int) -> frozenset[date]:
         """The days on rock of the best year with a candidate, days on trips left out."""
-        search, variants = self._search, self._search.best_variants
+        search = self._search
         return frozenset(
-            day for n in search.prices.through_path(number)
-            for day in search.worths.rock_days(self._columns[n], variants[n][0])
+            day for n, variant in search.chosen(search.prices.through_path(number))
+            for day in search.worths.rock_days(self._columns[n], variant)
         )  # fmt: skip
 
     def spans_of(self, kind: Kind) -> frozenset[Span]:
@@ -155,34 +145,32 @@ class PricedYear:
         return best
 
     @cached_property
-    def _base(self) -> tuple[int, RockCount]:
-        """The worth and days on rock of the plan, or of the best year where that is none."""
+    def _base(self) -> tuple[int, Amount]:
+        """The worth of the plan and what it holds, or of the best year where that is none."""
         if self._standing is not None:
             return self._standing
-        chosen = [(n, self._search.best_variants[n][0]) for n in self._best.columns]
-        return self._best.worth, self._together(chosen)
+        return self._best.worth, self._search.amount(self._search.chosen(self._best.columns))
 
     @cached_property
-    def _along(self) -> dict[int, tuple[int, float]]:
-        """Days on rock of the best year through each candidate, and the good ones of them."""
-        held = (
-            self._search.worths.amount(column, self._search.best_variants[number][0])
-            for number, column in enumerate(self._columns)
-        )
-        return self._search.prices.along([(one.rock_days, one.good_days) for one in held])
+    def _along(self) -> dict[int, Amount]:
+        """What the best year through each candidate holds."""
+        search = self._search
+        every = search.chosen(range(len(self._columns)))
+        held = [search.worths.amount(self._columns[n], variant) for n, variant in every]
+        return search.prices.along(held)
 
     # --- the plan -----------------------------------------------------------------------------
 
     @cached_property
     def _own(self) -> dict[str, tuple[int, Variant]]:
         """The candidate and variant of each chosen block of the plan that is one."""
-        known = {(column.kind, column.span): n for n, column in enumerate(self._columns)}
-        found = {}
-        for block in self._blocks:
-            number = known.get((block.kind, block.span))
-            if number is not None:
-                found[block.id] = number, self._variant(number, block)
-        return found
+        known = ((block, self._numbers.get((block.kind, block.span))) for block in self._blocks)
+        return {b.id: (n, self._variant(n, b)) for b, n in known if n is not None}
+
+    @cached_property
+    def _numbers(self) -> dict[tuple[Kind, Span], int]:
+        """Every candidate by its kind and days."""
+        return {(column.kind, column.span): n for n, column in enumerate(self._columns)}
 
     def _variant(self, number: int, block: Block) -> Variant:
         told = Variant(block.emphasis, block.light_first)
@@ -190,8 +178,8 @@ class PricedYear:
         return told if told in known else self._search.best_variants[number][0]
 
     @cached_property
-    def _standing(self) -> tuple[int, RockCount] | None:
-        """The worth of the plan in parts of a point, and its days on rock; None: not allowed."""
+    def _standing(self) -> tuple[int, Amount] | None:
+        """The worth of the plan in parts of a point, and what it holds; None: not allowed."""
         order = [self._own.get(block.id) for block in self._blocks]
         if None in order:
             return None
@@ -206,7 +194,7 @@ class PricedYear:
             node = graph.arcs[arc][1]
         if graph.nodes[node].cell != graph.end:
             return None
-        return worth, self._together(chosen)
+        return worth, self._search.amount(chosen)
 
     @cached_property
     def _out(self) -> dict[int, list[int]]:
@@ -237,9 +225,9 @@ class PricedYear:
     def _other(self, way: Way, worth: int, number: int, variant: Variant) -> Other:
         column = self._columns[number]
         path = self._search.prices.through_path(number)
-        chosen = [(n, self._search.best_variants[n][0]) for n in path if n != number]
-        rock = self._together([*chosen, (number, variant)])
-        return self._against(way, worth, rock, column, variant.emphasis)
+        chosen = self._search.chosen(n for n in path if n != number)
+        held = self._search.amount([*chosen, (number, variant)])
+        return self._against(way, worth, held, column, variant.emphasis)
 
     def _without(self, block: Block, today: date | None) -> Other | None:
         """The best year with no block of that kind on its days from today on."""
@@ -254,32 +242,19 @@ class PricedYear:
         best = Prices(self._search.graph, self._worths, barred=barred).best()
         if best is None or best.worth < NEVER // 2:
             return None
-        chosen = [(n, self._search.best_variants[n][0]) for n in best.columns]
+        held = self._search.amount(self._search.chosen(best.columns))
         column = Column(block.kind, 0, 0, block.span)
-        return self._against(Way.OUT, best.worth, self._together(chosen), column, block.emphasis)
+        return self._against(Way.OUT, best.worth, held, column, block.emphasis)
 
     def _against(
-        self, way: Way, worth: int, rock: RockCount, column: Column, emphasis: Emphasis
+        self, way: Way, worth: int, held: Amount, column: Column, emphasis: Emphasis
     ) -> Other:
         assert self._standing is not None
         was, stands = self._standing
         return Other(
             way, column.kind, column.span, emphasis, (worth - was) / PARTS,
-            rock.days - stands.days, rock.good - stands.good,
+            held.rock_days - stands.rock_days, held.good_days - stands.good_days,
         )  # fmt: skip
-
-    # --- days on rock ---------------------------------------------------------------------------
-
-    def _together(self, chosen: Iterable[tuple[int, Variant]]) -> RockCount:
-        parts = [self._on_rock(number, variant) for number, variant in chosen]
-        return RockCount(sum(one.days for one in parts), sum(one.good for one in parts))
-
-    def _on_rock(self, number: int, variant: Variant) -> RockCount:
-        key = (number, variant)
-        if key not in self._rock:
-            held = self._search.worths.amount(self._columns[number], variant)
-            self._rock[key] = RockCount(held.rock_days, held.good_days)
-        return self._rock[key]
 
 
 def _way(block: Block, column: Column) -> Way | None:

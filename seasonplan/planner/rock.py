@@ -29,13 +29,22 @@ MEMORY = 6  # days that the choice looks back
 
 @dataclass(frozen=True, slots=True)
 class _Chance:
-    """A day that could be used: points of a project day, and where."""
+    """A day that could be used: where, points of a project day there, and its chance to be good."""
 
     day: date
     spell: RockSpell
     worth: float
-    counts: float
-    style: Style
+    serves: _Serves
+
+
+@dataclass(frozen=True, slots=True)
+class _Serves:
+    """What a day at some rock counts over all goals it serves: points, the best chance, the style
+    of the first."""
+
+    counts: float = 0.0
+    good: float = 0.0
+    style: Style = Style.REDPOINT
 
 
 class RockCalendar:
@@ -88,25 +97,29 @@ class RockCalendar:
     @cached_property
     def _chances(self) -> dict[date, _Chance]:
         """The best rock of each day, by priority x chance over all goals it serves."""
-        table = response_table()
-        points: dict[tuple[date, str], tuple[float, Style]] = {}
-        for chance in self._almanac.opportunities:
-            weight = table.priority_worth[chance.goal.priority - 1]
-            for day, share in chance.chances.items():
-                key = day, chance.spell.entry.id
-                had, style = points.get(key, (0.0, chance.goal.style))
-                points[key] = had + weight * share, style
         found: dict[date, _Chance] = {}
         for spell in self._almanac.spells:
             for day in spell.span.days():
-                counts, style = points.get((day, spell.entry.id), (0.0, Style.REDPOINT))
-                worth = counts
+                serves = self._serves.get((day, spell.entry.id), _Serves())
+                worth = serves.counts
                 if not worth and spell.is_trip:
                     worth = ROCK.trip_without_goal * spell.chance(day)
                 if worth > 0 and day in self._almanac.span and self._almanac.can_go(day, spell):
                     best = found.get(day)
                     if best is None or worth > best.worth:
-                        found[day] = _Chance(day, spell, worth, counts, style)
+                        found[day] = _Chance(day, spell, worth, serves)
+        return found
+
+    @cached_property
+    def _serves(self) -> dict[tuple[date, str], _Serves]:
+        found: dict[tuple[date, str], _Serves] = {}
+        for chance in self._almanac.opportunities:
+            weight = response_table().priority_worth[chance.goal.priority - 1]
+            for day, share in chance.chances.items():
+                key = day, chance.spell.entry.id
+                had = found.get(key, _Serves(style=chance.goal.style))
+                counts, good = had.counts + weight * share, max(had.good, share)
+                found[key] = _Serves(counts, good, had.style)
         return found
 
     def _runs(self) -> Iterator[list[_Chance]]:
@@ -131,7 +144,7 @@ class RockCalendar:
         easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
         recipe = easy
         if role is RockRole.PROJECT:
-            recipe = self._dates.recipe(one.day, discipline, role, style=one.style)
+            recipe = self._dates.recipe(one.day, discipline, role, style=one.serves.style)
             if recipe is None:
                 recipe, role = easy, RockRole.EASY
         if recipe is None or window is None:
@@ -143,7 +156,7 @@ class RockCalendar:
         return RockDay(
             day=one.day, entry=one.spell.entry.id, discipline=discipline, role=role,
             recipe=recipe, easier=easy, start=window[0] + travel, minutes=minutes, worth=worth,
-            counts=one.counts, away=one.spell.is_trip,
+            counts=one.serves.counts, good=one.serves.good, away=one.spell.is_trip,
         )  # fmt: skip
 
     def _travel(self, one: _Chance) -> int:
@@ -163,9 +176,12 @@ class RockCalendar:
             wanted = min(table.longest_minutes, room)
         if recipe.disciplines and one.spell.entry.discipline in LONG:
             wanted = max(wanted, table.long_minutes)
-        heavy = recipe.rpe * recipe.active_share
         load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
-        minutes = int(min(wanted, room, recipe.most_minutes, load / heavy) * share) // 15 * 15
+        minutes = (
+            int(min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute) * share)
+            // 15
+            * 15
+        )
         minutes = max(minutes, table.shortest_minutes, recipe.least_minutes)
         return minutes if minutes <= room else None
 

@@ -8,8 +8,8 @@ from datetime import date
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.daylight import Rock
-from seasonplan.planner.care import harms
-from seasonplan.recipes import Need, Recipe
+from seasonplan.planner.care import harms, is_there
+from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
@@ -21,9 +21,9 @@ Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes a
 class RockDay:
     """A day on rock: where, what for, which recipe, when, and what it is worth in the choice.
 
-    `counts` are the points of a project day there, `easier` the recipe of an easier day. `away`:
-    on a trip. `first`: the first of its season or trip. `entry` None: a long day before a mountain
-    season.
+    `counts` are the points of a project day there, `good` the chance of a good day for a goal,
+    `easier` the recipe of an easier day. `away`: on a trip. `first`: the first of its season or
+    trip. `entry` None: a long day before a mountain season.
     """
 
     day: date
@@ -36,6 +36,7 @@ class RockDay:
     minutes: int
     worth: float
     counts: float = 0.0
+    good: float = 0.0
     away: bool = False
     first: bool = False
 
@@ -53,8 +54,8 @@ class RockDates:
         self._almanac = almanac
         self._rules = rules
         self._taken = taken
-        has = {*almanac.year.sessions.has, Need.NOTHING, Need.DAYLIGHT, Need.ROCK}
-        self._recipes = [r for r in book.values() if r.role is not None and set(r.needs) <= has]
+        on_rock = (recipe for recipe in book.values() if recipe.role is not None)
+        self._recipes = [recipe for recipe in on_rock if is_there(recipe, almanac.year)]
 
     def recipe(
         self, day: date, discipline: Discipline, role: RockRole, *, style: Style | None = None

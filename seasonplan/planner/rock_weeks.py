@@ -15,31 +15,22 @@ from seasonplan.year import Season, Trip, Window
 
 NEW_AFTER_DAYS = composing().rock.fresh_after_days  # without it, after which a rock is new again
 
+OnRock = tuple[date, str | None]  # a day on rock, and the entry that gives it, if any does
 
-class RockWeeks:
-    """The days on rock of a plan, by the rock that they are on."""
 
-    def __init__(self, almanac: Almanac, used: Iterable[tuple[date, str | None]]) -> None:
-        """`used`: each day on rock, and the entry that gives it; None of a day that has none."""
-        year = almanac.year
-        given: list[Season | Window | Trip] = [*year.seasons, *year.windows, *year.trips]
-        self._begins = almanac.week_begins
-        self._places = {entry.id: entry.place for entry in given}
-        self._days: dict[str | None, list[date]] = {}
-        for day, entry in sorted(used, key=lambda one: one[0]):
-            self._days.setdefault(self._rock(entry), []).append(day)
-
-    def of(self, day: date, entry: str | None) -> int:
-        """Number of the calendar week, from 1, since the rock of that day was new."""
-        first = last = day
-        for before in reversed(self._days.get(self._rock(entry), ())):
-            if before >= day:
-                continue
-            if (last - before).days > NEW_AFTER_DAYS:
-                break
-            first = last = before
-        return 1 + (week_start(day, self._begins) - week_start(first, self._begins)).days // 7
-
-    def _rock(self, entry: str | None) -> str | None:
-        """The place where there is one, so that trips to a rock go on with it."""
-        return self._places.get(entry or "") or entry
+def weeks_on_rock(almanac: Almanac, used: Iterable[OnRock]) -> dict[OnRock, int]:
+    """Of each day on rock the number of its calendar week, from 1, since that rock was new."""
+    year = almanac.year
+    given: list[Season | Window | Trip] = [*year.seasons, *year.windows, *year.trips]
+    places = {entry.id: entry.place for entry in given}
+    stays: dict[str | None, tuple[date, date]] = {}  # the first and the last day on each rock
+    found = {}
+    for day, entry in sorted(used, key=lambda one: one[0]):
+        rock = places.get(entry or "") or entry  # so that trips to a place go on with it
+        first, last = stays.get(rock, (day, day))
+        if (day - last).days > NEW_AFTER_DAYS:
+            first = day
+        stays[rock] = first, day
+        begun = week_start(first, almanac.week_begins)
+        found[day, entry] = 1 + (week_start(day, almanac.week_begins) - begun).days // 7
+    return found

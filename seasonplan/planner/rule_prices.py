@@ -10,7 +10,7 @@ import threading
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from seasonplan.planner.path import PARTS, Best
+from seasonplan.planner.path import PARTS
 from seasonplan.planner.search import PLACING, Search
 from seasonplan.rules.statements import RuleBook
 
@@ -32,7 +32,7 @@ def rule_prices(
     best = search.prices.best()
     if best is None:
         return
-    days, good = _on_rock(search, best)
+    has = search.amount(search.chosen(best.columns))
     for rule in book:
         if stop is not None and stop.is_set():
             return
@@ -41,14 +41,8 @@ def rule_prices(
         other = search.under(book.without(rule.code))
         found = other.prices.best()
         assert found is not None, "what is allowed under a rule is allowed without it"
-        more = _on_rock(other, found)
+        more = other.amount(other.chosen(found.columns))
         points = (found.worth - best.worth) / PARTS
-        yield RulePrice(rule.code, points, more[0] - days, more[1] - good)
-
-
-def _on_rock(search: Search, best: Best) -> tuple[int, float]:
-    held = [
-        search.worths.amount(search.candidates.all[n], search.best_variants[n][0])
-        for n in best.columns
-    ]
-    return sum(one.rock_days for one in held), sum(one.good_days for one in held)
+        yield RulePrice(
+            rule.code, points, more.rock_days - has.rock_days, more.good_days - has.good_days
+        )

@@ -6,16 +6,14 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from time import monotonic
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
-from seasonplan.planner.asked import Asked
-from seasonplan.planner.candidates import Ban, Candidates
+from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import Grid
-from seasonplan.planner.path import PARTS, Best, Graph
+from seasonplan.planner.path import Best, Graph
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.search import Search
 from seasonplan.rules.statements import RuleBook
@@ -28,20 +26,10 @@ SLACK, CAUTION = 0.001, 0.97
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How a search stands: points of the best plan so far, what is still possible, seconds.
+    """What a search has come to: the best plan is found, or `impossible`, and what stands in the
+    way is looked for."""
 
-    `impossible`: there is no plan, and what stands in the way is looked for.
-    """
-
-    points: float
-    bound: float
-    seconds: float
     impossible: bool = False
-
-    @property
-    def gap(self) -> float:
-        """Share by which a better plan may exist."""
-        return max(0.0, self.bound - self.points) / max(1.0, abs(self.bound))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +91,6 @@ def best_plan(
     year: Year,
     *,
     book: RuleBook,
-    ban: Ban | None = None,
     accepted: Accepted | None = None,
     taken: Taken | None = None,
     confirm: bool = True,
@@ -112,32 +99,26 @@ def best_plan(
 ) -> Found | Impossible | SearchStopped:
     """The best plan of a year under a rule book, the same every time.
 
-    Setting `stop` ends the search before it has a plan. `ban` asks what if a kind of block did not
-    lie on some days; `accepted` freezes the past and prices changes of what was accepted; `taken`
-    is busy time. With `confirm` a solver is asked as well.
+    Setting `stop` ends the search before it has a plan. `accepted` freezes the past and prices
+    changes of what was accepted; `taken` is busy time. With `confirm` a solver is asked as well.
     """
-    began = monotonic()
-    search, best = None, None
+    search, best, caps = None, None, dict[date, float]()
     for _ in range(MOST_SEARCHES):
-        caps: dict[date, float] = {}
-        if search is not None and best is not None:
-            caps = too_much(search, best)
-        if search is not None and not caps:
-            break
-        asked = Asked(year, book, ban, accepted, taken or {}, caps)
-        search = asked.search(looser=search)
+        asked = Search(year, book=book, accepted=accepted, taken=taken, caps=caps)
+        search = asked.known() or (search.bounded(caps) if search else asked)
         if not search.graph.possible:
             return Impossible()
         if stop is not None and stop.is_set():
             return SearchStopped()
         best = search.prices.best()
-        if best is None:
-            return Impossible()
-        asked.keep(search)
+        assert best is not None, "a graph that is possible has a best path"
+        search.remember()
+        caps = too_much(search, best)
+        if not caps:
+            break
     assert search is not None and best is not None
     if on_progress is not None:
-        points = best.worth / PARTS
-        on_progress(Progress(points, points, monotonic() - began))
+        on_progress(Progress())
     return Found(search.blocks(best), _again(search, best) if confirm else None, search)
 
 
@@ -150,15 +131,14 @@ def _again(search: Search, best: Best) -> bool | None:
 
 
 def is_possible(
-    year: Year, *, book: RuleBook, ban: Ban | None = None, accepted: Accepted | None = None,
-    rock: bool = True,
-) -> bool:  # fmt: skip
+    year: Year, *, book: RuleBook, accepted: Accepted | None = None, rock: bool = True
+) -> bool:
     """Whether any plan obeys every hard rule and entry: no week is composed.
 
     Without `rock` it is not asked which days on rock are chosen: faster, and more is possible.
     """
-    candidates = Candidates(Grid(Almanac(year), accepted=accepted), book, ban=ban)
+    candidates = Candidates(Grid(Almanac(year), accepted=accepted), book)
     possible = Graph(candidates).possible
     if not rock or not possible:
         return possible
-    return Search(year, book=book, ban=ban, accepted=accepted).graph.possible
+    return Search(year, book=book, accepted=accepted).graph.possible

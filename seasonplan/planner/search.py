@@ -1,25 +1,29 @@
 """One year asked for its best plan: candidates, what each is worth, and the paths over them.
 
 Everything is worked out when first asked for. Another price of changes, or other rules on where
-blocks lie, are the same weeks with other sums and paths.
+blocks lie, are the same weeks with other sums and paths. The last searches are kept for as long as
+the same is asked again: bounded, for the whole process.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from copy import copy
 from datetime import date
-from functools import cached_property
+from functools import cached_property, reduce
+from itertools import groupby
+from typing import Any
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.candidates import Ban, Candidates, Variant
+from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.softs import Softs
+from seasonplan.planner.values import NONE, Amount, together
 from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.worths import Worths
 from seasonplan.rules.statements import RuleBook
@@ -33,65 +37,107 @@ PLACING = (
     "rest-after-performance", "lead-in-start", "few-changes", "base-first", "short-rest",
     "rest-before-rock", "rest-by-days-off", "power-endurance-late", "weak-first",
 )  # fmt: skip
+MOST_KEPT = 6  # a year is searched up to a few times before no week holds too much
+
+_kept: list[Search] = []  # the newest first
 
 
 class Search:
-    """Everything the best plan of a year hangs on, worked out when first asked for."""
+    """All that the best plan of a year hangs on, and what follows from it."""
 
     def __init__(
         self,
         year: Year,
         *,
         book: RuleBook,
-        ban: Ban | None = None,
         accepted: Accepted | None = None,
         taken: Taken | None = None,
         caps: Mapping[date, float] | None = None,
-        weeks: Weeks | None = None,
     ) -> None:
-        """`caps` bound weeks, by first day; `weeks` are those of a search of the same year."""
-        self.caps = dict(caps or {})
-        self.ban = ban
-        self.keep = accepted.keep if accepted else 0.0
-        self.grid: Grid = weeks.grid if weeks else Grid(Almanac(year), accepted=accepted)
-        self.weeks: Weeks = weeks or Weeks(self.grid, book, taken=taken, caps=self.caps)
-        self.candidates = Candidates(
-            self.grid, book, ban=ban, rock=self.weeks.rock_that_counts, usable=self.weeks.usable,
-            hangs_begin=self.weeks.levels.hangs_begin,
-        )  # fmt: skip
-        self.softs = Softs(self.candidates)
+        """`caps` bound the load of weeks, by their first day."""
+        self.year, self.book, self.accepted = year, book, accepted
+        self.taken: Taken = taken or {}
+        self.caps: Mapping[date, float] = caps or {}
+
+    @property
+    def keep(self) -> float:
+        """Points that a changed day costs."""
+        return self.accepted.keep if self.accepted else 0.0
+
+    # --- from one search to another -----------------------------------------------------------
+
+    def known(self) -> Search | None:
+        """The same search, or one made from one like it, where such a one is kept."""
+        for one in list(_kept):
+            other_rules = {mine.code for mine in self.book if mine != one.book[mine.code]}
+            if other_rules.issubset(PLACING) and self._alike(one):
+                same = one.under(self.book) if other_rules else one
+                return same if same.keep == self.keep else same.keeping(self.accepted)
+        return None
+
+    def remember(self) -> None:
+        """Keep it, all of whose worths are worked out: other threads may read it."""
+        _kept[:] = [self, *(one for one in _kept if one is not self)][:MOST_KEPT]
+
+    def _alike(self, other: Search) -> bool:
+        """Whether all but rules and prices is the same."""
+        mine, theirs = self.accepted, other.accepted
+        return (
+            (mine.same_but_price(theirs) if mine and theirs else mine is theirs)
+            and self.caps == other.caps
+            and self.taken == other.taken
+            and all(
+                getattr(self.year, field) == getattr(other.year, field)
+                for field in Year.model_fields
+                if field != "rules"
+            )
+        )
 
     def under(self, book: RuleBook) -> Search:
         """The same year and weeks under other rules of `PLACING`."""
-        year, weeks = self.grid.almanac.year, self.weeks.under(book)
-        other = Search(year, book=book, ban=self.ban, caps=self.caps, weeks=weeks)
-        other.keep = self.keep
-        return other
+        return self._with({"grid"}, book=book, weeks=self.weeks.under(book))
 
     def bounded(self, caps: Mapping[date, float]) -> Search:
         """The same year where those weeks hold no more than that: its paths stand where its days
         on rock do."""
         weeks = self.weeks.bounded(caps)
-        if weeks.rock is not self.weeks.rock:
-            year, book = self.grid.almanac.year, self.candidates.book
-            other = Search(year, book=book, ban=self.ban, caps=caps, weeks=weeks)
-            other.keep = self.keep
-            return other
-        _ = self.graph
-        other = copy(self)
-        other.caps, other.weeks = dict(caps), weeks
-        for name in ("worths", "best_variants", "prices"):
-            other.__dict__.pop(name, None)
-        return other
+        paths = {"candidates", "softs", "graph"} if weeks.rock is self.weeks.rock else set[str]()
+        return self._with({"grid", *paths}, caps=caps, weeks=weeks)
 
-    def keeping(self, keep: float) -> Search:
-        """The same year where a changed day costs so many points: only the sums are others."""
-        _ = self.graph, self.worths  # these serve both
-        other = copy(self)
-        other.keep = keep
-        for name in ("best_variants", "prices"):
-            other.__dict__.pop(name, None)
-        return other
+    def keeping(self, accepted: Accepted | None) -> Search:
+        """The same year where a changed day costs another price: only the sums are others."""
+        serve = {"grid", "weeks", "candidates", "softs", "graph", "worths"}
+        return self._with(serve, accepted=accepted)
+
+    def _with(self, serve: set[str], **other: Any) -> Search:
+        """A search of something other, for which these parts of this one, worked out, serve too."""
+        made = copy(self)
+        worked_out = [name for name in vars(Search) if name in vars(self) and name not in serve]
+        for name in worked_out:
+            del vars(made)[name]
+        vars(made).update(other, **{name: getattr(self, name) for name in serve})
+        return made
+
+    # --- what follows -------------------------------------------------------------------------
+
+    @cached_property
+    def grid(self) -> Grid:
+        return Grid(Almanac(self.year), accepted=self.accepted)
+
+    @cached_property
+    def weeks(self) -> Weeks:
+        return Weeks(self.grid, self.book, taken=self.taken, caps=self.caps)
+
+    @cached_property
+    def candidates(self) -> Candidates:
+        return Candidates(
+            self.grid, self.book, rock=self.weeks.rock_that_counts, usable=self.weeks.usable,
+            hangs_begin=self.weeks.levels.hangs_begin,
+        )  # fmt: skip
+
+    @cached_property
+    def softs(self) -> Softs:
+        return Softs(self.candidates)
 
     @cached_property
     def graph(self) -> Graph:
@@ -127,46 +173,51 @@ class Search:
     def prices(self) -> Prices:
         return Prices(self.graph, [worth for _, worth in self.best_variants])
 
+    def chosen(self, numbers: Iterable[int]) -> list[tuple[int, Variant]]:
+        """Candidates by their numbers, each with its best variant."""
+        return [(number, self.best_variants[number][0]) for number in numbers]
+
+    def amount(self, chosen: Iterable[tuple[int, Variant]]) -> Amount:
+        """What the weeks of some candidates hold together."""
+        held = (self.worths.amount(self.candidates.all[n], variant) for n, variant in chosen)
+        return reduce(together, held, NONE)
+
     def placed(self, best: Best) -> list[tuple[date, float, bool]]:
         """Each whole calendar week with its load under a plan, and whether it is all at home.
 
         A week that is over holds what was really done of it.
         """
-        cells = self.grid.cells
-        loads = [self.weeks.given(c).load if c.given else 0.0 for c in cells]
-        for number in best.columns:
-            column, (variant, _) = self.candidates.all[number], self.best_variants[number]
-            for cell in cells[column.first : column.last + 1]:
-                role = self.candidates.role(column, cell, variant)
-                loads[cell.index] = self.weeks.week(cell, column, variant, role).load
-        accepted = self.grid.accepted
-        for cell in cells:
+        loads, found = self._loads(best), []
+        for _, group in groupby(self.grid.cells, key=lambda cell: cell.week):
+            parts = list(group)
+            if sum(cell.span.length for cell in parts) == 7:
+                first = parts[0].span.first
+                load = sum(loads[cell.index] for cell in parts) * self.weeks.done.get(first, 1.0)
+                found.append((first, load, all(map(self._at_home, parts))))
+        return found
+
+    def _loads(self, best: Best) -> dict[int, float]:
+        """The load of each cell under a plan."""
+        weeks, accepted = self.weeks, self.grid.accepted
+        loads = {c.index: weeks.given(c).load for c in self.grid.cells if c.given}
+        for number, variant in self.chosen(best.columns):
+            for cell, role in self.candidates.roles(self.candidates.all[number], variant):
+                loads[cell.index] = weeks.week(cell, role).load
+        for cell in self.grid.cells:
             if accepted is not None and self.grid.is_past(cell.span.first):
                 done = (one.load for one in accepted.sessions if one.day in cell.span)
                 loads[cell.index] = sum(done)
-        found: dict[int, list[Cell]] = {}
-        for cell in cells:
-            found.setdefault(cell.week, []).append(cell)
-        almanac = self.grid.almanac
-        return [
-            (
-                parts[0].span.first,
-                sum(loads[cell.index] for cell in parts)
-                * self.weeks.done.get(parts[0].span.first, 1.0),
-                all(
-                    (c.given is None or c.given.kind is not Kind.TRIP)
-                    and not any(almanac.short_trip(day) for day in c.span.days())
-                    and not self.grid.is_past(c.span.first)
-                    for c in parts
-                ),
-            )
-            for parts in found.values()
-            if sum(cell.span.length for cell in parts) == 7
-        ]
+        return loads
+
+    def _at_home(self, cell: Cell) -> bool:
+        """Whether no day of a cell is over or on a trip."""
+        trip = cell.given is not None and cell.given.kind is Kind.TRIP
+        short = any(self.grid.almanac.short_trip(day) for day in cell.span.days())
+        return not (trip or short or self.grid.is_past(cell.span.first))
 
     def blocks(self, best: Best) -> tuple[Block, ...]:
         """The chosen candidates and the given things as blocks in order, without weeks."""
-        pins = {(pin.kind, pin.span): pin for pin in self.grid.almanac.year.pins}
+        pins = {(pin.kind, pin.span): pin for pin in self.year.pins}
         raw = [self._block(number, pins) for number in best.columns]
         for given in self.grid.almanac.givens:
             raw.append(

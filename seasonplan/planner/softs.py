@@ -15,10 +15,10 @@ from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import Candidates, Variant
-from seasonplan.planner.care import is_young
+from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.planner.menus import making
-from seasonplan.recipes import Need, recipes
+from seasonplan.recipes import recipes
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
@@ -35,7 +35,7 @@ class Softs:
     def costs(self, column: Column, variant: Variant) -> dict[str, float]:
         """How far a candidate bends each rule, in the rule's `per`."""
         found = {}
-        for code, measure in MEASURES.items():
+        for code, measure in MEASURES[column.kind].items():
             rule = self.candidates.book.active(code)
             if rule is not None and (amount := measure(self, column, variant, rule)):
                 found[code] = amount
@@ -57,9 +57,27 @@ class Softs:
 
     @cached_property
     def openings(self) -> tuple[date, ...]:
-        """Days on which the season of a goal that matters most opens and a lead-in is possible."""
-        rule = self.candidates.book.active("lead-in-start")
-        return tuple(openings(self.candidates, rule)) if rule is not None else ()
+        """Days on which a season or window of a goal that matters most opens and a lead-in is
+        possible.
+
+        Not asked where days before it are given, lie outside the year, or have rock already, nor
+        where the first rock is farther from them than a lead-in may last.
+        """
+        rule = self.candidates.book["lead-in-start"]
+        almanac = self.candidates.grid.almanac
+        found = set()
+        for chance in almanac.opportunities:
+            opens = chance.spell.span.first
+            lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
+            most = almanac.matters_most(chance.goal)
+            if not most or chance.spell.is_trip or not almanac.span.covers(lead):
+                continue
+            taken = any(given.span.meet(lead) for given in almanac.givens)
+            if opens - ONE_DAY in almanac.rock_days or taken:
+                continue
+            if _in_reach(self.candidates, lead):
+                found.add(opens)
+        return tuple(sorted(found))
 
     @cached_property
     def dear_starts(self) -> tuple[date, ...]:
@@ -80,13 +98,11 @@ class Softs:
         own = body_of(year).rating
         asked = [max(each) for each in zip(*map(demands, year.goals), strict=True)]
         lacking = {q for q, a, b in zip(QUALITIES, asked, own, strict=False) if a > b}
-        has = {*year.sessions.has, Need.NOTHING, Need.DAYLIGHT}
-        has |= {Need.WALL} if Need.HOME_WALL in has else set()
         young = is_young(almanac, almanac.span.first, rules=rules)
         can = {
             one.id
             for one in recipes(year.recipes).values()
-            if has.issuperset(one.needs) and not (young and (one.max_fingers or one.grown_up))
+            if is_there(one, year) and not (young and (one.max_fingers or one.grown_up))
         }
         return frozenset(
             one for one in EMPHASES[Kind.STRENGTH]
@@ -98,27 +114,6 @@ class Softs:
         """First days of all rock that serves a goal."""
         almanac = self.candidates.grid.almanac
         return tuple(sorted({chance.spell.span.first for chance in almanac.opportunities}))
-
-
-def openings(candidates: Candidates, rule: Rule) -> list[date]:
-    """Days on which a season or window of a goal that matters most opens and a lead-in is possible.
-
-    Not asked where days before it are given, lie outside the year, or have rock already, nor where
-    the first rock is farther from them than a lead-in may last.
-    """
-    almanac = candidates.grid.almanac
-    found = set()
-    for chance in almanac.opportunities:
-        opens = chance.spell.span.first
-        lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
-        most = almanac.matters_most(chance.goal)
-        if not most or chance.spell.is_trip or not almanac.span.covers(lead):
-            continue
-        if opens - ONE_DAY in almanac.rock_days or any(g.span.meet(lead) for g in almanac.givens):
-            continue
-        if _in_reach(candidates, lead):
-            found.add(opens)
-    return sorted(found)
 
 
 def _in_reach(candidates: Candidates, lead: Span) -> bool:
@@ -148,21 +143,16 @@ def _one(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
 
 def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Openings of such seasons inside a candidate that it does not lead into."""
-    return float(
-        sum(
-            opens in column.span and not leads_into(column, opens, rule) for opens in softs.openings
-        )
-    )
+    inside = [opens for opens in softs.openings if opens in column.span]
+    return float(sum(not leads_into(column, opens, rule) for opens in inside))
 
 
 def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    return float(max(0, column.days - rule.number)) if column.kind is Kind.REST else 0.0
+    return float(max(0, column.days - rule.number))
 
 
 def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Days of rest in the last days before a trip or a season of a goal that matters most."""
-    if column.kind is not Kind.REST:
-        return 0.0
     ahead = timedelta(days=rule.number)
     spans = [Span(first - ahead, first).meet(column.span) for first in softs.dear_starts]
     return float(sum(span.length for span in spans if span))
@@ -170,8 +160,6 @@ def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Rest that days off right before it, or right after it, are already."""
-    if column.kind is not Kind.REST:
-        return 0.0
     cells = softs.candidates.grid.cells
     beside = (
         cells[n].given if 0 <= n < len(cells) else None for n in (column.first - 1, column.last + 1)
@@ -182,7 +170,7 @@ def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule
 
 def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Power endurance that is long, or far from rock."""
-    if column.kind is not Kind.BASE or variant.emphasis is not Emphasis.POWER_ENDURANCE:
+    if variant.emphasis is not Emphasis.POWER_ENDURANCE:
         return 0.0
     until = column.span.after + timedelta(days=rule.number)
     near = any(column.span.first < first <= until for first in softs.rock_starts)
@@ -191,17 +179,20 @@ def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: 
 
 def _not_weak(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Strength of what is not lacking, where it could be of what is."""
-    if column.kind is not Kind.STRENGTH or variant.emphasis is Emphasis.NONE:
-        return 0.0
-    return float(bool(softs.weak) and variant.emphasis not in softs.weak)
+    named = variant.emphasis is not Emphasis.NONE
+    return float(named and bool(softs.weak) and variant.emphasis not in softs.weak)
 
 
-MEASURES: dict[str, Callable[[Softs, Column, Variant, Rule], float]] = {
-    "few-changes": _one,
-    "lead-in-start": _late_lead,
-    "short-rest": _long_rest,
-    "rest-before-rock": _rest_near,
-    "rest-by-days-off": _rest_by_days_off,
-    "power-endurance-late": _late_power_endurance,
-    "weak-first": _not_weak,
+Measure = Callable[[Softs, Column, Variant, Rule], float]
+OF_ALL: dict[str, Measure] = {"few-changes": _one, "lead-in-start": _late_lead}
+MEASURES: dict[Kind, dict[str, Measure]] = {
+    Kind.BASE: {**OF_ALL, "power-endurance-late": _late_power_endurance},
+    Kind.STRENGTH: {**OF_ALL, "weak-first": _not_weak},
+    Kind.PERFORMANCE: OF_ALL,
+    Kind.REST: {
+        **OF_ALL,
+        "short-rest": _long_rest,
+        "rest-before-rock": _rest_near,
+        "rest-by-days-off": _rest_by_days_off,
+    },
 }

@@ -11,12 +11,13 @@ from datetime import date
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frame import DAY, DayFrame, Frame, dawn, dusk
+from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes
+LEAST_LEFT = 10  # minutes: less is no time that is left
 TEST = "test-day"
 
 
@@ -58,17 +59,15 @@ class Day:
     def hold(self, item: Item, *, travel: int) -> None:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
         self._note(item)
+        old, self.left, self.longest_left = self.left, [], 0
         if item.role is not None or item.away:
-            self.left = []
-        else:
-            self.left = [one for one in self._around(item, travel) if one[1] - one[0] >= 10]
-        self.longest_left = max([end - start for start, end in self.left], default=0)
-
-    def _around(self, item: Item, travel: int) -> Iterator[tuple[int, int]]:
-        for start, end in self.left:
+            return
+        for start, end in old:
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
-            yield start, end
+            if end - start >= LEAST_LEFT:
+                self.left.append((start, end))
+                self.longest_left = max(self.longest_left, end - start)
 
     def _note(self, item: Item) -> None:
         recipe = item.recipe
@@ -78,14 +77,6 @@ class Day:
         self.hard |= bool(recipe.hard_on)
         self.long_items += not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
         self.full = self.long_items >= self._most
-
-
-class _HardUse(NamedTuple):
-    """A session near or in the week that uses tissues hard: its day, and the days kept after it."""
-
-    day: int
-    recipe: Recipe
-    gap: int
 
 
 class Standing:
@@ -98,7 +89,8 @@ class Standing:
         self.done = done
         self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first
-        self._hard: list[_HardUse] = []
+        # what uses tissues hard near or in the week: its day, the tissues, the days kept after it
+        self._hard: list[tuple[int, Recipe, int]] = []
         self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
@@ -139,8 +131,9 @@ class Standing:
             and not day.full
             and recipe.id not in day.recipes
             and not (day.hangs and recipe.on_hangboard)
-            and self.slot(n, recipe, least) is not None
-            and self.clear(n, recipe)
+            and day.longest_left >= least + 2 * self.frame.travel(recipe)
+            and (Need.DAYLIGHT not in recipe.needs or self.slot(n, recipe, least) is not None)
+            and (not recipe.hard_on or self.clear(n, recipe))
         )
 
     def clear(self, n: int, recipe: Recipe) -> bool:
@@ -149,10 +142,8 @@ class Standing:
             return True
         own = self.gap(recipe)
         for other, used, gap in self._hard:
-            apart = n - other
-            near = apart <= gap if apart >= 0 else -apart <= own
-            one_use = apart == 0 and self._one_use(n, recipe, used)
-            if near and used.hard_on & recipe.hard_on and not one_use:
+            near = -own <= n - other <= gap and not used.hard_on.isdisjoint(recipe.hard_on)
+            if near and not (n == other and self._one_use(n, recipe, used)):
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
             return False
@@ -177,7 +168,7 @@ class Standing:
 
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
-            self._hard.append(_HardUse(n, recipe, self.gap(recipe)))
+            self._hard.append((n, recipe, self.gap(recipe)))
             self._hard_days.add(n)
         if recipe.hard_on_fingers:
             self._fingers.append(n)
@@ -214,8 +205,8 @@ class Standing:
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if Need.DAYLIGHT in recipe.needs:
-                start = max(start, dawn())
-                if start >= dusk():
+                start = max(start, DAWN)
+                if start >= DUSK:
                     continue
             room = end - start - extra
             if room >= least and (best is None or room < best[1]):
@@ -227,8 +218,7 @@ class Standing:
     ) -> None:
         """A session at the beginning of a free time of a day, the way there before it."""
         start = slot[0] + self.frame.travel(recipe)
-        day = self.days[n].frame.day
-        self.put(n, Item(recipe=recipe, day=day, start=start, minutes=minutes, hangs=hangs))
+        self.put(n, Item(recipe, self.days[n].frame.day, start, minutes, hangs))
 
     def put(self, n: int, item: Item) -> None:
         self.days[n].hold(item, travel=self.frame.travel(item.recipe))
@@ -274,9 +264,9 @@ class Standing:
             stays = bool(travel and back)
             at = ended if stays else ended + back
             at = -(-at // STEP) * STEP if ended > begins else at
-            at = max(at, dawn()) if Need.DAYLIGHT in item.recipe.needs else at
+            at = max(at, DAWN) if Need.DAYLIGHT in item.recipe.needs else at
             start = at if stays else at + travel
-            yield item._replace(start=start)
+            yield item if start == item.start else item._replace(start=start)
             ended, back = start + item.minutes, travel
 
 

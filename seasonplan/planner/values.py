@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -19,6 +19,21 @@ from seasonplan.planner.grid import Grid
 from seasonplan.rules.tables import response_table
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
+
+
+class Amount(NamedTuple):
+    """Points of some weeks, their days on rock, and how many of those are good by chance."""
+
+    points: float
+    rock_days: int
+    good_days: float
+
+
+NONE = Amount(0.0, 0, 0.0)
+
+
+def together(one: Amount, other: Amount) -> Amount:
+    return Amount(one[0] + other[0], one[1] + other[1], one[2] + other[2])
 
 
 class Values:

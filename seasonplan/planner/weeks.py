@@ -2,7 +2,7 @@
 
 Weeks are composed once for what they are for (menu, light, lead-in, test), and kept; frames alike
 get weeks alike. Worth is straight in the levels, so every week has one number. Enforces
-`session-progression` and `session-test`.
+`session-progression`.
 """
 
 from __future__ import annotations
@@ -15,33 +15,30 @@ from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import Dose
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span, week_start
-from seasonplan.planner.begun import just_over, over_part, still_planned
-from seasonplan.planner.candidates import Role, Variant
+from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
+from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
-from seasonplan.planner.grid import Cell, Column, Grid
-from seasonplan.planner.kept import Composed, ComposedWeek, Kept, book_key, sums
+from seasonplan.planner.grid import Cell, Grid
+from seasonplan.planner.kept import ComposedWeek, Kept, book_key
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
-from seasonplan.planner.values import Values
+from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
-TEST_WEEK_DAYS = 5
 RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
-NO_ROLE = Role(0, light=False, lead_in=False, last=False)
 
 
 class Weeks:
@@ -71,7 +68,6 @@ class Weeks:
         self.levels = levels.bounded(caps) if caps else levels
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._worth: dict[object, float] = {}
         self._look(self._rock_days())
 
     def _rock_days(self) -> dict[date, RockDay]:
@@ -90,9 +86,10 @@ class Weeks:
         for name in ("_holds", "usable"):
             self.__dict__.pop(name, None)
         self._known: dict[tuple[object, ...], ComposedWeek] = {}
+        self._amounts: dict[tuple[object, ...], Amount] = {}
         self._held: dict[tuple[Kind, Emphasis], float] = {}
         self._kept: dict[int, Kept] = {}
-        self._normal: dict[tuple[int, Kind, Emphasis], Composed] = {}
+        self._normal: dict[tuple[int, Role], ComposedWeek] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     def under(self, rules: RuleBook) -> Weeks:
@@ -114,18 +111,14 @@ class Weeks:
         other.frames = tuple(map(Frame.on_level, self.frames, levels))
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
         other._known = {key: week for key, week in self._known.items() if key[0] in same}
+        other._amounts = {key: one for key, one in self._amounts.items() if key[0] in same}
         other._normal = {key: week for key, week in self._normal.items() if key[0] in same}
         return other
 
     @cached_property
-    def aims(self) -> Aims:
-        """What form is worth this year."""
-        return Aims(self.almanac)
-
-    @cached_property
     def values(self) -> Values:
         """What doses and loads are worth, week by week."""
-        return Values(self.grid, self.aims)
+        return Values(self.grid, Aims(self.almanac))
 
     @property
     def rock_that_counts(self) -> tuple[date, ...]:
@@ -158,7 +151,7 @@ class Weeks:
         fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
         frame = self.frames[fullest.index]
         aim = 2 * self.levels.body.top
-        fingers = self._fingers(frame, name, kind, light=False, aim=aim)
+        fingers = self._fingers(frame, name, Role(kind, emphasis), aim=aim)
         courses = self._serving.courses(name, fullest.span.first)
         order = Order(kind, courses, aim, fingers, makes=making(kind, emphasis))
         items = compose(frame, order, book=self.book)
@@ -175,73 +168,60 @@ class Weeks:
 
     # --- one week -------------------------------------------------------------------------------
 
-    def week(self, cell: Cell, column: Column, variant: Variant, role: Role) -> ComposedWeek:
-        """The week of a cell in a candidate of that variant."""
-        test = role.last and self.tests(column, cell)
-        first = role.nth == 0 and column.kind.value in finger_table().block_seconds
-        key = (cell.index, column.kind, variant.emphasis, role.light, role.lead_in, test, first)
+    def week(self, cell: Cell, role: Role) -> ComposedWeek:
+        """The week of a cell that is for that."""
+        key = (cell.index, role)
         if key not in self._known:
-            order = self._order(cell, column.kind, variant.emphasis, role, test=test, first=first)
-            kept = still_planned(
-                self.grid, cell, column, variant, frame=self.frames[cell.index], book=self.book
-            )
-            made = self._done(cell, order) if kept is None else self._made(kept, order, *sums(kept))
-            self._known[key] = made
+            order = self._order(cell, role)
+            kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
+            self._known[key] = (
+                self._composed(cell, order) if kept is None
+                else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
+            )  # fmt: skip
         return self._known[key]
 
     def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
-        assert cell.given is not None
         key = (cell.index,)
         if key not in self._known:
-            self._known[key] = self._done(cell, self._given_order(cell))
+            self._known[key] = self._composed(cell, self._given_order(cell))
         return self._known[key]
 
-    def worth(self, cell: Cell, column: Column, variant: Variant, role: Role) -> float:
-        """Points of the week of a cell in a candidate.
+    def amount(self, cell: Cell, role: Role) -> Amount:
+        """What the week of a cell holds in a candidate.
 
         Of a week that has begun, what is over is counted with it where both lie in one block.
         """
-        week = self.week(cell, column, variant, role)
-        key = (cell.index, week.dose, week.load, week.rock, column.first < cell.index)
-        if key not in self._worth:
-            span, dose, load = cell.span, week.dose, week.load
-            over = self._over_part
-            if over is not None and over[0] == cell.index - 1 and column.first < cell.index:
-                span = Span(self.grid.cells[over[0]].span.first, span.after)
-                dose = tuple(a + b for a, b in zip(dose, over[1], strict=True))
-                load += over[2]
-            self._worth[key] = self.values.of(span, dose, load) + week.rock
-        return self._worth[key]
+        key = (cell.index, role)
+        if key not in self._amounts:
+            self._amounts[key] = self._counted(cell, self.week(cell, role), goes_on=role.goes_on)
+        return self._amounts[key]
 
-    def worth_over(self, column: Column) -> float:
-        """Points of the part of this week that is over, in a block that ended with it."""
+    def _counted(self, cell: Cell, week: ComposedWeek, *, goes_on: bool) -> Amount:
+        span, dose, load, over = cell.span, week.dose, week.load, self._over_part
+        if over is not None and goes_on:
+            span = Span(self.grid.cells[over.cell].span.first, span.after)
+            dose = tuple(a + b for a, b in zip(dose, over.dose, strict=True))
+            load += over.load
+        points = self.values.of(span, dose, load) + self.rock_points(week.items)
+        rock = [self.rock[item.day] for item in week.items if item.role is not None]
+        return Amount(points, len(rock), sum(one.good for one in rock))
+
+    def worth_over(self, last: int) -> float:
+        """Points of the part of this week that is over, in a block that ended with that cell."""
         over = self._over_part
-        if over is None or over[0] != column.last:
+        if over is None or over.cell != last:
             return 0.0
-        return self.values.of(self.grid.cells[over[0]].span, over[1], over[2])
+        return self.values.of(self.grid.cells[over.cell].span, over.dose, over.load)
 
     @cached_property
-    def _over_part(self) -> tuple[int, Dose, float] | None:
+    def _over_part(self) -> OverPart | None:
         return over_part(self.grid, self.book)
-
-    def tests(self, column: Column, cell: Cell) -> bool:
-        """Whether a test is due in the last week of a block."""
-        rule = self.rules.active("session-test")
-        return (
-            rule is not None
-            and column.kind in (Kind.BASE, Kind.STRENGTH)
-            and column.days >= 7 * rule.number
-            and cell.span.length >= TEST_WEEK_DAYS
-        )
 
     # --- orders -----------------------------------------------------------------------------------
 
-    def _order(
-        self, cell: Cell, kind: Kind, emphasis: Emphasis, role: Role, *, test: bool,
-        first: bool = False,
-    ) -> Order:  # fmt: skip
-        """`first`: of a block that may come after a season, a trip or rest."""
+    def _order(self, cell: Cell, role: Role) -> Order:
+        kind, emphasis = role.kind, role.emphasis
         frame, shares = self.frames[cell.index], week_shares()
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
@@ -258,40 +238,36 @@ class Weeks:
                 most = self._held_by(kind, emphasis) * part
         aim = min(usual * share, most)
         if role.light:
-            aim = min(aim, self._light_aim(cell, kind, emphasis))
+            aim = min(aim, self._light_aim(cell, role))
         spent = self._spent(cell)
         week = week_start(cell.span.first, self.almanac.week_begins)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
+        normal = self._normal_week(cell, role) if role.light else None
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(
-                frame,
-                self._serving.hangs(name, frame.span.first),
-                kind,
-                light=role.light,
-                aim=aim,
-                most=self._normal_seconds(cell, kind, emphasis) if role.light else inf,
-                first=first,
+                frame, self._serving.hangs(name, frame.span.first), role, aim=aim,
+                most=normal.hard_seconds if normal else inf,
             ),
             light=role.light,
             lead_in=lead_in,
-            test=test and not role.lead_in,
+            test=role.test,
             course_first=emphasis is Emphasis.POWER,
-            hard=self._normal_hard(cell, kind, emphasis) if role.light else 99,
+            hard=normal.hard_sessions if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
-        )
+        )  # fmt: skip
 
     def _spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
         over = self._over_part
-        return over[2] if over is not None and over[0] == cell.index - 1 else 0.0
+        return over.load if over is not None and over.cell == cell.index - 1 else 0.0
 
     def _slack(self, frame: Frame, *, beyond: float, part: float) -> float:
         """How far hangs may go beyond: in weeks back no further than their share of the most."""
@@ -300,32 +276,22 @@ class Weeks:
             return usual
         return min(usual, max(0.0, level.share * self.levels.body.top * part - beyond))
 
-    def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
+    def _light_aim(self, cell: Cell, role: Role) -> float:
         """Lighter than what a normal week really holds, and than the week before where life made
         that one small."""
-        fit, holds = composing().fit, self._normal_week(cell, kind, emphasis).load
+        fit, holds = composing().fit, self._normal_week(cell, role).load
         aim = week_shares().light * holds
-        if kind not in (Kind.BASE, Kind.STRENGTH):
+        if role.kind not in (Kind.BASE, Kind.STRENGTH):
             return aim
         before = fit.light_after * self.frames[cell.index].before_share
         return min(aim, max(before, fit.light_least) * holds)
 
-    def _normal_seconds(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
-        """Seconds of hard hangs that such a week holds."""
-        items = self._normal_week(cell, kind, emphasis).items
-        return sum(one.hangs * one.recipe.hang_seconds for one in items if one.recipe.hard_hangs)
-
-    def _normal_hard(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> int:
-        """Sessions of such a week that use something hard."""
-        items = self._normal_week(cell, kind, emphasis).items
-        return sum(bool(one.recipe.hard_on) for one in items)
-
-    def _normal_week(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> Composed:
+    def _normal_week(self, cell: Cell, role: Role) -> ComposedWeek:
         """A week of its kind that is for nothing special."""
-        key = (cell.index, kind, emphasis)
+        usual = Role(role.kind, role.emphasis)
+        key = (cell.index, usual)
         if key not in self._normal:
-            order = self._order(cell, kind, emphasis, NO_ROLE, test=False)
-            self._normal[key] = self._composed(cell, order)
+            self._normal[key] = self._composed(cell, self._order(cell, usual))
         return self._normal[key]
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
@@ -352,10 +318,10 @@ class Weeks:
         return self._splitters[key]
 
     def _fingers(
-        self, frame: Frame, name: str, kind: Kind, *, light: bool, aim: float, most: float = inf,
-        first: bool = False,
-    ) -> FingerAsk:  # fmt: skip
-        table = finger_table()
+        self, frame: Frame, name: str, role: Role, *, aim: float, most: float = inf
+    ) -> FingerAsk:
+        """`most`: hard seconds of a normal week, where it is a light one."""
+        table, kind = finger_table(), role.kind
         if name not in table.seconds:
             return FingerAsk()
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
@@ -363,11 +329,11 @@ class Weeks:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
         if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
             return self._splitter(frame, kind).before_rock(seconds / 2)
-        light = light and not name.startswith(LEAD_IN)
+        light = role.light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = frame.level.finger_days
-        if first:
+        if role.begins:
             seconds = min(seconds, table.block_seconds[kind.value])
             days = min(days, table.block_days[kind.value])
         part = frame.days_home / 7
@@ -402,14 +368,7 @@ class Weeks:
 
     # --- composing --------------------------------------------------------------------------------
 
-    def _done(self, cell: Cell, order: Order) -> ComposedWeek:
-        found = self._composed(cell, order)
-        return self._made(found.items, order, found.dose, found.load)
-
-    def _made(self, items: tuple[Item, ...], order: Order, dose: Dose, load: float) -> ComposedWeek:
-        return ComposedWeek(items, dose, load, self._rock_points(items), order.aim)
-
-    def _composed(self, cell: Cell, order: Order) -> Composed:
+    def _composed(self, cell: Cell, order: Order) -> ComposedWeek:
         """The sessions of a cell; a frame just like another's gets the same, moved in time."""
         kept = self._kept.get(cell.index)
         if kept is None:
@@ -419,10 +378,11 @@ class Weeks:
             self._kept[cell.index] = kept
         return kept.composed(order)
 
-    def _rock_points(self, items: Sequence[Item]) -> float:
+    def rock_points(self, items: Sequence[Item]) -> float:
+        """Points of days on rock."""
         easy = response_table().easy_day
         return sum(
             self.rock[item.day].counts * (1.0 if item.role is RockRole.PROJECT else easy)
             for item in items
-            if item.rock is not None and item.day in self.rock
+            if item.role is not None
         )

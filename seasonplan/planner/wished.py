@@ -6,31 +6,23 @@ Enforces `session-care` once more: what would load a hurt part is left out, whoe
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from seasonplan.plan import Block, Session, Shortfall
+from seasonplan.plan import Block, Session
+from seasonplan.planner.hanging import most_hangs
 from seasonplan.recipes import Recipe
 from seasonplan.year import FixedSession
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Sessions in order, and what was asked for but not fitted."""
-
-    sessions: tuple[Session, ...]
-    shortfalls: tuple[Shortfall, ...] = ()
-
-
 def as_wished(
-    placed: Placed,
+    placed: Sequence[Session],
     blocks: Sequence[Block],
     wishes: Sequence[FixedSession],
     book: Mapping[str, Recipe],
     *,
     harms: Callable[[str, date], bool],
-) -> Placed:
+) -> tuple[Session, ...]:
     """The sessions with the climber's own changes; a wish for a session that is gone is let be.
 
     `harms` says whether a recipe, by its id, must not be done on a day.
@@ -40,14 +32,13 @@ def as_wished(
     again = {session.id for session in own}  # of an earlier plan, where their day is over
     sessions = [
         _changed(session, changed[session.id]) if session.id in changed else session
-        for session in placed.sessions
+        for session in placed
         if session.id not in again and not (session.id in changed and changed[session.id].skip)
     ]
     sessions += own
     said = {*changed, *again}
     sessions = [s for s in sessions if s.id not in said or not harms(s.recipe, s.day)]
-    sessions.sort(key=lambda session: (session.day, session.start, session.id))
-    return Placed(tuple(sessions), placed.shortfalls)
+    return tuple(sorted(sessions, key=lambda session: (session.day, session.start, session.id)))
 
 
 def _changed(session: Session, wish: FixedSession) -> Session:
@@ -75,15 +66,7 @@ def _added(
         start=wish.start,
         minutes=wish.minutes,
         rpe=recipe.rpe,
-        hangs=hangs_in(recipe, wish.minutes),
+        hangs=most_hangs(recipe, wish.minutes) if recipe.hang_seconds else 0,
         role=recipe.role,
         active_share=recipe.active_share,
     )
-
-
-def hangs_in(recipe: Recipe, minutes: int) -> int:
-    """How many hangs a finger session of so many minutes has."""
-    if not recipe.hang_seconds:
-        return 0
-    fitting = int((minutes - recipe.warm_up_minutes) / recipe.hang_minutes)
-    return max(1, min(fitting, recipe.hangs[1]))

@@ -97,7 +97,7 @@ def plan_year(
     )  # fmt: skip
     if isinstance(found, Impossible):
         if on_progress:
-            on_progress(Progress(points=0.0, bound=0.0, seconds=0.0, impossible=True))
+            on_progress(Progress(impossible=True))
         return NoPlan(find_conflict(year, book=book, accepted=accepted, stop=stop))
     if not isinstance(found, Found):
         return Stopped()
@@ -136,8 +136,6 @@ def _filled(found: Found, previous: Plan | None, accepted: Accepted | None) -> F
     return fill(
         found.search.weeks, found.search.candidates,
         carried(found.blocks, old=old, used=all_ids(previous)), accepted=accepted,
-        homes=accepted.homes if accepted else (),
-        shortfalls=previous.current.shortfalls if previous else (),
     )  # fmt: skip
 
 
@@ -197,7 +195,7 @@ def _accepted(
     return Accepted(
         last.blocks, today, keep, sessions=last.sessions,
         homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
-        occasions=last.score.occasions, other_done=done != last.done,
+        occasions=last.score.occasions, shortfalls=last.shortfalls, other_done=done != last.done,
     )  # fmt: skip
 
 

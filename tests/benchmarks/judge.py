@@ -32,7 +32,8 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import QUALITIES, body_of, past_dose, session_dose, usual_load
 from seasonplan.body.worth import demands, weights
 from seasonplan.plan import Session
-from seasonplan.planner import asked, rock
+from seasonplan.planner import rock
+from seasonplan.planner import search as searches
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Column
@@ -302,11 +303,11 @@ def one_rock_day(year: Year) -> Filled:
     usual = rock.rock_day_table
     seldom = usual().model_copy(update={"in_seven": 1})
     rock.rock_day_table = lambda: seldom  # type: ignore[assignment]
-    asked._known.clear()  # searches of the same year, under the usual table
+    searches._kept.clear()  # searches of the same year, under the usual table
     try:
         return sessions_of(planned(year))
     finally:
-        asked._known.clear()
+        searches._kept.clear()
         rock.rock_day_table = usual
 
 

@@ -222,11 +222,8 @@ class Oracle:
 
     def _of_cells(self, number: int, variant: Variant) -> Plan:
         column = self.search.candidates.all[number]
-        found = []
-        for cell in self.search.grid.cells[column.first : column.last + 1]:
-            role = self.search.candidates.role(column, cell, variant)
-            found.append(self._number(cell, self.search.weeks.week(cell, column, variant, role)))
-        return tuple(found)
+        roles = self.search.candidates.roles(column, variant)
+        return tuple(self._number(cell, self.search.weeks.week(cell, role)) for cell, role in roles)
 
     # --- worth --------------------------------------------------------------------------------
 

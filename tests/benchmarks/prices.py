@@ -26,7 +26,7 @@ sys.path[:0] = [str(HERE.parent / "support"), str(HERE)]
 
 from planner import read  # noqa: E402  (path first)
 
-from seasonplan.planner import asked  # noqa: E402
+from seasonplan.planner import search as searches  # noqa: E402
 from seasonplan.planner.confirm import confirmed  # noqa: E402
 from seasonplan.planner.held import Hold, priced_year  # noqa: E402
 from seasonplan.planner.path import Prices  # noqa: E402
@@ -72,12 +72,12 @@ def all_prices(search: Search) -> object:
         for n, column in enumerate(search.candidates.all)
     ]
     prices = Prices(search.graph, [worth for _, worth in search.best_variants])
-    return prices.through, prices.along([(one.rock_days, one.good_days) for one in held])
+    return prices.through, prices.along(held)
 
 
 def forgotten(work: Callable[..., object], year: Year, book: RuleBook) -> object:
     """A search of which only the composed weeks are known."""
-    asked._known.clear()
+    searches._kept.clear()
     return work(year, book=book, confirm=False)
 
 

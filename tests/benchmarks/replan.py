@@ -23,7 +23,7 @@ from autumn import NEWS, first_plan, occasion, planned, told, year_of  # noqa: E
 
 from seasonplan.checker import check  # noqa: E402
 from seasonplan.explain.causes import Causes  # noqa: E402
-from seasonplan.planner import asked  # noqa: E402
+from seasonplan.planner import search as searches  # noqa: E402
 from seasonplan.planning.arrange import arranged_plan  # noqa: E402
 from seasonplan.planning.proposal import Keep, Proposal, alternatives, propose  # noqa: E402
 from seasonplan.planning.replan import NoPlan, Stopped  # noqa: E402
@@ -65,7 +65,7 @@ def caused(proposal: Proposal) -> object:
 
 
 def anew(case: str) -> object:
-    asked._known.clear()
+    searches._kept.clear()
     return proposed(case)
 
 

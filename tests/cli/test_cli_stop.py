@@ -206,6 +206,5 @@ def test_how_the_search_stands_is_told_in_words() -> None:
     from seasonplan.planner.run import Progress
 
     assert standing(None) == "Planning: weighing every week"
-    assert standing(Progress(40.0, 40.0, 1.0)) == (
-        "Planning: the best is found; a second method confirms it"
-    )
+    found = standing(Progress())
+    assert found == "Planning: the best is found; a second method confirms it"

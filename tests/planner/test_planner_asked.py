@@ -6,7 +6,7 @@ import pytest
 from autumn import NEWS, first_plan, occasion, year_of
 
 from seasonplan.plan import Plan
-from seasonplan.planner import asked
+from seasonplan.planner import search as searches
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planner.search import PLACING, Search
@@ -25,7 +25,7 @@ def searched(year: Year, book: RuleBook) -> Search:
 
 @pytest.fixture
 def nothing_known(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(asked, "_known", [])
+    monkeypatch.setattr(searches, "_kept", [])
 
 
 def answers() -> list[Plan]:
@@ -47,13 +47,13 @@ def test_other_answers_to_the_same_news_are_those_of_the_year_planned_anew(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     first_plan()
-    asked._known.clear()
+    searches._kept.clear()
     together = answers()
-    assert {one.grid.accepted is not None for _, one in asked._known} == {True}
-    assert len({one.keep for _, one in asked._known}) == len(together) >= 2
-    assert len({id(one.graph) for _, one in asked._known}) < len(asked._known)
-    monkeypatch.setattr(asked, "MOST_SEARCHES", 0)
-    asked._known.clear()
+    assert {one.grid.accepted is not None for one in searches._kept} == {True}
+    assert len({one.keep for one in searches._kept}) == len(together) >= 2
+    assert len({id(one.graph) for one in searches._kept}) < len(searches._kept)
+    monkeypatch.setattr(searches, "MOST_KEPT", 0)
+    searches._kept.clear()
     assert without_proof(answers()) == without_proof(together)
 
 
@@ -64,7 +64,7 @@ def test_a_rule_on_blocks_that_goes_leaves_the_weeks_and_gives_the_plan_made_ane
     looser = book_of(year).without("rest-every", "few-changes")
     again = searched(year, looser)
     assert again.weeks.frames is stands.weeks.frames
-    asked._known.clear()
+    searches._kept.clear()
     anew = searched(year, looser)
     assert anew.weeks.frames is not stands.weeks.frames
     best, other = again.prices.best(), anew.prices.best()
@@ -85,7 +85,7 @@ def test_whatever_a_week_hangs_on_is_asked_anew() -> None:
     assert shaped.weeks.frames is not stands.weeks.frames
     found = best_plan(year, book=book_of(year), accepted=accepted, confirm=False)
     assert isinstance(found, Found) and found.search.grid.accepted is accepted
-    assert len(asked._known) <= asked.MOST_SEARCHES
+    assert len(searches._kept) <= searches.MOST_KEPT
 
 
 class Overheard(RuleBook):
@@ -104,9 +104,11 @@ def test_no_week_asks_about_a_rule_on_where_blocks_lie() -> None:
     year = year_of("autumn")
     book = Overheard(book_of(year))
     weeks = Search(year, book=book).weeks
-    _ = Search(year, book=book_of(year), weeks=weeks).best_variants
+    search = Search(year, book=book_of(year))
+    search.grid, search.weeks = weeks.grid, weeks
+    assert search.best_variants
     for cell in weeks.grid.cells:
         if cell.given is not None:
             weeks.given(cell)
-    assert {"session-test", "rest-day"} <= book.codes
+    assert {"session-dose", "rest-day"} <= book.codes
     assert not book.codes & set(PLACING)

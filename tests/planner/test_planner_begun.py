@@ -12,16 +12,15 @@ from small_week import EVENING, frame, hard, recipe
 from seasonplan.body.almanac import Almanac
 from seasonplan.plan import Block, Session
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.begun import cuts_a_week, is_rest_of_week, just_over, still_planned
-from seasonplan.planner.candidates import Variant
-from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.begun import cuts_a_week, just_over, still_planned
+from seasonplan.planner.candidates import Role
+from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.standing import Item
 from seasonplan.vocabulary import Emphasis, Kind
 
 SOFT, HARD = recipe("soft"), hard("hard")
 BOOK = {"soft": SOFT, "hard": HARD}
 BASE = exchanged(block(Kind.BASE, 0, 21), emphasis=Emphasis.ENDURANCE)
-ENDURANCE = Variant(Emphasis.ENDURANCE)
 
 
 def grid(today: int | None, *, blocks: tuple[Block, ...] = (BASE,), **fields: Any) -> Grid:
@@ -49,11 +48,10 @@ def test_the_rest_of_a_week_is_a_cell_that_begins_today_inside_its_week(begins: 
     offset = {"monday": 0, "thursday": 3}[begins]
     for today in range(21):
         one = grid(today, year={"climber": {"first_weekday": begins}})
-        rests = [cell for cell in one.cells if is_rest_of_week(one, cell)]
         inside = (today - offset) % 7 != 0
-        assert [cell.span.first for cell in rests] == ([day(today)] if inside else [])
-    fresh = grid(None)
-    assert not any(is_rest_of_week(fresh, cell) for cell in fresh.cells)
+        rest = one.rest_of_week
+        assert (rest.span.first if rest else None) == (day(today) if inside else None)
+    assert grid(None).rest_of_week is None
 
 
 def test_a_block_cuts_a_week_where_the_one_that_had_begun_would_have_gone_on() -> None:
@@ -70,14 +68,13 @@ def test_a_block_cuts_a_week_where_the_one_that_had_begun_would_have_gone_on() -
 
 
 def planned(
-    *homes: Session, kind: Kind = Kind.BASE, variant: Variant = ENDURANCE, today: int = 9,
-    allowed: tuple[str, ...] = ("soft", "hard"), **fields: Any,
+    *homes: Session, kind: Kind = Kind.BASE, emphasis: Emphasis = Emphasis.ENDURANCE,
+    today: int = 9, allowed: tuple[str, ...] = ("soft", "hard"), **fields: Any,
 ) -> tuple[Item, ...] | None:  # fmt: skip
     one = grid(today, homes=homes, **fields)
     cell = cell_at(one, today)
     week = frame([90] * cell.span.length, allowed, first=today)
-    column = Column(kind, cell.index, cell.index, cell.span)
-    return still_planned(one, cell, column, variant, frame=week, book=BOOK)
+    return still_planned(one, cell, Role(kind, emphasis), week, BOOK)
 
 
 def test_sessions_that_were_planned_for_the_rest_of_the_week_stay_while_they_can_be_done() -> None:
@@ -97,11 +94,11 @@ def test_where_one_of_them_cannot_be_done_any_more_none_stays() -> None:
 def test_in_another_block_or_emphasis_the_week_is_filled_anew() -> None:
     home = session(9)
     assert planned(home, kind=Kind.STRENGTH) is None
-    assert planned(home, variant=Variant(Emphasis.FINGERS)) is None
+    assert planned(home, emphasis=Emphasis.FINGERS) is None
     assert planned(home, blocks=()) is None
     assert planned(home, other_done=True) is None
     assert planned(home, today=7) is None  # a whole week
-    assert planned(home, variant=Variant(Emphasis.ENDURANCE, 4)) is not None
+    assert planned(home) is not None
 
 
 # --- what is over of it ---------------------------------------------------------------------------
@@ -122,8 +119,5 @@ def test_sessions_of_the_days_before_today_count_as_far_back_as_hard_work_reache
 def test_without_an_accepted_plan_nothing_is_over() -> None:
     one = grid(None, year={"absences": [absence(7, 7)]})
     assert just_over(one, one.cells[0], frame=frame([90] * 7), book=BOOK) == ()
-    column = Column(Kind.BASE, 0, 0, one.cells[0].span)
-    assert (
-        still_planned(one, one.cells[0], column, ENDURANCE, frame=frame([90] * 7), book=BOOK)
-        is None
-    )
+    role = Role(Kind.BASE, Emphasis.ENDURANCE)
+    assert still_planned(one, one.cells[0], role, frame([90] * 7), BOOK) is None

@@ -13,7 +13,6 @@ from plan_maker import a_year, absence, pin, season, span, trip
 from planned import planned
 
 from seasonplan.days import Span
-from seasonplan.planner.candidates import Ban
 from seasonplan.planner.conflict import (
     BEFORE,
     CHANGE_DAYS,
@@ -130,15 +129,6 @@ def test_of_two_conflicts_one_is_named_and_giving_up_one_party_does_not_help() -
     (held,) = [one.name for one in found.parties if not one.is_rule]
     assert (code, held) in {("base-length", "pin"), ("strength-length", "other")}
     assert found.ways == ()
-
-
-def test_a_what_if_is_part_of_what_cannot_hold() -> None:
-    """A pin that would stand, with its own kind banned on its days."""
-    year = a_year(8, pins=[pin(Kind.BASE, 14, 28)])
-    book = book_of(year)
-    assert is_possible(year, book=book)
-    found = conflict_parties(year, book=book, ban=Ban(Kind.BASE, span(14, 28)))
-    assert found == (entry("pin"),)
 
 
 def test_rules_that_are_off_or_soft_are_never_at_odds() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, time
 from functools import cache
@@ -45,19 +44,13 @@ def planned(name: str = "season") -> tuple[Search, Filled]:
 
 def replanned(
     year: Year, *, accepted: Accepted | None = None, taken: Taken | None = None,
-    shortfalls: Sequence[Shortfall] = (),
 ) -> tuple[Search, Filled]:  # fmt: skip
     """The best plan, its blocks named as those of an accepted one."""
     found = best_plan(year, book=book_of(year), accepted=accepted, taken=taken, confirm=False)
     assert isinstance(found, Found)
     search = found.search
     named = carried(found.blocks, old=accepted.blocks if accepted else (), used=())
-    homes = accepted.homes if accepted else ()
-    filled = fill(
-        search.weeks, search.candidates, named, accepted=accepted, homes=homes,
-        shortfalls=shortfalls,
-    )  # fmt: skip
-    return search, filled
+    return search, fill(search.weeks, search.candidates, named, accepted=accepted)
 
 
 def standing(today: date = TODAY, **fields: Any) -> Accepted:
@@ -123,7 +116,7 @@ def test_the_score_is_the_worth_of_all_weeks_and_days_on_rock_less_soft_rules(na
     assert {c.rule: c.amount for c in plan.score.costs}["few-changes"] == chosen
     best = search.prices.best()
     given = sum(
-        values.of(cell.span, week.dose, week.load) + week.rock
+        values.of(cell.span, week.dose, week.load) + search.weeks.rock_points(week.items)
         for cell in search.grid.cells if cell.given
         for week in [search.weeks.given(cell)]
     )  # fmt: skip
@@ -188,7 +181,7 @@ def test_weeks_of_a_part_that_comes_back_are_counted_from_the_first_day_of_it() 
 @pytest.mark.parametrize("number", [0, 7, 17, 38, 45])
 def test_with_nothing_new_everything_is_as_it_was(number: int) -> None:
     before = planned()[1]
-    after = replanned(YEAR, accepted=standing(day(number)), shortfalls=before.shortfalls)[1]
+    after = replanned(YEAR, accepted=standing(day(number), shortfalls=before.shortfalls))[1]
     assert after.blocks == before.blocks
     assert after.sessions == before.sessions
     assert after.shortfalls == before.shortfalls
@@ -303,10 +296,10 @@ def test_what_was_missing_in_days_that_are_over_is_still_told_in_the_block_that_
     first = next(b for b in before.blocks if b.kind in (Kind.BASE, Kind.STRENGTH))
     week = first.weeks[0].span
     old = Shortfall(block="gone", span=week, asked_minutes=90, missing_minutes=30, cause="busy")
-    told = replanned(YEAR, accepted=standing(), shortfalls=[old])[1].shortfalls
+    told = replanned(YEAR, accepted=standing(shortfalls=(old,)))[1].shortfalls
     assert Shortfall(**{**dict(old), "block": first.id}) in told
     rest = Shortfall(**{**dict(old), "span": Span(day(21), day(27))})  # no block of training has it
-    assert rest not in replanned(YEAR, accepted=standing(day(28)), shortfalls=[rest])[1].shortfalls
+    assert rest not in replanned(YEAR, accepted=standing(day(28), shortfalls=(rest,)))[1].shortfalls
 
 
 def test_with_the_rule_off_nothing_is_missing() -> None:

@@ -14,7 +14,7 @@ from year_maker import any_year, small_year
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS, week_start
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.candidates import Ban, Candidates, Variant
+from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import composing
@@ -101,6 +101,9 @@ def test_today_and_further_cuts_begin_a_cell_and_days_before_today_are_over() ->
 # --- weeks inside a block -------------------------------------------------------------------------
 
 
+PLAIN = Variant(Emphasis.FITNESS)
+
+
 def lights(one: Candidates, kind: Kind, first: int, days: int, light_first: int = 0) -> list[int]:
     """The numbers of the cells, from 0, that are light in such a block."""
     made = column(one, kind, first, days)
@@ -132,7 +135,7 @@ def test_a_first_week_of_fewer_than_four_days_is_not_counted() -> None:
         # cells are the piece of the first week, then whole weeks
         assert lights(one, Kind.BASE, first, 70 - first)[:2] == ([3, 7] if whole else [4, 8])
         made = column(one, Kind.BASE, first, 70 - first)
-        nth = [one.part(Kind.BASE, made.first, 0, n).nth for n in range(4)]
+        nth = [one.role(made, one.grid.cells[made.first + n], PLAIN).nth for n in range(4)]
         assert nth == ([0, 1, 2, 3] if whole else [0, 0, 1, 2])
 
 
@@ -140,7 +143,7 @@ def test_two_pieces_of_one_week_are_one_week_of_the_block() -> None:
     one = cut("monday", 10, 24)
     made = column(one, Kind.BASE, 0, 70)
     cells = one.grid.cells[made.first : made.last + 1]
-    assert [one.part(Kind.BASE, 0, 0, n).nth for n in range(len(cells))] == [
+    assert [one.role(made, cell, PLAIN).nth for cell in cells] == [
         0, 1, 1, 2, 3, 3, 4, 5, 6, 7, 8, 9,
     ]  # fmt: skip
     assert lights(one, Kind.BASE, 0, 70) == [4, 5, 9]
@@ -187,7 +190,6 @@ def test_a_lead_in_lasts_until_the_first_week_with_rock() -> None:
         cells = one.grid.cells[made.first : made.last + 1]
         roles = [one.role(made, cell, Variant(Emphasis.FINGERS)) for cell in cells]
         assert [role.lead_in for role in roles] == led
-        assert [role.last for role in roles] == [False] * 3 + [True]
         assert not any(role.lead_in and role.light for role in roles)
 
 
@@ -253,18 +255,6 @@ def test_a_pin_says_its_emphasis_and_a_block_that_has_begun_keeps_what_it_was() 
 
 def spans(one: Candidates) -> set[tuple[Kind, object]]:
     return {(each.kind, each.span) for each in one.all}
-
-
-def test_of_a_what_if_no_candidate_of_that_kind_touches_those_days() -> None:
-    free = candidates_of(a_year(8))
-    for kind in CHOSEN:
-        ban = Ban(kind, span(10, 3))
-        left = candidates_of(a_year(8), ban=ban)
-        assert spans(left) == {
-            (k, s)
-            for k, s in spans(free)
-            if k is not kind or not s.meet(span(10, 3))  # type: ignore[attr-defined]
-        }
 
 
 def test_pins_that_are_over_fix_nothing_and_those_that_have_begun_do() -> None:

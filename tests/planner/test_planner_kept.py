@@ -18,7 +18,7 @@ from seasonplan.planner import kept
 from seasonplan.planner.fingers import FingerAsk
 from seasonplan.planner.frames import Frame
 from seasonplan.planner.held import TIE_DAYS, TIE_POINTS, Held, Hold, Place
-from seasonplan.planner.kept import Composed, Kept, sums
+from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
@@ -46,7 +46,7 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[Frame]:
 
 def asked(
     week: Frame, order: Order = ORDER, *, done: Sequence[Item] = (), key: str = ""
-) -> Composed:
+) -> ComposedWeek:
     return Kept(week, book=BOOK, book_key=key, done=done).composed(order)
 
 
@@ -135,18 +135,20 @@ def test_of_too_many_frames_those_asked_for_longest_ago_go(
 
 def test_dose_and_load_of_a_week_are_sums_over_its_sessions() -> None:
     hang = hangs("hang")
-    dose, load = sums([item(SOFT, 0), item(SOFT, 1, minutes=30), item(hang, 2, hangs=4)])
-    assert load == 5.0 * (60 + 30 + 20)
-    by_quality = dict(zip(Quality, dose, strict=True))
+    items = [item(SOFT, 0), item(SOFT, 1, minutes=30), item(hang, 2, hangs=4)]
+    found = ComposedWeek.of(day(0), items, aim=9.0)
+    assert (found.load, found.aim) == (5.0 * (60 + 30 + 20), 9.0)
+    by_quality = dict(zip(Quality, found.dose, strict=True))
     # forty hard seconds count by the table, minutes of hangs do not
     assert by_quality[Quality.FINGER_STRENGTH] == pytest.approx(40 * response_table().load_a_second)
     assert by_quality[Quality.ENDURANCE] == pytest.approx(5.0 * (60 + 30 + 20))
-    assert sums([]) == (NOTHING, 0)
+    empty = ComposedWeek.of(day(0), [], aim=0.0)
+    assert (empty.dose, empty.load) == (NOTHING, 0)
 
 
 def test_a_week_moved_keeps_hours_roles_and_rock() -> None:
     rock = item(HARD, 2, rock="season", role=RockRole.PROJECT, away=True, hangs=3)
-    week = Composed((rock,), NOTHING, 1.0, day(0))
+    week = ComposedWeek(day(0), (rock,), NOTHING, 1.0, 1.0)
     assert week.on(day(0)) is week
     (moved,) = week.on(day(14)).items
     assert moved == rock._replace(day=day(16))

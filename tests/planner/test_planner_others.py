@@ -11,7 +11,7 @@ from plan_maker import a_year, goal, season, trip
 
 from seasonplan.days import Span
 from seasonplan.plan import Block
-from seasonplan.planner.candidates import Ban, Variant
+from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.prices import Other, PricedYear, Way
@@ -44,9 +44,16 @@ def others_of(name: str) -> list[Other]:
     return [one for block in blocks for one in PricedYear(search, blocks).others(block)]
 
 
-def worth(year: Year, *, ban: Ban | None = None) -> float | None:
-    """What the best plan of a year is worth, searched anew, but for what is worth nothing."""
-    best = Search(year, book=book_of(year), ban=ban).prices.best()
+def worth(year: Year, *, without: Block | None = None) -> float | None:
+    """What the best plan of a year is worth, searched anew, but for what is worth nothing;
+    `without` a block nothing of its kind lies on its days."""
+    search = Search(year, book=book_of(year))
+    if without is not None:
+        search.candidates.all = tuple(
+            one for one in search.candidates.all
+            if one.kind is not without.kind or not one.span.meet(without.span)
+        )  # fmt: skip
+    best = search.prices.best()
     return best.worth / PARTS if best is not None else None
 
 
@@ -85,7 +92,7 @@ def test_a_year_without_a_block_is_the_best_one_in_which_its_kind_is_banned_ther
     for block in blocks:
         if not block.kind.chosen:
             continue
-        points = worth(YEAR, ban=Ban(block.kind, block.span))
+        points = worth(YEAR, without=block)
         others = PricedYear(search, blocks).others(block)
         out = next((one for one in others if one.way is Way.OUT), None)
         assert (points is None) is (out is None)

@@ -276,7 +276,7 @@ def test_a_year_bounded_afterwards_is_the_year_searched_with_these_bounds(
 ) -> None:
     search, _ = priced("autumn")
     levels = search.weeks.levels
-    caps = {w.first: share * levels.of(w.first).load for w in search.grid.weeks[4::9]}
+    caps = {w.first: share * levels.of(w.first).load for w in search.grid.almanac.weeks()[4::9]}
     anew = Search(year_of("autumn"), book=book_of(year_of("autumn")), caps=caps)
     bounded = search.bounded(caps)
     assert (bounded.weeks.rock == search.weeks.rock) is rock_stays

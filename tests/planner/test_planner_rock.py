@@ -15,7 +15,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.days import WEEKDAYS
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.rock_weeks import RockWeeks
+from seasonplan.planner.rock_weeks import weeks_on_rock
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import response_table, rock_day_table
@@ -253,8 +253,8 @@ def weeks_on(*used: tuple[int, str | None]) -> list[int]:
                     discipline="sport"),),
     )  # fmt: skip
     days = [(day(number), entry) for number, entry in used]
-    found = RockWeeks(Almanac(year), days)
-    return [found.of(*one) for one in days]
+    found = weeks_on_rock(Almanac(year), days)
+    return [found[one] for one in days]
 
 
 def test_the_weeks_on_a_rock_go_on_over_entries_at_one_place() -> None:

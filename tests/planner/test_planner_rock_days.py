@@ -13,7 +13,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock import ROCK, RockCalendar
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.rock_weeks import RockWeeks
+from seasonplan.planner.rock_weeks import weeks_on_rock
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import rock_day_table
@@ -188,10 +188,10 @@ def test_the_weeks_on_a_rock_are_counted_by_calendar_weeks_before_that_day_alone
     year = a_season()
     for first in range(14, 49):
         for later in range(first, 49):
-            made = RockWeeks(Almanac(year), [(day(first), "season"), (day(later), "season")])
+            made = weeks_on_rock(Almanac(year), [(day(n), "season") for n in (first, later)])
             weeks = later // 7 - first // 7 if later - first <= 14 else 0
-            assert made.of(day(later), "season") == 1 + weeks
-            assert made.of(day(first), "season") == 1
+            assert made[day(later), "season"] == 1 + weeks
+            assert made[day(first), "season"] == 1
 
 
 def test_a_stay_goes_on_over_entries_at_one_place_in_whatever_order_they_are_told() -> None:
@@ -200,5 +200,5 @@ def test_a_stay_goes_on_over_entries_at_one_place_in_whatever_order_they_are_tol
     year = a_season(windows=(late,))
     used = [(day(14), "season"), (day(26), "a-window"), (day(38), "season")]
     for order in permutations(used):
-        made = RockWeeks(Almanac(year), order)
-        assert [made.of(*one) for one in used] == [1, 2, 4]
+        made = weeks_on_rock(Almanac(year), order)
+        assert [made[one] for one in used] == [1, 2, 4]

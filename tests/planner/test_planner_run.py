@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from functools import cache
 from types import SimpleNamespace
@@ -12,10 +13,9 @@ from typing import Any
 import pytest
 from plan_maker import a_year, absence, day, goal, injury, pin, season, span, trip
 
-from seasonplan.planner import asked
+from seasonplan.planner import search as searches
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
-from seasonplan.planner.asked import Asked
-from seasonplan.planner.candidates import Ban
+from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.fill import fill
 from seasonplan.planner.path import PARTS, Best, Graph, Prices
 from seasonplan.planner.rule_prices import RulePrice, rule_prices
@@ -145,21 +145,10 @@ def test_a_plan_holds_no_week_beyond_that_bound() -> None:
         assert found.search.weeks.levels.of(first).load == cap
 
 
-def test_the_gap_is_the_share_by_which_a_better_plan_may_exist() -> None:
-    assert Progress(points=8.0, bound=10.0, seconds=1.0).gap == pytest.approx(0.2)
-    assert Progress(points=10.0, bound=10.0, seconds=1.0).gap == 0.0
-    assert Progress(points=11.0, bound=10.0, seconds=1.0).gap == 0.0
-    assert Progress(points=0.0, bound=0.5, seconds=1.0).gap == 0.5  # worth next to nothing
-    assert Progress(points=-4.0, bound=-2.0, seconds=1.0).gap == pytest.approx(1.0)
-
-
-def test_a_search_that_is_done_tells_the_points_it_found_and_no_more_is_possible() -> None:
+def test_a_search_that_is_done_says_so_once() -> None:
     told: list[Progress] = []
-    found = best_plan(SMALL, book=book_of(SMALL), confirm=False, on_progress=told.append)
-    assert isinstance(found, Found)
-    (one,) = told
-    assert one.points == one.bound == best_of(found.search).worth / PARTS
-    assert one.gap == 0 and not one.impossible
+    best_plan(SMALL, book=book_of(SMALL), confirm=False, on_progress=told.append)
+    assert told == [Progress(impossible=False)]
 
 
 def test_an_impossible_year_says_so_without_a_search() -> None:
@@ -175,10 +164,11 @@ def test_without_rock_that_is_gone_to_a_season_is_not_for_performing() -> None:
     """Rock is in condition on days too short to go: only the choice of days knows."""
     short = {"minutes": {"tuesday": 60, "saturday": 60}}
     year = a_year(6, climber=short, seasons=[season(14, 14)], goals=[goal()])
-    ban = Ban(Kind.BASE, span(14, 14))
-    search = Search(year, book=book_of(year), ban=ban)
+    search = Search(year, book=book_of(year))
     assert not any(one.kind is Kind.PERFORMANCE for one in search.candidates.all)
-    assert is_possible(year, book=book_of(year), rock=False, ban=ban)
+    free = Candidates(search.grid, book_of(year))
+    assert any(one.kind is Kind.PERFORMANCE for one in free.all)
+    assert is_possible(year, book=book_of(year), rock=False)
 
 
 # --- what a search tells of a plan ----------------------------------------------------------------
@@ -233,11 +223,9 @@ def test_the_days_on_rock_and_worth_of_candidates_are_sums_over_their_weeks() ->
     search = searched()
     for number, column in enumerate(search.candidates.all):
         variant, worth = search.best_variants[number]
-        cells = search.grid.cells[column.first : column.last + 1]
-        roles = [search.candidates.role(column, cell, variant) for cell in cells]
-        parts = [(cell, column, variant, role) for cell, role in zip(cells, roles, strict=True)]
+        parts = list(search.candidates.roles(column, variant))
         weeks = [search.weeks.week(*part) for part in parts]
-        points = sum(search.weeks.worth(*part) for part in parts)
+        points = sum(search.weeks.amount(*part).points for part in parts)
         rock = [item for week in weeks for item in week.items if item.role is not None]
         amount = search.worths.amount(column, variant)
         assert amount.points == pytest.approx(points)
@@ -254,7 +242,7 @@ def test_a_change_of_an_accepted_plan_costs_what_its_days_do_and_a_cut_week_a_po
     plan = fill(searched().weeks, searched().candidates, searched().blocks(best_of(searched())))
     accepted = Accepted(plan.blocks, day(24), keep=0.5, sessions=plan.sessions, homes=plan.sessions)
     search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
-    dear, free = search, search.keeping(0.0)
+    dear, free = search, search.keeping(replace(accepted, keep=0.0))
     assert free.graph is dear.graph and (dear.keep, free.keep) == (0.5, 0.0)
     compared = 0
     for column in search.candidates.all:
@@ -279,19 +267,16 @@ def test_a_candidate_of_a_week_that_has_begun_is_worth_its_weeks_and_what_is_ove
     cut = over = 0
     for column in search.candidates.all:
         for variant in search.candidates.variants(column):
-            cells = search.grid.cells[column.first : column.last + 1]
             points = sum(
-                search.weeks.worth(
-                    cell, column, variant, search.candidates.role(column, cell, variant)
-                )
-                for cell in cells
+                search.weeks.amount(cell, role).points
+                for cell, role in search.candidates.roles(column, variant)
                 if cell.span.first >= day(today)
             )
-            points += search.weeks.worth_over(column) - search.softs.points(column, variant)
+            points += search.weeks.worth_over(column.last) - search.softs.points(column, variant)
             points -= CUT_PRICE * (column.span.first == day(today))
             assert search.worth(column, variant) == pytest.approx(PARTS * points, abs=2)
             cut += column.span.first == day(today)
-            over += bool(search.weeks.worth_over(column))
+            over += bool(search.weeks.worth_over(column.last))
     assert cut >= 5 and over >= 1
 
 
@@ -347,44 +332,46 @@ def test_a_stop_ends_the_asking_and_a_year_without_a_plan_has_no_prices() -> Non
 # --- asked again ----------------------------------------------------------------------------------
 
 
-def a_search(year: Year, **fields: Any) -> Asked:
-    values: dict[str, Any] = {
-        "book": book_of(year), "ban": None, "accepted": None, "taken": {}, "caps": {},
-    }  # fmt: skip
-    return Asked(year=year, **(values | fields))
+def a_search(year: Year, **fields: Any) -> Search:
+    return Search(year, book=book_of(year), **fields)
+
+
+@pytest.fixture
+def kept(monkeypatch: pytest.MonkeyPatch) -> list[Search]:
+    """The searches that are kept: none as yet."""
+    none: list[Search] = []
+    monkeypatch.setattr(searches, "_kept", none)
+    return none
 
 
 @pytest.mark.parametrize(
     "other",
-    [{"ban": Ban(Kind.REST, span(0, 7))}, {"caps": {day(0): 100.0}},
-     {"accepted": Accepted((), day(0))}, {"taken": {day(0): ((600, 700),)}}],
+    [{"caps": {day(0): 100.0}}, {"accepted": Accepted((), day(0))},
+     {"taken": {day(0): ((600, 700),)}}],
 )  # fmt: skip
 def test_a_year_of_which_anything_else_is_asked_is_searched_anew(
-    monkeypatch: pytest.MonkeyPatch, other: dict[str, Any]
+    kept: list[Search], other: dict[str, Any]
 ) -> None:
-    monkeypatch.setattr(asked, "_known", [])
     one = a_search(SMALL)
-    one.keep(searched())
-    assert one.search() is searched()
-    assert a_search(SMALL, **other).search() is not searched()
+    one.remember()
+    assert a_search(SMALL).known() is one
+    assert a_search(SMALL, **other).known() is None
 
 
-def test_only_the_last_few_searches_are_kept_the_newest_first(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    monkeypatch.setattr(asked, "_known", [])
-    for n in range(asked.MOST_SEARCHES + 3):
-        a_search(SMALL, caps={day(0): float(n)}).keep(searched())
-    caps = [one.caps[day(0)] for one, _ in asked._known]
-    assert caps == [float(n) for n in range(asked.MOST_SEARCHES + 2, 2, -1)]
+def test_only_the_last_few_searches_are_kept_the_newest_first(kept: list[Search]) -> None:
+    for n in range(searches.MOST_KEPT + 3):
+        a_search(SMALL, caps={day(0): float(n)}).remember()
+    newest = [float(n) for n in range(searches.MOST_KEPT + 2, 2, -1)]
+    assert [one.caps[day(0)] for one in kept] == newest
+    kept[2].remember()
+    assert [one.caps[day(0)] for one in kept] == [newest[2], *newest[:2], *newest[3:]]
 
 
-def test_rules_of_the_year_itself_are_in_the_book_and_ask_nothing_more(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    monkeypatch.setattr(asked, "_known", [])
-    a_search(SMALL).keep(searched())
+def test_rules_of_the_year_itself_are_in_the_book_and_ask_nothing_more(kept: list[Search]) -> None:
+    stands = searched()
+    stands.remember()
     changed = SMALL.with_fields(rules=a_year(rules={"few-changes": {"weight": 0.5}}).rules)
-    found = a_search(changed).search()
-    assert found.weeks.frames is searched().weeks.frames and found is not searched()
+    found = a_search(changed).known()
+    assert found is not None and found is not stands
+    assert found.weeks.frames is stands.weeks.frames
     assert isinstance(found.graph, Graph) and isinstance(found.prices, Prices)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from itertools import product
 from typing import Any
@@ -21,19 +20,16 @@ from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.menus import finger_table, making
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planner.standing import TEST
-from seasonplan.planner.weeks import NO_ROLE, ComposedWeek, Weeks
+from seasonplan.planner.weeks import ComposedWeek, Weeks
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import response_table, week_shares
-from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
+from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind, RockRole
 from seasonplan.year import Before, Year
 
 DAILY = {"minutes": dict.fromkeys(
     ("monday", "tuesday", "wednesday", "thursday", "saturday", "sunday"), 180
 )}  # fmt: skip
 MODEST = Before(weekly_load=(1500.0,) * 6, hard_finger_sessions=2.0)
-LIGHT = Role(1, light=True, lead_in=False, last=False)
-LAST = Role(3, light=False, lead_in=False, last=True)
-LEAD = Role(0, light=False, lead_in=True, last=False)
 
 
 def roomy(weeks: int = 8, **fields: Any) -> Year:
@@ -54,13 +50,11 @@ def free_weeks() -> Weeks:
 
 
 def week(
-    weeks: Weeks, kind: Kind, number: int, role: Role = NO_ROLE, *,
-    emphasis: Emphasis | None = None, days: int = 28,
-) -> ComposedWeek:  # fmt: skip
-    """The week in which a day lies, in a block of that kind and so many days."""
+    weeks: Weeks, kind: Kind, number: int, *, emphasis: Emphasis | None = None, **role: bool
+) -> ComposedWeek:
+    """The week in which a day lies, in a block of that kind."""
     cell = next(cell for cell in weeks.grid.cells if day(number) in cell.span)
-    column = Column(kind, cell.index, cell.index, span(number, days))
-    return weeks.week(cell, column, Variant(emphasis or EMPHASES[kind][0]), role)
+    return weeks.week(cell, Role(kind, emphasis or EMPHASES[kind][0], **role))
 
 
 KINDS = (Kind.BASE, Kind.STRENGTH, Kind.REST)
@@ -99,7 +93,7 @@ def test_the_sums_of_a_week_are_those_of_its_sessions() -> None:
             ]  # fmt: skip
             assert found.load == pytest.approx(sum(one.load for one in sessions))
             assert found.dose == pytest.approx(dose_of(sessions, weeks.book))
-            assert found.rock == 0
+            assert weeks.rock_points(found.items) == 0
 
 
 def hard_seconds(found: ComposedWeek) -> int:
@@ -118,8 +112,8 @@ def test_a_light_week_is_lighter_than_a_normal_one_really_is(kind: Kind) -> None
         weeks = weeks_of(year)
         for number in (0, 21, 49):
             for emphasis in EMPHASES[kind]:
-                normal = week(weeks, kind, number, replace(NO_ROLE, nth=1), emphasis=emphasis)
-                light = week(weeks, kind, number, LIGHT, emphasis=emphasis)
+                normal = week(weeks, kind, number, emphasis=emphasis)
+                light = week(weeks, kind, number, emphasis=emphasis, light=True)
                 assert light.aim <= week_shares().light * normal.load + 1
                 assert light.load < normal.load
                 assert hard_courses(light) <= hard_courses(normal)
@@ -129,7 +123,7 @@ def test_a_light_week_is_lighter_than_a_normal_one_really_is(kind: Kind) -> None
 def test_after_a_week_that_life_made_small_a_light_week_is_smaller_still() -> None:
     year = roomy(absences=[absence(14, 4, left=0.0)])
     weeks, plain = weeks_of(year), free_weeks()
-    after, usual = (week(one, Kind.BASE, 21, LIGHT) for one in (weeks, plain))
+    after, usual = (week(one, Kind.BASE, 21, light=True) for one in (weeks, plain))
     assert after.aim < usual.aim
     least = 0.4 * week(weeks, Kind.BASE, 21).load  # weeks.toml: light_least
     assert after.aim >= round(least) - 1
@@ -139,7 +133,7 @@ def test_a_lead_in_holds_less_than_half_of_a_weeks_load_where_the_rule_is_on() -
     year = roomy(seasons=[season(28, 14)], goals=[goal()])
     for rules, share in ((book_of(year), 0.47), (book_of(year).without("lead-in-volume"), 0.95)):
         weeks = weeks_of(year, rules=rules)
-        found = week(weeks, Kind.PERFORMANCE, 21, LEAD)
+        found = week(weeks, Kind.PERFORMANCE, 21, lead_in=True)
         assert found.aim == round(share * weeks.levels.of(day(21)).load)
 
 
@@ -223,29 +217,32 @@ def test_hangs_of_a_week_are_no_more_than_its_level_and_its_load_allow() -> None
 
 
 def test_a_test_is_due_in_the_last_week_of_a_block_of_three_weeks_and_of_five_days() -> None:
-    weeks = free_weeks()
-    cell = weeks.grid.cells[3]
-    for kind in Kind:
-        for days in (20, 21, 28):
-            due = kind in (Kind.BASE, Kind.STRENGTH) and days >= 21
-            column = Column(kind, 0, 3, span(28 - days, days))
-            assert weeks.tests(column, cell) is due
-    for days, due in ((4, False), (5, True)):
-        one = weeks_of(roomy(trips=[trip(21 + days, 7)]))
-        last = next(c for c in one.grid.cells if c.span == span(21, days))
-        column = Column(Kind.BASE, 0, last.index, span(0, 21 + days))
-        assert one.tests(column, last) is due
-    off = weeks_of(roomy(), rules=book_of(roomy()).without("session-test"))
-    assert not off.tests(Column(Kind.BASE, 0, 3, span(0, 28)), cell)
+    def due(year: Year, kind: Kind, first: int, days: int, *, book: RuleBook | None = None) -> bool:
+        grid = Grid(Almanac(year))
+        low, high = grid.cells_of(span(first, days))
+        column = Column(kind, low, high, span(first, days))
+        candidates = Candidates(grid, book or book_of(year))
+        roles = [role for _, role in candidates.roles(column, Variant(EMPHASES[kind][0]))]
+        assert not any(role.test for role in roles[:-1])
+        return roles[-1].test
+
+    year = roomy()
+    for kind in CHOSEN:
+        for weeks in (2, 3, 4):
+            trains = kind in (Kind.BASE, Kind.STRENGTH)
+            assert due(year, kind, 28 - 7 * weeks, 7 * weeks) is (trains and weeks >= 3)
+    for days, tested in ((4, False), (5, True)):
+        cut = roomy(trips=[trip(21 + days, 7)])
+        assert due(cut, Kind.BASE, 0, 21 + days) is tested
+    assert not due(year, Kind.BASE, 0, 28, book=book_of(year).without("session-test"))
 
 
-def test_the_last_week_of_a_block_holds_the_test_and_no_other_week_does() -> None:
+def test_a_week_in_which_a_test_is_due_holds_one_and_no_other_week_does() -> None:
     weeks = free_weeks()
     for kind in (Kind.BASE, Kind.STRENGTH):
-        last = [one.recipe.id for one in week(weeks, kind, 21, LAST).items]
+        last = [one.recipe.id for one in week(weeks, kind, 21, test=True).items]
         assert last.count(TEST) == 1
         assert TEST not in [one.recipe.id for one in week(weeks, kind, 21).items]
-        assert TEST not in [one.recipe.id for one in week(weeks, kind, 21, LAST, days=14).items]
 
 
 def test_recipes_count_as_usable_where_some_day_is_long_enough_for_them() -> None:
@@ -276,7 +273,7 @@ def test_weeks_away_hold_nothing_and_on_a_trip_only_rock() -> None:
         easy = response_table().easy_day
         points = sum(rock[one.day].counts * (1 if one.role is RockRole.PROJECT else easy)
                      for one in found.items)  # fmt: skip
-        assert found.rock == pytest.approx(points)
+        assert weeks.rock_points(found.items) == pytest.approx(points)
 
 
 def test_while_a_part_is_hurt_what_is_possible_fills_a_share_of_the_week() -> None:
@@ -320,8 +317,7 @@ def test_the_rest_of_a_week_holds_no_more_than_what_is_over_leaves_of_it() -> No
     whole = weeks.levels.of(day(7)).load
     rest = next(cell for cell in weeks.grid.cells if cell.span.first == day(10))
     for kind in (Kind.BASE, Kind.STRENGTH):
-        column = Column(kind, rest.index, rest.index, span(10, 28))
-        found = weeks.week(rest, column, Variant(EMPHASES[kind][-1]), NO_ROLE)
+        found = weeks.week(rest, Role(kind, EMPHASES[kind][-1]))
         share = getattr(week_shares(), kind.value)
         assert found.aim <= max(0.0, share * whole - spent) + 1
 
@@ -334,24 +330,28 @@ def test_what_is_over_of_a_week_counts_with_the_rest_in_one_block_and_apart_in_t
     over = [one for one in accepted.sessions if one.day in begins.span]
     load = sum(one.load for one in over)
     alone = weeks.values.of(begins.span, dose_of(over, weeks.book), load)
-    assert weeks.worth_over(Column(Kind.BASE, 0, begins.index, span(0, 10))) == pytest.approx(alone)
-    assert weeks.worth_over(Column(Kind.BASE, 0, rest.index, span(0, 14))) == 0.0
-    variant = Variant(EMPHASES[Kind.BASE][0])
-    one, two = (Column(Kind.BASE, first, rest.index, span(0, 14)) for first in (0, rest.index))
-    found = weeks.week(rest, one, variant, NO_ROLE)
+    assert weeks.worth_over(begins.index) == pytest.approx(alone)
+    assert weeks.worth_over(rest.index) == 0.0
+    candidates, variant = Candidates(weeks.grid, weeks.rules), Variant(EMPHASES[Kind.BASE][0])
+    one, two = (
+        candidates.role(Column(Kind.BASE, first, rest.index, span(0, 14)), rest, variant)
+        for first in (0, rest.index)
+    )
+    assert (one.goes_on, two.goes_on) == (True, False)
+    found = weeks.week(rest, one)
     dose = tuple(a + b for a, b in zip(dose_of(over, weeks.book), found.dose, strict=True))
     together = weeks.values.of(span(7, 7), dose, load + found.load)
-    assert weeks.worth(rest, one, variant, NO_ROLE) == pytest.approx(together + found.rock)
+    rock = weeks.rock_points(found.items)
+    assert weeks.amount(rest, one).points == pytest.approx(together + rock)
     apart = weeks.values.of(rest.span, found.dose, found.load)
-    assert weeks.worth(rest, two, variant, NO_ROLE) == pytest.approx(apart + found.rock)
+    assert weeks.amount(rest, two).points == pytest.approx(apart + rock)
 
 
 def test_what_was_planned_for_the_rest_of_the_week_stays() -> None:
     weeks, accepted = begun()
     rest = next(cell for cell in weeks.grid.cells if cell.span.first == day(10))
     block_there = next(b for b in accepted.blocks if day(10) in b.span)
-    column = Column(block_there.kind, 0, rest.index, span(0, 14))
-    found = weeks.week(rest, column, Variant(block_there.emphasis), NO_ROLE)
+    found = weeks.week(rest, Role(block_there.kind, block_there.emphasis))
     planned = [(s.recipe, s.day, s.minute) for s in accepted.homes if s.day in rest.span]
     assert [(one.recipe.id, one.day, one.start) for one in found.items] == planned
 

@@ -106,15 +106,14 @@ def test_sessions_at_home_lie_in_the_free_hours_and_apart(name: str) -> None:
 def test_the_week_of_a_plan_is_the_week_that_was_weighed(name: str) -> None:
     """Score and sessions read the same week: its dose and load are sums over what is placed."""
     case = made(name)
-    search, cells = case.search, case.search.grid.cells
+    search = case.search
     best = search.prices.best()
     assert best is not None
     compared = 0
     for number in best.columns:
         column, variant = search.candidates.all[number], search.best_variants[number][0]
-        for cell in cells[column.first : column.last + 1]:
-            role = search.candidates.role(column, cell, variant)
-            week = search.weeks.week(cell, column, variant, role)
+        for cell, role in search.candidates.roles(column, variant):
+            week = search.weeks.week(cell, role)
             there = [s for day in cell.span.days() for s in case.by_day.get(day, ())]
             assert dose_of(there, search.weeks.book) == pytest.approx(week.dose)
             assert sum(one.load for one in there) == pytest.approx(week.load)

@@ -11,10 +11,10 @@ import pytest
 from plan_maker import block, day
 from small_week import EVENING, hangs, item, recipe
 
-from seasonplan.plan import Session, Shortfall
+from seasonplan.plan import Session
 from seasonplan.planner.names import Names
 from seasonplan.planner.standing import Item
-from seasonplan.planner.wished import Placed, as_wished, hangs_in
+from seasonplan.planner.wished import as_wished
 from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import FixedSession
 
@@ -39,8 +39,7 @@ def wished(
     sessions: Sequence[Session], *wishes: FixedSession,
     harms: Callable[[str, date], bool] = harmless,
 ) -> list[Session]:  # fmt: skip
-    placed = Placed(tuple(sessions))
-    return list(as_wished(placed, BLOCKS, wishes, BOOK, harms=harms).sessions)
+    return list(as_wished(sessions, BLOCKS, wishes, BOOK, harms=harms))
 
 
 PLANNED = (session("a", 1), session("b", 3, recipe="other"), session("c", 15, block="rest-14"))
@@ -77,7 +76,7 @@ def test_an_added_session_lies_in_the_block_of_its_day_with_what_its_recipe_says
 def test_an_added_day_on_rock_is_one() -> None:
     rock = recipe("rock", role=RockRole.EASY, active_share=0.5)
     wish = FixedSession(recipe="rock", day=day(2), start=time(10), minutes=200)
-    found = as_wished(Placed(()), BLOCKS, [wish], {"rock": rock}, harms=harmless).sessions
+    found = as_wished((), BLOCKS, [wish], {"rock": rock}, harms=harmless)
     assert [(one.role, one.active_share, one.hangs) for one in found] == [(RockRole.EASY, 0.5, 0)]
 
 
@@ -108,22 +107,18 @@ def test_a_wish_that_would_do_harm_is_left_out_and_what_was_planned_is_not_asked
     assert set(asked) == {("other", day(4)), ("soft", day(6))}
 
 
-def test_sessions_come_in_order_of_day_and_hour_and_what_is_missing_is_kept() -> None:
+def test_sessions_come_in_order_of_day_and_hour() -> None:
     some = [session("x", 2, start=time(9)), session("y", 2, start=time(7)), session("w", 1)]
-    short = Shortfall(
-        block="b", span=BLOCKS[0].span, asked_minutes=9, missing_minutes=3, cause="hours"
-    )
     for row in permutations(some):
-        placed = as_wished(Placed(row, (short,)), BLOCKS, (), BOOK, harms=harmless)
-        assert [one.id for one in placed.sessions] == ["w", "y", "x"]
-        assert placed.shortfalls == (short,)
+        assert [one.id for one in wished(row)] == ["w", "y", "x"]
 
 
 def test_a_session_of_hangs_has_as_many_as_fit_after_its_warm_up() -> None:
     """Ten minutes of warm-up, two minutes a hang, six at most; one at least."""
     by_hand = {5: 1, 11: 1, 13: 1, 14: 2, 15: 2, 16: 3, 21: 5, 22: 6, 23: 6, 90: 6}
-    assert {minutes: hangs_in(HANG, minutes) for minutes in by_hand} == by_hand
-    assert hangs_in(SOFT, 60) == 0
+    for minutes, count in by_hand.items():
+        wish = FixedSession(recipe="hang", day=day(16), start=time(8), minutes=minutes)
+        assert [one.hangs for one in wished((), wish)] == [count]
 
 
 # --- which is which -------------------------------------------------------------------------------

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise
@@ -13,16 +12,15 @@ from typing import Any
 import pytest
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import Span
-from seasonplan.planner.candidates import Variant
+from seasonplan.planner.candidates import Role
 from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.fill import Filled, fill
-from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Serving, making
 from seasonplan.planner.run import Found, best_plan
 from seasonplan.planner.standing import Item
-from seasonplan.planner.weeks import NO_ROLE, Weeks
+from seasonplan.planner.weeks import Weeks
 from seasonplan.recipes import standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing
@@ -31,7 +29,6 @@ from seasonplan.year import Year
 from seasonplan.year.toml import read_year
 
 RECIPES = standard_recipes()
-LIGHT = replace(NO_ROLE, light=True)
 EVENINGS = {"monday": 60, "tuesday": 120, "wednesday": 60, "thursday": 120, "saturday": 240}
 SOME = {"monday": 60, "wednesday": 75, "friday": 45, "saturday": 150, "sunday": 120}
 OTHERS = {"monday": 45, "tuesday": 90, "thursday": 90, "saturday": 150, "sunday": 120}
@@ -61,9 +58,7 @@ def composed(
     year = read_year(text, file="year.toml")
     grid = Grid(Almanac(year))
     cell = grid.cells[nth]
-    column = Column(kind, cell.index, cell.index, cell.span)
-    role = LIGHT if light else NO_ROLE
-    return Weeks(grid, book_of(year)).week(cell, column, Variant(emphasis), role).items
+    return Weeks(grid, book_of(year)).week(cell, Role(kind, emphasis, light=light)).items
 
 
 def year_text(
@@ -327,12 +322,10 @@ def test_the_first_week_of_a_block_holds_fewer_hard_seconds(kind: Kind, most: in
     text = year_text(EVENINGS, "", weeks=20, load=1700)
     year = read_year(text, file="year.toml")
     grid, weeks = Grid(Almanac(year)), Weeks(Grid(Almanac(year)), book_of(year))
-    column = Column(kind, 12, 15, Span(grid.cells[12].span.first, grid.cells[15].span.after))
     seconds = []
-    for nth in (0, 1):
-        role = replace(NO_ROLE, nth=nth)
-        items = weeks.week(grid.cells[12 + nth], column, Variant(Emphasis.FINGERS), role).items
-        seconds.append(sum(i.hangs * i.recipe.hang_seconds for i in items if i.recipe.hard_hangs))
+    for begins in (True, False):
+        found = weeks.week(grid.cells[12], Role(kind, Emphasis.FINGERS, begins=begins))
+        seconds.append(found.hard_seconds)
     assert seconds[0] <= most + 5 < seconds[1]
 
 

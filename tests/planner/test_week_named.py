@@ -7,10 +7,10 @@ from datetime import date
 import pytest
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.planner.candidates import Variant
-from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.candidates import Role
+from seasonplan.planner.grid import Grid
 from seasonplan.planner.menus import making
-from seasonplan.planner.weeks import NO_ROLE, Weeks
+from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Climber, Horizon, Routine, Year
@@ -29,8 +29,7 @@ def week_of(routine: dict[str, int], kind: Kind, emphasis: Emphasis) -> list[tup
     grid = Grid(Almanac(year))
     cell = grid.cells[1]
     weeks = Weeks(grid, book_of(year))
-    column = Column(kind, cell.index, cell.index, cell.span)
-    items = weeks.week(cell, column, Variant(emphasis), NO_ROLE).items
+    items = weeks.week(cell, Role(kind, emphasis)).items
     return [(item.day.weekday(), item.recipe.id) for item in items]
 
 

@@ -13,8 +13,8 @@ from math import exp, log, log1p
 
 from second_model import Key, Problem, Program, Terms
 
-from seasonplan.body.response import Body
-from seasonplan.body.worth import FormWorth
+from seasonplan.body.response import Body, body_of
+from seasonplan.body.worth import Aims, FormWorth
 from seasonplan.planner.path import PARTS
 from seasonplan.planner.search import Search
 from seasonplan.rules.tables import response_table
@@ -66,7 +66,7 @@ class _Row:
     def __init__(self, search: Search, form: FormWorth, quality: int) -> None:
         self._search = search
         self.form, self.quality = form, quality
-        self.body = search.weeks.aims.body
+        self.body = body_of(search.year)
         self.tau = self.body.tau[quality]
         self.first = search.grid.cells[0].span.first.toordinal()
         self.constant = sum(
@@ -118,7 +118,7 @@ class _Concave:
         self.problem = Problem(search)
         self.rows = [
             _Row(search, form, quality)
-            for form in search.weeks.aims.forms
+            for form in Aims(search.grid.almanac).forms
             for quality in range(6)
             if form.weights[quality]
         ]
@@ -129,7 +129,7 @@ class _Concave:
 
     def _add(self, to: list[float], cell: int, dose: tuple[float, ...]) -> None:
         length = self.search.grid.cells[cell].span.length
-        drawn = self.search.weeks.aims.body.drawn_to(dose, length)
+        drawn = body_of(self.search.year).drawn_to(dose, length)
         for n, row in enumerate(self.rows):
             to[n] += drawn[row.quality] * row.left(cell)
 
@@ -139,15 +139,14 @@ class _Concave:
         for number, variant in self.problem.worths:
             column = self.search.candidates.all[number]
             total = [0.0] * len(self.rows)
-            for cell in self.search.grid.cells[column.first : column.last + 1]:
-                role = self.search.candidates.role(column, cell, variant)
-                week = self.search.weeks.week(cell, column, variant, role)
+            for cell, role in self.search.candidates.roles(column, variant):
+                week = self.search.weeks.week(cell, role)
                 self._add(total, cell.index, week.dose)
             found[number, variant] = total
         return found
 
     def slopes(self) -> list[float]:
-        body = self.search.weeks.aims.body
+        body = body_of(self.search.year)
         return [row.form.a_level(body)[row.quality] for row in self.rows]
 
     def linear(self, key: Key) -> float:
@@ -194,5 +193,5 @@ def concave_loss(search: Search, *, seconds: float = 120) -> Loss | None:
     if answer is None:
         return None
     ours = tuple((number, search.best_variants[number][0]) for number in best.columns)
-    scale = sum(form.worth for form in search.weeks.aims.forms)
+    scale = sum(form.worth for form in Aims(search.grid.almanac).forms)
     return Loss(concave.points(answer.chosen), concave.points(ours), scale)
