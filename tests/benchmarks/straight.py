@@ -3,166 +3,29 @@
 For each year file of `tests/years`, each of the judged years, or those named: the plan as it is
 kept, valued by the concave worth that the straight one stands for, against the best of the same
 candidates by that worth, in per cent of the scale (what all form of the year is worth for one
-rating step). How far the best is off is known between two bounds:
-
-- from below by the best year found: the best paths, and those through every candidate, under slopes
-  taken at the forms that such paths reach, averaged from round to round;
-- from above by the same slopes: whatever they are, the best path by them and the most that each
-  concave worth rises over its slope come to no less than any year.
-
-Where both meet the figure is exact. `onward` is what a second planning with the slopes at the
-plan's own form, the better of both kept, would leave of the loss. Nothing is asserted; the goal is
-0.3 %.
+rating step): at least and at most so much (`straight_loss`). `onward` is what a second planning
+with the slopes at the plan's own form, the better of both kept, would leave of the loss. Nothing is
+asserted; the goal is 0.3 %.
 """
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterator
 from pathlib import Path
-from time import process_time
-from typing import Any
-
-import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
-from concave_model import HIGHEST, Concave
 from judged_years import judged_years
 from places import TESTS
+from straight_loss import Between, loss_between
 
-from seasonplan.planner.path import PARTS, Best, Prices
 from seasonplan.planner.run import Found, best_plan
-from seasonplan.planner.search import Search
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
 
-ROUNDS = 40
-THROUGH_EVERY = 5  # rounds after which paths through every candidate are valued, too
-LEVELS = np.linspace(0.0, 2 * HIGHEST, 4001)
 GOAL = 0.3
-
-Floats = np.ndarray[Any, np.dtype[np.float64]]
-
-
-@dataclass(frozen=True)
-class Way:
-    """The best path under some slopes, by rows of the table of columns, and how it was found.
-
-    `variants` is the best row of each candidate; no year is worth more than `bound`.
-    """
-
-    rows: tuple[int, ...]
-    bound: float
-    slopes: Floats
-    prices: Prices
-    variants: list[int]
-
-
-class Paths:
-    """The concave worth of paths through a year, and the best ones for given slopes."""
-
-    def __init__(self, search: Search) -> None:
-        self.search = search
-        self.concave = Concave(search)
-        self.keys = list(self.concave.adds)
-        self.adds = np.array([self.concave.adds[key] for key in self.keys])
-        self.alone = np.array([self.concave.linear(key) for key in self.keys])
-        self.constants = np.array(self.concave.constants)
-        self.own = np.array(self.concave.slopes())
-        numbers = np.array([number for number, _ in self.keys])
-        self.begins = np.flatnonzero(np.r_[True, numbers[1:] != numbers[:-1]])
-
-    @cached_property
-    def tables(self) -> Floats:
-        """The concave worth of each row at each of `LEVELS`."""
-        return np.array([[row.gain(level) for level in LEVELS] for row in self.concave.rows])
-
-    def points(self, rows: Sequence[int]) -> float:
-        """Points of a path by the concave worth."""
-        return self.concave.points(tuple(self.keys[row] for row in rows))
-
-    def levels(self, rows: Sequence[int]) -> Floats:
-        """The level of each row under a path."""
-        found: Floats = self.constants + self.adds[list(rows)].sum(axis=0)
-        return found
-
-    def slopes(self, levels: Floats) -> Floats:
-        """The slope of each concave worth at some levels."""
-        step = 1e-6
-        pairs = zip(self.concave.rows, levels, strict=True)
-        return np.array([(r.gain(at + step) - r.gain(at - step)) / (2 * step) for r, at in pairs])
-
-    def best(self, slopes: Floats) -> Way:
-        """The best path under slopes."""
-        worths = np.rint(PARTS * (self.alone + self.adds @ slopes))
-        ends = [*self.begins[1:], len(self.keys)]
-        variants = [
-            int(begin + np.argmax(worths[begin:end]))
-            for begin, end in zip(self.begins, ends, strict=True)
-        ]
-        prices = Prices(self.search.graph, [int(worths[row]) for row in variants])
-        best = prices.best()
-        assert best is not None
-        over = (self.tables - slopes[:, None] * LEVELS[None, :]).max(axis=1).sum()
-        bound = float(best.worth / PARTS + slopes @ self.constants + over)
-        rows = tuple(variants[n] for n in best.columns)
-        return Way(rows, bound, slopes, prices, variants)
-
-    def best_through(self, way: Way) -> tuple[int, ...]:
-        """Of the best paths through every candidate under slopes the one worth most."""
-        found = {number: way.prices.through_path(number) for number in way.prices.through}
-        rows = [[way.variants[n] for n in path] for path in found.values()]
-        added = np.array([self.adds[some].sum(axis=0) for some in rows])
-        straight = np.array([way.prices.through[number] for number in found]) / PARTS
-        bends = straight - added @ way.slopes
-        at = (added + self.constants) / LEVELS[1]
-        low = np.floor(at).astype(int)
-        n = np.arange(len(self.constants))
-        gained = self.tables[n, low] * (1 - at + low) + self.tables[n, low + 1] * (at - low)
-        return tuple(rows[int(np.argmax(bends + gained.sum(axis=1)))])
-
-    def kept(self, best: Best) -> tuple[int, ...]:
-        """The plan as it is kept."""
-        at = {key: row for row, key in enumerate(self.keys)}
-        return tuple(at[n, self.search.best_variants[n][0]] for n in best.columns)
-
-
-@dataclass(frozen=True)
-class Loss:
-    """Per cent of the scale: what the plan loses at least and at most, and after `onward`."""
-
-    least: float
-    most: float
-    onward: float
-    worse: bool
-    seconds: float
-
-
-def loss(search: Search) -> Loss:
-    """What the plan of a search gives away by the concave worth."""
-    began = process_time()
-    paths = Paths(search)
-    found = search.prices.best()
-    assert found is not None
-    ours = paths.kept(found)
-    mine = paths.points(ours)
-    again = paths.points(paths.best(paths.slopes(paths.levels(ours))).rows)
-    top, bound, at = max(mine, again), float("inf"), paths.levels(ours)
-    for n in range(ROUNDS):
-        way = paths.best(paths.slopes(at))
-        top, bound = max(top, paths.points(way.rows)), min(bound, way.bound)
-        if n % THROUGH_EVERY == 0:
-            top = max(top, paths.points(paths.best_through(way)))
-        at = at + (paths.levels(way.rows) - at) * 2 / (n + 3)
-    scale = sum(form.worth for form in search.weeks.aims.forms) / 100
-    return Loss(
-        (top - mine) / scale, (max(bound, top) - mine) / scale, (top - max(mine, again)) / scale,
-        again < mine, process_time() - began,
-    )  # fmt: skip
 
 
 def years() -> Iterator[tuple[str, Year]]:
@@ -174,21 +37,21 @@ def years() -> Iterator[tuple[str, Year]]:
 
 def main() -> None:
     print(f"{'per cent of the scale':32} {'lost':>16} {'onward':>8}")
-    some: list[Loss] = []
+    some: list[Between] = []
     for name, year in years():
         if sys.argv[1:] and name not in sys.argv[1:]:
             continue
         found = best_plan(year, book=book_of(year), confirm=False)
         if not isinstance(found, Found):
             continue
-        one = loss(found.search)
+        one = loss_between(found.search)
         some.append(one)
         between = f"{one.least:.3f} to {one.most:.3f}"
         print(f"{name:32} {between:>16} {one.onward:8.3f}  ({one.seconds:.0f} s)", flush=True)
     over = sum(one.least > GOAL for one in some)
     left = sum(one.onward > GOAL for one in some)
     print(f"{len(some)} years: more than {GOAL} % lost in {over}, onward in {left}", end="")
-    print(f", mean {np.mean([one.least for one in some]):.3f} %")
+    print(f", mean {sum(one.least for one in some) / len(some):.3f} %")
 
 
 if __name__ == "__main__":

@@ -15,6 +15,7 @@ import pytest
 from concave_model import concave_loss
 from judged_years import judged_years
 from places import TESTS
+from straight_loss import loss_between
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import (
@@ -272,9 +273,11 @@ def test_our_time_constants_lie_in_the_ranges_they_cite() -> None:
 def test_straight_worth_loses_less_than_a_third_of_a_per_cent(name: str) -> None:
     """Against the best plan by the concave worth that it stands for, found by HiGHS."""
     year = read_year((YEARS / f"{name}.toml").read_text(encoding="utf-8"), file=name)
-    loss = concave_loss(Search(year, book=book_of(year)))
+    search = Search(year, book=book_of(year))
+    loss, bounds = concave_loss(search), loss_between(search)
     assert loss is not None
     assert loss.share < 0.003
+    assert bounds.least <= 100 * loss.share + 1e-3 and 100 * loss.share <= bounds.most + 1e-3
 
 
 # --- days of an aim ----------------------------------------------------------------------------
