@@ -5,11 +5,11 @@ Reads the Year; knows no block and no load.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from itertools import groupby
+from itertools import groupby, islice
 
 from seasonplan.body.daylight import Rock, daylight_at
 from seasonplan.days import Span, calendar_weeks
@@ -22,7 +22,7 @@ from seasonplan.year.way import rock_way
 
 SATURDAY = 5
 KEPT_ALMANACS = 8
-AHEAD_DAYS = 400  # how far after the year a season that comes again is looked for
+AHEAD_DAYS = 400  # how far after the year rock that is still to come is looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,13 +220,6 @@ class Almanac:
         own = (season.place, season.discipline)
         return tuple(f for f in self.year.forecasts if (f.place, f.discipline) == own)
 
-    def next_spell(self, entry: Season | Window | Trip) -> Span | None:
-        """The first spell after the year of a season that comes again."""
-        if not isinstance(entry, Season):
-            return None
-        beyond = Span(self.span.after, self.span.after + timedelta(days=AHEAD_DAYS))
-        return next((s for s in entry.spells(beyond) if s.first >= beyond.first), None)
-
     def can_go(self, day: date, spell: RockSpell) -> bool:
         """Whether a day is long enough to go to that rock: named for it, on a trip, or free."""
         if self.freedom(day, spell) <= 0:
@@ -280,10 +273,33 @@ class Almanac:
     @cached_property
     def opportunities(self) -> tuple[Opportunity, ...]:
         """Every goal at every spell that serves it; a day counts at the best within reach."""
+        return self._served(self.spells, self.span)
+
+    @cached_property
+    def later(self) -> tuple[Opportunity, ...]:
+        """Every goal at the rock to come after the year: at each season, window or trip the days
+        that are left of a spell that has begun, else of the next one."""
+        beyond = Span(self.span.after, self.span.after + timedelta(days=AHEAD_DAYS))
+        found = [
+            RockSpell(season, spell)
+            for season in self.year.seasons
+            for spell in islice(season.spells(beyond), 1)
+        ]
+        found += [RockSpell(w, w.span) for w in self.year.windows if w.span.meet(beyond)]
+        found += [
+            RockSpell(t, t.there) for t in self.year.trips if t.climbing and t.there.meet(beyond)
+        ]
+        if not found:
+            return ()
+        until = max(spell.span.after for spell in found)
+        spells = sorted(found, key=lambda s: (s.span, s.entry.id))
+        return self._served(spells, Span(beyond.first, until))
+
+    def _served(self, spells: Sequence[RockSpell], within: Span) -> tuple[Opportunity, ...]:
         return tuple(
             Opportunity(goal, spell, chances)
             for goal in self.year.goals
-            for spell, chances in self._shared_out(goal)
+            for spell, chances in self._shared_out(goal, spells, within=within)
             if chances
         )
 
@@ -291,10 +307,12 @@ class Almanac:
         """Whether a goal is of the highest priority that any goal of the year has."""
         return goal.priority == min(one.priority for one in self.year.goals)
 
-    def _shared_out(self, goal: Goal) -> Iterator[tuple[RockSpell, dict[date, float]]]:
-        mine = [spell for spell in self.spells if self.serves(spell, goal)]
+    def _shared_out(
+        self, goal: Goal, spells: Sequence[RockSpell], *, within: Span
+    ) -> Iterator[tuple[RockSpell, dict[date, float]]]:
+        mine = [spell for spell in spells if self.serves(spell, goal)]
         out: dict[int, dict[date, float]] = {index: {} for index in range(len(mine))}
-        for day in self.span.days():
+        for day in within.days() if mine else ():
             best = max(
                 (
                     (spell.chance(day) * self.freedom(day, spell), -index)

@@ -57,7 +57,7 @@ def _gain(form: FormWorth, done: Sequence[Training], aims: Aims) -> Gain:
         left.append(float(there) / built if built else 0.0)
     return Gain(
         goal=chance.goal if chance else None, entry=chance.spell.entry.id if chance else "",
-        first=min(form.days), points=tuple(points), left=tuple(left),
+        first=form.first, points=tuple(points), left=tuple(left),
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import groupby
 from math import log1p
 
-from seasonplan.body.almanac import Almanac, Opportunity, RockSpell
+from seasonplan.body.almanac import Almanac, Opportunity
 from seasonplan.body.response import QUALITIES, Body, Morning, body_of, mornings, trainings
 from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.plan import Block, Occasion, Session
@@ -73,7 +73,7 @@ class FormWorth:
     """What levels on some days are worth: `a_level` for each unit of level, straight.
 
     `days` are weights of the days, adding up to 1; `worth` is in points for one rating step;
-    `chance` is the goal at its rock, none of form all through the year.
+    `chance` is the goal at its rock, none of form all through the year; it may lie after the year.
     """
 
     days: Mapping[date, float]
@@ -82,6 +82,11 @@ class FormWorth:
     weights: tuple[float, ...]
     tires: bool = True
     chance: Opportunity | None = None
+
+    @property
+    def first(self) -> date:
+        """The day from which it is wanted."""
+        return min(self.days if self.chance is None else self.chance.chances)
 
     def a_level(self, body: Body) -> tuple[float, ...]:
         """Points for each unit of level of each quality: the slope at the start."""
@@ -129,18 +134,19 @@ class Aims:
     @cached_property
     def forms(self) -> tuple[FormWorth, ...]:
         """Form on the days of each opportunity, all through the year, and beyond its end."""
-        table = response_table()
-        found, spells = [], []
-        for chance in self.almanac.opportunities:
-            used = self.used(chance)
-            good = sum(used.values())
-            if good > 0:
-                worth = table.priority_worth[chance.goal.priority - 1] * table.step_days * good
-                days = {day: share / good for day, share in used.items()}
-                asked = demands(chance.goal)
-                found.append(FormWorth(days, worth, asked, weights(chance.goal), chance=chance))
-                spells.append(chance.spell)
-        return (*found, self._all_year(found), *self._beyond(found, spells))
+        found = [form for chance in self.almanac.opportunities if (form := self._form(chance))]
+        later = [form for chance in self.almanac.later if (form := self._form(chance))]
+        return (*found, self._all_year(found or later), *self._beyond(found, later))
+
+    def _form(self, chance: Opportunity) -> FormWorth | None:
+        """Form at one opportunity; none where no day could be used."""
+        table, used = response_table(), self.used(chance)
+        good = sum(used.values())
+        if good <= 0:
+            return None
+        worth = table.priority_worth[chance.goal.priority - 1] * table.step_days * good
+        days = {day: share / good for day, share in used.items()}
+        return FormWorth(days, worth, demands(chance.goal), weights(chance.goal), chance=chance)
 
     def _all_year(self, found: Sequence[FormWorth]) -> FormWorth:
         table, span = response_table(), self.almanac.span
@@ -156,18 +162,40 @@ class Aims:
         return FormWorth(days, table.all_year * max(total, 3.0), mixed[0], mixed[1], tires=False)
 
     def _beyond(
-        self, found: Sequence[FormWorth], spells: Sequence[RockSpell]
+        self, found: Sequence[FormWorth], later: Sequence[FormWorth]
     ) -> Iterator[FormWorth]:
-        """Form at the next spell of a season that comes again after the year."""
+        """Form at the rock to come after the year, a third into it.
+
+        It is worth a share of what the year had of it, where that was a whole spell, else of what
+        its own days could hold.
+        """
         seen = set()
-        for form, spell in zip(found, spells, strict=True):
-            later = self.almanac.next_spell(spell.entry)
-            key = (spell.entry.id, form.asked)
-            if later is not None and key not in seen:
+        had = self._had(found)
+        for form in later:
+            assert form.chance is not None
+            span = form.chance.spell.span
+            first = max(span.first, self.almanac.span.after)
+            key = _key(form)
+            if key not in seen:
                 seen.add(key)
-                day = later.first + (later.length // 3) * ONE_DAY
-                share = response_table().beyond
-                yield replace(form, days={day: 1.0}, worth=share * form.worth, tires=False)
+                day = first + ((span.after - first).days // 3) * ONE_DAY
+                worth = response_table().beyond * had.get(key, form.worth)
+                yield replace(form, days={day: 1.0}, worth=worth, tires=False)
+
+    def _had(self, found: Sequence[FormWorth]) -> dict[tuple[str, tuple[float, ...]], float]:
+        """The worth of the first spell that lay in the year as a whole."""
+        had: dict[tuple[str, tuple[float, ...]], float] = {}
+        for form in found:
+            assert form.chance is not None
+            if self.almanac.span.covers(form.chance.spell.span):
+                had.setdefault(_key(form), form.worth)
+        return had
+
+
+def _key(form: FormWorth) -> tuple[str, tuple[float, ...]]:
+    """The rock of a form and what it asks: goals that ask the same of the same rock are one."""
+    assert form.chance is not None
+    return form.chance.spell.entry.id, form.asked
 
 
 def rock_worth(almanac: Almanac, session: Session) -> float:

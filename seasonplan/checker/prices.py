@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
+from seasonplan.body.almanac import Opportunity
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.checker.sheet import DAYS_OFF, Sheet
@@ -164,7 +165,7 @@ def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
     """Days of rest blocks in the last days before a trip or rock of a goal that matters most."""
     firsts = {
         chance.spell.span.first
-        for chance in sheet.almanac.opportunities
+        for chance in _all_rock(sheet)
         if sheet.almanac.matters_most(chance.goal) or chance.spell.is_trip
     }
     for block in sheet.of(Kind.REST):
@@ -173,6 +174,12 @@ def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
         )
         if days:
             yield Bend(block.span, (block,), days, found=days, limit=0)
+
+
+def _all_rock(sheet: Sheet) -> Iterator[Opportunity]:
+    """Every goal at its rock, in the year and to come after it."""
+    yield from sheet.almanac.opportunities
+    yield from sheet.almanac.later
 
 
 def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
@@ -190,7 +197,7 @@ def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 def power_endurance_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
     """Power endurance that ends far before rock, or lasts long."""
-    starts = [chance.spell.span.first for chance in sheet.almanac.opportunities]
+    starts = [chance.spell.span.first for chance in _all_rock(sheet)]
     for block in sheet.of(Kind.BASE):
         if block.emphasis is not Emphasis.POWER_ENDURANCE:
             continue

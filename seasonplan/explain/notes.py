@@ -285,6 +285,14 @@ def _unserved(goal: Goal, almanac: Almanac) -> str:
             f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
             "Look at its season, the weekdays you keep for rock, your trips, absences and injuries."
         )
+    later = [one.spell for one in almanac.later if one.goal.id == goal.id]
+    if later:
+        opens = min(later, key=lambda spell: spell.span)
+        return (
+            f"“{goal.name}” gets no day on rock: {entry_name(almanac.year, opens.entry.id)} begins "
+            f"on {day_text(opens.span.first)}, after the last day of the year. Form is built for "
+            "it all the same; to plan its days, make the year longer."
+        )
     if goal.served_by:
         named = join([entry_name(almanac.year, one) for one in goal.served_by])
         return f"Nothing serves “{goal.name}”: what it names, {named}, has no rock in this year."

@@ -85,7 +85,7 @@ class Softs:
         almanac = self.candidates.grid.almanac
         firsts = {
             chance.spell.span.first
-            for chance in almanac.opportunities
+            for chance in (*almanac.opportunities, *almanac.later)
             if almanac.matters_most(chance.goal) or chance.spell.is_trip
         }
         return tuple(sorted(firsts))
@@ -111,9 +111,10 @@ class Softs:
 
     @cached_property
     def rock_starts(self) -> tuple[date, ...]:
-        """First days of all rock that serves a goal."""
+        """First days of all rock that serves a goal, also of that to come after the year."""
         almanac = self.candidates.grid.almanac
-        return tuple(sorted({chance.spell.span.first for chance in almanac.opportunities}))
+        every = (*almanac.opportunities, *almanac.later)
+        return tuple(sorted({chance.spell.span.first for chance in every}))
 
 
 def _in_reach(candidates: Candidates, lead: Span) -> bool:

@@ -300,6 +300,13 @@ def test_power_endurance_far_from_rock_or_long_costs(
     assert "power-endurance-late" not in amounts(year, plain, *rest)
 
 
+def test_rock_after_the_year_is_ahead_of_its_last_blocks() -> None:
+    rest, late = block(REST, 56, 7), block(BASE, 28, 28, emphasis=Emphasis.POWER_ENDURANCE)
+    for rock, costs in (([season(70, 14)], (None, 3)), ([], (1, None))):
+        found = amounts(a_year(9, seasons=rock, goals=[goal(priority=1)]), late, rest)
+        assert (found.get("power-endurance-late"), found.get("rest-before-rock")) == costs
+
+
 @pytest.mark.parametrize(
     ("fingers", "power", "emphasis", "amount"),
     [

@@ -102,6 +102,9 @@ def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) 
     assert "entered no goal" in notes.warnings(year.with_fields(goals=()))[0]
     (text,) = notes.warnings(year.without("spring-in-the-cleft"))
     assert text.startswith("Nothing serves “Slow Lightning”: no season, window")
+    early = year.horizon.model_copy(update={"weeks": 4, "last": None})
+    (text,) = notes.warnings(year.with_fields(horizon=early))
+    assert "begins on" in text and "after the last day of the year" in text
 
 
 def test_a_goal_whose_rock_wants_what_the_climber_lacks_is_warned_of(year: Year) -> None:

@@ -36,6 +36,8 @@ YEARS = {
         seasons=[Season(name="Each", place="Karst", discipline="sport", chance=0.5, first="02-10",
                         last="02-27")],
     ),
+    "later": a_year(8, goals=[goal(priority=1), goal(name="Isle", place="Isle")],
+                    seasons=[season(50, 30)], trips=[trip(66, 9)]),
     "mid-week": a_year(7, climber={"first_weekday": "thursday"}, seasons=[season(30, 12)],
                        goals=[goal(priority=3)]),
 }  # fmt: skip
@@ -206,6 +208,15 @@ def test_power_endurance_counts_where_it_is_long_or_far_from_rock() -> None:
         assert found.get("power-endurance-late", 0) == bent, (first, days)
         other = cost(softs, Kind.BASE, first, days, Emphasis.ENDURANCE)
         assert "power-endurance-late" not in other
+
+
+def test_rock_after_the_year_is_ahead_of_its_last_blocks() -> None:
+    rock = {"seasons": [season(70, 14)], "goals": [goal(priority=1)]}
+    softs, alone = softs_of(a_year(9, **rock)), softs_of(a_year(9, goals=[goal(priority=1)]))
+    late = [("power-endurance-late", Kind.BASE, 28, 28, Emphasis.POWER_ENDURANCE),
+            ("rest-before-rock", Kind.REST, 56, 7, Emphasis.NONE)]  # fmt: skip
+    found = [[cost(one, *block).get(code, 0) for code, *block in late] for one in (softs, alone)]
+    assert found == [[0, 3], [1, 0]]
 
 
 def test_a_season_that_opens_in_a_block_is_led_into_by_a_week_of_performing_at_least() -> None:

@@ -110,7 +110,7 @@ class _Row:
         return found
 
 
-class _Concave:
+class Concave:
     """The rows of a year, and what each column adds to them."""
 
     def __init__(self, search: Search) -> None:
@@ -166,7 +166,7 @@ class _Concave:
 
 def concave_loss(search: Search, *, seconds: float = 120) -> Loss | None:
     """What the straight worth gives away; None where HiGHS did not come to an end."""
-    concave = _Concave(search)
+    concave = Concave(search)
     best = search.prices.best()
     assert best is not None
     program = Program(concave.problem, None, frozenset(), seconds)
