@@ -152,4 +152,4 @@ def test_other_commands_say_it_once_and_on_stderr(old: Path, command: str) -> No
 
 
 def test_the_terminal_says_it_where_it_says_how_the_plan_stands(old: Path) -> None:
-    assert standing(Bench(old, now=TODAY)) == "~ plan of an older version: r plans anew"
+    assert standing(Bench(old, now=TODAY)) == "~ an older plan: r plans anew"
