@@ -184,12 +184,21 @@ class Proof(FrozenModel):
     confirmed: bool = False
 
 
+class OtherYear(FrozenModel):
+    """A year nearly as good: how many days are of another kind, how many points it has at most
+    less."""
+
+    days: int
+    points: float
+
+
 class Revision(FrozenModel):
     """A plan as it was accepted at one time, for one reason.
 
     `year_text` is year.toml as it was planned; `ratings` are those that tests gave, of the
     qualities of which a test spoke; `done` is the share of its planned load to which a week was
-    done, by its first day, where the diary says that it was missed in part. An undo names the
+    done, by its first day, where the diary says that it was missed in part; `others` are years
+    nearly as good when it was made. An undo names the
     revision it `undoes`; undo and redo name the one that they are again, which they `restores`.
     """
 
@@ -202,6 +211,7 @@ class Revision(FrozenModel):
     proof: Proof
     sessions: tuple[Session, ...] = ()
     shortfalls: tuple[Shortfall, ...] = ()
+    others: tuple[OtherYear, ...] = ()
     year_text: str = ""
     ratings: dict[Quality, float] = Field(default_factory=dict)
     done: dict[date, float] = Field(default_factory=dict)

@@ -20,6 +20,8 @@ def standing(bench: Bench) -> str:
         return "! a busy calendar cannot be read"
     if plan is None:
         return "○ the first plan is being made" if bench.planning else "○ no plan yet: r plans"
+    if bench.desk.older and not bench.desk.stale:
+        return "~ an older plan: r plans anew"
     broken = len({found.code for found in bench.broken})
     if broken:
         rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"

@@ -117,7 +117,7 @@ def _differences(
     known = [(one, book[one.recipe]) for one in inside if one.recipe in book]
     pairs = [
         ("free minutes", week.free_minutes, round(sheet.free_minutes(week.span), 1)),
-        ("hard seconds", week.hard_seconds, sum(_hard_seconds(*one) for one in known)),
+        ("hard seconds", week.hard_seconds, sum(hard_seconds(*one) for one in known)),
         ("maximal fingers", week.max_fingers, any(recipe.max_fingers for _, recipe in known)),
     ]
     yield from ((what, said, true) for what, said, true in pairs if abs(said - true) > NEAR)
@@ -127,7 +127,8 @@ def _differences(
             yield f"load of {quality.value}", week.loads.of(quality), true
 
 
-def _hard_seconds(session: Session, recipe: Recipe) -> int:
+def hard_seconds(session: Session, recipe: Recipe) -> int:
+    """Seconds of its hangs, where they are at 80 % or more of the own maximum."""
     hard = recipe.hang_seconds and recipe.hang_share[0] >= HARD_SHARE
     return session.hangs * recipe.hang_seconds if hard else 0
 

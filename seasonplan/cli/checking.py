@@ -45,6 +45,7 @@ def check(
     What is over is history and is not judged, unless the whole year is.
     """
     from seasonplan.explain.breaks import sentence
+    from seasonplan.explain.older import JUDGED
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
@@ -58,29 +59,34 @@ def check(
             "The year, a busy calendar or what tests say was changed after the plan was made. It "
             "is checked against them as they are now; `seasonplan replan` makes a new one near it."
         )
+    if desk.older:
+        screen.narrate(JUDGED)
     if as_json:
-        _write(told, stale=desk.stale)
+        _write(told, stale=desk.stale, older=desk.older)
     else:
-        _tell(told, None if every else desk.book, screen)
+        _tell(told, None if every else desk.book, screen, older=desk.older)
     if any(found.strength == "hard" for found in findings):
         raise typer.Exit(Exit.RULES_BROKEN)
 
 
-def _write(told: list[Told], *, stale: bool) -> None:
+def _write(told: list[Told], *, stale: bool, older: bool) -> None:
     from seasonplan.cli.machine import finding_facts
 
     broken = sum(found.strength == "hard" for found, _ in told)
     facts = [finding_facts(found, text) for found, text in told]
-    write_json({"stale": stale, "broken": broken, "findings": facts})
+    write_json({"stale": stale, "older": older, "broken": broken, "findings": facts})
 
 
-def _tell(told: list[Told], book: RuleBook | None, screen: Screen) -> None:
-    """What was found in sentences; with a book, preferences are summed up by rule."""
+def _tell(told: list[Told], book: RuleBook | None, screen: Screen, *, older: bool) -> None:
+    """What was found in sentences; with a book, preferences are summed up by rule, and of a plan
+    that an older version made, which did not know all rules, what is broken as well."""
     from seasonplan.explain import notes
 
     hard = [text for found, text in told if found.strength == "hard"]
     soft = [text for found, text in told if found.strength == "soft"]
-    bent = len(soft)
+    bent, broken = len(soft), len(hard)
+    if book is not None and older:
+        hard = notes.broken_rules([found for found, _ in told], book=book)
     if book is not None:
         soft = notes.bent_rules([found for found, _ in told], book=book)
     screen.say(_count(len(hard), "rule is broken.", "rules are broken."))
@@ -90,7 +96,7 @@ def _tell(told: list[Told], book: RuleBook | None, screen: Screen) -> None:
         screen.say(_count(bent, "preference is not met:", "times a preference is not met:"))
     for text in soft:
         screen.say(f"- {text}", hang=2)
-    if len(soft) < bent:
+    if len(soft) < bent or len(hard) < broken:
         screen.say("`seasonplan check --all` tells each of them.")
 
 

@@ -11,7 +11,7 @@ from seasonplan.cli.accepted import accepted, wished
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain, plan_in_force
-from seasonplan.cli.screen import Screen, write_json
+from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import count_text
 from seasonplan.ical.layers import ALL
 
@@ -71,7 +71,7 @@ def export(
 ) -> None:
     """Write the plan as a calendar for your phone."""
     screen = Screen.here(plain=plain)
-    file, content = _written(folder, wish, out, since=cancelled_since)
+    file, content = _written(folder, wish, out, since=cancelled_since, screen=screen)
     if content is None:
         screen.narrate(f"Nothing of plan {cancelled_since} is gone; nothing was written.")
         return
@@ -91,14 +91,14 @@ def export(
 
 
 def _written(
-    folder: Path, wish: Wish, out: str | None, *, since: int | None
+    folder: Path, wish: Wish, out: str | None, *, since: int | None, screen: Screen
 ) -> tuple[str, bytes | None]:
     """What the file is called where nobody says it, and its bytes; None where nothing is gone."""
     from seasonplan.workspace.store import CALENDAR_FILE
 
     if since is not None:
         return CANCEL_FILE, _cancelled(folder, wish, since=since)
-    return CALENDAR_FILE, _calendar(folder, wish, out or CALENDAR_FILE)
+    return CALENDAR_FILE, _calendar(folder, wish, out or CALENDAR_FILE, screen=screen)
 
 
 def _keep(path: Path, content: bytes, screen: Screen) -> None:
@@ -114,16 +114,17 @@ def _keep(path: Path, content: bytes, screen: Screen) -> None:
     write_output(path, content)
 
 
-def _calendar(folder: Path, wish: Wish, file: str) -> bytes:
+def _calendar(folder: Path, wish: Wish, file: str, *, screen: Screen) -> bytes:
     from seasonplan.feed.publish.export import exported
     from seasonplan.workspace import clock
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
+    plan = plan_in_force(desk)
+    tell_old(screen, desk)
     return exported(
-        folder, desk.year, plan_in_force(desk), file=file, wish=wish, now=clock.stamp(),
-        diary=desk.diary_shown,
-    )  # fmt: skip
+        folder, desk.year, plan, file=file, wish=wish, now=clock.stamp(), diary=desk.diary_shown
+    )
 
 
 def _cancelled(folder: Path, wish: Wish, *, since: int) -> bytes | None:

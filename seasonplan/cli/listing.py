@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, day_month_text
-from seasonplan.explain import notes
+from seasonplan.explain import notes, others_told
 from seasonplan.explain.prospects import outlook_lines
 from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.signs import SIGNS
@@ -78,6 +78,8 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
         screen.head("What it is worth")
     screen.tell(outlook_lines(revision, year))
     screen.say(notes.proof_text(revision.proof))
+    if revision.others and revision.proof.optimal:
+        screen.say(others_told.near_text(revision.others))
     screen.tell(rating_lines(revision, year))
 
 

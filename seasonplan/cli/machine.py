@@ -76,6 +76,7 @@ def revision_facts(revision: Revision) -> Facts:
         "points": round(revision.score.points, 3),
         "best": revision.proof.optimal,
         "confirmed": revision.proof.confirmed,
+        "nearly_as_good": [one.model_dump() for one in revision.others],
         "blocks": [block_facts(block) for block in revision.blocks],
         "occasions": [occasion_facts(occasion) for occasion in revision.score.occasions],
         "ratings_by_tests": {quality.value: one for quality, one in revision.ratings.items()},

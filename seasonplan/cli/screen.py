@@ -136,11 +136,15 @@ def ascii_text(text: str) -> str:
 
 def tell_old(screen: Screen, desk: Desk) -> None:
     """Say that there is no plan, or that it is older than what it is of, with what of that cannot
-    even be read; nothing where it stands."""
+    even be read, or than this program; nothing where it stands."""
     if desk.plan is None:
         screen.narrate("There is no plan yet: run `seasonplan plan`.")
         return
     if not desk.stale:
+        if desk.older:
+            from seasonplan.explain.older import OLDER
+
+            screen.narrate(OLDER)
         return
     for fault in desk.busy_trouble.faults if desk.busy_trouble else ():
         screen.narrate(str(fault))

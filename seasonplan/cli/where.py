@@ -13,7 +13,7 @@ from pathlib import Path
 _FOLDER = ContextVar("folder", default=Path())
 _COMMAND = re.compile(
     r"`seasonplan (plan|replan|check|why|show|today|week|log|injury|ill|conditions|edit|undo|redo"
-    r"|history|compare|export|serve|publish|open|new)(?=[` ])"
+    r"|others|history|compare|export|serve|publish|open|new)(?=[` ])"
 )
 
 

@@ -20,7 +20,8 @@ def amount_text(finding: Finding, rule: Rule) -> str:
     if finding.found is None:
         return ""
     told = _TOLD.get((finding.code, finding.about)) or _TOLD.get((finding.code, ""), unit_text)
-    return told(finding.found, rule)
+    against = _AGAINST.get((finding.code, finding.about), "")
+    return told(finding.found, rule) + against.format(limit=finding.limit)
 
 
 def unit_text(value: float, rule: Rule) -> str:
@@ -72,8 +73,18 @@ _TOLD: dict[tuple[str, str], Told] = {
     ("injury-caps", ""): _nothing,
     ("session-dose", "load"): _off_the_asked,
     ("session-dose", ""): _minutes,
-    ("session-progression", ""): lambda found, _: f"load {found:.0f}",
+    ("session-progression", "light week"): lambda found, _: f"load {found:.0f}",
+    ("session-progression", "hard sessions"): lambda found, _: count_text(
+        round(found), "hard session"
+    ),
+    ("session-progression", "hard hangs"): lambda found, _: f"{found:.0f} s of hard hangs",
     ("session-order", ""): _nothing,
     ("session-spacing", ""): lambda found, _: f"{number_text(found)} hours apart",
     ("session-rest-day", ""): lambda found, _: count_text(round(found), "day"),
+}
+# What a week is measured by, where no limit of the rule says it.
+_AGAINST: dict[tuple[str, str], str] = {
+    ("session-progression", "light week"): ", {limit:.0f} in the week before",
+    ("session-progression", "hard sessions"): ", {limit:.0f} in the normal week before",
+    ("session-progression", "hard hangs"): ", {limit:.0f} s in the normal week with most",
 }

@@ -13,6 +13,7 @@ from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text
 from seasonplan.explain.amounts import amount_text
+from seasonplan.explain.breaks import sentence
 from seasonplan.explain.care import caution_on, hurt_caution
 from seasonplan.explain.words import (
     day_text,
@@ -332,6 +333,14 @@ def bent_rules(findings: Sequence[Finding], *, book: RuleBook) -> list[str]:
     """Each preference that is not met once: how often, and where by most."""
     codes = dict.fromkeys(finding.code for finding in findings if finding.strength == "soft")
     return [_bent(code, findings, book) for code in codes]
+
+
+def broken_rules(findings: Sequence[Finding], *, book: RuleBook) -> list[str]:
+    """Each rule that is broken once: how often, and where by most; all else in full."""
+    hard = [finding for finding in findings if finding.strength == "hard"]
+    codes = dict.fromkeys(finding.code for finding in hard if finding.code in book)
+    others = [sentence(finding, book=book) for finding in hard if finding.code not in book]
+    return [*others, *(_bent(code, hard, book) for code in codes)]
 
 
 def _bent(code: str, findings: Sequence[Finding], book: RuleBook) -> str:

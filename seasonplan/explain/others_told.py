@@ -8,14 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from seasonplan.days import Span, count_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
-from seasonplan.explain.worth_told import difference_told
-from seasonplan.plan import Block, Revision
-from seasonplan.planning.proposal import Proposal
+from seasonplan.explain.words import join
+from seasonplan.explain.worth_told import all_told, difference_told
+from seasonplan.plan import Block, OtherYear, Revision
 from seasonplan.rules.tables import composing
+
+if TYPE_CHECKING:
+    from seasonplan.planning.proposal import Proposal
 
 WITHIN = f"within about {100 * composing().new_plan.near_share:g} % of what the plan brings"
 NONE = f"No other year brings as much, {WITHIN}: the plan stands alone."
@@ -23,6 +27,7 @@ STANDS = "1  as it stands"
 LABEL = len(STANDS) + 1
 MARKS = ("▔", "^")  # beneath days whose block is of another kind than in the plan
 NEAR = 0.05
+_SEVERAL = ("are", "they", "cost", "them")
 
 
 def year_text(number: int, one: Proposal) -> str:
@@ -37,6 +42,18 @@ def price_text(one: Proposal) -> str:
     if abs(days) < NEAR and abs(points) < NEAR:
         return "costs nothing"
     return difference_told(days, points)
+
+
+def near_text(others: Sequence[OtherYear]) -> str:
+    """That years are nearly as good, how much of them differs, and what they cost at most."""
+    count, days = len(others), join([str(one.days) for one in others])
+    most = max(one.points for one in others)
+    are, they, cost, them = ("is", "it", "costs", "it") if count == 1 else _SEVERAL
+    price = f"at most {all_told(most)}" if most >= NEAR else "nothing"
+    return (
+        f"{count_text(count, 'other year')} {are} nearly as good: {days} days are of another kind, "
+        f"and {they} {cost} {price}. `seasonplan others` shows {them}."
+    )
 
 
 def good_days(revision: Revision) -> float:

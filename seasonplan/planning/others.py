@@ -16,16 +16,14 @@ from seasonplan.days import day_month_text
 from seasonplan.edits import AddEntry
 from seasonplan.plan import Block, Plan
 from seasonplan.planner.accepted import Accepted
+from seasonplan.planning.near import near_years
 from seasonplan.planning.proposal import Proposal, propose
 from seasonplan.planning.replan import Provenance
 from seasonplan.rules.statements import book_of
-from seasonplan.rules.tables import composing
 from seasonplan.year import Pin, Year
 
 if TYPE_CHECKING:
     from seasonplan.planner.rock_day import Taken
-
-COUNT = 2  # beside the plan that stands
 
 
 def other_years(
@@ -37,11 +35,7 @@ def other_years(
     taken: Taken | None = None,
     stop: threading.Event | None = None,
 ) -> list[Proposal]:
-    """Up to two years that bring little less than the best, from today on, farthest from it first.
-
-    What a year brings is counted from a year in which nothing is done.
-    """
-    from seasonplan.planner.pool import near_best
+    """Years that bring little less than the best, from today on, farthest from it first."""
     from seasonplan.planner.run import Found, best_plan
 
     last = previous.current
@@ -49,12 +43,10 @@ def other_years(
     book = book_of(year)
     tested = as_tested(year, cause.ratings)
     found = best_plan(tested, book=book, accepted=accepted, taken=taken, confirm=False, stop=stop)
-    best = found.search.prices.best() if isinstance(found, Found) else None
-    if not isinstance(found, Found) or best is None:
+    if not isinstance(found, Found):
         return []
-    slack = round(composing().new_plan.near_share * abs(best.worth))
     shown: list[Proposal] = []
-    for near in near_best(found.search, best, last.blocks, count=COUNT, slack=slack):
+    for near in near_years(found.search, last.blocks):
         pins = tuple(_pins(found.search.blocks(near.best), last.blocks, today))
         other = year.with_fields(pins=(*year.pins, *pins))
         answer = propose(

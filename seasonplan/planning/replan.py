@@ -13,7 +13,8 @@ from seasonplan.body.response import as_tested
 from seasonplan.checker import HasPast, check, check_past, check_sessions
 from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids, carried
-from seasonplan.plan import Plan, Proof, Revision, Session
+from seasonplan.plan import OtherYear, Plan, Proof, Revision, Session
+from seasonplan.planning.near import told_years
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.vocabulary import Quality
@@ -108,15 +109,16 @@ def plan_year(
         year, filled, proof, book=book, taken=taken, today=today, old=previous, done=done
     )
     occasion = replace(occasion, done=done)
-    return Planned(_next(previous, calendar_key, filled, proof, occasion), findings)
+    revision = _revision(
+        filled, proof, occasion, number=len(previous.revisions) + 1 if previous else 1,
+        others=told_years(found.search, found.blocks),
+    )  # fmt: skip
+    return Planned(_next(previous, calendar_key, revision), findings)
 
 
-def _next(
-    previous: Plan | None, key: UUID, filled: Filled, proof: Proof, occasion: Provenance
-) -> Plan:
+def _next(previous: Plan | None, key: UUID, revision: Revision) -> Plan:
     """The plan with one more revision."""
     older = previous.revisions if previous else ()
-    revision = _revision(filled, proof, occasion, number=len(older) + 1)
     key = previous.calendar_key if previous else key
     return Plan(calendar_key=key, revisions=(*older, revision))
 
@@ -139,11 +141,15 @@ def _filled(found: Found, previous: Plan | None, accepted: Accepted | None) -> F
     )  # fmt: skip
 
 
-def _revision(filled: Filled, proof: Proof, occasion: Provenance, *, number: int) -> Revision:
+def _revision(
+    filled: Filled, proof: Proof, occasion: Provenance, *, number: int,
+    others: tuple[OtherYear, ...],
+) -> Revision:  # fmt: skip
     return Revision(
         number=number, stamp=occasion.stamp, cause=occasion.cause,
         year_digest=occasion.year_digest, blocks=filled.blocks, score=filled.score, proof=proof,
-        sessions=filled.sessions, shortfalls=filled.shortfalls, year_text=occasion.year_text,
+        sessions=filled.sessions, shortfalls=filled.shortfalls, others=others,
+        year_text=occasion.year_text,
         ratings=dict(occasion.ratings), done=dict(occasion.done),
     )  # fmt: skip
 

@@ -168,6 +168,7 @@ class Desk(Opened):
         # comments may have changed, and what was missed, which changes the form told
         fresh = {
             "proof": proof, "year_text": new.year_text, "done": new.done, "score": new.score,
+            "others": new.others,
         }  # fmt: skip
         kept = Revision(**{name: getattr(old, name) for name in Revision.model_fields} | fresh)
         return Plan(calendar_key=plan.calendar_key, revisions=(*self.plan.revisions[:-1], kept))

@@ -215,6 +215,11 @@ class Opened:
         """Whether the plan is of the year as it is, and proven the best."""
         return self.plan is not None and not self.stale and self.plan.current.proof.optimal
 
+    @property
+    def older(self) -> bool:
+        """Whether an older version made the plan, which counted its weeks in another way."""
+        return self.plan is not None and of_old_model(self.plan.current)
+
     @cached_property
     def busy(self) -> dict[str, BusyReport]:
         """What each busy calendar says, by file. Raises BadInput where one is refused."""
@@ -282,16 +287,17 @@ class Opened:
     def check(self, *, today: date | None = None) -> tuple[Finding, ...]:
         """What the checker finds in the current plan, against the year as it is now.
 
-        With `today` nothing is asked of what is over, unless the whole year is.
+        With `today` nothing is asked of what is over, unless the whole year is; and nothing of
+        what an older version counted in another way.
         """
-        from seasonplan.checker import check, check_sessions
+        from seasonplan.checker import asked_of_older, check, check_sessions
 
         assert self.plan is not None
         current = self.plan.current
         over = today
-        told = not self.stale and not of_old_model(current)  # what it says of its worth still holds
+        told = not self.stale and not self.older  # what it says of its worth still holds
         today = self._while_it_lasts(today)
-        return (
+        found = (
             *check(
                 self.year_as_tested,
                 current.blocks,
@@ -313,6 +319,7 @@ class Opened:
                 today=today,
             ),
         )
+        return tuple(filter(asked_of_older, found)) if self.older else found
 
     def _while_it_lasts(self, today: date | None) -> date | None:
         """Today, or None once the year is over: then it is looked at whole."""

@@ -1,4 +1,4 @@
-"""Judges of what the sessions of weeks hold: dose, shortfalls, progression, tests."""
+"""Judges of what the sessions of weeks hold: dose, shortfalls, lead-ins, tests."""
 
 from __future__ import annotations
 
@@ -138,54 +138,6 @@ def test_days_on_a_trip_are_no_part_of_a_week_at_home() -> None:
     blocks = [exchanged(base(), weeks=(*home, *away, *base().weeks[1:]))]
     there = [*week(0)[:3], session("redpoint-day", SATURDAY, "09:00"), *month()[6:]]
     assert judged("session-dose", *there, year=year, blocks=blocks) == []
-
-
-# --- progression ----------------------------------------------------------------------------------
-
-
-def waves(*light: bool, of: int = 1500) -> list[Block]:
-    """One base block with light weeks where said."""
-    weeks = [
-        each
-        for n, easy in enumerate(light)
-        for each in block(BASE, 7 * n, 7, week={"aim": of, "deload": easy}).weeks
-    ]
-    return [exchanged(base(7 * len(light)), weeks=tuple(weeks))]
-
-
-def test_a_light_week_that_is_not_light_is_told_softly() -> None:
-    same = [*week(0), *week(7)]
-    (found,) = judged("session-progression", *same, blocks=waves(False, True))
-    told_of = (found.strength, found.span, found.found, found.limit)
-    assert told_of == ("soft", span(7, 7), 1500, 1500)
-    lighter = [*week(0), *week(7)[:-1]]
-    assert judged("session-progression", *lighter, blocks=waves(False, True)) == []
-
-
-def test_only_a_light_week_after_one_that_is_not_is_compared() -> None:
-    rising = [*week(0)[:-1], *week(7)]
-    for light in ((False, False), (True, False), (True, True)):
-        assert judged("session-progression", *rising, blocks=waves(*light)) == []
-    assert len(judged("session-progression", *rising, blocks=waves(False, True))) == 1
-
-
-def test_a_light_week_whose_least_session_is_as_much_could_not_be_lighter() -> None:
-    """Sessions of 240: one alone, and beside another, and beside one of 180."""
-    few = [*week(0)[:1], *week(7)[:1]]
-    assert judged("session-progression", *few, blocks=waves(False, True)) == []
-    for minutes, told_of in ((60, 0), (45, 1)):
-        more = [*few, session(AEROBIC, 7 + SUNDAY, "10:00", minutes)]
-        assert len(judged("session-progression", *more, blocks=waves(False, True))) == told_of
-
-
-def test_a_heavy_week_that_could_not_be_filled_is_no_measure() -> None:
-    sessions, blocks = [*week(0)[:2], *week(7)[:4]], waves(False, True)
-    assert len(judged("session-progression", *sessions, blocks=blocks)) == 1
-    said = [short(0, 185)]
-    assert judged("session-progression", *sessions, blocks=blocks, shortfalls=said) == []
-    for other in (short(7, 185), short(0, 185, block="base-1"), short(0, 185, span=span(0, 6))):
-        told_of = judged("session-progression", *sessions, blocks=blocks, shortfalls=[other])
-        assert len(told_of) == 1  # of another week, or of another block
 
 
 # --- lead-in --------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from plan_maker import a_year, absence, block, day, given, pin, season, span
+from test_checker_light_weeks import waves
 from test_checker_sessions import (
     AEROBIC,
     ASKED,
@@ -16,7 +17,7 @@ from test_checker_sessions import (
     session,
     week,
 )
-from test_checker_sessions_weeks import short, waves
+from test_checker_sessions_weeks import short
 
 from seasonplan.checker import check, check_sessions
 from seasonplan.days import WEEKDAYS

@@ -316,6 +316,24 @@ def test_light_weeks_filled_up_are_told() -> None:
     assert told("autumn", [*case.all, *more])["session-progression"] >= 3
 
 
+def test_hard_work_put_into_light_weeks_is_told_by_what_it_is() -> None:
+    case = Case("autumn")
+    light = [one for one in case.home if one.light]
+    more = [as_recipe(one, "board-power", id=f"{one.id}-{n}") for one in light for n in range(2)]
+    longer = [
+        changed(one, hangs=10 * one.hangs) if one.light and one.hangs else one for one in case.all
+    ]
+    assert _about_light_weeks([*case.all, *more])["hard sessions"] >= 3
+    assert _about_light_weeks(longer) == {"hard hangs": _about_light_weeks(longer)["hard hangs"]}
+    assert _about_light_weeks(longer)["hard hangs"] >= 3
+
+
+def _about_light_weeks(sessions: Sequence[Session]) -> Counter[str]:
+    return Counter(
+        one.about for one in findings("autumn", sessions) if one.code == "session-progression"
+    )
+
+
 # --- rules taken out --------------------------------------------------------------------------
 
 

@@ -66,3 +66,20 @@ def test_rules_tell_what_each_costs_and_which_are_not_priced(folder: Path) -> No
     text = unbroken(ran.stdout)
     assert "order: " in text and re.search(r"with form worth [\d.]+\. A block is followed by", text)
     assert "points" not in text and "session-care" in text.split("Not priced")[1]
+
+
+def test_show_names_that_other_years_are_nearly_as_good(folder: Path) -> None:
+    """The same years that `others` shows; a plan that knows of none says nothing."""
+    shown = json.loads(run("others", folder, *TODAY, "--json").stdout)["others"]
+    days = " and ".join(str(len(one["differing_days"])) for one in shown)
+    said = unbroken(run("show", folder, *TODAY).stdout)
+    assert f"2 other years are nearly as good: {days} days are of another kind" in said
+    assert f"`seasonplan others {folder}` shows them." in said
+    plan = json.loads(run("show", folder, *TODAY, "--json").stdout)["plan"]
+    assert [one["days"] for one in plan["nearly_as_good"]] == [
+        len(one["differing_days"]) for one in shown
+    ]
+    text = (folder / "plan.json").read_text()
+    (folder / "plan.json").write_text(re.sub(r'"others":\[[^]]*\],', "", text))
+    assert "nearly as good" not in run("show", folder, *TODAY).stdout
+    (folder / "plan.json").write_text(text)

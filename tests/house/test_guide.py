@@ -25,7 +25,17 @@ def test_the_readme_is_short_opens_with_the_job_and_lists_every_page() -> None:
     paragraphs = README.split("\n\n")
     assert paragraphs[0] == "# seasonplan" and paragraphs[1].startswith("Turn a year of rock")
     assert README.count("\n") <= 70
-    assert sorted(re.findall(r"\]\(seasonplan/docs/(\w+)\.md\)", README)) == PAGES
+    assert sorted(re.findall(r"^\| \[\w+\]\(seasonplan/docs/(\w+)\.md\)", README, re.M)) == PAGES
+
+
+def test_the_readme_says_what_a_plan_is_worth_and_no_more_than_was_measured() -> None:
+    """Each figure is one of the page that says how it was measured; the small ones are there."""
+    told = " ".join(README.split("\n\n")[2].split())
+    figures = re.findall(r"[\d.]+ times|[\d.]+ %(?: \(\d+ to \d+\))?", told)
+    measured = " ".join((DOCS / "judged.md").read_text(encoding="utf-8").split())
+    assert len(figures) == 5
+    for figure in figures:
+        assert figure in measured
 
 
 def test_the_command_lists_the_pages_and_tells_one() -> None:

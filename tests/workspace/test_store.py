@@ -357,7 +357,7 @@ def test_an_old_year_with_former_words_and_recipes_can_be_read(old: Path) -> Non
     with (old / "year.toml").open("a") as file:
         file.write('\n[sessions]\nspread = "little and often"\n'
                    "[recipes.maximal-hangs]\nminutes = 50\n"
-                   '[[session]]\nrecipe = "maximal-hangs"\nday = 2027-01-08\n'
+                   '[[session]]\nrecipe = "maximal-hangs"\nday = 2027-08-27\n'
                    'start = "18:00"\nminutes = 45\n')  # fmt: skip
     desk = Desk(old)
     assert desk.year.sessions.spread is Spread.LIGHT

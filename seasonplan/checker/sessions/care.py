@@ -20,7 +20,7 @@ HARD_STRESS = 2
 def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Pairs of sessions that use a tissue hard with too few whole days between."""
     known = [(s, recipe) for s in table.sessions if (recipe := table.recipe(s)) is not None]
-    hard = [(s, recipe, _used_hard(recipe)) for s, recipe in known if _used_hard(recipe)]
+    hard = [(s, recipe, used_hard(recipe)) for s, recipe in known if used_hard(recipe)]
     for at, (one, first, used) in enumerate(hard):
         wanted = first.days_after(from_50=from_50(table.sheet.year, one.day))
         for other, second, also_used in hard[at + 1 :]:
@@ -35,7 +35,8 @@ def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
                 yield faulty(rule, one, other, about=about, found=max(between, 0), limit=wanted)
 
 
-def _used_hard(recipe: Recipe) -> set[Tissue]:
+def used_hard(recipe: Recipe) -> set[Tissue]:
+    """The tissues that a recipe uses hard."""
     return {tissue for tissue, stress in recipe.stresses.items() if stress >= HARD_STRESS}
 
 

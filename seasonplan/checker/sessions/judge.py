@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
 
-from seasonplan.checker.sessions import care, fresh, hours, needs, weeks
+from seasonplan.checker.sessions import care, fresh, hours, light, needs, weeks
 from seasonplan.checker.sessions.timetable import Timetable
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span, week_start
@@ -23,7 +23,7 @@ SESSION_JUDGES: dict[str, SessionJudge] = {
     "session-order": hours.judge_order,
     "session-rest-day": hours.judge_rest_day,
     "session-dose": weeks.judge_dose,
-    "session-progression": weeks.judge_progression,
+    "session-progression": light.judge_progression,
     "lead-in-volume": weeks.judge_lead_in_volume,
     "session-needs": needs.judge_needs,
     "session-care": care.judge_care,
@@ -74,11 +74,11 @@ def check_sessions(
 
 
 def _compared(finding: Finding, sheet: Sheet) -> Span:
-    """The days a finding speaks of; where weeks of a block are compared, that before as well."""
+    """The days a finding speaks of; where weeks are compared, that before as well."""
     if finding.code != "session-progression":
         return finding.span
     before = week_start(finding.span.first, sheet.year.climber.week_begins) - timedelta(weeks=1)
-    begins = max([b.span.first for b in sheet.blocks if b.id in finding.blocks], default=before)
+    begins = min([b.span.first for b in sheet.blocks if b.id in finding.blocks], default=before)
     return Span(max(before, begins), finding.span.after)
 
 

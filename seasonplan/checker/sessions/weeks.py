@@ -1,12 +1,11 @@
 """Judges what a week holds.
 
-Judges `session-dose`, `session-progression`, `lead-in-volume` and `session-test`.
+Judges `session-dose`, `lead-in-volume` and `session-test`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.fresh import Fresh
@@ -79,30 +78,6 @@ def _is_of(one: Shortfall, portion: Portion) -> bool:
 def _stray(rule: Rule, said: Shortfall) -> Finding:
     finding = broken(rule, said.span, found=said.missing_minutes, about="shortfall of no week")
     return Finding(**{**dict(finding), "blocks": (said.block,)})
-
-
-def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Light weeks with no less load, or more hard sessions, than the week before them.
-
-    Not asked where the least of its sessions alone is as much: fewer than one is none.
-    """
-    for one, other in pairwise(table.portions):
-        if one.block is not other.block or not _light(other) or _light(one):
-            continue
-        if WHOLE_WEEK not in (one.span.length, other.span.length) or one.shortfalls:
-            continue
-        before = sum(table.load(s) for s in one.sessions)
-        loads = [table.load(s) for s in other.sessions]
-        after = sum(loads)
-        if after >= before > min(loads, default=0.0):
-            yield broken(
-                rule, other.span, other.block, found=after, limit=before, about="light week",
-                sessions=other.sessions,
-            )  # fmt: skip
-
-
-def _light(portion: Portion) -> bool:
-    return any(week.deload for week in portion.weeks)
 
 
 def judge_lead_in_volume(table: Timetable, rule: Rule) -> Iterator[Finding]:
