@@ -12,8 +12,8 @@ import typer
 
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import now_of
-from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.where import anew, here
+from seasonplan.cli.screen import Screen, complain, write_json
+from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
     from seasonplan.edits import AnEdit, Draft, EditForm, TextChange
@@ -28,7 +28,7 @@ def refusals() -> Iterator[None]:
     try:
         yield
     except EditRefused as no:
-        typer.echo(here(f"{no.why}\n{no.would_work}\nNothing was changed."), err=True)
+        complain(f"{no.why}\n{no.would_work}\nNothing was changed.")
         raise typer.Exit(Exit.BAD_INPUT) from None
 
 

@@ -134,6 +134,21 @@ def ascii_text(text: str) -> str:
     )
 
 
+def complain(text: str, *, indent: int = 0) -> None:
+    """Lines on stderr: broken between words where a person reads it, whole for a program."""
+    columns = shutil.get_terminal_size((80, 24)).columns
+    for line in here(text).split("\n"):
+        told = [" " * indent + line]
+        if sys.stderr.isatty() and line:
+            told = textwrap.wrap(
+                line, max(NARROWEST, min(columns, WIDEST)), initial_indent=" " * indent,
+                subsequent_indent=" " * (indent + 2), break_on_hyphens=False,
+                break_long_words=False,
+            )  # fmt: skip
+        for part in told:
+            typer.echo(part, err=True)
+
+
 def tell_old(screen: Screen, desk: Desk) -> None:
     """Say that there is no plan, or that it is older than what it is of, with what of that cannot
     even be read; nothing where it stands."""
