@@ -64,8 +64,8 @@ def _next(answers: Answers) -> str:
     if answers.goal is None or answers.season is None:
         return "Add what is missing, then run `seasonplan plan`."
     return (
-        "Now `seasonplan plan` makes the plan. Trips, time away and all else can be added before or "
-        "after: in the file, or with `seasonplan edit`."
+        "Now `seasonplan plan` makes the plan. Trips, time away and all else can be added before "
+        "or after: in the file, or with `seasonplan edit`."
     )
 
 

@@ -106,9 +106,9 @@ class Screen:
         for text in told:
             self.say(text, hang=hang)
 
-    def narrate(self, text: str) -> None:
-        """A sentence for the person who waits, on stderr."""
-        for line in self._broken(self.clean(here(text)), 0):
+    def narrate(self, text: str, *, hang: int = 0, indent: int = 0) -> None:
+        """A sentence for the person who waits, on stderr; `indent` and `hang` as in `say`."""
+        for line in self._broken(self.clean(here(text)), indent + hang, indent):
             typer.echo(line, err=True)
 
     def _broken(self, text: str, hang: int, indent: int = 0) -> list[str]:

@@ -70,7 +70,8 @@ def test_plain_words_for_a_day_are_understood(words: str, day: str) -> None:
     "words",
     [
         "03/04/2027", "3/4", "3 weeks", "ma", "31 feb", "31 april 2027", "20 sep 27", "soon",
-        "sun 20 feb 2027", "in 99999 years", "in 9999 years", "m 5", "", "in many weeks", "next", "40 may", "5",
+        "sun 20 feb 2027", "in 99999 years", "in 9999 years", "m 5", "", "in many weeks", "next",
+        "40 may", "5",
     ],
 )  # fmt: skip
 def test_words_that_are_no_day_or_could_be_two_are_left_alone(words: str) -> None:
@@ -168,7 +169,8 @@ def test_months_that_are_too_short_give_their_last_day() -> None:
     ("words", "day"),
     [
         ("12 sep every year", "09-12"), ("every 12 sep", "09-12"), ("every year, Sep 12", "09-12"),
-        ("29 feb every year", "02-29"), ("mid september every year", "09-15"), ("12 sep", None), ("every 31 feb", None),
+        ("29 feb every year", "02-29"), ("mid september every year", "09-15"), ("12 sep", None),
+        ("every 31 feb", None),
         ("every year", None), ("12 sep 2027 every year", None),
     ],
 )  # fmt: skip
