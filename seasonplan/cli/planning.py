@@ -258,7 +258,7 @@ def tell_conflict(answer: NoPlan, desk: Desk, screen: Screen, *, as_json: bool) 
 
 
 def _way_command(way: WayOut, desk: Desk) -> str:
-    """The command that takes a way out; nothing where it is a fact, and not the climber's to say."""
+    """The command that takes a way out; nothing where it is a fact, not a choice."""
     from seasonplan.cli.as_typed import command_of
     from seasonplan.planning.ways import edit_of_way
 
