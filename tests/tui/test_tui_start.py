@@ -86,6 +86,7 @@ async def test_a_year_may_be_begun_without_a_goal(tmp_path: Path) -> None:
         ("zone", "Atlantis/Harbour", "time zone"),
         ("first", "2027-13-01", "date"),
         ("weeks", "many", "number"),
+        ("weeks", "3", "4 to 104 weeks"),
         ("grade", "very hard", "grade"),
         ("rock_first", "32 Septober", "date"),
         ("chance", "often", "chance"),
@@ -105,6 +106,14 @@ async def test_a_wrong_answer_is_said_at_once_and_nothing_is_written(
         assert not (tmp_path / "year.toml").exists()
         assert field(pilot, LINES[key]).input.has_focus
         assert said in words(pilot)
+
+
+async def test_each_wrong_answer_is_said_where_it_stands(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(80, 24)) as pilot:
+        await begin(pilot)
+        await answer(pilot, **GOAL | ROCK | {"sort": "chess", "rock_first": "32 Septober"})
+        await judged(pilot, LINES["sort"], "chess")
+        await judged(pilot, LINES["rock_first"], "32 Septober")
 
 
 @pytest.mark.parametrize(
