@@ -55,6 +55,7 @@ def plan(
     desk = Desk(folder)
     warnings = [
         *notes.warnings(desk.year),
+        *notes.cut_note(desk.year),
         *notes.load_note(desk.year),
         *notes.split_note(desk.year),
         *_busy(desk),
