@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -22,14 +22,15 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def refusals() -> Iterator[None]:
-    """A refused edit ends the command: why, and what would work, on stderr."""
+def refusals(more: Callable[[], None] = lambda: None) -> Iterator[None]:
+    """A refused edit ends the command: why, what would work and what `more` tells, on stderr."""
     from seasonplan.edits import EditRefused
 
     try:
         yield
     except EditRefused as no:
         complain(f"{no.why}\n{no.would_work}\nNothing was changed.")
+        more()
         raise typer.Exit(Exit.BAD_INPUT) from None
 
 
