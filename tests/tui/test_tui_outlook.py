@@ -268,6 +268,7 @@ def test_an_id_in_a_sentence_becomes_kind_and_day(tmp_path: Path) -> None:
     from tui.bench import Bench
 
     blocks = Bench(demo(tmp_path)).blocks
+    assert without_ids("a block you fixed is not kept (pin-base-2).", blocks).endswith("not kept.")
     told = without_ids("rest-2 moves. It stands after base-2; base-99 stays.", blocks)
     assert told == (
         "The rest block from 10 May moves. It stands after the base block from 17 May; "
