@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from filling import field, form, judged
-from stage import bench, demo, opened, pointed, press, told, until, words
+from stage import bench, demo, opened, pointed, press, screen_text, told, until, words
 from textual.pilot import Pilot
 
 from seasonplan.workspace.desk import Desk
@@ -201,3 +201,14 @@ def test_every_example_is_there_and_can_be_read(tmp_path: Path, example: example
     found = folder_of(example)
     assert found is not None and (found / "plan.json").is_file()
     assert Desk(demo(tmp_path, example.name)).plan is not None
+
+
+async def test_lines_that_are_too_wide_go_on_under_their_beginning(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(40, 20)) as pilot:
+        for size in ((40, 20), (50, 40), (40, 20)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause(0.1)
+            lines = [line.rstrip() for line in screen_text(pilot).splitlines()]
+            said = lines.index(next(line for line in lines if "a spring to try in" in line))
+            indents = [len(line) - len(line.lstrip()) for line in lines[said : said + 2]]
+            assert indents == [5, 5], lines
