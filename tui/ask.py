@@ -14,7 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from tui.listing import Listing
+from tui.listing import Hanging
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Choose(ModalScreen[str | None]):
                 yield Static(Content.styled(self.question, "bold $accent"))
                 if self.about:
                     yield Static(Content(self.about), id="ask-about")
-            yield Listing(*(Option(_told(choice), id=choice.key) for choice in self.choices))
+            yield Hanging(*(Option(_told(choice), id=choice.key) for choice in self.choices))
             yield Static(Content.styled("↑ ↓ and Enter; Esc goes back", "$quiet"))
 
     def on_mount(self) -> None:

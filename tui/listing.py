@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from textwrap import wrap
 
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 HERE = "\u203a"  # the mark of the line one is on
+LEAST = 10  # columns below which nothing is broken any more
 ROOMY = 40  # lines of a window from which heads stand apart
 
 
@@ -58,3 +60,54 @@ class Listing(OptionList):
             index,
             Content.assemble(prompt[:at], (HERE, "bold $accent"), prompt[at + 1 :]),
         )
+
+
+class Hanging(Listing):
+    """A list whose lines, where they are wider than it, go on under their own beginning."""
+
+    _hung: tuple[int, list[Content]] | None = None  # for that width: the lines as they were given
+
+    def fill(self, options: Iterable[Option | None], chosen: int) -> None:
+        """Show other lines, as of any list, each hung anew."""
+        self._hung = None
+        super().fill(options, chosen)
+        self.call_after_refresh(self._hang)
+
+    def on_resize(self) -> None:
+        """Another width breaks the lines elsewhere."""
+        self._hang()
+
+    def _hang(self) -> None:
+        width = self.scrollable_content_region.width
+        if width < LEAST or (self._hung is not None and self._hung[0] == width):
+            return
+        marked = self._marked
+        if marked is not None:
+            self.replace_option_prompt_at_index(*marked)
+            self._marked = None
+        given = self._hung[1] if self._hung else [_given(option) for option in self.options]
+        self._hung = width, given
+        for index, text in enumerate(given):
+            self.replace_option_prompt_at_index(index, hung(text, width))
+        if marked is not None:
+            self.mark(marked[0])
+        self.refresh(layout=True)  # it may be higher or lower now
+        self.call_after_refresh(self._hang)  # and without its scrollbar wider
+
+
+def hung(text: Content, width: int) -> Content:
+    """The text broken between words, each line going on as far to the right as it begins."""
+    told: list[Content] = []
+    for line in text.split("\n", allow_blank=True):
+        plain = line.plain
+        lead = at = len(plain) - len(plain.lstrip(" "))
+        for piece in wrap(plain[lead:], max(width - lead, LEAST), break_on_hyphens=False) or [""]:
+            first = plain.index(piece, at)
+            at = first + len(piece)
+            told.append(Content.assemble(" " * lead, line[first:at]))
+    return Content("\n").join(told)
+
+
+def _given(option: Option) -> Content:
+    assert isinstance(option.prompt, Content)
+    return option.prompt

@@ -12,6 +12,7 @@ from textual.widgets import ContentSwitcher
 from seasonplan.errors import Fault
 from tui.bench import Bench
 from tui.find import Found, things
+from tui.forms.diary import LOG
 from tui.lists.entries import EntriesPage
 from tui.lists.rules import RulesPage
 from tui.masthead import Masthead
@@ -63,8 +64,9 @@ class Pages(Screen[None]):
         return things(self.bench)
 
     def action_open_form(self, key: str) -> None:
-        """Open a form on its page."""
-        self.action_page("entries")
+        """Open a form on its page; one of the diary has none, and where one was stays in front."""
+        if key.partition(" ")[0] != LOG:
+            self.action_page("entries")
         self.query_one(EntriesPage).open_form(key)
 
     def action_go_to_entry(self, key: str) -> None:

@@ -19,6 +19,7 @@ KEYS = (
     (re.compile(r"Say the new ones: `edit change[^`]*`\."), "Change them in the entry."),
     (re.compile(r" with `edit add`"), " as an entry"),
     (re.compile(r" with `seasonplan injury`"), " on page 3"),
+    (re.compile(r" with `seasonplan edit`"), " on page 3"),
     (re.compile(r": `seasonplan injury --change [^`]*`\."), " in its entry."),
     (re.compile(r": see `seasonplan history`\."), "."),
     (

@@ -20,7 +20,7 @@ from tui.examples import EXAMPLES, copy_into, folder_of
 from tui.forms.unfinished import KEY, Unfinished
 from tui.hints import Hints
 from tui.host import Host
-from tui.listing import Listing
+from tui.listing import Hanging, Listing
 
 BEGIN = KEY
 QUESTIONS = "a few questions, then the first plan"
@@ -45,7 +45,7 @@ class StartScreen(Screen[None]):
         with Vertical(id="start"):
             yield Static(Content.styled("A year on the wall", "bold $accent"))
             yield Static(Content(WELCOME), id="welcome")
-            yield Listing(*self._options(), id="start-list")
+            yield Hanging(*self._options(), id="start-list")
             told = f"↑ ↓ and Enter. Your files will be in {self.folder.resolve()}"
             yield Static(Content.styled(told, "$quiet"))
         yield Hints()

@@ -21,14 +21,14 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan check                 the year in this folder
-  seasonplan check my-year --all   every preference that is not met, in full
+  seasonplan check my-year --all   all that is not kept, one by one
   seasonplan check my-year --json  every finding, for another program
 
 Ends with 1 if a rule is broken. Preferences that are not met are told and break nothing."""
 
 All = Annotated[
     bool,
-    typer.Option("--all", help="Each preference that is not met in full, not summed up by rule."),
+    typer.Option("--all", help="Everything that is not kept in full, not summed up by rule."),
 ]
 
 
@@ -78,29 +78,38 @@ def _write(told: list[Told], *, stale: bool, older: bool) -> None:
 
 
 def _tell(told: list[Told], book: RuleBook | None, screen: Screen, *, older: bool) -> None:
-    """What was found in sentences; with a book, preferences are summed up by rule, and of a plan
-    that an older version made, which did not know all rules, what is broken as well."""
-    from seasonplan.explain import notes
+    """What was found in sentences; with a book, summed up by rule: of a plan that an older version
+    made, which did not know all rules, without each place."""
+    from seasonplan.explain import breaks, notes
 
-    hard = [text for found, text in told if found.strength == "hard"]
-    soft = [text for found, text in told if found.strength == "soft"]
-    bent, broken = len(soft), len(hard)
+    hard, soft = [_strong(told, strength) for strength in ("hard", "soft")]
+    broken, bent = [text for _, text in hard], [text for _, text in soft]
     if book is not None and older:
-        hard = notes.broken_rules([found for found, _ in told], book=book)
+        broken = notes.broken_rules([found for found, _ in hard], book=book)
+    elif book is not None:
+        broken = breaks.together([found for found, _ in hard], book=book)
     if book is not None:
-        soft = notes.bent_rules([found for found, _ in told], book=book)
-    screen.say(_count(len(hard), "rule is broken.", "rules are broken."))
-    for text in hard:
+        bent = notes.bent_rules([found for found, _ in soft], book=book)
+    screen.say(_broken(hard))
+    for text in broken:
         screen.say(f"- {text}", hang=2)
-    if soft:
-        screen.say(_count(bent, "preference is not met:", "times a preference is not met:"))
-    for text in soft:
+    if bent:
+        times = "preference is not met:" if len(soft) == 1 else "times a preference is not met:"
+        screen.say(f"{len(soft)} {times}")
+    for text in bent:
         screen.say(f"- {text}", hang=2)
-    if len(soft) < bent or len(hard) < broken:
+    if len(bent) < len(soft) or len(broken) < len(hard):
         screen.say("`seasonplan check --all` tells each of them.")
 
 
-def _count(number: int, one: str, more: str) -> str:
-    if number == 0:
+def _strong(told: list[Told], strength: str) -> list[Told]:
+    return [one for one in told if one[0].strength == strength]
+
+
+def _broken(hard: list[Told]) -> str:
+    """How many rules are broken, and how often."""
+    rules = len({found.code for found, _ in hard})
+    if not rules:
         return "No rule is broken."
-    return f"{number} {one if number == 1 else more}"
+    head = "1 rule is broken" if rules == 1 else f"{rules} rules are broken"
+    return f"{head}, {len(hard)} times in all." if len(hard) > rules else f"{head}."

@@ -109,13 +109,25 @@ def _plan(desk: Desk) -> Plan:
     return desk.plan
 
 
+def _tell_since(desk: Desk, screen: Screen) -> None:
+    """What was entered since the plan was made, so that it can be taken out by hand."""
+    from seasonplan.edits import changes
+    from seasonplan.explain.changes import change_text
+
+    plan = desk.plan
+    if plan is None or not plan.current.year_text:
+        return
+    for change in changes(plan.current.year_text, desk.draft().text):
+        screen.narrate(f"Since plan {plan.current.number}: {change_text(change)}", hang=2)
+
+
 def _travel(folder: Path, way: str, *, today: date | None, plain: bool, as_json: bool) -> None:
     from seasonplan.planning import history as past
     from seasonplan.workspace import clock
 
     desk = _desk(folder)
     before = _plan(desk).current.number
-    with refusals():
+    with refusals(lambda: _tell_since(desk, Screen.here(plain=plain))):
         step = desk.undo if way == "undo" else desk.redo
         since = now_of(desk.year, today)
         now = step(stamp=clock.stamp(), today=since)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -12,23 +12,25 @@ import typer
 
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.options import now_of
-from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.where import anew, here
+from seasonplan.cli.screen import Screen, complain, write_json
+from seasonplan.cli.where import anew
 
 if TYPE_CHECKING:
     from seasonplan.edits import AnEdit, Draft, EditForm, TextChange
+    from seasonplan.rules.findings import Finding
     from seasonplan.workspace.desk import Desk
 
 
 @contextmanager
-def refusals() -> Iterator[None]:
-    """A refused edit ends the command: why, and what would work, on stderr."""
+def refusals(more: Callable[[], None] = lambda: None) -> Iterator[None]:
+    """A refused edit ends the command: why, what would work and what `more` tells, on stderr."""
     from seasonplan.edits import EditRefused
 
     try:
         yield
     except EditRefused as no:
-        typer.echo(here(f"{no.why}\n{no.would_work}\nNothing was changed."), err=True)
+        complain(f"{no.why}\n{no.would_work}\nNothing was changed.")
+        more()
         raise typer.Exit(Exit.BAD_INPUT) from None
 
 
@@ -49,6 +51,7 @@ def do(
     desk = Desk(folder)
     now = now_of(desk.year, today)
     before = desk.draft(today=now)
+    broken = () if as_json or plan else _broken(desk, now)
     with refusals():
         said_edit = edit_from_words(before, form.verb, said)
         after = desk.change(_dated(said_edit, before, today=now), today=now)
@@ -64,7 +67,8 @@ def do(
 
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found and (desk.plan is None or desk.stale):
-        _tell_broken(screen, desk, now)
+        _tell_broken(screen, desk, now, before=broken)
+        _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
 
@@ -86,20 +90,50 @@ def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
             )
 
 
-def _tell_broken(screen: Screen, desk: Desk, now: date) -> None:
+def _broken(desk: Desk, now: date) -> tuple[Finding, ...]:
     """The rules that the plan breaks as the hand left it: planning anew would have to answer.
 
     Not its sums: they are of sessions, which follow when it is planned.
     """
     from seasonplan.checker import check
-    from seasonplan.explain.breaks import sentence
     from seasonplan.rules.findings import SUMS
 
     if desk.plan is None or now >= desk.year.span.after:
-        return
-    for finding in check(desk.year, desk.blocks, book=desk.book, today=now):
-        if finding.strength == "hard" and finding.code != SUMS:
-            screen.narrate(f"! {sentence(finding, book=desk.book)}")
+        return ()
+    found = check(desk.year, desk.blocks, book=desk.book, today=now)
+    return tuple(one for one in found if one.strength == "hard" and one.code != SUMS)
+
+
+def _tell_broken(
+    screen: Screen, desk: Desk, now: date, *, before: tuple[Finding, ...]
+) -> None:  # fmt: skip
+    """The rules that are broken since this edit, and how many were before it."""
+    from seasonplan.explain.breaks import sentence
+
+    known = {(one.code, one.span) for one in before}
+    found = _broken(desk, now)
+    for finding in found:
+        if (finding.code, finding.span) not in known:
+            screen.narrate(f"! {sentence(finding, book=desk.book)}", hang=2)
+    still = sum((finding.code, finding.span) in known for finding in found)
+    if still:
+        rules = "1 rule is broken" if still == 1 else f"{still} rules are broken"
+        screen.narrate(f"As before this change, {rules}: `seasonplan check` tells.")
+
+
+def _tell_outside(screen: Screen, before: Draft, after: Draft) -> None:
+    """Entries that this edit put outside the year, where they change nothing."""
+    from seasonplan.explain.words import entry_name, span_text
+    from seasonplan.year import Dated
+
+    year = after.year
+    for _, entry in (one for section in year.entries_by_section().values() for one in section):
+        new = entry != before.year.entry(entry.id)
+        if new and isinstance(entry, Dated) and entry.span.meet(year.span) is None:
+            screen.narrate(
+                f"{entry_name(year, entry.id)} lies outside your year, {span_text(year.span)}: it "
+                "changes nothing there. If that is a slip, change its days."
+            )
 
 
 def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:

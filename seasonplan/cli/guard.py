@@ -10,6 +10,7 @@ from typer.core import TyperGroup
 
 from seasonplan.cli import where
 from seasonplan.cli.exits import Exit
+from seasonplan.cli.screen import complain
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk, Misuse, StaleProposal
 
 _NO_CHOICE = re.compile(r"('[^']*') is not one of (.+?)\.?$")
@@ -52,5 +53,5 @@ def _in_our_words(error: typer.BadParameter) -> str:
 
 
 def _end(text: str, code: Exit) -> None:
-    typer.echo(where.here(text), err=True)
+    complain(text)
     raise typer.Exit(code)

@@ -7,9 +7,10 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from seasonplan.cli.questions import a_day, ask, one, yes
+from seasonplan.cli.questions import a_day, ask, one, told_day, yes
 from seasonplan.cli.screen import Screen
 from seasonplan.days import ONE_DAY, day_text
+from seasonplan.errors import did_you_mean
 from seasonplan.explain import care
 from seasonplan.injury import Dates, Grade, Hurt, Suggestion, between, suggestion
 from seasonplan.vocabulary import BodyPart, Severity, Side
@@ -63,7 +64,7 @@ def day(
 ) -> date:
     """A day from `least` on, the default in brackets; with `past` none after today."""
     read = _day_between(today, least=least, past=past)
-    return ask(question, read, default=str(default or ""))
+    return ask(question, read, default=str(default or ""), told=told_day)
 
 
 def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[str], date]:
@@ -86,13 +87,15 @@ def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[st
 
 
 def word(words: type[Known]) -> Callable[[str], Known]:
-    """A reader of one of our words."""
+    """A reader of one of our words, also by its beginning where that is of no other."""
 
     def read(text: str) -> Known:
-        try:
-            return words(text.lower())
-        except ValueError:
-            raise ValueError(f"found {text!r}; wanted {', '.join(words)}. Choose one.") from None
+        said = text.lower()
+        begun = [one for one in words if said and one.startswith(said)]
+        if said in list(words) or len(begun) == 1:
+            return words(said if said in list(words) else begun[0])
+        do = did_you_mean(said, words, otherwise="Choose one.")
+        raise ValueError(f"found {text!r}; wanted {', '.join(words)}. {do}")
 
     return one(read)
 
@@ -101,7 +104,7 @@ def _healed(happened: date, today: date) -> date | None:
     """Since when the part is fully loaded again; None where it is not yet."""
     read = _day_between(today, least=happened + ONE_DAY, past=True)
     question = "If it is healed: fully loaded since (empty: not yet)"
-    return ask(question, lambda text: read(text) if text else None)
+    return ask(question, lambda text: read(text) if text else None, told=told_day)
 
 
 def _grade() -> Grade | None:

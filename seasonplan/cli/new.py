@@ -56,7 +56,17 @@ def new(
         write_json({"file": str(path)})
     else:
         screen.say(f"{path} is written.")
-    screen.narrate("Add what is missing, then run `seasonplan plan`.")
+    screen.narrate(_next(answers))
+
+
+def _next(answers: Answers) -> str:
+    """What to do with the year that was begun."""
+    if answers.goal is None or answers.season is None:
+        return "Add what is missing, then run `seasonplan plan`."
+    return (
+        "Now `seasonplan plan` makes the plan. Trips, time away and all else can be added before "
+        "or after: in the file, or with `seasonplan edit`."
+    )
 
 
 def _answers(screen: Screen, zone: str, today: date, *, blank: bool) -> Answers:

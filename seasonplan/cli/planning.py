@@ -15,6 +15,7 @@ from seasonplan.cli.options import Folder, Json, Plain, Today, now_of
 from seasonplan.cli.screen import Screen, write_json
 
 if TYPE_CHECKING:
+    from seasonplan.planner.conflict import WayOut
     from seasonplan.planner.run import Progress
     from seasonplan.planning.replan import NoPlan, Planned, Stopped
     from seasonplan.workspace.desk import Desk
@@ -54,6 +55,7 @@ def plan(
     desk = Desk(folder)
     warnings = [
         *notes.warnings(desk.year),
+        *notes.cut_note(desk.year),
         *notes.load_note(desk.year),
         *notes.split_note(desk.year),
         *_busy(desk),
@@ -223,11 +225,20 @@ def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:
 
 
 def tell_conflict(answer: NoPlan, desk: Desk, screen: Screen, *, as_json: bool) -> None:
+    """What cannot all hold, and each way out with the command that takes it."""
     from seasonplan.explain.noplan import party_name, sentences, way_text
 
-    told = sentences(answer.conflict, desk.year, book=desk.book)
-    for text in told:
+    conflict = answer.conflict
+    told = sentences(conflict, desk.year, book=desk.book)
+    commands = [_way_command(way, desk) for way in conflict.ways]
+    for text in told[: len(told) - len(commands)]:
         screen.narrate(text)
+    for text, command in zip(told[len(told) - len(commands) :], commands, strict=True):
+        screen.narrate(text, hang=2)
+        if command:
+            screen.narrate(f"`{command}`", indent=2)
+    if any(commands):
+        screen.narrate("Then plan again.")
     if as_json:
         write_json(
             {
@@ -235,13 +246,22 @@ def tell_conflict(answer: NoPlan, desk: Desk, screen: Screen, *, as_json: bool) 
                 "conflict": [
                     {"name": party.name, "rule": party.is_rule,
                      "text": party_name(party, desk.year, book=desk.book)}
-                    for party in answer.conflict.parties
+                    for party in conflict.parties
                 ],
                 "ways_out": [
-                    {"name": way.party.name, "good_days": way.good_days,
+                    {"name": way.party.name, "good_days": way.good_days, "command": command,
                      "text": way_text(way, desk.year, book=desk.book)}
-                    for way in answer.conflict.ways
+                    for way, command in zip(conflict.ways, commands, strict=True)
                 ],
                 "sentences": told,
             }
         )  # fmt: skip
+
+
+def _way_command(way: WayOut, desk: Desk) -> str:
+    """The command that takes a way out; nothing where it is a fact, not a choice."""
+    from seasonplan.cli.as_typed import command_of
+    from seasonplan.planning.ways import edit_of_way
+
+    edit = edit_of_way(way, desk.year)
+    return command_of(edit) if edit is not None else ""

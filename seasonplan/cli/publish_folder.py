@@ -29,11 +29,12 @@ def brought(
 
     known, stamp = kept.folders.get(str(path)), clock.stamp()
     year, plan = accepted(folder)
+    rows = diary_rows(folder)
     contents = contents_of(
         year, plan, wish=wish, now=stamp, seen={}, before=kept.shown.get(str(path)),
-        pages=Pages(base, monthly=True) if base else None, diary=diary_rows(folder),
+        pages=Pages(base, monthly=True) if base else None, diary=rows,
     )  # fmt: skip
-    now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base)
+    now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base, rows=rows)
     _note(folder, path, now, contents)
     page = f"{now.inside}/index.html"
     screen.narrate(

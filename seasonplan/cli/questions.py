@@ -10,8 +10,9 @@ from typing import Any, TypeVar
 import typer
 from pydantic import TypeAdapter, ValidationError
 
-from seasonplan.cli.screen import Screen
+from seasonplan.cli.screen import Screen, complain
 from seasonplan.days import WEEKDAYS
+from seasonplan.edits.forms import Line, Takes
 from seasonplan.vocabulary import Discipline, Spread, discipline_said
 from seasonplan.year import Goal, Horizon, Routine, Season
 from seasonplan.year.entries import Day, DayOrYearly
@@ -28,12 +29,13 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     """Everything a year needs, a goal and a season if the climber has them."""
     screen.narrate("A few questions; press Enter to take what stands in brackets.")
     name = ask("Your name (may stay empty)", _name)
-    zone = ask("Time zone", one(lambda text: known_zone(zone_said(text) or text)), default=zone)
-    first = ask("First day to plan", a_day(today), default=str(first))
+    zone = ask("Time zone", one(lambda text: known_zone(zone_said(text) or text)), default=zone,
+               told=_told_zone)  # fmt: skip
+    first = ask("First day to plan", a_day(today), default=str(first), told=told_day)
     weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52")
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()
-    season = _season(goal, today) if goal else None
+    season = _season(goal, today, since=max(today, first)) if goal else None
     hard, daily = _fingers()
     return Answers(
         zone, first, weeks, name=name, minutes=minutes, goal=goal, season=season,
@@ -71,18 +73,21 @@ def _goal() -> Goal | None:
     return Goal(name=name, place=place, discipline=discipline, grade=grade, priority=priority)
 
 
-def _season(goal: Goal, today: date) -> Season | None:
+def _season(goal: Goal, today: date, *, since: date) -> Season | None:
     """When the rock of the goal is in condition; both days dated, or both of every year."""
-    typer.echo(f"When is the rock at {goal.place} in condition?", err=True)
-    day = one(lambda text: _yearly(text, today))
-    end = one(lambda text: _yearly(text, today, last=True))
+    complain(f"When is the rock at {goal.place} in condition?")
     while True:
-        first = ask('First day, such as september every year, or 2026-09-12 (empty: later)',
-                     lambda text: day(text) if text else None, default="")  # fmt: skip
+        first = ask(
+            "First day, such as september every year, or 12 sep (empty: later)",
+            lambda text: _yearly(today, since=since)(text) if text else None,
+            told=told_day,
+        )
         if first is None:
             return None
-        last = ask("Last day", end)
-        chance = ask("Chance of a good day", _chance, default="40 %")
+        begins = first if isinstance(first, date) else None
+        end = _yearly(today, since=since, begins=begins, last=True)
+        last = ask("Last day", end, told=told_day)
+        chance = ask("Chance of a good day", _chance, default="40 %", told=_told_chance)
         name = f"Season at {goal.place}"
         try:
             return Season(
@@ -90,12 +95,19 @@ def _season(goal: Goal, today: date) -> Season | None:
                 first=first, last=last, chance=chance,
             )  # fmt: skip
         except ValidationError as error:
-            typer.echo(f"  {_told(error)}", err=True)
+            complain(_told(error), indent=2)
 
 
-def ask(question: str, read: Callable[[str], Value], *, default: str = "") -> Value:
+def ask(
+    question: str,
+    read: Callable[[str], Value],
+    *,
+    default: str = "",
+    told: Callable[[Value, str], str] = lambda _value, _text: "",
+) -> Value:
     """Ask until `read` takes the answer; an empty one is the default. Raises Abort at the end.
 
+    `told` says what an answer was taken for, where the words do not say it themselves.
     Not typer.prompt: that writes a space to stdout for each question.
     """
     from seasonplan.edits.said import bare
@@ -106,10 +118,15 @@ def ask(question: str, read: Callable[[str], Value], *, default: str = "") -> Va
         line = sys.stdin.readline()
         if not line:
             raise typer.Abort
+        text = bare(line)
         try:
-            return read(bare(line) or default)
+            found = read(text or default)
         except typer.BadParameter as error:
-            typer.echo(f"  {error.message}", err=True)
+            complain(error.message, indent=2)
+            continue
+        if text and (meaning := told(found, text)):
+            complain(f"that is {meaning}", indent=2)
+        return found
 
 
 def yes(question: str, *, default: str) -> bool:
@@ -148,14 +165,44 @@ def a_day(today: date, *, past: bool = False) -> Callable[[str], date]:
     return one(lambda text: takes.validate_python(day_said(text, today=today, past=past) or text))
 
 
-def _yearly(text: str, today: date, *, last: bool = False) -> date | str:
-    """A day, or one of every year as "09-12"; of a month its first, or with `last` its last."""
-    from seasonplan.year.spoken import day_said, yearly_said
+def told_day(day: date | str | None, text: str) -> str:
+    """The day that was meant, in full; nothing where it was written so."""
+    return _understood(Takes.DAY_OR_YEARLY, day, text)
+
+
+def _told_chance(chance: float, text: str) -> str:
+    return _understood(Takes.CHANCE, chance, text)
+
+
+def _told_zone(zone: str, text: str) -> str:
+    return "" if zone.casefold() == text.casefold() else zone
+
+
+def _understood(takes: Takes, value: Any, text: str) -> str:
+    from seasonplan.explain.entries import understood
+
+    line = Line(key="", label="", help="", takes=takes)
+    return "" if str(value) == text else understood(line, value, typed=text)
+
+
+def _yearly(
+    today: date, *, since: date, begins: date | None = None, last: bool = False
+) -> Callable[[str], date | str]:
+    """A reader of a day, or of one of every year as "09-12"; of a month its first, or with `last`
+    its last. What has no year is looked for from `since` on, an end from where it begins."""
+    from seasonplan.year.spoken import day_said, end_said, yearly_said
 
     takes: TypeAdapter[date | str] = TypeAdapter(DayOrYearly)
-    return takes.validate_python(
-        yearly_said(text, last=last) or day_said(text, today=today, last=last) or text
-    )
+
+    def read(text: str) -> date | str:
+        day = (
+            end_said(text, first=begins, today=today)
+            if begins
+            else day_said(text, today=today, last=last, since=since)
+        )
+        return takes.validate_python(yearly_said(text, last=last) or day or text)
+
+    return one(read)
 
 
 def _refusal(error: ValueError) -> str:
@@ -163,11 +210,14 @@ def _refusal(error: ValueError) -> str:
     return _answered(str(message()) if callable(message) else str(error))
 
 
-def _told(error: ValidationError) -> str:
+def _told(error: ValidationError, *, by: Callable[[Any], str] = lambda _loc: "") -> str:
+    """Each fault on a line of its own, `by` what of the answer it is about."""
     from seasonplan.year.told import told
 
-    faults = (told(each) for each in error.errors())
-    return "; ".join(_answered(f"found {f.found}; wanted {f.wanted}. {f.do}") for f in faults)
+    faults = [(by(each["loc"]), told(each)) for each in error.errors()]
+    return "\n".join(
+        _answered(f"{about}found {f.found}; wanted {f.wanted}. {f.do}") for about, f in faults
+    )
 
 
 def _answered(text: str) -> str:
@@ -251,7 +301,10 @@ def _minutes(text: str) -> dict[str, int | str]:
                 f"found {part!r}; wanted a weekday and minutes. Write: tue 90, sat 4h."
             )
         given[days[0]] = int(value) if value.strip().isdigit() else value.strip()
-    one(lambda _: Routine.model_validate(given))(text)
+    try:
+        Routine.model_validate(given)
+    except ValidationError as error:
+        raise typer.BadParameter(_told(error, by=lambda loc: f"{loc[0]}: ")) from None
     return given
 
 

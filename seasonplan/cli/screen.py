@@ -106,9 +106,9 @@ class Screen:
         for text in told:
             self.say(text, hang=hang)
 
-    def narrate(self, text: str) -> None:
-        """A sentence for the person who waits, on stderr."""
-        for line in self._broken(self.clean(here(text)), 0):
+    def narrate(self, text: str, *, hang: int = 0, indent: int = 0) -> None:
+        """A sentence for the person who waits, on stderr; `indent` and `hang` as in `say`."""
+        for line in self._broken(self.clean(here(text)), indent + hang, indent):
             typer.echo(line, err=True)
 
     def _broken(self, text: str, hang: int, indent: int = 0) -> list[str]:
@@ -132,6 +132,21 @@ def ascii_text(text: str) -> str:
     return "".join(
         sign if sign.isascii() else "?" for sign in bare if not unicodedata.combining(sign)
     )
+
+
+def complain(text: str, *, indent: int = 0) -> None:
+    """Lines on stderr: broken between words where a person reads it, whole for a program."""
+    columns = shutil.get_terminal_size((80, 24)).columns
+    for line in here(text).split("\n"):
+        told = [" " * indent + line]
+        if sys.stderr.isatty() and line:
+            told = textwrap.wrap(
+                line, max(NARROWEST, min(columns, WIDEST)), initial_indent=" " * indent,
+                subsequent_indent=" " * (indent + 2), break_on_hyphens=False,
+                break_long_words=False,
+            )  # fmt: skip
+        for part in told:
+            typer.echo(part, err=True)
 
 
 def tell_old(screen: Screen, desk: Desk) -> None:

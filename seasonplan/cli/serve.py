@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from seasonplan.cli.accepted import accepted, marks, wished
+from seasonplan.cli.exits import Exit
 from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain
 from seasonplan.cli.screen import Screen, write_json
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from seasonplan.feed.contents import Shelf, Wish
     from seasonplan.feed.serve.door import Door
 
+STOPPED = "Stopped. Phones keep what they fetched; `seasonplan serve` goes on under the same links."
 PORT = 8642  # a preference; always the same, so that a subscription finds it again
 ONLY_HERE = "127.0.0.1"
 EXAMPLES = """Examples:
@@ -100,7 +102,12 @@ def serve(
         shelf.contents()
         _greet(folder, base, screen, anew=new_address, as_json=as_json)
         door = _door(folder, shelf, screen, base=base, answers=answers)
-        listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])
+        screen.narrate("Serving until you press Ctrl-C.")
+        try:
+            listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])
+        except KeyboardInterrupt:  # what was answered stays: nothing is undone by stopping
+            screen.narrate(STOPPED)
+            raise typer.Exit(Exit.STOPPED) from None
 
 
 def _door(folder: Path, shelf: Shelf, screen: Screen, *, base: str, answers: bool) -> Door:

@@ -52,6 +52,9 @@ def week(
         from seasonplan.explain.agenda import outside_text
 
         screen.say(outside_text(wanted, desk.year))
+        if wanted < desk.year.span.first:
+            first = desk.year.span.first
+            screen.say(f"`seasonplan week {first}` tells of its first week.")
     else:
         _tell(screen, desk, agenda, span, now)
 

@@ -6,6 +6,7 @@ nothing said.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -29,6 +30,8 @@ from seasonplan.rules.statements import standard_book
 from seasonplan.toml_source import value_at
 
 Values = Mapping[str, Any]
+
+_NAMED = re.compile(r"`(\w+)`")
 
 
 def together(draft: Draft, edits: Sequence[AnEdit]) -> Draft:
@@ -212,7 +215,7 @@ def by_line(error: BadInput, place: Sequence[str | int], lines: Iterable[Line]) 
     found: dict[str, Fault] = {}
     for fault in error.faults:
         here = f"{fault.key}.".startswith(f"{head}." if head else "")
-        key = _line_of(fault.key, keys) if here else ""
+        key = (_line_of(fault.key, keys) or _line_named(fault, keys)) if here else ""
         found.setdefault(key, fault)
     return found
 
@@ -227,6 +230,12 @@ def _line_of(key: str, keys: Mapping[str, str]) -> str:
             return below[0] if len({line.partition(".")[0] for line in below}) == 1 else ""
         key = key.rpartition(".")[0]
     return ""
+
+
+def _line_named(fault: Fault, keys: Mapping[str, str]) -> str:
+    """The line that a fault of a whole table says to change, if it says one."""
+    named = [keys.get(f"{fault.key}.{name}") for name in _NAMED.findall(fault.do)]
+    return named[0] or "" if len(named) == 1 else ""
 
 
 def counted(place: Sequence[str | int], key: str = "") -> str:

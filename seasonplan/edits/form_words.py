@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from seasonplan.days import WEEKDAYS
 
 Words = tuple[str, str]  # label, help
+PARTS = "finger, wrist, elbow, shoulder, back, hip, knee, ankle, skin or other"
 
 # Places of the year file that are filled in as a whole, with the words of their heads.
 SETTINGS: Mapping[str, Words] = {
@@ -125,7 +126,7 @@ _OWN: Mapping[str, Words] = {
     "pin.emphasis": ("What it trains most", "fingers, power, endurance, …; empty: the best"),
     "outing.weeks": ("One in so many weeks", "1 to 12"),
     "outing.minutes": ("How long", "minutes"),
-    "injury.part": ("What hurts", "finger, wrist, elbow, shoulder, back, …"),
+    "injury.part": ("What hurts", PARTS),
     "injury.side": ("Side", "left, right, both or none"),
     "injury.severity": ("How bad", "mild, moderate, severe or unknown"),
     "injury.happened": ("Day it happened", "yesterday, last monday, 2027-05-30"),
@@ -192,7 +193,7 @@ _OWN: Mapping[str, Words] = {
     "test.worth_having": ("Worth having", "the least gain in four weeks, as the error"),
     "test.minutes": ("Minutes", "how long it takes"),
     "test.ten_percent": ("Ten per cent more", "least, likely, most grade steps: 0, 1, 2"),
-    "diary.part": ("Where", "finger, elbow, shoulder, …"),
+    "diary.part": ("Where", PARTS),
     "diary.side": ("Side", "left, right, both or none"),
     "diary.pain": ("How bad", "0 none to 10 the worst"),
     "diary.what": ("What", "its name; for a test the same each time"),

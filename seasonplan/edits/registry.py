@@ -5,7 +5,8 @@ Made from the union of edits, so that no face can forget one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Literal, get_args
@@ -21,7 +22,7 @@ from seasonplan.edits.fields import typed
 from seasonplan.edits.filled import nested
 from seasonplan.edits.forms import Line, Takes, entry_lines
 from seasonplan.edits.kinds import AnEdit, Edit
-from seasonplan.edits.said import Now, meant
+from seasonplan.edits.said import ENDS, Now, meant
 from seasonplan.errors import BadInput, Fault
 from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind
@@ -123,7 +124,7 @@ def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
             continue
         if Asks.VALUES in field.metadata:
             place = _place(draft, verb, values)
-            pairs = dict(_pair(word, place, draft) for word in words)
+            pairs = _pairs(words, place, draft)
             values[name] = nested(pairs) if verb == "add" else pairs
         elif Asks.VALUE in field.metadata:
             values[name] = typed(words, *str(values["path"]).split("."))
@@ -150,7 +151,17 @@ def _place(draft: Draft, verb: str, values: Mapping[str, Any]) -> str | tuple[st
     return str(values["section"]) if verb == "add" else place_of(draft.year, values["id"])[0]
 
 
-def _pair(word: str, place: str | tuple[str, str], draft: Draft) -> tuple[str, Any]:
+def _pairs(words: Sequence[str], place: str | tuple[str, str], draft: Draft) -> dict[str, Any]:
+    """What was typed as first=2026-05-04; a last day is looked for from its first on."""
+    now = Now(draft.today or date.min, draft.year.climber.week_begins)
+    pairs = dict(_pair(word, place, now) for word in words)
+    if isinstance(begins := pairs.get("first"), date):
+        ends = [word for word in words if word.partition("=")[0].strip() in ENDS]
+        pairs.update(_pair(word, place, replace(now, begins=begins)) for word in ends)
+    return pairs
+
+
+def _pair(word: str, place: str | tuple[str, str], now: Now) -> tuple[str, Any]:
     key, equals, text = word.partition("=")
     if not equals or not key:
         raise EditRefused(f"{word!r} does not say what it is for.", "Write it as first=2026-05-04.")
@@ -161,7 +172,7 @@ def _pair(word: str, place: str | tuple[str, str], draft: Draft) -> tuple[str, A
     line = _line(above, key.strip())
     if isinstance(value, date) or line is None or line.takes not in IN_WORDS:
         return key.strip(), value
-    meant_by = meant(text, line, now=Now(draft.today or date.min, draft.year.climber.week_begins))
+    meant_by = meant(text, line, now=now)
     return key.strip(), value if meant_by == text else meant_by
 
 

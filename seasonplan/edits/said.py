@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time
 from enum import Enum
 from typing import Any
@@ -17,9 +17,10 @@ from seasonplan.edits.forms import Line, Takes
 from seasonplan.edits.units import bare_amount, unit_of
 from seasonplan.vocabulary import discipline_said
 from seasonplan.year.routine import FreeTime
-from seasonplan.year.spoken import NUMBERS, day_said, yearly_said
+from seasonplan.year.spoken import NUMBERS, day_said, end_said, yearly_said
 from seasonplan.year.zones import zone_said
 
+Values = dict[str, Any]
 YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
 QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 DISCIPLINES = ("discipline", "disciplines")
@@ -36,10 +37,12 @@ _PAIR = re.compile(r"(.+?)(?:\s*[:=]\s*|\s+)([^\s:=][^:=]*)")
 
 @dataclass(frozen=True, slots=True)
 class Now:
-    """When it is said: today, and the weekday on which weeks begin (Monday = 0)."""
+    """When it is said: today, the weekday on which weeks begin (Monday = 0), and of the last day
+    of something the day on which that begins."""
 
     today: date
     week_begins: int = 0
+    begins: date | None = None
 
 
 def meant(words: str, line: Line, *, now: Now) -> Any:
@@ -58,6 +61,20 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
         text = bare_amount(text, line.unit or unit_of(line.key))
     read = _READERS.get(line.takes)
     return text if read is None else read(text)
+
+
+def all_meant(said: Mapping[str, tuple[str, Line]], *, now: Now, kept: Mapping[str, Any]) -> Values:
+    """The values of lines that belong together, by key; what nobody said is as it is `kept`.
+
+    The last day of something is looked for from its first on.
+    """
+    values = {**kept, **{key: meant(words, line, now=now) for key, (words, line) in said.items()}}
+    for key, (words, line) in said.items():
+        above, _, name = key.rpartition(".")
+        begins = values.get(f"{above}.first" if above else "first")
+        if name in ENDS and isinstance(begins, date):
+            values[key] = meant(words, line, now=replace(now, begins=begins))
+    return values
 
 
 def bare(words: str) -> str:
@@ -99,6 +116,9 @@ def _day(text: str, line: Line, now: Now) -> Any:
     yearly = yearly_said(text, last=last) if line.takes is Takes.DAY_OR_YEARLY else None
     if yearly is not None:
         return yearly
+    if last and now.begins is not None:
+        until = end_said(text, first=now.begins, today=now.today, week_begins=now.week_begins)
+        return text if until is None else until
     past = line.key in PAST
     found = day_said(text, today=now.today, week_begins=now.week_begins, past=past, last=last)
     return text if found is None else found

@@ -202,8 +202,8 @@ def week_cautions(agenda: Agenda, days: Sequence[Day]) -> list[str]:
 
 
 def outside_text(day: date, year: Year) -> str:
-    """That a day lies outside the year."""
-    return (
-        f"{day_text(day)} lies outside this year, which runs from {day_text(year.span.first)} "
-        f"to {day_text(year.span.last)}."
-    )
+    """That a year has not begun on a day, or is over."""
+    first, last = day_text(year.span.first), day_text(year.span.last)
+    if day < year.span.first:
+        return f"{day_text(day)}: your year has not begun. It runs from {first} to {last}."
+    return f"{day_text(day)}: your year is over. It ran from {first} to {last}."

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
+from seasonplan.days import Span
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.words import span_text
 from seasonplan.rules import findings
@@ -23,14 +26,33 @@ MAKE_ANEW = "Run `seasonplan replan` to make the plan anew."
 
 def sentence(finding: Finding, *, book: RuleBook) -> str:
     """What is wrong, where, by how much, and which rule says so."""
-    where = span_text(finding.span)
-    if finding.blocks:
-        where += f" ({', '.join(finding.blocks)})"
+    return f"{_where((finding,))}: {_what(finding, book)}"
+
+
+def together(found: Iterable[Finding], *, book: RuleBook) -> list[str]:
+    """A sentence for each thing that is wrong, however often it is."""
+    alike: dict[str, list[Finding]] = {}
+    for finding in found:
+        alike.setdefault(_what(finding, book), []).append(finding)
+    return [
+        f"{_where(each)}{f', {len(each)} times' if len(each) > 1 else ''}: {what}"
+        for what, each in alike.items()
+    ]
+
+
+def _where(found: Sequence[Finding]) -> str:
+    """The days from the first to the last, and every block."""
+    span = Span(min(one.span.first for one in found), max(one.span.after for one in found))
+    blocks = dict.fromkeys(block for one in found for block in one.blocks)
+    return span_text(span) + (f" ({', '.join(blocks)})" if blocks else "")
+
+
+def _what(finding: Finding, book: RuleBook) -> str:
     if finding.code in _INTEGRITY:
         about = f" ({finding.about})" if finding.about else ""
-        return f"{where}: {_INTEGRITY[finding.code]}{about}. {MAKE_ANEW}"
+        return f"{_INTEGRITY[finding.code]}{about}. {MAKE_ANEW}"
     rule = book[finding.code]
     amount = amount_text(finding, rule)
     measured = f" Found {amount}." if amount else ""
     how = "" if rule.hard else " (a preference, not met)"
-    return f"{where}: {rule.title}{how}.{measured} {rule.statement}"
+    return f"{rule.title}{how}.{measured} {rule.statement}"

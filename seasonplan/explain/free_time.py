@@ -19,6 +19,10 @@ from seasonplan.year import Year
 
 WORTH_TELLING_MINUTES, WORTH_TELLING_SHARE = 60, 0.15
 HALF, MIDDLING = 0.5, 5  # of the free time; of effort, to tell a load in hours
+NOT_SAID = (
+    " You did not say what you did before (`weekly_load` under `before`), "
+    "so little is taken for it."
+)
 SLOWLY = "your load rises by less than a tenth a week from what you did before"
 REASONS = {
     Kind.REST: "a rest block is little and easy",
@@ -69,8 +73,11 @@ def year_text(revision: Revision, year: Year) -> str:
 
 
 def _entered_low(year: Year, week: Week, used: float) -> str:
-    """That all rests on the load entered, where the fullest week uses less than half its time."""
-    if not year.before.weekly_load or used >= HALF * week.free_minutes:
+    """That all rests on the load before, where none was entered, or where the fullest week uses
+    less than half its time."""
+    if not year.before.weekly_load:
+        return NOT_SAID
+    if used >= HALF * week.free_minutes:
         return ""
     usual = told_load(year)
     return (
@@ -87,8 +94,6 @@ def _of_the_year(year: Year) -> list[str]:
     ceiling = _ceiling(year, body)
     if body.top >= 0.99 * ceiling * body.usual:
         told.append(f"in a year to at most {ceiling:g} times that")
-    if not year.before.weekly_load:
-        told.append("as you did not say what that was, little is taken (weekly_load of before)")
     return told
 
 

@@ -101,7 +101,7 @@ def _what_follows(told: Missed) -> str:
     if begun:
         return f"it counts for the load once this week is over, on {_day(begun[0].span.after)}"
     if not short:
-        return f"of each week at least three quarters of the load was done, {STANDS}"
+        return f"no training week that is over lost more than a quarter of its load, {STANDS}"
     if not any(week.builds for week in short):
         return f"in a season rock and weather say what is done, {STANDS}"
     return f"the week after counts as done, {STANDS}"

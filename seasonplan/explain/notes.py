@@ -143,6 +143,18 @@ def warnings(year: Year) -> list[str]:
     return list(unserved(almanac_of(year)).values())
 
 
+def cut_note(year: Year) -> list[str]:
+    """That a season goes on beyond the end of the year, so that its last days are not planned."""
+    last = year.span.last
+    return [
+        f"{entry_name(year, spell.entry.id)} goes on to {day_text(spell.span.last)}, but your year "
+        f"ends on {day_text(last)}: what is after it is not planned. More `weeks` under `year` "
+        "would hold it."
+        for spell in almanac_of(year).spells
+        if last in spell.span and last != spell.span.last
+    ]
+
+
 def load_note(year: Year) -> list[str]:
     """What is to be doubted of the load entered: so little, or more than the free time holds."""
     return low_load(year) or _high_load(year)

@@ -32,8 +32,7 @@ MEASURES = {
 
 def form_there_text(change: Range, at: str, span: Span) -> str:
     """How form will have changed for a goal where it is to be had."""
-    low, high = (round(100 * value) for value in (change.low, change.high))
-    ends = f"({low:+d} to {high:+d})".replace("+0", "0")
+    ends = _between(100 * change.low, 100 * change.high)
     return f"{percent_text(change.middle)} {ends}, {dates_text(span)}, at {at}"
 
 
@@ -75,8 +74,14 @@ def _goal_lines(goal: GoalOutlook) -> Iterator[str]:
 
 def _change(change: QualityChange) -> str:
     name = quality_text(change.quality)
-    low, high = change.percent.low, change.percent.high
-    return f"{name} {change.percent.middle:+.0f} % ({low:+.0f} to {high:+.0f})"
+    between = _between(change.percent.low, change.percent.high)
+    return f"{name} {percent_text(change.percent.middle / 100)} {between}"
+
+
+def _between(low: float, high: float) -> str:
+    """Both ends of a range in whole per cent, such as "(-4 to +11)"; 0 has no sign."""
+    ends = [f"{round(end):+d}" if round(end) else "0" for end in (low, high)]
+    return f"({' to '.join(ends)})"
 
 
 def _ends(days: Range) -> tuple[str, str]:

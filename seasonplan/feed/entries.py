@@ -48,6 +48,13 @@ class Present:
         return session.day <= max(self.today(year), self.today(year, zone=session.zone))
 
 
+def _begins(event: Happening | Appointment) -> tuple[date, str]:
+    """The day of an event, and the hour on it; whole days come first."""
+    if isinstance(event, Appointment):
+        return event.start.date(), f"{event.start:%H:%M}"
+    return event.span.first, ""
+
+
 TOLD_MISSED = frozenset((Layer.DIARY, Layer.SESSIONS, Layer.BLOCKS))
 
 
@@ -99,9 +106,9 @@ class Entries:
         return {str(one.uid): one for one in found}
 
     def by_month(self) -> dict[str, list[Entry]]:
-        """The entries of all events, by the name of their month's page."""
+        """The entries of all events, one after the other, by the name of their month's page."""
         found: dict[str, list[Entry]] = {}
-        for uid, event in self._events.items():
+        for uid, event in sorted(self._events.items(), key=lambda one: _begins(one[1])):
             entry = self._session(uid) or self._event(uid)
             if entry:
                 found.setdefault(month_file(event), []).append(entry)

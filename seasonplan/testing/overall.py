@@ -117,6 +117,4 @@ def _untested(quality: Quality, study: Study) -> Iterator[str]:
         yield f"{head}: {own[0]} has no results with anchors yet."
         return
     usual = ", ".join(f"{test.name} ({test.minutes} min)" for test in usual_tests_for(quality))
-    yield (
-        f"{head}: there is no test of it. Usual ones: {usual}. `seasonplan tests --usual` says how."
-    )
+    yield f"{head}. Usual tests of it: {usual}. `seasonplan tests --usual` says how."

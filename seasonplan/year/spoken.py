@@ -13,6 +13,7 @@ from datetime import date, timedelta
 
 from seasonplan.days import MONTHS, WEEKDAYS, week_start
 
+HALF_A_YEAR = timedelta(days=183)
 NUMBERS = {
     "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
     "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
@@ -40,32 +41,55 @@ _EVERY_YEAR = re.compile(r"(?:every year|yearly|each year)")
 
 
 def day_said(
-    words: str, *, today: date, week_begins: int = 0, past: bool = False, last: bool = False
+    words: str,
+    *,
+    today: date,
+    week_begins: int = 0,
+    past: bool = False,
+    last: bool = False,
+    since: date | None = None,
 ) -> date | None:
     """The day that is meant, or None where the words mean no day or could mean two.
 
     A month is its first day, or with `last`, for the end of something, its last.
-    A day of the month without a year is the next one from today on; with `past`, for what has
-    happened, the last one up to today. "friday" is the next after today; "next friday" that of
-    the next calendar week, which begins on `week_begins` (Monday = 0).
+    A day of the month without a year is the next one from `since` on, which is today where it is
+    left out; with `past`, for what has happened, the last one up to today. "friday" is the next
+    after today, with `past` the last one; "next friday" that of the next calendar week, which
+    begins on `week_begins` (Monday = 0). A weekday before a date has to be that of the date.
     """
     text = _plain(words)
     try:
         return date.fromisoformat(text)
     except ValueError:
         pass
+    weekday, bare = _led(text)
+    since = since or today
     readers: tuple[Callable[[], date | None], ...] = (
         lambda: _named(text, today),
         lambda: _away(text, today),
-        lambda: _weekday(text, today, week_begins),
+        lambda: _weekday(text, today, week_begins, past=past),
         lambda: _period(text, today, week_begins),
-        lambda: _calendar(text, today, past=past),
-        lambda: _whole_month(text, today, past=past, last=last),
+        lambda: _of_weekday(_calendar(bare, since, past=past), weekday),
+        lambda: _whole_month(text, since, past=past, last=last),
     )
     try:
         return next((day for read in readers if (day := read()) is not None), None)
     except (ValueError, OverflowError):  # such as 31 february, or a day after the year 9999
         return None
+
+
+def end_said(words: str, *, first: date, today: date, week_begins: int = 0) -> date | None:
+    """The last day that is meant of something that begins on `first`.
+
+    A day or month without a year that would lie before it is the next one from it on, if that is
+    not more than half a year away: else it is more likely a slip, and as it was said.
+    """
+    found = day_said(words, today=today, week_begins=week_begins, last=True)
+    if found is None or found >= first:
+        return found
+    later = day_said(words, today=today, week_begins=week_begins, last=True, since=first)
+    near = later is not None and first <= later <= first + HALF_A_YEAR
+    return later if near else found
 
 
 def yearly_said(words: str, *, last: bool = False) -> str | None:
@@ -87,15 +111,16 @@ def yearly_said(words: str, *, last: bool = False) -> str | None:
             except ValueError:
                 return None
             return f"{found:%m-%d}"
-    month = _month(bare) if bare.isalpha() else None
-    if month is None:
+    match = _WHOLE_MONTH.fullmatch(bare)
+    month = _month(match["month"]) if match and match["year"] is None else None
+    if match is None or month is None:
         return None
-    return f"{month:02}-{_length(month, 2024) if last else 1:02}"
+    return f"{month:02}-{_part_of(match['part'], month, 2024, last=last):02}"
 
 
 def no_such_day(words: str) -> str:
     """Why the words name a day that no calendar has, such as "February has 28 days."; else ""."""
-    text = _EVERY_YEAR.sub(" ", _plain(words)).strip(" ,")
+    weekday, text = _led(_EVERY_YEAR.sub(" ", _plain(words)).strip(" ,"))
     for form in (*_CALENDAR, _ISO):
         match = form.fullmatch(text)
         month = _month(match["month"]) if match else None
@@ -104,12 +129,20 @@ def no_such_day(words: str) -> str:
         year = int(match["year"]) if match["year"] else None
         length = _length(month, year or 2024)
         if 1 <= int(match["day"]) <= length:
-            return ""
+            return _other_weekday(weekday, year, month, int(match["day"]))
         name = MONTHS[month - 1].capitalize()
         if month == 2 and year is None:
             return f"{name} has 28 days, in a leap year 29."
         return f"{name} has {length} days{f' in {year}' if month == 2 else ''}."
     return ""
+
+
+def _other_weekday(weekday: int | None, year: int | None, month: int, day: int) -> str:
+    """That a date is of another weekday than the one said before it; else ""."""
+    if weekday is None or year is None or date(year, month, day).weekday() == weekday:
+        return ""
+    right = WEEKDAYS[date(year, month, day).weekday()].capitalize()
+    return f"{day} {MONTHS[month - 1].capitalize()} {year} is a {right}."
 
 
 def _length(month: int, year: int) -> int:
@@ -148,7 +181,18 @@ def _months_on(day: date, months: int) -> date:
     return min(date(year, month + 1, 1) + timedelta(days=day.day - 1), after - timedelta(days=1))
 
 
-def _weekday(text: str, today: date, week_begins: int) -> date | None:
+def _led(text: str) -> tuple[int | None, str]:
+    """The weekday that stands before a date, as in "sat 2 jan 2027", and the text without it."""
+    name, _, rest = text.replace(",", " ").partition(" ")
+    weekday = _one_of(name.rstrip("."), WEEKDAYS)
+    return (weekday, " ".join(rest.split())) if weekday is not None and rest else (None, text)
+
+
+def _of_weekday(day: date | None, weekday: int | None) -> date | None:
+    return None if day is None or weekday not in (None, day.weekday()) else day
+
+
+def _weekday(text: str, today: date, week_begins: int, *, past: bool) -> date | None:
     match = _WEEKDAY.fullmatch(text)
     weekday = _one_of(match["name"], WEEKDAYS) if match else None
     if match is None or weekday is None:
@@ -157,6 +201,8 @@ def _weekday(text: str, today: date, week_begins: int) -> date | None:
         return _of_week(today + timedelta(days=7), weekday, week_begins)
     if match["which"] == "last":
         return today - timedelta(days=(today.weekday() - weekday - 1) % 7 + 1)
+    if past and match["which"] in (None, "on"):
+        return today - timedelta(days=(today.weekday() - weekday) % 7)
     return today + timedelta(days=(weekday - today.weekday() - 1) % 7 + 1)
 
 
@@ -196,20 +242,33 @@ def _calendar(text: str, today: date, *, past: bool) -> date | None:
 def _whole_month(text: str, today: date, *, past: bool, last: bool) -> date | None:
     """March, june 2026, end of may: the first day of the month, its middle, or its last.
 
-    Without a year the month that is on, or the next; with `past` the last one that has begun.
+    Without a year the month that is on, or the next; with `past` the last one that has begun. Of
+    a month that is on, a part that is named is one to come, or with `past` one that has come.
     """
     match = _WHOLE_MONTH.fullmatch(text)
     month = _month(match["month"]) if match else None
     if match is None or month is None:
         return None
-    year = int(match["year"]) if match["year"] else today.year
-    if not match["year"] and past and month > today.month:
-        year -= 1
-    if not match["year"] and not past and month < today.month:
-        year += 1
-    part = (match["part"] or ("end" if last else "start"))[:3]
-    day = {"end": _length(month, year), "mid": 15}.get(part, 1)
-    return date(year, month, day)
+    part = match["part"]
+    years = [int(match["year"])] if match["year"] else [today.year + step for step in (-1, 0, 1)]
+    days = [date(year, month, _part_of(part, month, year, last=last)) for year in years]
+    if match["year"]:
+        return days[0]
+    if part is None:  # the month itself counts, not its first or last day
+        fits = [day for day in days if _months_between(today, day) * (-1 if past else 1) >= 0]
+    else:
+        fits = [day for day in days if (day <= today if past else day >= today)]
+    return fits[-1 if past else 0]
+
+
+def _months_between(first: date, last: date) -> int:
+    return (last.year - first.year) * 12 + last.month - first.month
+
+
+def _part_of(part: str | None, month: int, year: int, *, last: bool) -> int:
+    """The day of the month that its start, middle or end is; without a part its first or last."""
+    named = (part or ("end" if last else "start"))[:3]
+    return {"end": _length(month, year), "mid": 15}.get(named, 1)
 
 
 def _nearest(month: int, day: int, today: date, *, past: bool) -> date | None:

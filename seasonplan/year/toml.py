@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from contextlib import suppress
 from typing import Any, TypeVar, get_args, get_origin
@@ -15,8 +16,10 @@ from seasonplan.year.nesting import DEEPEST, too_deep
 from seasonplan.year.recipe import RecipeChange
 from seasonplan.year.refusal import NOTHING, Trouble, shown
 from seasonplan.year.sense import troubles, unserved
+from seasonplan.year.spoken import no_such_day
 from seasonplan.year.told import told, wanted
 
+_DAY = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<day>\d{4}-\d{2}-\d{2})\s*(?:#.*)?$")
 ONE_OF_TWO = "Remove one of the two."
 MEANT = {  # what a number means, where a limit alone does not say it
     "left": "Write the share of your time that stays: 0.3 is three tenths.",
@@ -36,7 +39,9 @@ def read_year(text: str, *, file: str) -> Year:
     try:
         raw = source_of(text).values
     except NotToml as error:
-        raise BadInput([_no_toml(error, text, file=file)]) from None
+        days = list(_no_days(text, file=file))
+        here = [one for one in days if one.line == error.line]
+        raise BadInput(days if here else [_no_toml(error, text, file=file)]) from None
     year = _year_of(raw)
     if isinstance(year, list):
         raise BadInput(faults(year, text, file=file))
@@ -66,6 +71,15 @@ def _no_toml(error: NotToml, text: str, *, file: str) -> Fault:
         file, "", error.line, f"a line that is not TOML{why}", "TOML: key = value, text in quotes",
         "Correct the line.",
     )  # fmt: skip
+
+
+def _no_days(text: str, *, file: str) -> Iterator[Fault]:
+    """The days in a text that no calendar has: TOML itself refuses the first of them."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        match = _DAY.match(line)
+        why = no_such_day(match["day"]) if match else ""
+        if match and why:
+            yield Fault(file, match["key"], number, match["day"], "a day of the calendar", why)
 
 
 def faults(found: list[Trouble], text: str, *, file: str) -> list[Fault]:

@@ -89,7 +89,7 @@ def test_a_week_that_is_used_tells_nothing(tmp_path: Path) -> None:
 def test_the_year_is_told_with_what_was_not_said(tmp_path: Path) -> None:
     text = year_text(*reversed(opened(tmp_path)))
     assert text.startswith("Of 9 h 30 min free in the week from Mon 4 Jan 2027 you train")
-    assert "as you did not say what that was, little is taken" in text
+    assert "at most 1.5 times that. You did not say what you did before (`weekly_load`" in text
     known = year_text(*reversed(opened(_other(tmp_path), load=600)))
     assert SLOWLY in known and "did not say" not in known
 

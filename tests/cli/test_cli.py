@@ -53,6 +53,9 @@ def planned(planned_once: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(planned_once, tmp_path / "my-year"))
 
 
+EARLY = ("--today", "2026-03-02")
+
+
 def edited(folder: Path, old: str, new: str) -> Path:
     text = (folder / "year.toml").read_text()
     assert old in text
@@ -175,6 +178,31 @@ def test_a_plan_changed_by_hand_is_found_out(planned: Path) -> None:
     ran = run("check", moved_in_plan(planned))
     assert ran.exit_code == Exit.RULES_BROKEN
     assert re.search(r"rules? (is|are) broken", ran.stdout)
+
+
+def test_a_rule_that_many_sessions_break_is_told_once(planned: Path) -> None:
+    away = ["name=Away", "first=2026-03-09", "last=2026-03-15", "climbing=no"]
+    run("edit", planned, "add", "trip", *away, *EARLY)
+    ran = run("check", planned, *EARLY)
+    found = json.loads(run("check", planned, "--json", *EARLY).stdout)["findings"]
+    hard = [one["code"] for one in found if one["strength"] == "hard"]
+    assert (
+        hard.count("session-hours") > 3 and unbroken(ran.stdout).count("Sessions lie in free") == 1
+    )
+    head = ran.stdout.partition("\n")[0]
+    assert head == f"{len(set(hard))} rules are broken, {len(hard)} times in all."
+    every = unbroken(run("check", planned, "--all", *EARLY).stdout)
+    assert every.count("Sessions lie in free hours") == hard.count("session-hours")
+
+
+def test_an_edit_tells_what_it_broke_not_what_was_broken_before(planned: Path) -> None:
+    told = unbroken(run("edit", planned, "kind", "performance-1", "--kind", "rest", *EARLY).stderr)
+    assert "! " in told and "As before" not in told
+    far = ["name=Later", "first=2029-03-09", "last=2029-03-15", "climbing=no"]
+    told = unbroken(run("edit", planned, "add", "trip", *far, *EARLY).stderr)
+    assert re.search(r"As before this change, [\w ]+ broken: `seasonplan check", told)
+    assert "! " not in told
+    assert "“Later” lies outside your year, Mon 2 Mar 2026 to Sun 24 May 2026: it changes" in told
 
 
 def test_check_as_json_counts_what_is_broken(planned: Path) -> None:

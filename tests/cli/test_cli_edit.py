@@ -116,6 +116,12 @@ def test_a_file_changed_meanwhile_is_not_written_over(folder: Path) -> None:
     assert (folder / "year.toml").read_text() == YEAR + "# mine\n"
 
 
+def test_a_refused_undo_tells_what_was_entered_since(folder: Path) -> None:
+    run("edit", folder, "change", "isle", "last=2027-01-30")
+    told = run("undo", folder).stderr
+    assert "Since plan 1: " in told and "last was Sun 31 Jan 2027, is Sat 30 Jan 2027." in told
+
+
 def test_an_edited_pin_survives_replanning_and_undo_brings_both_back(tmp_path: Path) -> None:
     (tmp_path / "year.toml").write_text((TESTS / "years" / "twelve-weeks.toml").read_text())
     assert run("plan", tmp_path).exit_code == Exit.FINE

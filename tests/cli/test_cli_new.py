@@ -117,6 +117,30 @@ def test_a_bad_answer_is_asked_again(tmp_path: Path, place: int, bad: str, wante
     assert load_year(tmp_path).year.goals[0].name == "Slow Lightning"
 
 
+def test_days_in_words_are_told_as_they_were_meant(tmp_path: Path) -> None:
+    late = ("--today", "2026-11-26")
+    said = ("next year", "50", *GOOD[4:10], "mid september", "mid november", "35", *GOOD[13:])
+    ran = run("new", tmp_path, *late, keys=typed("Mira", "vienna", *said))
+    for meant in ("Europe/Vienna", "Fri 1 Jan 2027", "Wed 15 Sep 2027", "Mon 15 Nov 2027", "35 %"):
+        assert f"that is {meant}" in ran.stderr, meant
+    (season,) = load_year(tmp_path).year.seasons
+    assert (season.first, season.last) == (date(2027, 9, 15), date(2027, 11, 15))
+    assert "makes the plan." in ran.stderr and "what is missing" not in ran.stderr
+
+
+def test_a_season_without_a_year_lies_in_the_year_that_is_begun(tmp_path: Path) -> None:
+    said = ("2028-01-03", "50", *GOOD[4:10], "12 sep", "20 nov", *GOOD[12:])
+    run("new", tmp_path, *TODAY, keys=typed("Mira", "", *said))
+    assert load_year(tmp_path).year.seasons[0].first == date(2028, 9, 12)
+
+
+def test_faults_of_free_time_name_their_weekdays_each_on_a_line(tmp_path: Path) -> None:
+    bad = "wed two hours, fri lunch"
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:4], bad, *GOOD[4:]))
+    assert "  wednesday: found 'two hours'; wanted minutes" in ran.stderr
+    assert "\n  friday: found 'lunch'; wanted minutes" in ran.stderr
+
+
 def test_a_season_that_ends_before_it_begins_is_asked_again(tmp_path: Path) -> None:
     season = ("2026-05-17", "2026-04-20", "0.5")
     ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:10], *season, *GOOD[10:]))

@@ -241,3 +241,10 @@ def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks() -> None:
     assert told(trip, wednesday, until=last + timedelta(days=3)) == ", days 5 to 9 of 9"
     assert told(block(Kind.TRIP, 5, 1, id="trip-1"), first) == ""
     assert told(a_block(Kind.BASE, Emphasis.ENDURANCE), first, until=last) == ", week 1 of 2"
+
+
+def test_a_season_that_outlasts_the_year_is_told(year: Year) -> None:
+    short = year.with_fields(horizon={"first": year.span.first, "weeks": 10})
+    (text,) = notes.cut_note(short)
+    assert text.startswith("“Spring in the Cleft” goes on to Sun 17 May 2026, but your year ends")
+    assert notes.cut_note(year) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -272,3 +273,8 @@ def test_no_plan_is_told_with_what_cannot_hold_and_ways_out(folder: Path) -> Non
     facts = json.loads(run("replan", folder, *TODAY, "--json").stdout)
     assert facts["plan"] is None and {p["name"] for p in facts["conflict"]} == {"mine", "fair"}
     assert facts["ways_out"] and whole(folder) == before
+    commands = [way["command"] for way in facts["ways_out"]]
+    assert all(f"{folder} {one.removeprefix('seasonplan edit ')}`" in told for one in commands)
+    _, edit, *words = shlex.split(commands[0])
+    assert run(edit, folder, *words, *TODAY).exit_code == Exit.FINE
+    assert run("replan", folder, *TODAY, "--look").exit_code == Exit.FINE

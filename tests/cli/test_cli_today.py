@@ -85,7 +85,8 @@ def test_a_light_week_and_rock_are_remarked(folder: Path) -> None:
 @pytest.mark.parametrize("day", ["2027-01-01", "2028-01-01"])
 def test_a_day_outside_the_year_is_said_to_be_so(folder: Path, day: str) -> None:
     told = unbroken(today(folder, day))
-    assert "lies outside this year, which runs from Mon 4 Jan 2027 to Sun 28 Feb 2027." in told
+    said = "has not begun. It runs" if day == "2027-01-01" else "is over. It ran"
+    assert f": your year {said} from Mon 4 Jan 2027 to Sun 28 Feb 2027." in told
     assert ("Next: Tue 5 Jan 2027" in told) is (day == "2027-01-01")
 
 
@@ -237,7 +238,9 @@ def test_the_week_of_a_day_or_of_today(
 
 def test_a_week_outside_the_year_is_said_to_be_so(folder: Path) -> None:
     ran = run("week", folder, "2030-01-06")
-    assert ran.exit_code == Exit.FINE and "lies outside this year" in ran.stdout
+    assert ran.exit_code == Exit.FINE and "your year is over. It ran" in ran.stdout
+    early = unbroken(run("week", folder, "2026-01-06").stdout)
+    assert "has not begun" in early and f"`seasonplan week {folder} 2027-01-04` tells" in early
 
 
 def test_two_blocks_in_a_week_are_both_named(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.injury import waits
 from seasonplan.plan import Block, Plan, Proof, Revision, Score, Week
-from seasonplan.vocabulary import BodyPart, Kind, NamedBy, Severity
+from seasonplan.vocabulary import BodyPart, Kind, NamedBy, Severity, Side
 from seasonplan.workspace.store import load_year, save_plan
 from seasonplan.year import Injury
 
@@ -250,6 +250,17 @@ def test_other_parts_have_no_days_in_brackets(folder: Path) -> None:
     assert "Light load from: " in ran.stderr and "no published table" in unbroken(ran.stderr)
     (entry,) = injuries(folder)
     assert (entry.part, entry.full_from) == (BodyPart.KNEE, date(2026, 4, 20))
+
+
+def test_words_may_be_begun_and_days_are_told_as_they_were_meant(folder: Path) -> None:
+    ran = answered(folder, "elbw", "elb", "l", "friday", "", "mod", "", "no", "yes",
+                   "20 mar", "1 mar", "")  # fmt: skip
+    assert "Did you mean elbow?" in ran.stderr
+    for meant in ("Fri 6 Mar 2026", "Fri 20 Mar 2026", "Mon 1 Mar 2027"):
+        assert f"that is {meant}" in ran.stderr, meant
+    (entry,) = injuries(folder)
+    assert (entry.part, entry.side) == (BodyPart.ELBOW, Side.LEFT)
+    assert (entry.happened, entry.full_from) == (date(2026, 3, 6), date(2027, 3, 1))
 
 
 def test_not_having_seen_anybody_is_an_answer(folder: Path) -> None:

@@ -96,6 +96,13 @@ def test_the_file_is_named_as_it_was_given() -> None:
     assert text.startswith(f"my-year/year.toml, line {END + 1}: found a line that is not TOML")
 
 
+def test_days_that_no_calendar_has_are_told_all_at_once() -> None:
+    found = faults("[[absence]]\nfirst = 2027-02-30\nlast = 2027-04-31  # spring\n")
+    assert [(key, line) for key, line, _ in found] == [("first", 2), ("last", 3)]
+    assert "February has 28 days in 2027." in found[0][2]
+    assert "found 2027-04-31; wanted a day of the calendar. April has 30 days." in found[1][2]
+
+
 def test_a_recipe_by_its_former_name_is_the_one_that_took_its_place() -> None:
     """`maximal-hangs` became `fingerboard-long`; the file keeps what the climber wrote."""
     text = YEAR + SESSION.format(recipe="maximal-hangs") + SESSION.format(recipe="mobility")

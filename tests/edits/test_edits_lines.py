@@ -11,7 +11,14 @@ import pytest
 from draft_maker import SESSION, YEAR, draft
 from pydantic import Field
 
-from seasonplan.edits.form_words import GROUPS, QUALITIES, SECTIONS, SETTINGS, label_of
+from seasonplan.edits.form_words import (
+    GROUPS,
+    PARTS,
+    QUALITIES,
+    SECTIONS,
+    SETTINGS,
+    label_of,
+)
 from seasonplan.edits.forms import (
     Line,
     Takes,
@@ -25,7 +32,7 @@ from seasonplan.edits.in_form import in_form
 from seasonplan.edits.offers import offers
 from seasonplan.injury import Hurt
 from seasonplan.recipes import standard_recipes
-from seasonplan.vocabulary import FrozenModel, Quality, Tissue
+from seasonplan.vocabulary import BodyPart, FrozenModel, Quality, Tissue
 from seasonplan.year import Year
 from seasonplan.year.model import ENTRY_FIELDS
 from seasonplan.year.routine import FreeTime
@@ -282,3 +289,7 @@ def test_sessions_are_offered_where_there_is_a_plan_of_them() -> None:
     asks = line("session", "session")
     assert offers(asks, "session", replace(draft(), plan=None)) == ()
     assert offers(asks, "elsewhere", draft()) == ()
+
+
+def test_the_help_of_a_part_of_the_body_names_all_of_them() -> None:
+    assert PARTS.replace(" or ", ", ").split(", ") == list(BodyPart)

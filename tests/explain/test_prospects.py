@@ -7,9 +7,11 @@ from functools import cache
 
 from places import ROOT
 
-from seasonplan.body.outlook import good_days
-from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, outlook_lines
+from seasonplan.body.lives import Range
+from seasonplan.body.outlook import QualityChange, good_days
+from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, _change, outlook_lines
 from seasonplan.plan import Revision
+from seasonplan.vocabulary import Quality
 from seasonplan.workspace.opened import Opened
 from seasonplan.year import Year
 
@@ -57,3 +59,8 @@ def test_sure_days_have_no_range_and_doubtful_ones_a_wide_one() -> None:
     # Eight tosses of a coin without spells: 80 % lie within 4 +- 1.28 * sqrt(2) = 2.2 to 5.8
     # (binomial distribution); weather in spells is wider.
     assert even.low < 2.2 and even.high > 5.8 and even.middle == 4
+
+
+def test_what_rounds_to_nothing_has_no_sign() -> None:
+    change = QualityChange(quality=Quality.POWER, percent=Range(low=-4.2, middle=-0.3, high=0.4))
+    assert _change(change) == "power ±0 % (-4 to 0)"

@@ -10,10 +10,10 @@ from pydantic_core import PydanticCustomError
 
 from seasonplan.days import Span, dates_text
 from seasonplan.edits.forms import Line, Takes
-from seasonplan.edits.said import Now, meant
+from seasonplan.edits.said import Now, all_meant, meant
 from seasonplan.explain.entries import understood
 from seasonplan.year.entries import Day, DayOrYearly
-from seasonplan.year.spoken import day_said, no_such_day, yearly_said
+from seasonplan.year.spoken import day_said, end_said, no_such_day, yearly_said
 from seasonplan.year.zones import known_zone, machine_zone, zone_said
 
 TODAY = date(2027, 2, 17)  # a Wednesday
@@ -56,6 +56,9 @@ def test_month_and_year_that_both_ends_share_are_said_once(
         ("March", "2027-03-01"), ("june 2026", "2026-06-01"), ("february", "2027-02-01"),
         ("in three weeks", "2027-03-10"), ("three weeks from now", "2027-03-10"),
         ("mid april", "2027-04-15"), ("end of may", "2027-05-31"), ("jan", "2028-01-01"),
+        ("Sat 20 Feb 2027", "2027-02-20"), ("Saturday, 20 February 2027", "2027-02-20"),
+        ("sat 20 feb", "2027-02-20"), ("mid february", "2028-02-15"),
+        ("end of february", "2027-02-28"), ("start of feb", "2028-02-01"),
         ("29 feb", "2028-02-29"), ("2027-09-20", "2027-09-20"), (" 20270920 ", "2027-09-20"),
     ],
 )  # fmt: skip
@@ -67,7 +70,8 @@ def test_plain_words_for_a_day_are_understood(words: str, day: str) -> None:
     "words",
     [
         "03/04/2027", "3/4", "3 weeks", "ma", "31 feb", "31 april 2027", "20 sep 27", "soon",
-        "in 99999 years", "in 9999 years", "m 5", "", "in many weeks", "next", "40 may", "5",
+        "sun 20 feb 2027", "in 99999 years", "in 9999 years", "m 5", "", "in many weeks", "next",
+        "40 may", "5",
     ],
 )  # fmt: skip
 def test_words_that_are_no_day_or_could_be_two_are_left_alone(words: str) -> None:
@@ -88,7 +92,8 @@ def test_the_end_of_something_is_the_last_day_of_a_month() -> None:
         ("31 feb", "February has 28 days, in a leap year 29."),
         ("30 feb 2028", "February has 29 days in 2028."), ("31 april", "April has 30 days."),
         ("2027-02-29", "February has 28 days in 2027."), ("40 may every year", "May has 31 days."),
-        ("28 feb", ""), ("soon", ""), ("march", ""),
+        ("Sun 20 Feb 2027", "20 February 2027 is a Saturday."),
+        ("28 feb", ""), ("sat 20 feb 2027", ""), ("soon", ""), ("march", ""),
     ],
 )  # fmt: skip
 def test_a_day_that_no_calendar_has_is_told_so(words: str, why: str) -> None:
@@ -126,6 +131,27 @@ def test_the_machine_says_its_zone(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_what_has_happened_is_looked_for_in_the_past() -> None:
     assert day_said("20 mar", today=TODAY, past=True) == date(2026, 3, 20)
     assert day_said("17 feb", today=TODAY, past=True) == TODAY
+    assert day_said("monday", today=TODAY, past=True) == date(2027, 2, 15)
+    assert day_said("mid february", today=TODAY, past=True) == date(2027, 2, 15)
+    assert day_said("end of february", today=TODAY, past=True) == date(2026, 2, 28)
+
+
+@pytest.mark.parametrize(
+    ("first", "words", "last"),
+    [
+        ("2027-09-15", "mid november", "2027-11-15"), ("2027-12-20", "5 jan", "2028-01-05"),
+        ("2027-12-20", "january", "2028-01-31"), ("2027-07-10", "3 jul", "2027-07-03"),
+        ("2027-07-10", "tomorrow", "2027-02-18"), ("2027-07-10", "3 jul 2027", "2027-07-03"),
+    ],
+)  # fmt: skip
+def test_an_end_is_looked_for_from_the_beginning_unless_that_is_a_slip(
+    first: str, words: str, last: str
+) -> None:
+    begins, day = date.fromisoformat(first), date.fromisoformat(last)
+    assert end_said(words, first=begins, today=TODAY) == day
+    end = Line(key="rock.last", label="", help="", takes=Takes.DAY_OR_YEARLY)
+    values = all_meant({"rock.last": (words, end)}, now=NOW, kept={"rock.first": begins})
+    assert values["rock.last"] == day
 
 
 def test_the_next_week_begins_on_the_climbers_own_weekday() -> None:
@@ -143,7 +169,8 @@ def test_months_that_are_too_short_give_their_last_day() -> None:
     ("words", "day"),
     [
         ("12 sep every year", "09-12"), ("every 12 sep", "09-12"), ("every year, Sep 12", "09-12"),
-        ("29 feb every year", "02-29"), ("12 sep", None), ("every 31 feb", None),
+        ("29 feb every year", "02-29"), ("mid september every year", "09-15"), ("12 sep", None),
+        ("every 31 feb", None),
         ("every year", None), ("12 sep 2027 every year", None),
     ],
 )  # fmt: skip

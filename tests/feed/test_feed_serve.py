@@ -281,4 +281,6 @@ def test_ctrl_c_ends_it_in_a_line_and_with_the_code_of_a_stop(folder: Path) -> N
     process.send_signal(signal.SIGINT)
     _, errors = process.communicate(timeout=30)
     assert process.returncode == Exit.STOPPED
-    assert "Traceback" not in errors and "Stopped" in errors
+    assert "Traceback" not in errors and "Serving until you press Ctrl-C." in errors
+    assert "Stopped. Phones keep what they fetched" in errors
+    assert "nothing was changed" not in errors, "answers may have been written"

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from folder_maker import SESSIONS, planned
+from folder_maker import SESSIONS, planned, session
 from served import NOW
 from test_feed import replanned
 from test_publish import run
@@ -14,10 +14,13 @@ from test_publish import run
 from seasonplan.cli.accepted import accepted
 from seasonplan.cli.exits import Exit
 from seasonplan.feed.contents import Wish, contents_of
+from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.links import Pages
+from seasonplan.feed.parts import Part
 from seasonplan.feed.private import load_private
 from seasonplan.feed.publish.folder import publish_folder
 from seasonplan.ical.layers import Layer
+from seasonplan.workspace.store import diary_rows
 
 
 @pytest.fixture
@@ -71,6 +74,30 @@ def test_the_days_on_a_published_page_lead_to_the_how_to_of_their_sessions(
     assert len(found) == 3, "the sessions of the days to come"
     for file, uid in found:
         assert f'id="{uid}"' in (target / file).read_text(encoding="utf-8")
+
+
+def test_a_published_page_tells_what_was_missed_and_how_its_links_end(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    target, now = tmp_path_factory.mktemp("web"), NOW.replace(day=8)
+    rows = "".join(f"{one.day},missed,{one.id}\n" for one in SESSIONS[:2])
+    (folder / "diary.csv").write_text(f"date,kind,session\n{rows}", encoding="utf-8")
+    diary = diary_rows(folder)
+    contents = contents_of(*accepted(folder), wish=Wish(), now=NOW, seen={}, diary=diary)
+    hosted, _ = publish_folder(target, contents, None, wish=Wish(), now=now, rows=diary)
+    page = (target / hosted.inside / "index.html").read_text(encoding="utf-8")
+    assert "You missed 2 of 3 sessions" in page
+    assert "--take-down" in page and "--new-address" not in page
+
+
+def test_the_events_of_a_month_follow_each_other_on_its_page(tmp_path: Path) -> None:
+    hours = {"technique-drills": "18:00", "fingerboard-often": "18:30"}  # not in the order of names
+    made = [session(name, name, 2, hour, 30) for name, hour in hours.items()]
+    planned(tmp_path, sessions=tuple(made))
+    contents = contents_of(*accepted(tmp_path), wish=Wish(), now=NOW, seen={})
+    month = Entries(contents, Present(NOW), Part.SESSIONS).by_month()["2027-01.html"]
+    whens = [one.when.partition(", ")[2] for one in month]
+    assert whens == ["18:00-18:30", "18:30-19:00"]
 
 
 def test_a_folder_whose_address_nobody_said_has_no_links_in_its_events(

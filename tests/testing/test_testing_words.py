@@ -283,10 +283,10 @@ def test_a_doubtful_limit_names_the_next_test() -> None:
 @pytest.mark.parametrize(
     ("who", "tests", "said"),
     [
-        ({"level": {"movement": 1}}, (), "About movement only your own rating speaks: there is no "
-         "test of it. Usual ones: High step (10 min). `seasonplan tests --usual` says how."),
+        ({"level": {"movement": 1}}, (), "About movement only your own rating speaks. "
+         "Usual tests of it: High step (10 min). `seasonplan tests --usual` says how."),
         ({"level": {"finger_strength": 5, "endurance": 5, "power": 5}}, (), "About movement "
-         "nothing speaks, not even your own rating: there is no test of it. Usual ones: High step "
+         "nothing speaks, not even your own rating. Usual tests of it: High step "
          "(10 min). `seasonplan tests --usual` says how."),
         ({"level": {"movement": 1}}, (OwnTest(name="Wall step", like="high-step"),), "About "
          "movement only your own rating speaks: Wall step has no results with anchors yet."),

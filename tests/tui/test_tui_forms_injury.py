@@ -101,6 +101,10 @@ async def test_days_before_the_table_s_earliest_are_told_as_early(tmp_path: Path
 async def test_an_injury_to_come_is_refused_beside_its_day(tmp_path: Path) -> None:
     async with opened(year_folder(tmp_path), today=TODAY) as pilot:
         await new_injury(pilot, "elbow", "tomorrow")
+        await fill(pilot, "side", "lft")
+        await judged(pilot, "side", "left, right, both, none")
+        await judged(pilot, "happened", "or before")  # both at once
+        await fill(pilot, "side", "left")
         await judged(pilot, "happened", "found Wed 11 Mar 2026; wanted today")
         await fill(pilot, "happened", "today")
         await until(pilot, lambda: not form(pilot).wrong)

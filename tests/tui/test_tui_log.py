@@ -6,6 +6,7 @@ from pathlib import Path
 
 from filling import fill
 from stage import bench, demo, opened, press, screen_text, told
+from textual.widgets import ContentSwitcher
 
 from seasonplan import diary
 from seasonplan.diary import DiaryEntry, Did
@@ -33,12 +34,18 @@ async def test_pain_a_test_and_weight_go_into_the_diary(tmp_path: Path) -> None:
         assert (rows[2].value, rows[2].unit) == (68.4, "kg")
         await press(pilot, "u")
         assert len(diary.parse(bench(pilot).desk.draft().diary, file="x")) == 2
-        names = [one.name for one in things(bench(pilot))]
+        actions = {one.name: one.action for one in things(bench(pilot))}
+        await press(pilot, "2")
+        await pilot.app.run_action(actions["Log a note"], pilot.app.screen)
+        await pilot.pause()
+        await press(pilot, "escape")
+        assert pilot.app.screen.query_one(ContentSwitcher).current == "week", "as it was"
+        names = [*actions]
         assert {"Log pain", "Log the result of a test", "Log your weight", "Log a note"} <= {*names}
 
 
 async def test_what_is_needed_is_said_in_words(tmp_path: Path) -> None:
     async with opened(demo(tmp_path)) as pilot:
         await press(pilot, "l", "enter", "ctrl+s")
-        assert "“Where” is needed: finger, elbow" in screen_text(pilot)
+        assert "“Where” is needed: finger, wrist, elbow" in screen_text(pilot)
         assert "wanted" not in screen_text(pilot)

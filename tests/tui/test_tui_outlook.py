@@ -24,7 +24,7 @@ from tui.year.draw_plan import ROCK
 from tui.year.headline import headline
 from tui.year.lanes import Lane, Sheet, WeekTime, goal_days
 from tui.year.named import without_ids
-from tui.year.since import AS_BEFORE, since_plan
+from tui.year.since import AS_BEFORE, NEARLY, since_plan
 
 SIZES = ((80, 24), (120, 40), (160, 50))
 ID = re.compile(r"\b(?:base|strength|performance|rest)-\d")
@@ -268,6 +268,7 @@ def test_an_id_in_a_sentence_becomes_kind_and_day(tmp_path: Path) -> None:
     from tui.bench import Bench
 
     blocks = Bench(demo(tmp_path)).blocks
+    assert without_ids("a block you fixed is not kept (pin-base-2).", blocks).endswith("not kept.")
     told = without_ids("rest-2 moves. It stands after base-2; base-99 stays.", blocks)
     assert told == (
         "The rest block from 10 May moves. It stands after the base block from 17 May; "
@@ -381,7 +382,8 @@ def test_how_far_a_move_is_below_the_plan_hangs_on_no_share_of_the_year(tmp_path
     from tui.bench import Bench
 
     one = Bench(demo(tmp_path)).sheet
-    told = since_plan(one, one, worth=(2.0, -0.1))[-1]
+    as_told, told = since_plan(one, one, worth=(2.0, -0.1))
     assert told == "with form worth 0.7 good days on rock less than the plan"
+    assert as_told == NEARLY, "which does not say that nothing changed beside a loss"
     assert since_plan(one, one, worth=(2.0, 2.1))[-1] == "worth no less than the plan"
     assert since_plan(one, one) == (AS_BEFORE,)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from filling import field, form, judged
-from stage import bench, demo, opened, pointed, press, told, until, words
+from stage import bench, demo, opened, pointed, press, screen_text, told, until, words
 from textual.pilot import Pilot
 
 from seasonplan.workspace.desk import Desk
@@ -86,6 +86,7 @@ async def test_a_year_may_be_begun_without_a_goal(tmp_path: Path) -> None:
         ("zone", "Atlantis/Harbour", "time zone"),
         ("first", "2027-13-01", "date"),
         ("weeks", "many", "number"),
+        ("weeks", "3", "4 to 104 weeks"),
         ("grade", "very hard", "grade"),
         ("rock_first", "32 Septober", "date"),
         ("chance", "often", "chance"),
@@ -105,6 +106,14 @@ async def test_a_wrong_answer_is_said_at_once_and_nothing_is_written(
         assert not (tmp_path / "year.toml").exists()
         assert field(pilot, LINES[key]).input.has_focus
         assert said in words(pilot)
+
+
+async def test_each_wrong_answer_is_said_where_it_stands(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(80, 24)) as pilot:
+        await begin(pilot)
+        await answer(pilot, **GOAL | ROCK | {"sort": "chess", "rock_first": "32 Septober"})
+        await judged(pilot, LINES["sort"], "chess")
+        await judged(pilot, LINES["rock_first"], "32 Septober")
 
 
 @pytest.mark.parametrize(
@@ -192,3 +201,14 @@ def test_every_example_is_there_and_can_be_read(tmp_path: Path, example: example
     found = folder_of(example)
     assert found is not None and (found / "plan.json").is_file()
     assert Desk(demo(tmp_path, example.name)).plan is not None
+
+
+async def test_lines_that_are_too_wide_go_on_under_their_beginning(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(40, 20)) as pilot:
+        for size in ((40, 20), (50, 40), (40, 20)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause(0.1)
+            lines = [line.rstrip() for line in screen_text(pilot).splitlines()]
+            said = lines.index(next(line for line in lines if "a spring to try in" in line))
+            indents = [len(line) - len(line.lstrip()) for line in lines[said : said + 2]]
+            assert indents == [5, 5], lines

@@ -11,8 +11,9 @@ from week_stage import at_sheet, at_week, chosen, point_of, tint, view, wish
 from seasonplan import diary
 from seasonplan.diary import Did
 from seasonplan.explain.sessions import effort_band
-from tui.week.draw import BANDS, BEGINS, LEGEND
+from tui.week.draw import BANDS, BEGINS, LEGEND, SHORT_LEGEND
 from tui.week.sessions import Stand
+from tui.week.sheet import WeekSheet
 
 WEDNESDAY = date(2027, 4, 7)
 
@@ -293,6 +294,16 @@ async def test_effort_is_shown_by_tint_and_by_the_edge_of_a_session(tmp_path: Pa
         text = screen_text(pilot)
         assert LEGEND in text and all(BEGINS[band] in text.replace(LEGEND, "") for band in bands)
         assert [effort_band(rpe) for rpe in (3, 4, 6.9, 7)] == [0, 1, 1, 2]
+
+
+async def test_the_edge_of_a_session_is_explained_where_the_window_is_small(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), today=WEDNESDAY, size=(80, 24)) as pilot:
+        await at_sheet(pilot)
+        grid = week(pilot).query_one(WeekSheet).hours is not None
+        assert grid and SHORT_LEGEND in screen_text(pilot)
+        await pilot.resize_terminal(50, 24)
+        await pilot.pause()
+        assert SHORT_LEGEND not in screen_text(pilot), "no edges in the list of days"
 
 
 async def test_what_is_over_is_not_moved_and_the_refusal_is_told(tmp_path: Path) -> None:

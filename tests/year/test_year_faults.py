@@ -238,7 +238,7 @@ ONE = {
     "key twice": (HEAD + "tuesday = 60\n", "climber.minutes.tuesday", 9, "a second time"),
     "section twice": (HEAD + "[year]\nfirst = 2026-01-01\n", "year", 9, "a second time"),
     "syntax": (HEAD + "x = = 1\n", "", 9, "TOML"),
-    "no such date in TOML": (HEAD.replace("2026-01-05", "2026-02-30"), "", 3, "Invalid date"),
+    "no such date in TOML": (HEAD.replace("2026-01-05", "2026-02-30"), "first", 3, "has 28 days"),
     "open quote": (HEAD + '[[goal]]\nname = "abc\n', "", 10, "TOML"),
 }
 

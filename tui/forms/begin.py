@@ -16,6 +16,7 @@ from seasonplan.edits.filled import counted, said_at, together
 from seasonplan.edits.forms import Line, entry_lines, setting_lines
 from seasonplan.edits.paper import value_at
 from seasonplan.errors import BadInput, CannotWrite, Fault
+from seasonplan.vocabulary import Discipline
 from seasonplan.workspace import store
 from seasonplan.year import Year
 from seasonplan.year.fresh import Answers, next_monday, usual_zone, year_text
@@ -141,7 +142,8 @@ def _edits(before: Values, values: Values) -> list[AnEdit]:
             key = counted((), f"{GOAL}place")
             raise BadInput([Fault(store.YEAR_FILE, key, None, NOTHING, "a place", "Name it.")])
         place = goal["place"]
-        said = {"name": f"Season at {place}", "place": place, "discipline": sort}
+        known = sort if sort in tuple(Discipline) else USUAL[f"{GOAL}discipline"]  # told there
+        said = {"name": f"Season at {place}", "place": place, "discipline": known}
         said |= {"chance": USUAL_CHANCE, **rock}
         edits.append(AddEntry(section="season", values=said))
     return edits or [ChangeSetting(path="year.weeks", value=values["year.weeks"])]

@@ -84,10 +84,26 @@ def _told_lines() -> tuple[Line, ...]:
 
 
 def _new(draft: Draft, values: Values, lines: Sequence[Line]) -> list[AnEdit]:
-    hurt = _hurt(values, lines)
-    _not_to_come(hurt.happened, draft, healed=hurt.healed)
+    hurt = _past_hurt(draft, values, lines)
     entry = injury.injury_of(hurt, draft.year, young=is_young(draft.year, hurt.happened))
     return [AddEntry(section="injury", values=injury.values_of(entry))]
+
+
+def _past_hurt(draft: Draft, values: Values, lines: Sequence[Line]) -> Hurt:
+    """What is told, nothing of it to come. Raises BadInput with every fault."""
+    found: list[Fault] = []
+    healed = values.get("healed")
+    try:
+        hurt = _hurt(values, lines)
+    except BadInput as error:
+        found += error.faults
+    try:
+        _not_to_come(values.get("happened"), draft, healed=healed if type(healed) is date else None)
+    except BadInput as error:
+        found += error.faults
+    if found:
+        raise BadInput(found)
+    return hurt
 
 
 def _hurt(values: Values, lines: Sequence[Line]) -> Hurt:

@@ -21,7 +21,7 @@ from textual.widgets import Input, Static
 
 from seasonplan.edits import AnEdit, Draft
 from seasonplan.edits.offers import offers
-from seasonplan.edits.said import Now, meant, words_of
+from seasonplan.edits.said import Now, all_meant, words_of
 from seasonplan.explain.entries import understood
 from tui.ask import Choice, Choose
 from tui.canvas import clean
@@ -134,12 +134,9 @@ class FormScreen(Screen[bool]):
 
     def values(self) -> dict[str, Any]:
         """What is said on each line; what nobody touched stays as the file has it."""
-        return {
-            field.line.key: meant(field.words, field.line, now=self.now)
-            if field.changed
-            else self.about.before.get(field.line.key)
-            for field in self.fields
-        }
+        said = {field.line.key: (field.words, field.line) for field in self.fields if field.changed}
+        kept = {field.line.key: self.about.before.get(field.line.key) for field in self.fields}
+        return all_meant(said, now=self.now, kept=kept)
 
     def judge(self) -> None:
         """Say at once what is wrong, by line, and what was understood."""

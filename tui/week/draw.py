@@ -33,6 +33,7 @@ LEGEND = "   ".join(
         f"{FREE} free time",
     )
 )
+SHORT_LEGEND = " ".join(f"{sign}{word}" for sign, word in zip(BEGINS, EFFORTS, strict=True))
 
 
 @dataclass(frozen=True, slots=True)

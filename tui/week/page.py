@@ -131,7 +131,11 @@ class WeekPage(Vertical):
         if self.bench is not None:
             title = self.query_one("#week-title", Static)
             width = self.size.width - title.styles.margin.width
-            parts = title_of(self.bench, self.week, self._sessions, day=self.day, width=width)
+            grid = self.query_one(WeekSheet).hours is not None
+            parts = title_of(
+                self.bench, self.week, self._sessions, day=self.day, width=width,
+                edges=grid and bool(self._sessions),
+            )  # fmt: skip
             title.update(flowing(list(parts), width))
 
     @property

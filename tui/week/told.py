@@ -25,12 +25,13 @@ from tui.bench import Bench
 from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
-from tui.week.draw import LEGEND, WeekFacts
+from tui.week.draw import LEGEND, SHORT_LEGEND, WeekFacts
 from tui.week.sessions import NOT_HELD, Shown, shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
 WET = "Wet or too warm?"
+BESIDE = "   "
 LEGEND_FROM = 100  # columns from which the edges of sessions are explained
 AHEAD_DAYS = 28  # in which the next session is looked for
 BRIEF = 50  # columns below which the head of a week says less
@@ -74,15 +75,22 @@ def _wet(one: Shown, desk: Desk) -> str:
 
 
 def title_of(
-    bench: Bench, week: Span, sessions: Sequence[Shown], *, day: date, width: int
+    bench: Bench, week: Span, sessions: Sequence[Shown], *, day: date, width: int, edges: bool
 ) -> Iterator[Part]:
-    """The dates, how much, what for, and what is odd about a week; less where it is narrow."""
+    """The dates, how much, what for, and what is odd about a week; less where it is narrow.
+
+    `edges`: whether sessions show their effort by an edge, which is then explained if it has room.
+    """
     year, agenda, brief = bench.desk.year, bench.agenda, width < BRIEF
     inside = year.span.meet(week) or week
     lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
     amount = week_words.amount_text(len(lengths), sum(lengths))
     yield dates_text(inside), "bold"
-    yield time_text(sum(lengths)) if brief and lengths else amount, "$quiet"
+    much = time_text(sum(lengths)) if brief and lengths else amount
+    yield much, "$quiet"
+    if edges and width < LEGEND_FROM:
+        room = width - len(dates_text(inside)) - len(much) - 2 * len(BESIDE)
+        yield (SHORT_LEGEND if len(SHORT_LEGEND) <= room else ""), "$quiet"
     if agenda is not None:
         on = agenda.on(day)
         aim = [] if brief else [week_words.aim_text(agenda, on)]
@@ -100,9 +108,9 @@ def flowing(parts: Sequence[Part], width: int) -> Content:
         if not text:
             continue
         length = cell_len(text)
-        beside = bool(used) and used + 3 + length <= width
-        gap = "   " if beside else "\n" if used else ""
-        used = used + 3 + length if beside else length
+        beside = bool(used) and used + len(BESIDE) + length <= width
+        gap = BESIDE if beside else "\n" if used else ""
+        used = used + len(BESIDE) + length if beside else length
         content = Content.assemble(content, gap, (clean(text), style))
     return content
 

@@ -31,8 +31,15 @@ def block_title(block: Block, year: Year) -> str:
     return f"{KIND_NAMES[block.kind].capitalize()}{emphasis}"
 
 
+_FIXED = re.compile(r" \(pin-[a-z]+-\d+\)")
+
+
 def without_ids(text: str, blocks: Iterable[Block], *, other: Iterable[Block] = ()) -> str:
-    """A sentence with the blocks it names by id called by kind and first day instead."""
+    """A sentence with the blocks it names by id called by kind and first day instead.
+
+    A block that was fixed by hand is one of those it names: its own id is left out.
+    """
+    text = _FIXED.sub("", text)
     known = {block.id: block for block in (*other, *blocks)}
 
     def named(found: re.Match[str]) -> str:

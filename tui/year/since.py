@@ -16,6 +16,7 @@ from tui.year.lanes import Sheet, goal_days, goal_key
 
 SMALL_POINTS = 0.005
 AS_BEFORE = "Changed since the plan: days on rock and form stay as they were"
+NEARLY = "Changed since the plan: days on rock stay, and form to the per cent"  # yet worth less
 
 
 def since_plan(
@@ -25,7 +26,9 @@ def since_plan(
 
     `worth`: of the plan and of what stands now, in points; how far below the plan comes last.
     """
-    return (*(tuple(goals_since(before, after)) or (AS_BEFORE,)), *_worth(worth))
+    less = worth is not None and worth[0] - worth[1] >= SMALL_POINTS
+    told = tuple(goals_since(before, after)) or (NEARLY if less else AS_BEFORE,)
+    return (*told, *_worth(worth))
 
 
 def _worth(worth: tuple[float, float] | None) -> Iterator[str]:

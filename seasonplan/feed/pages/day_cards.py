@@ -42,7 +42,10 @@ class Days:
         self._entries, self._teller = entries, entries.teller
 
     def now_and_week(self) -> Iterator[str]:
-        told = [self._teller.day(day) for day in (self._today, self._today + ONE_DAY)]
+        days = [self._today, self._today + ONE_DAY]
+        if not any(day in self._teller.year.span for day in days):
+            days = days[:1]  # the same of both: the year has not begun, or is over
+        told = [self._teller.day(day) for day in days]
         yield '<div class="days">'
         for one in told:
             yield from self._card(one)
@@ -58,10 +61,12 @@ class Days:
             yield paragraph(self._teller.aim(self._today))
             yield from self._table(week)
 
-    def ahead(self) -> Iterator[str]:
-        days = [self._today + timedelta(days=n) for n in range(DAYS_AHEAD)]
+    def ahead(self, missed: Sequence[str]) -> Iterator[str]:
+        first = max(self._today, self._teller.year.span.first)
+        days = [first + timedelta(days=n) for n in range(DAYS_AHEAD)]
         told = [self._teller.day(day) for day in days if day in self._teller.year.span]
-        yield f"<h2>From {escape(day_text(self._today))}</h2>"
+        yield f"<h2>From {escape(day_text(first))}</h2>"
+        yield from map(paragraph, missed)
         yield from self._table(told)
         yield set_apart("Take care", [text for one in told for text in (*one.not_yet, *one.mind)])
         yield paragraph(AHEAD.format(day=day_text(self._today)), kind="soft")

@@ -5,7 +5,7 @@ Every text of the climber goes through one escape; what the sentences say is `ex
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from html import escape
 
@@ -56,19 +56,21 @@ def page(
     present: Present | None = None,
     answers: bool = False,
     to: Callable[[Session], str] | None = None,
+    missed: Sequence[str] = (),
 ) -> str:
     """The page. A link without a scheme is beside the page, and gets no code for the camera.
 
-    Without `present` it is written once and read on any day: it then names days, not today. `to`
-    leads to a session, where that has a page.
+    Without `present` it is written once and read on any day: it then names days, not today, and
+    tells what was `missed` by the day it was written. `to` leads to a session, where that has a
+    page.
     """
     days = Days(entries, present, today, answers=answers, to=to)
     return document(
         _heading(contents),
         f"<h1>{escape(_heading(contents))}</h1>",
         '<p class="jump"><a href="#subscribe">Subscribe</a> · <a href="#year">The year</a></p>',
-        *(days.now_and_week() if present else days.ahead()),
-        *subscribe(links),
+        *(days.now_and_week() if present else days.ahead(missed)),
+        *subscribe(links, served=present is not None),
         paragraph(ANSWERS) if answers else "",
         *on_another(own),
         f"<h2 id=year>The year</h2><figure>{contents.drawn.year}</figure>",

@@ -36,7 +36,11 @@ ON_THE_WEB = (
 )
 SECRET = (
     "These links are secret: who has one can read that calendar. If one gets out, make new ones: "
-    "`seasonplan serve --new-address`."
+)
+SERVED = "`seasonplan serve --new-address`."
+PUBLISHED = (
+    "take all down with `seasonplan publish --folder DIR --take-down`, then publish again and "
+    "subscribe anew."
 )
 
 
@@ -55,8 +59,10 @@ def offered(link: str) -> str:
     return link if encrypted(link) else webcal(link)
 
 
-def subscribe(links: list[tuple[Part, str]]) -> Iterator[str]:
-    """By kind of phone: one that takes a tap, one that takes a link, a calendar on the web."""
+def subscribe(links: list[tuple[Part, str]], *, served: bool) -> Iterator[str]:
+    """By kind of phone: one that takes a tap, one that takes a link, a calendar on the web.
+
+    `served` or published: links of either are made new in another way."""
     yield '<h2 id="subscribe">Subscribe</h2>'
     if not any("://" in to for _, to in links):
         yield from (_button(part, to) for part, to in links)
@@ -69,7 +75,7 @@ def subscribe(links: list[tuple[Part, str]]) -> Iterator[str]:
         yield "<h3>A phone that takes a link</h3>" + paragraph(PLAIN)
         yield from (_copied(part, to, go=False) for part, to in links)
         yield "<h3>A calendar on the web</h3>" + paragraph(ON_THE_WEB)
-    yield f"{paragraph(SLOW)}{paragraph(SECRET)}"
+    yield f"{paragraph(SLOW)}{paragraph(SECRET + (SERVED if served else PUBLISHED))}"
 
 
 def _button(part: Part, to: str) -> str:

@@ -11,6 +11,7 @@ from datetime import datetime
 from pathlib import Path, PurePosixPath
 
 from seasonplan.days import MONTHS
+from seasonplan.diary import DiaryEntry
 from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.feed.address import new_secret, part_secret
 from seasonplan.feed.contents import Contents, Wish
@@ -33,16 +34,18 @@ def publish_folder(
     wish: Wish,
     now: datetime,
     base: str = "",
+    rows: tuple[DiaryEntry, ...] = (),
 ) -> tuple[Hosted, int]:
     """Bring a folder up to the plan; what is there of ours now, and how many files were written.
 
     `base` is where the folder is to be had; without it the page has links beside itself only.
+    `rows` are those of the diary, of which the page tells what was missed.
     """
     if not target.is_dir():
         wanted, do = "a folder that is there", "Make it, or correct the path."
         raise BadInput([Fault("publish", "--folder", None, str(target), wanted, do)])
     inside = known.inside if known else new_secret()
-    files = dict(_files(contents, Present(now), inside, base))
+    files = dict(_files(contents, Present(now, rows=rows), inside, base))
     written = sum(_written(target / name, content) for name, content in files.items())
     for name in known.files if known else ():
         if name not in files:
@@ -87,7 +90,7 @@ def _files(
 
     html = page(
         contents, entries, today=present.today(contents.year), links=links, own=own,
-        to=to if contents.pages else None,
+        to=to if contents.pages else None, missed=entries.missed(present),
     )  # fmt: skip
     yield f"{inside}/{PAGE_FILE}", html.encode()
 
