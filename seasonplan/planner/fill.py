@@ -114,7 +114,8 @@ class _Filling:
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
             for cell in self.weeks.grid.cells[first : last + 1]:
                 if cell.given is not None or not block.kind.chosen:
-                    role = replace(NO_ROLE, nth=self._week_back(block, cell))
+                    light = self.weeks.light_while_hurt(cell)
+                    role = replace(NO_ROLE, nth=self._week_back(block, cell), light=light)
                     yield FilledCell(block, cell, self.weeks.given(cell), role)
                 else:
                     role = self.candidates.role(column, cell, variant)

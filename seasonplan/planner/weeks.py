@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from math import inf
 
-from seasonplan import injury
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Dose
 from seasonplan.body.worth import Aims
@@ -22,13 +22,14 @@ from seasonplan.planner.begun import just_over, over_part, still_planned
 from seasonplan.planner.candidates import Role, Variant
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
-from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
+from seasonplan.planner.fingers import FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.kept import Composed, ComposedWeek, Kept, book_key, sums
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
+from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
@@ -40,7 +41,6 @@ from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 
 TEST_WEEK_DAYS = 5
-RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 NO_ROLE = Role(0, light=False, lead_in=False, last=False)
 
 
@@ -293,12 +293,15 @@ class Weeks:
     def _light_aim(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
         """Lighter than what a normal week really holds, and than the week before where life made
         that one small."""
-        fit, holds = composing().fit, self._normal_load(cell, kind, emphasis)
-        aim = week_shares().light * holds
+        holds = self._normal_load(cell, kind, emphasis)
         if kind not in (Kind.BASE, Kind.STRENGTH):
-            return aim
+            return week_shares().light * holds
+        return self._lighter(cell, holds)
+
+    def _lighter(self, cell: Cell, holds: float) -> float:
+        fit = composing().fit
         before = fit.light_after * self.frames[cell.index].before_share
-        return min(aim, max(before, fit.light_least) * holds)
+        return min(week_shares().light * holds, max(before, fit.light_least) * holds)
 
     def _normal_load(self, cell: Cell, kind: Kind, emphasis: Emphasis) -> float:
         """What a week of its kind that is for nothing special holds."""
@@ -350,24 +353,19 @@ class Weeks:
         )
 
     def _given_order(self, cell: Cell) -> Order:
-        assert cell.given is not None
-        given, frame = cell.given, self.frames[cell.index]
-        if given.kind not in (Kind.INJURED, Kind.RETURN):
-            return Order(given.kind, (), 0.0, FingerAsk())
-        hurts = self.almanac.hurts(cell.span.first)
-        fill = injury.fill_share(hurts) if self.rules.active("injury-caps") else 1.0
-        aim = frame.level.load * min(fill, frame.level.share) * cell.span.length / 7
-        named = injury.finger_recipes(hurts)
-        menu = tuple(
-            course if named is not None or course != (RETURN,) else (LIGHT,)
-            for course in self._serving.courses(given.kind.value, cell.span.first)
-        )
-        young = is_young(self.almanac, cell.span.first, rules=self.rules)
-        most = FINGERS.young_light_sessions if young else FINGERS.hurt_light_sessions
-        days = max(1, round(most * cell.span.length / 7))
-        return Order(
-            given.kind, menu, round(aim), FingerAsk(in_a_row=FINGERS.in_a_row), hang_days=days
-        )
+        order = self._returning.order(cell, self.frames[cell.index], serving=self._serving)
+        if not self.light_while_hurt(cell):
+            return order
+        aim = self._lighter(cell, self._composed(cell, order).load)
+        return replace(order, aim=round(aim), light=True)
+
+    def light_while_hurt(self, cell: Cell) -> bool:
+        """Whether it is a light week of a return from an injury."""
+        return self._returning.light(cell)
+
+    @cached_property
+    def _returning(self) -> Returning:
+        return Returning(self.almanac, self.rules)
 
     # --- composing --------------------------------------------------------------------------------
 
