@@ -4,8 +4,8 @@ The load rises by a step in each week that can be filled, stays in every fourth,
 in a week away; so no week depends on the plan. Of weeks that are over the diary says how far they
 were done: after one that was missed in part it stays, after one missed in most it falls, from what
 was really borne before; weeks missed in most count as days off. Hard hangs rise by a session a
-week; after days off that want light ones first they begin at the first share of their row. Enforces
-`load-step`, `missed-weeks` and `build-back` (loads).
+week; after days off that want light ones first they begin at the first share of their row, after an
+injury as `barred` says. Enforces `load-step`, `missed-weeks` and `build-back` (loads).
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span
 from seasonplan.diary import as_days_off
+from seasonplan.planner.barred import Barred, HangsBack
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
     DaysOff,
@@ -68,16 +69,18 @@ class Levels:
         done: Mapping[date, float] | None = None,
         borne: Mapping[date, float] | None = None,
         back: bool = True,
+        hurt: bool = True,
     ) -> None:
         """`done` is the share of its planned load to which a week was done, by its first day, where
         it was missed in part; `borne` the most that was really done in any of the weeks shortly
-        before such a week; `back`: `build-back` is on.
+        before such a week; `back`: `build-back` is on, `hurt`: `injury-caps` is.
         """
         self._almanac = almanac
         self._done, self._borne = done or {}, borne or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
         self._by_steps = back
+        self._barred = Barred(almanac, on=hurt)
         self._levels = self._walk()
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
@@ -136,15 +139,17 @@ class Levels:
         most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
         k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0
         back: tuple[DaysOff, int] | None = None
+        hangs_back = HangsBack()
         found = {}
         for week in self._almanac.weeks():
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
             if row is not None:
                 back = (row, 0)
-                if row.days >= light_hangs_from():
+                if row.days >= light_hangs_from() and not self._barred.days(week):
                     hangs = max(finger_table().first_seconds, row.shares[0] * hangs)
-            start = self._week_of(week.first)
-            found[start] = WeekLevel(
+            if self._barred.begin(week):
+                hangs, weeks_hung = hangs_back.lowered(hangs), 0
+            found[self._week_of(week.first)] = WeekLevel(
                 load=body.usual * table.load_step**k,
                 hang_seconds=hangs,
                 finger_days=self._finger_days(weeks_hung, back),
@@ -152,6 +157,8 @@ class Levels:
                 nth=back[1] if back else 0,
                 by_steps=self._by_steps,
             )
+            if self._barred.begin_inside(week):
+                hangs, weeks_hung = hangs_back.lowered(hangs), 0
             if back is not None:
                 stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
                 nth = back[1] + (not stub)
@@ -161,12 +168,12 @@ class Levels:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(table.load_step))
             if self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
                 k = max(-5.0, k - table.off_a_week)
-                hangs = max(self._first_hangs(), hangs - finger_table().a_session)
+                hangs = self._fewer_hangs(week, hangs)
                 weeks_hung = max(0, weeks_hung - 1)
                 continue
             hurt = sum(self._kind(day) is Kind.RETURN for day in week.days())
             if hurt >= MOST_OF_A_WEEK:  # a part comes back: the load stays, hard hangs are less
-                hangs = max(self._first_hangs(), hangs - finger_table().a_session)
+                hangs = self._fewer_hangs(week, hangs)
                 continue
             if share < LIMITS.held_below:
                 continue  # too little was done: the load stays where it is
@@ -175,11 +182,19 @@ class Levels:
             if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
                 k = min(most, k + 1)
             if not self._hangs_light(week):
-                hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
+                hangs = hangs_back.risen(hangs)
         return found
 
+    def _fewer_hangs(self, week: Span, hangs: float) -> float:
+        """The level after a week without them, if it is not that of after an injury already."""
+        if self._barred.days(week):
+            return hangs
+        return min(hangs, max(self._first_hangs(), hangs - finger_table().a_session))
+
     def _hangs_light(self, week: Span) -> bool:
-        """Whether a week has no hard hangs as training has just come back."""
+        """Whether a week has no hard hangs: they are barred, or training has just come back."""
+        if self._barred.days(week) >= MOST_OF_A_WEEK:
+            return True
         rows = [back[1] for back in map(self.first_week_back, week.days()) if back]
         return any(row.days >= light_hangs_from() for row in rows)
 

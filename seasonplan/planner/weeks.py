@@ -67,7 +67,8 @@ class Weeks:
         self.done = self.known_done if rules.active("missed-weeks") else {}
         borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
         back = rules.active("build-back") is not None
-        levels = Levels(self.almanac, done=self.done, borne=borne, back=back)
+        hurt = rules.active("injury-caps") is not None
+        levels = Levels(self.almanac, done=self.done, borne=borne, back=back, hurt=hurt)
         self.levels = levels.bounded(caps) if caps else levels
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
