@@ -19,7 +19,7 @@ from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
-from seasonplan.planner.care import harms
+from seasonplan.planner.care import harms, too_often
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
@@ -100,6 +100,7 @@ class _Filling:
         wished = as_wished(
             placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
         ).sessions
+        wished = self._seldom(wished)
         blocks = tuple(self._with_weeks(block, wished) for block in self.blocks)
         short = [*self._still(old_shortfalls), *self._short(placed.sessions)]
         return Filled(blocks, wished, tuple(short), self._score(blocks, wished))
@@ -250,6 +251,14 @@ class _Filling:
         if known is None or self._over(day):
             return False
         return harms(known, self.almanac, day, rules=self.weeks.rules)
+
+    def _seldom(self, sessions: tuple[Session, ...]) -> tuple[Session, ...]:
+        """Without what was wished and uses what has just come back hard too often."""
+        ids = {w.session or f"own/{w.id}" for w in self.fixed}
+        said = {s.id for s in sessions if s.id in ids and not self._over(s.day)}
+        weeks = self.weeks
+        gone = {*too_often(sessions, said, self.almanac, book=weeks.book, rules=weeks.rules)}
+        return tuple(s for s in sessions if s.id not in gone)
 
     # --- what is missing ------------------------------------------------------------------------
 

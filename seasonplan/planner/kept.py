@@ -117,6 +117,7 @@ def _frame_key(frame: Frame) -> object:
         frame.home_wall,
         frame.from_50,
         frame.most_hard,
+        frame.spared,
         frame.fresh_days,
     )  # fmt: skip
 

@@ -96,11 +96,10 @@ class Returning:
 
     def _menu(self, cell: Cell, serving: Serving) -> tuple[Course, ...]:
         assert cell.given is not None
-        hurts, name = self._almanac.hurts(cell.span.first), cell.given.kind.value
+        hurts, kind = self._almanac.hurts(cell.span.first), cell.given.kind
         arms = any(injury.region(part) == "upper" for part, _ in hurts)
+        name = "return upper" if kind is Kind.RETURN and arms else kind.value
         named = injury.finger_recipes(hurts)
-        if cell.given.kind is Kind.RETURN and arms:
-            name = f"{name} upper"
         return tuple(
             course if named is not None or course != (RETURN,) else (LIGHT,)
             for course in serving.courses(name, cell.span.first)
@@ -148,7 +147,7 @@ def _fill_of(almanac: Almanac, days: Sequence[date]) -> float:
 def _in_phase(rows: Sequence[_Row], share: float | None) -> Iterator[WeekBack]:
     """The weeks of one phase: an even climb from the share of the week before, if there was one."""
     count = sum(row.whole for row in rows)
-    light = {n for n in range(BACK.light_every - 1, count - 1, BACK.light_every)}
+    light = set(range(BACK.light_every - 1, count - 1, BACK.light_every))
     fill, begins = rows[0].fill, share is None
     share = min(BACK.first_share, fill) if share is None else min(share, fill)
     steps = count - len(light) - begins
