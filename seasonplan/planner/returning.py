@@ -18,7 +18,7 @@ from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.grid import Cell
-from seasonplan.planner.levels import MOST_OF_A_WEEK
+from seasonplan.planner.hang_levels import MOST_OF_A_WEEK
 from seasonplan.planner.menus import Course, Serving
 from seasonplan.planner.week_order import Order
 from seasonplan.rules.statements import RuleBook

@@ -192,14 +192,14 @@ class Standing:
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""
-        return self._hard_left if self._counts(recipe) else len(self.days)
+        return max(0, self._hard_left) if self._counts(recipe) else len(self.days)
 
     def _counts(self, recipe: Recipe) -> bool:
         """Whether it uses hard what has just come back."""
         return bool(recipe.hard_on & self.frame.spared)
 
     def _most_hard(self, days: int) -> int:
-        """The most of such sessions; of a part of a week its part, if nothing is known of the rest."""
+        """The most of such sessions; in a part of a week its part, where the rest is not known."""
         most = self.frame.most_hard
         if most is None:
             return days
