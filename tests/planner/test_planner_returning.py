@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import date, timedelta
+from collections.abc import Collection
+from datetime import date, time, timedelta
 from functools import cache
 from itertools import pairwise
 from typing import Any
@@ -16,6 +17,7 @@ from small_week import frame, hangs, recipe
 from seasonplan import injury as care
 from seasonplan.body.almanac import Almanac
 from seasonplan.plan import Session
+from seasonplan.planner.care import too_often
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fill import Filled
 from seasonplan.planner.fingers import FingerAsk, Hang
@@ -25,12 +27,23 @@ from seasonplan.planner.returning import WeekBack, weeks_back
 from seasonplan.planner.standing import Standing
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import standard_recipes
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Tissue
 from seasonplan.year import Before, Year
 from seasonplan.year.toml import read_year
 
 BACK = care.back_table()
 FILL = {phase: care.fill_share([(BodyPart.FINGER, phase)]) for phase in Phase}
+
+
+HURT = injury(7, easy=9, building=14, full=21)
+
+
+def used_hard(n: int) -> Session:
+    """A session of hard hangs, known by its day."""
+    return Session(
+        id=str(n), block="base-1", recipe="hang", day=day(n), start=time(18), minutes=60, rpe=7.0
+    )
 
 
 def back(weeks: int = 20, **fields: Any) -> list[WeekBack]:
@@ -235,6 +248,43 @@ def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> N
         levels = Levels(Almanac(year))
         before = levels.of(day(21)).hang_seconds
         assert (levels.of(day(42)).hang_seconds < 0.8 * before) is lower
+
+
+def test_a_third_hard_use_that_was_wished_is_left_out() -> None:
+    wish = """
+        [[session]]
+        recipe = "interval-circuits"
+        day = 2027-06-23
+        start = "18:00"
+        minutes = 60
+    """
+    year = read_year(ELBOW + wish, file="year.toml")
+    made = planned(year)
+    assert made is not None and hard_uses(made, date(2027, 6, 21)) == 2
+    assert not any(one.id.startswith("own/") for one in made.sessions)
+    assert judged(year, made) == []
+
+
+def test_of_hard_uses_that_are_too_many_those_said_go_the_last_first() -> None:
+    """Day 35 to 62: twice a calendar week (shared/injuries.toml)."""
+    almanac, book = Almanac(a_year(12, injuries=[HURT])), {"hang": hangs("hang")}
+    rules = book_of(almanac.year)
+
+    def gone(*days: int, said: Collection[int] = (), without: str = "") -> set[int]:
+        some = [used_hard(n) for n in days]
+        book_now = rules.without(*filter(None, [without]))
+        names = {str(n) for n in said}
+        found = too_often(some, names, almanac, book=book, rules=book_now)
+        return {int(name) for name in found}
+
+    assert gone(42, 44, 46, said={42, 46}) == {46}
+    assert gone(42, 44, 46, 48, said={42, 46}) == {42, 46}
+    assert gone(42, 44, 46) == set()  # what the planner placed is not its to take away
+    assert gone(42, 44, 49, said={42, 44, 49}) == set()  # two weeks
+    assert gone(63, 65, 67, said={67}) == set()  # the steps are over
+    assert gone(21, 23, said={21, 23}) == {21, 23}  # none yet
+    for rule in ("session-care", "injury-caps"):
+        assert gone(42, 44, 46, said={46}, without=rule) == set()
 
 
 # --- one week -------------------------------------------------------------------------------------
