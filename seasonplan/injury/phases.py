@@ -101,7 +101,7 @@ class Back(FrozenModel):
 
     `light_every`: one week in so many of a long phase is light. `first_holds`, `more_holds`: light
     holds of a session in the first week, and more each week. `hangs_begin`, `hangs_step`: hard
-    hangs after they were barred for long.
+    hangs after they were barred for long; `hangs_step_few`: in the last steps after full.
     """
 
     first_share: float
@@ -111,6 +111,7 @@ class Back(FrozenModel):
     more_holds: int
     hangs_begin: float
     hangs_step: float
+    hangs_step_few: float
 
 
 @cache

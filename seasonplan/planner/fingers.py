@@ -21,11 +21,12 @@ KEPT = "season-fingers"
 
 @dataclass(frozen=True, slots=True)
 class Hang:
-    """So many hangs of one recipe in a week, shared over `count` sessions."""
+    """So many hangs of one recipe in a week, shared over `count` sessions, at most `each` in one."""
 
     recipe: str
     hangs: int
     count: int
+    each: int = 99
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +44,15 @@ class FingerAsk:
 
 @dataclass(frozen=True, slots=True)
 class Splitter:
-    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows."""
+    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows; `share`: of
+    the most hangs of a session, on the way back from an injury."""
 
     book: Mapping[str, Recipe]
     spread: Spread
     allowed: frozenset[str]
     short_days: int  # minutes of a usual day at home
     young: bool = False
+    share: float = 1.0
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
         """The hangs that hold so many hard seconds; `part` of a week is at home."""
@@ -89,12 +92,13 @@ class Splitter:
 
     def _of(self, recipe: Recipe, seconds: float, most_days: int) -> Hang:
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
+        each = max(recipe.hangs[0], round(self.share * recipe.hangs[1]))
         if self.spread is Spread.SHORT_AND_HARD:
             count = max(1, min(most_days, hangs // recipe.hangs[0]))
         else:
-            count = ceil(hangs / recipe.hangs[1])
+            count = ceil(hangs / each)
         count = min(count, most_days, finger_table().split(self.spread).most_days)
-        return Hang(recipe.id, min(hangs, count * recipe.hangs[1]), count)
+        return Hang(recipe.id, min(hangs, count * each), count, each)
 
     def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
         """Days too short for long sessions: kept sessions, as many as the seconds want."""

@@ -25,6 +25,7 @@ class Barred:
 
     def __init__(self, almanac: Almanac, *, on: bool = True) -> None:
         """`on`: whether the rule is."""
+        self._almanac = almanac
         days = [day for day in almanac.span.days() if on and bars_hard_hangs(almanac, day)]
         self._rows = [row for row in _running(days) if row.length >= light_hangs_from()]
 
@@ -32,6 +33,10 @@ class Barred:
         """How many of the days of a week they are."""
         met = (row.meet(week) for row in self._rows)
         return sum(row.length for row in met if row is not None)
+
+    def few(self, week: Span) -> bool:
+        """Whether hard uses are few in a week: it lies in the steps after an injury."""
+        return any(ramps(self._almanac, day) for day in week.days())
 
     def begin(self, week: Span) -> bool:
         """Whether a row begins with the week, or the year: its level is then that of after it."""
@@ -55,6 +60,11 @@ class HangLevel:
         self.seconds, self.weeks = first, 0
         self._first, self._barred = first, barred
         self._before = 0.0  # what was done before it was barred, if that is not reached again
+
+    @property
+    def share(self) -> float:
+        """Of a session of before, on the way back to what was barred."""
+        return self.seconds / self._before if 0 < self.seconds < self._before else 1.0
 
     def begin(self, week: Span, row: DaysOff | None) -> None:
         """A week begins, in it training after days off."""
@@ -81,7 +91,9 @@ class HangLevel:
         if light or self._barred.days(week) >= MOST_OF_A_WEEK:
             return
         if 0 < self.seconds < self._before:
-            self.seconds += injury.back_table().hangs_step * self._before
+            table = injury.back_table()
+            step = table.hangs_step_few if self._barred.few(week) else table.hangs_step
+            self.seconds += step * self._before
         else:
             self.seconds = min(finger_table().most_seconds, self.seconds + finger_table().a_session)
 

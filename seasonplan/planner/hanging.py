@@ -105,7 +105,7 @@ class Hanging:
         """Share the hangs out over the days, more on days that are longer."""
         slots = {n: self.at.slot(n, recipe, recipe.least_minutes) for n in days}
         found = {n: slot for n, slot in slots.items() if slot is not None}
-        most = {n: most_hangs(recipe, slot[1]) for n, slot in found.items()}
+        most = {n: min(hang.each, most_hangs(recipe, slot[1])) for n, slot in found.items()}
         share = dict.fromkeys(found, 0)
         for _ in range(hang.hangs):
             room = [n for n in found if share[n] < most[n]]

@@ -40,6 +40,7 @@ FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are 
 class WeekLevel:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
+    `hang_share`: of the hangs of a session, on the way back from an injury.
     `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
     `by_steps`: load comes back by the shares of that row.
     """
@@ -50,6 +51,7 @@ class WeekLevel:
     back: DaysOff | None = None
     nth: int = 0
     by_steps: bool = True
+    hang_share: float = 1.0
 
     @property
     def share(self) -> float:
@@ -145,6 +147,7 @@ class Levels:
             found[self._week_of(week.first)] = WeekLevel(
                 load=body.usual * table.load_step**k,
                 hang_seconds=hangs.seconds,
+                hang_share=hangs.share,
                 finger_days=self._finger_days(hangs.weeks, back),
                 back=back[0] if back else None,
                 nth=back[1] if back else 0,

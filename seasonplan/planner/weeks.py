@@ -332,6 +332,7 @@ class Weeks:
                 frozenset.intersection(*(day.allowed for day in frame.days)),
                 short_days=self._short_days,
                 young=is_young(self.almanac, frame.span.first, rules=self.rules),
+                share=frame.level.hang_share,
             )
         return self._splitters[key]
 
@@ -358,7 +359,7 @@ class Weeks:
         if not self.light_while_hurt(cell):
             return order
         aim = self._lighter(cell, self._composed(cell, order).load)
-        return replace(order, aim=round(aim), light=True)
+        return replace(order, aim=round(aim), light=True, climb_longer=False)
 
     def light_while_hurt(self, cell: Cell) -> bool:
         """Whether it is a light week of a return from an injury."""

@@ -213,8 +213,16 @@ def test_hard_hangs_begin_at_half_of_before_and_rise() -> None:
     before = max(s for first, s in seconds.items() if first < FULL)
     assert [seconds[first] for first in after_full()[:4]] == [0, 0, 0, 0]
     first, second, third = (seconds[FULL + timedelta(weeks=n)] for n in (4, 5, 6))
-    assert 0.4 * before <= first <= 0.55 * before
-    assert first < second < third < before
+    assert first <= 0.55 * before and first < second < third < before
+
+
+def test_a_session_of_hard_hangs_begins_at_half_of_those_of_before() -> None:
+    made = elbow()[1]
+    hung = [one for one in made.sessions if one.recipe == "fingerboard-long"]
+    before = max(one.hangs for one in hung if one.day < FULL)
+    again = [one.hangs for one in hung if one.day > FULL]
+    assert again[0] <= 0.55 * before
+    assert all(b <= a + 2 for a, b in pairwise(again[:4]))  # one or two more from week to week
 
 
 def test_without_counting_the_planner_uses_it_hard_too_often_and_the_checker_says_so(
@@ -288,6 +296,17 @@ def test_of_hard_uses_that_are_too_many_those_said_go_the_last_first() -> None:
 
 
 # --- one week -------------------------------------------------------------------------------------
+
+
+def test_a_day_holds_no_more_hangs_than_the_session_may() -> None:
+    """Two sessions were asked for; where one day alone is left it holds its part."""
+    book = {"hang": hangs("hang", minutes=60)}
+    items = compose(
+        frame([0, 90, 0, 0, 0, 0, 0], book),
+        Order(Kind.STRENGTH, (), 2000.0, FingerAsk((Hang("hang", 12, 2, 6),))),
+        book=book,
+    )
+    assert [one.hangs for one in items] == [6]
 
 
 @pytest.mark.parametrize(("most", "sessions"), [(0, 0), (1, 1), (2, 2), (3, 3)])
