@@ -21,7 +21,7 @@ KEPT = "season-fingers"
 
 @dataclass(frozen=True, slots=True)
 class Hang:
-    """So many hangs of one recipe in a week, shared over `count` sessions, at most `each` in one."""
+    """So many hangs of one recipe in a week, over `count` sessions, in each at most `each`."""
 
     recipe: str
     hangs: int
