@@ -26,7 +26,8 @@ class Barred:
     def __init__(self, almanac: Almanac, *, on: bool = True) -> None:
         """`on`: whether the rule is."""
         self._almanac = almanac
-        days = [day for day in almanac.span.days() if on and bars_hard_hangs(almanac, day)]
+        asked = almanac.span.days() if on and almanac.year.injuries else ()
+        days = [day for day in asked if bars_hard_hangs(almanac, day)]
         self._rows = [row for row in _running(days) if row.length >= light_hangs_from()]
 
     def days(self, week: Span) -> int:

@@ -238,7 +238,7 @@ def test_without_counting_the_planner_uses_it_hard_too_often_and_the_checker_say
     assert codes_of(judged(year, loose)) == {"session-care"}
 
 
-def test_without_the_rule_hangs_stay_as_they_were() -> None:
+def test_hard_hangs_are_held_and_rise_by_steps_and_without_the_rule_as_ever() -> None:
     year = a_year(20, injuries=[injury(28, easy=42, building=56, full=70)],
                   before=Before(weekly_load=(1000.0,) * 4, hard_finger_sessions=1.0))  # fmt: skip
     almanac = Almanac(year)
@@ -246,6 +246,10 @@ def test_without_the_rule_hangs_stay_as_they_were() -> None:
     before = min(held.of(day(27)).hang_seconds + 56, 252)  # shared/menus.toml: a session, the most
     assert {held.of(day(n)).hang_seconds for n in range(28, 105)} == {0.5 * before}
     assert {loose.of(day(n)).hang_seconds for n in range(28, 105)} != {0.5 * before}
+    # .07 of it a week while hard uses are few, then .15 (shared/injuries.toml)
+    again = [held.of(day(n)).hang_seconds / before for n in (98, 105, 112, 119, 126)]
+    assert again == pytest.approx([0.5, 0.57, 0.64, 0.79, 0.94])
+    assert [held.of(day(n)).hang_share for n in (21, 105)] == [1.0, pytest.approx(0.57)]
 
 
 def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> None:
