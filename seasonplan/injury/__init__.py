@@ -22,8 +22,10 @@ from seasonplan.injury.entry import (
 )
 from seasonplan.injury.phases import (
     Allowed,
+    Back,
     PainWatch,
     allowed,
+    back_table,
     fill_share,
     finger_recipes,
     max_fingers,
@@ -54,8 +56,8 @@ from seasonplan.injury.told import (
 from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
-    "STEPS", "Allowed", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley", "RampStep",
-    "Suggestion", "allowed", "between", "changed", "cited", "fill_share",
+    "STEPS", "Allowed", "Back", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley",
+    "RampStep", "Suggestion", "allowed", "back_table", "between", "changed", "cited", "fill_share",
     "finger_recipes", "full_texts", "graded", "healed", "illness_of",
     "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",
     "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley", "ramp",

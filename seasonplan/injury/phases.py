@@ -96,6 +96,30 @@ def fill_share(hurts: Hurts) -> float:
     return min(shares, default=1.0)
 
 
+class Back(FrozenModel):
+    """How load and hangs come back, as shares of what was usual before.
+
+    `light_every`: one week in so many of a long phase is light. `first_holds`, `more_holds`: light
+    holds of a session in the first week, and more each week. `hangs_begin`, `hangs_step`: hard
+    hangs after they were barred for long; `hangs_step_few`: in the last steps after full.
+    """
+
+    first_share: float
+    most_step: float
+    light_every: int
+    first_holds: int
+    more_holds: int
+    hangs_begin: float
+    hangs_step: float
+    hangs_step_few: float
+
+
+@cache
+def back_table() -> Back:
+    """How it comes back while a part bears something again."""
+    return Back(**table("injuries")["back"])
+
+
 def finger_recipes(hurts: Hurts) -> frozenset[str] | None:
     """Ids of the only recipes for the hangboard that may be done; None: no restriction.
 

@@ -16,7 +16,7 @@ class RampStep(FrozenModel):
     """One step, `from_day` to `until_day`, both inside.
 
     `most_stress` is that on each of the `tissues`, 0 to 3; `hard_a_week` the most hard uses of
-    them (stress 2 or 3) in seven days. Without `max_fingers` neither maximal finger work nor
+    them (stress 2 or 3) in a calendar week. Without `max_fingers` neither maximal finger work nor
     limit bouldering.
     """
 

@@ -5,10 +5,12 @@ Enforces `session-needs`, `session-care`, `young-fingers` and `injury-caps`.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
+from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.year import Year
@@ -59,6 +61,25 @@ def ramps(almanac: Almanac, day: date) -> list[injury.RampStep]:
     """The steps back after full that hold on a day."""
     found = (injury.ramp(one, day) for one in almanac.year.injuries)
     return [step for step in found if step is not None]
+
+
+def too_often(
+    sessions: Sequence[Session], said: Set[str], almanac: Almanac,
+    *, book: Mapping[str, Recipe], rules: RuleBook,
+) -> Iterator[str]:  # fmt: skip
+    """Ids of those the climber `said` that use hard what has just come back more often in a
+    calendar week than its step allows, the last first."""
+    held_back = said and rules.active("session-care") and rules.active("injury-caps")
+    for steps in filter(None, map(injury.ramp_steps, almanac.year.injuries if held_back else ())):
+        tissues = {*steps[0].tissues}
+        hard = [s for s in sessions if s.recipe in book and book[s.recipe].hard_on & tissues]
+        for week in almanac.weeks():
+            held = [s for s in steps if s.from_day < week.after and s.until_day >= week.first]
+            most = max((step.hard_a_week for step in held), default=len(hard))
+            days = [s for s in hard if any(h.from_day <= s.day <= h.until_day for h in held)]
+            used = [s for s in days if s.day in week]
+            own = [s.id for s in reversed(used) if s.id in said]
+            yield from own[: max(0, len(used) - most)]
 
 
 def is_young(almanac: Almanac, day: date, *, rules: RuleBook) -> bool:

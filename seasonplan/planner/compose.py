@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import chain
 
-from seasonplan.planner.climbing import WANTED, Climb, keeps
+from seasonplan.planner.climbing import WANTED, Climb, climbing, keeps
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.menus import Course
@@ -228,9 +228,15 @@ class _Composer:
         assert slot is not None
         usual = least if short else self._length(recipe, slot[1])
         minutes = max(min(usual, self._room(recipe)) // STEP * STEP, least)
-        hangs = most_hangs(recipe, minutes) if recipe.hang_seconds else 0
-        self.at.place(n, recipe, slot, minutes, hangs)
+        self.at.place(n, recipe, slot, minutes, self._hangs(recipe, minutes))
         self._hard_courses -= bool(recipe.hard_on)
+
+    def _hangs(self, recipe: Recipe, minutes: int) -> int:
+        """Those that the time holds; while hurt no more than a healthy climber's light session."""
+        if not recipe.hang_seconds:
+            return 0
+        most = most_hangs(recipe, minutes)
+        return most if self.order.holds is None else min(most, self.order.holds, recipe.hangs[0])
 
     def _room(self, recipe: Recipe, *, alone: bool = False) -> int:
         """Minutes of it that the load still to be had holds; what stands alone may go beyond."""
@@ -239,11 +245,16 @@ class _Composer:
 
     def _length(self, recipe: Recipe, room: int) -> int:
         """Its usual length, longer where an easy session has a long free time to itself."""
-        careful = recipe.hard_on or self.order.kind in (Kind.INJURED, Kind.RETURN)
-        longest = recipe.minutes if careful else recipe.most_minutes
+        longest = recipe.minutes if self._careful(recipe) else recipe.most_minutes
         if recipe.id in ("limit-bouldering", "board-power") and self.at.frame.from_50:
             longest = min(longest, int(table("menus")["from_50"]["most_limit_minutes"]))
         return min(longest, room)
+
+    def _careful(self, recipe: Recipe) -> bool:
+        """Whether it is no longer than usual: hard, or while something is hurt."""
+        hurt = self.order.kind in (Kind.INJURED, Kind.RETURN)
+        longer = self.order.climb_longer and climbing(recipe)
+        return bool(recipe.hard_on) or (hurt and not longer)
 
     def _days_for(self, recipe: Recipe) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""

@@ -19,7 +19,7 @@ from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
-from seasonplan.planner.care import harms
+from seasonplan.planner.care import harms, too_often
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
@@ -98,6 +98,7 @@ class _Filling:
         wished = as_wished(
             self._placed, self.blocks, self.fixed, self.weeks.book, harms=self._harms
         )
+        wished = self._seldom(wished)
         by_day: dict[date, list[Session]] = defaultdict(list)
         for session in wished:
             by_day[session.day].append(session)
@@ -115,7 +116,8 @@ class _Filling:
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
             for cell, role in self.candidates.roles(column, variant):
                 if cell.given is not None or not block.kind.chosen:
-                    back = Role(block.kind, variant.emphasis, nth=self._week_back(block, cell))
+                    light, nth = self.weeks.light_while_hurt(cell), self._week_back(block, cell)
+                    back = Role(block.kind, variant.emphasis, light=light, nth=nth)
                     yield FilledCell(block, cell, self.weeks.given(cell), back)
                 else:
                     yield FilledCell(block, cell, self.weeks.week(cell, role), role)
@@ -245,6 +247,14 @@ class _Filling:
         if known is None or self._over(day):
             return False
         return harms(known, self.almanac, day, rules=self.weeks.rules)
+
+    def _seldom(self, sessions: tuple[Session, ...]) -> tuple[Session, ...]:
+        """Without what was wished and uses what has just come back hard too often."""
+        ids = {w.session or f"own/{w.id}" for w in self.fixed}
+        said = {s.id for s in sessions if s.id in ids and not self._over(s.day)}
+        weeks = self.weeks
+        gone = {*too_often(sessions, said, self.almanac, book=weeks.book, rules=weeks.rules)}
+        return tuple(s for s in sessions if s.id not in gone)
 
     # --- what is missing ------------------------------------------------------------------------
 

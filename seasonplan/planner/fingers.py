@@ -44,13 +44,15 @@ class FingerAsk:
 
 @dataclass(frozen=True, slots=True)
 class Splitter:
-    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows."""
+    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows; `share`: of
+    the most hangs of a session, on the way back from an injury."""
 
     book: Mapping[str, Recipe]
     spread: Spread
     allowed: frozenset[str]
     short_days: int  # minutes of a usual day at home
     young: bool = False
+    share: float = 1.0
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
         """The hangs that hold so many hard seconds; `part` of a week is at home."""
@@ -104,6 +106,7 @@ class Splitter:
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
         split = finger_table().split(self.spread)
         each = min(split.hangs or recipe.hangs[1], recipe.hangs[1])
+        each = max(recipe.hangs[0], round(self.share * each))
         if self.spread is Spread.SHORT_AND_HARD:
             count = max(1, min(most_days, hangs // recipe.hangs[0]))
         else:

@@ -15,7 +15,7 @@ from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.tables import composing, table, usual_hours
-from seasonplan.vocabulary import RockRole
+from seasonplan.vocabulary import RockRole, Tissue
 
 DAY = composing().day
 LEAST_WALL_MINUTES = int(table("blocks")["wall"]["least_minutes"])  # of a wall not at home
@@ -56,9 +56,10 @@ class Frame:
 
     `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
     after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
-    the last one kept free before it, None where none is kept. `most_hard`: sessions that may use a
-    part hard that has just come back. `fresh_days`: before a season or trip without hard finger
-    work. `before_share`: how much of it the week before could hold.
+    the last one kept free before it, None where none is kept. `most_hard`: sessions of its calendar
+    week that may use hard what has just come back, the tissues `spared`. `fresh_days`: before a
+    season or trip without hard finger work. `before_share`: how much of it the week before could
+    hold.
     """
 
     span: Span
@@ -73,6 +74,7 @@ class Frame:
     home_wall: bool = False
     from_50: bool = False
     most_hard: int | None = None
+    spared: frozenset[Tissue] = frozenset()
     fresh_days: int = 0
     before_share: float = 1.0
 

@@ -15,6 +15,7 @@ from itertools import combinations, pairwise
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span, week_start
+from seasonplan.injury import RampStep
 from seasonplan.planner.care import harms, is_there, is_young, ramps
 from seasonplan.planner.frame import DayFrame, Frame
 from seasonplan.planner.grid import Cell
@@ -23,7 +24,7 @@ from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, light_hangs_from
-from seasonplan.vocabulary import RockRole
+from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
 
 SHORTEST_MINUTES = 10
@@ -79,6 +80,7 @@ class Frames:
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span),
+            spared=self._spared(cell.span),
             fresh_days=self._fresh_days,
             before_share=self._before_share(cell.span.first),
         )
@@ -107,10 +109,22 @@ class Frames:
         return int(rule.number) if rule else 0
 
     def _most_hard(self, span: Span) -> int | None:
-        if self._rules.active("injury-caps") is None:
+        """Sessions that may use hard what has just come back, less the rock of the same calendar
+        week around these days."""
+        most = min((step.hard_a_week for step in self._steps(span)), default=None)
+        if most is None:
             return None
-        steps = [step for day in span.days() for step in ramps(self._almanac, day)]
-        return min((step.hard_a_week for step in steps), default=None)
+        around = set(_week(week_start(span.first, self._almanac.week_begins))) - {*span.days()}
+        rock = [self._rock[day] for day in around if day in self._rock]
+        return max(0, most - sum(bool(r.recipe.hard_on & self._spared(span)) for r in rock))
+
+    def _spared(self, span: Span) -> frozenset[Tissue]:
+        return frozenset(tissue for step in self._steps(span) for tissue in step.tissues)
+
+    def _steps(self, span: Span) -> list[RampStep]:
+        if self._rules.active("injury-caps") is None:
+            return []
+        return [step for day in span.days() for step in ramps(self._almanac, day)]
 
     def _open(self, day: date) -> bool:
         """Whether a day can hold a session at home."""

@@ -32,7 +32,7 @@ class Hanging:
 
     def _spread(self, recipe: Recipe, hang: Hang) -> None:
         days = [n for n in self.at.open(recipe) if self._may_hang(n, recipe)]
-        count = min(hang.count, len(days))
+        count = min(hang.count, len(days), self.at.hard_left(recipe))
         if recipe.hard_hangs:
             count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
             count = min(count, max(0, self.order.hard - self.at.hard_sessions))

@@ -3,9 +3,8 @@
 The load rises by a step in each week that can be filled, stays in every fourth, and falls by one
 in a week away; so no week depends on the plan. Of weeks that are over the diary says how far they
 were done: after one that was missed in part it stays, after one missed in most it falls, from what
-was really borne before; weeks missed in most count as days off. Hard hangs rise by a session a
-week; after days off that want light ones first they begin at the first share of their row. Enforces
-`load-step`, `missed-weeks` and `build-back` (loads).
+was really borne before; weeks missed in most count as days off. Hard hangs are as `hang_levels`
+says. Enforces `load-step`, `missed-weeks` and `build-back` (loads).
 """
 
 from __future__ import annotations
@@ -20,6 +19,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of
 from seasonplan.days import Span
 from seasonplan.diary import as_days_off
+from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, Barred, HangLevel
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
     DaysOff,
@@ -31,7 +31,6 @@ from seasonplan.rules.tables import (
 from seasonplan.vocabulary import Kind
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
-MOST_OF_A_WEEK = 4  # days
 LIMITS = composing().load
 STEADY_EVERY = LIMITS.steady_every  # weeks: one in so many the load does not rise
 FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are all used
@@ -41,6 +40,7 @@ FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are 
 class WeekLevel:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
+    `hang_share`: of the hangs of a session, on the way back from an injury.
     `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
     `by_steps`: load comes back by the shares of that row.
     """
@@ -51,6 +51,7 @@ class WeekLevel:
     back: DaysOff | None = None
     nth: int = 0
     by_steps: bool = True
+    hang_share: float = 1.0
 
     @property
     def share(self) -> float:
@@ -68,16 +69,18 @@ class Levels:
         done: Mapping[date, float] | None = None,
         borne: Mapping[date, float] | None = None,
         back: bool = True,
+        hurt: bool = True,
     ) -> None:
         """`done` is the share of its planned load to which a week was done, by its first day, where
         it was missed in part; `borne` the most that was really done in any of the weeks shortly
-        before such a week; `back`: `build-back` is on.
+        before such a week; `back`: `build-back` is on, `hurt`: `injury-caps` is.
         """
         self._almanac = almanac
         self._done, self._borne = done or {}, borne or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
         self._by_steps = back
+        self._barred = Barred(almanac, on=hurt)
         self._levels = self._walk()
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
@@ -141,24 +144,23 @@ class Levels:
     def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
-        k, trained, hangs, weeks_hung = 0.0, 0, self._first_hangs(), 0.0
+        k, trained, hangs = 0.0, 0, HangLevel(self._first_hangs(), self._barred)
         back: tuple[DaysOff, int] | None = None
         found = {}
         for week in self._almanac.weeks():
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
-            if row is not None:
-                back = (row, 0)
-                if row.days >= light_hangs_from():
-                    hangs = max(finger_table().first_seconds, row.shares[0] * hangs)
-            start = self._week_of(week.first)
-            found[start] = WeekLevel(
+            back = (row, 0) if row is not None else back
+            hangs.begin(week, row)
+            found[self._week_of(week.first)] = WeekLevel(
                 load=body.usual * table.load_step**k,
-                hang_seconds=max(0.0, hangs),
-                finger_days=self._finger_days(weeks_hung, back),
+                hang_seconds=max(0.0, hangs.seconds),
+                hang_share=hangs.share,
+                finger_days=self._finger_days(hangs.weeks, back),
                 back=back[0] if back else None,
                 nth=back[1] if back else 0,
                 by_steps=self._by_steps,
             )
+            hangs.end(week)
             if back is not None:
                 stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
                 nth = back[1] + (not stub)
@@ -166,24 +168,24 @@ class Levels:
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(table.load_step))
-            if self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
-                k = max(-5.0, k - table.off_a_week)
-                hangs = max(self._first_hangs(), hangs - finger_table().a_session)
-                weeks_hung = max(0.0, weeks_hung - 1)
-                continue
-            hurt = sum(self._kind(day) is Kind.RETURN for day in week.days())
-            if hurt >= MOST_OF_A_WEEK:  # a part comes back: the load stays, hard hangs are less
-                hangs = max(self._first_hangs(), hangs - finger_table().a_session)
+            away = self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below
+            if away or self._comes_back(week):  # then the load stays, hard hangs are less
+                k = max(-5.0, k - table.off_a_week) if away else k
+                hangs.lose(week, away=away)
                 continue
             if share < LIMITS.held_below:
                 continue  # too little was done: the load stays where it is
             trained += 1
-            weeks_hung += LIMITS.season_hung if self._has_rock(week) else 1
             if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
                 k = min(most, k + 1)
-            if not self._hangs_light(week):
-                hangs = min(finger_table().most_seconds, hangs + finger_table().a_session)
+            weeks = LIMITS.season_hung if self._has_rock(week) else 1
+            hangs.gain(week, light=self._hangs_light(week), weeks=weeks)
         return found
+
+    def _comes_back(self, week: Span) -> bool:
+        """Whether a part comes back in most of a week."""
+        days = sum(self._kind(day) is Kind.RETURN for day in week.days())
+        return days >= MOST_OF_A_WEEK
 
     def _hangs_light(self, week: Span) -> bool:
         """Whether a week has no hard hangs as training has just come back."""

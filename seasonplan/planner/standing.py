@@ -98,6 +98,8 @@ class Standing:
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
             self._use((item.day - self.first).days, item.recipe)
+        week = [item.recipe for item in done if (frame.span.last - item.day).days < 7]
+        self._hard_left = self._most_hard(len(frame.days)) - sum(map(self._counts, week))
         self.load = 0.0
         self.hard_sessions = 0  # tests apart
         self.taken: dict[int, RockDay] = {}
@@ -174,12 +176,12 @@ class Standing:
             self._fingers.append(n)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
-        """No more days running with hard finger use than the split allows."""
+        """No more hard uses of what has just come back than its step allows, nor days running with
+        hard finger use than the split does."""
+        if self.hard_left(recipe) <= 0:
+            return False
         if not recipe.hard_on_fingers:
             return True
-        most = self.frame.most_hard
-        if most is not None and sum(0 <= k < len(self.days) for k in self._fingers) >= most:
-            return False
         hard = {*self._fingers, n}
         run = 1
         for step in (-1, 1):
@@ -188,6 +190,21 @@ class Standing:
                 run += 1
                 at += step
         return run <= self.in_a_row
+
+    def hard_left(self, recipe: Recipe) -> int:
+        """How many sessions of it may still stand, by what has just come back."""
+        return max(0, self._hard_left) if self._counts(recipe) else len(self.days)
+
+    def _counts(self, recipe: Recipe) -> bool:
+        """Whether it uses hard what has just come back."""
+        return bool(recipe.hard_on & self.frame.spared)
+
+    def _most_hard(self, days: int) -> int:
+        """The most of such sessions; in a part of a week its part, where the rest is not known."""
+        most = self.frame.most_hard
+        if most is None:
+            return days
+        return most if self.done else most * days // 7
 
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Not too many of these days, with hard days that stand already, in a row."""
@@ -224,6 +241,7 @@ class Standing:
         self.days[n].hold(item, travel=self.frame.travel(item.recipe))
         self.placed.append((n, item))
         self._use(n, item.recipe)
+        self._hard_left -= self._counts(item.recipe)
         self.load += item.load
         self.hard_sessions += bool(item.recipe.hard_on) and item.recipe.id != TEST
 

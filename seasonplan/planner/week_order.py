@@ -20,9 +20,10 @@ FIT = composing().fit
 class Order:
     """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
     `course_first`: what its block is named for before the hangs; `hang_days`: on no more days hangs
-    that are a course; `over`: the most that may stand, as a share of the aim, and `slack` what
-    hangs may go beyond; `makes`: recipes that make what its block is named for; `hard`:
-    most sessions that use something hard, tests apart."""
+    that are a course, with no more than `holds` in each; `climb_longer`: climbing longer than usual
+    while a part comes back; `over`: the most that may stand, as a share of the aim, and `slack`
+    what hangs may go beyond; `makes`: recipes that make what its block is named for; `hard`: most
+    sessions that use something hard, tests apart."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -34,6 +35,8 @@ class Order:
     course_first: bool = False
     whole: float = 0.0
     hang_days: int = 7
+    holds: int | None = None
+    climb_longer: bool = False
     over: float = FIT.over
     slack: float = FIT.slack_load
     makes: frozenset[str] = frozenset()

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from math import inf
 
-from seasonplan import injury
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span, week_start
@@ -21,13 +21,14 @@ from seasonplan.planner.begun import OverPart, just_over, over_part, still_plann
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
-from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
+from seasonplan.planner.fingers import FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek, Kept, book_key
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
+from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
@@ -37,8 +38,6 @@ from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
-
-RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 
 
 class Weeks:
@@ -64,7 +63,8 @@ class Weeks:
         self.done = self.known_done if rules.active("missed-weeks") else {}
         borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
         back = rules.active("build-back") is not None
-        levels = Levels(self.almanac, done=self.done, borne=borne, back=back)
+        hurt = rules.active("injury-caps") is not None
+        levels = Levels(self.almanac, done=self.done, borne=borne, back=back, hurt=hurt)
         self.levels = levels.bounded(caps) if caps else levels
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
@@ -279,12 +279,15 @@ class Weeks:
     def _light_aim(self, cell: Cell, role: Role) -> float:
         """Lighter than what a normal week really holds, and than the week before where life made
         that one small."""
-        fit, holds = composing().fit, self._normal_week(cell, role).load
-        aim = week_shares().light * holds
+        holds = self._normal_week(cell, role).load
         if role.kind not in (Kind.BASE, Kind.STRENGTH):
-            return aim
+            return week_shares().light * holds
+        return self._lighter(cell, holds)
+
+    def _lighter(self, cell: Cell, holds: float) -> float:
+        fit = composing().fit
         before = fit.light_after * self.frames[cell.index].before_share
-        return min(aim, max(before, fit.light_least) * holds)
+        return min(week_shares().light * holds, max(before, fit.light_least) * holds)
 
     def _normal_week(self, cell: Cell, role: Role) -> ComposedWeek:
         """A week of its kind that is for nothing special."""
@@ -314,6 +317,7 @@ class Weeks:
                 frozenset.intersection(*(day.allowed for day in frame.days)),
                 short_days=self._short_days,
                 young=is_young(self.almanac, frame.span.first, rules=self.rules),
+                share=frame.level.hang_share,
             )
         return self._splitters[key]
 
@@ -347,24 +351,19 @@ class Weeks:
         return (next(after, first) - first).days
 
     def _given_order(self, cell: Cell) -> Order:
-        assert cell.given is not None
-        given, frame = cell.given, self.frames[cell.index]
-        if given.kind not in (Kind.INJURED, Kind.RETURN):
-            return Order(given.kind, (), 0.0, FingerAsk())
-        hurts = self.almanac.hurts(cell.span.first)
-        fill = injury.fill_share(hurts) if self.rules.active("injury-caps") else 1.0
-        aim = frame.level.load * min(fill, frame.level.share) * cell.span.length / 7
-        named = injury.finger_recipes(hurts)
-        menu = tuple(
-            course if named is not None or course != (RETURN,) else (LIGHT,)
-            for course in self._serving.courses(given.kind.value, cell.span.first)
-        )
-        young = is_young(self.almanac, cell.span.first, rules=self.rules)
-        most = FINGERS.young_light_sessions if young else FINGERS.hurt_light_sessions
-        days = max(1, round(most * cell.span.length / 7))
-        return Order(
-            given.kind, menu, round(aim), FingerAsk(in_a_row=FINGERS.in_a_row), hang_days=days
-        )
+        order = self._returning.order(cell, self.frames[cell.index], serving=self._serving)
+        if not self.light_while_hurt(cell):
+            return order
+        aim = self._lighter(cell, self._composed(cell, order).load)
+        return replace(order, aim=round(aim), light=True, climb_longer=False)
+
+    def light_while_hurt(self, cell: Cell) -> bool:
+        """Whether it is a light week of a return from an injury."""
+        return self._returning.light(cell)
+
+    @cached_property
+    def _returning(self) -> Returning:
+        return Returning(self.almanac, self.rules)
 
     # --- composing --------------------------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from seasonplan.plan import Block, OtherYear
@@ -33,7 +34,8 @@ def told_years(search: Search, standing: Sequence[Block]) -> tuple[OtherYear, ..
     """The same in numbers; what changing an accepted plan costs is not counted."""
     from seasonplan.planner.path import PARTS
 
-    search = search.keeping(0.0) if search.keep else search
+    if search.accepted is not None and search.keep:
+        search = search.keeping(replace(search.accepted, keep=0.0))
     best = search.prices.best()
     if best is None:
         return ()

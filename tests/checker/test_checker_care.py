@@ -143,6 +143,59 @@ def test_a_hurt_finger_hangs_only_what_its_phase_names(n: int, recipe: str, repo
     assert bool(told("session-care", session(recipe, n, "18:00"), year=year)) is reported
 
 
+def often(*sessions: Session, **fields: Any) -> list[tuple[tuple[str, ...], float, float]]:
+    """What is said of hard uses in a week: the sessions, how many, and how many may be."""
+    year = a_year(8, injuries=[HURT], **fields)
+    found = judged("session-care", *sessions, year=year)
+    return [
+        (one.sessions, one.found, one.limit)
+        for one in found
+        if one.about == "hard use of what has just come back in a week"
+    ]
+
+
+def test_after_full_the_hard_uses_of_a_calendar_week_are_counted() -> None:
+    """Day 21 is that of full; from 35 on twice a week, from 63 on as often as one likes
+    (shared/injuries.toml). Days 49 to 55 are a week from Monday on."""
+    one, two, three = (session(CIRCUITS, 49 + n, "18:00") for n in (0, 2, 4))
+    assert often(one, two) == []
+    assert often(one, two, three) == [((one.id, two.id, three.id), 3, 2)]
+    assert often(one, two, session(CIRCUITS, 56, "18:00")) == []  # of the next week
+    assert often(one, two, session(LONG, 53, "18:00")) == []  # not hard
+    hangs = session("fingerboard-long", 53, "18:00")
+    assert often(one, two, hangs) == [((one.id, two.id, hangs.id), 3, 2)]
+    assert often(one, two, three, rules={"injury-caps": {"on": False}}) == []
+
+
+def test_once_the_steps_are_over_nothing_is_counted() -> None:
+    some = [session(CIRCUITS, 49 + n, "18:00") for n in (-35, -33, -31)]
+    year = a_year(8, injuries=[injury(-60, easy=-50, building=-40, full=-29)])  # over on day 13
+    assert told("session-care", *some, year=year) == []
+
+
+def test_days_on_rock_count_and_alone_are_let_be() -> None:
+    rock = [
+        session("onsight-mileage", 49 + n, "10:00", rock="season", role="project")
+        for n in (0, 2, 4)
+    ]
+    seasons = {"seasons": [season(42, 14)]}
+    assert often(*rock, **seasons) == []
+    both = [*rock[:2], session(CIRCUITS, 53, "18:00")]
+    assert [found for _, found, _ in often(*both, **seasons)] == [3]
+
+
+def test_the_uses_of_all_it_pulls_with_are_counted_together() -> None:
+    """An elbow is used hard by pulling as well as by what the fingers hold."""
+    elbow = {k: v for k, v in dict(HURT).items() if k not in ("id", "phases")} | {"part": "elbow"}
+    some = [
+        session(CIRCUITS, 49, "18:00"), session("pulling-strength", 51, "18:00"),
+        session(CIRCUITS, 53, "18:00"),
+    ]  # fmt: skip
+    year = a_year(8, injuries=[elbow])
+    assert [f.found for f in judged("session-care", *some, year=year)] == [3]
+    assert often(*some) == []  # of a finger pulling is no hard use
+
+
 def test_without_the_rule_on_injuries_the_young_are_still_kept_from_the_most() -> None:
     off = {"rules": {"injury-caps": {"on": False}}}
     year = a_year(8, injuries=[HURT], **off)

@@ -20,6 +20,7 @@ from places import TESTS
 from planned import codes_of, judged, planned
 
 from seasonplan.checker import check_sessions
+from seasonplan.injury import ramp_steps
 from seasonplan.plan import Session
 from seasonplan.planner.fill import Filled
 from seasonplan.recipes import recipes
@@ -223,6 +224,18 @@ def _hurt_part_loaded(case: Case) -> Breaks:
             yield lambda one=one: case.instead(one, as_recipe(one, "uphill-intervals"))
 
 
+def _used_hard_once_more(case: Case) -> Breaks:
+    """In the weeks after an injury that allow hard work of the fingers twice, a third time."""
+    (hurt,) = case.year.injuries
+    steps = [step for step in ramp_steps(hurt) if step.hard_a_week]
+    for week in (week for block in case.blocks.values() for week in block.weeks):
+        if steps[0].from_day <= week.span.first and week.span.last <= steps[-1].until_day:
+            one = next(s for s in case.home if s.day in week.span)
+            more = (copied(one, id=f"more-{n}") for n in range(3))
+            hard = tuple(as_recipe(s, "interval-circuits") for s in more)
+            yield lambda hard=hard: (*case.all, *hard)
+
+
 def _grown_up_work(case: Case) -> Breaks:
     for one in case.home:
         yield lambda one=one: case.instead(one, as_recipe(one, "fingerboard-long"))
@@ -252,6 +265,7 @@ PLANTED: Mapping[str, tuple[str, str, Callable[[Case], Breaks]]] = {
     "hard hangs each day": ("autumn", "session-hangs", _hard_hangs_each_day),
     "hard when back": ("twelve-weeks", "session-return", _hard_when_back),
     "a hurt knee loaded": ("sessions-few-things-to-train-on", "session-care", _hurt_part_loaded),
+    "hard once more": ("autumn-finger-in-june", "session-care", _used_hard_once_more),
     "too young": ("sessions-few-things-to-train-on", "session-care", _grown_up_work),
 }
 HARD = {rule.code for rule in standard_book() if rule.about == "sessions" and rule.hard}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import product
 from math import ceil
 
@@ -110,15 +111,23 @@ def test_fewest_and_most_hangs_of_short_sessions_are_those_of_their_recipe() -> 
 def test_hangs_that_are_few_and_long_fill_sessions_and_short_ones_are_spread_over_days() -> None:
     few = splitter(Spread.FEW_AND_LONG)
     for seconds, count, sessions in ((70, 7, 1), (100, 10, 1), (110, 11, 2), (900, 30, 3)):
-        assert few.ask(seconds, most_days=5, light=False).hangs == (
-            Hang(LONG, count, sessions, 10),
-        )
+        (hang,) = few.ask(seconds, most_days=5, light=False).hangs
+        assert hang == Hang(LONG, count, sessions, BOOK[LONG].hangs[1])
     short = splitter(Spread.SHORT_AND_HARD)
     for seconds, days, count, sessions in (
         (70, 5, 7, 2), (100, 5, 10, 3), (180, 5, 18, 5), (180, 7, 18, 6), (900, 3, 18, 3),
     ):  # fmt: skip
-        ask = short.ask(seconds, most_days=days, light=False)
-        assert ask.hangs == (Hang(SHORT, count, sessions, 6),)
+        (hang,) = short.ask(seconds, most_days=days, light=False).hangs
+        assert hang == Hang(SHORT, count, sessions, BOOK[SHORT].hangs[1])
+
+
+def test_on_the_way_back_a_session_holds_its_share_of_the_hangs_of_before() -> None:
+    most = BOOK[LONG].hangs[1]
+    few = replace(splitter(Spread.FEW_AND_LONG), share=0.6)
+    (hang,) = few.ask(90, most_days=5, light=False).hangs
+    assert (hang.hangs, hang.count, hang.each) == (9, 2, round(0.6 * most))
+    (least,) = replace(few, share=0.1).ask(90, most_days=5, light=False).hangs
+    assert least.each == BOOK[LONG].hangs[0]
 
 
 def test_light_holds_stand_beside_one_hard_session() -> None:

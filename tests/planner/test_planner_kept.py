@@ -23,7 +23,7 @@ from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.rules.tables import response_table
-from seasonplan.vocabulary import Kind, Quality, RockRole
+from seasonplan.vocabulary import Kind, Quality, RockRole, Tissue
 
 SOFT, HARD = recipe("soft"), hard("hard")
 BOOK = {"soft": SOFT, "hard": HARD}
@@ -79,6 +79,7 @@ OTHERS = {
     "a wall at home": frame([60] * 7, ["soft"], home_wall=False),
     "fifty years": frame([60] * 7, ["soft"], from_50=True),
     "a part that comes back": frame([60] * 7, ["soft"], most_hard=1),
+    "which part comes back": frame([60] * 7, ["soft"], spared=frozenset({Tissue.ELBOWS})),
     "days kept fresh": frame([60] * 7, ["soft"], fresh_days=3),
     "the weekday it begins on": frame([60] * 7, ["soft"], first=1),
 }  # fmt: skip
@@ -102,7 +103,7 @@ def test_the_level_of_a_week_is_in_its_order_and_not_in_its_frame(made: list[Fra
 ORDERS = {
     "kind": Kind.STRENGTH, "courses": (("hard",),), "aim": 999.0, "fingers": FingerAsk(in_a_row=3),
     "light": True, "lead_in": True, "test": True, "course_first": True, "whole": 5.0,
-    "hang_days": 3, "over": 1.0, "makes": frozenset({"soft"}),
+    "hang_days": 3, "holds": 3, "climb_longer": True, "over": 1.0, "makes": frozenset({"soft"}),
 }  # fmt: skip
 
 

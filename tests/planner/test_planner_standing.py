@@ -349,12 +349,34 @@ def _run(days: set[int], n: int) -> list[int]:
     return found
 
 
+FINGERS = frozenset({Tissue.FINGERS})
+
+
 def test_a_part_that_has_just_come_back_is_used_hard_only_so_often() -> None:
-    at = standing(frame(WEEK, most_hard=1))
+    at = standing(frame(WEEK, most_hard=1, spared=FINGERS))
     assert at.clear(0, HANG)
     at.put(0, item(HANG, 0))
     assert not any(at.clear(n, HANG) for n in range(2, 7))
     assert at.clear(4, ELBOWS)
+    both = standing(frame(WEEK, most_hard=1, spared=FINGERS | {Tissue.ELBOWS}))
+    both.put(0, item(HANG, 0))
+    assert not both.clear(4, ELBOWS)
+
+
+def test_a_part_of_a_week_has_its_part_of_the_hard_uses_and_what_was_done_counts() -> None:
+    """Two in a week: both parts of a cut week together never hold more."""
+    whole = standing(frame(WEEK, most_hard=2, spared=FINGERS))
+    assert whole.hard_left(HANG) == 2
+    for days in range(1, 7):
+        one, other = (
+            standing(frame([120] * n, most_hard=2, spared=FINGERS)).hard_left(HANG)
+            for n in (days, 7 - days)
+        )
+        assert 0 <= one + other <= 2
+    rest = frame([120] * 3, first=4, most_hard=2, spared=FINGERS)
+    assert standing(rest, done=[item(HANG, 0)]).hard_left(HANG) == 1
+    assert standing(rest, done=[item(HANG, 0), item(HANG, 2)]).hard_left(HANG) == 0
+    assert standing(rest, done=[item(HANG, -1)]).hard_left(HANG) == 2  # of the week before
 
 
 def test_from_50_hard_work_keeps_the_longer_distance() -> None:

@@ -26,7 +26,7 @@ LEG_FAMILIES: dict[str, Family] = {
         r"feet|hang|campus|press-ups|rows|hangs",
         "fingerboard-short fingerboard-long season-fingers fingerboard-often intermittent-hangs "
         "return-fingers test-day rung-ladders pulling-strength pulling-without-weights antagonists "
-        "tool-hangs",
+        "tool-hangs return-arms",
     ),
     "sitting": (
         (0, 0, 0), r"sitting|sit still|nothing that counts",
@@ -59,6 +59,7 @@ ARM_FAMILIES: dict[str, Family] = {
     "a hurt finger's first holds, on a large edge": (
         (1, 1, 1, 1, 0), r"on a large edge", "return-fingers",
     ),
+    "a hurt arm's slow work": ((1, 1, 1, 1, 0), r"far from your limit", "return-arms"),
     "short hangs": ((2, 1, 1, 1, 1), r"hangs of", "fingerboard-short season-fingers"),
     "many hangs in a row bend the elbow's tendons": (
         (2, 1, 2, 1, 1), r"sets of six hangs", "intermittent-hangs",
@@ -110,7 +111,7 @@ TRUNK_FAMILIES: dict[str, Family] = {
         (1, 1), r"campus|press|wall|easy|walking|problems|tools|effort|big holds",
         "rung-ladders antagonists seated-press-and-pull long-easy-climbing technique-drills "
         "boulder-mileage easy-rock-day easy-boulder-day ice-technique-day tool-hangs aerobic "
-        "easy-climbing",
+        "easy-climbing return-arms",
     ),
     "hard work of the whole body": (
         (1, 2), r"tries|links|boulders|routes|uphill",
@@ -179,7 +180,7 @@ HOURS = {
     20: "fingerboard-short season-fingers route-volume boulder-mileage easy-rock-day "
     "easy-boulder-day",
     24: "intermittent-hangs return-fingers antagonists legs-and-trunk seated-press-and-pull "
-    "interval-circuits onsight-mileage mountain-day ice-technique-day",
+    "interval-circuits onsight-mileage mountain-day ice-technique-day return-arms",
     # a day between
     48: "fingerboard-long limit-bouldering good-hold-boulders board-power pulling-strength "
     "pulling-without-weights sharpening "

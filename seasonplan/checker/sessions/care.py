@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from seasonplan.body.response import from_50
 from seasonplan.checker.sessions.timetable import Timetable, faulty
-from seasonplan.injury import finger_recipes, most_stress, ramp
+from seasonplan.days import Span
+from seasonplan.injury import RampStep, finger_recipes, most_stress, ramp, ramp_steps
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
@@ -59,6 +60,34 @@ def judge_care(table: Timetable, rule: Rule) -> Iterator[Finding]:
         about = forbidden(table, recipe, session.day) if recipe is not None else ""
         if about:
             yield faulty(rule, session, about=about)
+    if table.sheet.book.active("injury-caps") is not None:
+        yield from _too_often(table, rule)
+
+
+def _too_often(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Calendar weeks with more hard uses of what has just come back than its step allows.
+
+    Days on rock count; where there is nothing else they are not asked about.
+    """
+    for entry in table.sheet.year.injuries:
+        steps = ramp_steps(entry)
+        for week in table.sheet.almanac.weeks() if steps else ():
+            held = [s for s in steps if s.from_day < week.after and s.until_day >= week.first]
+            days = Span.through(held[0].from_day, held[-1].until_day) if held else None
+            inside = days.meet(week) if days else None
+            if inside is None:
+                continue
+            used = [s for s in table.sessions if s.day in inside and _uses(table, s, held)]
+            most = max(step.hard_a_week for step in held)
+            if len(used) > most and not _on_rock(table, *used):
+                about = "hard use of what has just come back in a week"
+                yield faulty(rule, *used, about=about, found=len(used), limit=most)
+
+
+def _uses(table: Timetable, session: Session, steps: Sequence[RampStep]) -> bool:
+    """Whether a session uses hard what these steps hold back."""
+    recipe = table.recipe(session)
+    return recipe is not None and bool(used_hard(recipe) & {*steps[0].tissues})
 
 
 def forbidden(table: Timetable, recipe: Recipe, day: date) -> str:

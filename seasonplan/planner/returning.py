@@ -1,0 +1,160 @@
+"""What a week holds while a part is hurt or comes back: its load by steps, light hangs, courses.
+
+The load begins at a share of a usual week and climbs evenly to that of its phase; one week in
+some of a long phase is light. All of it by the calendar alone. Enforces `injury-caps` (loads).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from seasonplan import injury
+from seasonplan.body.almanac import Almanac
+from seasonplan.days import week_start
+from seasonplan.planner.care import is_young
+from seasonplan.planner.fingers import FINGERS, FingerAsk
+from seasonplan.planner.frame import Frame
+from seasonplan.planner.grid import Cell
+from seasonplan.planner.hang_levels import MOST_OF_A_WEEK
+from seasonplan.planner.menus import Course, Serving
+from seasonplan.planner.week_order import Order
+from seasonplan.rules.statements import RuleBook
+from seasonplan.vocabulary import Kind, Phase
+
+RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
+BACK = injury.back_table()
+
+
+@dataclass(frozen=True, slots=True)
+class WeekBack:
+    """A calendar week of a return: its share of a usual one, and which week it is, from 0."""
+
+    share: float
+    nth: int
+    light: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A calendar week with days of a return: the share of its phase, and whether it is most of
+    it; `anew`: the first after a part bore nothing, or nothing was hurt."""
+
+    first: date
+    fill: float
+    whole: bool
+    anew: bool
+
+
+class Returning:
+    """The weeks of a year in which something is hurt."""
+
+    def __init__(self, almanac: Almanac, rules: RuleBook) -> None:
+        self._almanac, self._rules = almanac, rules
+        caps = rules.active("injury-caps") is not None
+        self._weeks = dict(weeks_back(almanac)) if caps else {}
+
+    def light(self, cell: Cell) -> bool:
+        """Whether it is a light week of a return."""
+        back = self._week(cell)
+        return back is not None and back.light
+
+    def order(self, cell: Cell, frame: Frame, *, serving: Serving) -> Order:
+        """What its week is for; as a normal one, also where it is light."""
+        assert cell.given is not None
+        kind, first = cell.given.kind, cell.span.first
+        if kind not in (Kind.INJURED, Kind.RETURN):
+            return Order(kind, (), 0.0, FingerAsk())
+        back = self._week(cell)
+        aim = frame.level.load * min(self._fill(cell), frame.level.share) * cell.span.length / 7
+        young = is_young(self._almanac, first, rules=self._rules)
+        most = FINGERS.young_light_sessions if young else FINGERS.hurt_light_sessions
+        return Order(
+            kind,
+            self._menu(cell, serving),
+            round(aim),
+            FingerAsk(in_a_row=FINGERS.in_a_row),
+            hang_days=max(1, round(most * cell.span.length / 7)),
+            holds=BACK.first_holds + BACK.more_holds * back.nth if back else None,
+            climb_longer=all(phase is Phase.BUILDING for _, phase in self._almanac.hurts(first)),
+        )
+
+    def _week(self, cell: Cell) -> WeekBack | None:
+        if cell.given is None or cell.given.kind is not Kind.RETURN:
+            return None
+        return self._weeks.get(week_start(cell.span.first, self._almanac.week_begins))
+
+    def _fill(self, cell: Cell) -> float:
+        """The share of a usual week that may be filled."""
+        if self._rules.active("injury-caps") is None:
+            return 1.0
+        fill = injury.fill_share(self._almanac.hurts(cell.span.first))
+        back = self._week(cell)
+        return min(fill, back.share) if back else fill
+
+    def _menu(self, cell: Cell, serving: Serving) -> tuple[Course, ...]:
+        assert cell.given is not None
+        hurts, kind = self._almanac.hurts(cell.span.first), cell.given.kind
+        arms = any(injury.region(part) == "upper" for part, _ in hurts)
+        name = "return upper" if kind is Kind.RETURN and arms else kind.value
+        named = injury.finger_recipes(hurts)
+        return tuple(
+            course if named is not None or course != (RETURN,) else (LIGHT,)
+            for course in serving.courses(name, cell.span.first)
+        )
+
+
+def weeks_back(almanac: Almanac) -> Iterator[tuple[date, WeekBack]]:
+    """Each calendar week with days of a return, by its first day."""
+    share, nth = None, 0
+    for (_, _), phase in groupby(_numbered(almanac), key=lambda one: (one[0], one[1].fill)):
+        rows = [row for _, row in phase]
+        if rows[0].anew:
+            share, nth = None, 0
+        for row, found in zip(rows, _in_phase(rows, share), strict=True):
+            share = found.share
+            yield week_start(row.first, almanac.week_begins), WeekBack(share, nth, found.light)
+            nth += row.whole
+
+
+def _numbered(almanac: Almanac) -> Iterator[tuple[int, _Row]]:
+    """The rows, with the number of the return they belong to."""
+    number = 0
+    for row in _rows(almanac):
+        number += row.anew
+        yield number, row
+
+
+def _rows(almanac: Almanac) -> Iterator[_Row]:
+    anew = True
+    for week in almanac.weeks():
+        kinds = [almanac.given_kinds.get(day) for day in week.days()]
+        days = [d for d, kind in zip(week.days(), kinds, strict=True) if kind is Kind.RETURN]
+        if days:
+            yield _Row(week.first, _fill_of(almanac, days), len(days) >= MOST_OF_A_WEEK, anew)
+        last = week.last
+        anew = kinds[-1] is Kind.INJURED or not almanac.hurts(last) or (anew and not days)
+
+
+def _fill_of(almanac: Almanac, days: Sequence[date]) -> float:
+    """The share of the phase that most of these days lie in; of equals the smaller."""
+    fills = [injury.fill_share(almanac.hurts(day)) for day in days]
+    return max(sorted(set(fills)), key=fills.count)
+
+
+def _in_phase(rows: Sequence[_Row], share: float | None) -> Iterator[WeekBack]:
+    """The weeks of one phase: an even climb from the share of the week before, if there was one."""
+    count = sum(row.whole for row in rows)
+    light = set(range(BACK.light_every - 1, count - 1, BACK.light_every))
+    fill, begins = rows[0].fill, share is None
+    share = min(BACK.first_share, fill) if share is None else min(share, fill)
+    steps = count - len(light) - begins
+    step = min(BACK.most_step, (fill - share) / max(1, steps))
+    nth = 0
+    for row in rows:
+        if row.whole and nth not in light and not (begins and nth == 0):
+            share += step
+        yield WeekBack(share, nth, row.whole and nth in light)
+        nth += row.whole
