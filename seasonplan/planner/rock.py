@@ -262,7 +262,7 @@ class RockCalendar:
             if option.role is RockRole.PROJECT:
                 if not past[-1] and not near:
                     yield 2, option
-            elif past[-1] and not option.first:
+            elif past[-1]:
                 minutes = int(option.minutes * table.easy_share) // 15 * 15
                 least = max(table.shortest_minutes, option.recipe.least_minutes)
                 yield 1, replace(option, minutes=min(option.minutes, max(minutes, least)))
@@ -274,7 +274,7 @@ class RockCalendar:
         table, away = rock_day_table(), one.spell.is_trip
         most = table.in_seven_away if away else table.in_seven
         opens = (one.day - one.spell.span.first).days
-        if not away and one.spell.span.length > ROCK.short_spell_days and opens < ROCK.opening_days:
+        if not away and one.spell.span.length > ROCK.short_season_days and opens < ROCK.opening_days:
             most = 1
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load))) if not away else most

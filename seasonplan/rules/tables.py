@@ -198,6 +198,7 @@ class RockLimits(FrozenModel):
     trip_without_goal: float
     short_spell_days: int
     opening_days: int
+    short_season_days: int
     fresh_after_days: int
     led_rise: float
     mountain_weeks: int
