@@ -12,9 +12,9 @@ from datetime import date, time
 
 from seasonplan.days import week_start
 from seasonplan.plan import Session
+from seasonplan.planner.fingers import KEPT
 from seasonplan.recipes import HangLoad, Recipe
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 
@@ -78,7 +78,7 @@ def _is_new(recipe: Recipe, year: Year) -> bool:
 
 def _keeps(recipe: Recipe) -> bool:
     """Whether it keeps strength through a season, more than it builds it."""
-    return Kind.PERFORMANCE in recipe.kinds
+    return recipe.id == KEPT
 
 
 def _hangs_hard(recipe: Recipe | None) -> bool:

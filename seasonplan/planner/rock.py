@@ -274,7 +274,11 @@ class RockCalendar:
         table, away = rock_day_table(), one.spell.is_trip
         most = table.in_seven_away if away else table.in_seven
         opens = (one.day - one.spell.span.first).days
-        if not away and one.spell.span.length > ROCK.short_season_days and opens < ROCK.opening_days:
+        if (
+            not away
+            and one.spell.span.length > ROCK.short_season_days
+            and opens < ROCK.opening_days
+        ):
             most = 1
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load))) if not away else most

@@ -360,7 +360,7 @@ FEW_THINGS = "sessions-few-things-to-train-on"
         ("young-fingers", FEW_THINGS, {"young-fingers", "session-care"}),
         ("injury-caps", FEW_THINGS, {"session-care"}),
         ("rest-day", FEW_THINGS, {"rest-day", "session-rest-day"}),
-        ("session-dose", "autumn-job-crunch", {"session-dose"}),
+        ("session-dose", "autumn-finger-in-june", {"session-dose"}),
     ],
 )
 def test_without_a_rule_the_sessions_break_it_and_the_checker_says_so(

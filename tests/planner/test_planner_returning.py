@@ -230,7 +230,7 @@ def test_without_counting_the_planner_uses_it_hard_too_often_and_the_checker_say
 ) -> None:
     year, made = elbow()
     assert judged(year, made) == []
-    for name, nothing in (("kept._weeks", {}), ("asked._known", [])):  # nothing is known yet
+    for name, nothing in (("kept._weeks", {}), ("search._kept", [])):  # nothing is known yet
         monkeypatch.setattr(f"seasonplan.planner.{name}", nothing)
     monkeypatch.setattr(Standing, "hard_left", lambda *_: 7)
     loose = planned(year)

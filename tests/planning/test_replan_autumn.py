@@ -183,7 +183,7 @@ def test_a_window_brings_good_days_of_its_own() -> None:
     answer = proposal("window-ten-days-early")
     (spell,) = [change for change in answer.goals if change.entry == "spell"]
     assert spell.before is None and spell.after is not None
-    assert spell.after.rock_days >= 1 and spell.after.good_days == pytest.approx(0.8, abs=0.01)
+    assert spell.after.rock_days == 2 and spell.after.good_days == pytest.approx(1.6, abs=0.01)
     assert "good days on rock are to be expected in all, " in before_after.summary(answer)
     assert "points" not in before_after.summary(answer)
 

@@ -14,12 +14,15 @@ from typing import Protocol
 
 from random_years import Drawn
 
+from seasonplan.body.almanac import Almanac
 from seasonplan.checker import check, check_sessions
 from seasonplan.checker.sessions.timetable import Timetable
 from seasonplan.checker.sheet import Sheet
 from seasonplan.days import Span
 from seasonplan.plan import Block, Loads, Session, Shortfall, Week
-from seasonplan.planner.grid import Column
+from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.path import Graph
 from seasonplan.planner.run import is_possible
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.findings import Finding
@@ -94,7 +97,7 @@ def _week(week: Week, sessions: Sequence[Session], book: dict[str, Recipe]) -> W
 
 @dataclass(frozen=True)
 class Shape:
-    """What no block may be: in the place of a ban of the planner."""
+    """What no block may be."""
 
     hits: Callable[[Column], bool]
 
@@ -102,8 +105,9 @@ class Shape:
 def _another_plan(drawn: Drawn, shape: Shape) -> bool:
     """Without what the climber fixed: to free it is theirs."""
     year = drawn.year.with_fields(pins=())
-    ban: object = shape
-    return is_possible(year, book=book_of(year), ban=ban, rock=False)  # type: ignore[arg-type]
+    candidates = Candidates(Grid(Almanac(year)), book_of(year))
+    candidates.all = tuple(one for one in candidates.all if not shape.hits(one))
+    return Graph(candidates).possible
 
 
 def _leads_in(drawn: Drawn, told: Finding) -> bool:

@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 from concave_model import HIGHEST, Concave
 
+from seasonplan.body.worth import Aims
 from seasonplan.planner.path import PARTS, Best, Prices
 from seasonplan.planner.search import Search
 
@@ -137,7 +138,7 @@ def loss_between(search: Search) -> Between:
         if n % THROUGH_EVERY == 0:
             top = max(top, paths.points(paths.best_through(way)))
         at = at + (paths.levels(way.rows) - at) * 2 / (n + 3)
-    scale = sum(form.worth for form in search.weeks.aims.forms) / 100
+    scale = sum(form.worth for form in Aims(search.grid.almanac).forms) / 100
     return Between(
         (top - mine) / scale, (max(bound, top) - mine) / scale, (top - max(mine, again)) / scale,
         again < mine, process_time() - began,

@@ -96,10 +96,10 @@ def test_the_day_of_the_test_tells_protocol_last_and_best() -> None:
 
 def test_today_and_week_tell_the_kilograms(folder: Path) -> None:
     today = told(folder, "today", "--today", "2027-01-06")
-    assert "80-85 % of 40 kg a hand (32-34 kg)" in today
+    assert "6 hangs at 70 % of 40 kg a hand (28 kg)" in today  # new to it
     assert "The 40 kg are by your test Finger pull of Sat 2 Jan 2027, give or take 1.2 kg" in today
     week = told(folder, "week", "2027-01-06", "--today", "2027-01-06")
-    assert "at the low end, 80 % of 40 kg a hand (32 kg)" in week
+    assert "6 hangs at 70 % of 40 kg a hand (28 kg)" in week
 
 
 def test_the_test_day_carries_protocol_and_last_result(folder: Path) -> None:
@@ -124,7 +124,7 @@ def test_a_new_test_changes_just_the_events_that_show_it(folder: Path) -> None:
     changed = [name for name in before if before[name] != after[name]]
     texts = [after[name].decode().replace("\r\n ", "") for name in changed]
     assert len(changed) == 2
-    assert any("85 % of 42 kg a hand" in text for text in texts)
+    assert any("70 % of 42 kg a hand" in text for text in texts)
     assert any("Last Finger pull: 44 kg" in text for text in texts)
 
 

@@ -176,10 +176,10 @@ def test_the_maximum_of_a_hang_holds_the_body_too() -> None:
 def test_sessions_tell_shares_of_the_tested_maximum() -> None:
     found = maximum_kg(year(PULL), tries("Pull", {0: 42}), on(1))
     assert found is not None
-    hard = next(r for r in standard_recipes().values() if "{share}" in r.do)
+    hard = standard_recipes()["fingerboard-long"]
     mine = OwnTests(OwnMaximum(found.kg, found.error_kg, "a test"))
     told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0, tested=mine)
-    assert "% of 42 kg (" in told.do
+    assert "% of 42 kg (" in told.this_week
 
 
 def test_a_maximum_in_pounds_is_told_in_kilograms() -> None:

@@ -71,7 +71,7 @@ def test_the_dump_has_a_version_and_the_keys_that_the_guide_names(desk: Desk) ->
     found = json.loads(ran.stdout)
     assert found["schema"] == 1
     readme = (DEMO.parent / "seasonplan" / "docs" / "commands.md").read_text(encoding="utf-8")
-    told = re.search(r"`show --json` is .*?`schema` rises", readme, re.DOTALL)
+    told = re.search(r"`show --json` is\s.*?`schema` rises", readme, re.DOTALL)
     assert told is not None
     named = set(re.findall(r"`([a-z_]+)`", told[0])) - {"show"}
     assert named == set(found) - {"plan_number", "planned"}
