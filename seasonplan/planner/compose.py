@@ -198,13 +198,15 @@ class _Composer:
                 continue
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
-            hung = sum(day.hangs for day in self.at.days)
-            if recipe.on_hangboard and hung >= self.order.hang_days:
+            if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
                 continue
             if self._one(recipe):
                 return True
             self._gone.add(name)
         return False
+
+    def _days_hung(self) -> int:
+        return sum(day.hangs for day in self.at.days)
 
     def _may_be_hard(self) -> bool:
         return self._hard_courses > 0 and self.at.hard_sessions < self.order.hard
@@ -258,10 +260,10 @@ class _Composer:
 
     def _days_for(self, recipe: Recipe) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""
+        if self.at.times[recipe.id] >= SAME.get(self.order.kind, MOST_TURNS):
+            return ()
         least = self.at.frame.least(recipe)
-        same = sum(recipe.id in day.recipes for day in self.at.days)
-        room = self._room(recipe, alone=not self.at.placed)
-        if same >= SAME.get(self.order.kind, MOST_TURNS) or room < least:
+        if self._room(recipe, alone=not self.at.placed) < least:
             return ()
         left = self._open.get(recipe.id)
         left = self.at.open(recipe) if left is None else left
@@ -273,7 +275,7 @@ class _Composer:
         apart."""
         days = self.at.days
         week = range(len(days))
-        same = [k for k in week if recipe.id in days[k].recipes]
+        same = [k for k in week if recipe.id in days[k].recipes] if self.at.times[recipe.id] else []
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
 
         def suits(n: int) -> tuple[float, int]:

@@ -6,6 +6,7 @@ Knows what each day holds and what is near it, not what the week is for. Enforce
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
@@ -94,6 +95,7 @@ class Standing:
         self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
+        self.times: Counter[str] = Counter()  # how often a recipe stands
         for rock in (*frame.rock_before, *frame.rock_after):
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
@@ -240,6 +242,7 @@ class Standing:
     def put(self, n: int, item: Item) -> None:
         self.days[n].hold(item, travel=self.frame.travel(item.recipe))
         self.placed.append((n, item))
+        self.times[item.recipe.id] += 1
         self._use(n, item.recipe)
         self._hard_left -= self._counts(item.recipe)
         self.load += item.load

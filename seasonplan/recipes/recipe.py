@@ -116,7 +116,7 @@ class Recipe(FrozenModel):
             warm_up = min(max(warm_up, self.least_warm_up_minutes), self.warm_up_minutes, asked)
         return asked - warm_up
 
-    @property
+    @cached_property
     def hard_hangs(self) -> bool:
         """Whether its hangs are at 80 % or more of the own maximum: only such seconds count."""
         return self.hang_seconds > 0 and self.hang_share[0] >= HARD_SHARE
