@@ -57,6 +57,7 @@ def plan(
         *notes.warnings(desk.year),
         *notes.cut_note(desk.year),
         *notes.load_note(desk.year),
+        *notes.wall_note(desk.year),
         *notes.split_note(desk.year),
         *_busy(desk),
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from datetime import timedelta
 from functools import partial
@@ -248,3 +249,16 @@ def test_a_season_that_outlasts_the_year_is_told(year: Year) -> None:
     (text,) = notes.cut_note(short)
     assert text.startswith("“Spring in the Cleft” goes on to Sun 17 May 2026, but your year ends")
     assert notes.cut_note(year) == []
+
+
+def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: Year) -> None:
+    walled, bare = (
+        year.with_fields(sessions={"has": has}) for has in (["hangboard", "wall"], ["hangboard"])
+    )
+    (text,) = notes.wall_note(bare)
+    assert notes.wall_note(walled) == []
+    words = shlex.split(text.split("`")[-2])
+    assert words[:4] == ["seasonplan", "edit", "add", "outing"]
+    fields: dict[str, object] = dict(word.split("=") for word in words[4:])
+    wished = bare.with_fields(outings=(fields | {"weeks": int(str(fields["weeks"]))},))
+    assert notes.wall_note(wished) == [] and wished.outings[0].name == "Easy days"
