@@ -186,10 +186,10 @@ def low_load(year: Year) -> list[str]:
     return [
         f"`weekly_load` under `before` says {usual:.0f} a week, less than one evening at a wall. "
         "It is effort (0 to 10) x minutes of all climbing and training, of a day on rock half the "
-        f"minutes: {time_text(usual / MIDDLING)} a week at an effort of {MIDDLING}. The plan begins "
-        f"with it and adds a tenth at most, so weeks stay small for long.{counted} If you did more, say so: three "
-        f"hours a week at that effort are {3 * 60 * MIDDLING}. `seasonplan edit set "
-        f"before.weekly_load` changes it. If it is what you did, leave it."
+        f"minutes: {time_text(usual / MIDDLING)} a week at an effort of {MIDDLING}. The plan "
+        f"begins with it and adds a tenth at most, so weeks stay small for long.{counted} If you "
+        f"did more, say so: three hours a week at that effort are {3 * 60 * MIDDLING}. "
+        "`seasonplan edit set before.weekly_load` changes it. If it is what you did, leave it."
     ]
 
 
@@ -200,7 +200,7 @@ def wall_note(year: Year) -> list[str]:
     discipline = year.goals[0].discipline.value
     return [
         "There is no wall among what you train on (`has` under `sessions`), so outside seasons and "
-        "trips the plan holds no climbing. Where rock is good enough for easy days then, wish them: "
+        "trips the plan holds no climbing. Where rock is good enough then, wish easy days: "
         '`seasonplan edit add outing name="Easy days" '
         f"discipline={discipline} first={year.span.first} last={year.span.last} weeks=2`."
     ]

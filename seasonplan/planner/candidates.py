@@ -8,7 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
 
@@ -65,19 +65,23 @@ class Candidates:
         *,
         rock: Sequence[date] | None = None,
         usable: Set[str] | None = None,
+        openings: Set[date] = frozenset(),
         hangs_begin: date | None = None,
+        most_begins: date | None = None,
     ) -> None:
         """`rock` are the chosen days on rock that count, in order: a block of performance that was
-        not fixed is filled by them.
+        not fixed is filled by them, and does not end with the `openings` of a season that goes on.
 
         `usable` are recipes that can be done at all: no block is named for what cannot be trained.
-        `hangs_begin` is when hard hangs do: before it no block is for strength or fingers.
+        `hangs_begin` is when hard hangs do: before it no base block is for fingers. Before
+        `most_begins` no block is for strength and nothing is tested.
         """
         self.grid = grid
         self.book = book
         self._rock = rock
         self._usable = usable
-        self._hangs_begin = hangs_begin
+        self._openings = openings
+        self._hangs_begin, self._most_begins = hangs_begin, most_begins
         self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
 
     @cached_property
@@ -120,7 +124,7 @@ class Candidates:
             (bool(self._emphases[column.kind]) or self._fixed(column))
             and limits.keeps_pins(column, near)
             and self._has_rock(column)
-            and not (column.kind is Kind.STRENGTH and self._too_early(column))
+            and not (column.kind is Kind.STRENGTH and self._too_early(column, self._most_begins))
             and limits.allowed(column, self.grid, self.book)
         )
 
@@ -138,7 +142,7 @@ class Candidates:
         days = [*self._rock[low:high]]
         if self.grid.trip_after(column.last):
             days.append(column.span.after)
-        if not days:
+        if not days or self._only_opens(days, self._rock[high : high + 1]):
             return False
         most = composing().block
         between = max(((b - a).days for a, b in pairwise(days)), default=0)
@@ -148,10 +152,14 @@ class Candidates:
             and (column.span.after - days[-1]).days <= most.after_rock_days
         )
 
-    def _too_early(self, column: Column) -> bool:
-        """Whether it begins before hard hangs do, and was not fixed."""
-        begin = self._hangs_begin
+    def _too_early(self, column: Column, begin: date | None) -> bool:
+        """Whether it begins before that day, and was not fixed."""
         return begin is not None and column.span.first < begin and not self._fixed(column)
+
+    def _only_opens(self, days: Sequence[date], then: Sequence[date]) -> bool:
+        """Whether a block holds no more than the beginning of a season that goes on."""
+        most = timedelta(days=composing().block.after_rock_days)
+        return set(days) <= self._openings and any(day - days[-1] <= most for day in then)
 
     def variants(self, column: Column) -> tuple[Variant, ...]:
         """What a candidate may be; a pin, and a block that has begun, may say which."""
@@ -159,7 +167,7 @@ class Candidates:
         if said is not None:
             return (said,)
         emphases = self._emphases[column.kind] or EMPHASES[column.kind]
-        if column.kind is Kind.BASE and self._too_early(column):
+        if column.kind is Kind.BASE and self._too_early(column, self._hangs_begin):
             emphases = tuple(one for one in emphases if one is not Emphasis.FINGERS) or emphases
         found = [Variant(emphasis) for emphasis in emphases]
         if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
@@ -239,6 +247,7 @@ class Candidates:
             and column.kind in TRAINED_IN_WAVES
             and column.days >= 7 * rule.number
             and last.span.length >= TEST_WEEK_DAYS
+            and (self._most_begins is None or last.span.first >= self._most_begins)
         )
 
     def _before_rock(self, first: int, cell: Cell) -> bool:

@@ -7,7 +7,7 @@ The dose is seconds at 80 % or more of the own maximum, the same whatever the sp
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from seasonplan.planner.menus import finger_table
@@ -55,7 +55,10 @@ class Splitter:
     share: float = 1.0
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
-        """The hangs that hold so many hard seconds; `part` of a week is at home."""
+        """The hangs that hold so many hard seconds, in shorter sessions where the week is `light`;
+        `part` of a week is at home."""
+        if light and self.share > FINGERS.shorter:
+            return self.shorter().ask(seconds, most_days=most_days, light=light, part=part)
         if light:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)
@@ -69,6 +72,10 @@ class Splitter:
             return FingerAsk(hangs)
         few = finger_table().split(self.spread)
         return FingerAsk(hangs, most_hard=int(few.most_days * part), between=few.between)
+
+    def shorter(self) -> Splitter:
+        """The same with fewer hangs in a session."""
+        return replace(self, share=min(self.share, FINGERS.shorter))
 
     def before_rock(self, seconds: float) -> FingerAsk:
         """The last full session, and a short one with so many seconds."""

@@ -108,7 +108,8 @@ class Hanging:
         """Share the hangs out over the days, more on days that are longer."""
         slots = {n: self.at.slot(n, recipe, recipe.least_minutes) for n in days}
         found = {n: slot for n, slot in slots.items() if slot is not None}
-        most = {n: min(hang.each, most_hangs(recipe, slot[1])) for n, slot in found.items()}
+        each = {n: min(hang.each, most_hangs(recipe, slot[1])) for n, slot in found.items()}
+        most = {n: min(one, self._shared(n, recipe)) for n, one in each.items()}
         share = dict.fromkeys(found, 0)
         for _ in range(hang.hangs):
             room = [n for n in found if share[n] < most[n]]
@@ -121,6 +122,10 @@ class Hanging:
             if minutes >= recipe.least_minutes:
                 hangs = min(share[n], most_hangs(recipe, minutes))
                 self.at.place(n, recipe, slot, minutes, hangs)
+
+    def _shared(self, n: int, recipe: Recipe) -> int:
+        """Hangs at most beside what stands on the day."""
+        return self.at.most_hangs(n) if recipe.hard_hangs else 99
 
     def _most_minutes(self, recipe: Recipe) -> int:
         """Minutes of hangs that the load still to be had holds."""

@@ -103,6 +103,14 @@ class Levels:
         begins = next((week for week, one in self._levels.items() if one.hang_seconds > 0), first)
         return begins if begins > first else None
 
+    @property
+    def most_begins(self) -> date | None:
+        """The first day on which fingers may be used to the most; None where it is the first."""
+        if self._almanac.year.before.hard_finger_sessions != 0:
+            return None
+        first, *_ = self._levels
+        return first + timedelta(weeks=finger_table().weeks_to_most)
+
     def easy_until(self, day: date) -> bool:
         """Whether a day lies in the first days after days off."""
         return any(

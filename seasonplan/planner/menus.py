@@ -47,6 +47,8 @@ class FingerTable(FrozenModel):
     a_session: float
     first_seconds: float
     weeks_without: int
+    weeks_to_most: int
+    test_week: float
     most_seconds: float
     light_week: float
     light_days: int

@@ -132,7 +132,8 @@ class Search:
     def candidates(self) -> Candidates:
         return Candidates(
             self.grid, self.book, rock=self.weeks.rock_that_counts, usable=self.weeks.usable,
-            hangs_begin=self.weeks.levels.hangs_begin,
+            openings=self.weeks.openings, hangs_begin=self.weeks.levels.hangs_begin,
+            most_begins=self.weeks.levels.most_begins,
         )  # fmt: skip
 
     @cached_property

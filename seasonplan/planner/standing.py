@@ -15,9 +15,10 @@ from seasonplan.plan import Session
 from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.vocabulary import RockRole
+from seasonplan.vocabulary import RockRole, Tissue
 
 STEP = 5  # minutes
+HARDEST = 3  # stress
 LEAST_LEFT = 10  # minutes: less is no time that is left
 TEST = "test-day"
 
@@ -154,10 +155,23 @@ class Standing:
         return self._not_too_many(n, recipe)
 
     def _one_use(self, n: int, recipe: Recipe, other: Recipe) -> bool:
-        """Whether two sessions of a day are one hard use: hangs, and other work right after."""
+        """Whether two sessions of a day are one hard use: hangs, and other work right after; few
+        hangs where that is tries at the limit."""
         one_time = len(self.days[n].frame.free) == 1
         hung = recipe.hard_hangs != other.hard_hangs
-        return one_time and hung and not (recipe.on_hangboard and other.on_hangboard)
+        if not (one_time and hung) or (recipe.on_hangboard and other.on_hangboard):
+            return False
+        return self.hangs_on(n) <= self.most_hangs(n, recipe if other.hard_hangs else None)
+
+    def hangs_on(self, n: int) -> int:
+        """Hard hangs that stand on a day."""
+        return sum(item.hangs for item in self.days[n].items if item.recipe.hard_hangs)
+
+    def most_hangs(self, n: int, also: Recipe | None = None) -> int:
+        """Hard hangs that a day may hold at most, beside what stands there and `also`."""
+        others = [item.recipe for item in self.days[n].items if not item.recipe.hard_hangs]
+        tries = any(at_the_limit(one) for one in (*others, *((also,) if also else ())))
+        return DAY.hangs_before_tries if tries else 99
 
     def _third_hard_day(self, n: int) -> bool:
         """Whether a day would be the third running with hard use of anything."""
@@ -289,6 +303,11 @@ class Standing:
             start = at if stays else at + travel
             yield item if start == item.start else item._replace(start=start)
             ended, back = start + item.minutes, travel
+
+
+def at_the_limit(recipe: Recipe) -> bool:
+    """Whether it uses the fingers as hard as can be, off the hangboard."""
+    return recipe.stresses.get(Tissue.FINGERS, 0) == HARDEST and not recipe.on_hangboard
 
 
 def _ends(day: Day, begins: int) -> int:

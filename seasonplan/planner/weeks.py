@@ -157,6 +157,13 @@ class Weeks:
         items = compose(frame, order, book=self.book)
         return sum(item.load for item in items if item.role is None)
 
+    @property
+    def openings(self) -> frozenset[date]:
+        """Those that are the short and easy beginning of a season."""
+        return frozenset(
+            day for day, one in self.rock.items() if one.counts and one.first and not one.away
+        )
+
     @cached_property
     def usable(self) -> frozenset[str]:
         """Recipes that the gear, the body and some day's free time allow."""
@@ -244,25 +251,30 @@ class Weeks:
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        normal = self._normal_week(cell, role) if role.light else None
+        normal = self._normal_week(cell, role) if role.light or role.test else None
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(
                 frame, self._serving.hangs(name, frame.span.first), role, aim=aim,
-                most=normal.hard_seconds if normal else inf,
+                most=self._most_seconds(normal, role) if normal else inf,
             ),
             light=role.light,
             lead_in=lead_in,
             test=role.test,
             course_first=emphasis is Emphasis.POWER,
-            hard=normal.hard_sessions if normal else 99,
+            hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis),
             whole=round(usual * getattr(shares, kind.value)),
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
+
+    def _most_seconds(self, normal: ComposedWeek, role: Role) -> float:
+        """Hard seconds of a light week, of which it holds a share, or of one with a test."""
+        share = finger_table().test_week if role.test and not role.light else 1.0
+        return share * normal.hard_seconds
 
     def _spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
@@ -325,14 +337,14 @@ class Weeks:
         self, frame: Frame, name: str, role: Role, *, aim: float, most: float = inf
     ) -> FingerAsk:
         """`most`: hard seconds of a normal week, where it is a light one."""
-        table, kind = finger_table(), role.kind
+        table, kind, splitter = finger_table(), role.kind, self._splitter(frame, role.kind)
         if name not in table.seconds:
             return FingerAsk()
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
         if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
-            return self._splitter(frame, kind).before_rock(seconds / 2)
+            return splitter.before_rock(seconds / 2)
         light = role.light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
@@ -340,8 +352,9 @@ class Weeks:
         if role.begins:
             seconds = min(seconds, table.block_seconds[kind.value])
             days = min(days, table.block_days[kind.value])
+            splitter = splitter.shorter()
         part = frame.days_home / 7
-        return self._splitter(frame, kind).ask(
+        return splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
 

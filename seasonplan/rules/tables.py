@@ -169,6 +169,7 @@ class DayLimits(FrozenModel):
     most_if_long: int
     long_minutes: int
     short_hang_minutes: int
+    hangs_before_tries: int
     easy_rpe: float
     eve_rpe: float
 
@@ -184,6 +185,7 @@ class FingerLimits(FrozenModel):
     light_sessions: int
     young_light_sessions: int
     hurt_light_sessions: int
+    shorter: float
     kept_seconds: int
     after_trip_days: int
     after_trip_of_days: int

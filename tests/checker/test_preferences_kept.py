@@ -24,5 +24,5 @@ def test_what_is_told_as_not_kept_could_have_been_kept() -> None:
             if told.strength == "soft":
                 seen[told.code] += 1
                 assert could_keep(drawn, made, told), (number, told)
-    assert seen.total() >= 6
+    assert seen.total() >= 5
     assert len(seen) >= 5

@@ -356,3 +356,36 @@ def test_a_load_entered_low_may_rise_to_three_hours() -> None:
     assert Levels(Almanac(low)).body.top == 900
     usual = read_year(year_text(EVENINGS, "", load=1000), file="year.toml")
     assert Levels(Almanac(usual)).body.top == 1500
+
+
+def test_few_hangs_stand_before_tries_at_the_limit() -> None:
+    """Common practice, no source: at most eight, a hang of ten seconds each, then the tries."""
+    away = {"friday": 150, "saturday": 240, "sunday": 180}
+    for nth in range(2, 10):
+        week = week_of(away, 1500, Kind.STRENGTH, Emphasis.FINGERS, born=1966, nth=nth)
+        tries = {item.day for item in week if item.recipe.id == "limit-bouldering"}
+        assert all(item.hangs <= 8 for item in week if item.day in tries)
+
+
+def test_a_light_week_has_no_full_session_of_hangs() -> None:
+    for kind in (Kind.BASE, Kind.STRENGTH):
+        normal = week_of(EVENINGS, 1700, kind, Emphasis.FINGERS, nth=8)
+        light = week_of(EVENINGS, 1700, kind, Emphasis.FINGERS, nth=8, light=True)
+        assert 0 < hangs(light) <= 0.6 * hangs(normal)
+        assert max(item.hangs for item in light if item.recipe.hard_hangs) <= 8
+
+
+def test_who_did_no_hard_hangs_tests_nothing_and_has_no_strength_block_in_seven_weeks() -> None:
+    _, made = planned(NEVER_HUNG)
+    until = date(2027, 3, 1) + timedelta(weeks=7)
+    assert not [one for one in made.sessions if one.recipe == "test-day" and one.day < until]
+    assert not [b for b in made.blocks if b.kind is Kind.STRENGTH and b.span.first < until]
+
+
+def test_a_season_is_not_broken_off_after_its_opening_weekend() -> None:
+    for text in (EIGHT_WEEKS, ALPINE):
+        _, made = planned(text)
+        for block, after in pairwise(made.blocks):
+            rock = [one for one in made.sessions if one.rock and one.day in block.span]
+            if block.kind is Kind.PERFORMANCE and after.kind is Kind.REST:
+                assert len({one.day.isocalendar()[:2] for one in rock}) > 1

@@ -6,6 +6,7 @@ Judges `session-dose`, `lead-in-volume` and `session-test`.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date, timedelta
 
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.fresh import Fresh
@@ -13,11 +14,13 @@ from seasonplan.checker.sessions.needs import lacking
 from seasonplan.checker.sessions.timetable import Portion, Timetable
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import broken
+from seasonplan.days import week_start
 from seasonplan.plan import Block, Shortfall, Week
 from seasonplan.recipes import Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing, response_table
+from seasonplan.rules.tables import table as shared_table
 from seasonplan.vocabulary import Kind
 
 FILLED = response_table().filled  # of its aim: from here on nothing is missing
@@ -28,6 +31,7 @@ NEAR_SHARE = 0.1
 BEFORE_LEAD_IN = 4  # weeks that tell what is usual
 TEST = "test-day"
 TEST_WEEK_DAYS = 5
+WEEKS_TO_MOST = int(shared_table("menus")["fingers"]["weeks_to_most"])
 WHOLE_WEEK = 7
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 
@@ -128,8 +132,18 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
             continue
         last = mine[-1]
         could = last.span.length >= TEST_WEEK_DAYS and _could(table, recipe, last)
+        if last.span.first < _tests_begin(table):
+            continue
         if could and not any(session.recipe == TEST for session in last.sessions):
             yield broken(rule, last.span, block, about="no test")
+
+
+def _tests_begin(table: Timetable) -> date:
+    """Who did no hard finger session before the year tests nothing in its first weeks."""
+    year = table.sheet.year
+    first = week_start(year.span.first, year.climber.week_begins)
+    none = year.before.hard_finger_sessions == 0
+    return first + timedelta(weeks=WEEKS_TO_MOST if none else 0)
 
 
 def _could(table: Timetable, recipe: Recipe, portion: Portion) -> bool:
