@@ -51,6 +51,8 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
     ),
 }
 
+LEAD_IN = (Wanted(climbing, composing().fit.climb_keeps),)
+
 
 def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes: Set[str]) -> bool:
     """Whether a week still has what its block is named for, and enough of its usual hangs unless it

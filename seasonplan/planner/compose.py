@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import chain
 
-from seasonplan.planner.climbing import WANTED, Climb, climbing, keeps
+from seasonplan.planner.climbing import LEAD_IN, WANTED, Climb, climbing, keeps
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.menus import Course
@@ -31,15 +31,16 @@ def compose(
     """The sessions of a week, in order. `done` are those of days of it that are over."""
     composer = _Composer(frame, order, book, done)
     items, load = composer.week(), composer.at.load
-    if order.kind not in WANTED:
+    wanted_here = LEAD_IN if order.lead_in else WANTED.get(order.kind, ())
+    if not wanted_here:
         return items
     if load < FIT.full * order.aim:
         other = composer.easy_last()
         if other and composer.at.load > load:
             items = other
-    if order.light or not order.fingers.hangs:
+    if (order.light and not order.lead_in) or not order.fingers.hangs:
         return items
-    for wanted in WANTED[order.kind]:
+    for wanted in wanted_here:
         if any(wanted.climb(item.recipe) for item in items):
             break
         for other in composer.climbing_first(wanted.climb):

@@ -77,13 +77,14 @@ class Splitter:
         """The same with fewer hangs in a session."""
         return replace(self, share=min(self.share, FINGERS.shorter))
 
-    def before_rock(self, seconds: float) -> FingerAsk:
-        """The last full session, and a short one with so many seconds."""
+    def before_rock(self, seconds: float, *, most: float) -> FingerAsk:
+        """The last full session, and a short one with so many seconds; `most` of both."""
         name = finger_table().split(self.spread).recipe
         full = self.book.get(name if self.spread is not Spread.LIGHT else KEPT)
         if full is None or full.id not in self.allowed or self.short_days < full.least_minutes:
             return self.ask(seconds, most_days=2, light=False)
         hangs = min(finger_table().last_full_hangs, full.hangs[1])
+        hangs = min(hangs, max(full.hangs[0], int((most - seconds) / full.hang_seconds)))
         return FingerAsk((Hang(full.id, hangs, 1), self._kept(seconds, most=1)))
 
     def _hangs(self, seconds: float, most_days: int, *, light: bool) -> list[Hang]:

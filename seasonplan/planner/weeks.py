@@ -21,7 +21,7 @@ from seasonplan.planner.begun import OverPart, just_over, over_part, still_plann
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
-from seasonplan.planner.fingers import FingerAsk, Splitter
+from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
@@ -344,11 +344,11 @@ class Weeks:
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
         if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
-            return splitter.before_rock(seconds / 2)
+            return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
         light = role.light and not name.startswith(LEAD_IN)
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
-        days = frame.level.finger_days
+        days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
         if role.begins:
             seconds = min(seconds, table.block_seconds[kind.value])
             days = min(days, table.block_days[kind.value])

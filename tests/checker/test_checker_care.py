@@ -49,13 +49,14 @@ def test_two_hard_uses_of_a_tissue_too_near_are_reported_in_whole_days() -> None
 
 
 def test_what_comes_first_says_how_long_to_wait() -> None:
-    light_first = session(CIRCUITS, TUESDAY, "18:00"), session(LIMIT, WEDNESDAY, "18:00")
+    light_first = session("route-volume", TUESDAY, "18:00"), session(LIMIT, WEDNESDAY, "18:00")
     assert spaced(*light_first) == []
     assert spaced(session(LIMIT, TUESDAY, "18:00"), session(LIMIT, WEDNESDAY, "18:00")) == [(0, 1)]
 
 
 def test_two_hard_uses_on_one_day_are_always_too_near() -> None:
-    both = session(CIRCUITS, SATURDAY, "10:00"), session(CIRCUITS, SATURDAY, "11:30")
+    routes = "route-volume"
+    both = session(routes, SATURDAY, "10:00"), session(routes, SATURDAY, "11:30")
     assert spaced(*both) == [(0, 0)]
 
 

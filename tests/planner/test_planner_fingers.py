@@ -195,11 +195,11 @@ def test_no_session_holds_more_than_twelve_hangs() -> None:
 
 
 def test_before_rock_one_full_session_stands_beside_a_short_one() -> None:
-    full, short = splitter(Spread.FEW_AND_LONG).before_rock(28).hangs
+    full, short = splitter(Spread.FEW_AND_LONG).before_rock(28, most=200).hangs
     assert (full.recipe, full.count, short.recipe, short.count) == (LONG, 1, KEPT, 1)
     assert full.hangs > short.hangs
     little = Splitter(BOOK, Spread.FEW_AND_LONG, EVERY, short_days=20)
-    assert [one.recipe for one in little.before_rock(28).hangs] == [KEPT]
+    assert [one.recipe for one in little.before_rock(28, most=200).hangs] == [KEPT]
 
 
 def test_days_running_and_days_between_are_those_of_the_split() -> None:

@@ -179,10 +179,11 @@ HOURS = {
     # again the next day, at another hour, too
     20: "fingerboard-short season-fingers route-volume boulder-mileage easy-rock-day "
     "easy-boulder-day",
-    24: "intermittent-hangs return-fingers antagonists legs-and-trunk seated-press-and-pull "
-    "interval-circuits onsight-mileage mountain-day ice-technique-day return-arms",
+    24: "return-fingers antagonists legs-and-trunk seated-press-and-pull "
+    "onsight-mileage mountain-day ice-technique-day return-arms",
     # a day between
-    48: "fingerboard-long limit-bouldering good-hold-boulders board-power pulling-strength "
+    48: "interval-circuits intermittent-hangs fingerboard-long limit-bouldering good-hold-boulders "
+    "board-power pulling-strength "
     "pulling-without-weights sharpening "
     "boulder-intervals redpoint-day boulder-project-day many-pitches alpine-route-day ice-day "
     "tool-hangs uphill-intervals test-day",
