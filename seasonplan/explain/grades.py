@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from seasonplan.rules.tables import same_grade
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline
 from seasonplan.year.grade import scale_of
 
@@ -22,3 +22,18 @@ def grade_text(grade: str, discipline: Discipline) -> str:
     """Such as "7b+ (5.12c, IX-, 26)"."""
     others = elsewhere(grade, discipline)
     return f"{grade} ({', '.join(others)})" if others else grade
+
+
+def same_grade(grade: str, *, scale: str, wanted: str) -> str | None:
+    """`grade` of one scale in another, by the table of `shared/grades.toml`, or None.
+
+    Rope scales: French, YDS, UIAA, Ewbank. Boulder scales: Font, V.
+    Source: see the head of that file; most rows are from memory.
+    """
+    raw = table("grades")
+    for rows in (raw["rope"], raw["boulder"]):
+        for row in rows:
+            if row.get(scale.lower()) == grade:
+                found = row.get(wanted.lower())
+                return None if found is None else str(found)
+    return None

@@ -45,7 +45,7 @@ class FingerAsk:
 @dataclass(frozen=True, slots=True)
 class Splitter:
     """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows; `share`: of
-    the most hangs of a session, on the way back from an injury."""
+    the most hangs of a session, after an injury, in light weeks and the first of a block."""
 
     book: Mapping[str, Recipe]
     spread: Spread

@@ -336,7 +336,7 @@ class Weeks:
     def _fingers(
         self, frame: Frame, name: str, role: Role, *, aim: float, most: float = inf
     ) -> FingerAsk:
-        """`most`: hard seconds of a normal week, where it is a light one."""
+        """`most`: hard seconds of a light week or one with a test."""
         table, kind, splitter = finger_table(), role.kind, self._splitter(frame, role.kind)
         if name not in table.seconds:
             return FingerAsk()

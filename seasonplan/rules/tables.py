@@ -393,18 +393,3 @@ def keep_share(days_ahead: int) -> float:
     return float(
         keep["far_share"] + (1 - keep["far_share"]) * exp(-days_ahead / keep["fading_days"])
     )
-
-
-def same_grade(grade: str, *, scale: str, wanted: str) -> str | None:
-    """`grade` of one scale in another, by the table of `shared/grades.toml`, or None.
-
-    Rope scales: French, YDS, UIAA, Ewbank. Boulder scales: Font, V.
-    Source: see the head of that file; most rows are from memory.
-    """
-    raw = table("grades")
-    for rows in (raw["rope"], raw["boulder"]):
-        for row in rows:
-            if row.get(scale.lower()) == grade:
-                found = row.get(wanted.lower())
-                return None if found is None else str(found)
-    return None

@@ -167,26 +167,6 @@ def test_a_test_counts_as_hangs() -> None:
     assert [one.hard for one in at.days] == [False, False]
 
 
-def test_hard_hangs_and_other_hard_work_share_a_day_of_one_free_time() -> None:
-    for one, other in permutations((HARD, HANG)):
-        at = standing(frame([120, 120]))
-        at.put(0, item(one, 0))
-        assert at.clear(0, other) and not at.clear(0, one)
-        parted = standing(frame([[(600, 700), (1000, 1100)]]))
-        parted.put(0, item(one, 0))
-        assert not parted.clear(0, other)
-    at = standing(frame([120]))
-    at.put(0, item(HARD, 0))
-    assert not at.clear(0, hard("other"))
-
-
-def test_what_is_more_than_short_hangs_is_counted() -> None:
-    at = standing(frame([120]))
-    for one, counted in ((item(HANG, 0, minutes=15), 0), (item(SOFT, 0), 1), (item(HARD, 0), 2)):
-        hold(at, 0, one)
-        assert at.days[0].long_items == counted
-
-
 # --- which days -----------------------------------------------------------------------------------
 
 
@@ -350,33 +330,6 @@ def _run(days: set[int], n: int) -> list[int]:
 
 
 FINGERS = frozenset({Tissue.FINGERS})
-
-
-def test_a_part_that_has_just_come_back_is_used_hard_only_so_often() -> None:
-    at = standing(frame(WEEK, most_hard=1, spared=FINGERS))
-    assert at.clear(0, HANG)
-    at.put(0, item(HANG, 0))
-    assert not any(at.clear(n, HANG) for n in range(2, 7))
-    assert at.clear(4, ELBOWS)
-    both = standing(frame(WEEK, most_hard=1, spared=FINGERS | {Tissue.ELBOWS}))
-    both.put(0, item(HANG, 0))
-    assert not both.clear(4, ELBOWS)
-
-
-def test_a_part_of_a_week_has_its_part_of_the_hard_uses_and_what_was_done_counts() -> None:
-    """Two in a week: both parts of a cut week together never hold more."""
-    whole = standing(frame(WEEK, most_hard=2, spared=FINGERS))
-    assert whole.hard_left(HANG) == 2
-    for days in range(1, 7):
-        one, other = (
-            standing(frame([120] * n, most_hard=2, spared=FINGERS)).hard_left(HANG)
-            for n in (days, 7 - days)
-        )
-        assert 0 <= one + other <= 2
-    rest = frame([120] * 3, first=4, most_hard=2, spared=FINGERS)
-    assert standing(rest, done=[item(HANG, 0)]).hard_left(HANG) == 1
-    assert standing(rest, done=[item(HANG, 0), item(HANG, 2)]).hard_left(HANG) == 0
-    assert standing(rest, done=[item(HANG, -1)]).hard_left(HANG) == 2  # of the week before
 
 
 def test_from_50_hard_work_keeps_the_longer_distance() -> None:

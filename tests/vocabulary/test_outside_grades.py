@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from seasonplan.explain.grades import grade_text
-from seasonplan.rules.tables import same_grade, table
+from seasonplan.explain.grades import grade_text, same_grade
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline, discipline_said
 from seasonplan.year.grade import scale_of, scales
 
