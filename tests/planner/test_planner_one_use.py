@@ -10,30 +10,16 @@ from small_week import (
     hard,
     hold,
     item,
-    may_stand,
     recipe,
     standing,
 )
 
-from seasonplan.planner.standing import Standing
-from seasonplan.rules.tables import usual_hours
 from seasonplan.vocabulary import Tissue
 
-EASY, SOFT = recipe("easy", rpe=1.0), recipe("soft")
-HARD, HANG, LIGHT = hard("hard"), hangs("hang"), hangs("light", share=0.3)
-ALL = (EASY, SOFT, HARD, HANG, LIGHT)
-NAMES = tuple(one.id for one in ALL)
-WEEK = [120] * 7
-DAWN, DUSK = (60 * usual_hours()[f"daylight_{edge}"] for edge in ("begins", "ends"))
-
-
-def open_to(at: Standing, *numbers: int) -> dict[int, set[str]]:
-    """The recipes that may stand on each of these days."""
-    return {n: {one.id for one in ALL if may_stand(at, n, one)} for n in numbers}
-
-
+SOFT, HARD, HANG = recipe("soft"), hard("hard"), hangs("hang")
 ELBOWS = hard("elbows", Tissue.ELBOWS)
 FINGERS = frozenset({Tissue.FINGERS})
+WEEK = [120] * 7
 
 
 def test_hard_hangs_and_other_hard_work_share_a_day_of_one_free_time() -> None:
