@@ -179,10 +179,10 @@ HOURS = {
     # again the next day, at another hour, too
     20: "fingerboard-short season-fingers route-volume boulder-mileage easy-rock-day "
     "easy-boulder-day",
-    24: "return-fingers antagonists legs-and-trunk seated-press-and-pull "
+    24: "interval-circuits return-fingers antagonists legs-and-trunk seated-press-and-pull "
     "onsight-mileage mountain-day ice-technique-day return-arms",
     # a day between
-    48: "interval-circuits intermittent-hangs fingerboard-long limit-bouldering good-hold-boulders "
+    48: "intermittent-hangs fingerboard-long limit-bouldering good-hold-boulders "
     "board-power pulling-strength "
     "pulling-without-weights sharpening "
     "boulder-intervals redpoint-day boulder-project-day many-pitches alpine-route-day ice-day "
