@@ -55,6 +55,11 @@ class RockSpell:
     def is_trip(self) -> bool:
         return isinstance(self.entry, Trip)
 
+    @property
+    def opens(self) -> date:
+        """Its first day, of a trip with the way there."""
+        return self.entry.span.first if isinstance(self.entry, Trip) else self.span.first
+
 
 @dataclass(frozen=True, slots=True)
 class Opportunity:

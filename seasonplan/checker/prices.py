@@ -102,38 +102,37 @@ def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each opening of a season of a goal that matters most into which no block leads in time."""
+    """Each season or trip of a goal that matters most into which no block leads in time."""
     days = int(rule.number)
-    for opens in _openings(sheet, days=days):
-        block = next(
-            (b for b in sheet.of(Kind.PERFORMANCE) if b.span.first <= opens < b.span.after), None
-        )
+    for opens, last in _openings(sheet, days=days):
+        block = next((b for b in sheet.of(Kind.PERFORMANCE) if last in b.span), None)
         lead = (opens - block.span.first).days if block else 0
         if block is None or lead < days:
             told = (block,) if block else ()
             yield Bend(Span.through(opens, opens), told, 1.0, found=lead, limit=days)
 
 
-def _openings(sheet: Sheet, *, days: int) -> list[date]:
-    """First days of seasons and windows of goals that matter most, if a lead-in could precede.
+def _openings(sheet: Sheet, *, days: int) -> list[tuple[date, date]]:
+    """First days of seasons, windows and trips of goals that matter most, if a lead-in could
+    precede, each with the day up to which it would last: that before a trip, else the first itself.
 
-    It could not where one of those days, or the first itself, is given or lies before the year,
-    nor where the first rock comes so late that the lead-in would be too long; and it is not needed
-    where there is rock the day before.
+    It could not where one of its days is given or lies before the year, nor where the first rock
+    comes so late that the lead-in would be too long; and it is not needed where there is rock the
+    day before.
     """
     taken = {day for given in sheet.almanac.givens for day in given.span.days()}
     firsts = {
-        chance.spell.span.first
+        (chance.spell.opens, int(chance.spell.is_trip))
         for chance in sheet.almanac.opportunities
-        if sheet.almanac.matters_most(chance.goal) and not chance.spell.is_trip
+        if sheet.almanac.matters_most(chance.goal)
     }
     return [
-        first
-        for first in sorted(firsts)
+        (first, first - timedelta(days=trip))
+        for first, trip in sorted(firsts)
         if first - timedelta(days=1) not in sheet.almanac.rock_days
         and all(
             day in sheet.year.span and day not in taken
-            for day in (first - timedelta(days=back) for back in range(days + 1))
+            for day in (first - timedelta(days=back) for back in range(trip, days + 1))
         )
         and _rock_comes(sheet, first, since=first - timedelta(days=days))
     ]
@@ -154,11 +153,12 @@ def _rock_comes(sheet: Sheet, opens: date, *, since: date) -> bool:
 
 
 def short_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Rest blocks longer than the rule says, by the day."""
+    """Rest blocks longer than the rule says, by the day of whole calendar weeks."""
+    weeks = [week for week in sheet.almanac.weeks() if week.length == 7]
     for block in sheet.of(Kind.REST):
-        more = block.span.length - rule.number
-        if more > 0:
-            yield Bend(block.span, (block,), more, found=block.span.length, limit=rule.number)
+        days = sum(week.length for week in weeks if block.span.covers(week))
+        if days > rule.number:
+            yield Bend(block.span, (block,), days - rule.number, found=days, limit=rule.number)
 
 
 def rest_before_rock(sheet: Sheet, rule: Rule) -> Iterator[Bend]:

@@ -25,6 +25,7 @@ from seasonplan.rules.tables import (
     DaysOff,
     after_days_off,
     composing,
+    days_off_table,
     light_hangs_from,
     response_table,
 )
@@ -142,12 +143,21 @@ class Levels:
                 if row is not None:
                     found[day] = row
             run = run + 1 if off else 0
-        return found | self._back_from_missed()
+        return found | self._back_from_missed() | self._back_from_long_trips()
 
     def _back_from_missed(self) -> dict[date, DaysOff]:
         """The same after weeks that were missed in most."""
         rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
         return {day: row for day, row in rows.items() if row is not None}
+
+    def _back_from_long_trips(self) -> dict[date, DaysOff]:
+        """The same after long climbing trips, which leave more to get over than a few days hold."""
+        trips = [trip for trip in self._almanac.year.trips if trip.climbing]
+        long = [trip.span for trip in trips if trip.span.length >= LIMITS.long_trip_days]
+        return {span.after: days_off_table()[0] for span in long if self._trains(span.after)}
+
+    def _trains(self, day: date) -> bool:
+        return self._kind(day) not in (*AWAY, Kind.TRIP)
 
     def _walk(self) -> dict[date, WeekLevel]:
         table, body = response_table(), self.body

@@ -57,7 +57,7 @@ class Softs:
 
     @cached_property
     def openings(self) -> tuple[date, ...]:
-        """Days on which a season or window of a goal that matters most opens and a lead-in is
+        """Days on which a season, window or trip of a goal that matters most opens and a lead-in is
         possible.
 
         Not asked where days before it are given, lie outside the year, or have rock already, nor
@@ -67,10 +67,9 @@ class Softs:
         almanac = self.candidates.grid.almanac
         found = set()
         for chance in almanac.opportunities:
-            opens = chance.spell.span.first
-            lead = Span(opens - timedelta(days=rule.number), opens + ONE_DAY)
-            most = almanac.matters_most(chance.goal)
-            if not most or chance.spell.is_trip or not almanac.span.covers(lead):
+            opens, trip = chance.spell.opens, chance.spell.is_trip
+            lead = Span(opens - timedelta(days=rule.number), opens + (not trip) * ONE_DAY)
+            if not almanac.matters_most(chance.goal) or not almanac.span.covers(lead):
                 continue
             taken = any(given.span.meet(lead) for given in almanac.givens)
             if opens - ONE_DAY in almanac.rock_days or taken:
@@ -130,10 +129,10 @@ def _in_reach(candidates: Candidates, lead: Span) -> bool:
 
 
 def leads_into(column: Column, opens: date, rule: Rule) -> bool:
-    """Whether a candidate performs on that day and began early enough."""
+    """Whether a candidate performs until that day and began early enough."""
     return (
         column.kind is Kind.PERFORMANCE
-        and opens in column.span
+        and column.span.first <= opens <= column.span.after
         and (opens - column.span.first).days >= rule.number
     )
 
@@ -144,12 +143,17 @@ def _one(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
 
 def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Openings of such seasons inside a candidate that it does not lead into."""
-    inside = [opens for opens in softs.openings if opens in column.span]
+    trip = softs.candidates.grid.trip_after(column.last)
+    until = column.span.after if trip else column.span.last
+    inside = [opens for opens in softs.openings if column.span.first <= opens <= until]
     return float(sum(not leads_into(column, opens, rule) for opens in inside))
 
 
 def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    return float(max(0, column.days - rule.number))
+    """Days beyond, of whole calendar weeks: parts of weeks beside given things hold little else."""
+    cells = softs.candidates.grid.cells[column.first : column.last + 1]
+    whole = sum(cell.span.length for cell in cells if cell.span.length == 7)
+    return max(0.0, whole - rule.number)
 
 
 def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:

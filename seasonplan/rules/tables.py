@@ -215,6 +215,7 @@ class LoadLimits(FrozenModel):
     held_below: float
     lost_below: float
     season_hung: float
+    long_trip_days: int
     rise_weeks: int
     effort: float
     used: float

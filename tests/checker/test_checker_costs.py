@@ -141,6 +141,17 @@ def test_no_lead_in_is_asked_where_none_could_be_had_or_there_is_rock_already() 
     assert "lead-in-start" not in amounts(year, *within)
 
 
+@pytest.mark.parametrize(("kind", "first", "late"), [
+    (PERFORMANCE, 14, 0), (PERFORMANCE, 21, 1), (BASE, 14, 1),
+])  # fmt: skip
+def test_a_dear_trip_is_led_into_as_a_season_is(kind: Kind, first: int, late: int) -> None:
+    """The trip begins on day 25, the way there is its first day."""
+    year = a_year(8, seasons=[], goals=[goal(place="Isle")], trips=[trip(25, 10, place="Isle")])
+    away = given(Kind.TRIP, 25, 10, entry="trip")
+    blocks = (block(BASE, 0, first), block(kind, first, 25 - first), away, block(BASE, 35, 21))
+    assert amounts(year, *blocks).get("lead-in-start", 0) == late
+
+
 @pytest.mark.parametrize(("empty_weeks", "late"), [(0, 1), (1, 1), (2, 0)])
 def test_no_lead_in_is_asked_that_would_be_longer_than_one_may_be(
     empty_weeks: int, late: int
@@ -266,9 +277,10 @@ def test_parts_of_weeks_are_no_measure() -> None:
 # --- prices of rest and power endurance -----------------------------------------------------------
 
 
-def test_each_day_of_rest_beyond_a_week_costs() -> None:
-    for days, more in ((7, None), (10, 3)):
-        blocks = (block(BASE, 0, 28), block(REST, 28, days), block(BASE, 28 + days, 28 - days))
+def test_each_day_of_rest_beyond_a_week_costs_but_not_in_parts_of_weeks() -> None:
+    for first, days, more in ((28, 7, None), (28, 14, 7), (28, 10, None), (24, 11, None)):
+        after = first + days
+        blocks = (block(BASE, 0, first), block(REST, first, days), block(BASE, after, 56 - after))
         assert amounts(a_year(8), *blocks).get("short-rest") == more
         assert len([f for f in soft(a_year(8), *blocks) if f.code == "short-rest"]) == bool(more)
 

@@ -300,7 +300,8 @@ def test_a_planted_break_is_reported_wherever_it_is(name: str, data: st.DataObje
 def test_enough_breaks_were_planted() -> None:
     """Runs after them: each was tried more than once, in places that differ."""
     assert all(len(plants(name)) >= 3 for name in PLANTED)
-    assert not TRIED or min(TRIED[name] for name in PLANTED) >= 3
+    if len(TRIED) == len(PLANTED):  # all of them in this process
+        assert min(TRIED.values()) >= 3
 
 
 # --- what is told softly --------------------------------------------------------------------------

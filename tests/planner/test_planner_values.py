@@ -154,6 +154,17 @@ def test_every_block_counts_as_a_change_and_costs_what_its_rule_says() -> None:
     assert softs.points(long, Variant(Emphasis.NONE)) == pytest.approx(by_hand)
 
 
+def test_a_dear_trip_is_led_into_as_a_season_is() -> None:
+    year = a_year(8, goals=[goal(priority=1, place="Isle")], trips=[trip(28, 10, place="Isle")])
+    softs = softs_of(year)
+    assert softs.openings == (day(28),)
+    for kind in CHOSEN:
+        for first in (7, 14, 21):
+            led = kind is Kind.PERFORMANCE
+            assert ("lead-in-start" not in cost(softs, kind, first, 28 - first)) is led
+    assert "lead-in-start" not in cost(softs, Kind.BASE, 0, 21)  # ends before it
+
+
 def test_each_day_of_rest_beyond_a_week_counts() -> None:
     softs = softs_of(a_year(8))
     assert [cost(softs, Kind.REST, 0, 7 * n) for n in (1, 2, 3)] == [

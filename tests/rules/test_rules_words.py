@@ -39,7 +39,11 @@ def finding(code: str, found: float, about: str = "") -> Finding:
         ("base-length", (4, 6), "A base block lasts 4 to 6 weeks"),
         ("deload", 3, "One week in 3 is light"),
         ("rest-every", 10, "A rest block at least every 10 weeks"),
-        ("lead-in-start", 1, "A lead-in of at least 1 day before a season of the highest priority"),
+        (
+            "lead-in-start",
+            1,
+            "A lead-in of at least 1 day before a season or trip of the highest priority",
+        ),
         ("load-step", 1.5, "A week holds at most 1.5 times the best month at home"),
     ],
 )
@@ -122,7 +126,7 @@ def test_both_faces_say_alike_how_strict_a_rule_is(tmp_path: Path) -> None:
     [
         ("few-changes", "Each block counts against the plan as much as 1.7 % of a day on rock"),
         ("base-first", "as much as 10 % of a day on rock that is sure to be good"),
-        ("lead-in-start", "Each season or window that opens without counts"),
+        ("lead-in-start", "Each season, window or trip that begins without counts"),
         ("load-step", "where a plan does not meet it you are told; it costs the plan nothing"),
     ],
 )
