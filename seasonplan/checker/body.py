@@ -5,17 +5,18 @@ Judges `deload`, `rest-day`, `build-back`, `injury-caps`, `young-fingers`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from seasonplan.body.response import body_of
 from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
+from seasonplan.injury import region
 from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import after_days_off
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import BodyPart, Kind, Phase
 
 NEAR_TOP = 1.1  # a week may be a little above its share
 
@@ -136,11 +137,17 @@ def _judge_first_weeks(
 
 
 def judge_injury_caps(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Weeks of maximal finger work while something is hurt all through."""
+    """Weeks of maximal finger work while something hurt bars it all through."""
     for block in sheet.blocks:
         for week in block.weeks:
-            if week.max_fingers and all(sheet.almanac.hurts(day) for day in week.span.days()):
+            barred = (bars_fingers(sheet.almanac.hurts(day)) for day in week.span.days())
+            if week.max_fingers and all(barred):
                 yield broken(rule, week.span, block, about="max_fingers")
+
+
+def bars_fingers(hurts: Iterable[tuple[BodyPart, Phase]]) -> bool:
+    """Whether something hurt bars maximal finger work: all but a leg or hip on its way back."""
+    return any(region(part) != "lower" or phase is Phase.OFF for part, phase in hurts)
 
 
 def judge_young_fingers(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

@@ -153,7 +153,7 @@ class _Filling:
         known = [(one, book[one.recipe]) for one in sessions if one.recipe in book]
         made = Week(
             span=span,
-            aim=round(sum(part.week.aim for part in parts), 1),
+            aim=round(self._aim(parts), 1),
             free_minutes=round(sum(self.almanac.minutes(d) for d in span.days()), 1),
             minutes=sum(one.minutes for one in sessions),
             training_days=len({one.day for one in sessions if one.minutes}),
@@ -166,6 +166,11 @@ class _Filling:
             max_fingers=any(recipe.max_fingers for _, recipe in known),
         )
         return made if accepted is None else accepted.as_it_was(made)
+
+    def _aim(self, parts: Sequence[FilledCell]) -> float:
+        """That of its parts; of what is over no less than was spent, which the rest is held to."""
+        *over, last = (part.week.aim for part in parts)
+        return max(sum(over), self.weeks.spent(parts[-1].cell)) + last if over else last
 
     # --- sessions -----------------------------------------------------------------------------
 

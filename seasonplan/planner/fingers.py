@@ -50,7 +50,7 @@ class Splitter:
     book: Mapping[str, Recipe]
     spread: Spread
     allowed: frozenset[str]
-    short_days: int  # minutes of a usual day at home
+    short_days: int  # minutes of the longest usual day at home but one
     young: bool = False
     share: float = 1.0
 
@@ -66,6 +66,10 @@ class Splitter:
             hangs = tuple(self._hangs(seconds, most_days, light=light))
         else:
             hangs = tuple(self._instead(min(most_days, finger_table().light_days)))
+        return self._within(hangs, part=part)
+
+    def _within(self, hangs: tuple[Hang, ...], *, part: float = 1.0) -> FingerAsk:
+        """These hangs, inside the limits of the split."""
         if self.spread is Spread.SHORT_AND_HARD:
             return FingerAsk(hangs, FINGERS.in_a_row_short)
         if self.spread is Spread.LIGHT:
@@ -85,7 +89,7 @@ class Splitter:
             return self.ask(seconds, most_days=2, light=False)
         hangs = min(finger_table().last_full_hangs, full.hangs[1])
         hangs = min(hangs, max(full.hangs[0], int((most - seconds) / full.hang_seconds)))
-        return FingerAsk((Hang(full.id, hangs, 1), self._kept(seconds, most=1)))
+        return self._within((Hang(full.id, hangs, 1), self._kept(seconds, most=1)))
 
     def _hangs(self, seconds: float, most_days: int, *, light: bool) -> list[Hang]:
         if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:

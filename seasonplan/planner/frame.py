@@ -19,8 +19,14 @@ from seasonplan.vocabulary import RockRole, Tissue
 
 DAY = composing().day
 LEAST_WALL_MINUTES = int(table("blocks")["wall"]["least_minutes"])  # of a wall not at home
+HARDEST = 3  # stress
 EASY_RPE = float(table("blocks")["days_off"]["easy_rpe"])  # at most, in the first days back
 DAWN, DUSK = (60 * usual_hours()[name] for name in ("daylight_begins", "daylight_ends"))
+
+
+def at_the_limit(recipe: Recipe) -> bool:
+    """Whether it uses the fingers as hard as can be."""
+    return recipe.stresses.get(Tissue.FINGERS, 0) == HARDEST
 
 
 @dataclass(frozen=True)
@@ -146,8 +152,8 @@ class Ground:
             n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= rock
         }  # fmt: skip
         self._eves = {n - 1 for n in self.projects | starts}
-        fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
-        self._no_hard_fingers = fresh | self._fourth_after_rest()
+        self._fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
+        self._no_hard_fingers = self._fourth_after_rest()
         self._opened = {n + 1 for n, rock in (behind | dict(taken)).items() if rock.first}
         self._open: dict[str, tuple[int, ...]] = {}
 
@@ -195,6 +201,8 @@ class Ground:
         if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_rpe):
             return False
         if n in self._opened and (recipe.on_hangboard or recipe.hard_on_fingers):
+            return False
+        if n in self._fresh and (recipe.hard_hangs or at_the_limit(recipe)):
             return False
         if n in self._no_hard_fingers and recipe.hard_on_fingers:
             return False

@@ -80,9 +80,9 @@ class HangLevel:
             self._bar()
 
     def lose(self, week: Span, *, away: bool) -> None:
-        """A week was away, or with a part that comes back: less where it is not barred anyway."""
+        """A week was away, or with a part that comes back: less if away, where it is not barred."""
         self.weeks = max(0.0, self.weeks - away)
-        if not self._barred.days(week):
+        if away and not self._barred.days(week):
             less = max(self._first, self.seconds - finger_table().a_session)
             self.seconds = min(self.seconds, less)
 

@@ -18,13 +18,14 @@ from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.grid import Cell
-from seasonplan.planner.hang_levels import MOST_OF_A_WEEK
+from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, bars_hard_hangs
 from seasonplan.planner.menus import Course, Serving
 from seasonplan.planner.week_order import Order
 from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind, Phase
 
-RETURN, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
+RETURN = Kind.RETURN.value
+HURT, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 BACK = injury.back_table()
 
 
@@ -60,6 +61,11 @@ class Returning:
         """Whether it is a light week of a return."""
         back = self._week(cell)
         return back is not None and back.light
+
+    def hangs(self, cell: Cell) -> bool:
+        """Whether hard hangs go on, as nothing hurt bars them."""
+        back = cell.given is not None and cell.given.kind is Kind.RETURN
+        return back and not any(bars_hard_hangs(self._almanac, day) for day in cell.span.days())
 
     def order(self, cell: Cell, frame: Frame, *, serving: Serving) -> Order:
         """What its week is for; as a normal one, also where it is light."""
@@ -99,11 +105,11 @@ class Returning:
         hurts, kind = self._almanac.hurts(cell.span.first), cell.given.kind
         arms = any(injury.region(part) == "upper" for part, _ in hurts)
         name = "return upper" if kind is Kind.RETURN and arms else kind.value
-        named = injury.finger_recipes(hurts)
-        return tuple(
-            course if named is not None or course != (RETURN,) else (LIGHT,)
-            for course in serving.courses(name, cell.span.first)
-        )
+        named, courses = injury.finger_recipes(hurts), serving.courses(name, cell.span.first)
+        if self.hangs(cell):
+            return tuple(course for course in courses if course != (HURT,))
+        light = (HURT,) if named is not None else (LIGHT,)
+        return tuple(light if course == (HURT,) else course for course in courses)
 
 
 def weeks_back(almanac: Almanac) -> Iterator[tuple[date, WeekBack]]:

@@ -12,13 +12,12 @@ from datetime import date
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame
+from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, at_the_limit
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.vocabulary import RockRole, Tissue
+from seasonplan.vocabulary import RockRole
 
 STEP = 5  # minutes
-HARDEST = 3  # stress
 LEAST_LEFT = 10  # minutes: less is no time that is left
 TEST = "test-day"
 
@@ -170,7 +169,10 @@ class Standing:
     def most_hangs(self, n: int, also: Recipe | None = None) -> int:
         """Hard hangs that a day may hold at most, beside what stands there and `also`."""
         others = [item.recipe for item in self.days[n].items if not item.recipe.hard_hangs]
-        tries = any(at_the_limit(one) for one in (*others, *((also,) if also else ())))
+        tries = any(
+            at_the_limit(one) and not one.on_hangboard
+            for one in (*others, *((also,) if also else ()))
+        )
         return DAY.hangs_before_tries if tries else 99
 
     def _third_hard_day(self, n: int) -> bool:
@@ -303,11 +305,6 @@ class Standing:
             start = at if stays else at + travel
             yield item if start == item.start else item._replace(start=start)
             ended, back = start + item.minutes, travel
-
-
-def at_the_limit(recipe: Recipe) -> bool:
-    """Whether it uses the fingers as hard as can be, off the hangboard."""
-    return recipe.stresses.get(Tissue.FINGERS, 0) == HARDEST and not recipe.on_hangboard
 
 
 def _ends(day: Day, begins: int) -> int:

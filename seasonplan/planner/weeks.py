@@ -28,7 +28,7 @@ from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek, Kept, book_key
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
-from seasonplan.planner.returning import Returning
+from seasonplan.planner.returning import RETURN, Returning
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import RockDay, Taken
 from seasonplan.planner.standing import Item
@@ -246,7 +246,7 @@ class Weeks:
         aim = min(usual * share, most)
         if role.light:
             aim = min(aim, self._light_aim(cell, role))
-        spent = self._spent(cell)
+        spent = self.spent(cell)
         week = week_start(cell.span.first, self.almanac.week_begins)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
@@ -276,7 +276,7 @@ class Weeks:
         share = finger_table().test_week if role.test and not role.light else 1.0
         return share * normal.hard_seconds
 
-    def _spent(self, cell: Cell) -> float:
+    def spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
         over = self._over_part
         return over.load if over is not None and over.cell == cell.index - 1 else 0.0
@@ -315,11 +315,6 @@ class Weeks:
             self._served[key] = self._serving.courses(name, cell.span.first)
         return self._served[key]
 
-    @cached_property
-    def _short_days(self) -> int:
-        """Minutes of the longest usual day at home but one."""
-        return sorted(self.almanac.year.climber.minutes.on(day) for day in range(7))[-2]
-
     def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
         key = (frame.span.first, kind)
         if key not in self._splitters:
@@ -327,7 +322,7 @@ class Weeks:
                 self.book,
                 self.almanac.year.sessions.spread_in("", kind.value),
                 frozenset.intersection(*(day.allowed for day in frame.days)),
-                short_days=self._short_days,
+                short_days=sorted(map(self.almanac.year.climber.minutes.on, range(7)))[-2],
                 young=is_young(self.almanac, frame.span.first, rules=self.rules),
                 share=frame.level.hang_share,
             )
@@ -364,11 +359,15 @@ class Weeks:
         return (next(after, first) - first).days
 
     def _given_order(self, cell: Cell) -> Order:
-        order = self._returning.order(cell, self.frames[cell.index], serving=self._serving)
-        if not self.light_while_hurt(cell):
-            return order
-        aim = self._lighter(cell, self._composed(cell, order).load)
-        return replace(order, aim=round(aim), light=True, climb_longer=False)
+        frame, light = self.frames[cell.index], self.light_while_hurt(cell)
+        order = self._returning.order(cell, frame, serving=self._serving)
+        if self._returning.hangs(cell):
+            role = Role(order.kind, Emphasis.NONE, light=light)
+            order = replace(order, fingers=self._fingers(frame, RETURN, role, aim=order.aim))
+        if light:
+            aim = self._lighter(cell, self._composed(cell, order).load)
+            order = replace(order, aim=round(aim), light=True, climb_longer=False)
+        return order
 
     def light_while_hurt(self, cell: Cell) -> bool:
         """Whether it is a light week of a return from an injury."""

@@ -206,7 +206,7 @@ def test_without_the_rule_on_injuries_the_young_are_still_kept_from_the_most() -
     assert told("session-care", board, year=young) == ["for grown climbers only"]
 
 
-def test_a_hurt_knee_is_stressed_by_what_stresses_knees_and_by_no_hangs_but_the_hardest() -> None:
+def test_a_hurt_knee_is_stressed_by_what_stresses_knees_and_by_no_hangs_unless_it_is_off() -> None:
     knee = {**dict(HURT), "part": "knee", "name": "Knee"}
     year = a_year(4, injuries=[{k: v for k, v in knee.items() if k not in ("id", "phases")}])
     legs = session("legs-and-trunk", 8, "18:00")
@@ -215,7 +215,17 @@ def test_a_hurt_knee_is_stressed_by_what_stresses_knees_and_by_no_hangs_but_the_
     ]
     assert told("session-care", session("fingerboard-often", 8, "18:00"), year=year) == []
     board = session("fingerboard-long", 8, "18:00")
-    assert told("session-care", board, year=year) == ["maximal finger loading while hurt"]
+    assert told("session-care", board, year=year) == []
+    off = a_year(
+        4,
+        injuries=[
+            {
+                **dict(year.injuries[0]),
+                "easy_from": injury(-2, easy=12, building=14, full=21).easy_from,
+            }
+        ],
+    )
+    assert told("session-care", board, year=off) == ["maximal finger loading while hurt"]
 
 
 @pytest.mark.parametrize(

@@ -177,13 +177,17 @@ def test_the_suggestion_says_its_source_how_far_it_was_checked_and_that_gradings
 # --- what phases allow ----------------------------------------------------------------------
 
 
+LEG = {BodyPart.ANKLE, BodyPart.KNEE, BodyPart.HIP}  # common practice, no source
+
+
 @pytest.mark.parametrize("part", BodyPart)
 @pytest.mark.parametrize("phase", HURTING)
 def test_every_part_and_phase_says_what_may_be_done_and_what_not(
     part: BodyPart, phase: Phase
 ) -> None:
     held = profile(profile_name(part, phase))
-    assert not held.max_fingers and held.may and held.not_yet
+    assert held.may and held.not_yet
+    assert held.max_fingers is (part in LEG and phase is not Phase.OFF)
 
 
 def test_a_hurt_finger_leaves_legs_and_fitness() -> None:
@@ -196,10 +200,13 @@ def test_a_hurt_ankle_leaves_seated_work_and_no_hangs() -> None:
     assert stress[Tissue.FINGERS] == 3 and stress[Tissue.ANKLES] == 0
 
 
-def test_the_first_maximal_finger_work_comes_in_full() -> None:
+def test_the_first_maximal_finger_work_comes_in_full_but_where_a_leg_is_coming_back() -> None:
     for part in BodyPart:
-        assert not any(max_fingers([(part, phase)]) for phase in HURTING)
+        hurting = HURTING if part not in LEG else [Phase.OFF]
+        assert not any(max_fingers([(part, phase)]) for phase in hurting)
         assert max_fingers([(part, Phase.FULL)])
+    both = [(BodyPart.ANKLE, Phase.BUILDING), (BodyPart.FINGER, Phase.BUILDING)]
+    assert max_fingers(both[:1]) and not max_fingers(both)
     assert allowed([]) is None and allowed([(BodyPart.FINGER, Phase.FULL)]) is None
     with pytest.raises(Misuse):
         profile_name(BodyPart.FINGER, Phase.FULL)

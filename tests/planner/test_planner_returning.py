@@ -253,13 +253,28 @@ def test_hard_hangs_are_held_and_rise_by_steps_and_without_the_rule_as_ever() ->
 
 
 def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> None:
-    """Ten days (shared/blocks.toml); an ankle has no steps after full."""
+    """Ten days (shared/blocks.toml); a back has no steps after full."""
     for days, lower in ((9, False), (10, True)):
-        ankle = {**dict(injury(28, easy=28, building=28, full=28 + days)), "part": "ankle"}
-        year = a_year(16, injuries=[{k: v for k, v in ankle.items() if k != "id"}])
+        back = {**dict(injury(28, easy=28, building=28, full=28 + days)), "part": "back"}
+        year = a_year(16, injuries=[{k: v for k, v in back.items() if k != "id"}])
         levels = Levels(Almanac(year))
         before = levels.of(day(21)).hang_seconds
         assert (levels.of(day(42)).hang_seconds < 0.8 * before) is lower
+
+
+def test_hangs_go_on_while_a_leg_comes_back_and_not_while_it_is_off() -> None:
+    weeks = {"ankle": (False, True), "knee": (False, True), "back": (False, False)}
+    for part, (while_off, back) in weeks.items():
+        hurt = {**dict(injury(28, easy=42, building=63, full=84)), "part": part}
+        year = a_year(
+            16,
+            injuries=[{k: v for k, v in hurt.items() if k != "id"}],
+            sessions={"has": ["hangboard", "wall"]},
+        )
+        made = planned(year)
+        assert made is not None and judged(year, made) == []
+        held = {b.kind: sum(w.hard_seconds for w in b.weeks) for b in made.blocks}
+        assert (held[Kind.INJURED] > 0) is while_off and (held[Kind.RETURN] > 0) is back
 
 
 def test_a_third_hard_use_that_was_wished_is_left_out() -> None:

@@ -389,3 +389,11 @@ def test_a_season_is_not_broken_off_after_its_opening_weekend() -> None:
             rock = [one for one in made.sessions if one.rock and one.day in block.span]
             if block.kind is Kind.PERFORMANCE and after.kind is Kind.REST:
                 assert len({one.day.isocalendar()[:2] for one in rock}) > 1
+
+
+def test_links_stand_in_the_week_before_a_season_opens_or_the_week_of_it() -> None:
+    """Power endurance fades in weeks: nobody comes to the first project day without any."""
+    made = planned(EIGHT_WEEKS)[1]
+    first = min(one.day for one in made.sessions if one.rock)
+    near = [one for one in made.sessions if 0 < (first - one.day).days <= 7 and not one.rock]
+    assert any("power_endurance" in RECIPES[one.recipe].qualities for one in near)

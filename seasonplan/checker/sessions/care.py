@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from seasonplan.body.response import from_50
+from seasonplan.checker.body import bars_fingers
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.days import Span
 from seasonplan.injury import RampStep, finger_recipes, most_stress, ramp, ramp_steps
@@ -117,7 +118,8 @@ def _hurt(table: Timetable, recipe: Recipe, day: date) -> str:
     for tissue, stress in recipe.stresses.items():
         if stress > most[tissue]:
             return f"stresses {tissue.value} by {stress}, and {most[tissue]} is the most while hurt"
-    return "maximal finger loading while hurt" if recipe.max_fingers else ""
+    barred = recipe.max_fingers and bars_fingers(hurts)
+    return "maximal finger loading while hurt" if barred else ""
 
 
 def _too_soon(table: Timetable, recipe: Recipe, day: date) -> str:

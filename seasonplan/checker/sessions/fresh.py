@@ -52,6 +52,11 @@ def _hard_fingers(recipe: Recipe) -> bool:
     return recipe.stresses.get(Tissue.FINGERS, 0) >= HARD_STRESS
 
 
+def _hardest_fingers(recipe: Recipe) -> bool:
+    """Whether it holds hard hangs, or tries at the limit."""
+    return recipe.hard_hangs or recipe.stresses.get(Tissue.FINGERS, 0) > HARD_STRESS
+
+
 # --- fresh --------------------------------------------------------------------------------------
 
 
@@ -88,7 +93,7 @@ class Fresh:
         if day in self._rock and recipe.hang_seconds:
             yield "hangs on a day on rock"
         ahead = self.days_ahead(day)
-        if _hard_fingers(recipe) and ahead is not None and ahead <= self._days_before:
+        if _hardest_fingers(recipe) and ahead is not None and ahead <= self._days_before:
             yield NEAR_ROCK
 
     def days_ahead(self, day: date) -> int | None:
