@@ -1,4 +1,4 @@
-"""The climbing that a normal week of base or strength should not be without.
+"""The climbing that a week of base or strength should not be without.
 
 Little time or load would leave hangs alone: then climbing gets its place first, as long as enough
 of the hangs stays. Common practice, no source.
@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence, Set
 from typing import NamedTuple
 
 from seasonplan.planner.standing import Item
+from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Kind
@@ -51,7 +52,14 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
     ),
 }
 
-LEAD_IN = (Wanted(climbing, composing().fit.climb_keeps),)
+SOME = (Wanted(climbing, composing().fit.climb_keeps),)  # of light weeks and lead-ins
+
+
+def wanted_climbing(order: Order) -> tuple[Wanted, ...]:
+    """What a week should hold of it, best first; nothing of a season, rest, or while hurt."""
+    if order.lead_in or (order.light and order.kind in WANTED):
+        return SOME
+    return WANTED.get(order.kind, ())
 
 
 def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes: Set[str]) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import chain
 
-from seasonplan.planner.climbing import LEAD_IN, WANTED, Climb, climbing, keeps
+from seasonplan.planner.climbing import Climb, climbing, keeps, wanted_climbing
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.menus import Course
@@ -31,14 +31,14 @@ def compose(
     """The sessions of a week, in order. `done` are those of days of it that are over."""
     composer = _Composer(frame, order, book, done)
     items, load = composer.week(), composer.at.load
-    wanted_here = LEAD_IN if order.lead_in else WANTED.get(order.kind, ())
+    wanted_here = wanted_climbing(order)
     if not wanted_here:
         return items
     if load < FIT.full * order.aim:
         other = composer.easy_last()
         if other and composer.at.load > load:
             items = other
-    if (order.light and not order.lead_in) or not order.fingers.hangs:
+    if not order.fingers.hangs:
         return items
     for wanted in wanted_here:
         if any(wanted.climb(item.recipe) for item in items):

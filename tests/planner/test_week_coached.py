@@ -367,6 +367,14 @@ def test_few_hangs_stand_before_tries_at_the_limit() -> None:
         assert all(item.hangs <= 8 for item in week if item.day in tries)
 
 
+@pytest.mark.parametrize("load", [400, 600, 900])
+@pytest.mark.parametrize("routine", [OTHERS, {"tuesday": 90, "thursday": 60, "sunday": 90}])
+def test_a_light_week_holds_climbing_too(routine: Mapping[str, int], load: float) -> None:
+    for kind in (Kind.BASE, Kind.STRENGTH):
+        items = week_of(routine, load, kind, Emphasis.FINGERS, light=True, nth=4)
+        assert any(climbing(item.recipe) for item in items) and hangs(items)
+
+
 def test_a_light_week_has_no_full_session_of_hangs() -> None:
     for kind in (Kind.BASE, Kind.STRENGTH):
         normal = week_of(EVENINGS, 1700, kind, Emphasis.FINGERS, nth=8)
