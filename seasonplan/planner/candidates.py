@@ -23,6 +23,7 @@ from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
 TEST_WEEK_DAYS = 5
+OPENING_WEEKS = 2  # in which hangs come back to what they are in such a block
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
 LIGHT_FIRST = (3, 4, 5)  # weeks of a season of which the first light one is chosen
 
@@ -40,8 +41,8 @@ class Role:
     """What one cell is for inside a block of that kind and emphasis.
 
     `test`: a test is due in it. `goes_on`: it is the rest of the week that has begun, in a block
-    that began before. `begins`: it is the first of a block that may come after a season, a trip or
-    rest. `nth` is the number of its week in the block, from 0: weeks that differ in
+    that began before. `begun` is its number, from 0, among the first of a block that may come after
+    a season, a trip or rest. `nth` is the number of its week in the block, from 0: weeks that differ in
     nothing else are alike.
     """
 
@@ -51,7 +52,7 @@ class Role:
     lead_in: bool = False
     test: bool = False
     goes_on: bool = False
-    begins: bool = False
+    begun: int | None = None
     nth: int = field(default=0, compare=False)
 
 
@@ -236,8 +237,9 @@ class Candidates:
         lead_in = kind is Kind.PERFORMANCE and self._before_rock(first, cell)
         light = not lead_in and self._light(kind, first, variant.light_first, cell, nth)
         goes_on = cell is self.grid.rest_of_week and first < cell.index
-        begins = nth == 0 and kind.value in finger_table().block_seconds
-        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begins, nth)
+        opens = kind.value in finger_table().block_seconds and nth < OPENING_WEEKS
+        begun = nth if opens else None
+        return Role(kind, variant.emphasis, light, lead_in, test, goes_on, begun, nth)
 
     def _tests(self, column: Column, last: Cell) -> bool:
         """Whether a test is due in the last week of a block."""

@@ -344,10 +344,11 @@ class Weeks:
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
-        if role.begins:
-            seconds = min(seconds, table.block_seconds[kind.value])
-            days = min(days, table.block_days[kind.value])
-            splitter = splitter.shorter()
+        if role.begun is not None:
+            more = role.begun
+            seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
+            days = min(days, table.block_days[kind.value] + more)
+            splitter = splitter if more else splitter.shorter()
         part = frame.days_home / 7
         return splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
