@@ -42,8 +42,8 @@ class Role:
 
     `test`: a test is due in it. `goes_on`: it is the rest of the week that has begun, in a block
     that began before. `begun` is its number, from 0, among the first of a block that may come after
-    a season, a trip or rest. `nth` is the number of its week in the block, from 0: weeks that differ in
-    nothing else are alike.
+    a season, a trip or rest. `nth` is the number of its week in the block, from 0: weeks that
+    differ in nothing else are alike.
     """
 
     kind: Kind

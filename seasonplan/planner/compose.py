@@ -7,12 +7,11 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import chain
+from math import inf
 
-from seasonplan.planner.climbing import Climb, climbing, keeps, wanted_climbing
+from seasonplan.planner.climbing import Climb, Wanted, climbing, keeps, wanted_climbing
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
-from seasonplan.planner.menus import Course
 from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
 from seasonplan.planner.standing import STEP, TEST, Item, Standing
 from seasonplan.planner.week_order import FIT, Order
@@ -21,6 +20,7 @@ from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
 SAME = composing().same
+_Course = Sequence[Recipe]  # the first that can be done
 _Stage = tuple[tuple[tuple[int, Item], ...], int]  # what stands, and hard courses still allowed
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
@@ -30,23 +30,24 @@ def compose(
 ) -> tuple[Item, ...]:
     """The sessions of a week, in order. `done` are those of days of it that are over."""
     composer = _Composer(frame, order, book, done)
-    items, load = composer.week(), composer.at.load
-    wanted_here = wanted_climbing(order)
-    if not wanted_here:
-        return items
-    if load < FIT.full * order.aim:
-        other = composer.easy_last()
-        if other and composer.at.load > load:
-            items = other
-    if not order.fingers.hangs:
-        return items
-    for wanted in wanted_here:
-        if any(wanted.climb(item.recipe) for item in items):
+    wanted = wanted_climbing(order)
+    week = composer.week()
+    if wanted and week.load < FIT.full * order.aim:
+        week = max(week, composer.easy_last(), key=lambda one: one.load)
+    if order.fingers.hangs:
+        week = _with_climbing(week, composer, wanted)
+    return tuple(week.in_order())
+
+
+def _with_climbing(week: Standing, composer: _Composer, every: Sequence[Wanted]) -> Standing:
+    """The week, with climbing that it should hold and does not, where it may come first."""
+    for wanted in every:
+        if any(wanted.climb(item.recipe) for item in week.items):
             break
         for other in composer.climbing_first(wanted.climb):
-            if keeps(other, items, wanted, makes=order.makes):
+            if keeps(other.items, week.items, wanted, makes=composer.order.makes):
                 return other
-    return items
+    return week
 
 
 class _Composer:
@@ -55,13 +56,18 @@ class _Composer:
     ) -> None:
         self.order = order
         self.book = book
+        self._courses = [
+            [one for one in map(book.get, course) if one and order.kind in one.kinds]
+            for course in order.courses
+        ]
+        self._most = order.over * order.aim
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
         self._hard_courses = 1 if order.light else 99
         self._opened = self._hung = self._stage()  # before the hangs, and with them
         self._open: dict[str, Sequence[int]] = {}
         self._gone: set[str] = set()  # no place for these any more: weeks only fill
 
-    def week(self) -> tuple[Item, ...]:
+    def week(self) -> Standing:
         self._rock()
         self.at.mark()
         if self.order.test:
@@ -71,25 +77,32 @@ class _Composer:
         self._opened = self._stage()
         Hanging(self.at, self.order, self.book).place()
         self._hung = self._stage()
-        return self._filled(self.order.courses, ())
+        return self._filled(self._courses, ())
 
-    def easy_last(self) -> tuple[Item, ...]:
+    def easy_last(self) -> Standing:
         """The same week, mobility and the like only where nothing else fits any more."""
         self._again_from(self._hung)
-        courses = self.order.courses
-        last = [course for course in courses if self._easy(course)]
-        return self._filled([course for course in courses if course not in last], last)
+        first: list[_Course] = []
+        last: list[_Course] = []
+        for course in self._courses:
+            easy = all(recipe.rpe <= DAY.easy_rpe for recipe in course)  # mobility and the like
+            (last if easy else first).append(course)
+        return self._filled(first, last)
 
-    def climbing_first(self, climb: Climb) -> Iterator[tuple[Item, ...]]:
+    def climbing_first(self, climb: Climb) -> Iterator[Standing]:
         """The same week with such climbing, short, before the hangs: on each day that may hold it,
         the one that suits best first."""
-        for recipe in self._climbs(climb):
+        self._again_from(self._opened)
+        tries = [
+            (n, recipe)
+            for recipe in self._climbs(climb)
+            for n in sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True)
+        ]
+        for n, recipe in tries:
             self._again_from(self._opened)
-            for n in sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True):
-                self._again_from(self._opened)
-                self._put(n, recipe, short=True)
-                Hanging(self.at, self.order, self.book).place()
-                yield self._filled(self.order.courses, ())
+            self._put(n, recipe, short=True)
+            Hanging(self.at, self.order, self.book).place()
+            yield self._filled(self._courses, ())
 
     def _stage(self) -> _Stage:
         return tuple(self.at.placed), self._hard_courses
@@ -99,13 +112,13 @@ class _Composer:
         self.at = self.at.begun_again(placed)
         self._open, self._gone = {}, set()
 
-    def _filled(self, courses: Sequence[Course], last: Sequence[Course]) -> tuple[Item, ...]:
+    def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
         for turn in range(MOST_TURNS):
             if not self._turn(turn, courses, last):
                 break
-        return tuple(self.at.in_order())
+        return self.at
 
-    def _turn(self, turn: int, courses: Sequence[Course], last: Sequence[Course]) -> bool:
+    def _turn(self, turn: int, courses: Sequence[_Course], last: Sequence[_Course]) -> bool:
         """Once through the courses, whether anything was added; `last` where nothing else was."""
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
@@ -117,11 +130,6 @@ class _Composer:
             if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
         return self.at.load != before
-
-    def _easy(self, course: Course) -> bool:
-        """Whether it is mobility and the like."""
-        known = [self.book[name] for name in course if name in self.book]
-        return all(recipe.rpe <= DAY.easy_rpe for recipe in known)
 
     # --- rock ---------------------------------------------------------------------------------
 
@@ -187,23 +195,25 @@ class _Composer:
 
     def _named_first(self) -> None:
         """The first course with what its block is named for that can be done, else none."""
-        for course in self.order.courses:
-            if self.order.makes & set(course) and self._course(course, again=False):
+        for course in self._courses:
+            named = any(recipe.id in self.order.makes for recipe in course)
+            if named and self._course(course, again=False):
                 return
 
-    def _course(self, course: Course, *, again: bool) -> bool:
+    def _course(self, course: _Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
-        for name in course:
-            recipe = self.book.get(name)
-            if recipe is None or name in self._gone or self.order.kind not in recipe.kinds:
+        for recipe in course:
+            if recipe.id in self._gone:
                 continue
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
             if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
                 continue
-            if self._one(recipe):
+            days = self._days_for(recipe)
+            if days:
+                self._put(max(days, key=self._suits(recipe)) if len(days) > 1 else days[0], recipe)
                 return True
-            self._gone.add(name)
+            self._gone.add(recipe.id)
         return False
 
     def _days_hung(self) -> int:
@@ -214,16 +224,8 @@ class _Composer:
 
     def _climbs(self, climb: Climb) -> list[Recipe]:
         """The recipes of its courses that are such climbing, in order of need, each once."""
-        names = dict.fromkeys(chain.from_iterable(self.order.courses))
-        known = [self.book[name] for name in names if name in self.book]
-        return [one for one in known if climb(one) and self.order.kind in one.kinds]
-
-    def _one(self, recipe: Recipe) -> bool:
-        """A session of it on the day that suits it best, if there is one."""
-        days = self._days_for(recipe)
-        if days:
-            self._put(max(days, key=self._suits(recipe)) if len(days) > 1 else days[0], recipe)
-        return bool(days)
+        every = {one.id: one for course in self._courses for one in course}
+        return [one for one in every.values() if climb(one)]
 
     def _put(self, n: int, recipe: Recipe, *, short: bool = False) -> None:
         least = self.at.frame.least(recipe)
@@ -243,7 +245,7 @@ class _Composer:
 
     def _room(self, recipe: Recipe, *, alone: bool = False) -> int:
         """Minutes of it that the load still to be had holds; what stands alone may go beyond."""
-        left = self.order.over * self.order.aim - self.at.load + self.order.slack * alone
+        left = self._most - self.at.load + self.order.slack * alone
         return int(left / recipe.load_a_minute) if recipe.load_a_minute else 0
 
     def _length(self, recipe: Recipe, room: int) -> int:
@@ -261,31 +263,31 @@ class _Composer:
 
     def _days_for(self, recipe: Recipe) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""
-        if self.at.times[recipe.id] >= SAME.get(self.order.kind, MOST_TURNS):
+        if self.at.times.get(recipe.id, 0) >= SAME.get(self.order.kind, MOST_TURNS):
             return ()
-        least = self.at.frame.least(recipe)
-        if self._room(recipe, alone=not self.at.placed) < least:
+        if self._room(recipe, alone=not self.at.placed) < self.at.frame.least(recipe):
             return ()
         left = self._open.get(recipe.id)
         left = self.at.open(recipe) if left is None else left
-        found = self._open[recipe.id] = [n for n in left if self.at.may_hold(n, recipe, least)]
+        found = self._open[recipe.id] = self.at.that_hold(recipe, left)
         return found
 
     def _suits(self, recipe: Recipe) -> Callable[[int], tuple[float, int]]:
         """How well a day suits: free days first, long sessions on long days, the same things far
         apart."""
-        days = self.at.days
-        week = range(len(days))
-        same = [k for k in week if recipe.id in days[k].recipes] if self.at.times[recipe.id] else []
+        days, hard = self.at.days, bool(recipe.hard_on)
+        again = recipe.id in self.at.times
+        same = [k for k, day in enumerate(days) if recipe.id in day.recipes] if again else []
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
+        long = FIT.long_minutes if wanted <= FIT.short_minutes else inf
 
         def suits(n: int) -> tuple[float, int]:
-            room = days[n].minutes
-            apart = min([3, *[abs(k - n) for k in same]]) if same else 3
-            near = recipe.hard_on and any(days[k].hard for k in (n - 1, n + 1) if k in week)
-            short = max(0, wanted - room) / 30
-            wasted = 1.0 if wanted <= FIT.short_minutes and room >= FIT.long_minutes else 0.0
-            busy = 3.0 * days[n].long_items + 1.5 * bool(near)
-            return apart - short - wasted - busy, -n
+            day = days[n]
+            room = day.minutes
+            apart = min(3, *[abs(k - n) for k in same]) if same else 3
+            near = hard and any(days[k].hard for k in (n - 1, n + 1) if 0 <= k < len(days))
+            short = (wanted - room) / 30 if wanted > room else 0.0
+            busy = 3.0 * day.long_items + 1.5 * near
+            return apart - short - (room >= long) - busy, -n
 
         return suits

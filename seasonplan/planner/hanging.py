@@ -52,11 +52,13 @@ class Hanging:
         wanted = self.order.makes
         if recipe.id in wanted or any(day.recipes & wanted for day in self.at.days):
             return None
-        makes = [(one, self.at.frame.least(one)) for one in map(self.book.get, wanted) if one]
-        some = [n for one in makes for n in self.at.open(one[0]) if self.at.may_hold(n, *one)]
+        makes = [one for one in map(self.book.get, wanted) if one]
+        some = (n for one in makes for n in self.at.that_hold(one, self.at.open(one)))
         long = sorted(set(some))
         spared = set(long) - set(days) or any(
-            self.at.slot(n, one, least + recipe.least_minutes) for n in long for one, least in makes
+            self.at.slot(n, one, self.at.frame.least(one) + recipe.least_minutes)
+            for n in long
+            for one in makes
         )
         if spared or not 0 < len(long) <= count:
             return None

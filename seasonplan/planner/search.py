@@ -58,6 +58,7 @@ class Search:
         self.year, self.book, self.accepted = year, book, accepted
         self.taken: Taken = taken or {}
         self.caps: Mapping[date, float] = caps or {}
+        self._stands: Mapping[int, tuple[Variant, int]] = {}  # of candidates, from a search before
 
     @property
     def keep(self) -> float:
@@ -99,10 +100,19 @@ class Search:
 
     def bounded(self, caps: Mapping[date, float]) -> Search:
         """The same year where those weeks hold no more than that: its paths stand where its days
-        on rock do."""
+        on rock do, and what the candidates are worth that no such week lies in."""
         weeks = self.weeks.bounded(caps)
-        paths = {"candidates", "softs", "graph"} if weeks.rock is self.weeks.rock else set[str]()
-        return self._with({"grid", *paths}, caps=caps, weeks=weeks)
+        if weeks.rock is not self.weeks.rock:
+            return self._with({"grid"}, caps=caps, weeks=weeks)
+        pairs = zip(self.weeks.frames, weeks.frames, strict=True)
+        others = [n for n, (old, new) in enumerate(pairs) if old is not new]
+        stands = {
+            number: self.best_variants[number] for number, one in enumerate(self.candidates.all)
+            if not any(one.first <= n <= one.last for n in others)
+        }  # fmt: skip
+        return self._with(
+            {"grid", "candidates", "softs", "graph"}, caps=caps, weeks=weeks, _stands=stands
+        )
 
     def keeping(self, accepted: Accepted | None) -> Search:
         """The same year where a changed day costs another price: only the sums are others."""
@@ -115,6 +125,7 @@ class Search:
         worked_out = [name for name in vars(Search) if name in vars(self) and name not in serve]
         for name in worked_out:
             del vars(made)[name]
+        made._stands = {}
         vars(made).update(other, **{name: getattr(self, name) for name in serve})
         return made
 
@@ -151,7 +162,8 @@ class Search:
     def best_variants(self) -> tuple[tuple[Variant, int], ...]:
         """The best variant of each candidate and its worth in parts of a point."""
         return tuple(
-            max(self.variants(n), key=lambda one: one[1]) for n in range(len(self.candidates.all))
+            self._stands.get(n) or max(self.variants(n), key=lambda one: one[1])
+            for n in range(len(self.candidates.all))
         )
 
     def variants(self, number: int) -> list[tuple[Variant, int]]:

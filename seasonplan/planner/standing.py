@@ -6,7 +6,6 @@ Knows what each day holds and what is near it, not what the week is for. Enforce
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
@@ -95,7 +94,7 @@ class Standing:
         self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
-        self.times: Counter[str] = Counter()  # how often a recipe stands
+        self.times: dict[str, int] = {}  # how often a recipe stands
         for rock in (*frame.rock_before, *frame.rock_after):
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
@@ -127,18 +126,19 @@ class Standing:
             other.put(n, item)
         return other
 
-    def may_hold(self, n: int, recipe: Recipe, least: int) -> bool:
-        """Whether a day open to a recipe has place for so many minutes of it, as its first."""
-        day = self.days[n]
-        return (
-            day.longest_left >= least
-            and not day.full
-            and recipe.id not in day.recipes
-            and not (day.hangs and recipe.on_hangboard)
-            and day.longest_left >= least + 2 * self.frame.travel(recipe)
-            and (Need.DAYLIGHT not in recipe.needs or self.slot(n, recipe, least) is not None)
-            and (not recipe.hard_on or self.clear(n, recipe))
-        )
+    def that_hold(self, recipe: Recipe, days: Iterable[int]) -> list[int]:
+        """Of days open to a recipe those that have place for it, as their first."""
+        takes, board, found = self.frame.takes(recipe), recipe.on_hangboard, []
+        least = self.frame.least(recipe) if Need.DAYLIGHT in recipe.needs else 0
+        for n in days:
+            day = self.days[n]
+            if day.full or day.longest_left < takes or recipe.id in day.recipes:
+                continue
+            if (board and day.hangs) or (least and self.slot(n, recipe, least) is None):
+                continue
+            if not recipe.hard_on or self.clear(n, recipe):
+                found.append(n)
+        return found
 
     def clear(self, n: int, recipe: Recipe) -> bool:
         """Whether hard uses of its tissues keep their distance, also from those before the week."""
@@ -258,11 +258,16 @@ class Standing:
     def put(self, n: int, item: Item) -> None:
         self.days[n].hold(item, travel=self.frame.travel(item.recipe))
         self.placed.append((n, item))
-        self.times[item.recipe.id] += 1
+        self.times[item.recipe.id] = self.times.get(item.recipe.id, 0) + 1
         self._use(n, item.recipe)
         self._hard_left -= self._counts(item.recipe)
         self.load += item.load
         self.hard_sessions += bool(item.recipe.hard_on) and item.recipe.id != TEST
+
+    @property
+    def items(self) -> list[Item]:
+        """What stands in the week, as it was put there."""
+        return [item for _, item in self.placed]
 
     def in_order(self) -> Iterator[Item]:
         """What stands in the week, by day and hour: inside one free time fresh work comes first,
