@@ -28,11 +28,6 @@ def hard_climbing(recipe: Recipe) -> bool:
     return climbing(recipe) and recipe.hard_on_fingers
 
 
-def easy_climbing(recipe: Recipe) -> bool:
-    """Whether it is climbing that does not."""
-    return climbing(recipe) and not recipe.hard_on_fingers
-
-
 class Wanted(NamedTuple):
     """Climbing that a week should hold, and the share of its hangs that it must leave."""
 
@@ -46,10 +41,7 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
         Wanted(hard_climbing, composing().fit.hard_climb_keeps),
         Wanted(climbing, composing().fit.climb_keeps),
     ),
-    Kind.STRENGTH: (
-        Wanted(hard_climbing, composing().fit.climb_keeps),
-        Wanted(easy_climbing, composing().fit.climb_keeps),
-    ),
+    Kind.STRENGTH: (Wanted(hard_climbing, composing().fit.climb_keeps),),
 }
 
 SOME = (Wanted(climbing, composing().fit.climb_keeps),)  # of light weeks and lead-ins

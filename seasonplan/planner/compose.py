@@ -166,7 +166,7 @@ class _Composer:
             yield from others
         elif self.order.kind in (Kind.BASE, Kind.STRENGTH) and not self.order.light and others:
             n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
-            if rock.easier is not None and not always:
+            if rock.easier is not None:
                 yield n, easier(rock)
 
     # --- a test ---------------------------------------------------------------------------------
@@ -223,9 +223,11 @@ class _Composer:
         return self._hard_courses > 0 and self.at.hard_sessions < self.order.hard
 
     def _climbs(self, climb: Climb) -> list[Recipe]:
-        """The recipes of its courses that are such climbing, in order of need, each once."""
-        every = {one.id: one for course in self._courses for one in course}
-        return [one for one in every.values() if climb(one)]
+        """The recipes of its courses that are such climbing, each once, in order of need; in a
+        light week the easy ones first."""
+        every = {one.id: one for course in self._courses for one in course if climb(one)}
+        light = self.order.light
+        return sorted(every.values(), key=lambda one: light and one.hard_on_fingers)
 
     def _put(self, n: int, recipe: Recipe, *, short: bool = False) -> None:
         least = self.at.frame.least(recipe)

@@ -28,12 +28,14 @@ from seasonplan.rules.tables import (
     days_off_table,
     light_hangs_from,
     response_table,
+    table,
 )
 from seasonplan.vocabulary import Kind
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
 LIMITS = composing().load
 STEADY_EVERY = LIMITS.steady_every  # weeks: one in so many the load does not rise
+EASY_DAYS = int(table("blocks")["days_off"]["easy_days"])  # the first, in which nothing is hard
 FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are all used
 
 
@@ -114,9 +116,7 @@ class Levels:
 
     def easy_until(self, day: date) -> bool:
         """Whether a day lies in the first days after days off."""
-        return any(
-            ends <= day < ends + timedelta(days=days_off_easy_days()) for ends in self.off_ends
-        )
+        return any(ends <= day < ends + timedelta(days=EASY_DAYS) for ends in self.off_ends)
 
     def after_missed(self, week: date) -> bool:
         """Whether a week that begins then is held against what was really done before it."""
@@ -160,8 +160,8 @@ class Levels:
         return self._kind(day) not in (*AWAY, Kind.TRIP)
 
     def _walk(self) -> dict[date, WeekLevel]:
-        table, body = response_table(), self.body
-        most = log(max(body.top / body.usual, 1.0)) / log(table.load_step)
+        response, body = response_table(), self.body
+        most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
         k, trained, hangs = 0.0, 0, HangLevel(self._first_hangs(), self._barred)
         back: tuple[DaysOff, int] | None = None
         found = {}
@@ -170,7 +170,7 @@ class Levels:
             back = (row, 0) if row is not None else back
             hangs.begin(week, row)
             found[self._week_of(week.first)] = WeekLevel(
-                load=body.usual * table.load_step**k,
+                load=body.usual * response.load_step**k,
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,
                 finger_days=self._finger_days(hangs.weeks, back),
@@ -185,16 +185,16 @@ class Levels:
                 back = (back[0], nth) if nth < len(back[0].shares) else None
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
-                k = min(k, log(self._borne[week.first] / body.usual) / log(table.load_step))
+                k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
             away = self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below
             if away or self._comes_back(week):  # then the load stays, hard hangs are less
-                k = max(-5.0, k - table.off_a_week) if away else k
+                k = max(-5.0, k - response.off_a_week) if away else k
                 hangs.lose(week, away=away)
                 continue
             if share < LIMITS.held_below:
                 continue  # too little was done: the load stays where it is
             trained += 1
-            if trained % STEADY_EVERY and self._fills(week, body.usual * table.load_step**k):
+            if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**k):
                 k = min(most, k + 1)
             weeks = LIMITS.season_hung if self._has_rock(week) else 1
             hangs.gain(week, light=self._hangs_light(week), weeks=weeks)
@@ -228,26 +228,19 @@ class Levels:
 
     def _first_hangs(self) -> float:
         """Hard seconds of the first week; below none for who did no hard finger session before."""
-        table, told = finger_table(), self._almanac.year.before.hard_finger_sessions
+        hung, told = finger_table(), self._almanac.year.before.hard_finger_sessions
         sessions = 1.0 if told is None else told
         if not sessions:
-            return (1 - table.weeks_without) * table.a_session
-        return max(table.first_seconds, sessions * response_table().usual_session_seconds)
+            return (1 - hung.weeks_without) * hung.a_session
+        return max(hung.first_seconds, sessions * response_table().usual_session_seconds)
 
     def _has_rock(self, week: Span) -> bool:
         return any(day in self._almanac.rock_days for day in week.days())
 
     def _finger_days(self, weeks_hung: float, back: tuple[DaysOff, int] | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""
-        table = finger_table()
+        hung = finger_table()
         known = self._almanac.year.before.hung_daily
-        days = table.days_if_known if known else table.days_if_new
+        days = hung.days_if_known if known else hung.days_if_new
         most = days[min(int(weeks_hung), len(days) - 1)]
         return min(most, back[0].finger_days[back[1]]) if back else most
-
-
-def days_off_easy_days() -> int:
-    """The first days after days off in which nothing hard stands."""
-    from seasonplan.rules.tables import table
-
-    return int(table("blocks")["days_off"]["easy_days"])
