@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
+from typing import NamedTuple
 
 from seasonplan.planner.menus import finger_table
 from seasonplan.recipes import Recipe
@@ -29,8 +30,7 @@ class Hang:
     each: int = 99
 
 
-@dataclass(frozen=True, slots=True)
-class FingerAsk:
+class FingerAsk(NamedTuple):
     """The hangs of a week; `in_a_row` is how many days running may use the fingers hard.
 
     `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them.

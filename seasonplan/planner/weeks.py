@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from math import inf
@@ -368,7 +367,7 @@ class Weeks:
         if not self.light_while_hurt(cell):
             return order
         aim = self._lighter(cell, self._composed(cell, order).load)
-        return replace(order, aim=round(aim), light=True, climb_longer=False)
+        return order._replace(aim=round(aim), light=True, climb_longer=False)
 
     def light_while_hurt(self, cell: Cell) -> bool:
         """Whether it is a light week of a return from an injury."""
