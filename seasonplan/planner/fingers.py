@@ -120,7 +120,8 @@ class Splitter:
         else:
             count = ceil(hangs / each)
         count = min(count, most_days, split.most_days)
-        return Hang(recipe.id, min(hangs, count * each), count, each)
+        hangs = min(hangs, count * each)
+        return Hang(recipe.id, hangs, count, min(each, hangs))  # alike where a week is alike
 
     def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
         """Days too short for long sessions: kept sessions, as many as the seconds want."""

@@ -17,12 +17,12 @@ FIT = composing().fit
 
 
 class Order(NamedTuple):
-    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
-    `course_first`: what its block is named for before the hangs; `hang_days`: on no more days hangs
-    that are a course, with no more than `holds` in each; `climb_longer`: climbing longer than usual
-    while a part comes back; `over`: the most that may stand, as a share of the aim, and `slack`
-    what hangs may go beyond; `makes`: recipes that make what its block is named for; `hard`: most
-    sessions that use something hard, tests apart."""
+    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind, asked where
+    it has rock; `course_first`: what its block is named for before the hangs; `hang_days`: on no
+    more days hangs that are a course, with no more than `holds` in each; `climb_longer`: climbing
+    longer than usual while a part comes back; `over`: the most that may stand, as a share of the
+    aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is named
+    for; `hard`: most sessions that use something hard, tests apart."""
 
     kind: Kind
     courses: tuple[Course, ...]

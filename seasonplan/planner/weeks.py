@@ -265,7 +265,7 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis),
-            whole=round(usual * getattr(shares, kind.value)),
+            whole=round(usual * getattr(shares, kind.value)) if frame.has_rock else 0,
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
