@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from seasonplan.body.worth import fingers_limit
 from seasonplan.planner import limits
@@ -284,9 +284,8 @@ class Candidates:
         rule = self.book.active("deload")
         if rule is None or column.kind not in TRAINED_IN_WAVES:
             return False
-        days: dict[int, int] = {}
-        for cell in self.grid.cells[column.first : column.last + 1]:
-            nth = self._nth(column.first, cell)
-            days[nth] = days.get(nth, 0) + cell.span.length
-        counted = [nth for nth, length in days.items() if length >= COUNTED_DAYS]
-        return bool(counted) and (counted[-1] + 1) % int(rule.number) != 0
+        back = reversed(self.grid.cells[column.first : column.last + 1])
+        for nth, cells in groupby(back, key=lambda cell: self._nth(column.first, cell)):
+            if sum(cell.span.length for cell in cells) >= COUNTED_DAYS:
+                return (nth + 1) % int(rule.number) != 0
+        return False

@@ -82,12 +82,8 @@ class _Composer:
     def easy_last(self) -> Standing:
         """The same week, mobility and the like only where nothing else fits any more."""
         self._again_from(self._hung)
-        first: list[_Course] = []
-        last: list[_Course] = []
-        for course in self._courses:
-            easy = all(recipe.rpe <= DAY.easy_rpe for recipe in course)  # mobility and the like
-            (last if easy else first).append(course)
-        return self._filled(first, last)
+        last = [one for one in self._courses if all(r.rpe <= DAY.easy_rpe for r in one)]
+        return self._filled([one for one in self._courses if one not in last], last)
 
     def climbing_first(self, climb: Climb) -> Iterator[Standing]:
         """The same week with such climbing, short, before the hangs: on each day that may hold it,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
+from typing import NamedTuple
 
 from seasonplan.planner.menus import finger_table
 from seasonplan.recipes import Recipe
@@ -29,8 +30,7 @@ class Hang:
     each: int = 99
 
 
-@dataclass(frozen=True, slots=True)
-class FingerAsk:
+class FingerAsk(NamedTuple):
     """The hangs of a week; `in_a_row` is how many days running may use the fingers hard.
 
     `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them.
@@ -124,7 +124,8 @@ class Splitter:
         else:
             count = ceil(hangs / each)
         count = min(count, most_days, split.most_days)
-        return Hang(recipe.id, min(hangs, count * each), count, each)
+        hangs = min(hangs, count * each)
+        return Hang(recipe.id, hangs, count, min(each, hangs))  # alike where a week is alike
 
     def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
         """Days too short for long sessions: kept sessions, as many as the seconds want."""

@@ -55,6 +55,11 @@ class DayFrame:
     def all_minutes(self) -> int:
         return sum(end - start for start, end in self.free)
 
+    @cached_property
+    def most_items(self) -> int:
+        """Sessions that it should hold at most."""
+        return DAY.most_if_long if self.all_minutes >= DAY.long_minutes else DAY.most
+
 
 @dataclass(frozen=True)
 class Frame:

@@ -113,10 +113,10 @@ class Hanging:
         each = {n: min(hang.each, most_hangs(recipe, slot[1])) for n, slot in found.items()}
         most = {n: min(one, self._shared(n, recipe)) for n, one in each.items()}
         share = dict.fromkeys(found, 0)
-        for _ in range(hang.hangs):
-            room = [n for n in found if share[n] < most[n]]
-            if room:
-                share[min(room, key=lambda n: (share[n], n))] += 1
+        left = hang.hangs
+        while some := [n for n in found if share[n] < most[n]][:left]:  # one more for each
+            share |= {n: share[n] + 1 for n in some}
+            left -= len(some)
         for n, slot in found.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])

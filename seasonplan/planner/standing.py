@@ -47,27 +47,25 @@ class Day:
 
     def __init__(self, frame: DayFrame) -> None:
         self.frame = frame
-        self.left = list(frame.free)
+        self.left: Sequence[tuple[int, int]] = frame.free
         self.minutes = self.longest_left = frame.minutes
         self.items: list[Item] = []
         self.recipes: set[str] = set()
         self.hangs = self.hard = False
         self.long_items = 0
         self.full = False  # whether it holds as many sessions as a day should
-        self._most = DAY.most_if_long if frame.all_minutes >= DAY.long_minutes else DAY.most
 
     def hold(self, item: Item, *, travel: int) -> None:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
         self._note(item)
-        old, self.left, self.longest_left = self.left, [], 0
-        if item.role is not None or item.away:
-            return
-        for start, end in old:
+        left, longest = [], 0
+        for start, end in self.left if item.role is None and not item.away else ():
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
             if end - start >= LEAST_LEFT:
-                self.left.append((start, end))
-                self.longest_left = max(self.longest_left, end - start)
+                left.append((start, end))
+                longest = max(longest, end - start)
+        self.left, self.longest_left = left, longest
 
     def _note(self, item: Item) -> None:
         recipe = item.recipe
@@ -76,7 +74,7 @@ class Day:
         self.hangs |= recipe.on_hangboard or recipe.id == TEST
         self.hard |= bool(recipe.hard_on)
         self.long_items += not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
-        self.full = self.long_items >= self._most
+        self.full = self.long_items >= self.frame.most_items
 
 
 class Standing:
@@ -259,10 +257,11 @@ class Standing:
         self.days[n].hold(item, travel=self.frame.travel(item.recipe))
         self.placed.append((n, item))
         self.times[item.recipe.id] = self.times.get(item.recipe.id, 0) + 1
-        self._use(n, item.recipe)
-        self._hard_left -= self._counts(item.recipe)
         self.load += item.load
-        self.hard_sessions += bool(item.recipe.hard_on) and item.recipe.id != TEST
+        if item.recipe.hard_on:
+            self._use(n, item.recipe)
+            self._hard_left -= self._counts(item.recipe)
+            self.hard_sessions += item.recipe.id != TEST
 
     @property
     def items(self) -> list[Item]:

@@ -5,7 +5,7 @@ Enforces `session-dose` (upward).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from seasonplan.planner.fingers import FingerAsk
 from seasonplan.planner.menus import Course
@@ -16,14 +16,13 @@ from seasonplan.vocabulary import Kind
 FIT = composing().fit
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
-    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind;
-    `course_first`: what its block is named for before the hangs; `hang_days`: on no more days hangs
-    that are a course, with no more than `holds` in each; `climb_longer`: climbing longer than usual
-    while a part comes back; `over`: the most that may stand, as a share of the aim, and `slack`
-    what hangs may go beyond; `makes`: recipes that make what its block is named for; `hard`: most
-    sessions that use something hard, tests apart."""
+class Order(NamedTuple):
+    """What a week is for. `aim` is its load, `whole` that of a normal week of its kind, asked where
+    it has rock; `course_first`: what its block is named for before the hangs; `hang_days`: on no
+    more days hangs that are a course, with no more than `holds` in each; `climb_longer`: climbing
+    longer than usual while a part comes back; `over`: the most that may stand, as a share of the
+    aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is named
+    for; `hard`: most sessions that use something hard, tests apart."""
 
     kind: Kind
     courses: tuple[Course, ...]

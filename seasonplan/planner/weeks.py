@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from math import inf
@@ -266,7 +265,7 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis),
-            whole=round(usual * getattr(shares, kind.value)),
+            whole=round(usual * getattr(shares, kind.value)) if frame.has_rock else 0,
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
@@ -364,10 +363,10 @@ class Weeks:
         order = self._returning.order(cell, frame, serving=self._serving)
         if self._returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
-            order = replace(order, fingers=self._fingers(frame, RETURN, role, aim=order.aim))
+            order = order._replace(fingers=self._fingers(frame, RETURN, role, aim=order.aim))
         if light:
             aim = self._lighter(cell, self._composed(cell, order).load)
-            order = replace(order, aim=round(aim), light=True, climb_longer=False)
+            order = order._replace(aim=round(aim), light=True, climb_longer=False)
         return order
 
     def light_while_hurt(self, cell: Cell) -> bool:

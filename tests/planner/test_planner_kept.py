@@ -110,7 +110,7 @@ ORDERS = {
 @pytest.mark.parametrize("field", ORDERS)
 def test_a_week_for_something_else_is_composed_anew(made: list[Frame], field: str) -> None:
     asked(WEEK)
-    asked(WEEK, replace(ORDER, **{field: ORDERS[field]}))
+    asked(WEEK, ORDER._replace(**{field: ORDERS[field]}))
     assert len(made) == 2
 
 

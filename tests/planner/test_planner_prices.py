@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -267,7 +266,7 @@ def test_a_week_with_less_room_for_hangs_is_not_the_one_that_was_kept() -> None:
     hangs = (Hang("fingerboard-short", 12, 3),)
     order = Order(Kind.STRENGTH, (), aim=1.0, fingers=FingerAsk(hangs), slack=1000.0)
     assert shelf.composed(order).items
-    assert not shelf.composed(replace(order, slack=0.0)).items
+    assert not shelf.composed(order._replace(slack=0.0)).items
 
 
 @pytest.mark.parametrize(("share", "rock_stays"), [(0.9, True), (0.3, False)])
