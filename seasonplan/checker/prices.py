@@ -134,6 +134,7 @@ def _openings(sheet: Sheet, *, days: int) -> list[tuple[date, date]]:
             day in sheet.year.span and day not in taken
             for day in (first - timedelta(days=back) for back in range(trip, days + 1))
         )
+        and (not trip or first in taken)
         and _rock_comes(sheet, first, since=first - timedelta(days=days))
     ]
 

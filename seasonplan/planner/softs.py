@@ -71,6 +71,8 @@ class Softs:
             lead = Span(opens - timedelta(days=rule.number), opens + (not trip) * ONE_DAY)
             if not almanac.matters_most(chance.goal) or not almanac.span.covers(lead):
                 continue
+            if trip and almanac.given_kinds.get(opens) is not Kind.TRIP:
+                continue  # too short to be a block
             taken = any(given.span.meet(lead) for given in almanac.givens)
             if opens - ONE_DAY in almanac.rock_days or taken:
                 continue

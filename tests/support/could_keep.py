@@ -113,17 +113,20 @@ def _another_plan(drawn: Drawn, shape: Shape) -> bool:
 def _leads_in(drawn: Drawn, told: Finding) -> bool:
     """Whether some plan leads in early enough, or a block that does can be fixed."""
     opens, days = told.span.first, round(told.limit or 0)
+    trip = any(given.span.first == opens for given in Almanac(drawn.year).givens)
+    last = opens - timedelta(days=trip)  # of the lead-in
     late = Shape(
         lambda column: (
-            opens in column.span
+            last in column.span
             and (column.kind is not Kind.PERFORMANCE or (opens - column.span.first).days < days)
         )
     )
     if _another_plan(drawn, late):
         return True
     first = opens - timedelta(days=days)
-    lasts = Span(opens, min(opens + timedelta(weeks=3), drawn.year.span.after)).days()
-    fixed = (Pin(name="Lead", kind=Kind.PERFORMANCE, first=first, last=last) for last in lasts)
+    until = min(opens + timedelta(weeks=3), drawn.year.span.after)
+    lasts = [last] if trip else Span(opens, until).days()
+    fixed = (Pin(name="Lead", kind=Kind.PERFORMANCE, first=first, last=ends) for ends in lasts)
     years = (drawn.year.with_fields(pins=(pin,)) for pin in fixed)
     return any(is_possible(year, book=book_of(year), rock=False) for year in years)
 
@@ -132,7 +135,7 @@ SHAPES: dict[str, Callable[[Finding], Shape]] = {
     "short-rest": lambda told: Shape(
         lambda column: (
             column.kind is Kind.REST
-            and column.days > (told.limit or 0)
+            and column.days >= (told.found or 0)
             and column.span.meet(told.span) is not None
         )
     ),
