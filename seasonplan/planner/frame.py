@@ -103,6 +103,13 @@ class Frame:
         """The least free time that holds it, the ways included."""
         return self.least(recipe) + 2 * self.travel(recipe)
 
+    def usable(self, takes: Mapping[str, int]) -> frozenset[str]:
+        """Recipes that some day can hold, by the minutes that each takes at least."""
+        most: dict[frozenset[str], int] = {}
+        for day in self.days:
+            most[day.allowed] = max(day.minutes, most.get(day.allowed, 0))
+        return frozenset(n for some, minutes in most.items() for n in some if takes[n] <= minutes)
+
     def on_level(self, level: WeekLevel) -> Frame:
         return self if level == self.level else replace(self, level=level)
 

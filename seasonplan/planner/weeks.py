@@ -64,7 +64,7 @@ class Weeks:
         back = rules.active("build-back") is not None
         hurt = rules.active("injury-caps") is not None
         levels = Levels(self.almanac, done=self.done, borne=borne, back=back, hurt=hurt)
-        self.levels = levels.bounded(caps) if caps else levels
+        self.levels = levels.bounded(caps or {})
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look(self._rock_days())
@@ -82,7 +82,7 @@ class Weeks:
             self.almanac, self.levels, rock, book=self.book, rules=self.rules, taken=self.taken
         )
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
-        for name in ("_holds", "usable"):
+        for name in ("_holds", "usable", "_usable"):
             self.__dict__.pop(name, None)
         self._known: dict[tuple[object, ...], ComposedWeek] = {}
         self._amounts: dict[tuple[object, ...], Amount] = {}
@@ -143,15 +143,14 @@ class Weeks:
     def _most_held(self, kind: Kind, emphasis: Emphasis) -> float:
         name = menu_name(kind, emphasis)
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
-        free = [cell for cell in whole if not self.frames[cell.index].level.back]
-        free = [cell for cell in free if not self.frames[cell.index].has_rock] or free
+        free = [one for c in whole if not (one := self.frames[c.index]).level.back]
+        free = [one for one in free if not one.has_rock] or free
         if not free:
             return inf
-        fullest = max(free, key=lambda cell: (self.frames[cell.index].free_minutes, -cell.index))
-        frame = self.frames[fullest.index]
+        frame = max(free, key=lambda one: one.free_minutes)  # of equals the first
         aim = 2 * self.levels.body.top
         fingers = self._fingers(frame, name, Role(kind, emphasis), aim=aim)
-        courses = self._serving.courses(name, fullest.span.first)
+        courses = self._serving.courses(name, frame.span.first)
         order = Order(kind, courses, aim, fingers, makes=making(kind, emphasis))
         items = compose(frame, order, book=self.book)
         return sum(item.load for item in items if item.role is None)
@@ -166,11 +165,13 @@ class Weeks:
     @cached_property
     def usable(self) -> frozenset[str]:
         """Recipes that the gear, the body and some day's free time allow."""
-        most: dict[frozenset[str], int] = {}
-        for day in (day for frame in self.frames for day in frame.days):
-            most[day.allowed] = max(day.minutes, most.get(day.allowed, 0))
+        return frozenset().union(*self._usable)
+
+    @cached_property
+    def _usable(self) -> list[frozenset[str]]:
+        """The same of each frame."""
         takes = {name: self.frames[0].takes(recipe) for name, recipe in self.book.items()}
-        return frozenset(n for some, minutes in most.items() for n in some if takes[n] <= minutes)
+        return [frame.usable(takes) for frame in self.frames]
 
     # --- one week -------------------------------------------------------------------------------
 
@@ -231,10 +232,8 @@ class Weeks:
         frame, shares = self.frames[cell.index], week_shares()
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
-        share = getattr(shares, kind.value)
-        if lead_in:
-            share = shares.lead_in
-        elif role.light:
+        share = shares.lead_in if lead_in else getattr(shares, kind.value)
+        if role.light:
             share *= shares.light
         part = frame.days_home / 7
         usual, most = frame.level.load * min(1.0, frame.level.share) * part, inf
@@ -264,7 +263,7 @@ class Weeks:
             test=role.test,
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
-            makes=frozenset() if lead_in else making(kind, emphasis),
+            makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
             whole=round(usual * getattr(shares, kind.value)) if frame.has_rock else 0,
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
@@ -311,7 +310,8 @@ class Weeks:
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
         if key not in self._served:
-            self._served[key] = self._serving.courses(name, cell.span.first)
+            known, every = self._usable[cell.index], self._serving.courses(name, cell.span.first)
+            self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 
     def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
@@ -355,8 +355,7 @@ class Weeks:
 
     def _days_to_rock(self, first: date) -> int:
         """Until the first rock that serves a goal from a day on."""
-        after = (day for day in self.rock_that_counts if day >= first)
-        return (next(after, first) - first).days
+        return (next((d for d in self.rock_that_counts if d >= first), first) - first).days
 
     def _given_order(self, cell: Cell) -> Order:
         frame, light = self.frames[cell.index], self.light_while_hurt(cell)
@@ -385,8 +384,9 @@ class Weeks:
         if kept is None:
             frame = self.frames[cell.index]
             done = just_over(self.grid, cell, frame=frame, book=self.book)
-            kept = Kept(frame, book=self.book, book_key=self._book_key, done=done)
-            self._kept[cell.index] = kept
+            kept = self._kept[cell.index] = Kept(
+                frame, book=self.book, book_key=self._book_key, done=done
+            )
         return kept.composed(order)
 
     def rock_points(self, items: Sequence[Item]) -> float:
