@@ -81,7 +81,7 @@ def test_a_short_first_week_is_filled_by_its_part_of_the_usual_time() -> None:
 
 
 def test_the_week_after_a_long_climbing_trip_holds_less_and_begins_easily() -> None:
-    for days, share in ((14, 0.7), (13, 1.0)):
+    for days, share in ((14, 0.7), (9, 1.0)):
         _, made = levels_of(roomy(6, trips=[trip(7, days)]))
         assert made.of(day(21)).share == share and made.of(day(28)).share == 1.0
         assert made.easy_until(day(7 + days)) is (share < 1.0)
