@@ -14,6 +14,7 @@ from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Tissue
 
 HARD_STRESS = 2
@@ -43,10 +44,13 @@ def used_hard(recipe: Recipe) -> set[Tissue]:
 
 
 def _hangs_then(one: Session, first: Recipe, other: Session, second: Recipe) -> bool:
-    """Whether hard hangs come first on a day, and then work off the hangboard."""
+    """Whether hard hangs come first on a day, and then work off the hangboard; before tries at the
+    limit few of them."""
     if other.start < one.start:
-        first, second = second, first
-    return first.hard_hangs and Need.HANGBOARD not in second.needs
+        one, first, second = other, second, first
+    tries = second.stresses.get(Tissue.FINGERS, 0) > HARD_STRESS
+    few = not tries or one.hangs <= composing().day.hangs_before_tries
+    return first.hard_hangs and few and Need.HANGBOARD not in second.needs
 
 
 def _on_rock(table: Timetable, *sessions: Session) -> bool:
