@@ -46,6 +46,10 @@ class Day:
     left_out: tuple[str, ...] = ()
 
 
+WARM = "You come warm from what you did just before: leave out what you have done."
+STAYS_WARM = 20  # minutes
+
+
 class Agenda:
     """Answers what to do on which day, from the current revision."""
 
@@ -73,7 +77,19 @@ class Agenda:
     def text(self, session: Session) -> SessionText:
         """What a session says in its week."""
         load = self._loads.get(session.id)
-        return text_of(session, self.book.get(session.recipe), load=load, tested=self._tested)
+        said = text_of(session, self.book.get(session.recipe), load=load, tested=self._tested)
+        if not said.warm_up or not self._comes_warm(session):
+            return said
+        return said.model_copy(update={"warm_up": (WARM, *said.warm_up)})
+
+    def _comes_warm(self, session: Session) -> bool:
+        """Whether another session with a warm-up ended shortly before it."""
+        warmed = (
+            one
+            for one in self.revision.sessions
+            if one.day == session.day and (recipe := self.book.get(one.recipe)) and recipe.warm_up
+        )
+        return any(0 <= session.minute - one.minute - one.minutes <= STAYS_WARM for one in warmed)
 
     @cached_property
     def _loads(self) -> dict[str, HangLoad]:

@@ -57,6 +57,13 @@ def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> N
     assert told.count("Light means light") == 1 == told.count(caution("general"))
 
 
+def test_who_comes_warm_from_another_session_is_told_so(folder: Path) -> None:
+    told = unbroken(today(folder, "2027-01-06"))
+    assert told.count("You come warm") == 1
+    assert told.index("18:30-19:00 Technique drills") < told.index("You come warm")
+    assert "You come warm" not in today(folder, "2027-01-05")
+
+
 @pytest.mark.parametrize(
     ("day", "said"),
     [
