@@ -77,8 +77,8 @@ def test_a_block_that_trains_names_the_limiter_what_is_asked_and_when_it_is_want
     told = reasons("autumn-project")["strength-3"]
     assert told == (
         "It is there because finger strength is furthest behind what “The long traverse” asks (5 "
-        "of 5; you rate yourself 1). The rock for that begins 12 weeks after it (25 Sep 2027): "
-        "about 30 % of what it builds lasts so long."
+        "of 5; you rate yourself 1). The rock for that begins 12 days after it (25 Sep 2027): "
+        "about 70 % of what it builds lasts so long."
     )
 
 
