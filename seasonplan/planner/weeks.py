@@ -347,7 +347,8 @@ class Weeks:
             more = role.begun
             seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
             days = min(days, table.block_days[kind.value] + more)
-            splitter = splitter if more else splitter.shorter()
+        if role.test or role.begun == 0:
+            splitter = splitter.shorter()
         part = frame.days_home / 7
         return splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
