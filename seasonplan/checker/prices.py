@@ -154,10 +154,11 @@ def _rock_comes(sheet: Sheet, opens: date, *, since: date) -> bool:
 
 
 def short_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Rest blocks longer than the rule says, by the day of whole calendar weeks."""
-    weeks = [week for week in sheet.almanac.weeks() if week.length == 7]
+    """Rest blocks longer than the rule says, by the day; not in parts of calendar weeks of four
+    days and less."""
     for block in sheet.of(Kind.REST):
-        days = sum(week.length for week in weeks if block.span.covers(week))
+        parts = (block.span.meet(week) for week in sheet.almanac.weeks())
+        days = sum(part.length for part in parts if part and part.length > 4)
         if days > rule.number:
             yield Bend(block.span, (block,), days - rule.number, found=days, limit=rule.number)
 

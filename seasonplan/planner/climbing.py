@@ -40,11 +40,13 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
     Kind.BASE: (
         Wanted(hard_climbing, composing().fit.hard_climb_keeps),
         Wanted(climbing, composing().fit.climb_keeps),
+        Wanted(climbing, 0.0),
     ),
     Kind.STRENGTH: (Wanted(hard_climbing, composing().fit.climb_keeps),),
 }
 
-SOME = (Wanted(climbing, composing().fit.climb_keeps),)  # of light weeks and lead-ins
+# of light weeks and lead-ins
+SOME = (Wanted(climbing, composing().fit.climb_keeps), Wanted(climbing, 0.0))
 
 
 def wanted_climbing(order: Order) -> tuple[Wanted, ...]:

@@ -34,9 +34,21 @@ def compose(
     week = composer.week()
     if wanted and week.load < FIT.full * order.aim:
         week = max(week, composer.easy_last(), key=lambda one: one.load)
+    if order.kind is Kind.BASE and not order.test:
+        week = _with_what_it_is_named_for(week, composer)
     if order.fingers.hangs:
         week = _with_climbing(week, composer, wanted)
     return tuple(week.in_order())
+
+
+def _with_what_it_is_named_for(week: Standing, composer: _Composer) -> Standing:
+    """The week, before its hangs what its block is named for where it else had nothing of that."""
+    makes = composer.order.makes
+    if not makes or makes & week.times.keys():
+        return week
+    other = composer.named_first()
+    climbs, climbed = (any(climbing(i.recipe) for i in one.items) for one in (other, week))
+    return other if makes & other.times.keys() and climbs >= climbed else week
 
 
 def _with_climbing(week: Standing, composer: _Composer, every: Sequence[Wanted]) -> Standing:
@@ -84,6 +96,13 @@ class _Composer:
         self._again_from(self._hung)
         last = [one for one in self._courses if all(r.rpe <= DAY.easy_rpe for r in one)]
         return self._filled([one for one in self._courses if one not in last], last)
+
+    def named_first(self) -> Standing:
+        """The same week, what its block is named for before the hangs."""
+        self._again_from(self._opened)
+        self._named_first()
+        Hanging(self.at, self.order, self.book).place()
+        return self._filled(self._courses, ())
 
     def climbing_first(self, climb: Climb) -> Iterator[Standing]:
         """The same week with such climbing, short, before the hangs: on each day that may hold it,

@@ -23,6 +23,7 @@ from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
 
+SHORT_PART_DAYS = 4
 PE_WEEKS = composing().block.power_endurance_weeks
 
 
@@ -152,9 +153,9 @@ def _late_lead(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 
 def _long_rest(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Days beyond, of whole calendar weeks: parts of weeks beside given things hold little else."""
+    """Days beyond, of calendar weeks but for short parts, beside given things, that hold little."""
     cells = softs.candidates.grid.cells[column.first : column.last + 1]
-    whole = sum(cell.span.length for cell in cells if cell.span.length == 7)
+    whole = sum(cell.span.length for cell in cells if cell.span.length > SHORT_PART_DAYS)
     return max(0.0, whole - rule.number)
 
 

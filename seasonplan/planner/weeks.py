@@ -236,11 +236,12 @@ class Weeks:
         if role.light:
             share *= shares.light
         part = frame.days_home / 7
-        usual, most = frame.level.load * min(1.0, frame.level.share) * part, inf
+        usual, most, back = frame.level.load * part, inf, min(1.0, frame.level.share)
         if not frame.has_rock:
             usual = min(usual, self._holds * part)
             if kind in (Kind.BASE, Kind.STRENGTH):
                 most = self._held_by(kind, emphasis) * part
+        usual, most = usual * back, most * back
         aim = min(usual * share, most)
         if role.light:
             aim = min(aim, self._light_aim(cell, role))
@@ -250,13 +251,14 @@ class Weeks:
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
         normal = self._normal_week(cell, role) if role.light or role.test else None
+        tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(
                 frame, self._serving.hangs(name, frame.span.first), role, aim=aim,
-                most=self._most_seconds(normal, role) if normal else inf,
+                most=tested * normal.hard_seconds if normal else inf,
             ),
             light=role.light,
             lead_in=lead_in,
@@ -268,11 +270,6 @@ class Weeks:
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
-
-    def _most_seconds(self, normal: ComposedWeek, role: Role) -> float:
-        """Hard seconds of a light week, of which it holds a share, or of one with a test."""
-        share = finger_table().test_week if role.test and not role.light else 1.0
-        return share * normal.hard_seconds
 
     def spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
@@ -344,7 +341,7 @@ class Weeks:
         seconds = min(seconds, bound)
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
         if role.begun is not None:
-            more = role.begun
+            more = max(0, role.begun - (frame.before_share < 1))
             seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
             days = min(days, table.block_days[kind.value] + more)
         if role.test or role.begun == 0:
