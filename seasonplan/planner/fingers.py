@@ -82,9 +82,11 @@ class Splitter:
         return replace(self, share=min(self.share, FINGERS.shorter))
 
     def before_rock(self, seconds: float, *, most: float) -> FingerAsk:
-        """The last full session, and a short one with so many seconds; `most` of both."""
-        name = finger_table().split(self.spread).recipe
-        full = self.book.get(name if self.spread is not Spread.LIGHT else KEPT)
+        """The last full session, and a short one with so many seconds; `most` of both. The split that
+        is light has no full sessions."""
+        full = self.book.get(finger_table().split(self.spread).recipe)
+        if self.spread is Spread.LIGHT and KEPT in self.allowed:
+            return self._within((self._kept(seconds, most=1),))
         if full is None or full.id not in self.allowed or self.short_days < full.least_minutes:
             return self.ask(seconds, most_days=2, light=False)
         hangs = min(finger_table().last_full_hangs, full.hangs[1])

@@ -214,7 +214,7 @@ class Ground:
             return False
         if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_rpe):
             return False
-        if n in self._opened and (recipe.on_hangboard or recipe.hard_on_fingers):
+        if n in self._opened and recipe.rpe > DAY.easy_rpe:
             return False
         if n in self._fresh and (recipe.hard_hangs or at_the_limit(recipe)):
             return False
