@@ -23,6 +23,7 @@ from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
 TEST_WEEK_DAYS = 5
+HARD_ON_FINGERS = (Emphasis.FINGERS, Emphasis.POWER_ENDURANCE)
 OPENING_WEEKS = 2  # in which hangs come back to what they are in such a block
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
 LIGHT_FIRST = (3, 4, 5)  # weeks of a season of which the first light one is chosen
@@ -169,7 +170,7 @@ class Candidates:
             return (said,)
         emphases = self._emphases[column.kind] or EMPHASES[column.kind]
         if column.kind is Kind.BASE and self._too_early(column, self._hangs_begin):
-            emphases = tuple(one for one in emphases if one is not Emphasis.FINGERS) or emphases
+            emphases = tuple(one for one in emphases if one not in HARD_ON_FINGERS) or emphases
         found = [Variant(emphasis) for emphasis in emphases]
         if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
             return tuple(found)

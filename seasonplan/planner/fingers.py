@@ -82,8 +82,8 @@ class Splitter:
         return replace(self, share=min(self.share, FINGERS.shorter))
 
     def before_rock(self, seconds: float, *, most: float) -> FingerAsk:
-        """The last full session, and a short one with so many seconds; `most` of both. The split that
-        is light has no full sessions."""
+        """The last full session, and a short one with so many seconds; `most` of both. The split
+        that is light has no full sessions."""
         full = self.book.get(finger_table().split(self.spread).recipe)
         if self.spread is Spread.LIGHT and KEPT in self.allowed:
             return self._within((self._kept(seconds, most=1),))

@@ -29,7 +29,7 @@ from seasonplan.year import wall_way
 
 SHORTEST_MINUTES = 10
 NEAR_DAYS = 4  # around a week, in which rock and trips count for its sessions
-FINGERS = composing().fingers
+FINGERS, LOAD = composing().fingers, composing().load
 LOOK_BACK_DAYS = 28  # for the last day kept free
 
 
@@ -144,7 +144,8 @@ class Frames:
             free=self._free(day),
             rock=self._rock.get(day),
             allowed=self._allows(day),
-            rest=day.weekday() in self._resting(day),
+            rest=day.weekday() in self._resting(day)
+            or self._home(day, days=LOAD.home_rest_days, trip_of=LOAD.long_trip_days),
             easy=self._levels.easy_until(day) or self._after_trip(day),
             fingers=not self._after_trip(day) and not self._kept_off_fingers(day),
             away=away,
@@ -234,10 +235,14 @@ class Frames:
         return [w for w in sorted(order, key=lean) if w not in used][: max(0, 7 - most)]
 
     def _after_trip(self, day: date) -> bool:
+        return self._home(day, days=FINGERS.after_trip_days, trip_of=FINGERS.after_trip_of_days)
+
+    def _home(self, day: date, *, days: int, trip_of: int) -> bool:
+        """Whether a day is among the first after a climbing trip of so many days."""
         return any(
-            0 <= (day - trip.span.after).days < FINGERS.after_trip_days
+            0 <= (day - trip.span.after).days < days
             for trip in self._almanac.year.trips
-            if trip.climbing and trip.span.length >= FINGERS.after_trip_of_days
+            if trip.climbing and trip.span.length >= trip_of
         )
 
     # --- what the body and the house allow ------------------------------------------------------

@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from math import log
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import Body, body_of
+from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span
 from seasonplan.diary import as_days_off
 from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, Barred, HangLevel
@@ -101,18 +101,20 @@ class Levels:
 
     @property
     def hangs_begin(self) -> date | None:
-        """The first day of a week that may hold hard hangs; None where that is the first week."""
+        """The first day of a week that holds hard hangs beside climbing; None: the first week."""
         first, *_ = self._levels
-        begins = next((week for week, one in self._levels.items() if one.hang_seconds > 0), first)
+        least = finger_table().least_load
+        found = (w for w, one in self._levels.items() if one.hang_seconds > 0 and one.load >= least)
+        begins = next(found, self._almanac.span.after)
         return begins if begins > first else None
 
     @property
     def most_begins(self) -> date | None:
         """The first day on which fingers may be used to the most; None where it is the first."""
-        if self._almanac.year.before.hard_finger_sessions != 0:
-            return None
         first, *_ = self._levels
-        return first + timedelta(weeks=finger_table().weeks_to_most)
+        new = self._almanac.year.before.hard_finger_sessions == 0
+        begins = first + timedelta(weeks=finger_table().weeks_to_most if new else 0)
+        return max(begins, self.hangs_begin or first) if new or self.hangs_begin else None
 
     def easy_until(self, day: date) -> bool:
         """Whether a day lies in the first days after days off."""
@@ -229,7 +231,8 @@ class Levels:
     def _first_hangs(self) -> float:
         """Hard seconds of the first week; below none for who did no hard finger session before."""
         hung, told = finger_table(), self._almanac.year.before.hard_finger_sessions
-        sessions = 1.0 if told is None else told
+        barely = told_load(self._almanac.year) < response_table().doubted_load
+        sessions = (0.0 if barely else 1.0) if told is None else told
         if not sessions:
             return (1 - hung.weeks_without) * hung.a_session
         return max(hung.first_seconds, sessions * response_table().usual_session_seconds)

@@ -47,6 +47,7 @@ class FingerTable(FrozenModel):
     a_session: float
     first_seconds: float
     weeks_without: int
+    least_load: float
     weeks_to_most: int
     test_week: float
     most_seconds: float

@@ -216,6 +216,7 @@ class LoadLimits(FrozenModel):
     lost_below: float
     season_hung: float
     long_trip_days: int
+    home_rest_days: int
     rise_weeks: int
     effort: float
     used: float

@@ -252,11 +252,45 @@ def test_eight_weeks_that_open_on_a_saturday_have_a_lead_in_and_one_light_week()
     assert sum(week.deload for week in block.weeks) == 1
 
 
-def test_the_day_after_the_first_rock_is_not_hard_on_the_fingers() -> None:
+def test_the_day_after_the_first_rock_is_free_or_easy() -> None:
     made = planned(EIGHT_WEEKS)[1]
     first = min(one.day for one in made.sessions if one.rock)
     after = [RECIPES[one.recipe] for one in made.sessions if one.day == first + timedelta(days=1)]
-    assert after and not any("fingers" in one.hard_on or one.hang_seconds for one in after)
+    assert not any(one.rpe > 2 for one in after)
+
+
+def test_low_loads_hold_no_hard_hangs_without_climbing() -> None:
+    for text in (NEVER_HUNG, NEVER_HUNG.replace("hard_finger_sessions = 0", "")):
+        made = planned(text)[1]
+        blocks = [one for one in made.blocks if one.kind in (Kind.BASE, Kind.STRENGTH)]
+        for week in (week for block in blocks for week in block.weeks):
+            held = [RECIPES[one.recipe] for one in made.sessions if one.day in week.span]
+            hung = any(one.hard_hangs for one in held)
+            assert not hung or any(climbing(one) for one in held)
+
+
+def test_two_days_at_home_are_free_after_ten_days_of_climbing_away() -> None:
+    trip = """
+        [[trip]]
+        name = "Red Fallow"
+        place = "Saltmere"
+        discipline = "sport"
+        first = 2027-04-12
+        last = LAST
+    """
+    for last, free in ((date(2027, 4, 21), True), (date(2027, 4, 20), False)):
+        text = year_text(DAILY, trip.replace("LAST", f"{last}"), weeks=12)
+        home = [last + timedelta(days=n) for n in (1, 2)]
+        assert (not [one for one in planned(text)[1].sessions if one.day in home]) is free
+
+
+def test_a_base_week_holds_what_its_block_is_named_for() -> None:
+    """Three days, each of which the hangs would take, and no wall."""
+    routine = {"tuesday": 60, "thursday": 60, "sunday": 75}
+    text = year_text(routine, "", weeks=12, load=1300, has=["hangboard"])
+    text = text.replace("[sessions]", '[sessions]\nspread = "short and hard, often"')
+    week = composed(text, Kind.BASE, Emphasis.POWER_ENDURANCE, nth=4)
+    assert {item.recipe.id for item in week} & making(Kind.BASE, Emphasis.POWER_ENDURANCE)
 
 
 def test_the_first_week_back_from_a_hurt_back_is_half_a_week() -> None:
