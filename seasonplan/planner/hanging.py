@@ -17,6 +17,11 @@ def most_hangs(recipe: Recipe, minutes: int) -> int:
     return max(1, min(recipe.hangs[1], fitting))
 
 
+def _least(recipe: Recipe) -> int:
+    """The shortest session of it, in whole steps, so that others may follow without a gap."""
+    return -(-recipe.least_minutes // STEP) * STEP
+
+
 class Hanging:
     """Places the hangs that a week is ordered to hold."""
 
@@ -74,9 +79,7 @@ class Hanging:
         day = self.at.days[n]
         if day.hangs or day.full:
             return False
-        return self.at.slot(n, recipe, recipe.least_minutes) is not None and self.at.clear(
-            n, recipe
-        )
+        return self.at.slot(n, recipe, _least(recipe)) is not None and self.at.clear(n, recipe)
 
     def _best_days(self, recipe: Recipe, days: Sequence[int], count: int) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
@@ -108,9 +111,12 @@ class Hanging:
 
     def _hang_on(self, recipe: Recipe, hang: Hang, days: Sequence[int]) -> None:
         """Share the hangs out over the days, more on days that are longer."""
-        slots = {n: self.at.slot(n, recipe, recipe.least_minutes) for n in days}
+        slots = {n: self.at.slot(n, recipe, _least(recipe)) for n in days}
         found = {n: slot for n, slot in slots.items() if slot is not None}
-        each = {n: min(hang.each, most_hangs(recipe, slot[1])) for n, slot in found.items()}
+        each = {
+            n: min(hang.each, most_hangs(recipe, slot[1] // STEP * STEP))
+            for n, slot in found.items()
+        }
         most = {n: min(one, self._shared(n, recipe)) for n, one in each.items()}
         share = dict.fromkeys(found, 0)
         left = hang.hangs
@@ -119,7 +125,7 @@ class Hanging:
             left -= len(some)
         for n, slot in found.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
-            minutes = min(-(-max(minutes, recipe.least_minutes) // STEP) * STEP, slot[1])
+            minutes = min(-(-max(minutes, recipe.least_minutes) // STEP), slot[1] // STEP) * STEP
             minutes = min(minutes, self._most_minutes(recipe))
             if minutes >= recipe.least_minutes:
                 hangs = min(share[n], most_hangs(recipe, minutes))

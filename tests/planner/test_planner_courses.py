@@ -174,7 +174,7 @@ def test_hangs_of_a_week_are_shared_out_evenly_over_its_days() -> None:
         items = composed([30] * 7, an_order(fingers=ask))
         assert sorted(one.hangs for one in items) == shares
     short = composed([16, 0, 0, 0, 30, 0, 0], an_order(fingers=FingerAsk((Hang("hang", 8, 2),))))
-    assert [one.hangs for one in short] == [3, 5]  # three fit into a quarter of an hour
+    assert [one.hangs for one in short] == [2, 6]  # two fit into a quarter of an hour
 
 
 def test_hard_hangs_that_were_done_in_these_seven_days_count() -> None:
