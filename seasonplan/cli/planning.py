@@ -161,7 +161,7 @@ def standing(progress: Progress | None) -> str:
 
 
 def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:
-    from seasonplan.cli.listing import tell_blocks, tell_shortfalls, tell_worth
+    from seasonplan.cli.listing import tell_blocks, tell_left_out, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain import free_time, notes
     from seasonplan.explain.breaks import sentence
@@ -182,7 +182,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     if unused:
         screen.head("Free time that stays free")
         screen.say(unused, hang=2)
-    _tell_left_out(desk, screen, today or desk.year.span.first)
+    tell_left_out(screen, desk.year, kept.current, since=today or desk.year.span.first)
     broken = [found for found in answer.findings if found.strength == "hard"]
     if broken:
         screen.head("Rules that some sessions do not keep: a mistake of ours")
@@ -194,16 +194,6 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     if any(found.code == "lead-in-start" for found in answer.findings):
         screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
     screen.tell(notes.cautions(desk.year), head="Take care")
-
-
-def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
-    """The climber's own sessions that no plan may hold."""
-    from seasonplan.days import Span
-    from seasonplan.explain import left_out
-
-    assert desk.plan is not None
-    days = Span(since, max(since, desk.year.span.after))
-    screen.tell(left_out.lines(desk.year, desk.plan.current, days), head="Sessions left out")
 
 
 def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:
