@@ -66,6 +66,9 @@ def seldom(
 ) -> Harm | None:  # fmt: skip
     """What keeps a recipe out of the week of a day that holds these sessions: a hurt part just
     back in full is used hard only so often."""
+    rules = book_of(year)
+    if rules.active("session-care") is None or rules.active("injury-caps") is None:
+        return None
     week, book = week_start(day, year.climber.week_begins), recipes(year.recipes)
     held = [one for one in sessions if week_start(one.day, year.climber.week_begins) == week]
     for hurt in year.injuries:

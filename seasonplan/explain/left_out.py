@@ -39,8 +39,6 @@ def _too_many(
 ) -> Iterator[tuple[date, Harm]]:
     """Wishes for one hard use more than the step after an injury holds in a week."""
     almanac, book, known = almanac_of(year), book_of(year), recipes(year.recipes)
-    if book.active("session-care") is None or book.active("injury-caps") is None:
-        return
     for wish in wishes:
         day, recipe = harm.meant(wish, revision.sessions, known)
         if day is None or recipe is None or wish.skip:

@@ -155,7 +155,7 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     told = [f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."]
     told += [f"Needs: {needs}."] if needs else []
     lines = [" ".join(told), *_why(one, bench)]
-    if bench.agenda is not None:
+    if bench.agenda is not None and not one.harm:
         lines += bench.agenda.on(session.day).left_out
     if session.day < today and one.entry is None:
         lines.insert(0, week_words.OVER)
