@@ -110,7 +110,8 @@ def tell_standing(screen: Screen, agenda: Agenda, day: Day, *, until: date | Non
 
 
 def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) -> None:
-    """One session; why it must be left out stands in place of what to do."""
+    """One session; why it must be left out, or that it was done or missed, stands in place of
+    what to do."""
     from seasonplan.explain import sessions as words
 
     recipe = desk.recipes.get(session.recipe)
@@ -120,8 +121,9 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
     needs = words.needs_text(recipe) if recipe else ""
     harm = agenda.harm_text(session)
-    what = () if harm else agenda.text(session).lines
-    facts = [harm, length + (f" With: {needs}." if needs else ""), *what]
+    did = did_text(desk, session)
+    what = () if harm or did else agenda.text(session).lines
+    facts = [harm, did, length + (f" With: {needs}." if needs else ""), *what]
     if screen.plain:
         screen.say(" ".join([f"{hours}{zone} {title}:", *filter(None, facts)]))
         return
@@ -129,6 +131,16 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     indent = MARGIN if screen.width >= WIDE else 2
     for text in filter(None, facts):
         screen.say(text, indent=indent)
+
+
+def did_text(desk: Desk, session: Session) -> str:
+    """What the diary says of a session, as the phone says it; "" while it says nothing."""
+    from seasonplan.diary import outcomes
+    from seasonplan.ical.appointments import did
+    from seasonplan.ical.labels import did_line
+
+    rows = {row.session: row for row in outcomes(desk.diary_shown) if row.session}
+    return did_line(did(session, rows))
 
 
 def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
