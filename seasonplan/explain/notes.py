@@ -12,6 +12,7 @@ from seasonplan import injury
 from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text
+from seasonplan.errors import did_you_mean
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
 from seasonplan.explain.care import caution_on, hurt_caution
@@ -322,9 +323,14 @@ def _unserved(goal: Goal, almanac: Almanac) -> str:
     if goal.served_by:
         named = join([entry_name(almanac.year, one) for one in goal.served_by])
         return f"Nothing serves “{goal.name}”: what it names, {named}, has no rock in this year."
+    do = did_you_mean(
+        f"“{goal.place}”",
+        [f"“{spell.entry.place}”" for spell in almanac.spells],
+        otherwise="Enter one, or name one in served_by of the goal.",
+    )
     return (
         f"Nothing serves “{goal.name}”: no season, window or climbing trip at “{goal.place}” for "
-        f"{goal.discipline.value}. Enter one, or name one in served_by of the goal."
+        f"{goal.discipline.value}. {do}"
     )
 
 
