@@ -57,8 +57,12 @@ def _goal(goal: Goal) -> str:
 
 
 def _season(season: Season) -> str:
-    days = f"{_edge(season.first)} to {_edge(season.last)}"
-    every = "every year " if isinstance(season.first, str) else ""
+    first, last = season.first, season.last
+    if isinstance(first, date) and isinstance(last, date):
+        days = dates_text(Span.through(first, last))
+    else:
+        days = f"{_edge(first)} to {_edge(last)}"
+    every = "every year " if isinstance(first, str) else ""
     return f"{every}{days}, {season.discipline.value}, {season.place}, {chance_text(season.chance)}"
 
 
