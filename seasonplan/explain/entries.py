@@ -85,11 +85,15 @@ def _absence(absence: Absence) -> str:
 
 
 def _injury(hurt: Injury) -> str:
+    since = f"{hurt.part.value}, {_plain_day(hurt.happened)}"
     if waits(hurt):
-        return f"{hurt.part.value}, since {day_text(hurt.happened)}; no days named yet"
-    return f"{hurt.part.value}, since {day_text(hurt.happened)}, in full from " + day_text(
-        hurt.full_from
-    )
+        return f"{since}; no days named yet"
+    return f"{since}, in full from {_plain_day(hurt.full_from)}"
+
+
+def _plain_day(day: date) -> str:
+    """A day as the days of other entries are told: without its weekday."""
+    return dates_text(Span.through(day, day))
 
 
 def _pin(pin: Pin) -> str:
