@@ -86,7 +86,7 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
 
 def tell_left_out(screen: Screen, year: Year, revision: Revision, *, since: date) -> None:
     """The climber's own sessions from a day on that no plan may hold, and why."""
-    told = left_out.lines(year, revision, Span(since, max(since, year.span.after)))
+    told = left_out.lines_since(year, revision, since=since)
     screen.tell(told, head="" if screen.plain else "Sessions left out")
 
 

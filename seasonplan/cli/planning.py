@@ -71,7 +71,7 @@ def plan(
     if as_json:
         _write(answer, desk, warnings)
     else:
-        _tell(answer, desk, screen, today=today)
+        _tell(answer, desk, screen, today=since)
     if stopped:
         screen.narrate("You stopped it, but the best plan was found already: it is kept.")
         raise typer.Exit(Exit.STOPPED)
@@ -160,7 +160,7 @@ def standing(progress: Progress | None) -> str:
     return "Planning: the best is found; a second method confirms it"
 
 
-def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:
+def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date) -> None:
     from seasonplan.cli.listing import tell_blocks, tell_left_out, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain import free_time, notes
@@ -182,7 +182,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     if unused:
         screen.head("Free time that stays free")
         screen.say(unused, hang=2)
-    tell_left_out(screen, desk.year, kept.current, since=today or desk.year.span.first)
+    tell_left_out(screen, desk.year, kept.current, since=today)
     broken = [found for found in answer.findings if found.strength == "hard"]
     if broken:
         screen.head("Rules that some sessions do not keep: a mistake of ours")
@@ -193,7 +193,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     )
     if any(found.code == "lead-in-start" for found in answer.findings):
         screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
-    screen.tell(notes.cautions(desk.year), head="Take care")
+    screen.tell(notes.cautions(desk.year, since=today), head="Take care")
 
 
 def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:

@@ -171,7 +171,7 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
     screen.tell(before_after.left_out_lines(proposal), head="Sessions left out")
     screen.tell(before_after.goal_lines(proposal), head="Goals")
     if desk.year.injuries:
-        screen.tell(notes.cautions(desk.year), head="Take care")
+        screen.tell(notes.cautions(desk.year, since=proposal.today), head="Take care")
 
 
 def _side_by_side(proposal: Proposal, screen: Screen) -> None:

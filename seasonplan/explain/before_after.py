@@ -151,8 +151,7 @@ def waiting_lines(proposal: Proposal) -> Iterator[str]:
 
 def left_out_lines(proposal: Proposal) -> Iterator[str]:
     """The climber's own sessions from today on that the proposed plan leaves out, and why."""
-    days = Span(proposal.today, max(proposal.today, proposal.year.span.after))
-    yield from left_out.lines(proposal.year, proposal.after, days)
+    yield from left_out.lines_since(proposal.year, proposal.after, since=proposal.today)
 
 
 def moved_lines(proposal: Proposal, names: Mapping[str, Recipe]) -> Iterator[str]:

@@ -62,3 +62,9 @@ def lines(year: Year, revision: Revision, days: Span) -> Iterator[str]:
     """The climber's own sessions that a plan leaves out on some days, by day."""
     for day, found in sorted(left_out(year, revision, days), key=lambda pair: pair[0]):
         yield f"{day_text(day)}: {left_out_text(found)}"
+
+
+def lines_since(year: Year, revision: Revision, *, since: date) -> Iterator[str]:
+    """The same from a day on; nothing where the year is over by then."""
+    if since < year.span.after:
+        yield from lines(year, revision, Span(since, year.span.after))

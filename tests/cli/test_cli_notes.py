@@ -96,6 +96,9 @@ def test_an_injury_defers_to_clinicians_and_names_no_part(year: Year, book: Rule
         )
     )  # fmt: skip
     assert notes.cautions(hurt)[0] == caution("injury")
+    over = hurt.injuries[-1].full_from + timedelta(weeks=6)  # the steps after full: injuries.toml
+    assert notes.cautions(hurt, since=over - timedelta(weeks=1))[0] == caution("injury")
+    assert caution("injury") not in notes.cautions(hurt, since=over)
 
 
 def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) -> None:
