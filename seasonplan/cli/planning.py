@@ -33,6 +33,11 @@ Again = Annotated[
     bool, typer.Option("--again", help="Plan again although nothing changed since the last plan.")
 ]
 
+NEXT = (
+    "`seasonplan today` tells the day, `seasonplan open` shows the year to move things in, "
+    "`seasonplan export` and `seasonplan serve` bring it to your phone."
+)
+
 
 def plan(
     folder: Folder = Path(),
@@ -72,6 +77,8 @@ def plan(
         _write(answer, desk, warnings)
     else:
         _tell(answer, desk, screen, today=since)
+        if answer.plan.current.number == 1:
+            screen.narrate(NEXT)
     if stopped:
         screen.narrate("You stopped it, but the best plan was found already: it is kept.")
         raise typer.Exit(Exit.STOPPED)
