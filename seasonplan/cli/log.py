@@ -251,7 +251,8 @@ def _chosen(book: Book, which: str, *, cells: dict[str, str]) -> tuple[Session, 
 
         do = did_you_mean(
             which, book.all_sessions,
-            otherwise="`seasonplan today` names today's; for anything else use --what.",
+            otherwise="`seasonplan week --plain` names those of a week; "
+            "for anything else use --what.",
         )  # fmt: skip
         raise refused(
             "SESSION", f"no session {which!r}", "the id of a planned session, or a day", do

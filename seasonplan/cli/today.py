@@ -47,7 +47,9 @@ def today(
 
 
 def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
-    """The desk and the agenda of its plan; says so where the plan is old."""
+    """The desk and the agenda of its plan; says so where the plan is old, or the diary cannot be
+    read."""
+    from seasonplan.errors import BadInput
     from seasonplan.explain.agenda import Agenda
     from seasonplan.workspace.desk import Desk
 
@@ -55,6 +57,10 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     if desk.plan is None:
         raise no_plan_yet(folder)
     tell_old(screen, desk)
+    try:
+        _ = desk.diary
+    except BadInput as error:  # the plan is told all the same, without what was done
+        screen.narrate(str(error.faults[0]))
     return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes, tested=desk.tested)
 
 
@@ -125,7 +131,7 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     what = () if harm or did else agenda.text(session).lines
     facts = [harm, did, length + (f" With: {needs}." if needs else ""), *what]
     if screen.plain:
-        screen.say(" ".join([f"{hours}{zone} {title}:", *filter(None, facts)]))
+        screen.say(" ".join([f"{hours}{zone} {title} ({session.id}):", *filter(None, facts)]))
         return
     screen.say(f"{hours}  {title}{zone}", hang=MARGIN, bold=True)
     indent = MARGIN if screen.width >= WIDE else 2

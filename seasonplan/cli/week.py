@@ -181,7 +181,7 @@ def _plain_line(desk: Desk, one: Session) -> str:
 
     return (
         f"{words.hours_text(one, desk.year.climber.time_zone)} "
-        f"{words.session_title(one, desk.recipes.get(one.recipe))}, "
+        f"{words.session_title(one, desk.recipes.get(one.recipe))} ({one.id}), "
         f"{one.minutes} minutes, {words.effort_text(one.rpe)}"
     )
 
