@@ -14,7 +14,7 @@ KEYS = (
         re.compile(r"\(`seasonplan ill`, `seasonplan edit add absence`\)"),
         "as time away on page 3",
     ),
-    (re.compile(r"`seasonplan show` (?:lists|names)[^.]*\."), "Page 2 shows them."),
+    (re.compile(r"`seasonplan week --plain` (?:lists|names)[^.]*\."), "Page 2 shows them."),
     (re.compile(r": `edit change ([^ `]+)[^`]*`, or `edit remove`\."), ", or remove it with x."),
     (re.compile(r"Say the new ones: `edit change[^`]*`\."), "Change them in the entry."),
     (re.compile(r" with `edit add`"), " as an entry"),

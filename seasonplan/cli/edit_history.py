@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from seasonplan.cli import where
 from seasonplan.cli.edit_run import change_facts, refusals
 from seasonplan.cli.options import Folder, Json, Plain, Today, no_plan_yet, now_of
 from seasonplan.cli.screen import Screen, write_json
@@ -44,7 +45,12 @@ Second = Annotated[
     int | None,
     typer.Argument(metavar="B", help="Number of another.", show_default="the one in force"),
 ]
-Where = Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of your year.")]
+Where = Annotated[
+    Path,
+    typer.Argument(
+        metavar="FOLDER", help="The folder of your year.", is_eager=True, callback=where.remember
+    ),
+]
 
 
 def history(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = False) -> None:

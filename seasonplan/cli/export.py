@@ -21,6 +21,11 @@ if TYPE_CHECKING:
 # Users of one large calendar report that it silently drops what is beyond these; its maker
 # documents neither (issue threads, second hand).
 MOST_EVENTS, MOST_BYTES = 1_000, 1_000_000
+OPEN = (
+    "Open it on your phone; for a calendar that follows every change, run `seasonplan serve` or "
+    "`seasonplan publish`."
+)
+BACK = "Import it where a calendar keeps what is no longer planned; some calendars ignore it."
 LARGE = (
     "{events} events, {size:.2f} MB: some calendars read only the first 1,000 events or 1 MB of "
     "a file. Leave something out with --without, or plan one year at a time."
@@ -88,6 +93,7 @@ def export(
         write_json({"file": str(path), "events": events, "left_out": left_out})
     else:
         screen.say(f"{path}: {count_text(events, 'event')}.")
+        screen.narrate(BACK if cancelled_since is not None else OPEN)
 
 
 def _written(

@@ -64,7 +64,7 @@ def day(
 ) -> date:
     """A day from `least` on, the default in brackets; with `past` none after today."""
     read = _day_between(today, least=least, past=past)
-    return ask(question, read, default=str(default or ""), told=told_day)
+    return ask(question, read, default=day_text(default) if default else "", told=told_day)
 
 
 def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[str], date]:

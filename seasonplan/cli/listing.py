@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from seasonplan.cli.screen import Screen
 from seasonplan.days import Span, day_month_text
-from seasonplan.explain import notes, others_told
+from seasonplan.explain import left_out, notes, others_told
 from seasonplan.explain.prospects import outlook_lines
 from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.signs import SIGNS
@@ -81,6 +82,12 @@ def tell_worth(screen: Screen, year: Year, revision: Revision) -> None:
     if revision.others and revision.proof.optimal:
         screen.say(others_told.near_text(revision.others))
     screen.tell(rating_lines(revision, year))
+
+
+def tell_left_out(screen: Screen, year: Year, revision: Revision, *, since: date) -> None:
+    """The climber's own sessions from a day on that no plan may hold, and why."""
+    told = left_out.lines_since(year, revision, since=since)
+    screen.tell(told, head="" if screen.plain else "Sessions left out")
 
 
 def tell_shortfalls(screen: Screen, shortfalls: Sequence[Shortfall]) -> None:

@@ -24,8 +24,8 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan log my-year done today's              all that was planned today
-  seasonplan log my-year done today --rpe 6        the one session of today
-  seasonplan log my-year done --what "Bouldering with Ida" --minutes 90 --rpe 7
+  seasonplan log my-year done today --effort 6     the one session of today
+  seasonplan log my-year done --what "Bouldering with Ida" --minutes 90 --effort 7
   seasonplan log my-year missed yesterday
   seasonplan log my-year pain elbow 3 --side left
   seasonplan log my-year test "20 mm hang" 32.5 kg
@@ -62,7 +62,9 @@ Which = Annotated[
 What = Annotated[str, typer.Option(metavar="TEXT", help="Something the plan does not have.")]
 RecipeId = Annotated[str, typer.Option("--recipe", metavar="ID", help="The recipe it followed.")]
 Minutes = Annotated[str, typer.Option(metavar="90|1h30", help="How long; as planned if left out.")]
-Rpe = Annotated[str, typer.Option(metavar="0-10", help="How hard the whole of it felt.")]
+Rpe = Annotated[
+    str, typer.Option("--effort", "--rpe", metavar="0-10", help="How hard the whole of it felt.")
+]
 Note = Annotated[str, typer.Option(metavar="TEXT", help="Anything else.")]
 SideOf = Annotated[str, typer.Option("--side", metavar="SIDE", help="left, right or both.")]
 On = Annotated[date | None, typer.Option(help="The day it was; today.", **a_day(past=True))]
@@ -249,7 +251,8 @@ def _chosen(book: Book, which: str, *, cells: dict[str, str]) -> tuple[Session, 
 
         do = did_you_mean(
             which, book.all_sessions,
-            otherwise="`seasonplan today` names today's; for anything else use --what.",
+            otherwise="`seasonplan week --plain` names those of a week; "
+            "for anything else use --what.",
         )  # fmt: skip
         raise refused(
             "SESSION", f"no session {which!r}", "the id of a planned session, or a day", do
@@ -270,7 +273,8 @@ def _of_day(book: Book, day: date, cells: dict[str, str]) -> tuple[Session, ...]
             "such a session",
             "Name a session by its id, or say what you did with --what.",
         )  # fmt: skip
-    one_only = [name for name in ("minutes", "rpe", "time") if cells.get(name)]
+    told = {"minutes": "minutes", "rpe": "effort", "time": "time"}
+    one_only = [word for name, word in told.items() if cells.get(name)]
     if len(left) > 1 and one_only:
         raise refused(
             "SESSION", f"{len(left)} sessions on {day_text(day)} with one {' and '.join(one_only)}",

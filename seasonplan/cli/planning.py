@@ -33,6 +33,11 @@ Again = Annotated[
     bool, typer.Option("--again", help="Plan again although nothing changed since the last plan.")
 ]
 
+NEXT = (
+    "`seasonplan today` tells the day, `seasonplan open` shows the year to move things in, "
+    "`seasonplan export` and `seasonplan serve` bring it to your phone."
+)
+
 
 def plan(
     folder: Folder = Path(),
@@ -71,7 +76,9 @@ def plan(
     if as_json:
         _write(answer, desk, warnings)
     else:
-        _tell(answer, desk, screen, today=today)
+        _tell(answer, desk, screen, today=since)
+        if answer.plan.current.number == 1:
+            screen.narrate(NEXT)
     if stopped:
         screen.narrate("You stopped it, but the best plan was found already: it is kept.")
         raise typer.Exit(Exit.STOPPED)
@@ -160,8 +167,8 @@ def standing(progress: Progress | None) -> str:
     return "Planning: the best is found; a second method confirms it"
 
 
-def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) -> None:
-    from seasonplan.cli.listing import tell_blocks, tell_shortfalls, tell_worth
+def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date) -> None:
+    from seasonplan.cli.listing import tell_blocks, tell_left_out, tell_shortfalls, tell_worth
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain import free_time, notes
     from seasonplan.explain.breaks import sentence
@@ -182,7 +189,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     if unused:
         screen.head("Free time that stays free")
         screen.say(unused, hang=2)
-    _tell_left_out(desk, screen, today or desk.year.span.first)
+    tell_left_out(screen, desk.year, kept.current, since=today)
     broken = [found for found in answer.findings if found.strength == "hard"]
     if broken:
         screen.head("Rules that some sessions do not keep: a mistake of ours")
@@ -193,17 +200,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date | None) ->
     )
     if any(found.code == "lead-in-start" for found in answer.findings):
         screen.say("`seasonplan why` tells what it costs to begin performing earlier.", hang=2)
-    screen.tell(notes.cautions(desk.year), head="Take care")
-
-
-def _tell_left_out(desk: Desk, screen: Screen, since: date) -> None:
-    """The climber's own sessions that no plan may hold."""
-    from seasonplan.days import Span
-    from seasonplan.explain import left_out
-
-    assert desk.plan is not None
-    days = Span(since, max(since, desk.year.span.after))
-    screen.tell(left_out.lines(desk.year, desk.plan.current, days), head="Sessions left out")
+    screen.tell(notes.cautions(desk.year, since=today), head="Take care")
 
 
 def _write(answer: Planned, desk: Desk, warnings: list[str]) -> None:

@@ -51,6 +51,7 @@ def poster(
 ) -> None:
     """Draw the year as a poster to hang up and write on."""
     from seasonplan.cli.log_book import opened
+    from seasonplan.days import count_text
     from seasonplan.pictures.files import FILE, poster_files
     from seasonplan.pictures.paper import PosterWish
     from seasonplan.pictures.poster import poster as drawn
@@ -71,4 +72,5 @@ def poster(
         write_json({"files": [str(path) for path in files], "sheets": len(pictures)})
     else:
         for path in files:
-            screen.say(f"{path}: {len(pictures) if len(files) == 1 else 1} x {size}.")
+            sheets = count_text(len(pictures) if len(files) == 1 else 1, "sheet")
+            screen.say(f"{path}: {sheets} of {size.upper()}.")

@@ -281,13 +281,15 @@ def _to_collections(
 def _tell(report: Report, host: str, screen: Screen) -> None:
     screen.narrate(
         f"{host}: {count_text(report.written, 'event')} written, {report.deleted} removed, "
-        f"{report.unchanged} as they were."
+        f"{report.unchanged} unchanged."
     )
-    if report.moved or report.removed:
+    kept = [(len(report.moved), "moved"), (len(report.removed), "removed")]
+    told = [f"{count_text(many, 'event')} you {did}" for many, did in kept if many]
+    if told:
+        were = "was" if len(report.moved) + len(report.removed) == 1 else "were"
         screen.narrate(
-            f"{count_text(len(report.moved), 'event')} you moved and {len(report.removed)} you "
-            "removed were left so. --read-back takes that over into your year; "
-            "--over puts them back."
+            f"{' and '.join(told)} {were} left so. --read-back takes that over into your year; "
+            "--over puts it back."
         )
     if report.foreign:
         taken = len(report.foreign)

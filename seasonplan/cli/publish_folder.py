@@ -37,9 +37,8 @@ def brought(
     now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base, rows=rows)
     _note(folder, path, now, contents)
     page = f"{now.inside}/index.html"
-    screen.narrate(
-        f"{path}: {count_text(written, 'file')} written. The secret page: {base or path}/{page}"
-    )
+    did = f"{count_text(written, 'file')} written" if written else "up to date already"
+    screen.narrate(f"{path}: {did}. The secret page: {base or path}/{page}")
     if known is None:
         screen.narrate("Switch the listing of folders off on that server: names are secret.")
     return {"folder": str(path), "written": written, "page": page}

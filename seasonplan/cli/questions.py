@@ -11,7 +11,7 @@ import typer
 from pydantic import TypeAdapter, ValidationError
 
 from seasonplan.cli.screen import Screen, complain
-from seasonplan.days import WEEKDAYS
+from seasonplan.days import WEEKDAYS, day_text
 from seasonplan.edits.forms import Line, Takes
 from seasonplan.vocabulary import Discipline, Spread, discipline_said
 from seasonplan.year import Goal, Horizon, Routine, Season
@@ -31,7 +31,7 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     name = ask("Your name (may stay empty)", _name)
     zone = ask("Time zone", one(lambda text: known_zone(zone_said(text) or text)), default=zone,
                told=_told_zone)  # fmt: skip
-    first = ask("First day to plan", a_day(today), default=str(first), told=told_day)
+    first = ask("First day to plan", a_day(today), default=day_text(first), told=told_day)
     weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52")
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()

@@ -152,6 +152,7 @@ def _searched(
 
 def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
     from seasonplan.explain import because, before_after, notes
+    from seasonplan.explain.rulebook import session_lines
 
     screen.head(f"Proposal: {proposal.label}" if proposal.label else "Proposal")
     screen.say(before_after.summary(proposal))
@@ -161,10 +162,16 @@ def _tell(proposal: Proposal, desk: Desk, screen: Screen, *, why: bool) -> None:
         reasons = because.reasons(proposal, book=desk.book)
         screen.tell(because.lines(proposal, reasons, book=desk.book), head="Why they change")
     _side_by_side(proposal, screen)
+    if not proposal.blocks:
+        told = [
+            *before_after.moved_lines(proposal, desk.recipes),
+            *session_lines(proposal, desk.recipes),
+        ]
+        screen.tell(told, head="Sessions that change")
     screen.tell(before_after.left_out_lines(proposal), head="Sessions left out")
     screen.tell(before_after.goal_lines(proposal), head="Goals")
     if desk.year.injuries:
-        screen.tell(notes.cautions(desk.year), head="Take care")
+        screen.tell(notes.cautions(desk.year, since=proposal.today), head="Take care")
 
 
 def _side_by_side(proposal: Proposal, screen: Screen) -> None:

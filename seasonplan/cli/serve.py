@@ -102,6 +102,8 @@ def serve(
         shelf.contents()
         _greet(folder, base, screen, anew=new_address, as_json=as_json)
         door = _door(folder, shelf, screen, base=base, answers=answers)
+        if not lan:
+            screen.narrate("Only this machine is let in: --lan lets in phones in your network.")
         screen.narrate("Serving until you press Ctrl-C.")
         try:
             listen.server(door, taken.waiting, cert=cert, key=key).run(sockets=[taken])

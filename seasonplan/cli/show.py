@@ -153,7 +153,13 @@ def _part(desk: Desk, first: date | None, weeks: int | None, now: date) -> Span 
 
 
 def _tell(desk: Desk, screen: Screen, now: date) -> None:
-    from seasonplan.cli.listing import tell_blocks, tell_rock, tell_shortfalls, tell_worth
+    from seasonplan.cli.listing import (
+        tell_blocks,
+        tell_left_out,
+        tell_rock,
+        tell_shortfalls,
+        tell_worth,
+    )
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain.words import span_text
 
@@ -173,6 +179,7 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     if desk.plan:
         tell_worth(screen, desk.year, desk.plan.current)
         tell_shortfalls(screen, _shortfalls(desk))
+        tell_left_out(screen, desk.year, desk.plan.current, since=now)
     screen.tell(desk.missed_lines(now))
 
 

@@ -47,7 +47,9 @@ def today(
 
 
 def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
-    """The desk and the agenda of its plan; says so where the plan is old."""
+    """The desk and the agenda of its plan; says so where the plan is old, or the diary cannot be
+    read."""
+    from seasonplan.errors import BadInput
     from seasonplan.explain.agenda import Agenda
     from seasonplan.workspace.desk import Desk
 
@@ -55,6 +57,10 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     if desk.plan is None:
         raise no_plan_yet(folder)
     tell_old(screen, desk)
+    try:
+        _ = desk.diary
+    except BadInput as error:  # the plan is told all the same, without what was done
+        screen.narrate(str(error.faults[0]))
     return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes, tested=desk.tested)
 
 
@@ -110,7 +116,8 @@ def tell_standing(screen: Screen, agenda: Agenda, day: Day, *, until: date | Non
 
 
 def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) -> None:
-    """One session; why it must be left out stands in place of what to do."""
+    """One session; why it must be left out, or that it was done or missed, stands in place of
+    what to do."""
     from seasonplan.explain import sessions as words
 
     recipe = desk.recipes.get(session.recipe)
@@ -120,15 +127,26 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
     needs = words.needs_text(recipe) if recipe else ""
     harm = agenda.harm_text(session)
-    what = () if harm else agenda.text(session).lines
-    facts = [harm, length + (f" With: {needs}." if needs else ""), *what]
+    did = did_text(desk, session)
+    what = () if harm or did else agenda.text(session).lines
+    facts = [harm, did, length + (f" With: {needs}." if needs else ""), *what]
     if screen.plain:
-        screen.say(" ".join([f"{hours}{zone} {title}:", *filter(None, facts)]))
+        screen.say(" ".join([f"{hours}{zone} {title} ({session.id}):", *filter(None, facts)]))
         return
     screen.say(f"{hours}  {title}{zone}", hang=MARGIN, bold=True)
     indent = MARGIN if screen.width >= WIDE else 2
     for text in filter(None, facts):
         screen.say(text, indent=indent)
+
+
+def did_text(desk: Desk, session: Session) -> str:
+    """What the diary says of a session, as the phone says it; "" while it says nothing."""
+    from seasonplan.diary import outcomes
+    from seasonplan.ical.appointments import did
+    from seasonplan.ical.labels import did_line
+
+    rows = {row.session: row for row in outcomes(desk.diary_shown) if row.session}
+    return did_line(did(session, rows))
 
 
 def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:

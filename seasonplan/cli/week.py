@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day, now_of
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.today import gap, opened, tell_missed, tell_standing
+from seasonplan.cli.today import did_text, gap, opened, tell_missed, tell_standing
 from seasonplan.days import Span, weekday_text
 from seasonplan.explain.words import day_text
 
@@ -115,7 +115,8 @@ def _tell_day(
     if screen.plain:
         told = [
             ". ".join(
-                text.rstrip(".") for text in (_plain_line(desk, one), *_said(agenda, one, now))
+                text.rstrip(".")
+                for text in (_plain_line(desk, one), *_said(desk, agenda, one, now))
             )
             for one in day.sessions
         ]
@@ -126,7 +127,7 @@ def _tell_day(
     of_sessions = [_session_line(screen, desk, session) for session in day.sessions]
     lines: list[str] = []
     for session, line in zip(day.sessions, of_sessions, strict=True):
-        lines += [line, *_said(agenda, session, now)]
+        lines += [line, *_said(desk, agenda, session, now)]
     lines = lines or [day.rest]
     lines += day.left_out
     lines += [f"({', '.join(remarks)})"] if remarks else []
@@ -158,10 +159,10 @@ def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
     return f"{hours}  {title:<{max(room, 29)}} {session.minutes:>3} min  {effort}"
 
 
-def _said(agenda: Agenda, session: Session, now: date) -> list[str]:
-    """Why a session must be left out, else what is new in it."""
-    harm = _harm(agenda, session, now)
-    return [harm] if harm else _what(agenda, session)
+def _said(desk: Desk, agenda: Agenda, session: Session, now: date) -> list[str]:
+    """Why a session must be left out, that it was done or missed, else what is new in it."""
+    said = _harm(agenda, session, now) or did_text(desk, session)
+    return [said] if said else _what(agenda, session)
 
 
 def _what(agenda: Agenda, session: Session) -> list[str]:
@@ -180,7 +181,7 @@ def _plain_line(desk: Desk, one: Session) -> str:
 
     return (
         f"{words.hours_text(one, desk.year.climber.time_zone)} "
-        f"{words.session_title(one, desk.recipes.get(one.recipe))}, "
+        f"{words.session_title(one, desk.recipes.get(one.recipe))} ({one.id}), "
         f"{one.minutes} minutes, {words.effort_text(one.rpe)}"
     )
 
@@ -208,7 +209,7 @@ def _facts(
     from seasonplan.explain.agenda import week_cautions
 
     days = [agenda.on(day) for day in span.days()] if span else []
-    sessions = [session for day in days for session in day.sessions]
+    sessions = [one for day in days for one in day.sessions if not _harm(agenda, one, now)]
     missing = agenda.shortfalls(span) if span else []
     return {
         "asked": wanted.isoformat(),

@@ -12,8 +12,9 @@ from datetime import date
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac, almanac_of
-from seasonplan.days import ONE_DAY, day_text
+from seasonplan.days import ONE_DAY, day_text, week_start
 from seasonplan.edits.draft import Draft, EditRefused
+from seasonplan.injury import RampStep
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.statements import RuleBook, book_of
@@ -27,15 +28,18 @@ NAME_DAYS = "When you know from which day it may be loaded, name the days of"
 
 @dataclass(frozen=True, slots=True)
 class Harm:
-    """Why a recipe is not for a day: an injury in its phase, or (without one) young fingers.
+    """Why a recipe is not for a day: an injury in its phase, in the steps after it (no phase), or
+    (without an injury) young fingers.
 
-    `until` is the last day on which the injury forbids it.
+    `until` is the last day on which the injury forbids it; with `often` it only bounds how often
+    one may use the part so hard, in these words.
     """
 
     recipe: Recipe
     hurt: Injury | None = None
     phase: Phase | None = None
     until: date | None = None
+    often: str = ""
 
 
 def harm(recipe: Recipe, day: date, *, almanac: Almanac, book: RuleBook) -> Harm | None:
@@ -46,10 +50,41 @@ def harm(recipe: Recipe, day: date, *, almanac: Almanac, book: RuleBook) -> Harm
         for hurt, phase in almanac.injuries_on(day):
             if _loads(recipe, hurt.part, phase):
                 return Harm(recipe, hurt, phase, _until(recipe, hurt, day))
+        for hurt in almanac.year.injuries:
+            step = injury.ramp(hurt, day)
+            if step is not None and _too_soon(recipe, step):
+                return Harm(recipe, hurt, None, _until(recipe, hurt, day))
     young = book.active("young-fingers")
-    if recipe.max_fingers and young is not None and almanac.under(young.number, day):
+    grown = recipe.max_fingers or recipe.grown_up
+    if grown and young is not None and almanac.under(young.number, day):
         return Harm(recipe)
     return None
+
+
+def seldom(
+    recipe: Recipe, day: date, *, year: Year, sessions: Iterable[Session]
+) -> Harm | None:  # fmt: skip
+    """What keeps a recipe out of the week of a day that holds these sessions: a hurt part just
+    back in full is used hard only so often."""
+    rules = book_of(year)
+    if rules.active("session-care") is None or rules.active("injury-caps") is None:
+        return None
+    week, book = week_start(day, year.climber.week_begins), recipes(year.recipes)
+    held = [one for one in sessions if week_start(one.day, year.climber.week_begins) == week]
+    for hurt in year.injuries:
+        step = injury.ramp(hurt, day)
+        if step is None or not recipe.hard_on & {*step.tissues}:
+            continue
+        hard = [s for s in held if s.recipe in book and book[s.recipe].hard_on & {*step.tissues}]
+        if len(hard) >= step.hard_a_week:
+            return Harm(recipe, hurt, None, step.until_day, step.words)
+    return None
+
+
+def _too_soon(recipe: Recipe, step: RampStep) -> bool:
+    """Whether a step after full does not hold a recipe yet."""
+    too_much = any(recipe.stresses.get(one, 0) > step.most_stress for one in step.tissues)
+    return too_much or (recipe.max_fingers and not step.max_fingers)
 
 
 def _loads(recipe: Recipe, part: BodyPart, phase: Phase) -> bool:
@@ -62,11 +97,14 @@ def _loads(recipe: Recipe, part: BodyPart, phase: Phase) -> bool:
 
 
 def _until(recipe: Recipe, hurt: Injury, day: date) -> date:
-    """The last day of the phases from that day on that forbid a recipe."""
+    """The last day of the phases and steps from that day on that forbid a recipe."""
     last = day
     for phase, span in hurt.phases:
         if span.after > day and _loads(recipe, hurt.part, phase):
             last = span.last
+    for step in injury.ramp_steps(hurt):
+        if step.until_day >= day and _too_soon(recipe, step):
+            last = step.until_day
     return last
 
 
@@ -74,15 +112,26 @@ def reason(found: Harm) -> str:
     """Such as "Your left finger is off until Tue 8 Jun 2027; this session loads it." """
     if found.hurt is None or found.until is None:
         return "This session loads the fingers to the most, which is not for the young."
+    part, until = part_words(found.hurt), found.until
     if found.hurt.waits:
-        return f"{part_words(found.hurt)} is off, no days named yet; this session loads it."
-    back = f"not back in full until {day_text(found.until)}; this session loads it hard"
-    if found.phase is not Phase.OFF:
-        return f"{part_words(found.hurt)} is {back}."
+        return f"{part} is off, no days named yet; this session loads it."
+    if found.often:
+        return f"{part} has just come back; until {day_text(until)}: {found.often}."
     off = f"off until {day_text(found.hurt.easy_from - ONE_DAY)}"
-    if found.until < found.hurt.easy_from:
-        return f"{part_words(found.hurt)} is {off}; this session loads it."
-    return f"{part_words(found.hurt)} is {off}, {back}."
+    if until < found.hurt.easy_from:
+        return f"{part} is {off}; this session loads it."
+    back = _back(found.hurt, until)
+    return f"{part} is {off}, {back}." if found.phase is Phase.OFF else f"{part} is {back}."
+
+
+def _back(hurt: Injury, until: date) -> str:
+    """When a session that loads a part hard may be done again; the hardest comes last."""
+    if until < hurt.full_from:
+        return f"not back in full until {day_text(until)}; this session loads it hard"
+    return (
+        f"back in full from {day_text(hurt.full_from)}; this session loads it hard and comes "
+        f"after that, from {day_text(until + ONE_DAY)}"
+    )
 
 
 def part_words(hurt: Injury) -> str:

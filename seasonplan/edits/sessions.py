@@ -162,7 +162,8 @@ def planned(draft: Draft, session_id: str) -> Session:
 def _like(session_id: str, names: list[str]) -> str:
     """The nearest names; a year has too many to list them."""
     told = known(session_id, names)
-    return told if told.startswith("Did") else "`seasonplan show` lists the sessions of a week."
+    named = "`seasonplan week --plain` names the sessions of a week."
+    return told if told.startswith("Did") else named
 
 
 def _in_its_block(draft: Draft, session: Session, day: date) -> None:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
-from seasonplan.edits.harm import harm
+from seasonplan.edits.harm import harm, seldom
 from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
@@ -98,13 +98,21 @@ class Agenda:
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.
 
-        Of plans made before an injury was entered, or before a rule was switched on.
+        Of plans made before an injury was entered, or before a rule was switched on; and of what
+        the climber wished and a plan left out.
         """
         recipe = self.book.get(session.recipe)
         if recipe is None:
             return ""
         found = harm(recipe, session.day, almanac=self._almanac, book=self._rules)
+        if found is None and session.id not in self._held:
+            planned = self.revision.sessions
+            found = seldom(recipe, session.day, year=self.year, sessions=planned)
         return leave_out_text(found) if found else ""
+
+    @cached_property
+    def _held(self) -> frozenset[str]:
+        return frozenset(one.id for one in self.revision.sessions)
 
     def late_text(self, session: Session) -> str:
         """That a session that is over was planned before what took its day was entered; else ""."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import timedelta
 
 from seasonplan.days import Span, count_text, day_month_text, week_start
@@ -17,13 +17,15 @@ from seasonplan.explain.words import (
     number_text,
 )
 from seasonplan.explain.worth_told import days_text, in_days
-from seasonplan.plan import Block, Revision
+from seasonplan.plan import Block, Revision, Session
 from seasonplan.planning.history import Move, of_old_model
 from seasonplan.planning.proposal import GoalChange, Proposal, ProposedChange
+from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 SMALL_DAYS, SMALL_POINTS = 0.05, 0.05
+MOST_MOVED = 8  # sessions told one by one
 OLDER = "The plan before was made by an older program: what both are worth cannot be compared."
 
 
@@ -149,8 +151,33 @@ def waiting_lines(proposal: Proposal) -> Iterator[str]:
 
 def left_out_lines(proposal: Proposal) -> Iterator[str]:
     """The climber's own sessions from today on that the proposed plan leaves out, and why."""
-    days = Span(proposal.today, max(proposal.today, proposal.year.span.after))
-    yield from left_out.lines(proposal.year, proposal.after, days)
+    yield from left_out.lines_since(proposal.year, proposal.after, since=proposal.today)
+
+
+def moved_lines(proposal: Proposal, names: Mapping[str, Recipe]) -> Iterator[str]:
+    """Each session from today on that has another day, hour or length than before."""
+    was = {one.id: one for one in proposal.before.sessions}
+    found = [
+        (was[now.id], now)
+        for now in proposal.after.sessions
+        if now.day >= proposal.today and now.id in was and _when(was[now.id]) != _when(now)
+    ]
+    for old, now in found[:MOST_MOVED]:
+        name = names[now.recipe].name if now.recipe in names else now.recipe
+        longer = old.minutes != now.minutes
+        ends = [_when_text(one, longer=longer) for one in (old, now)]
+        yield f"“{name}”: {ends[0]} → {ends[1]}."
+    if len(found) > MOST_MOVED:
+        yield f"{count_text(len(found) - MOST_MOVED, 'session')} more at another time."
+
+
+def _when(session: Session) -> tuple[object, ...]:
+    return session.day, session.start, session.minutes
+
+
+def _when_text(session: Session, *, longer: bool) -> str:
+    length = f" for {session.minutes} min" if longer else ""
+    return f"{day_text(session.day)} at {session.start:%H:%M}{length}"
 
 
 def weeks_beside(proposal: Proposal) -> Iterator[str]:

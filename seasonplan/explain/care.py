@@ -231,11 +231,16 @@ def phase_texts(entry: Injury) -> list[str]:
     return [*told, *injury.full_texts(entry)]
 
 
-def healed_text(entry: Injury, today: date) -> str:
-    """That an injury is over, with the steps after it; empty while anything of it holds."""
+def is_over(entry: Injury, today: date) -> bool:
+    """Whether nothing of an injury holds any more, its last steps after full included."""
     steps = injury.ramp_steps(entry)
     last = steps[-1].until_day if steps else entry.full_from
-    if entry.waits or last > today:
+    return not entry.waits and last <= today
+
+
+def healed_text(entry: Injury, today: date) -> str:
+    """That an injury is over, with the steps after it; empty while anything of it holds."""
+    if not is_over(entry, today):
         return ""
     return f"Healed: fully loaded again since {day_text(entry.full_from)}. Nothing is held back."
 

@@ -57,8 +57,12 @@ def _goal(goal: Goal) -> str:
 
 
 def _season(season: Season) -> str:
-    days = f"{_edge(season.first)} to {_edge(season.last)}"
-    every = "every year " if isinstance(season.first, str) else ""
+    first, last = season.first, season.last
+    if isinstance(first, date) and isinstance(last, date):
+        days = dates_text(Span.through(first, last))
+    else:
+        days = f"{_edge(first)} to {_edge(last)}"
+    every = "every year " if isinstance(first, str) else ""
     return f"{every}{days}, {season.discipline.value}, {season.place}, {chance_text(season.chance)}"
 
 
@@ -81,11 +85,15 @@ def _absence(absence: Absence) -> str:
 
 
 def _injury(hurt: Injury) -> str:
+    since = f"{hurt.part.value}, {_plain_day(hurt.happened)}"
     if waits(hurt):
-        return f"{hurt.part.value}, since {day_text(hurt.happened)}; no days named yet"
-    return f"{hurt.part.value}, since {day_text(hurt.happened)}, in full from " + day_text(
-        hurt.full_from
-    )
+        return f"{since}; no days named yet"
+    return f"{since}, in full from {_plain_day(hurt.full_from)}"
+
+
+def _plain_day(day: date) -> str:
+    """A day as the days of other entries are told: without its weekday."""
+    return dates_text(Span.through(day, day))
 
 
 def _pin(pin: Pin) -> str:

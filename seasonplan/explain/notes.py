@@ -7,14 +7,16 @@ the same by asking here. Must not know how a plan was found.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import told_load
 from seasonplan.days import Span, count_text
+from seasonplan.errors import did_you_mean
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
-from seasonplan.explain.care import caution_on, hurt_caution
+from seasonplan.explain.care import caution_on, hurt_caution, is_over
 from seasonplan.explain.words import (
     day_text,
     entry_name,
@@ -126,9 +128,11 @@ def is_young(year: Year) -> bool:
     return injury.is_young(year, year.span.first)
 
 
-def cautions(year: Year) -> list[str]:
-    """The words of caution that belong to this year, the most particular first."""
-    told = [hurt_caution(hurt.part for hurt in year.injuries)] if year.injuries else []
+def cautions(year: Year, *, since: date | None = None) -> list[str]:
+    """The words of caution that belong to this year, the most particular first; of injuries only
+    for what is not over by `since`."""
+    hurts = [hurt for hurt in year.injuries if since is None or not is_over(hurt, since)]
+    told = [hurt_caution(hurt.part for hurt in hurts)] if hurts else []
     told += [caution("young")] if is_young(year) else []
     return [*told, caution("general"), caution("local_rules")]
 
@@ -322,9 +326,14 @@ def _unserved(goal: Goal, almanac: Almanac) -> str:
     if goal.served_by:
         named = join([entry_name(almanac.year, one) for one in goal.served_by])
         return f"Nothing serves “{goal.name}”: what it names, {named}, has no rock in this year."
+    do = did_you_mean(
+        f"“{goal.place}”",
+        [f"“{spell.entry.place}”" for spell in almanac.spells],
+        otherwise="Enter one, or name one in served_by of the goal.",
+    )
     return (
         f"Nothing serves “{goal.name}”: no season, window or climbing trip at “{goal.place}” for "
-        f"{goal.discipline.value}. Enter one, or name one in served_by of the goal."
+        f"{goal.discipline.value}. {do}"
     )
 
 

@@ -119,7 +119,8 @@ def graded(entry: Injury, grade: Grade, *, young: bool) -> Injury:
 
 
 def changed(entry: Injury, dates: Dates, *, young: bool = False) -> Injury:
-    """The entry with other days, under the name of who named them. Raises BadInput."""
+    """The entry with other days, under the name of who named them; days of the table that are
+    said again stay the table's. Raises BadInput."""
     before = Dates() if entry.waits else Dates(**{key: getattr(entry, key) for key in STEPS})
     easy = dates.easy_from or before.easy_from
     full = dates.full_from or before.full_from
@@ -135,7 +136,8 @@ def changed(entry: Injury, dates: Dates, *, young: bool = False) -> Injury:
     faults = faults or list(_unbacked(hurt, young=young))
     if faults:
         raise BadInput(faults)
-    return _stepped(entry, steps, _namer(dates))
+    again = entry.named_by is NamedBy.TABLE and steps == tuple(getattr(entry, k) for k in STEPS)
+    return _stepped(entry, steps, NamedBy.TABLE if again and not dates.cleared else _namer(dates))
 
 
 def healed(entry: Injury, since: date, *, cleared: bool = False) -> Injury:

@@ -147,6 +147,7 @@ def test_an_edited_pin_survives_replanning_and_undo_brings_both_back(tmp_path: P
     assert "Plan 4 is plan 2 again." in redone.stdout
     assert f"{block.id} is shortened and fixed" in redone.stdout.replace("\n  ", " ")
     assert "shortened" in run("compare", tmp_path, 1, 2, "--plain").stdout
+    assert f"`seasonplan history {tmp_path}`" in run("compare", tmp_path, 1, 99).stderr
     told = run("history", tmp_path, "--plain").stdout.splitlines()
     assert len(told) == 4 and told[3].endswith("(in force)")
     assert len(json.loads(run("history", tmp_path, "--json").stdout)["revisions"]) == 4

@@ -96,6 +96,9 @@ def test_an_injury_defers_to_clinicians_and_names_no_part(year: Year, book: Rule
         )
     )  # fmt: skip
     assert notes.cautions(hurt)[0] == caution("injury")
+    over = hurt.injuries[-1].full_from + timedelta(weeks=6)  # the steps after full: injuries.toml
+    assert notes.cautions(hurt, since=over - timedelta(weeks=1))[0] == caution("injury")
+    assert caution("injury") not in notes.cautions(hurt, since=over)
 
 
 def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) -> None:
@@ -103,6 +106,11 @@ def test_a_year_without_goals_and_a_goal_without_rock_are_warned_of(year: Year) 
     assert "entered no goal" in notes.warnings(year.with_fields(goals=()))[0]
     (text,) = notes.warnings(year.without("spring-in-the-cleft"))
     assert text.startswith("Nothing serves “Slow Lightning”: no season, window")
+    assert text.endswith("Enter one, or name one in served_by of the goal.")
+    (goal, *others) = year.goals
+    slip = goal.model_copy(update={"place": f"{goal.place}e", "served_by": ()})
+    (text,) = notes.warnings(year.with_fields(goals=(slip, *others)))
+    assert text.endswith(f"Did you mean “{goal.place}”?")
     early = year.horizon.model_copy(update={"weeks": 4, "last": None})
     (text,) = notes.warnings(year.with_fields(horizon=early))
     assert "begins on" in text and "after the last day of the year" in text

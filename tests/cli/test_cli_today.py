@@ -51,6 +51,25 @@ def test_today_says_what_when_how_long_how_hard_and_with_what(folder: Path) -> N
     assert told.endswith("Next: Wed 6 Jan 2027, 18:00-18:30, Light holds.")
 
 
+def test_what_the_diary_says_of_a_session_is_told_in_place_of_what_to_do(folder: Path) -> None:
+    before = unbroken(today(folder, "2027-01-05"))
+    run("log", folder, "done", "2027-01-05", "--effort", "7", "--today", "2027-01-05")
+    run("log", folder, "missed", "2027-01-06", "--today", "2027-01-06")
+    told = unbroken(today(folder, "2027-01-05"))
+    assert "Routes on the wall Done: 90 minutes, effort 7 of 10. 90 minutes, 15 to warm" in told
+    assert "Week 1:" in before and "Week 1:" not in told
+    week = unbroken(run("week", folder, "--today", "2027-01-06").stdout)
+    assert "hard 6/10 Done: 90 minutes, effort 7 of 10. → Wed 6 18:00-18:30" in week
+    assert "Missed." in week
+    plain = run("week", folder, "--plain", "--today", "2027-01-06").stdout
+    assert "Missed" in plain and "18:00-19:30 Routes on the wall (" in plain
+    diary = folder / "diary.csv"
+    diary.write_text(diary.read_text() + "2027-33-01,,done\n")
+    broken = run("today", folder, "--today", "2027-01-05")
+    assert broken.exit_code == Exit.FINE and "Routes on the wall" in broken.stdout
+    assert "diary.csv, line 5, date: found" in unbroken(broken.stderr)
+
+
 def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> None:
     told = unbroken(today(folder, "2027-01-06"))
     assert told.index("18:00-18:30 Light holds") < told.index("18:30-19:00 Technique drills")

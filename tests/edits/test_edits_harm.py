@@ -35,8 +35,10 @@ from seasonplan.edits.harm import (
     kind_on,
     meant,
     reason,
+    seldom,
     sparing,
 )
+from seasonplan.plan import Session
 from seasonplan.recipes import Need, standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind, Tissue
@@ -135,7 +137,9 @@ def test_young_fingers_are_not_loaded_to_the_most_by_a_wish() -> None:
         'time_zone = "Europe/Vienna"', 'time_zone = "Europe/Vienna"\nbirth_year = 2013'
     )
     edit = AddSession(recipe="fingerboard-long", day=date(2027, 1, 5), start=time(19))
-    assert "not for the young" in no(edit, draft(young)).why
+    tries = AddSession(recipe="limit-bouldering", day=date(2027, 1, 5), start=time(19))
+    for one in (edit, tries):
+        assert "not for the young" in no(one, draft(young)).why
     assert done(edit).year.fixed_sessions
 
 
@@ -166,8 +170,8 @@ def refused_on(text: str, number: int) -> dict[str, Harm]:
 
 @pytest.mark.parametrize("text", [FINGER, WRISTS, FLU])
 def test_less_is_refused_with_every_phase_and_nothing_once_it_is_back(text: str) -> None:
-    off, easy, building, full = (set(refused_on(text, day)) for day in (12, 22, 29, 41))
-    assert off > easy >= building > full == set()
+    off, easy, building, full, after = (set(refused_on(text, day)) for day in (12, 22, 29, 41, 95))
+    assert off > easy >= building >= full >= after == set()
     assert set(refused_on(text, 9)) == set()
 
 
@@ -180,7 +184,7 @@ def test_off_is_every_recipe_that_uses_the_part_at_all() -> None:
 
 def test_on_the_way_back_a_finger_hangs_by_the_recipe_for_it_alone() -> None:
     hangs = {one.id for one in BOOK.values() if Need.HANGBOARD in one.needs}
-    for number, allowed in ((12, set()), (22, {"return-fingers"}), (41, hangs)):
+    for number, allowed in ((12, set()), (22, {"return-fingers"}), (95, hangs)):
         assert hangs - set(refused_on(FINGER, number)) == allowed
 
 
@@ -189,10 +193,13 @@ def test_on_the_way_back_a_finger_hangs_by_the_recipe_for_it_alone() -> None:
     [
         (FINGER, 12, "easy-climbing", "Your left finger is off until Tue 19 Jan 2027; this session "
          "loads it."),
-        (FINGER, 12, "fingerboard-long", "Your left finger is off until Tue 19 Jan 2027, not back "
-         "in full until Tue 9 Feb 2027; this session loads it hard."),
-        (FINGER, 22, "fingerboard-long", "Your left finger is not back in full until Tue 9 Feb "
-         "2027; this session loads it hard."),
+        (FINGER, 12, "fingerboard-long", "Your left finger is off until Tue 19 Jan 2027, back "
+         "in full from Wed 10 Feb 2027; this session loads it hard and comes after that, from Wed "
+         "10 Mar 2027."),
+        (FINGER, 22, "fingerboard-long", "Your left finger is back in full from Wed 10 Feb "
+         "2027; this session loads it hard and comes after that, from Wed 10 Mar 2027."),
+        (FINGER, 45, "fingerboard-long", "Your left finger is back in full from Wed 10 Feb "
+         "2027; this session loads it hard and comes after that, from Wed 10 Mar 2027."),
         (ELBOW, 60, "fingerboard-long", "Your right elbow is off, no days named yet; this session "
          "loads it."),
         (FLU, 12, "easy-climbing", "“Flu” is off until Tue 19 Jan 2027; this session loads it."),
@@ -213,6 +220,30 @@ def test_the_way_out_names_what_spares_it_and_whose_word_counts() -> None:
     assert would_work(FINGER) == f"{spares} {CLINICIAN} “Ring finger”."
     assert would_work(ELBOW) == f"{spares} {NAME_DAYS} “Elbow”."
     assert would_work(FLU) == f"These spare it: “Visualisation”. {CLINICIAN} “Flu”."
+
+
+def test_a_hard_session_beyond_those_of_a_week_just_back_in_full_is_one_too_many() -> None:
+    """Two hard uses a week in the second step, from 24 Feb 2027: `[[ramp.steps]]` of the table."""
+    year = draft(YEAR + FINGER).year
+
+    def hard(*numbers: int) -> list[Session]:
+        return [
+            Session(id=f"x{n}", block="x", recipe="interval-circuits", day=on(n), start=time(18),
+                    minutes=60, rpe=7)
+            for n in numbers
+        ]  # fmt: skip
+
+    def said(number: int, *held: int) -> str:
+        recipe = BOOK["interval-circuits"]
+        found = seldom(recipe, on(number), year=year, sessions=hard(*held))
+        return reason(found) if found else ""
+
+    assert said(64, 60, 62).startswith(
+        "Your left finger has just come back; until Tue 9 Mar 2027: hard use of the fingers at "
+        "most twice a week;"
+    )
+    assert said(64, 60) == said(64, 50, 52) == ""  # room left; those of another week
+    assert said(90, 88, 89) == ""  # after the last step
 
 
 def test_what_spares_a_part_fits_the_kind_of_block_and_is_no_harm() -> None:
@@ -263,5 +294,5 @@ def test_skipping_a_session_or_one_of_an_unknown_recipe_does_no_harm() -> None:
     assert [when for when, _ in harmful(year, [FixedSession(**wish)], ())] == [on(12)]
     skipped = FixedSession(session="base-1/2027-01-11/fingerboard-long-1", skip=True)
     unknown = FixedSession(session="base-1/2027-01-11/own-thing-1", day=on(12))
-    later = FixedSession(**{**wish, "day": on(41)})
+    later = FixedSession(**{**wish, "day": on(95)})
     assert list(harmful(year, [skipped, unknown, later], ())) == []

@@ -61,7 +61,7 @@ def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
 @pytest.mark.parametrize(
     ("edit", "why", "would_work"),
     [
-        (SkipSession(session="base-1/x"), "no session", "seasonplan show"),
+        (SkipSession(session="base-1/x"), "no session", "seasonplan week"),
         (SkipSession(session=SESSION + "2"), "no session", f"Did you mean {SESSION}?"),
         (MoveSession(session=SESSION), "No day and no time", "Say a day"),
         (

@@ -154,7 +154,7 @@ def test_what_was_asked_for_once_is_published_so_again(
     again = run("publish", folder)
     assert again.exit_code == Exit.FINE and listing(target) == before
     assert "https://web.example/cal/" in " ".join(again.stderr.split())
-    assert "0 files written" in again.stderr
+    assert "up to date already" in again.stderr
     kept = load_private(folder).folders[str(target)]
     assert kept.url == "https://web.example/cal" and not kept.wish.sessions_busy
     assert Layer.INJURIES in kept.wish.layers

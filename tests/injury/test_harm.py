@@ -13,13 +13,16 @@ from typing import Any
 from autumn import planned
 from hurt import hurt_text
 from stage import bench, demo, opened
-from test_replan_sessions import LATER, NAME, findings, replanned, text
+from test_replan_sessions import LATER, NAME, findings, first_plan, replanned, text
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.days import Span
 from seasonplan.edits import read
+from seasonplan.explain.agenda import Agenda
 from seasonplan.explain.left_out import lines
+from seasonplan.plan import Revision, Session
+from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import Tissue
 from tui.week.sessions import Stand, recipes_for, shown
 
@@ -53,6 +56,29 @@ def test_a_session_wished_before_the_injury_is_left_out_and_that_is_said() -> No
         "Your left finger is off until Mon 23 Mar 2026, not back in full until Thu 26 Mar 2026; "
         "this session loads it hard."
     )
+
+
+def test_one_hard_use_too_many_after_the_injury_is_told_wherever_the_week_is() -> None:
+    """Twice a week from 12 Apr 2026: the second of `[[ramp.steps]]` in shared/injuries.toml."""
+    links = 'recipe = "interval-circuits"\nday = 2026-04-{}\nstart = "12:00"\nminutes = 30'
+    year = read(text(*(links.format(day) for day in (14, 16, 18))) + f"\n{FINGER}")
+    last = first_plan(NAME).current
+    held = [
+        Session(id=f"own/{wish.id}", block=last.blocks[0].id, recipe=wish.recipe, day=wish.day,
+                start=wish.start, minutes=30, rpe=7)
+        for wish in year.fixed_sessions
+        if wish.day and wish.start
+    ]  # fmt: skip
+    two = Revision(**{**dict(last), "sessions": tuple(held[:2])})
+    why = (
+        "Your left finger has just come back; until Sat 25 Apr 2026: hard use of the fingers at "
+        "most twice a week; no limit bouldering and no maximal hangs yet."
+    )
+    (line,) = lines(year, two, year.span)
+    assert line == f"Sat 18 Apr 2026: Left out, though you asked for it: “Links”. {why}"
+    agenda = Agenda(year, two, book=standard_recipes())
+    assert [agenda.harm_text(one) for one in held] == ["", "", f"! Leave it out. {why}"]
+    assert list(lines(year, Revision(**{**dict(last), "sessions": tuple(held)}), year.span)) == []
 
 
 def test_what_was_done_before_today_stays_though_the_part_hurt_by_then() -> None:

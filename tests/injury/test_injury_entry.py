@@ -223,6 +223,11 @@ def test_days_named_later_end_the_waiting_and_can_be_taken_back() -> None:
 def test_a_grade_found_out_later_brings_the_table() -> None:
     entry = injury_of(finger(note="ring finger"), YEAR, young=False)
     known = graded(entry, Grade.III, young=False)
+    same = Dates(easy_from=known.easy_from, full_from=known.full_from)
+    assert changed(known, same) == known  # the table's days, said again
+    assert changed(known, Dates(**{**dict(same), "cleared": True})).named_by is NamedBy.CLINICIAN
+    later = Dates(**{**dict(same), "full_from": known.full_from + timedelta(1)})
+    assert changed(known, later).named_by is NamedBy.OWN
     assert (known.easy_from, known.note) == (date(2026, 5, 5), "ring finger")
     assert (known.grade, known.named_by) == (Grade.III, NamedBy.TABLE)
     milder = graded(known, Grade.II, young=False)

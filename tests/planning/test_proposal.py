@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import threading
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 
 import pytest
 from autumn import NEWS, STAMP, first_plan, occasion, planned, proposal, text_of, whole, year_of
 from hurt import hurt_text
 
+from seasonplan.days import day_text
 from seasonplan.edits import AddEntry, EditRefused, read
 from seasonplan.errors import ChangedOnDisk, StaleProposal
-from seasonplan.explain.before_after import block_lines, summary
+from seasonplan.explain.before_after import block_lines, moved_lines, summary
 from seasonplan.plan import Block, Revision
 from seasonplan.planning.history import Move, block_changes
 from seasonplan.planning.proposal import (
@@ -26,6 +27,7 @@ from seasonplan.planning.proposal import (
     propose,
 )
 from seasonplan.planning.replan import Stopped
+from seasonplan.recipes import standard_recipes
 from seasonplan.rules.tables import keep_points
 from seasonplan.vocabulary import EMPHASES, Kind
 from seasonplan.workspace.desk import Desk
@@ -306,6 +308,31 @@ def test_a_proposal_without_blocks_says_what_there_is_to_accept() -> None:
     assert told(old).endswith("The year is worth as much as before.")
     assert told(fewer).endswith("1 session is not as before.")
     assert "found exactly" in told(proven) and "found exactly" not in told(fewer)
+
+
+def test_sessions_that_go_elsewhere_are_told_one_by_one() -> None:
+    """The user moved two in the phone and was told that two were not as before."""
+    answer = proposal("trip-a-week-later")
+    old = answer.before
+    at = next(n for n, one in enumerate(old.sessions) if one.day >= answer.today)
+    first = old.sessions[at]
+    book = standard_recipes()
+    name = book[first.recipe].name
+
+    def told(count: int, **changes: object) -> list[str]:
+        later = [one.model_copy(update=changes) for one in old.sessions[at : at + count]]
+        sessions = (*old.sessions[:at], *later, *old.sessions[at + count :])
+        after = old.model_copy(update={"sessions": sessions})
+        plan = answer.plan.model_copy(update={"revisions": (old, after)})
+        return list(moved_lines(replace(answer, plan=plan), book))
+
+    was = f"{day_text(first.day)} at {first.start:%H:%M}"
+    assert told(1, start=time(5)) == [f"“{name}”: {was} → {day_text(first.day)} at 05:00."]
+    (longer,) = told(1, minutes=first.minutes + 5)
+    assert f"for {first.minutes} min → " in longer
+    assert len(told(12, start=time(5))) == 9
+    assert told(12, start=time(5))[-1] == "4 sessions more at another time."
+    assert told(0) == []
 
 
 def test_what_became_of_a_block_is_told_by_its_days_and_kind() -> None:

@@ -16,7 +16,7 @@ TOLD = {
         "This plan has no sessions yet: press r to plan.",
     "Change the entry: `edit change isle …`, or `edit remove`.":
         "Change the entry, or remove it with x.",
-    "`seasonplan show` lists the sessions of a week.": "Page 2 shows them.",
+    "`seasonplan week --plain` names the sessions of a week.": "Page 2 shows them.",
     "When you have seen somebody, enter their dates: `seasonplan injury --change elbow`.":
         "When you have seen somebody, enter their dates in its entry.",
     "If you have one, add it to `has` under `sessions`.":

@@ -123,6 +123,7 @@ async def test_each_wrong_answer_is_said_where_it_stands(tmp_path: Path) -> None
         ({"goal": "Slow Lightning", "place": "Harrow Cleft"}, "grade"),
         ({"rock_first": "09-12", "place": "Harrow Cleft"}, "rock_last"),
         (ROCK, "place"),
+        ({"place": "Harrow Cleft"}, "goal"),
     ],
 )
 async def test_what_is_missing_is_asked_for(
@@ -134,6 +135,17 @@ async def test_what_is_missing_is_asked_for(
         await press(pilot, "ctrl+s")
         assert field(pilot, LINES[focus]).input.has_focus
         assert "is needed" in words(pilot)
+        assert not (tmp_path / "year.toml").exists()
+
+
+async def test_a_wrong_discipline_of_a_season_without_a_goal_is_told(tmp_path: Path) -> None:
+    """The user's word was taken for sport climbing."""
+    async with opened(tmp_path) as pilot:
+        await begin(pilot)
+        await answer(pilot, **ROCK | {"place": "Harrow Cleft", "sort": "chess"})
+        await press(pilot, "ctrl+s")
+        assert field(pilot, LINES["sort"]).input.has_focus
+        assert "found 'chess'; wanted sport, trad" in words(pilot)
         assert not (tmp_path / "year.toml").exists()
 
 

@@ -32,6 +32,7 @@ USUAL = {f"{GOAL}discipline": "sport", f"{ROCK}chance": f"{100 * USUAL_CHANCE:g}
 TRAIN = "Time to train on a usual day; empty: none"
 WHAT = "What you train for; leave it empty to look around first"
 WHEN = "When its rock is good: days of every year, or of one"
+SORTS = ", ".join(Discipline)
 ASIDE = (
     "Fill in what you know; all of it can be changed later. Ctrl+S writes it down and makes the "
     "first plan.",
@@ -134,19 +135,28 @@ def _edits(before: Values, values: Values) -> list[AnEdit]:
     ]
     goal, rock = _under(GOAL, values), _under(ROCK, values)
     sort = goal.get("discipline", USUAL[f"{GOAL}discipline"])
-    if "name" in goal or "grade" in goal:
+    opens = "first" in rock or "last" in rock
+    wanted = "name" in goal or "grade" in goal or bool(goal and not opens)
+    if wanted:
         said = {"priority": 1, **goal, "discipline": sort}
         edits.append(AddEntry(section="goal", values=said))
-    if "first" in rock or "last" in rock:
+    if opens:
         if "place" not in goal:
-            key = counted((), f"{GOAL}place")
-            raise BadInput([Fault(store.YEAR_FILE, key, None, NOTHING, "a place", "Name it.")])
-        place = goal["place"]
-        known = sort if sort in tuple(Discipline) else USUAL[f"{GOAL}discipline"]  # told there
+            raise BadInput([_fault("place", NOTHING, "a place", "Name it.")])
+        place, known = goal["place"], sort
+        if sort not in tuple(Discipline):
+            if not wanted:  # else the goal tells of it
+                raise BadInput([_fault("discipline", repr(sort), SORTS, "Choose one.")])
+            known = USUAL[f"{GOAL}discipline"]
         said = {"name": f"Season at {place}", "place": place, "discipline": known}
         said |= {"chance": USUAL_CHANCE, **rock}
         edits.append(AddEntry(section="season", values=said))
     return edits or [ChangeSetting(path="year.weeks", value=values["year.weeks"])]
+
+
+def _fault(key: str, found: str, wanted: str, do: str) -> Fault:
+    """What is wrong with a line that is about the goal."""
+    return Fault(store.YEAR_FILE, counted((), f"{GOAL}{key}"), None, found, wanted, do)
 
 
 def _under(table: str, values: Values) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from seasonplan.explain.before_after import (
     block_lines,
     goal_lines,
     left_out_lines,
+    moved_lines,
     reaches_back,
     summary,
     weeks_beside,
@@ -171,7 +172,8 @@ class BeforeAfter(Screen[str]):
     def _blocks(self) -> Iterator[tuple[str, str]]:
         """What is told of blocks; where none changes, of sessions."""
         one = self.proposal
-        sessions = () if one.blocks else session_lines(one, self.bench.desk.recipes)
+        names = self.bench.desk.recipes
+        sessions = () if one.blocks else (*moved_lines(one, names), *session_lines(one, names))
         yield from self._told("Sessions that change", sessions)
         yield from self._told("Blocks that change", block_lines(one))
         yield from self._told("Weeks that change: before, after", weeks_beside(one))

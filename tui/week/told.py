@@ -129,7 +129,7 @@ def day_told(bench: Bench, day: date, week: Span) -> Told:
     short = agenda.shortfalls(week)
     missing = words.shortfalls_text(short) if short else []
     rest = on.rest if day in year.span else f"{week_words.OUTSIDE[0]}."
-    said = (*remarks, *missing, *_next(bench, day))
+    said = (*remarks, *on.left_out, *missing, *_next(bench, day))
     told = tuple(without_ids(text, bench.blocks) for text in said)
     return _told(Slip(day_text(day), rest, (), told), _hurts(year, Span.through(day, day)))
 
@@ -155,6 +155,8 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     told = [f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."]
     told += [f"Needs: {needs}."] if needs else []
     lines = [" ".join(told), *_why(one, bench)]
+    if bench.agenda is not None and not one.harm:
+        lines += bench.agenda.on(session.day).left_out
     if session.day < today and one.entry is None:
         lines.insert(0, week_words.OVER)
     cautions = _cautions(one, bench)

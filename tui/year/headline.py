@@ -12,7 +12,7 @@ from statistics import fmean
 from textwrap import wrap
 
 from seasonplan.body.almanac import Opportunity
-from seasonplan.days import count_text, day_month_text
+from seasonplan.days import ONE_DAY, count_text, day_month_text
 from seasonplan.explain.words import percent_text
 from seasonplan.plan import Block
 from seasonplan.vocabulary import Kind
@@ -152,5 +152,6 @@ def _called(block: Block, year: Year) -> tuple[str, str]:
     if not isinstance(hurt, Injury):
         full = next(words for words in block_words(block) if "·" not in words)
         return f"{full} {until}", f"{block.kind.value} {until}"
-    off = "off, no day of return named" if hurt.waits else f"off {until}"
+    last = day_month_text(hurt.easy_from - ONE_DAY)  # also where the year ends before it
+    off = "off, no day of return named" if hurt.waits else f"off until {last}"
     return f"{clean(hurt.name)} {off}", off
