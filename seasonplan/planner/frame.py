@@ -212,7 +212,7 @@ class Ground:
             return recipe.rpe <= DAY.easy_rpe
         if day.easy and recipe.rpe > EASY_RPE:
             return False
-        if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_rpe):
+        if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_planned_rpe):
             return False
         if n in self._opened and recipe.rpe > DAY.easy_rpe:
             return False

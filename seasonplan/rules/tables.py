@@ -172,6 +172,7 @@ class DayLimits(FrozenModel):
     hangs_before_tries: int
     easy_rpe: float
     eve_rpe: float
+    eve_planned_rpe: float
 
 
 class FingerLimits(FrozenModel):

@@ -195,9 +195,9 @@ def project_on(*numbers: int, **fields: object) -> Standing:
     return at
 
 
-def test_the_eve_of_a_project_holds_nothing_hard_and_a_day_between_two_only_mobility() -> None:
+def test_the_eve_of_a_project_and_a_day_between_two_hold_only_what_is_easy() -> None:
     at = project_on(2, 4)
-    assert open_to(at, 1) == {1: {"easy", "soft", "light"}}
+    assert open_to(at, 1) == {1: {"easy"}}
     assert open_to(at, 3) == {3: {"easy"}}
     assert open_to(at, 2, 4) == {2: set(), 4: set()}  # days on rock are full
     assert open_to(at, 0, 5) == {0: set(NAMES), 5: set(NAMES)}
@@ -212,10 +212,10 @@ def test_after_two_days_on_rock_running_only_mobility() -> None:
 def test_days_around_the_week_are_looked_at_too() -> None:
     """A project on the day after it makes an eve of its last day, two before it a day of rest."""
     after: tuple[RockDay, ...] = (on_rock(7),)
-    assert open_to(project_on(rock_after=after), 6)[6] == {"easy", "soft", "light"}
+    assert open_to(project_on(rock_after=after), 6)[6] == {"easy"}
     before = (on_rock(-2), on_rock(-1))
     assert open_to(project_on(rock_before=before), 0)[0] == {"easy"}
-    assert open_to(project_on(trip_begins=day(7)), 6)[6] == {"easy", "soft", "light"}
+    assert open_to(project_on(trip_begins=day(7)), 6)[6] == {"easy"}
     easy = (on_rock(7, RockRole.EASY),)
     assert open_to(project_on(rock_after=easy), 6)[6] == set(NAMES)
 
