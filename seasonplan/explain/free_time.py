@@ -5,17 +5,16 @@ Judges by the calendar alone, as the planner does: how high the load of a week m
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, from_50, told_load, under_18
 from seasonplan.days import Span
 from seasonplan.explain.words import day_text, join, time_text
-from seasonplan.plan import Block, Revision, Week
+from seasonplan.plan import Block, Revision, Session, Week
 from seasonplan.planner.levels import Levels
+from seasonplan.recipes import Need, recipes
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Year
+from seasonplan.year import Year, wall_way
 
 WORTH_TELLING_MINUTES, WORTH_TELLING_SHARE = 60, 0.15
 HALF, MIDDLING = 0.5, 5  # of the free time; of effort, to tell a load in hours
@@ -38,8 +37,8 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
         (block, week) for block in revision.blocks for week in block.weeks if week.span.meet(span)
     ]
     free = sum(week.free_minutes for _, week in found)
-    used = _at_home(span, revision, year)
-    if not _much(free, used) or any(s.span.meet(span) for s in revision.shortfalls):
+    used, way = _at_home(span, revision, year), _on_the_way(span, revision, year)
+    if not _much(free, used + way) or any(s.span.meet(span) for s in revision.shortfalls):
         return ""
     block, week = max(found, key=lambda pair: pair[1].free_minutes)
     why = _reason(block, week, year, revision)
@@ -47,7 +46,9 @@ def week_text(span: Span, revision: Revision, year: Year) -> str:
         return ""
     if used < 1:
         return f"All {time_text(free)} of free time stay free: {why}."
-    return f"Of {time_text(free)} free you train {time_text(used)}: {why}."
+    beside = " beside the days on rock" if _own_rock(span, revision, year) else ""
+    there = f", {time_text(way)} on the way to the wall" if way else ""
+    return f"Of {time_text(free)} free you train {time_text(used)}{beside}{there}: {why}."
 
 
 def year_text(revision: Revision, year: Year) -> str:
@@ -63,7 +64,11 @@ def year_text(revision: Revision, year: Year) -> str:
         return ""
     most, used = max(full, key=lambda pair: pair[1])
     first, begun = full[0]
-    if not _much(most.free_minutes, used) and not _much(first.free_minutes, begun):
+    taken = [
+        (week.free_minutes, minutes + _on_the_way(week.span, revision, year))
+        for week, minutes in ((most, used), (first, begun))
+    ]
+    if not any(_much(free, minutes) for free, minutes in taken):
         return ""
     told = f"Of {time_text(first.free_minutes)} free in the week from "
     told += f"{day_text(first.span.first)} you train {time_text(begun)}"
@@ -118,7 +123,7 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     levels = Levels(Almanac(year), done=revision.done)
     level = levels.of(week.span.first)
     if level.share < 1:
-        return "after days off load comes back by steps"
+        return "after days off or a long trip load comes back by steps"
     if level.load < 0.99 * levels.body.top:
         return SLOWLY
     ceiling = _ceiling(year, levels.body)
@@ -129,13 +134,25 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
 
 def _at_home(span: Span, revision: Revision, year: Year) -> float:
     """Minutes of sessions in free time; days on rock have their own where that was said."""
-    own_time = year.climber.rock_minutes is not None
-    sessions: Sequence[int] = [
-        one.minutes
-        for one in revision.sessions
-        if one.day in span and not (own_time and one.role is not None)
-    ]
-    return float(sum(sessions))
+    rock = _own_rock(span, revision, year)
+    return float(
+        sum(one.minutes for one in revision.sessions if one.day in span and one not in rock)
+    )
+
+
+def _own_rock(span: Span, revision: Revision, year: Year) -> list[Session]:
+    """Days on rock that have a time of their own."""
+    if year.climber.rock_minutes is None:
+        return []
+    return [one for one in revision.sessions if one.day in span and one.role is not None]
+
+
+def _on_the_way(span: Span, revision: Revision, year: Year) -> float:
+    """Minutes to the wall and back, once on each day there."""
+    book = recipes(year.recipes)
+    at_wall = (one for one in revision.sessions if one.day in span and one.recipe in book)
+    days = {one.day for one in at_wall if Need.WALL in book[one.recipe].needs}
+    return 2.0 * wall_way(year) * len(days)
 
 
 def _much(free: float, used: float) -> bool:

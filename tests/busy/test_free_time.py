@@ -38,6 +38,15 @@ def test_a_week_tells_what_is_trained_of_the_free_time_and_why_no_more(tmp_path:
     assert text == f"Of 9 h 30 min free you train 2 h 30 min: {SLOWLY}."
 
 
+def test_the_way_to_the_wall_takes_time_too(tmp_path: Path) -> None:
+    year, revision = opened(tmp_path, load=600)
+    climber = year.climber.model_copy(update={"wall_travel_minutes": 20})
+    far = year.model_copy(update={"climber": climber})
+    assert "you train 2 h 30 min, 1 h 20 min on the way to the wall: " in week_text(
+        span(0, 7), revision, far
+    )
+
+
 @pytest.mark.parametrize(
     ("week", "why"),
     [
