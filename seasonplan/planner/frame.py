@@ -34,7 +34,8 @@ class DayFrame:
     """One day: free times at home, rock that could be gone to, and the recipes the body allows.
 
     `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too.
-    `fingers`: finger work may stand here. `away`: on a climbing trip.
+    `fingers`: finger work may stand here. `away`: on a climbing trip. `after_trip`: kept free as
+    one is just back from a long one.
     """
 
     day: date
@@ -45,6 +46,7 @@ class DayFrame:
     easy: bool = False
     fingers: bool = True
     away: bool = False
+    after_trip: bool = False
 
     @cached_property
     def minutes(self) -> int:
@@ -115,8 +117,8 @@ class Frame:
 
     @cached_property
     def days_home(self) -> int:
-        """Days that are not on a climbing trip."""
-        return sum(not day.away for day in self.days)
+        """Days that are neither on a climbing trip nor free after one."""
+        return sum(not (day.away or day.after_trip) for day in self.days)
 
     @cached_property
     def has_rock(self) -> bool:

@@ -139,16 +139,17 @@ class Frames:
 
     def _day(self, day: date, cell: Cell) -> DayFrame:
         away = any(trip.climbing and day in trip.span for trip in self._almanac.year.trips)
+        home = self._home(day, days=LOAD.home_rest_days, trip_of=LOAD.long_trip_days)
         return DayFrame(
             day=day,
             free=self._free(day),
             rock=self._rock.get(day),
             allowed=self._allows(day),
-            rest=day.weekday() in self._resting(day)
-            or self._home(day, days=LOAD.home_rest_days, trip_of=LOAD.long_trip_days),
+            rest=home or day.weekday() in self._resting(day),
             easy=self._levels.easy_until(day) or self._after_trip(day),
             fingers=not self._after_trip(day) and not self._kept_off_fingers(day),
             away=away,
+            after_trip=home,
         )
 
     # --- time -------------------------------------------------------------------------------
