@@ -83,7 +83,7 @@ def test_a_block_that_trains_names_the_limiter_what_is_asked_and_when_it_is_want
 
 
 def test_what_a_block_builds_most_is_told_before_what_comes_first_in_its_weeks() -> None:
-    told = reasons("mountain-summer")["base-3"]
+    told = reasons("mountain-summer")["strength-2"]
     fitness, fingers = (
         told.index(text) for text in ("because fitness is", "Finger strength comes first in its")
     )
