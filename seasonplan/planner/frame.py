@@ -167,12 +167,12 @@ class Ground:
         }  # fmt: skip
         self._eves = {n - 1 for n in self.projects | starts}
         self._fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
-        self._no_hard_fingers = self._fourth_after_rest()
+        self._fourth = self._fourth_after_rest()
         self._opened = {n + 1 for n, rock in (behind | dict(taken)).items() if rock.first}
         self._open: dict[str, tuple[int, ...]] = {}
 
     def _fourth_after_rest(self) -> set[int]:
-        """Days without hard finger work in the split that hangs often, so that no row is too long:
+        """Days without hard work in the split that hangs often, so that no row is too long:
         each fourth since the last day kept free."""
         since_free, most = self._frame.since_free, self._in_a_row
         if most < 3 or since_free is None:
@@ -220,6 +220,6 @@ class Ground:
             return False
         if n in self._fresh and (recipe.hard_hangs or at_the_limit(recipe)):
             return False
-        if n in self._no_hard_fingers and recipe.hard_on_fingers:
+        if n in self._fourth and recipe.hard_on:
             return False
         return day.fingers or not (recipe.hang_seconds or recipe.hard_on_fingers)
