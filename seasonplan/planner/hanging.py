@@ -95,6 +95,8 @@ class Hanging:
                 continue
             both = sorted({*some, *hung})
             apart = [b - a for a, b in pairwise(both)]
+            if recipe.hard_hangs and apart and min(apart) <= self.order.fingers.between:
+                continue
             if recipe.hard_on and not self.at.runs_fit(some):
                 continue
             near = sum(any(0 < p - n < FIT.project_days for p in ahead) for n in some)

@@ -177,6 +177,13 @@ def test_hangs_of_a_week_are_shared_out_evenly_over_its_days() -> None:
     assert [one.hangs for one in short] == [2, 6]  # two fit into a quarter of an hour
 
 
+def test_two_sorts_of_hard_hangs_keep_their_days_apart_too() -> None:
+    both = (Hang("hang", 2, 1), Hang("hang", 2, 1))
+    for between, sessions in ((0, 2), (1, 1)):
+        ask = FingerAsk(both, between=between)
+        assert len(composed([0, 0, 0, 0, 0, 60, 60], an_order(fingers=ask))) == sessions
+
+
 def test_hard_hangs_that_were_done_in_these_seven_days_count() -> None:
     """The last four days of a week: the fourth day before them is more than seven days ago."""
     ask = FingerAsk((Hang("hang", 6, 3),), most_hard=3)
