@@ -67,7 +67,7 @@ class DayFrame:
 class Frame:
     """The days of a cell; `before` and `after` are rock days of the days around it.
 
-    `trip_begins`: when the next climbing trip near it does. `open_after`: whether the first days
+    `trips_begin`: when climbing trips near it do. `open_after`: whether the first days
     after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
     the last one kept free before it, None where none is kept. `most_hard`: sessions of its calendar
     week that may use hard what has just come back, the tissues `spared`. `fresh_days`: before a
@@ -80,7 +80,7 @@ class Frame:
     level: WeekLevel
     rock_before: tuple[RockDay, ...]
     rock_after: tuple[RockDay, ...]
-    trip_begins: date | None
+    trips_begin: tuple[date, ...]
     open_after: tuple[bool, ...]
     since_free: int | None = None
     wall_travel: int = 0
@@ -157,7 +157,7 @@ class Ground:
         behind = {(r.day - first).days: r for r in frame.rock_before}
         near = (ahead | behind | dict(taken)).items()
         self.projects = {n for n, rock in near if rock.role is RockRole.PROJECT}
-        starts = {(frame.trip_begins - first).days} if frame.trip_begins else set()
+        starts = {(begins - first).days for begins in frame.trips_begin}
         opens = {n for n, rock in (ahead | dict(taken)).items() if rock.first} | starts
         rock = set(taken) | set(behind)
         week = range(len(frame.days))

@@ -69,8 +69,8 @@ class Frames:
             level=self._levels.of(cell.span.first),
             rock_before=self._between(cell.span.first - near, cell.span.first),
             rock_after=self._between(cell.span.after, cell.span.after + near),
-            trip_begins=next(
-                (f for f in self._trips if cell.span.first < f <= cell.span.after + near), None
+            trips_begin=tuple(
+                f for f in self._trips if cell.span.first < f <= cell.span.after + near
             ),
             since_free=self._since_free(cell.span.first),
             open_after=tuple(

@@ -117,5 +117,5 @@ def _frame_key(frame: Frame) -> object:
         (_of_rock(r), r.recipe.id, r.easier.id if r.easier else None)
         for r in (*frame.rock_before, *here, *frame.rock_after)
     )
-    begins = first if rock or frame.trip_begins else first.weekday()
+    begins = first if rock or frame.trips_begin else first.weekday()
     return begins, rock, tuple(map(_of_day, frame.days)), _of_frame(frame)

@@ -163,10 +163,12 @@ def test_rock_and_trips_around_a_week_are_known_as_far_as_they_matter() -> None:
     assert len(frames_of(fresh, rock=rock)[1].rock_before) == 3
     off = book_of(daily()).without("session-fresh")
     assert {one.fresh_days for one in frames_of(daily(), rules=off)} == {0}
-    for first, begins in ((13, day(13)), (18, day(18)), (19, None), (7, None)):
+    for first, begins in ((13, (day(13),)), (18, (day(18),)), (19, ()), (7, ())):
         found = frames_of(daily(trips=[trip(first, 3)]))
-        assert next(w for w in found if day(8) in w.span).trip_begins == begins
-    assert frames_of(daily(trips=[trip(15, 1)]))[1].trip_begins is None  # a day is no trip
+        assert next(w for w in found if day(8) in w.span).trips_begin == begins
+    assert frames_of(daily(trips=[trip(15, 1)]))[1].trips_begin == ()  # a day is no trip
+    two = frames_of(daily(trips=[trip(9, 2), trip(16, 2, name="Later")]))
+    assert two[1].trips_begin == (day(9), day(16))
 
 
 def test_whether_the_days_after_a_week_can_hold_a_session_is_known_as_far_as_work_reaches() -> None:

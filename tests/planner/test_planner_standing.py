@@ -215,7 +215,7 @@ def test_days_around_the_week_are_looked_at_too() -> None:
     assert open_to(project_on(rock_after=after), 6)[6] == {"easy"}
     before = (on_rock(-2), on_rock(-1))
     assert open_to(project_on(rock_before=before), 0)[0] == {"easy"}
-    assert open_to(project_on(trip_begins=day(7)), 6)[6] == {"easy"}
+    assert open_to(project_on(trips_begin=(day(7),)), 6)[6] == {"easy"}
     easy = (on_rock(7, RockRole.EASY),)
     assert open_to(project_on(rock_after=easy), 6)[6] == set(NAMES)
 
