@@ -75,8 +75,8 @@ class Candidates:
         not fixed is filled by them, and does not end with the `openings` of a season that goes on.
 
         `usable` are recipes that can be done at all: no block is named for what cannot be trained.
-        `hangs_begin` is when hard hangs do: before it no base block is for fingers. Before
-        `most_begins` no block is for strength and nothing is tested.
+        `hangs_begin` is when hard hangs do: before it no base block is for fingers or power
+        endurance. Before `most_begins` no block is for strength and nothing is tested.
         """
         self.grid = grid
         self.book = book
