@@ -95,10 +95,15 @@ def few_changes(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each rest block with strength directly after it."""
-    for rest, strength in pairwise(sheet.blocks):
-        if (rest.kind, strength.kind) == (Kind.REST, Kind.STRENGTH):
-            yield Bend(strength.span, (rest, strength), 1.0)
+    """Each rest block with strength directly after it, or performance that has no rock in condition
+    for a week."""
+    rock = sheet.almanac.rock_days
+    for rest, block in pairwise(sheet.blocks):
+        first = block.span.first
+        waits = not any(first <= day < first + timedelta(days=7) for day in rock)
+        straight = block.kind is Kind.STRENGTH or (block.kind is Kind.PERFORMANCE and waits)
+        if rest.kind is Kind.REST and straight:
+            yield Bend(block.span, (rest, block), 1.0)
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:

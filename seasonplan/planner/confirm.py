@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, product
 
 from ortools.sat.python import cp_model
 
@@ -130,8 +130,8 @@ def _between(
 ) -> list[tuple[cp_model.IntVar, int]]:
     """Costs of two blocks in a row."""
     costs = []
-    for boundary in boundaries(candidates):
-        points = softs.between(Kind.REST, Kind.STRENGTH, gap=bool(boundary.gap))
+    for boundary, kind in product(boundaries(candidates), CHOSEN):
+        points = softs.between(Kind.REST, kind, boundary.first)
         if not points:
             continue
         ends = [
@@ -140,7 +140,7 @@ def _between(
         ]  # fmt: skip
         begins = [
             v for c, v in zip(candidates.all, chosen, strict=True)
-            if c.kind is Kind.STRENGTH and c.first == boundary.first
+            if c.kind is kind and c.first == boundary.first
         ]  # fmt: skip
         if ends and begins:
             both = cp.new_bool_var("")

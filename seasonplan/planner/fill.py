@@ -368,7 +368,7 @@ class _Filling:
             variant = Variant(block.emphasis, block.light_first)
             for code, amount in softs.costs(column, variant).items():
                 amounts[code] = amounts.get(code, 0.0) + amount
-            if before is not None and softs.between(before.kind, block.kind, gap=False):
+            if before is not None and softs.between(before.kind, block.kind, first):
                 amounts["base-first"] = amounts.get("base-first", 0.0) + 1
             before = block
         book = self.weeks.rules

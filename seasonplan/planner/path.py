@@ -24,7 +24,8 @@ from seasonplan.vocabulary import CHOSEN, Kind
 
 NEVER = -(10**15)
 
-Between = Callable[[Kind | None, Kind, bool], int]  # what two blocks in a row cost, in parts
+# What two blocks in a row cost, in parts, by their kinds and the first cell of the second.
+Between = Callable[[Kind | None, Kind, int], int]
 
 
 class Node(NamedTuple):
@@ -60,7 +61,7 @@ class Graph:
 
     def __init__(self, candidates: Candidates, between: Between | None = None) -> None:
         self.candidates = candidates
-        self._between = between or (lambda before, kind, gap: 0)
+        self._between = between or (lambda before, kind, first: 0)
         self._grow()
 
     def _grow(self) -> None:
@@ -109,7 +110,7 @@ class Graph:
             elif stand.ended in may:
                 costs = may[stand.ended]
             else:
-                costs = may[stand.ended] = self._kinds(stand.ended, gap, past=past)
+                costs = may[stand.ended] = self._kinds(stand.ended, cell, gap, past=past)
             since = max(stand.since, light)
             for number, kind, after, free, ended, most in steps:
                 parts = costs.get(kind)
@@ -133,10 +134,12 @@ class Graph:
         since = year.span.first - timedelta(days=year.before.days_since_rest)
         return Ending(year.before.last_kind), since
 
-    def _kinds(self, ended: Ending, gap: Sequence[Given], *, past: bool) -> dict[Kind, int]:
-        """The kinds that may come next, and what that costs."""
+    def _kinds(
+        self, ended: Ending, cell: int, gap: Sequence[Given], *, past: bool
+    ) -> dict[Kind, int]:
+        """The kinds that may come next, in that cell, and what that costs."""
         return {
-            kind: self._between(ended.kind, kind, bool(gap))
+            kind: self._between(ended.kind, kind, cell)
             for kind in CHOSEN
             if past or may_follow(ended, gap, kind, self.candidates.book)
         }

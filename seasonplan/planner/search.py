@@ -155,7 +155,7 @@ class Search:
     def graph(self) -> Graph:
         return Graph(
             self.candidates,
-            lambda before, kind, gap: round(PARTS * self.softs.between(before, kind, gap=gap)),
+            lambda before, kind, first: round(PARTS * self.softs.between(before, kind, first)),
         )
 
     @cached_property

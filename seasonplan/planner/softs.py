@@ -49,12 +49,17 @@ class Softs:
             book[code].weight * amount for code, amount in self.costs(column, variant).items()
         )
 
-    def between(self, before: Kind | None, kind: Kind, *, gap: bool) -> float:
-        """Points that two blocks in a row cost: strength straight after rest."""
+    def between(self, before: Kind | None, kind: Kind, first: int) -> float:
+        """Points that two blocks in a row cost, by the first cell of the second one: strength, or a
+        lead-in, straight after rest."""
         rule = self.candidates.book.active("base-first")
-        if rule is None or gap or (before, kind) != (Kind.REST, Kind.STRENGTH):
+        grid = self.candidates.grid
+        if rule is None or before is not Kind.REST or grid.cells[first - 1].given is not None:
             return 0.0
-        return rule.weight
+        begins = grid.cells[first].span.first
+        week = Span(begins, begins + timedelta(days=7))
+        waits = kind is Kind.PERFORMANCE and grid.almanac.rock_days.isdisjoint(week.days())
+        return rule.weight if waits or kind is Kind.STRENGTH else 0.0
 
     @cached_property
     def openings(self) -> tuple[date, ...]:

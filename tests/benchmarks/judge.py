@@ -286,7 +286,7 @@ def without_emphasis(search: Search) -> Filled:
     """The planner's best plan where every block has its usual emphasis."""
     usual = [_usual(search, number) for number in range(len(search.candidates.all))]
     between = search.softs.between
-    graph = Graph(search.candidates, lambda a, b, gap: round(PARTS * between(a, b, gap=gap)))
+    graph = Graph(search.candidates, lambda a, b, first: round(PARTS * between(a, b, first)))
     best = Prices(graph, [worth for _, worth in usual]).best()
     assert best is not None
     return _filled(search, best, [variant for variant, _ in usual])

@@ -81,6 +81,15 @@ def test_strength_straight_after_rest_costs_and_days_between_free_it() -> None:
     assert amounts(year, *blocks[:2], away, block(STRENGTH, 35, 21)).get("base-first") is None
 
 
+@pytest.mark.parametrize(("opens", "costs"), [(35, 1), (34, None), (28, None)])
+def test_a_week_of_performance_without_rock_straight_after_rest_costs(
+    opens: int, costs: float | None
+) -> None:
+    year = a_year(8, seasons=[season(opens, 56 - opens)], goals=[goal()])
+    blocks = (block(BASE, 0, 21), block(REST, 21, 7), block(PERFORMANCE, 28, 28))
+    assert amounts(year, *blocks).get("base-first") == costs
+
+
 @pytest.mark.parametrize(
     ("rest_from", "trip", "costs"),
     [(28, False, True), (14, False, True), (35, False, False), (7, False, False),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from functools import cache
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 import pytest
@@ -272,16 +272,17 @@ def test_no_lead_in_is_asked_for_that_cannot_last_until_there_is_rock() -> None:
     assert softs_of(year, book=off).openings == (day(28),)
 
 
-def test_strength_straight_after_rest_costs_and_nothing_else_in_a_row_does() -> None:
-    softs = softs_of(a_year(8))
+def test_strength_or_a_lead_in_straight_after_rest_costs_and_nothing_else_in_a_row_does() -> None:
+    """Absent in the third week, rock in the last three: no lead-in in the two right before it."""
+    year = a_year(8, absences=[absence(14, 7)], seasons=[season(35, 21)], goals=[goal()])
+    softs = softs_of(year)
     weight = softs.candidates.book["base-first"].weight
-    for before in (None, *CHOSEN):
-        for kind in CHOSEN:
-            straight = (before, kind) == (Kind.REST, Kind.STRENGTH)
-            assert softs.between(before, kind, gap=False) == (weight if straight else 0.0)
-            assert softs.between(before, kind, gap=True) == 0.0
-    off = softs_of(a_year(8), book=book_of(a_year(8)).without("base-first"))
-    assert off.between(Kind.REST, Kind.STRENGTH, gap=False) == 0.0
+    for before, kind, week in product((None, *CHOSEN), CHOSEN, (1, 3, 4, 5, 6)):
+        lead_in = kind is Kind.PERFORMANCE and week < 5
+        straight = before is Kind.REST and week != 3 and (lead_in or kind is Kind.STRENGTH)
+        assert softs.between(before, kind, week) == (weight if straight else 0.0)
+    off = softs_of(year, book=book_of(year).without("base-first"))
+    assert off.between(Kind.REST, Kind.STRENGTH, 1) == 0.0
 
 
 def test_a_soft_rule_that_is_off_costs_nothing() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import timedelta
 from functools import cache
 from itertools import pairwise
 
@@ -109,26 +110,38 @@ def broken(year: Year, candidates: Candidates, row: Row, *, book: RuleBook) -> s
     return {code for code in active for _ in JUDGES[code](sheet, book[code])}
 
 
-AFTER_REST = 3  # parts: what strength straight after rest costs, where nothing else is said
+AFTER_REST = (
+    3  # parts: what strength, or a lead-in, straight after rest costs, where nothing else is said
+)
 
 
 def worth_of(
     row: Row, worths: Sequence[int], candidates: Candidates, *, after_rest: int = AFTER_REST
 ) -> int:
-    """The worths of a row, less what strength straight after rest costs."""
+    """The worths of a row, less what strength and lead-ins straight after rest cost."""
     columns = [candidates.all[number] for number in row]
     straight = sum(
-        (a.kind, b.kind) == (Kind.REST, Kind.STRENGTH) and b.first == a.last + 1
+        a.kind is Kind.REST and b.first == a.last + 1 and not_first(candidates, b.kind, b.first)
         for a, b in pairwise(columns)
     )
     return sum(worths[number] for number in row) - straight * after_rest
 
 
-def costing(candidates: Candidates) -> Graph:
-    """The graph in which strength straight after rest costs so much."""
+def not_first(candidates: Candidates, kind: Kind, first: int) -> bool:
+    """Whether a block is not to come first after rest: strength, or performance with no rock in its
+    first seven days."""
+    begins = candidates.grid.cells[first].span.first
+    week = {begins + timedelta(days=n) for n in range(7)}
+    waits = not week & candidates.grid.almanac.rock_days
+    return kind is Kind.STRENGTH or (kind is Kind.PERFORMANCE and waits)
 
-    def between(before: Kind | None, kind: Kind, gap: bool) -> int:
-        straight = (before, kind) == (Kind.REST, Kind.STRENGTH) and not gap
+
+def costing(candidates: Candidates) -> Graph:
+    """The graph in which strength, or a lead-in, straight after rest costs so much."""
+
+    def between(before: Kind | None, kind: Kind, first: int) -> int:
+        free = not candidates.grid.gap_before(first)
+        straight = before is Kind.REST and free and not_first(candidates, kind, first)
         return AFTER_REST if straight else 0
 
     return Graph(candidates, between)

@@ -56,9 +56,9 @@ class Problem:
             for variant, worth in self.search.variants(number)
         }
 
-    def between(self, before: Kind, kind: Kind, *, gap: bool) -> int:
-        """What two blocks in a row cost, in parts."""
-        return round(PARTS * self.search.softs.between(before, kind, gap=gap))
+    def between(self, before: Kind, kind: Kind, first: int) -> int:
+        """What two blocks in a row cost, in parts, by the first cell of the second."""
+        return round(PARTS * self.search.softs.between(before, kind, first))
 
     def free(self) -> list[Cell]:
         return [cell for cell in self.grid.cells if cell.given is None]
@@ -68,8 +68,7 @@ class Problem:
         row = sorted(chosen, key=lambda key: self.candidates.all[key[0]].first)
         total = sum(self.worths[key] for key in row)
         for before, after in pairwise(self.candidates.all[number] for number, _ in row):
-            gap = after.first != before.last + 1
-            total -= self.between(before.kind, after.kind, gap=gap)
+            total -= self.between(before.kind, after.kind, after.first)
         return total
 
     def unrested(self) -> Iterator[tuple[int, int]]:
@@ -188,7 +187,7 @@ class Program:
                     out.append((change, -1))
                     incoming[kind].append((change, -1))
                     assert end.kind is not None
-                    cost = problem.between(end.kind, kind, gap=bool(gap))
+                    cost = problem.between(end.kind, kind, after.index)
                     if cost:
                         self.gains.append((change, -cost))
             self.solver.addConstr(self.sum([*takes, *out]) == 0)
