@@ -69,6 +69,14 @@ def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
     return bool(weeks) and all(week.deload for week in weeks)
 
 
+def ends_light(sheet: Sheet, block: Block) -> bool:
+    """Whether the last week of base or strength, of which most is in the block, is light."""
+    if block.kind not in (Kind.BASE, Kind.STRENGTH):
+        return False
+    parts = [part for part in sheet.calendar_weeks(block.span) if part.length >= MOST_OF_A_WEEK]
+    return bool(parts) and _is_light(sheet, block, part=parts[-1])
+
+
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
     """Weeks of blocks with too many training days, days on climbing trips not counted."""
     for block in sheet.blocks:

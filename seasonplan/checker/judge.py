@@ -39,6 +39,7 @@ JUDGES: dict[str, Judge] = {
     "lead-in-start": prices.judge_soft(prices.lead_in_start),
     "few-changes": prices.judge_price_alone,
     "base-first": prices.judge_soft(prices.base_first),
+    "work-before-lead-in": prices.judge_soft(prices.work_before_lead_in),
     "short-rest": prices.judge_soft(prices.short_rest),
     "rest-before-rock": prices.judge_soft(prices.rest_before_rock),
     "rest-by-days-off": prices.judge_soft(prices.rest_by_days_off),

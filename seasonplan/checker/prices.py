@@ -1,7 +1,7 @@
 """How far a plan bends each soft rule, and what that costs.
 
-Judges `lead-in-start`, `few-changes`, `base-first`, `short-rest`, `rest-before-rock`,
-`rest-by-days-off`, `power-endurance-late` and `weak-first`.
+Judges `lead-in-start`, `few-changes`, `base-first`, `work-before-lead-in`, `short-rest`,
+`rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from itertools import pairwise
 from seasonplan.body.almanac import Opportunity
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
+from seasonplan.checker.body import ends_light
 from seasonplan.checker.sheet import DAYS_OFF, Sheet
 from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
@@ -95,15 +96,22 @@ def few_changes(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each rest block with strength directly after it, or performance that has no rock in condition
-    for a week."""
-    rock = sheet.almanac.rock_days
-    for rest, block in pairwise(sheet.blocks):
+    """Each rest block with strength directly after it."""
+    for rest, strength in pairwise(sheet.blocks):
+        if (rest.kind, strength.kind) == (Kind.REST, Kind.STRENGTH):
+            yield Bend(strength.span, (rest, strength), 1.0)
+
+
+def work_before_lead_in(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Each performance block without rock in condition for a week, right after rest or the light
+    week of a block."""
+    for before, block in pairwise(sheet.blocks):
         first = block.span.first
-        waits = not any(first <= day < first + timedelta(days=7) for day in rock)
-        straight = block.kind is Kind.STRENGTH or (block.kind is Kind.PERFORMANCE and waits)
-        if rest.kind is Kind.REST and straight:
-            yield Bend(block.span, (rest, block), 1.0)
+        week = Span(first, first + timedelta(days=7))
+        waits = sheet.almanac.rock_days.isdisjoint(week.days())
+        little = before.kind is Kind.REST or ends_light(sheet, before)
+        if block.kind is Kind.PERFORMANCE and waits and little:
+            yield Bend(block.span, (before, block), 1.0)
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
@@ -254,6 +262,7 @@ MEASURES: dict[str, Measure] = {
     "lead-in-start": lead_in_start,
     "few-changes": few_changes,
     "base-first": base_first,
+    "work-before-lead-in": work_before_lead_in,
     "short-rest": short_rest,
     "rest-before-rock": rest_before_rock,
     "rest-by-days-off": rest_by_days_off,

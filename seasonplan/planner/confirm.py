@@ -17,7 +17,7 @@ from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import LIGHT
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
-from seasonplan.planner.path import PARTS, Best
+from seasonplan.planner.path import Best
 from seasonplan.planner.softs import Softs
 from seasonplan.vocabulary import CHOSEN, Kind
 
@@ -131,21 +131,19 @@ def _between(
     """Costs of two blocks in a row."""
     costs = []
     for boundary, kind in product(boundaries(candidates), CHOSEN):
-        points = softs.between(Kind.REST, kind, boundary.first)
-        if not points:
-            continue
-        ends = [
-            v for c, v in zip(candidates.all, chosen, strict=True)
-            if c.kind is Kind.REST and c.last == boundary.last
+        priced = [
+            (v, parts) for c, v in zip(candidates.all, chosen, strict=True)
+            if c.last == boundary.last
+            and (parts := softs.parts_between(ending(c, candidates), kind, boundary.first))
         ]  # fmt: skip
         begins = [
             v for c, v in zip(candidates.all, chosen, strict=True)
             if c.kind is kind and c.first == boundary.first
         ]  # fmt: skip
-        if ends and begins:
+        if priced and begins:
             both = cp.new_bool_var("")
-            cp.add(both >= sum(ends) + sum(begins) - 1)
-            costs.append((both, round(PARTS * points)))
+            cp.add(both >= sum(v for v, _ in priced) + sum(begins) - 1)
+            costs.append((both, priced[0][1]))  # one rule asks about a kind, so all cost the same
     return costs
 
 

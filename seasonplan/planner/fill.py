@@ -23,6 +23,7 @@ from seasonplan.planner.care import harms, too_often
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
+from seasonplan.planner.order import ending
 from seasonplan.planner.rock_weeks import OnRock, weeks_on_rock
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
@@ -358,7 +359,7 @@ class _Filling:
     def _costs(self, blocks: Sequence[Block]) -> tuple[RuleCost, ...]:
         softs = Softs(self.candidates)
         amounts: dict[str, float] = {}
-        before: Block | None = None
+        before: Column | None = None
         for block in blocks:
             if not block.kind.chosen:
                 before = None
@@ -368,9 +369,10 @@ class _Filling:
             variant = Variant(block.emphasis, block.light_first)
             for code, amount in softs.costs(column, variant).items():
                 amounts[code] = amounts.get(code, 0.0) + amount
-            if before is not None and softs.between(before.kind, block.kind, first):
-                amounts["base-first"] = amounts.get("base-first", 0.0) + 1
-            before = block
+            bent = before and softs.between(ending(before, self.candidates), block.kind, first)
+            if bent:
+                amounts[bent.code] = amounts.get(bent.code, 0.0) + 1
+            before = column
         book = self.weeks.rules
         return tuple(
             RuleCost(rule=code, amount=amount, points=book[code].weight * amount)

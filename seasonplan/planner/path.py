@@ -19,13 +19,13 @@ from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import LIGHT
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
 from seasonplan.planner.values import NONE, Amount, together
-from seasonplan.planner.worths import PARTS as PARTS
 from seasonplan.vocabulary import CHOSEN, Kind
 
 NEVER = -(10**15)
 
-# What two blocks in a row cost, in parts, by their kinds and the first cell of the second.
-Between = Callable[[Kind | None, Kind, int], int]
+# What two blocks in a row cost, in parts, by how the first ends, the kind of the second and its
+# first cell.
+Between = Callable[[Ending, Kind, int], int]
 
 
 class Node(NamedTuple):
@@ -139,7 +139,7 @@ class Graph:
     ) -> dict[Kind, int]:
         """The kinds that may come next, in that cell, and what that costs."""
         return {
-            kind: self._between(ended.kind, kind, cell)
+            kind: self._between(ended, kind, cell)
             for kind in CHOSEN
             if past or may_follow(ended, gap, kind, self.candidates.book)
         }

@@ -17,9 +17,9 @@ from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
-from seasonplan.planner.path import NEVER, PARTS, Best, Prices
+from seasonplan.planner.path import NEVER, Best, Prices
 from seasonplan.planner.search import Search
-from seasonplan.planner.values import Amount
+from seasonplan.planner.values import PARTS, Amount
 from seasonplan.vocabulary import Emphasis, Kind
 
 

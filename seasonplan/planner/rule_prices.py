@@ -10,8 +10,8 @@ import threading
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from seasonplan.planner.path import PARTS
 from seasonplan.planner.search import PLACING, Search
+from seasonplan.planner.values import PARTS
 from seasonplan.rules.statements import RuleBook
 
 

@@ -20,7 +20,7 @@ from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
-from seasonplan.planner.path import PARTS, Best, Graph, Prices
+from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.values import NONE, Amount, together
@@ -34,8 +34,8 @@ from seasonplan.year import Pin, Year
 PLACING = (
     "base-length", "strength-length", "performance-length", "rest-length", "order",
     "rest-before-strength", "strength-before-trip", "rock-only", "lead-in-length", "rest-every",
-    "rest-after-performance", "lead-in-start", "few-changes", "base-first", "short-rest",
-    "rest-before-rock", "rest-by-days-off", "power-endurance-late", "weak-first",
+    "rest-after-performance", "lead-in-start", "few-changes", "base-first", "work-before-lead-in",
+    "short-rest", "rest-before-rock", "rest-by-days-off", "power-endurance-late", "weak-first",
 )  # fmt: skip
 MOST_KEPT = 6  # a year is searched up to a few times before no week holds too much
 
@@ -153,10 +153,7 @@ class Search:
 
     @cached_property
     def graph(self) -> Graph:
-        return Graph(
-            self.candidates,
-            lambda before, kind, first: round(PARTS * self.softs.between(before, kind, first)),
-        )
+        return Graph(self.candidates, self.softs.parts_between)
 
     @cached_property
     def best_variants(self) -> tuple[tuple[Variant, int], ...]:

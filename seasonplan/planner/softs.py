@@ -1,7 +1,7 @@
 """What bending soft rules costs, and what of it hangs on single candidates or two in a row.
 
-Enforces `few-changes`, `lead-in-start`, `base-first`, `short-rest`, `rest-before-rock`,
-`rest-by-days-off`, `power-endurance-late` and `weak-first`.
+Enforces `few-changes`, `lead-in-start`, `base-first`, `work-before-lead-in`, `short-rest`,
+`rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
 """
 
 from __future__ import annotations
@@ -18,6 +18,8 @@ from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.planner.menus import making
+from seasonplan.planner.order import WAVES, Ending
+from seasonplan.planner.values import PARTS
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
@@ -49,17 +51,26 @@ class Softs:
             book[code].weight * amount for code, amount in self.costs(column, variant).items()
         )
 
-    def between(self, before: Kind | None, kind: Kind, first: int) -> float:
-        """Points that two blocks in a row cost, by the first cell of the second one: strength, or a
-        lead-in, straight after rest."""
-        rule = self.candidates.book.active("base-first")
-        grid = self.candidates.grid
-        if rule is None or before is not Kind.REST or grid.cells[first - 1].given is not None:
-            return 0.0
+    def between(self, before: Ending, kind: Kind, first: int) -> Rule | None:
+        """The rule that two blocks in a row bend, by the first cell of the second one: strength
+        straight after rest, or a lead-in straight after rest or a light week."""
+        grid, book = self.candidates.grid, self.candidates.book
+        if before.kind is None or grid.cells[first - 1].given is not None:
+            return None
+        rested = before.kind is Kind.REST
+        if kind is Kind.STRENGTH:
+            return book.active("base-first") if rested else None
+        light = before.kind in WAVES and not before.owes_light and bool(book.active("deload"))
         begins = grid.cells[first].span.first
         week = Span(begins, begins + timedelta(days=7))
-        waits = kind is Kind.PERFORMANCE and grid.almanac.rock_days.isdisjoint(week.days())
-        return rule.weight if waits or kind is Kind.STRENGTH else 0.0
+        if not (rested or light) or not grid.almanac.rock_days.isdisjoint(week.days()):
+            return None
+        return book.active("work-before-lead-in") if kind is Kind.PERFORMANCE else None
+
+    def parts_between(self, before: Ending, kind: Kind, first: int) -> int:
+        """What that costs, in parts of a point."""
+        rule = self.between(before, kind, first)
+        return round(PARTS * rule.weight) if rule else 0
 
     @cached_property
     def openings(self) -> tuple[date, ...]:

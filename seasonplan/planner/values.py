@@ -20,6 +20,8 @@ from seasonplan.rules.tables import response_table
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 
+PARTS = 1_000_000  # of a point: worth is counted in whole ones, so that two methods agree exactly
+
 
 class Amount(NamedTuple):
     """Points of some weeks, their days on rock, and how many of those are good by chance."""

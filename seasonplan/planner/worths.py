@@ -13,12 +13,11 @@ from seasonplan.planner.begun import cuts_a_week
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.softs import Softs
-from seasonplan.planner.values import NONE, Amount, together
+from seasonplan.planner.values import NONE, PARTS, Amount, together
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 
-PARTS = 1_000_000  # of a point: worth is counted in whole ones, so that two methods agree exactly
 CUT_PRICE = composing().new_plan.cut_price
 
 

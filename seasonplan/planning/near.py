@@ -32,7 +32,7 @@ def near_years(search: Search, standing: Sequence[Block]) -> tuple[NearYear, ...
 
 def told_years(search: Search, standing: Sequence[Block]) -> tuple[OtherYear, ...]:
     """The same in numbers; what changing an accepted plan costs is not counted."""
-    from seasonplan.planner.path import PARTS
+    from seasonplan.planner.values import PARTS
 
     if search.accepted is not None and search.keep:
         search = search.keeping(replace(search.accepted, keep=0.0))

@@ -37,7 +37,7 @@ from seasonplan.planner import search as searches
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.fill import Filled, fill
 from seasonplan.planner.grid import Column
-from seasonplan.planner.path import PARTS, Best, Graph, Prices
+from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.run import Found, Search, best_plan
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
@@ -285,8 +285,7 @@ def sessions_of(found: Found) -> Filled:
 def without_emphasis(search: Search) -> Filled:
     """The planner's best plan where every block has its usual emphasis."""
     usual = [_usual(search, number) for number in range(len(search.candidates.all))]
-    between = search.softs.between
-    graph = Graph(search.candidates, lambda a, b, first: round(PARTS * between(a, b, first)))
+    graph = Graph(search.candidates, search.softs.parts_between)
     best = Prices(graph, [worth for _, worth in usual]).best()
     assert best is not None
     return _filled(search, best, [variant for variant, _ in usual])

@@ -51,7 +51,8 @@ def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_a
     off |= {"sessions": {"has": ["hangboard"]}}
     year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)], **off)
     blocks = (
-        block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 9),
+        block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 3),
+        block(PERFORMANCE, 45, 3), block(REST, 48, 3),
         block(STRENGTH, 51, 21, emphasis=Emphasis.POWER),
         block(PERFORMANCE, 72, 5), block(REST, 77, 14),
         given(Kind.ABSENCE, 91, 7, entry="away"),
@@ -82,12 +83,18 @@ def test_strength_straight_after_rest_costs_and_days_between_free_it() -> None:
 
 
 @pytest.mark.parametrize(("opens", "costs"), [(35, 1), (34, None), (28, None)])
-def test_a_week_of_performance_without_rock_straight_after_rest_costs(
-    opens: int, costs: float | None
+@pytest.mark.parametrize(
+    ("before", "little"),
+    [(block(REST, 21, 7), 1), (block(BASE, 0, 28), 1), (block(BASE, 0, 28, shares=(1.0,)), None)],
+    ids=["rest", "light week", "normal week"],
+)
+def test_a_week_of_performance_without_rock_straight_after_little_costs(
+    before: Block, little: float | None, opens: int, costs: float | None
 ) -> None:
     year = a_year(8, seasons=[season(opens, 56 - opens)], goals=[goal()])
-    blocks = (block(BASE, 0, 21), block(REST, 21, 7), block(PERFORMANCE, 28, 28))
-    assert amounts(year, *blocks).get("base-first") == costs
+    blocks = (before, block(PERFORMANCE, 28, 28))
+    found = amounts(year, *blocks).get("work-before-lead-in")
+    assert found == (costs if little else None)
 
 
 @pytest.mark.parametrize(

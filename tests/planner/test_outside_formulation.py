@@ -23,8 +23,9 @@ from seasonplan.checker.worth import score_on
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.confirm import confirmed, solver_possible
 from seasonplan.planner.fill import fill
-from seasonplan.planner.path import PARTS, Best, Prices
+from seasonplan.planner.path import Best, Prices
 from seasonplan.planner.search import Search
+from seasonplan.planner.values import PARTS
 from seasonplan.rules.statements import book_of
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year

@@ -13,9 +13,9 @@ from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Column
-from seasonplan.planner.path import PARTS
 from seasonplan.planner.prices import Other, PricedYear, Way
 from seasonplan.planner.search import Search
+from seasonplan.planner.values import PARTS
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Pin, Year

@@ -28,7 +28,7 @@ LATE_ROCK = (322, 334)  # a season long before the first day that one can go
 NEVER = (
     "rock left out", "performance without rock", "seven training days", "hard fingers on an eve",
     "two hangs a day", "hangs on rock", "rest as a season opens", "good days unused",
-    "rest after days off", "links twice",
+    "rest after days off", "links twice", "lead-in after little",
 )  # fmt: skip
 
 ONCE_SEEN = {"links twice": 1}  # of a hundred drawn years

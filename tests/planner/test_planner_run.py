@@ -17,7 +17,7 @@ from seasonplan.planner import search as searches
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.fill import fill
-from seasonplan.planner.path import PARTS, Best, Graph, Prices
+from seasonplan.planner.path import Best, Graph, Prices
 from seasonplan.planner.rule_prices import RulePrice, rule_prices
 from seasonplan.planner.run import (
     CAUTION,
@@ -30,6 +30,7 @@ from seasonplan.planner.run import (
     too_much,
 )
 from seasonplan.planner.search import PLACING, Search
+from seasonplan.planner.values import PARTS
 from seasonplan.planner.worths import CUT_PRICE
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import response_table

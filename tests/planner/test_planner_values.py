@@ -17,6 +17,7 @@ from seasonplan.body.worth import Aims, form_worth
 from seasonplan.days import Span
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Column, Grid
+from seasonplan.planner.order import Ending
 from seasonplan.planner.softs import Softs, leads_into
 from seasonplan.planner.values import Values
 from seasonplan.rules.statements import RuleBook, book_of
@@ -272,17 +273,35 @@ def test_no_lead_in_is_asked_for_that_cannot_last_until_there_is_rock() -> None:
     assert softs_of(year, book=off).openings == (day(28),)
 
 
-def test_strength_or_a_lead_in_straight_after_rest_costs_and_nothing_else_in_a_row_does() -> None:
-    """Absent in the third week, rock in the last three: no lead-in in the two right before it."""
+def test_strength_after_rest_and_a_lead_in_after_little_cost_and_nothing_else_in_a_row() -> None:
+    """Absent in the third week, rock in the last three."""
     year = a_year(8, absences=[absence(14, 7)], seasons=[season(35, 21)], goals=[goal()])
     softs = softs_of(year)
-    weight = softs.candidates.book["base-first"].weight
-    for before, kind, week in product((None, *CHOSEN), CHOSEN, (1, 3, 4, 5, 6)):
-        lead_in = kind is Kind.PERFORMANCE and week < 5
-        straight = before is Kind.REST and week != 3 and (lead_in or kind is Kind.STRENGTH)
-        assert softs.between(before, kind, week) == (weight if straight else 0.0)
-    off = softs_of(year, book=book_of(year).without("base-first"))
-    assert off.between(Kind.REST, Kind.STRENGTH, 1) == 0.0
+    heavy = [Ending(kind, owes_light=True) for kind in (Kind.BASE, Kind.STRENGTH)]
+    ends = [*map(Ending, (None, *CHOSEN)), *heavy]
+    for before, kind, week in product(ends, CHOSEN, (1, 3, 4, 5, 6)):
+        little = before.kind in (Kind.REST, Kind.BASE, Kind.STRENGTH) and before not in heavy
+        code = None
+        if week != 3 and kind is Kind.STRENGTH and before.kind is Kind.REST:
+            code = "base-first"
+        if week in (1, 4) and kind is Kind.PERFORMANCE and little:
+            code = "work-before-lead-in"
+        rule = softs.between(before, kind, week)
+        assert (rule and rule.code) == code
+        assert softs.parts_between(before, kind, week) == (300_000 if code else 0)
+
+
+def test_two_blocks_in_a_row_cost_nothing_where_the_rule_is_off() -> None:
+    year = a_year(8, seasons=[season(35, 21)], goals=[goal()])
+    rest, light = Ending(Kind.REST), Ending(Kind.BASE)
+    pairs = {(rest, Kind.STRENGTH): "base-first", (light, Kind.PERFORMANCE): "work-before-lead-in"}
+    for (before, kind), code in pairs.items():
+        assert softs_of(year).between(before, kind, 1) is not None
+        off = softs_of(year, book=book_of(year).without(code))
+        assert off.between(before, kind, 1) is None
+    waves = softs_of(year, book=book_of(year).without("deload"))
+    assert waves.between(light, Kind.PERFORMANCE, 1) is None
+    assert waves.between(rest, Kind.PERFORMANCE, 1) is not None
 
 
 def test_a_soft_rule_that_is_off_costs_nothing() -> None:

@@ -10,9 +10,9 @@ from plan_maker import a_year, day, goal, season
 from seasonplan.explain.others_told import near_text
 from seasonplan.plan import Block, OtherYear
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.path import PARTS
 from seasonplan.planner.pool import near_best
 from seasonplan.planner.search import Search
+from seasonplan.planner.values import PARTS
 from seasonplan.planning.near import near_years, told_years
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing

@@ -15,8 +15,8 @@ from second_model import Key, Problem, Program, Terms
 
 from seasonplan.body.response import Body, body_of
 from seasonplan.body.worth import Aims, FormWorth
-from seasonplan.planner.path import PARTS
 from seasonplan.planner.search import Search
+from seasonplan.planner.values import PARTS
 from seasonplan.rules.tables import response_table
 
 TANGENTS = 24

@@ -146,10 +146,10 @@ SHAPES: dict[str, Callable[[Finding], Shape]] = {
         lambda column: column.kind is Kind.REST and column.span == told.span
     ),
     "base-first": lambda told: Shape(
-        lambda column: (
-            column.kind in (Kind.STRENGTH, Kind.PERFORMANCE)
-            and column.span.first == told.span.first
-        )
+        lambda column: column.kind is Kind.STRENGTH and column.span.first == told.span.first
+    ),
+    "work-before-lead-in": lambda told: Shape(
+        lambda column: column.kind is Kind.PERFORMANCE and column.span.first == told.span.first
     ),
     "power-endurance-late": lambda told: Shape(lambda column: False),  # trained is something else
 }

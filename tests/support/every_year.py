@@ -20,6 +20,7 @@ from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import Grid
+from seasonplan.planner.order import Ending, ending
 from seasonplan.planner.path import Graph
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.vocabulary import Kind
@@ -110,39 +111,39 @@ def broken(year: Year, candidates: Candidates, row: Row, *, book: RuleBook) -> s
     return {code for code in active for _ in JUDGES[code](sheet, book[code])}
 
 
-AFTER_REST = (
-    3  # parts: what strength, or a lead-in, straight after rest costs, where nothing else is said
-)
+AFTER_REST = 3  # parts: what such a block costs (not_next), where nothing else is said
 
 
 def worth_of(
     row: Row, worths: Sequence[int], candidates: Candidates, *, after_rest: int = AFTER_REST
 ) -> int:
-    """The worths of a row, less what strength and lead-ins straight after rest cost."""
+    """The worths of a row, less what blocks cost that should not come next."""
     columns = [candidates.all[number] for number in row]
     straight = sum(
-        a.kind is Kind.REST and b.first == a.last + 1 and not_first(candidates, b.kind, b.first)
+        b.first == a.last + 1 and not_next(candidates, ending(a, candidates), b.kind, b.first)
         for a, b in pairwise(columns)
     )
     return sum(worths[number] for number in row) - straight * after_rest
 
 
-def not_first(candidates: Candidates, kind: Kind, first: int) -> bool:
-    """Whether a block is not to come first after rest: strength, or performance with no rock in its
-    first seven days."""
-    begins = candidates.grid.cells[first].span.first
-    week = {begins + timedelta(days=n) for n in range(7)}
-    waits = not week & candidates.grid.almanac.rock_days
-    return kind is Kind.STRENGTH or (kind is Kind.PERFORMANCE and waits)
+def not_next(candidates: Candidates, before: Ending, kind: Kind, first: int) -> bool:
+    """Whether a block should not come next: strength after rest, or performance with no rock in its
+    first seven days after rest or a light week."""
+    waved = before.kind in (Kind.BASE, Kind.STRENGTH) and not before.owes_light
+    light = waved and candidates.book.active("deload") is not None
+    if kind is Kind.PERFORMANCE and (light or before.kind is Kind.REST):
+        begins = candidates.grid.cells[first].span.first
+        week = {begins + timedelta(days=n) for n in range(7)}
+        return not week & candidates.grid.almanac.rock_days
+    return (before.kind, kind) == (Kind.REST, Kind.STRENGTH)
 
 
 def costing(candidates: Candidates) -> Graph:
-    """The graph in which strength, or a lead-in, straight after rest costs so much."""
+    """The graph in which a block that should not come next costs so much."""
 
-    def between(before: Kind | None, kind: Kind, first: int) -> int:
+    def between(before: Ending, kind: Kind, first: int) -> int:
         free = not candidates.grid.gap_before(first)
-        straight = before is Kind.REST and free and not_first(candidates, kind, first)
-        return AFTER_REST if straight else 0
+        return AFTER_REST if free and not_next(candidates, before, kind, first) else 0
 
     return Graph(candidates, between)
 

@@ -19,7 +19,6 @@ import highspy
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
-from seasonplan.planner.path import PARTS
 from seasonplan.planner.search import Search
 from seasonplan.vocabulary import CHOSEN, Kind
 
@@ -56,10 +55,6 @@ class Problem:
             for variant, worth in self.search.variants(number)
         }
 
-    def between(self, before: Kind, kind: Kind, first: int) -> int:
-        """What two blocks in a row cost, in parts, by the first cell of the second."""
-        return round(PARTS * self.search.softs.between(before, kind, first))
-
     def free(self) -> list[Cell]:
         return [cell for cell in self.grid.cells if cell.given is None]
 
@@ -68,7 +63,9 @@ class Problem:
         row = sorted(chosen, key=lambda key: self.candidates.all[key[0]].first)
         total = sum(self.worths[key] for key in row)
         for before, after in pairwise(self.candidates.all[number] for number, _ in row):
-            total -= self.between(before.kind, after.kind, after.first)
+            total -= self.search.softs.parts_between(
+                ending(before, self.candidates), after.kind, after.first
+            )
         return total
 
     def unrested(self) -> Iterator[tuple[int, int]]:
@@ -187,7 +184,7 @@ class Program:
                     out.append((change, -1))
                     incoming[kind].append((change, -1))
                     assert end.kind is not None
-                    cost = problem.between(end.kind, kind, after.index)
+                    cost = problem.search.softs.parts_between(end, kind, after.index)
                     if cost:
                         self.gains.append((change, -cost))
             self.solver.addConstr(self.sum([*takes, *out]) == 0)

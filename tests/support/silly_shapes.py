@@ -33,6 +33,7 @@ NO_LIGHTER = 0.95
 HARD_RPE = 7.0
 LONGEST_SEASON_DAYS = 56
 WALLS = {Need.WALL, Need.ROCK}
+WAVES = (Kind.BASE, Kind.STRENGTH)
 LONG_ENOUGH = 100  # minutes, with a way there and back
 LEAST_TO_CLIMB = 450.0  # load: an hour easily on a wall, and a short session of hangs
 Sight = Iterator[tuple[date, str]]
@@ -226,6 +227,15 @@ def rest_as_a_season_opens(seen: Looked) -> Sight:
             yield first, f"opened {max(near)}, good days lost {len(lost)}"
 
 
+def lead_in_after_little(seen: Looked) -> Sight:
+    """Rest or a light week right before a lead-in: three small weeks, and then the rock."""
+    for before, block in pairwise(seen.made.blocks):
+        little = before.kind is Kind.REST or (before.kind in WAVES and before.weeks[-1].deload)
+        first = block.weeks[0] if block.kind is Kind.PERFORMANCE else None
+        if little and first is not None and first.lead_in and first.span.length == 7:
+            yield block.span.first, f"after {before.kind.value}"
+
+
 def good_days_unused(seen: Looked) -> Sight:
     """A chosen day of a dear goal that falls into rest, or is not used outside light weeks.
 
@@ -366,4 +376,5 @@ SHAPES: dict[str, Callable[[Looked], Sight]] = {
     "no climbing": no_climbing,
     "hard fingers after the first rock": hard_fingers_after_first_rock,
     "light week as hard": light_week_as_hard,
+    "lead-in after little": lead_in_after_little,
 }

@@ -18,8 +18,9 @@ import numpy as np
 from concave_model import HIGHEST, Concave
 
 from seasonplan.body.worth import Aims
-from seasonplan.planner.path import PARTS, Best, Prices
+from seasonplan.planner.path import Best, Prices
 from seasonplan.planner.search import Search
+from seasonplan.planner.values import PARTS
 
 ROUNDS = 40
 THROUGH_EVERY = 5  # rounds after which paths through every candidate are valued, too
