@@ -161,6 +161,10 @@ class Almanac:
             return 0.0
         return self.year.climber.minutes.on(day.weekday()) * self._left.get(day, 1.0)
 
+    def at_home(self, day: date) -> bool:
+        """Whether a day lies in no trip, nor in an absence that leaves no time."""
+        return day not in self._trip_days and self._left.get(day, 1.0) > 0
+
     @cached_property
     def _trip_days(self) -> frozenset[date]:
         return frozenset(day for trip in self.year.trips for day in trip.span.days())

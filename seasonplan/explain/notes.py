@@ -237,10 +237,14 @@ def split_note(year: Year) -> list[str]:
 
 def _days_too_short(year: Year) -> list[str]:
     """That no day has the time of a long finger session, and which split is made for such days."""
-    long = recipes(year.recipes)["fingerboard-long"]
-    lacking = set(long.needs) - set(year.sessions.has)
+    long = recipes(year.recipes).get("fingerboard-long")
     longest = max(map(almanac_of(year).minutes, year.span.days()), default=0)
-    if lacking or year.sessions.spread is not Spread.FEW_AND_LONG or longest >= long.least_minutes:
+    if (
+        long is None
+        or set(long.needs) - set(year.sessions.has)
+        or year.sessions.spread is not Spread.FEW_AND_LONG
+        or longest >= long.least_minutes
+    ):
         return []
     return [
         f"No day has the {long.least_minutes} min of a long finger session: the plan takes short "

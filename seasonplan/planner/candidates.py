@@ -13,9 +13,11 @@ from functools import cached_property
 from itertools import groupby, pairwise
 
 from seasonplan.body.worth import fingers_limit
+from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
-from seasonplan.planner.menus import can_train, finger_table
+from seasonplan.planner.hang_levels import bars_hard_hangs
+from seasonplan.planner.menus import can_train, finger_table, hanging_hard
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind
@@ -23,6 +25,7 @@ from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
 TEST_WEEK_DAYS = 5
+BASE_TESTED = 2  # times as long as a strength block of which a test is asked
 HARD_ON_FINGERS = (Emphasis.FINGERS, Emphasis.POWER_ENDURANCE)
 OPENING_WEEKS = 2  # in which hangs come back to what they are in such a block
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
@@ -245,13 +248,28 @@ class Candidates:
     def _tests(self, column: Column, last: Cell) -> bool:
         """Whether a test is due in the last week of a block."""
         rule = self.book.active("session-test")
-        return (
-            rule is not None
-            and column.kind in TRAINED_IN_WAVES
-            and column.days >= 7 * rule.number
-            and last.span.length >= TEST_WEEK_DAYS
-            and (self._most_begins is None or last.span.first >= self._most_begins)
-        )
+        if rule is None or column.kind not in TRAINED_IN_WAVES or last.index not in self._testable:
+            return False
+        weeks = rule.number * (BASE_TESTED if column.kind is Kind.BASE else 1)
+        return column.days >= 7 * weeks
+
+    @cached_property
+    def _testable(self) -> frozenset[int]:
+        """The cells at whose end one may pull as hard as one can: some days at home, and nothing
+        that barred hard hangs in the days before, nor a year without any."""
+        almanac, cares = self.grid.almanac, self.book.active("injury-caps") is not None
+        hung = self._usable is None or not self._usable.isdisjoint(hanging_hard(almanac.year))
+        before = timedelta(days=finger_table().test_after_days)
+        begins = self._most_begins or date.min
+        return frozenset(
+            cell.index for cell in self.grid.cells
+            if hung and cell.span.first >= begins
+            and sum(map(almanac.at_home, cell.span.days())) >= TEST_WEEK_DAYS
+            and not (cares and any(
+                bars_hard_hangs(almanac, day)
+                for day in Span(cell.span.first - before, cell.span.first).days()
+            ))
+        )  # fmt: skip
 
     def _before_rock(self, first: int, cell: Cell) -> bool:
         """Whether no rock has come yet in the block."""

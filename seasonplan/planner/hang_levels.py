@@ -71,7 +71,9 @@ class HangLevel:
         """A week begins, in it training after days off."""
         if self._barred.begin(week):
             self._bar()
-        elif row is not None and row.days >= light_hangs_from() and not self._barred.days(week):
+        elif row is None or self._barred.days(week) or self.share < 1:
+            return  # an injury has brought them lower
+        elif row.days >= light_hangs_from():
             self.seconds = max(finger_table().first_seconds, row.shares[0] * self.seconds)
 
     def end(self, week: Span) -> None:

@@ -10,10 +10,11 @@ from typing import Any
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
-from seasonplan.recipes import Need
+from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Spread
+from seasonplan.year import Year
 
 LEAD_IN = "lead-in"
 FAMILIES = {
@@ -50,6 +51,7 @@ class FingerTable(FrozenModel):
     least_load: float
     weeks_to_most: int
     test_week: float
+    test_after_days: int
     most_seconds: float
     light_week: float
     light_days: int
@@ -77,6 +79,11 @@ def can_train(kind: Kind, emphasis: Emphasis, usable: Set[str]) -> bool:
     """Whether some recipe that makes the emphasis can be done at all."""
     makes = making(kind, emphasis)
     return not makes or bool(usable & makes)
+
+
+def hanging_hard(year: Year) -> frozenset[str]:
+    """The recipes of hard hangs."""
+    return frozenset(one.id for one in recipes(year.recipes).values() if one.hard_hangs)
 
 
 @cache

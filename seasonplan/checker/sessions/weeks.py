@@ -14,7 +14,7 @@ from seasonplan.checker.sessions.needs import lacking
 from seasonplan.checker.sessions.timetable import Portion, Timetable
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import broken
-from seasonplan.days import week_start
+from seasonplan.days import Span, week_start
 from seasonplan.plan import Block, Shortfall, Week
 from seasonplan.recipes import Recipe
 from seasonplan.rules.findings import Finding
@@ -23,6 +23,7 @@ from seasonplan.rules.tables import composing, response_table
 from seasonplan.rules.tables import table as shared_table
 from seasonplan.vocabulary import Kind
 
+HARD_SHARE = response_table().hard_from
 FILLED = response_table().filled  # of its aim: from here on nothing is missing
 USUAL_RPE = composing().fit.missing_rpe
 SLACK_LOAD = composing().fit.slack_load
@@ -31,6 +32,7 @@ NEAR_SHARE = 0.1
 BEFORE_LEAD_IN = 4  # weeks that tell what is usual
 TEST = "test-day"
 TEST_WEEK_DAYS = 5
+TEST_AFTER_DAYS = int(shared_table("menus")["fingers"]["test_after_days"])
 WEEKS_TO_MOST = int(shared_table("menus")["fingers"]["weeks_to_most"])
 WHOLE_WEEK = 7
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
@@ -128,14 +130,27 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
         return
     for block in table.sheet.of(*FILLED_KINDS):
         mine = [portion for portion in table.portions if portion.block is block]
-        if block.span.length < 7 * rule.number or not mine:
+        weeks = rule.number * (2 if block.kind is Kind.BASE else 1)
+        if block.span.length < 7 * weeks or not mine:
             continue
         last = mine[-1]
-        could = last.span.length >= TEST_WEEK_DAYS and _could(table, recipe, last)
-        if last.span.first < _tests_begin(table):
+        at_home = sum(map(table.sheet.almanac.at_home, last.span.days()))
+        could = at_home >= TEST_WEEK_DAYS and _could(table, recipe, last)
+        if last.span.first < _tests_begin(table) or not _hangs_before(
+            table, recipe, last.span.first
+        ):
             continue
         if could and not any(session.recipe == TEST for session in last.sessions):
             yield broken(rule, last.span, block, about="no test")
+
+
+def _hangs_before(table: Timetable, recipe: Recipe, first: date) -> bool:
+    """Whether there are hard hangs to do, and nothing barred a test in the two weeks before."""
+    hangs = any(
+        one.hang_seconds and one.hang_share[0] >= HARD_SHARE for one in table.recipes.values()
+    )
+    before = Span(first - timedelta(days=TEST_AFTER_DAYS), first)
+    return hangs and not any(forbidden(table, recipe, day) for day in before.days())
 
 
 def _tests_begin(table: Timetable) -> date:
