@@ -14,7 +14,7 @@ from seasonplan.days import Span
 from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing, table, usual_hours
+from seasonplan.rules.tables import composing, light_hangs_from, table, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 
 DAY = composing().day
@@ -167,23 +167,29 @@ class Ground:
         }  # fmt: skip
         self._eves = {n - 1 for n in self.projects | starts}
         self._fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
-        self._fourth = self._fourth_after_rest()
+        self._third, self._fourth = self._rows_after_rest()
         self._opened = {n + 1 for n, rock in (behind | dict(taken)).items() if rock.first}
+        level = frame.level  # in the first week after long days off nothing is at the limit
+        self._is_back = bool(level.back and level.back.days >= light_hangs_from()) and not level.nth
         self._open: dict[str, tuple[int, ...]] = {}
 
-    def _fourth_after_rest(self) -> set[int]:
-        """Days without hard work in the split that hangs often, so that no row is too long:
-        each fourth since the last day kept free."""
+    def _rows_after_rest(self) -> tuple[set[int], set[int]]:
+        """Days without hard work in the split that hangs often, so that no row is too long: each
+        fourth since the last day kept free. Before them those that may be the last of a row which
+        began in the week before."""
         since_free, most = self._frame.since_free, self._in_a_row
+        last, barred = set[int](), set[int]()
         if most < 3 or since_free is None:
-            return set()
-        barred, row = set(), since_free % (most + 1)
+            return last, barred
+        row = since_free % (most + 1)
         for n, day in enumerate(self._days):
             row = 0 if day.rest else row + 1
+            if row == most > n + 1:
+                last.add(n)
             if row > most:
                 barred.add(n)
                 row = 0
-        return barred
+        return last, barred
 
     def open(self, recipe: Recipe) -> tuple[int, ...]:
         """The days on which a recipe may stand at all, in order."""
@@ -218,7 +224,9 @@ class Ground:
             return False
         if n in self._opened and recipe.rpe > DAY.easy_rpe:
             return False
-        if n in self._fresh and (recipe.hard_hangs or at_the_limit(recipe)):
+        if at_the_limit(recipe) and (n in self._fresh or n in self._third or self._is_back):
+            return False
+        if n in self._fresh and recipe.hard_hangs:
             return False
         if n in self._fourth and recipe.hard_on:
             return False

@@ -14,7 +14,7 @@ from seasonplan.plan import Session
 from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, at_the_limit
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.vocabulary import RockRole
+from seasonplan.vocabulary import RockRole, Tissue
 
 STEP = 5  # minutes
 LEAST_LEFT = 10  # minutes: less is no time that is left
@@ -76,6 +76,8 @@ class Day:
         self.long_items += not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
         self.full = self.long_items >= self.frame.most_items
 
+HANGING = frozenset((Tissue.FINGERS, Tissue.WRISTS, Tissue.ELBOWS))  # what hard finger use loads
+
 
 class Standing:
     """The days of a week and what stands on them; `done` are sessions of days that are over."""
@@ -83,7 +85,7 @@ class Standing:
     def __init__(self, frame: Frame, *, in_a_row: int, done: Sequence[Item]) -> None:
         """`in_a_row` is how many days running may use the fingers hard."""
         self.frame = frame
-        self.in_a_row = in_a_row
+        self.in_a_row = 1 if frame.spared & HANGING else in_a_row
         self.done = done
         self.days = [Day(day) for day in frame.days]
         self.first = frame.span.first

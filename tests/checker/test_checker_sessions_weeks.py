@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from plan_maker import a_year, block, day, exchanged, injury, season, span, trip
+from plan_maker import a_year, absence, block, day, exchanged, injury, season, span, trip
 from test_checker_sessions import (
     AEROBIC,
     ASKED,
@@ -204,26 +204,56 @@ def test_a_lead_in_that_could_hold_neither_more_nor_less_is_not_told() -> None:
 # --- test -----------------------------------------------------------------------------------------
 
 
+STRONG = (block(STRENGTH, 0, 28, id="base-0"),)
+
+
 def test_a_long_block_without_a_test_at_its_end_is_told_softly() -> None:
-    (found,) = judged("session-test", *month())
+    (found,) = judged("session-test", *month(), blocks=STRONG)
     assert (found.strength, found.span, found.blocks) == ("soft", span(21, 7), ("base-0",))
     tested = session("test-day", 21 + THURSDAY, "18:00")
-    assert judged("session-test", *month(), tested) == []
+    assert judged("session-test", *month(), tested, blocks=STRONG) == []
 
 
 def test_a_test_in_an_earlier_week_is_no_test_at_the_end() -> None:
-    assert len(judged("session-test", session("test-day", 14 + THURSDAY, "18:00"))) == 1
+    early = session("test-day", 14 + THURSDAY, "18:00")
+    assert len(judged("session-test", early, blocks=STRONG)) == 1
 
 
 @pytest.mark.parametrize(
     ("kind", "days", "asked"),
-    [(BASE, 28, 1), (STRENGTH, 21, 1), (BASE, 20, 0), (BASE, 25, 0), (BASE, 26, 1), (REST, 28, 0)],
-)
+    [(BASE, 42, 1), (BASE, 41, 0), (BASE, 46, 0), (BASE, 47, 1), (STRENGTH, 21, 1),
+     (STRENGTH, 20, 0), (STRENGTH, 25, 0), (STRENGTH, 26, 1), (REST, 42, 0)],
+)  # fmt: skip
 def test_only_long_blocks_with_five_days_at_their_end_are_tested(
     kind: Any, days: int, asked: int
 ) -> None:
-    blocks = [block(kind, 0, days)]
-    assert len(judged("session-test", blocks=blocks)) == asked
+    found = judged("session-test", year=a_year(8), blocks=[block(kind, 0, days)])
+    assert len(found) == asked
+
+
+@pytest.mark.parametrize(("away", "left", "asked"), [(2, 0.0, 1), (3, 0.0, 0), (3, 0.5, 1)])
+def test_days_of_an_absence_that_leaves_no_time_are_not_days_at_home(
+    away: int, left: float, asked: int
+) -> None:
+    year = a_year(4, absences=[absence(21, away, left=left)])
+    assert len(judged("session-test", year=year, blocks=STRONG)) == asked
+
+
+@pytest.mark.parametrize(("full", "asked"), [(21, 1), (22, 0)])
+def test_no_test_is_asked_for_until_two_weeks_after_hard_hangs_were_barred(
+    full: int, asked: int
+) -> None:
+    """Maximal hangs come back four weeks after full; the last week begins on day 63."""
+    year = a_year(12, injuries=[injury(0, easy=1, building=3, full=full)])
+    found = judged("session-test", year=year, blocks=[block(STRENGTH, 42, 28)])
+    assert len(found) == asked
+
+
+def test_who_does_no_hard_hangs_is_not_tested() -> None:
+    off = {
+        name: {"on": False} for name in ("fingerboard-short", "fingerboard-long", "season-fingers")
+    }
+    assert judged("session-test", year=a_year(4, recipes=off), blocks=STRONG) == []
 
 
 @pytest.mark.parametrize(
@@ -236,19 +266,20 @@ def test_only_long_blocks_with_five_days_at_their_end_are_tested(
     ],
 )
 def test_who_cannot_be_tested_is_not_told_to(fields: dict[str, Any]) -> None:
-    assert judged("session-test", year=a_year(4, **fields)) == []
+    assert judged("session-test", year=a_year(4, **fields), blocks=STRONG) == []
 
 
 def test_a_test_that_would_spoil_a_trip_or_a_project_is_not_told_to_be_lacking() -> None:
     """Day 27 is the last Sunday: a test loads the fingers hard, four days before is too late."""
     for first, told_of in ((28, 0), (32, 1)):
         year = a_year(6, trips=[trip(first, 9)])
-        blocks = [base(), *([block(REST, 28, first - 28)] if first > 28 else [])]
+        blocks = [*STRONG, *([block(REST, 28, first - 28)] if first > 28 else [])]
         only_sunday = {day(n): [(0, 24 * 60)] for n in range(21, 27)}
         found = judged("session-test", *month(), year=year, blocks=blocks, taken=only_sunday)
         assert len(found) == told_of
     careless = a_year(6, trips=[trip(28, 9)], rules={"session-fresh": {"on": False}})
-    assert len(judged("session-test", *month(), year=careless, taken=only_sunday)) == 1
+    found = judged("session-test", *month(), year=careless, taken=only_sunday, blocks=STRONG)
+    assert len(found) == 1
 
 
 def test_a_test_is_owed_where_the_shortest_one_has_just_time() -> None:
@@ -256,4 +287,4 @@ def test_a_test_is_owed_where_the_shortest_one_has_just_time() -> None:
     for until, told_of in ((10 * 60 + 30, 1), (10 * 60 + 29, 0)):
         taken = {day(n): [(0, 24 * 60)] for n in range(21, 28)}
         taken[day(21 + SATURDAY)] = [(0, 10 * 60), (until, 24 * 60)]
-        assert len(judged("session-test", *month(), taken=taken)) == told_of
+        assert len(judged("session-test", *month(), taken=taken, blocks=STRONG)) == told_of

@@ -25,10 +25,11 @@ from small_week import (
 )
 
 from seasonplan.plan import Session
+from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import TEST, Item, Standing, item_again
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing, usual_hours
+from seasonplan.rules.tables import after_days_off, composing, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 
 EASY, SOFT = recipe("easy", rpe=1.0), recipe("soft")
@@ -344,7 +345,7 @@ def test_from_50_hard_work_keeps_the_longer_distance() -> None:
 def test_a_fourth_day_since_the_last_free_one_is_kept_light_in_the_split_that_hangs_often() -> None:
     def kept_light(since: int | None, *, in_a_row: int = 3, **fields: Any) -> set[int]:
         at = standing(frame(WEEK, NAMES, since_free=since, **fields), in_a_row=in_a_row)
-        return {n for n in range(7) if not may_stand(at, n, HANG)}
+        return {n for n in range(7) if not may_stand(at, n, HARD)}
 
     for since in range(9):
         expected, row = set(), since % 4
@@ -356,6 +357,40 @@ def test_a_fourth_day_since_the_last_free_one_is_kept_light_in_the_split_that_ha
         assert kept_light(since) == expected
     assert kept_light(None) == kept_light(0, in_a_row=2) == set()
     assert kept_light(3, days={0: {"rest": True}}) == {0, 4}
+
+
+LIMIT = hard("limit", stress=3)
+
+
+@pytest.mark.parametrize(
+    ("since", "barred"), [(0, set()), (1, {1}), (2, {0}), (3, {0}), (4, set()), (None, set())]
+)
+def test_tries_at_the_limit_do_not_end_a_row_of_days_that_began_in_the_week_before(
+    since: int | None, barred: set[int]
+) -> None:
+    """Free in the middle of the week: three days running from its fourth day on are its own."""
+    at = standing(frame(WEEK, [LIMIT.id], since_free=since, days={2: {"rest": True}}), in_a_row=3)
+    assert {0, 1, 3, 4, 5} - {*at.open(LIMIT)} == barred
+
+
+@pytest.mark.parametrize(("days", "nth", "may"), [(5, 0, 7), (10, 0, 0), (10, 1, 7), (21, 0, 0)])
+def test_nothing_is_at_the_limit_in_the_first_week_after_ten_days_off(
+    days: int, nth: int, may: int
+) -> None:
+    back = WeekLevel(
+        load=1000.0, hang_seconds=100.0, finger_days=3, back=after_days_off(days), nth=nth
+    )
+    at = standing(frame(WEEK, [LIMIT.id, HARD.id], level=back))
+    assert (len(at.open(LIMIT)), len(at.open(HARD))) == (may, 7)
+
+
+@pytest.mark.parametrize(("tissue", "row"), [("wrists", 1), ("elbows", 1), ("knees", 2)])
+def test_hard_use_of_fingers_is_not_on_following_days_where_hand_or_arm_has_just_come_back(
+    tissue: str, row: int
+) -> None:
+    at = standing(frame(WEEK, NAMES, spared=frozenset({Tissue(tissue)}), most_hard=3))
+    assert at.runs_fit([1]) and at.runs_fit([1, 3])
+    assert at.runs_fit([1, 2]) == (row == 2)
 
 
 # --- a session planned before ---------------------------------------------------------------------

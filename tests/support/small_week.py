@@ -43,9 +43,9 @@ def hangs(name: str, *, share: float = 0.85, spacing: float = 24.0, **fields: An
     return recipe(name, **(values | fields))
 
 
-def hard(name: str, *tissues: Tissue, days: int = 1, **fields: Any) -> Recipe:
+def hard(name: str, *tissues: Tissue, days: int = 1, stress: int = 2, **fields: Any) -> Recipe:
     """Hard on some tissues (fingers, if none is named), with so many whole days after it."""
-    stresses = dict.fromkeys(tissues or (Tissue.FINGERS,), 2)
+    stresses = dict.fromkeys(tissues or (Tissue.FINGERS,), stress)
     return recipe(name, stresses=stresses, spacing_hours=24.0 * (days + 1), rpe=8.0, **fields)
 
 
