@@ -35,6 +35,9 @@ class Wanted(NamedTuple):
     hangs: float
 
 
+# of light weeks, lead-ins and weeks in which a part comes back
+SOME = (Wanted(climbing, composing().fit.climb_keeps), Wanted(climbing, 0.0))
+
 # best first
 WANTED: dict[Kind, tuple[Wanted, ...]] = {
     Kind.BASE: (
@@ -43,14 +46,12 @@ WANTED: dict[Kind, tuple[Wanted, ...]] = {
         Wanted(climbing, 0.0),
     ),
     Kind.STRENGTH: (Wanted(hard_climbing, composing().fit.climb_keeps),),
+    Kind.RETURN: SOME,
 }
-
-# of light weeks and lead-ins
-SOME = (Wanted(climbing, composing().fit.climb_keeps), Wanted(climbing, 0.0))
 
 
 def wanted_climbing(order: Order) -> tuple[Wanted, ...]:
-    """What a week should hold of it, best first; nothing of a season, rest, or while hurt."""
+    """What a week should hold of it, best first; nothing of a season, rest or days off."""
     if order.lead_in or (order.light and order.kind in WANTED):
         return SOME
     return WANTED.get(order.kind, ())

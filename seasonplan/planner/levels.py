@@ -167,12 +167,14 @@ class Levels:
         k, trained, hangs = 0.0, 0, HangLevel(self._first_hangs(), self._barred)
         back: tuple[DaysOff, int] | None = None
         found = {}
+        off: float | None = None  # the step before a part bore nothing: what it lets be goes on
         for week in self._almanac.weeks():
             row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
             back = (row, 0) if row is not None else back
             hangs.begin(week, row)
+            off = (k if off is None else off) if self._is_off(week) else None
             found[self._week_of(week.first)] = WeekLevel(
-                load=body.usual * response.load_step**k,
+                load=body.usual * response.load_step ** (k if off is None else off),
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,
                 finger_days=self._finger_days(hangs.weeks, back),
@@ -206,6 +208,10 @@ class Levels:
         """Whether a part comes back in most of a week."""
         days = sum(self._kind(day) is Kind.RETURN for day in week.days())
         return days >= MOST_OF_A_WEEK
+
+    def _is_off(self, week: Span) -> bool:
+        """Whether a hurt part bears nothing in a whole week."""
+        return all(self._kind(day) is Kind.INJURED for day in week.days())
 
     def _hangs_light(self, week: Span) -> bool:
         """Whether a week has no hard hangs as training has just come back."""

@@ -76,6 +76,7 @@ class Day:
         self.long_items += not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
         self.full = self.long_items >= self.frame.most_items
 
+
 HANGING = frozenset((Tissue.FINGERS, Tissue.WRISTS, Tissue.ELBOWS))  # what hard finger use loads
 
 
