@@ -71,10 +71,11 @@ def _by_weeks(
     days = gone + block.span.length + (ahead - block.span.after).days
     if days <= 7 * rule.number:
         return ""
+    long = length_text(7 * round(gone / 7) or gone)
+    lies = f"{long} of training lie before it and " if gone else ""
     return (
-        f"It is there because {length_text(7 * round(gone / 7) or gone)} of training lie before it "
-        f"and without it {length_text(days)} would pass with no rest; the rules allow "
-        f"{rule.number:g} weeks."
+        f"It is there because {lies}without it {length_text(days)} would pass with no rest; the "
+        f"rules allow {rule.number:g} weeks."
     )
 
 

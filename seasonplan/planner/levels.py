@@ -197,11 +197,12 @@ class Levels:
                 continue
             if share < LIMITS.held_below:
                 continue  # too little was done: the load stays where it is
-            trained += 1
-            if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**k):
+            rock = self._has_rock(week)  # a season is there to climb, not to rise
+            trained += not rock
+            rises = not rock and trained % STEADY_EVERY
+            if rises and self._fills(week, body.usual * response.load_step**k):
                 k = min(most, k + 1)
-            weeks = LIMITS.season_hung if self._has_rock(week) else 1
-            hangs.gain(week, light=self._hangs_light(week), weeks=weeks)
+            hangs.gain(week, light=self._hangs_light(week), weeks=LIMITS.season_hung if rock else 1)
         return found
 
     def _comes_back(self, week: Span) -> bool:

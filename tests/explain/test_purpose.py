@@ -23,7 +23,7 @@ from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.workspace.desk import Desk
-from seasonplan.year import Year
+from seasonplan.year import Before, Year
 
 NAME = "twelve-weeks"
 NAMES = sorted(path.parent.name for path in DEMOS.glob("*/year.toml"))
@@ -150,6 +150,10 @@ def test_a_rest_without_which_too_long_would_pass_says_how_long_in_exact_days() 
     closing = block(Kind.REST, long, 7)
     told = rest_reason(rest, year, [*row, closing], book=book_of(year))
     assert "without it 14 weeks 1 day would pass with no rest; the rules allow 14 weeks" in told
+    opening = [block(Kind.REST, 0, 7), block(Kind.BASE, 7, 99), block(Kind.REST, 106, 7)]
+    fresh = year.with_fields(before=Before(days_since_rest=0))
+    told = rest_reason(opening[0], fresh, opening, book=book_of(fresh))
+    assert told.startswith("It is there because without it ")
     shorter = [row[0], rest, block(Kind.BASE, 47, long - 48), block(Kind.REST, long - 1, 7)]
     told = rest_reason(rest, year, shorter, book=book_of(year))
     assert "recover before a base block; no rule asks for it" in told

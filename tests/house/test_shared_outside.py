@@ -231,7 +231,7 @@ def test_the_steps_after_full_are_those_that_are_told() -> None:
         else:
             assert "at most twice a week" in step["words"] and step["hard_a_week"] == 2
         assert step["max_fingers"] is ("limit bouldering and maximal hangs again" in step["words"])
-    assert "hangs at half the load of before" in RAMP[-1]["words"]
+    assert "half as many hangs as before" in RAMP[-1]["words"]
 
 
 def test_what_asks_the_most_of_fingers_is_rated_as_a_hard_use_of_them() -> None:
