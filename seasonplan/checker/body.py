@@ -10,14 +10,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from seasonplan.body.response import body_of
 from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
 from seasonplan.checker.verdict import broken
-from seasonplan.days import Span
+from seasonplan.days import Span, week_start
 from seasonplan.injury import region
 from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.rules.tables import after_days_off
+from seasonplan.rules.tables import after_days_off, composing
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 
+LOST_BELOW = composing().load.lost_below
 NEAR_TOP = 1.1  # a week may be a little above its share
 
 
@@ -25,7 +26,8 @@ NEAR_TOP = 1.1  # a week may be a little above its share
 
 
 def judge_deload(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Too many calendar weeks of base and strength in a row without a light one."""
+    """Too many calendar weeks of base and strength in a row without a light one, or one missed in
+    most."""
     for stretch in _stretches(sheet):
         for row in _heavy_rows(sheet, stretch):
             if len(row) >= rule.number:
@@ -52,7 +54,7 @@ def _heavy_rows(sheet: Sheet, stretch: Sequence[Block]) -> Iterator[list[Span]]:
     for part in sheet.calendar_weeks(whole):
         if part.length < MOST_OF_A_WEEK:
             continue
-        if any(_is_light(sheet, block, part=part) for block in stretch):
+        if _is_missed(sheet, part) or any(_is_light(sheet, one, part=part) for one in stretch):
             yield row
             row = []
         else:
@@ -70,11 +72,21 @@ def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
 
 
 def ends_light(sheet: Sheet, block: Block) -> bool:
-    """Whether the last week of base or strength, of which most is in the block, is light."""
-    if block.kind not in (Kind.BASE, Kind.STRENGTH):
+    """Whether a base or strength block ends with a light week: of its weeks, those of which most is
+    in the block, one in so many, counted anew after one missed in most."""
+    rule = sheet.book.active("deload")
+    if rule is None or block.kind not in (Kind.BASE, Kind.STRENGTH):
         return False
-    parts = [part for part in sheet.calendar_weeks(block.span) if part.length >= MOST_OF_A_WEEK]
-    return bool(parts) and _is_light(sheet, block, part=parts[-1])
+    weeks = [part for part in sheet.calendar_weeks(block.span) if part.length >= MOST_OF_A_WEEK]
+    missed = [n for n, part in enumerate(weeks[:-1], 1) if _is_missed(sheet, part)]
+    counted = len(weeks) - (missed[-1] if missed else 0)
+    return counted > 0 and counted % int(rule.number) == 0
+
+
+def _is_missed(sheet: Sheet, part: Span) -> bool:
+    """Whether hardly anything was done of the calendar week of these days."""
+    week = week_start(part.first, sheet.year.climber.week_begins)
+    return sheet.done.get(week, 1.0) < LOST_BELOW
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

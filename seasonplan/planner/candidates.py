@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 
 from seasonplan.body.worth import fingers_limit
-from seasonplan.days import Span
+from seasonplan.days import Span, week_start
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.hang_levels import bars_hard_hangs
@@ -288,10 +288,23 @@ class Candidates:
         return week >= light_first and (week - light_first) % every == 0
 
     def _nth(self, first: int, cell: Cell) -> int:
-        """Number of the calendar week inside the block, from 0."""
+        """Number of the calendar week inside the block, from 0; anew after one missed in most."""
         start = self.grid.cells[first]
         begins = start.week + (self._days_left(start) < COUNTED_DAYS)
-        return max(0, cell.week - begins)
+        missed = (week + 1 for week in self._lost_weeks if week < cell.week)
+        return max(0, cell.week - max(begins, *missed, 0))
+
+    @cached_property
+    def _lost_weeks(self) -> list[int]:
+        """The calendar weeks of which hardly anything was done."""
+        if self.grid.accepted is None or self.book.active("missed-weeks") is None:
+            return []
+        almanac, done = self.grid.almanac, self.grid.accepted.done
+        lost = {day for day, share in done.items() if share < composing().load.lost_below}
+        starts = {
+            cell.week: week_start(cell.span.first, almanac.week_begins) for cell in self.grid.cells
+        }
+        return [week for week, first in starts.items() if first in lost]
 
     def _days_left(self, start: Cell) -> int:
         """Days of its calendar week from the start of a cell on."""

@@ -23,8 +23,11 @@ from plan_maker import (
 from verdicts import codes, hard, only
 
 from seasonplan.body.response import body_of
+from seasonplan.checker import JUDGES
+from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block, Loads, Week
 from seasonplan.rules.findings import Finding
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind, Phase
 from seasonplan.year import Trip
 
@@ -42,6 +45,14 @@ def test_four_weeks_without_a_light_one_are_reported(kind: Kind) -> None:
     assert (finding.code, finding.found, finding.span) == ("deload", 4, span(7, 28))
     three = block(kind, 7, 21, shares=(0.9,))
     assert codes(a_year(5), block(REST, 0, 7), three, block(REST, 28, 7)) == set()
+
+
+@pytest.mark.parametrize(("share", "broken"), [(0.49, False), (0.5, True)])
+def test_a_week_missed_in_most_is_as_good_as_a_light_one(share: float, broken: bool) -> None:
+    year, blocks = a_year(8), (block(BASE, 7, 35, shares=(0.9, 0.9, 0.9, 0.9, 0.6)),)
+    sheet = Sheet(year, blocks, book=book_of(year), done={span(14, 7).first: share})
+    found = list(JUDGES["deload"](sheet, book_of(year)["deload"]))
+    assert bool(found) == broken
 
 
 def test_a_light_week_is_owed_over_the_edge_of_two_blocks_as_well() -> None:

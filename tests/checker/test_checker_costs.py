@@ -85,7 +85,7 @@ def test_strength_straight_after_rest_costs_and_days_between_free_it() -> None:
 @pytest.mark.parametrize(("opens", "costs"), [(35, 1), (34, None), (28, None)])
 @pytest.mark.parametrize(
     ("before", "little"),
-    [(block(REST, 21, 7), 1), (block(BASE, 0, 28), 1), (block(BASE, 0, 28, shares=(1.0,)), None)],
+    [(block(REST, 21, 7), 1), (block(BASE, 0, 28), 1), (block(BASE, 7, 21), None)],
     ids=["rest", "light week", "normal week"],
 )
 def test_a_week_of_performance_without_rock_straight_after_little_costs(

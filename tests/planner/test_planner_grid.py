@@ -149,6 +149,22 @@ def test_two_pieces_of_one_week_are_one_week_of_the_block() -> None:
     assert lights(one, Kind.BASE, 0, 70) == [4, 5, 9]
 
 
+@pytest.mark.parametrize(
+    ("share", "on", "expected"), [(0.4, True, [6]), (0.6, True, [3, 7]), (0.4, False, [3, 7])]
+)
+def test_weeks_of_a_block_are_counted_anew_after_one_missed_in_most(
+    share: float, on: bool, expected: list[int]
+) -> None:
+    year = a_year(10)
+    accepted = Accepted((block(Kind.BASE, 0, 70),), day(21), done={day(14): share})
+    book = book_of(year) if on else book_of(year).without("missed-weeks")
+    one = candidates_of(year, accepted=accepted, book=book)
+    assert lights(one, Kind.BASE, 0, 56) == expected
+    made = column(one, Kind.BASE, 0, 56)
+    nth = [one.role(made, one.grid.cells[n], PLAIN).nth for n in range(5)]
+    assert nth == ([0, 1, 2, 0, 1] if len(expected) == 1 else [0, 1, 2, 3, 4])
+
+
 def heavy(one: Candidates, kind: Kind, first: int, days: int) -> bool:
     return one.heavy_since_light(column(one, kind, first, days))
 

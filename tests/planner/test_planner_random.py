@@ -31,7 +31,7 @@ NEVER = (
     "rest after days off", "links twice", "lead-in after little",
 )  # fmt: skip
 
-ONCE_SEEN = {"links twice": 1}  # of a hundred drawn years
+ONCE_SEEN = {"links twice": 1, "lead-in after little": 1}  # of a hundred drawn years
 
 
 @cache
