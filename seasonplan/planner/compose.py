@@ -150,14 +150,13 @@ class _Composer:
 
     def _rock(self) -> None:
         """The days on rock of this week, by what its block is for."""
-        here = [(n, day.frame.rock) for n, day in enumerate(self.at.days) if day.frame.rock]
-        chosen = [(n, rock) for n, rock in here if rock is not None]
+        chosen = [(n, day.rock) for n, day in enumerate(self.at.frame.days) if day.rock]
         for n, rock in self._held(list(self._which(chosen))):
             if (self.order.light or self.order.lead_in) and not rock.counts and not rock.away:
                 rock = shorter(rock)
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
-                rock=rock.entry, role=rock.role, away=rock.away,
+                rock=rock.entry, role=rock.role,
             )  # fmt: skip
             self.at.put(n, item)
             self.at.taken[n] = rock

@@ -31,7 +31,6 @@ class Item(NamedTuple):
     hangs: int = 0
     rock: str | None = None
     role: RockRole | None = None
-    away: bool = False
 
     @property
     def load(self) -> float:
@@ -59,7 +58,7 @@ class Day:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
         self._note(item)
         left, longest = [], 0
-        for start, end in self.left if item.role is None and not item.away else ():
+        for start, end in self.left if item.role is None else ():
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
             if end - start >= LEAST_LEFT:
@@ -280,10 +279,10 @@ class Standing:
     def _ordered(self, day: Day) -> Iterator[Item]:
         by_slot: dict[int, list[Item]] = {}
         for item in day.items:
-            if item.role is not None or item.away:
+            if item.role is not None:
                 yield item
-                continue
-            by_slot.setdefault(_begins(day, item), []).append(item)
+            else:
+                by_slot.setdefault(_begins(day, item), []).append(item)
         for begins, group in by_slot.items():
             if len(group) == 1:  # stands where its free time begins
                 yield group[0]
@@ -335,4 +334,4 @@ def item_again(one: Session, day: DayFrame, book: Mapping[str, Recipe]) -> Item 
             return None
     elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
         return None
-    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)
+    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role)

@@ -148,7 +148,7 @@ def test_dose_and_load_of_a_week_are_sums_over_its_sessions() -> None:
 
 
 def test_a_week_moved_keeps_hours_roles_and_rock() -> None:
-    rock = item(HARD, 2, rock="season", role=RockRole.PROJECT, away=True, hangs=3)
+    rock = item(HARD, 2, rock="season", role=RockRole.PROJECT, hangs=3)
     week = ComposedWeek(day(0), (rock,), NOTHING, 1.0, 1.0)
     assert week.on(day(0)) is week
     (moved,) = week.on(day(14)).items
