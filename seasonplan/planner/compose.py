@@ -21,7 +21,7 @@ from seasonplan.vocabulary import Kind
 
 SAME = composing().same
 _Course = Sequence[Recipe]  # the first that can be done
-_Stage = tuple[tuple[tuple[int, Item], ...], int]  # what stands, and hard courses still allowed
+_Stage = tuple[tuple[int, Item], ...]  # what stood by then
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -74,8 +74,9 @@ class _Composer:
         ]
         self._most = order.over * order.aim
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
-        self._hard_courses = 1 if order.light else 99
-        self._opened = self._hung = self._stage()  # before the hangs, and with them
+        self._served = {recipe.id for course in self._courses for recipe in course}
+        self._opened: _Stage = ()  # before the hangs,
+        self._hung: _Stage = ()  # and with them
         self._open: dict[str, Sequence[int]] = {}
         self._gone: set[str] = set()  # no place for these any more: weeks only fill
 
@@ -86,9 +87,9 @@ class _Composer:
             self._test()
         if self.order.course_first:
             self._named_first()
-        self._opened = self._stage()
+        self._opened = tuple(self.at.placed)
         Hanging(self.at, self.order, self.book).place()
-        self._hung = self._stage()
+        self._hung = tuple(self.at.placed)
         return self._filled(self._courses, ())
 
     def easy_last(self) -> Standing:
@@ -119,12 +120,8 @@ class _Composer:
             Hanging(self.at, self.order, self.book).place()
             yield self._filled(self._courses, ())
 
-    def _stage(self) -> _Stage:
-        return tuple(self.at.placed), self._hard_courses
-
     def _again_from(self, stage: _Stage) -> None:
-        placed, self._hard_courses = stage
-        self.at = self.at.begun_again(placed)
+        self.at = self.at.begun_again(stage)
         self._open, self._gone = {}, set()
 
     def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
@@ -234,7 +231,12 @@ class _Composer:
         return sum(day.hangs for day in self.at.days)
 
     def _may_be_hard(self) -> bool:
-        return self._hard_courses > 0 and self.at.hard_sessions < self.order.hard
+        """Whether one more hard course may stand; in a light week there is one at most."""
+        if self.order.light:
+            here = (item.recipe for item in self.at.items if item.recipe.id in self._served)
+            if any(recipe.hard_on for recipe in here):
+                return False
+        return self.at.hard_sessions < self.order.hard
 
     def _climbs(self, climb: Climb) -> list[Recipe]:
         """The recipes of its courses that are such climbing, each once, in order of need; in a
@@ -250,7 +252,6 @@ class _Composer:
         usual = least if short else self._length(recipe, slot[1])
         minutes = max(min(usual, self._room(recipe)) // STEP * STEP, least)
         self.at.place(n, recipe, slot, minutes, self._hangs(recipe, minutes))
-        self._hard_courses -= bool(recipe.hard_on)
 
     def _hangs(self, recipe: Recipe, minutes: int) -> int:
         """Those that the time holds; while hurt no more than a healthy climber's light session."""

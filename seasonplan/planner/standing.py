@@ -96,8 +96,10 @@ class Standing:
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
             self._use((item.day - self.first).days, item.recipe)
-        week = [item.recipe for item in done if (frame.span.last - item.day).days < 7]
-        self._hard_left = self._most_hard(len(frame.days)) - sum(map(self._counts, week))
+        # of those that are over what lies in the same seven days
+        self.over = [item for item in done if (frame.span.last - item.day).days < 7]
+        spent = sum(self._counts(item.recipe) for item in self.over)
+        self._hard_left = self._most_hard(len(frame.days)) - spent
         self.load = 0.0
         self.hard_sessions = 0  # tests apart
         self.taken: dict[int, RockDay] = {}
