@@ -116,7 +116,7 @@ class _Filling:
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
             for cell, role in self.candidates.roles(column, variant):
                 if cell.given is not None or not block.kind.chosen:
-                    light, nth = self.weeks.light_while_hurt(cell), self._week_back(block, cell)
+                    light, nth = self.weeks.returning.light(cell), self._week_back(block, cell)
                     back = Role(block.kind, variant.emphasis, light=light, nth=nth)
                     yield FilledCell(block, cell, self.weeks.given(cell), back)
                 else:

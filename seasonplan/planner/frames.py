@@ -93,7 +93,7 @@ class Frames:
             return 1.0
         now, then = (
             sum(b - a for day in _week(first) for a, b in self._free(day))
-            * min(1.0, self._levels.of(first).share)
+            * self._levels.of(first).share
             for first in (max(week, self._almanac.span.first), before)
         )
         return min(1.0, then / now) if now else 1.0

@@ -43,23 +43,16 @@ FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are 
 class WeekLevel:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
-    `hang_share`: of the hangs of a session, on the way back from an injury.
-    `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
-    `by_steps`: load comes back by the shares of that row.
+    `hang_share`: of the hangs of a session, on the way back from an injury. `share`: of a normal
+    week, less than whole as load comes back after days off; `back` are its finger days then.
     """
 
     load: float
     hang_seconds: float
     finger_days: int
-    back: DaysOff | None = None
-    nth: int = 0
-    by_steps: bool = True
+    back: int | None = None
+    share: float = 1.0
     hang_share: float = 1.0
-
-    @property
-    def share(self) -> float:
-        """Share of a normal week after days off."""
-        return self.back.shares[self.nth] if self.back and self.by_steps else 1.0
 
 
 class Levels:
@@ -136,21 +129,16 @@ class Levels:
 
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
-        found: dict[date, DaysOff] = {}
+        ended: dict[date, int] = {}  # how many they were, on the day after
         run = 0
         for day in self._almanac.span.days():
             off = self._kind(day) in AWAY
             if run and not off:
-                row = after_days_off(run)
-                if row is not None:
-                    found[day] = row
+                ended[day] = run
             run = run + 1 if off else 0
-        return found | self._back_from_missed() | self._back_from_long_trips()
-
-    def _back_from_missed(self) -> dict[date, DaysOff]:
-        """The same after weeks that were missed in most."""
-        rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
-        return {day: row for day, row in rows.items() if row is not None}
+        off_until = (*ended.items(), *as_days_off(self._done).items())  # missed in most: as off
+        rows = {day: row for day, days in off_until if (row := after_days_off(days))}
+        return rows | self._back_from_long_trips()
 
     def _back_from_long_trips(self) -> dict[date, DaysOff]:
         """The same after long climbing trips, which leave more to get over than a few days hold."""
@@ -165,26 +153,26 @@ class Levels:
         response, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
         k, trained, hangs = 0.0, 0, HangLevel(self._first_hangs(), self._barred)
-        back: tuple[DaysOff, int] | None = None
+        to_come: list[tuple[float, int]] = []  # weeks back: their shares and finger days
         found = {}
         for week in self._almanac.weeks():
-            row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
-            back = (row, 0) if row is not None else back
+            begins = next((day for day in week.days() if day in self.off_ends), None)
+            row = self.off_ends[begins] if begins else None
+            if row is not None:
+                to_come = list(zip(row.shares, row.finger_days, strict=False))
+            share_back, back = to_come[0] if to_come else (1.0, None)
             hangs.begin(week, row)
             found[self._week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step**k,
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,
                 finger_days=self._finger_days(hangs.weeks, back),
-                back=back[0] if back else None,
-                nth=back[1] if back else 0,
-                by_steps=self._by_steps,
+                back=back,
+                share=share_back if self._by_steps else 1.0,
             )
             hangs.end(week)
-            if back is not None:
-                stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
-                nth = back[1] + (not stub)
-                back = (back[0], nth) if nth < len(back[0].shares) else None
+            if begins is None or (week.after - begins).days >= MOST_OF_A_WEEK:
+                to_come = to_come[1:]
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
@@ -218,10 +206,6 @@ class Levels:
     def _kind(self, day: date) -> Kind | None:
         return self._almanac.given_kinds.get(day)
 
-    def _left(self, week: Span, row: DaysOff) -> int:
-        first = next(d for d in week.days() if self.off_ends.get(d) is row)
-        return (week.after - first).days
-
     def _fills(self, week: Span, load: float) -> bool:
         """Whether the free minutes of a week could hold most of such a load."""
         minutes = sum(self._almanac.minutes(day) for day in week.days())
@@ -240,10 +224,10 @@ class Levels:
     def _has_rock(self, week: Span) -> bool:
         return any(day in self._almanac.rock_days for day in week.days())
 
-    def _finger_days(self, weeks_hung: float, back: tuple[DaysOff, int] | None) -> int:
+    def _finger_days(self, weeks_hung: float, back: int | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""
         hung = finger_table()
         known = self._almanac.year.before.hung_daily
         days = hung.days_if_known if known else hung.days_if_new
         most = days[min(int(weeks_hung), len(days) - 1)]
-        return min(most, back[0].finger_days[back[1]]) if back else most
+        return min(most, back) if back else most

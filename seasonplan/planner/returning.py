@@ -41,12 +41,12 @@ class WeekBack:
 @dataclass(frozen=True, slots=True)
 class _Row:
     """A calendar week with days of a return: the share of its phase, and whether it is most of
-    it; `anew`: the first after a part bore nothing, or nothing was hurt."""
+    it; `number` of its return: a new one begins after a part bore nothing, or nothing was hurt."""
 
     first: date
     fill: float
     whole: bool
-    anew: bool
+    number: int
 
 
 class Returning:
@@ -114,32 +114,24 @@ class Returning:
 
 def weeks_back(almanac: Almanac) -> Iterator[tuple[date, WeekBack]]:
     """Each calendar week with days of a return, by its first day."""
-    share, nth = None, 0
-    for (_, _), phase in groupby(_numbered(almanac), key=lambda one: (one[0], one[1].fill)):
-        rows = [row for _, row in phase]
-        if rows[0].anew:
-            share, nth = None, 0
-        for row, found in zip(rows, _in_phase(rows, share), strict=True):
-            share = found.share
-            yield week_start(row.first, almanac.week_begins), WeekBack(share, nth, found.light)
-            nth += row.whole
-
-
-def _numbered(almanac: Almanac) -> Iterator[tuple[int, _Row]]:
-    """The rows, with the number of the return they belong to."""
-    number = 0
-    for row in _rows(almanac):
-        number += row.anew
-        yield number, row
+    for _, weeks in groupby(_rows(almanac), key=lambda row: row.number):
+        share, nth = None, 0
+        for _, phase in groupby(weeks, key=lambda row: row.fill):
+            rows = list(phase)
+            for row, found in zip(rows, _in_phase(rows, share), strict=True):
+                share = found.share
+                yield week_start(row.first, almanac.week_begins), WeekBack(share, nth, found.light)
+                nth += row.whole
 
 
 def _rows(almanac: Almanac) -> Iterator[_Row]:
-    anew = True
+    anew, number = True, 0
     for week in almanac.weeks():
         kinds = [almanac.given_kinds.get(day) for day in week.days()]
         days = [d for d, kind in zip(week.days(), kinds, strict=True) if kind is Kind.RETURN]
         if days:
-            yield _Row(week.first, _fill_of(almanac, days), len(days) >= MOST_OF_A_WEEK, anew)
+            number += anew
+            yield _Row(week.first, _fill_of(almanac, days), len(days) >= MOST_OF_A_WEEK, number)
         last = week.last
         anew = kinds[-1] is Kind.INJURED or not almanac.hurts(last) or (anew and not days)
 

@@ -86,7 +86,7 @@ class Weeks:
             self.__dict__.pop(name, None)
         self._known: dict[tuple[object, ...], ComposedWeek] = {}
         self._amounts: dict[tuple[object, ...], Amount] = {}
-        self._held: dict[tuple[Kind, Emphasis], float] = {}
+        self._held: dict[str, float] = {}
         self._kept: dict[int, Kept] = {}
         self._normal: dict[tuple[int, Role], ComposedWeek] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
@@ -135,13 +135,12 @@ class Weeks:
 
     def _held_by(self, kind: Kind, emphasis: Emphasis) -> float:
         """The same for one menu."""
-        key = (kind, emphasis)
-        if key not in self._held:
-            self._held[key] = self._most_held(kind, emphasis)
-        return self._held[key]
-
-    def _most_held(self, kind: Kind, emphasis: Emphasis) -> float:
         name = menu_name(kind, emphasis)
+        if name not in self._held:
+            self._held[name] = self._most_held(name, kind, emphasis)
+        return self._held[name]
+
+    def _most_held(self, name: str, kind: Kind, emphasis: Emphasis) -> float:
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [one for c in whole if not (one := self.frames[c.index]).level.back]
         free = [one for one in free if not one.has_rock] or free
@@ -236,7 +235,7 @@ class Weeks:
         if role.light:
             share *= shares.light
         part = frame.days_home / 7
-        usual, most, back = frame.level.load * part, inf, min(1.0, frame.level.share)
+        usual, most, back = frame.level.load * part, inf, frame.level.share
         if not frame.has_rock:
             usual = min(usual, self._holds * part)
             if kind in (Kind.BASE, Kind.STRENGTH):
@@ -279,7 +278,7 @@ class Weeks:
     def _slack(self, frame: Frame, *, beyond: float, part: float) -> float:
         """How far hangs may go beyond: in weeks back no further than their share of the most."""
         level, usual = frame.level, composing().fit.slack_load
-        if level.back is None or not level.by_steps:
+        if level.share == 1:
             return usual
         return min(usual, max(0.0, level.share * self.levels.body.top * part - beyond))
 
@@ -333,7 +332,7 @@ class Weeks:
             return FingerAsk()
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
-            seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
+            seconds = min(seconds, table.a_session * frame.level.back)
         if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
             return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
         light = role.light and not name.startswith(LEAD_IN)
@@ -356,9 +355,9 @@ class Weeks:
         return (next((d for d in self.rock_that_counts if d >= first), first) - first).days
 
     def _given_order(self, cell: Cell) -> Order:
-        frame, light = self.frames[cell.index], self.light_while_hurt(cell)
-        order = self._returning.order(cell, frame, serving=self._serving)
-        if self._returning.hangs(cell):
+        frame, light = self.frames[cell.index], self.returning.light(cell)
+        order = self.returning.order(cell, frame, serving=self._serving)
+        if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
             order = order._replace(fingers=self._fingers(frame, RETURN, role, aim=order.aim))
         if light:
@@ -366,12 +365,9 @@ class Weeks:
             order = order._replace(aim=round(aim), light=True, climb_longer=False)
         return order
 
-    def light_while_hurt(self, cell: Cell) -> bool:
-        """Whether it is a light week of a return from an injury."""
-        return self._returning.light(cell)
-
     @cached_property
-    def _returning(self) -> Returning:
+    def returning(self) -> Returning:
+        """The weeks in which something is hurt."""
         return Returning(self.almanac, self.rules)
 
     # --- composing --------------------------------------------------------------------------------
