@@ -12,7 +12,6 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import combinations, pairwise
 
-from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.injury import RampStep
@@ -20,9 +19,8 @@ from seasonplan.planner.care import harms, is_there, is_young, ramps
 from seasonplan.planner.frame import DayFrame, Frame
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.rock_day import RockDay, Taken
-from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.statements import RuleBook
+from seasonplan.planner.rock_day import Dates, RockDay
+from seasonplan.recipes import Need
 from seasonplan.rules.tables import composing, light_hangs_from
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
@@ -36,27 +34,17 @@ LOOK_BACK_DAYS = 28  # for the last day kept free
 class Frames:
     """The frames of a year."""
 
-    def __init__(
-        self,
-        almanac: Almanac,
-        levels: Levels,
-        rock: Mapping[date, RockDay],
-        *,
-        book: Mapping[str, Recipe],
-        rules: RuleBook,
-        taken: Taken,
-    ) -> None:
-        self._almanac = almanac
-        self._levels = levels
-        self._rock = rock
-        self._book = book
-        self._rules = rules
-        self._taken = taken if rules.active("session-hours") else {}
+    def __init__(self, dates: Dates, levels: Levels, rock: Mapping[date, RockDay]) -> None:
+        self._almanac, self._rules, self._book = dates.almanac, dates.rules, dates.book
+        self._levels, self._rock = levels, rock
+        self._taken = dates.taken if self._rules.active("session-hours") else {}
         self._allowed: dict[object, frozenset[str]] = {}
         self._finger_days: dict[date, frozenset[date]] = {}
         self._kept_free: dict[date, frozenset[int]] = {}
         self._trips = sorted(
-            trip.first for trip in almanac.year.trips if trip.climbing and trip.span.length > 1
+            trip.first
+            for trip in self._almanac.year.trips
+            if trip.climbing and trip.span.length > 1
         )
 
     def frame(self, cell: Cell) -> Frame:

@@ -29,7 +29,7 @@ from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, Returning
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import RockDay, Taken
+from seasonplan.planner.rock_day import Dates, RockDay, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
@@ -56,8 +56,8 @@ class Weeks:
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
-        self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
+        self._dates = Dates(self.almanac, book=self.book, rules=rules, taken=taken or {})
         self.known_done: Mapping[date, float] = grid.accepted.done if grid.accepted else done or {}
         self.done = self.known_done if rules.active("missed-weeks") else {}
         borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
@@ -67,20 +67,12 @@ class Weeks:
         self.levels = levels.bounded(caps or {})
         self._book_key = book_key(self.almanac.year)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._look(self._rock_days())
-
-    def _rock_days(self) -> dict[date, RockDay]:
-        """The rock calendar under the levels of now."""
-        return RockCalendar(
-            self.almanac, self.levels, book=self.book, rules=self.rules, taken=self.taken
-        ).days
+        self._look(RockCalendar(self._dates, self.levels).days)
 
     def _look(self, rock: dict[date, RockDay]) -> None:
         """What the days allow with those days on rock; no week is known yet."""
         self.rock = rock
-        made = Frames(
-            self.almanac, self.levels, rock, book=self.book, rules=self.rules, taken=self.taken
-        )
+        made = Frames(self._dates, self.levels, rock)
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         for name in ("_holds", "usable", "_usable"):
             self.__dict__.pop(name, None)
@@ -102,7 +94,7 @@ class Weeks:
         as long as the days on rock do."""
         other = copy(self)
         other.levels = self.levels.bounded(caps)
-        rock = other._rock_days()
+        rock = RockCalendar(self._dates, other.levels).days
         if rock != self.rock:
             other._look(rock)
             return other

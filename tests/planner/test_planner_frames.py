@@ -16,7 +16,7 @@ from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.rock_day import RockDay
+from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
@@ -41,10 +41,9 @@ def frames_of(
 ) -> list[Frame]:  # fmt: skip
     """The frame of every cell."""
     almanac = Almanac(year)
-    made = Frames(
-        almanac, Levels(almanac), {day(n): one for n, one in sorted((rock or {}).items())},
-        book=book, rules=rules or book_of(year), taken=taken or {},
-    )  # fmt: skip
+    dates = Dates(almanac, book=book, rules=rules or book_of(year), taken=taken or {})
+    days = {day(n): one for n, one in sorted((rock or {}).items())}
+    made = Frames(dates, Levels(almanac), days)
     return [made.frame(cell) for cell in Grid(almanac).cells]
 
 
