@@ -88,9 +88,7 @@ class _Composer:
         if self.order.course_first:
             self._named_first()
         self._opened = tuple(self.at.placed)
-        Hanging(self.at, self.order, self.book).place()
-        self._hung = tuple(self.at.placed)
-        return self._filled(self._courses, ())
+        return self._hung_and_filled()
 
     def easy_last(self) -> Standing:
         """The same week, mobility and the like only where nothing else fits any more."""
@@ -102,8 +100,7 @@ class _Composer:
         """The same week, what its block is named for before the hangs."""
         self._again_from(self._opened)
         self._named_first()
-        Hanging(self.at, self.order, self.book).place()
-        return self._filled(self._courses, ())
+        return self._hung_and_filled()
 
     def climbing_first(self, climb: Climb) -> Iterator[Standing]:
         """The same week with such climbing, short, before the hangs: on each day that may hold it,
@@ -117,12 +114,16 @@ class _Composer:
         for n, recipe in tries:
             self._again_from(self._opened)
             self._put(n, recipe, short=True)
-            Hanging(self.at, self.order, self.book).place()
-            yield self._filled(self._courses, ())
+            yield self._hung_and_filled()
 
     def _again_from(self, stage: _Stage) -> None:
         self.at = self.at.begun_again(stage)
         self._open, self._gone = {}, set()
+
+    def _hung_and_filled(self) -> Standing:
+        Hanging(self.at, self.order, self.book).place()
+        self._hung = tuple(self.at.placed)
+        return self._filled(self._courses, ())
 
     def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
         for turn in range(MOST_TURNS):

@@ -111,16 +111,17 @@ class _Filling:
     def _cells(self) -> Iterator[FilledCell]:
         """Every cell of every block, in order."""
         for block in self.blocks:
-            first, last = self.weeks.grid.cells_of(block.span)
-            column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
-            for cell, role in self.candidates.roles(column, variant):
+            for cell, role in self.candidates.roles(self._column(block), variant):
                 if cell.given is not None or not block.kind.chosen:
                     light, nth = self.weeks.returning.light(cell), self._week_back(block, cell)
                     back = Role(block.kind, variant.emphasis, light=light, nth=nth)
                     yield FilledCell(block, cell, self.weeks.given(cell), back)
                 else:
                     yield FilledCell(block, cell, self.weeks.week(cell, role), role)
+
+    def _column(self, block: Block) -> Column:
+        return Column(block.kind, *self.weeks.grid.cells_of(block.span), block.span)
 
     def _week_back(self, block: Block, cell: Cell) -> int:
         """Weeks since a part first bears something again, over all its phases, from 0."""
@@ -191,7 +192,7 @@ class _Filling:
             uses = [(part.block, part.role, item) for item in part.week.items]
             groups[f"{part.block.id}/{begins}"] += uses
         for name, uses in groups.items():
-            ids = self.names.of(name, [item for _, _, item in uses], used=used)
+            ids = self.names.of(name, [item for *_, item in uses], used=used)
             for one_id, (block, role, item) in zip(ids, uses, strict=True):
                 used.add(one_id)
                 yield self._session(one_id, block, role, item)
@@ -207,7 +208,7 @@ class _Filling:
             minutes=item.minutes,
             rpe=item.recipe.rpe,
             zone=trip.time_zone if trip else None,
-            week=self._week_of(block, role, item),
+            week=self._week_of(role, item),
             light=role.light,
             hangs=item.hangs,
             rock=item.rock,
@@ -215,11 +216,9 @@ class _Filling:
             active_share=item.recipe.active_share,
         )
 
-    def _week_of(self, block: Block, role: Role, item: Item) -> int:
-        """Number of its week: on rock since that rock was new, else of the block or trip."""
-        if item.role is not None:
-            return self._rock_weeks[item.day, item.rock]
-        return 1 + (role.nth or _week_of_trip(block, item.day))
+    def _week_of(self, role: Role, item: Item) -> int:
+        """Number of its week: on rock since that rock was new, else of the block."""
+        return 1 + role.nth if item.role is None else self._rock_weeks[item.day, item.rock]
 
     @cached_property
     def _rock_weeks(self) -> dict[OnRock, int]:
@@ -243,8 +242,10 @@ class _Filling:
         for session in accepted.sessions:
             late = session.id in put_off and (_home(session.id) or accepted.today) < week
             if session.day < accepted.today or late:
-                block = next((b for b in self.blocks if session.day in b.span), None)
-                yield _moved_to(session, block)
+                yield _moved_to(session, self._block_on(session.day))
+
+    def _block_on(self, day: date) -> Block | None:
+        return next((block for block in self.blocks if day in block.span), None)
 
     def _harms(self, recipe: str, day: date) -> bool:
         """Whether a recipe must not be done on a day; what is over is done, whatever it was."""
@@ -269,10 +270,9 @@ class _Filling:
         Nothing of days that no block of base or strength has any more.
         """
         for one in self.accepted.shortfalls if self.accepted else ():
-            block = next((b for b in self.blocks if one.span.first in b.span), None)
-            filled = block is not None and block.kind in FILLED_KINDS
+            block = self._block_on(one.span.first)
             done = self._over(one.span.last) or one.span.first in self._as_begun
-            if block is not None and filled and done:
+            if block is not None and block.kind in FILLED_KINDS and done:
                 yield Shortfall(**{**dict(one), "block": block.id})
 
     def _short(self) -> Iterator[Shortfall]:
@@ -288,9 +288,8 @@ class _Filling:
             loads[session.day] += session.load
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
-            if block.kind not in FILLED_KINDS or self._over(cell.span.first):
-                continue
-            if cell.span.first in self._as_begun:
+            told = self._over(cell.span.first) or cell.span.first in self._as_begun
+            if block.kind not in FILLED_KINDS or told:
                 continue
             if any(day.away for day in self.weeks.frames[cell.index].days):
                 continue
@@ -363,10 +362,8 @@ class _Filling:
             if not block.kind.chosen:
                 before = None
                 continue
-            first, last = self.weeks.grid.cells_of(block.span)
-            column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis, block.light_first)
-            for code, amount in softs.costs(column, variant).items():
+            for code, amount in softs.costs(self._column(block), variant).items():
                 amounts[code] = amounts.get(code, 0.0) + amount
             if before is not None and softs.between(before.kind, block.kind, gap=False):
                 amounts["base-first"] = amounts.get("base-first", 0.0) + 1
@@ -377,11 +374,6 @@ class _Filling:
             for code, amount in sorted(amounts.items())
             if amount
         )
-
-
-def _week_of_trip(block: Block, day: date) -> int:
-    """Weeks of seven days since a trip began, from 0; 0 of other blocks."""
-    return (day - block.span.first).days // 7 if block.kind is Kind.TRIP else 0
 
 
 def _home(session_id: str) -> date | None:

@@ -78,12 +78,8 @@ class Grid:
     def segments(self) -> tuple[tuple[int, int], ...]:
         """(first, last) cell of every run of free cells, both inside."""
         runs = groupby(self.cells, key=lambda cell: cell.given is None)
-        found = []
-        for free, group in runs:
-            cells = list(group)
-            if free:
-                found.append((cells[0].index, cells[-1].index))
-        return tuple(found)
+        groups = [list(group) for free, group in runs if free]
+        return tuple((cells[0].index, cells[-1].index) for cells in groups)
 
     def cells_of(self, span: Span) -> tuple[int, int]:
         """First and last cell of a span that begins and ends where cells do."""

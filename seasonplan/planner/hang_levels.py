@@ -79,10 +79,10 @@ class HangLevel:
         if self._barred.begin_inside(week):
             self._bar()
 
-    def lose(self, week: Span, *, away: bool) -> None:
-        """A week was away, or with a part that comes back: less if away, where it is not barred."""
-        self.weeks = max(0.0, self.weeks - away)
-        if away and not self._barred.days(week):
+    def lose(self, week: Span) -> None:
+        """A week was away: less, where it is not barred."""
+        self.weeks = max(0.0, self.weeks - 1)
+        if not self._barred.days(week):
             less = max(self._first, self.seconds - finger_table().a_session)
             self.seconds = min(self.seconds, less)
 

@@ -176,13 +176,12 @@ class Levels:
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
-            away = self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below
-            if away or self._comes_back(week):  # then the load stays, hard hangs are less
-                k = max(-5.0, k - response.off_a_week) if away else k
-                hangs.lose(week, away=away)
+            if self._days_in(week, *AWAY) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
+                k = max(-5.0, k - response.off_a_week)
+                hangs.lose(week)
                 continue
-            if share < LIMITS.held_below:
-                continue  # too little was done: the load stays where it is
+            if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK or share < LIMITS.held_below:
+                continue  # a part comes back, or too little was done: load and hangs stay
             trained += 1
             if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**k):
                 k = min(most, k + 1)
@@ -190,18 +189,13 @@ class Levels:
             hangs.gain(week, light=self._hangs_light(week), weeks=weeks)
         return found
 
-    def _comes_back(self, week: Span) -> bool:
-        """Whether a part comes back in most of a week."""
-        days = sum(self._kind(day) is Kind.RETURN for day in week.days())
-        return days >= MOST_OF_A_WEEK
-
     def _hangs_light(self, week: Span) -> bool:
         """Whether a week has no hard hangs as training has just come back."""
         rows = [back[1] for back in map(self.first_week_back, week.days()) if back]
         return any(row.days >= light_hangs_from() for row in rows)
 
-    def _days_away(self, week: Span) -> int:
-        return sum(self._kind(day) in AWAY for day in week.days())
+    def _days_in(self, week: Span, *kinds: Kind) -> int:
+        return sum(self._kind(day) in kinds for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
         return self._almanac.given_kinds.get(day)
