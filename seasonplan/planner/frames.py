@@ -51,12 +51,14 @@ class Frames:
         """The frame of a cell."""
         days = tuple(self._day(day, cell) for day in cell.span.days())
         near = timedelta(days=max(NEAR_DAYS, self._fresh_days, self._reach_days))
+        around = Span(cell.span.first - near, cell.span.after + near).days()
         return Frame(
             span=cell.span,
             days=days,
             level=self._levels.of(cell.span.first),
-            rock_before=self._between(cell.span.first - near, cell.span.first),
-            rock_after=self._between(cell.span.after, cell.span.after + near),
+            rock_near=tuple(
+                self._rock[day] for day in around if day in self._rock and day not in cell.span
+            ),
             trips_begin=tuple(
                 f for f in self._trips if cell.span.first < f <= cell.span.after + near
             ),
@@ -121,9 +123,6 @@ class Frames:
             and bool(self._almanac.minutes(day))
             and day.weekday() not in self._resting(day)
         )
-
-    def _between(self, first: date, after: date) -> tuple[RockDay, ...]:
-        return tuple(self._rock[d] for d in Span(first, after).days() if d in self._rock)
 
     def _day(self, day: date, cell: Cell) -> DayFrame:
         away = any(trip.climbing and day in trip.span for trip in self._almanac.year.trips)

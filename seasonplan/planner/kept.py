@@ -104,7 +104,7 @@ def _all_but(record: type, *names: str) -> attrgetter[tuple[object, ...]]:
 
 
 # the level is in the order; days and recipes are told apart by less than all of them
-_of_frame = _all_but(Frame, "span", "days", "level", "rock_before", "rock_after", "before_share")
+_of_frame = _all_but(Frame, "span", "days", "level", "rock_near", "before_share")
 _of_day = _all_but(DayFrame, "day", "rock")
 _of_rock = _all_but(RockDay, "recipe", "easier")
 
@@ -115,7 +115,7 @@ def _frame_key(frame: Frame) -> object:
     here = [day.rock for day in frame.days if day.rock is not None]
     rock = tuple(
         (_of_rock(r), r.recipe.id, r.easier.id if r.easier else None)
-        for r in (*frame.rock_before, *here, *frame.rock_after)
+        for r in (*frame.rock_near, *here)
     )
     begins = first if rock or frame.trips_begin else first.weekday()
     return begins, rock, tuple(map(_of_day, frame.days)), _of_frame(frame)

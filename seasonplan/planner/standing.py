@@ -92,7 +92,7 @@ class Standing:
         self._fingers: list[int] = []  # days of hard finger use, once for each session
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
         self.times: dict[str, int] = {}  # how often a recipe stands
-        for rock in (*frame.rock_before, *frame.rock_after):
+        for rock in frame.rock_near:
             self._use((rock.day - self.first).days, rock.recipe)
         for item in done:
             self._use((item.day - self.first).days, item.recipe)

@@ -154,12 +154,11 @@ def test_rock_and_trips_around_a_week_are_known_as_far_as_they_matter() -> None:
     """Four days, the rule on fresh fingers being as long, and what hard recipes keep clear."""
     rock = {n: on_rock(n, RockRole.EASY) for n in (2, 3, 6, 8, 14, 17, 18)}
     week = frames_of(daily(), rock=rock)[1]
-    assert [one.day for one in week.rock_before] == [day(3), day(6)]
-    assert [one.day for one in week.rock_after] == [day(14), day(17)]
+    assert [one.day for one in week.rock_near] == [day(3), day(6), day(14), day(17)]
     assert [one.rock for one in week.days if one.rock] == [rock[8]]
     assert week.fresh_days == 4
     fresh = daily(rules={"session-fresh": {"limit": 9}})
-    assert len(frames_of(fresh, rock=rock)[1].rock_before) == 3
+    assert len(frames_of(fresh, rock=rock)[1].rock_near) == 6
     off = book_of(daily()).without("session-fresh")
     assert {one.fresh_days for one in frames_of(daily(), rules=off)} == {0}
     for first, begins in ((13, (day(13),)), (18, (day(18),)), (19, ()), (7, ())):
