@@ -77,8 +77,7 @@ class _Composer:
         self._served = {recipe.id for course in self._courses for recipe in course}
         self._opened: _Stage = ()  # before the hangs,
         self._hung: _Stage = ()  # and with them
-        self._open: dict[str, Sequence[int]] = {}
-        self._gone: set[str] = set()  # no place for these any more: weeks only fill
+        self._open: dict[str, Sequence[int]] = {}  # days that may hold a recipe; weeks only fill
 
     def week(self) -> Standing:
         self._rock()
@@ -118,7 +117,7 @@ class _Composer:
 
     def _again_from(self, stage: _Stage) -> None:
         self.at = self.at.begun_again(stage)
-        self._open, self._gone = {}, set()
+        self._open = {}
 
     def _hung_and_filled(self) -> Standing:
         Hanging(self.at, self.order, self.book).place()
@@ -215,8 +214,6 @@ class _Composer:
     def _course(self, course: _Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
         for recipe in course:
-            if recipe.id in self._gone:
-                continue
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
             if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
@@ -225,7 +222,6 @@ class _Composer:
             if days:
                 self._put(max(days, key=self._suits(recipe)) if len(days) > 1 else days[0], recipe)
                 return True
-            self._gone.add(recipe.id)
         return False
 
     def _days_hung(self) -> int:
@@ -281,14 +277,14 @@ class _Composer:
 
     def _days_for(self, recipe: Recipe) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""
-        if self.at.times.get(recipe.id, 0) >= SAME.get(self.order.kind, MOST_TURNS):
-            return ()
-        if self._room(recipe, alone=not self.at.placed) < self.at.frame.least(recipe):
-            return ()
         left = self._open.get(recipe.id)
         left = self.at.open(recipe) if left is None else left
-        found = self._open[recipe.id] = self.at.that_hold(recipe, left)
-        return found
+        if left:
+            often = self.at.times.get(recipe.id, 0) >= SAME.get(self.order.kind, MOST_TURNS)
+            room = self._room(recipe, alone=not self.at.placed)
+            fits = not often and room >= self.at.frame.least(recipe)
+            left = self._open[recipe.id] = self.at.that_hold(recipe, left) if fits else ()
+        return left
 
     def _suits(self, recipe: Recipe) -> Callable[[int], tuple[float, int]]:
         """How well a day suits: free days first, long sessions on long days, the same things far

@@ -15,7 +15,7 @@ from itertools import groupby
 
 from seasonplan.body.response import dose_of, hard_seconds, loads_of
 from seasonplan.body.worth import occasions, rock_worth
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
@@ -188,7 +188,7 @@ class _Filling:
         for part in self.by_cell:
             if self._over(part.cell.span.first):
                 continue
-            begins = week_start(part.cell.span.first, self.almanac.week_begins)
+            begins = self.almanac.week_of(part.cell.span.first)
             uses = [(part.block, part.role, item) for item in part.week.items]
             groups[f"{part.block.id}/{begins}"] += uses
         for name, uses in groups.items():
@@ -237,7 +237,7 @@ class _Filling:
         accepted = self.accepted
         if accepted is None:
             return
-        week = week_start(accepted.today, self.almanac.week_begins)
+        week = self.almanac.week_of(accepted.today)
         put_off = {w.session for w in self.fixed if w.day and w.day >= accepted.today}
         for session in accepted.sessions:
             late = session.id in put_off and (_home(session.id) or accepted.today) < week
@@ -312,7 +312,7 @@ class _Filling:
         accepted = self.accepted
         if accepted is None:
             return frozenset()
-        first = week_start(accepted.today, self.almanac.week_begins)
+        first = self.almanac.week_of(accepted.today)
         week = Span(first, first + timedelta(days=7))
         ahead = [day for day in week.days() if day >= accepted.today]
         was = {one for one in accepted.sessions if one.day in ahead}

@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import combinations, pairwise
 
 from seasonplan.body.response import from_50
-from seasonplan.days import ONE_DAY, Span, week_start
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.injury import RampStep
 from seasonplan.planner.care import harms, is_there, is_young, ramps
 from seasonplan.planner.frame import DayFrame, Frame
@@ -21,7 +21,7 @@ from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need
-from seasonplan.rules.tables import composing, light_hangs_from
+from seasonplan.rules.tables import DaysOff, composing, light_hangs_from
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
 
@@ -77,7 +77,7 @@ class Frames:
 
     def _before_share(self, day: date) -> float:
         """How much of a day's week the week before could hold, 1 at most, by the calendar alone."""
-        week = week_start(day, self._almanac.week_begins)
+        week = self._almanac.week_of(day)
         before = week - timedelta(weeks=1)
         if before not in self._almanac.span:
             return 1.0
@@ -104,7 +104,7 @@ class Frames:
         most = min((step.hard_a_week for step in self._steps(span)), default=None)
         if most is None:
             return None
-        around = set(_week(week_start(span.first, self._almanac.week_begins))) - {*span.days()}
+        around = set(_week(self._almanac.week_of(span.first))) - {*span.days()}
         rock = [self._rock[day] for day in around if day in self._rock]
         return max(0, most - sum(bool(r.recipe.hard_on & self._spared(span)) for r in rock))
 
@@ -164,7 +164,7 @@ class Frames:
         rule = self._rules.active("rest-day")
         if rule is None:
             return frozenset()
-        week = week_start(day, self._almanac.week_begins)
+        week = self._almanac.week_of(day)
         if week not in self._kept_free:
             most = int(rule.number)
             own = frozenset(self._rest_weekdays(week, most))
@@ -238,12 +238,8 @@ class Frames:
     def _allows(self, day: date) -> frozenset[str]:
         steps = tuple(one.from_day for one in ramps(self._almanac, day))
         gently = self._back_gently(day)
-        key = (
-            self._almanac.hurts(day),
-            is_young(self._almanac, day, rules=self._rules),
-            steps,
-            gently,
-        )
+        young = is_young(self._almanac, day, rules=self._rules)
+        key = (self._almanac.hurts(day), young, steps, gently)
         if key not in self._allowed:
             free = self._rules.active("session-needs") is None
             self._allowed[key] = frozenset(
@@ -255,19 +251,20 @@ class Frames:
             )
         return self._allowed[key]
 
+    def _first_week_back(self, day: date) -> tuple[date, DaysOff] | None:
+        """Since when training is back after days off, in its first seven days, if that matters."""
+        rule = self._rules.active("session-return")
+        return self._levels.first_week_back(day) if rule else None
+
     def _back_gently(self, day: date) -> bool:
         """Whether a day lies in the first week after so many days off that hangs are light."""
-        back = self._levels.first_week_back(day)
-        return (
-            back is not None
-            and self._rules.active("session-return") is not None
-            and back[1].days >= light_hangs_from()
-        )
+        back = self._first_week_back(day)
+        return back is not None and back[1].days >= light_hangs_from()
 
     def _kept_off_fingers(self, day: date) -> bool:
         """Whether a day of the first week back is none of the few that load the fingers."""
-        back = self._levels.first_week_back(day)
-        if back is None or self._rules.active("session-return") is None:
+        back = self._first_week_back(day)
+        if back is None:
             return False
         begins, row = back
         if begins not in self._finger_days:

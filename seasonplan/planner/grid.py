@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.almanac import Almanac, Given
-from seasonplan.days import Span, pieces, week_start
+from seasonplan.days import Span, pieces
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
 
@@ -60,7 +60,7 @@ class Grid:
         self.accepted = accepted
         year = almanac.span
         edges = almanac.edges() | set(accepted.edges() if accepted else ()) | set(cuts)
-        start = week_start(year.first, almanac.week_begins)
+        start = almanac.week_of(year.first)
         self.cells = tuple(
             Cell(
                 index,

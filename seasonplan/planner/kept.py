@@ -19,7 +19,6 @@ from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
-from seasonplan.year import Year
 
 MOST_FRAMES = 600  # what days allow, of some ten years; some twenty weeks are made from each
 
@@ -65,7 +64,8 @@ _lock = threading.Lock()
 
 
 class Kept:
-    """The weeks of one frame; `done` are sessions of its calendar week that are over."""
+    """The weeks of one frame; `done` are sessions of its calendar week that are over, `book_key`
+    tells the recipes of one climber from another's."""
 
     def __init__(
         self, frame: Frame, *, book: Mapping[str, Recipe], book_key: str, done: Sequence[Item]
@@ -81,11 +81,6 @@ class Kept:
             items = compose(self._frame, order, book=self._book, done=self._done)
             found = self._known[order] = ComposedWeek.of(first, items, aim=order.aim)
         return found.on(first)
-
-
-def book_key(year: Year) -> str:
-    """What tells the recipes of one climber from another's."""
-    return repr(year.recipes)
 
 
 def _shelf(key: object) -> dict[Order, ComposedWeek]:

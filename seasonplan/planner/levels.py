@@ -90,7 +90,7 @@ class Levels:
 
     def of(self, day: date) -> WeekLevel:
         """The level of the calendar week of a day."""
-        return self._levels[self._week_of(day)]
+        return self._levels[self._almanac.week_of(day)]
 
     @property
     def hangs_begin(self) -> date | None:
@@ -123,9 +123,6 @@ class Levels:
             ((ends, row) for ends, row in self.off_ends.items() if (day - ends).days in range(7)),
             None,
         )
-
-    def _week_of(self, day: date) -> date:
-        return day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
 
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
@@ -162,7 +159,7 @@ class Levels:
                 to_come = list(zip(row.shares, row.finger_days, strict=False))
             share_back, back = to_come[0] if to_come else (1.0, None)
             hangs.begin(week, row)
-            found[self._week_of(week.first)] = WeekLevel(
+            found[self._almanac.week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step**k,
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,

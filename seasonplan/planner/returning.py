@@ -13,7 +13,6 @@ from itertools import groupby
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import week_start
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk
 from seasonplan.planner.frame import Frame
@@ -90,7 +89,7 @@ class Returning:
     def _week(self, cell: Cell) -> WeekBack | None:
         if cell.given is None or cell.given.kind is not Kind.RETURN:
             return None
-        return self._weeks.get(week_start(cell.span.first, self._almanac.week_begins))
+        return self._weeks.get(self._almanac.week_of(cell.span.first))
 
     def _fill(self, cell: Cell) -> float:
         """The share of a usual week that may be filled."""
@@ -120,7 +119,7 @@ def weeks_back(almanac: Almanac) -> Iterator[tuple[date, WeekBack]]:
             rows = list(phase)
             for row, found in zip(rows, _in_phase(rows, share), strict=True):
                 share = found.share
-                yield week_start(row.first, almanac.week_begins), WeekBack(share, nth, found.light)
+                yield almanac.week_of(row.first), WeekBack(share, nth, found.light)
                 nth += row.whole
 
 

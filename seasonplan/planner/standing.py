@@ -85,7 +85,7 @@ class Standing:
         self.in_a_row = in_a_row
         self.done = done
         self.days = [Day(day) for day in frame.days]
-        self.first = frame.span.first
+        first = frame.span.first
         # what uses tissues hard near or in the week: its day, the tissues, the days kept after it
         self._hard: list[tuple[int, Recipe, int]] = []
         self._hard_days: set[int] = set()
@@ -93,9 +93,9 @@ class Standing:
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
         self.times: dict[str, int] = {}  # how often a recipe stands
         for rock in frame.rock_near:
-            self._use((rock.day - self.first).days, rock.recipe)
+            self._use((rock.day - first).days, rock.recipe)
         for item in done:
-            self._use((item.day - self.first).days, item.recipe)
+            self._use((item.day - first).days, item.recipe)
         # of those that are over what lies in the same seven days
         self.over = [item for item in done if (frame.span.last - item.day).days < 7]
         spent = sum(self._counts(item.recipe) for item in self.over)
@@ -279,18 +279,15 @@ class Standing:
                 yield from sorted(self._ordered(day), key=lambda item: item.start)
 
     def _ordered(self, day: Day) -> Iterator[Item]:
-        by_slot: dict[int, list[Item]] = {}
+        by_slot: dict[tuple[int, int], list[Item]] = {}
         for item in day.items:
             if item.role is not None:
                 yield item
             else:
-                by_slot.setdefault(_begins(day, item), []).append(item)
-        for begins, group in by_slot.items():
-            if len(group) == 1:  # stands where its free time begins
-                yield group[0]
-                continue
+                by_slot.setdefault(_free_time(day, item), []).append(item)
+        for (begins, ends), group in by_slot.items():
             in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
-            if max(item.start + item.minutes for item in in_order) > _ends(day, begins):
+            if max(item.start + item.minutes for item in in_order) > ends:
                 group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
                 in_order = list(self._timed(begins, group))
             yield from in_order
@@ -312,13 +309,10 @@ class Standing:
             ended, back = start + item.minutes, travel
 
 
-def _ends(day: Day, begins: int) -> int:
-    return next((end for start, end in day.frame.free if start == begins), 24 * 60)
-
-
-def _begins(day: Day, item: Item) -> int:
-    free = day.frame.free
-    return next((start for start, end in free if start <= item.start < end), item.start)
+def _free_time(day: Day, item: Item) -> tuple[int, int]:
+    """That in which a session stands."""
+    free = (time for time in day.frame.free if time[0] <= item.start < time[1])
+    return next(free, (item.start, 24 * 60))
 
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:

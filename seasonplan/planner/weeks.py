@@ -15,7 +15,7 @@ from math import inf
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span
 from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
@@ -24,7 +24,7 @@ from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
-from seasonplan.planner.kept import ComposedWeek, Kept, book_key
+from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, Returning
@@ -65,7 +65,7 @@ class Weeks:
         hurt = rules.active("injury-caps") is not None
         levels = Levels(self.almanac, done=self.done, borne=borne, back=back, hurt=hurt)
         self.levels = levels.bounded(caps or {})
-        self._book_key = book_key(self.almanac.year)
+        self._book_key = repr(self.almanac.year.recipes)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look(RockCalendar(self._dates, self.levels).days)
 
@@ -237,7 +237,7 @@ class Weeks:
         if role.light:
             aim = min(aim, self._light_aim(cell, role))
         spent = self.spent(cell)
-        week = week_start(cell.span.first, self.almanac.week_begins)
+        week = self.almanac.week_of(cell.span.first)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
