@@ -187,20 +187,15 @@ class _Composer:
         recipe = self.book.get(TEST)
         if recipe is None:
             return
-        days = [n for n in self.at.open(recipe) if self._may_test(n, recipe)]
-        if days:
-            n = max(days, key=lambda n: (-abs(self.at.days[n].frame.minutes - 45), n))
-            slot = self.at.slot(n, recipe, recipe.least_minutes)
-            assert slot is not None
-            self.at.place(n, recipe, slot, min(recipe.minutes, slot[1]))
+        open_days = [n for n in self.at.open(recipe) if n >= 2]  # the week before is not known here
+        slots = {
+            n: slot for n in open_days
+            if (slot := self.at.slot(n, recipe, recipe.least_minutes)) and self.at.clear(n, recipe)
+        }  # fmt: skip
+        if slots:
+            n = max(slots, key=lambda n: (-abs(self.at.days[n].frame.minutes - 45), n))
+            self.at.place(n, recipe, slots[n], min(recipe.minutes, slots[n][1]))
             self.at.test_day = n
-
-    def _may_test(self, n: int, recipe: Recipe) -> bool:
-        return (
-            n >= 2  # what stood in the week before is not known here
-            and self.at.slot(n, recipe, recipe.least_minutes) is not None
-            and self.at.clear(n, recipe)
-        )
 
     # --- courses --------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from datetime import date, time, timedelta
 from functools import cached_property
 from itertools import groupby
 
+from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import dose_of, hard_seconds, loads_of
 from seasonplan.body.worth import occasions, rock_worth
 from seasonplan.days import Span
@@ -30,7 +31,7 @@ from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.wished import as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
-from seasonplan.year import Trip
+from seasonplan.year import FixedSession, Trip
 
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
@@ -77,22 +78,20 @@ def _span(parts: Sequence[FilledCell]) -> Span:
     return Span(parts[0].cell.span.first, parts[-1].cell.span.after)
 
 
+@dataclass(frozen=True)
 class _Filling:
-    def __init__(
-        self,
-        weeks: Weeks,
-        candidates: Candidates,
-        blocks: Sequence[Block],
-        accepted: Accepted | None,
-    ) -> None:
-        self.weeks = weeks
-        self.almanac = weeks.almanac
-        self.candidates = candidates
-        self.blocks = blocks
-        self.accepted = accepted
-        self.names = Names(accepted.homes if accepted else ())
-        self.fixed = self.almanac.year.fixed_sessions
-        self.by_cell: list[FilledCell] = list(self._cells())
+    weeks: Weeks
+    candidates: Candidates
+    blocks: Sequence[Block]
+    accepted: Accepted | None
+
+    @property
+    def almanac(self) -> Almanac:
+        return self.weeks.almanac
+
+    @property
+    def fixed(self) -> Sequence[FixedSession]:
+        return self.almanac.year.fixed_sessions
 
     def filled(self) -> Filled:
         wished = as_wished(
@@ -107,6 +106,10 @@ class _Filling:
         return Filled(blocks, wished, tuple(short), self._score(blocks, wished, by_day))
 
     # --- weeks --------------------------------------------------------------------------------
+
+    @cached_property
+    def by_cell(self) -> tuple[FilledCell, ...]:
+        return tuple(self._cells())
 
     def _cells(self) -> Iterator[FilledCell]:
         """Every cell of every block, in order."""
@@ -191,8 +194,9 @@ class _Filling:
             begins = self.almanac.week_of(part.cell.span.first)
             uses = [(part.block, part.role, item) for item in part.week.items]
             groups[f"{part.block.id}/{begins}"] += uses
+        names = Names(self.accepted.homes if self.accepted else ())
         for name, uses in groups.items():
-            ids = self.names.of(name, [item for *_, item in uses], used=used)
+            ids = names.of(name, [item for *_, item in uses], used=used)
             for one_id, (block, role, item) in zip(ids, uses, strict=True):
                 used.add(one_id)
                 yield self._session(one_id, block, role, item)

@@ -7,7 +7,7 @@ allows, days to keep free. Enforces `session-hours`, `session-needs`, `session-c
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import combinations, pairwise
@@ -52,6 +52,8 @@ class Frames:
         days = tuple(self._day(day, cell) for day in cell.span.days())
         near = timedelta(days=max(NEAR_DAYS, self._fresh_days, self._reach_days))
         around = Span(cell.span.first - near, cell.span.after + near).days()
+        steps = self._steps(cell.span)
+        spared = frozenset(tissue for step in steps for tissue in step.tissues)
         return Frame(
             span=cell.span,
             days=days,
@@ -69,8 +71,8 @@ class Frames:
             wall_travel=wall_way(self._almanac.year),
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
-            most_hard=self._most_hard(cell.span),
-            spared=self._spared(cell.span),
+            most_hard=self._most_hard(cell.span, steps, spared),
+            spared=spared,
             fresh_days=self._fresh_days,
             before_share=self._before_share(cell.span.first),
         )
@@ -98,18 +100,15 @@ class Frames:
         rule = self._rules.active("session-fresh")
         return int(rule.number) if rule else 0
 
-    def _most_hard(self, span: Span) -> int | None:
+    def _most_hard(self, span: Span, steps: Sequence[RampStep], spared: Set[Tissue]) -> int | None:
         """Sessions that may use hard what has just come back, less the rock of the same calendar
         week around these days."""
-        most = min((step.hard_a_week for step in self._steps(span)), default=None)
-        if most is None:
+        if not steps:
             return None
+        most = min(step.hard_a_week for step in steps)
         around = set(_week(self._almanac.week_of(span.first))) - {*span.days()}
         rock = [self._rock[day] for day in around if day in self._rock]
-        return max(0, most - sum(bool(r.recipe.hard_on & self._spared(span)) for r in rock))
-
-    def _spared(self, span: Span) -> frozenset[Tissue]:
-        return frozenset(tissue for step in self._steps(span) for tissue in step.tissues)
+        return max(0, most - sum(bool(r.recipe.hard_on & spared) for r in rock))
 
     def _steps(self, span: Span) -> list[RampStep]:
         if self._rules.active("injury-caps") is None:

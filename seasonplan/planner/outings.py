@@ -45,7 +45,7 @@ class Outings:
 
     def _mountain_openings(self, chosen: Mapping[date, RockDay]) -> list[date]:
         """First days in the mountains after a fortnight without one."""
-        days = [d for d, one in chosen.items() if one.entry and one.discipline in ALPINE]
+        days = [d for d, one in chosen.items() if one.discipline in ALPINE]
         return [
             day
             for before, day in zip([None, *days], days, strict=False)

@@ -153,7 +153,7 @@ class RockCalendar:
             wanted = table.long_minutes if away else ROCK.usual_minutes
         else:
             wanted = min(table.longest_minutes, room)
-        if recipe.disciplines and one.spell.entry.discipline in LONG:
+        if one.spell.entry.discipline in LONG:
             wanted = max(wanted, table.long_minutes)
         load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
         most = min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute)
@@ -197,11 +197,8 @@ class RockCalendar:
 
         Of a trip that is its first usable day and the next, of a season its first week.
         """
-        spell = one.spell
-        if (
-            spell.span.length <= ROCK.short_spell_days
-            or spell.span.first < self._almanac.span.first
-        ):
+        spell, span = one.spell, one.spell.span
+        if span.length <= ROCK.short_spell_days or span.first < self._almanac.span.first:
             return False
         begins = self._begins[id(spell)]
         since = begins - timedelta(days=ROCK.fresh_after_days)
@@ -245,14 +242,10 @@ class RockCalendar:
 
     def _most(self, one: _Chance, option: RockDay) -> int:
         """Days in seven: fewer where they would be more than a week's load, or at the start."""
-        table, away = rock_day_table(), one.spell.is_trip
-        most = table.in_seven_away if away else table.in_seven
-        opens = (one.day - one.spell.span.first).days
-        if (
-            not away
-            and one.spell.span.length > ROCK.short_season_days
-            and opens < ROCK.opening_days
-        ):
-            most = 1
+        table, span = rock_day_table(), one.spell.span
+        if one.spell.is_trip:
+            return table.in_seven_away
+        opens = (one.day - span.first).days < ROCK.opening_days
+        most = 1 if opens and span.length > ROCK.short_season_days else table.in_seven
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
-        return max(1, min(most, int(load))) if not away else most
+        return max(1, min(most, int(load)))

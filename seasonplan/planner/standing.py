@@ -99,7 +99,8 @@ class Standing:
         # of those that are over what lies in the same seven days
         self.over = [item for item in done if (frame.span.last - item.day).days < 7]
         spent = sum(self._counts(item.recipe) for item in self.over)
-        self._hard_left = self._most_hard(len(frame.days)) - spent
+        most = frame.most_hard or 0  # in a part of a week its part, where the rest is not known
+        self._hard_left = (most if done else most * len(frame.days) // 7) - spent
         self.load = 0.0
         self.hard_sessions = 0  # tests apart
         self.taken: dict[int, RockDay] = {}
@@ -210,18 +211,11 @@ class Standing:
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""
-        return max(0, self._hard_left) if self._counts(recipe) else len(self.days)
+        return self._hard_left if self._counts(recipe) else len(self.days)
 
     def _counts(self, recipe: Recipe) -> bool:
         """Whether it uses hard what has just come back."""
         return bool(recipe.hard_on & self.frame.spared)
-
-    def _most_hard(self, days: int) -> int:
-        """The most of such sessions; in a part of a week its part, where the rest is not known."""
-        most = self.frame.most_hard
-        if most is None:
-            return days
-        return most if self.done else most * days // 7
 
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Not too many of these days, with hard days that stand already, in a row."""
