@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import inf
 
+from seasonplan.planner.candidates import TRAINED_IN_WAVES
 from seasonplan.planner.climbing import Climb, Wanted, climbing, keeps, wanted_climbing
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
@@ -175,7 +176,7 @@ class _Composer:
             if self.order.light and others:
                 others = [max(others, key=lambda one: (one[1].worth, -one[0]))]
             yield from others
-        elif self.order.kind in (Kind.BASE, Kind.STRENGTH) and not self.order.light and others:
+        elif self.order.kind in TRAINED_IN_WAVES and not self.order.light and others:
             n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
             if rock.easier is not None:
                 yield n, easier(rock)

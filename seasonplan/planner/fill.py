@@ -19,7 +19,7 @@ from seasonplan.body.worth import occasions, rock_worth
 from seasonplan.days import Span
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.candidates import Candidates, Role, Variant
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates, Role, Variant
 from seasonplan.planner.care import harms, too_often
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
@@ -33,7 +33,6 @@ from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
 from seasonplan.year import FixedSession, Trip
 
-FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
 
 
@@ -276,7 +275,7 @@ class _Filling:
         for one in self.accepted.shortfalls if self.accepted else ():
             block = self._block_on(one.span.first)
             done = self._over(one.span.last) or one.span.first in self._as_begun
-            if block is not None and block.kind in FILLED_KINDS and done:
+            if block is not None and block.kind in TRAINED_IN_WAVES and done:
                 yield Shortfall(**{**dict(one), "block": block.id})
 
     def _short(self) -> Iterator[Shortfall]:
@@ -293,7 +292,7 @@ class _Filling:
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
             told = self._over(cell.span.first) or cell.span.first in self._as_begun
-            if block.kind not in FILLED_KINDS or told:
+            if block.kind not in TRAINED_IN_WAVES or told:
                 continue
             if any(day.away for day in self.weeks.frames[cell.index].days):
                 continue

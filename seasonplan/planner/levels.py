@@ -19,7 +19,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span
 from seasonplan.diary import as_days_off
-from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, Barred, HangLevel
+from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, HangLevel
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
     DaysOff,
@@ -75,8 +75,7 @@ class Levels:
         self._done, self._borne = done or {}, borne or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
-        self._by_steps = back
-        self._barred = Barred(almanac, on=hurt)
+        self._by_steps, self._hurt = back, hurt
         self._levels = self._walk()
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
@@ -149,7 +148,8 @@ class Levels:
     def _walk(self) -> dict[date, WeekLevel]:
         response, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
-        k, trained, hangs = 0.0, 0, HangLevel(self._first_hangs(), self._barred)
+        hangs = HangLevel(self._almanac, self._first_hangs(), hurt=self._hurt)
+        k, trained = 0.0, 0
         to_come: list[tuple[float, int]] = []  # weeks back: their shares and finger days
         found = {}
         for week in self._almanac.weeks():

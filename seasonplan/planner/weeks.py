@@ -17,7 +17,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
-from seasonplan.planner.candidates import Role
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
@@ -230,18 +230,20 @@ class Weeks:
         usual, most, back = frame.level.load * part, inf, frame.level.share
         if not frame.has_rock:
             usual = min(usual, self._holds * part)
-            if kind in (Kind.BASE, Kind.STRENGTH):
+            if kind in TRAINED_IN_WAVES:
                 most = self._held_by(kind, emphasis) * part
         usual, most = usual * back, most * back
         aim = min(usual * share, most)
-        if role.light:
-            aim = min(aim, self._light_aim(cell, role))
+        normal = self._normal_week(cell, role) if role.light or role.test else None
+        if normal and role.light:  # lighter than what a normal week really holds
+            waves = kind in TRAINED_IN_WAVES
+            light = self._lighter(cell, normal.load) if waves else shares.light * normal.load
+            aim = min(aim, light)
         spent = self.spent(cell)
         week = self.almanac.week_of(cell.span.first)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        normal = self._normal_week(cell, role) if role.light or role.test else None
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
@@ -274,15 +276,8 @@ class Weeks:
             return usual
         return min(usual, max(0.0, level.share * self.levels.body.top * part - beyond))
 
-    def _light_aim(self, cell: Cell, role: Role) -> float:
-        """Lighter than what a normal week really holds, and than the week before where life made
-        that one small."""
-        holds = self._normal_week(cell, role).load
-        if role.kind not in (Kind.BASE, Kind.STRENGTH):
-            return week_shares().light * holds
-        return self._lighter(cell, holds)
-
     def _lighter(self, cell: Cell, holds: float) -> float:
+        """Than a week that holds so much, and than the one before where life made that small."""
         fit = composing().fit
         before = fit.light_after * self.frames[cell.index].before_share
         return min(week_shares().light * holds, max(before, fit.light_least) * holds)
