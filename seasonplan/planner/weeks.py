@@ -219,31 +219,17 @@ class Weeks:
     # --- orders -----------------------------------------------------------------------------------
 
     def _order(self, cell: Cell, role: Role) -> Order:
-        kind, emphasis = role.kind, role.emphasis
-        frame, shares = self.frames[cell.index], week_shares()
+        kind, emphasis, frame = role.kind, role.emphasis, self.frames[cell.index]
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
-        share = shares.lead_in if lead_in else getattr(shares, kind.value)
-        if role.light:
-            share *= shares.light
-        part = frame.days_home / 7
-        usual, most, back = frame.level.load * part, inf, frame.level.share
-        if not frame.has_rock:
-            usual = min(usual, self._holds * part)
-            if kind in TRAINED_IN_WAVES:
-                most = self._held_by(kind, emphasis) * part
-        usual, most = usual * back, most * back
-        aim = min(usual * share, most)
         normal = self._normal_week(cell, role) if role.light or role.test else None
-        if normal and role.light:  # lighter than what a normal week really holds
-            waves = kind in TRAINED_IN_WAVES
-            light = self._lighter(cell, normal.load) if waves else shares.light * normal.load
-            aim = min(aim, light)
+        aim, part = self._aim(cell, role, lead_in=lead_in, normal=normal), frame.days_home / 7
         spent = self.spent(cell)
         week = self.almanac.week_of(cell.span.first)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
+        whole = frame.level.load * part * frame.level.share * getattr(week_shares(), kind.value)
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
@@ -259,10 +245,29 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
-            whole=round(usual * getattr(shares, kind.value)) if frame.has_rock else 0,
+            whole=round(whole) if frame.has_rock else 0,
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
+
+    def _aim(self, cell: Cell, role: Role, *, lead_in: bool, normal: ComposedWeek | None) -> float:
+        """The load of a week, as if none of its days were over."""
+        kind, frame, shares = role.kind, self.frames[cell.index], week_shares()
+        share = shares.lead_in if lead_in else getattr(shares, kind.value)
+        if role.light:
+            share *= shares.light
+        part = frame.days_home / 7
+        usual, most, back = frame.level.load * part, inf, frame.level.share
+        if not frame.has_rock:
+            usual = min(usual, self._holds * part)
+            if kind in TRAINED_IN_WAVES:
+                most = self._held_by(kind, role.emphasis) * part
+        aim = min(usual * back * share, most * back)
+        if normal and role.light:  # lighter than what a normal week really holds
+            waves = kind in TRAINED_IN_WAVES
+            light = self._lighter(cell, normal.load) if waves else shares.light * normal.load
+            aim = min(aim, light)
+        return aim
 
     def spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
