@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import groupby, islice
 
 from seasonplan.body.daylight import Rock, daylight_at
-from seasonplan.days import Span, calendar_weeks
+from seasonplan.days import Span, calendar_weeks, week_start
 from seasonplan.rules.tables import least_given_days, rock_day_table, usual_hours
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Outing, Season, Trip, Window, Year
@@ -94,6 +94,10 @@ class Almanac:
     def weeks(self) -> list[Span]:
         """The calendar weeks of the year; the first and last may be short."""
         return calendar_weeks(self.span, self.week_begins)
+
+    def week_of(self, day: date) -> date:
+        """The first day of the calendar week of a day."""
+        return week_start(day, self.week_begins)
 
     # --- given things -------------------------------------------------------------------
 

@@ -57,9 +57,7 @@ class Accepted:
 
     def begun(self, day: date) -> Block | None:
         """The chosen block of a day that is over."""
-        if day >= self.today:
-            return None
-        return next((b for b in self.blocks if b.kind.chosen and day in b.span), None)
+        return self._old.get(day) if day < self.today else None
 
     @cached_property
     def _old(self) -> dict[date, Block]:
@@ -114,7 +112,7 @@ class Accepted:
         """
         if span.first >= self.today:
             return True
-        block = next((b for b in self.blocks if b.kind.chosen and span.first in b.span), None)
+        block = self._old.get(span.first)
         if kind is not (block.kind if block else Kind.REST):
             return False
         stood = block.span if block else self._between(span.first, free)

@@ -60,13 +60,8 @@ def wanted_climbing(order: Order) -> tuple[Wanted, ...]:
 def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes: Set[str]) -> bool:
     """Whether a week still has what its block is named for, and enough of its usual hangs unless it
     had nothing of that."""
-    if not _holds(usual, makes):
-        return True if _holds(items, makes) else _keeps_hangs(items, usual, wanted)
-    return _holds(items, makes) and _keeps_hangs(items, usual, wanted)
-
-
-def _keeps_hangs(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted) -> bool:
-    return _hard_hangs(items) >= wanted.hangs * _hard_hangs(usual)
+    has, had = _holds(items, makes), _holds(usual, makes)
+    return has if has != had else _hard_hangs(items) >= wanted.hangs * _hard_hangs(usual)
 
 
 def _holds(items: Sequence[Item], recipes: Set[str]) -> bool:

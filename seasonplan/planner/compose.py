@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import inf
 
+from seasonplan.planner.candidates import TRAINED_IN_WAVES
 from seasonplan.planner.climbing import Climb, Wanted, climbing, keeps, wanted_climbing
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
@@ -21,7 +22,7 @@ from seasonplan.vocabulary import Kind
 
 SAME = composing().same
 _Course = Sequence[Recipe]  # the first that can be done
-_Stage = tuple[tuple[tuple[int, Item], ...], int]  # what stands, and hard courses still allowed
+_Stage = tuple[tuple[int, Item], ...]  # what stood by then
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -74,10 +75,10 @@ class _Composer:
         ]
         self._most = order.over * order.aim
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
-        self._hard_courses = 1 if order.light else 99
-        self._opened = self._hung = self._stage()  # before the hangs, and with them
-        self._open: dict[str, Sequence[int]] = {}
-        self._gone: set[str] = set()  # no place for these any more: weeks only fill
+        self._served = {recipe.id for course in self._courses for recipe in course}
+        self._opened: _Stage = ()  # before the hangs,
+        self._hung: _Stage = ()  # and with them
+        self._open: dict[str, Sequence[int]] = {}  # days that may hold a recipe; weeks only fill
 
     def week(self) -> Standing:
         self._rock()
@@ -86,10 +87,8 @@ class _Composer:
             self._test()
         if self.order.course_first:
             self._named_first()
-        self._opened = self._stage()
-        Hanging(self.at, self.order, self.book).place()
-        self._hung = self._stage()
-        return self._filled(self._courses, ())
+        self._opened = tuple(self.at.placed)
+        return self._hung_and_filled()
 
     def easy_last(self) -> Standing:
         """The same week, mobility and the like only where nothing else fits any more."""
@@ -101,8 +100,7 @@ class _Composer:
         """The same week, what its block is named for before the hangs."""
         self._again_from(self._opened)
         self._named_first()
-        Hanging(self.at, self.order, self.book).place()
-        return self._filled(self._courses, ())
+        return self._hung_and_filled()
 
     def climbing_first(self, climb: Climb) -> Iterator[Standing]:
         """The same week with such climbing, short, before the hangs: on each day that may hold it,
@@ -116,16 +114,16 @@ class _Composer:
         for n, recipe in tries:
             self._again_from(self._opened)
             self._put(n, recipe, short=True)
-            Hanging(self.at, self.order, self.book).place()
-            yield self._filled(self._courses, ())
-
-    def _stage(self) -> _Stage:
-        return tuple(self.at.placed), self._hard_courses
+            yield self._hung_and_filled()
 
     def _again_from(self, stage: _Stage) -> None:
-        placed, self._hard_courses = stage
-        self.at = self.at.begun_again(placed)
-        self._open, self._gone = {}, set()
+        self.at = self.at.begun_again(stage)
+        self._open = {}
+
+    def _hung_and_filled(self) -> Standing:
+        Hanging(self.at, self.order, self.book).place()
+        self._hung = tuple(self.at.placed)
+        return self._filled(self._courses, ())
 
     def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
         for turn in range(MOST_TURNS):
@@ -150,14 +148,13 @@ class _Composer:
 
     def _rock(self) -> None:
         """The days on rock of this week, by what its block is for."""
-        here = [(n, day.frame.rock) for n, day in enumerate(self.at.days) if day.frame.rock]
-        chosen = [(n, rock) for n, rock in here if rock is not None]
+        chosen = [(n, day.rock) for n, day in enumerate(self.at.frame.days) if day.rock]
         for n, rock in self._held(list(self._which(chosen))):
             if (self.order.light or self.order.lead_in) and not rock.counts and not rock.away:
                 rock = shorter(rock)
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
-                rock=rock.entry, role=rock.role, away=rock.away,
+                rock=rock.entry, role=rock.role,
             )  # fmt: skip
             self.at.put(n, item)
             self.at.taken[n] = rock
@@ -179,7 +176,7 @@ class _Composer:
             if self.order.light and others:
                 others = [max(others, key=lambda one: (one[1].worth, -one[0]))]
             yield from others
-        elif self.order.kind in (Kind.BASE, Kind.STRENGTH) and not self.order.light and others:
+        elif self.order.kind in TRAINED_IN_WAVES and not self.order.light and others:
             n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
             if rock.easier is not None:
                 yield n, easier(rock)
@@ -191,20 +188,15 @@ class _Composer:
         recipe = self.book.get(TEST)
         if recipe is None:
             return
-        days = [n for n in self.at.open(recipe) if self._may_test(n, recipe)]
-        if days:
-            n = max(days, key=lambda n: (-abs(self.at.days[n].frame.minutes - 45), n))
-            slot = self.at.slot(n, recipe, recipe.least_minutes)
-            assert slot is not None
-            self.at.place(n, recipe, slot, min(recipe.minutes, slot[1]))
+        open_days = [n for n in self.at.open(recipe) if n >= 2]  # the week before is not known here
+        slots = {
+            n: slot for n in open_days
+            if (slot := self.at.slot(n, recipe, recipe.least_minutes)) and self.at.clear(n, recipe)
+        }  # fmt: skip
+        if slots:
+            n = max(slots, key=lambda n: (-abs(self.at.days[n].frame.minutes - 45), n))
+            self.at.place(n, recipe, slots[n], min(recipe.minutes, slots[n][1]))
             self.at.test_day = n
-
-    def _may_test(self, n: int, recipe: Recipe) -> bool:
-        return (
-            n >= 2  # what stood in the week before is not known here
-            and self.at.slot(n, recipe, recipe.least_minutes) is not None
-            and self.at.clear(n, recipe)
-        )
 
     # --- courses --------------------------------------------------------------------------------
 
@@ -218,8 +210,6 @@ class _Composer:
     def _course(self, course: _Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
         for recipe in course:
-            if recipe.id in self._gone:
-                continue
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
             if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
@@ -228,14 +218,18 @@ class _Composer:
             if days:
                 self._put(max(days, key=self._suits(recipe)) if len(days) > 1 else days[0], recipe)
                 return True
-            self._gone.add(recipe.id)
         return False
 
     def _days_hung(self) -> int:
         return sum(day.hangs for day in self.at.days)
 
     def _may_be_hard(self) -> bool:
-        return self._hard_courses > 0 and self.at.hard_sessions < self.order.hard
+        """Whether one more hard course may stand; in a light week there is one at most."""
+        if self.order.light:
+            here = (item.recipe for item in self.at.items if item.recipe.id in self._served)
+            if any(recipe.hard_on for recipe in here):
+                return False
+        return self.at.hard_sessions < self.order.hard
 
     def _climbs(self, climb: Climb) -> list[Recipe]:
         """The recipes of its courses that are such climbing, each once, in order of need; in a
@@ -251,7 +245,6 @@ class _Composer:
         usual = least if short else self._length(recipe, slot[1])
         minutes = max(min(usual, self._room(recipe)) // STEP * STEP, least)
         self.at.place(n, recipe, slot, minutes, self._hangs(recipe, minutes))
-        self._hard_courses -= bool(recipe.hard_on)
 
     def _hangs(self, recipe: Recipe, minutes: int) -> int:
         """Those that the time holds; while hurt no more than a healthy climber's light session."""
@@ -280,14 +273,14 @@ class _Composer:
 
     def _days_for(self, recipe: Recipe) -> Sequence[int]:
         """The days that may hold it. One that once could not never can again."""
-        if self.at.times.get(recipe.id, 0) >= SAME.get(self.order.kind, MOST_TURNS):
-            return ()
-        if self._room(recipe, alone=not self.at.placed) < self.at.frame.least(recipe):
-            return ()
         left = self._open.get(recipe.id)
         left = self.at.open(recipe) if left is None else left
-        found = self._open[recipe.id] = self.at.that_hold(recipe, left)
-        return found
+        if left:
+            often = self.at.times.get(recipe.id, 0) >= SAME.get(self.order.kind, MOST_TURNS)
+            room = self._room(recipe, alone=not self.at.placed)
+            fits = not often and room >= self.at.frame.least(recipe)
+            left = self._open[recipe.id] = self.at.that_hold(recipe, left) if fits else ()
+        return left
 
     def _suits(self, recipe: Recipe) -> Callable[[int], tuple[float, int]]:
         """How well a day suits: free days first, long sessions on long days, the same things far

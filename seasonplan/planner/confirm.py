@@ -29,7 +29,7 @@ def confirmed(
 ) -> bool | None:
     """Whether the solver finds the same worth; None where it did not come to an end."""
     cp, chosen = _model(candidates)
-    costs = _between(cp, candidates, chosen, softs)
+    costs = list(_between(cp, candidates, chosen, softs))
     total = cp_model.LinearExpr.weighted_sum(
         [*chosen, *(v for v, _ in costs)], [*worths, *(-each for _, each in costs)]
     )
@@ -127,24 +127,20 @@ def _rest(cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_mode
 
 def _between(
     cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar], softs: Softs
-) -> list[tuple[cp_model.IntVar, int]]:
+) -> Iterator[tuple[cp_model.IntVar, int]]:
     """Costs of two blocks in a row."""
-    costs = []
+    pairs = list(zip(candidates.all, chosen, strict=True))
     for boundary, kind in product(boundaries(candidates), CHOSEN):
         priced = [
-            (v, parts) for c, v in zip(candidates.all, chosen, strict=True)
+            (v, parts) for c, v in pairs
             if c.last == boundary.last
             and (parts := softs.parts_between(ending(c, candidates), kind, boundary.first))
         ]  # fmt: skip
-        begins = [
-            v for c, v in zip(candidates.all, chosen, strict=True)
-            if c.kind is kind and c.first == boundary.first
-        ]  # fmt: skip
+        begins = [v for c, v in pairs if c.kind is kind and c.first == boundary.first]
         if priced and begins:
             both = cp.new_bool_var("")
             cp.add(both >= sum(v for v, _ in priced) + sum(begins) - 1)
-            costs.append((both, priced[0][1]))  # one rule asks about a kind, so all cost the same
-    return costs
+            yield both, priced[0][1]  # one rule asks about a kind, so all cost the same
 
 
 # --- where blocks meet, and how long there may be no rest -----------------------------------------
@@ -182,10 +178,9 @@ def rest_windows(candidates: Candidates) -> Iterator[tuple[int, int]]:
     most = 7 * rule.number
     grid = candidates.grid
     cells = grid.cells
-    since = grid.almanac.year.before.days_since_rest
-    carried = most - since
+    carried = grid.almanac.year.before.days_since_rest
     for first in range(len(cells)):
-        allowed = carried if first == 0 else most
+        allowed = most if first else most - carried
         for last in range(first, len(cells)):
             given = cells[last].given
             if given is not None and given.kind in LIGHT:

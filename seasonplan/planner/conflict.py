@@ -10,6 +10,7 @@ import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from math import inf
 
 from seasonplan.days import Span
 from seasonplan.planner.accepted import Accepted
@@ -20,7 +21,11 @@ from seasonplan.year import Absence, Dated, Pin, Trip, Year
 
 BEFORE = "before"  # what the climber said came before the year
 LIMIT_STEPS = 8
+LOOSER_ABOVE = ("rest-every", "lead-in-length", "rest-after-performance", "build-back")
 CHANGE_DAYS = (1, 2, 3, 4, 5, 6, 7, 10, 14, 21, 28, 42, 56)
+
+
+Case = tuple[Year, RuleBook]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +74,10 @@ def find_conflict(
     for party in parties:
         if stop is not None and stop.is_set():
             break
-        way = _way_out(party, year, book, accepted)
+        way = _way_out(party, (year, book), accepted)
         if way is not None:
-            valued.append(_valued(way, year, book, accepted))
-    valued.sort(key=lambda way: -(way.points if way.points is not None else float("-inf")))
+            valued.append(_valued(way, (year, book), accepted))
+    valued.sort(key=lambda way: inf if way.points is None else -way.points)
     return Conflict(parties, tuple(valued))
 
 
@@ -84,7 +89,7 @@ def conflict_parties(
 
     def impossible(kept: Sequence[Party]) -> bool:
         gone = [party for party in everything if party not in kept]
-        return not _possible(_given_up(year, book, gone), accepted, rock=rock)
+        return not _possible(_given_up((year, book), gone), accepted, rock=rock)
 
     rock = _possible((year, book), accepted, rock=False)  # else what conflicts is not rock
     if impossible(()):
@@ -116,35 +121,32 @@ def _parties(year: Year, book: RuleBook) -> Iterator[Party]:
         yield Party(pin.id, is_rule=False)
 
 
-def _possible(case: tuple[Year, RuleBook], accepted: Accepted | None, *, rock: bool = True) -> bool:
+def _possible(case: Case, accepted: Accepted | None, *, rock: bool = True) -> bool:
     year, book = case
     return is_possible(year, book=book, accepted=accepted, rock=rock)
 
 
-def _given_up(year: Year, book: RuleBook, gone: Sequence[Party]) -> tuple[Year, RuleBook]:
+def _given_up(case: Case, gone: Sequence[Party]) -> Case:
+    year, book = case
     for party in gone:
-        if party.is_rule:
-            continue
-        year = (
-            year.with_fields(before=type(year.before)())
-            if party.name == BEFORE
-            else year.without(party.name)
-        )
+        if party.name == BEFORE:
+            year = year.with_fields(before=type(year.before)())
+        elif not party.is_rule:
+            year = year.without(party.name)
     return year, book.without(*(party.name for party in gone if party.is_rule))
 
 
 # --- ways out -------------------------------------------------------------------------------
 
 
-def _way_out(party: Party, year: Year, book: RuleBook, accepted: Accepted | None) -> WayOut | None:
+def _way_out(party: Party, case: Case, accepted: Accepted | None) -> WayOut | None:
     """The least change of one party after which a plan is possible; None if none helps."""
-    for way in (*_smaller_changes(party, year, book), WayOut(party)):
-        if _possible(_taken(way, year, book), accepted):
-            return way
-    return None
+    ways = (*_smaller_changes(party, case), WayOut(party))
+    return next((way for way in ways if _possible(_taken(way, case), accepted)), None)
 
 
-def _smaller_changes(party: Party, year: Year, book: RuleBook) -> Iterator[WayOut]:
+def _smaller_changes(party: Party, case: Case) -> Iterator[WayOut]:
+    year, book = case
     if party.is_rule:
         for limit in _looser(book[party.name]):
             yield WayOut(party, limit=limit)
@@ -179,31 +181,29 @@ def _looser(rule: Rule) -> Iterator[Limit]:
             low, high = rule.limit
             yield (max(1, low - step), high)
             yield (low, high + step)
-        elif rule.code in ("rest-every", "lead-in-length", "rest-after-performance", "build-back"):
+        elif rule.code in LOOSER_ABOVE:
             yield rule.limit + step
         elif rule.limit > step:
             yield rule.limit - step
 
 
-def _taken(way: WayOut, year: Year, book: RuleBook) -> tuple[Year, RuleBook]:
+def _taken(way: WayOut, case: Case) -> Case:
     """The year and book after a way out was taken."""
+    year, book = case
     if way.limit is not None:
         return year, book.with_limit(way.party.name, way.limit)
     entry = year.entry(way.party.name)
     if way.span is not None and isinstance(entry, Dated):
         dates = {"first": way.span.first, "last": way.span.last}
         return year.replacing(type(entry)(**{**dict(entry), **dates})), book
-    return _given_up(year, book, [way.party])
+    return _given_up(case, [way.party])
 
 
-def _valued(way: WayOut, year: Year, book: RuleBook, accepted: Accepted | None) -> WayOut:
-    changed, rules = _taken(way, year, book)
+def _valued(way: WayOut, case: Case, accepted: Accepted | None) -> WayOut:
+    changed, rules = _taken(way, case)
     found = best_plan(changed, book=rules, accepted=accepted, confirm=False)
     if not isinstance(found, Found):
         return way
     score = fill(found.search.weeks, found.search.candidates, found.blocks, accepted=accepted).score
-    return replace(
-        way,
-        points=score.points,
-        good_days=sum(occasion.good_days for occasion in score.occasions),
-    )
+    good_days = sum(occasion.good_days for occasion in score.occasions)
+    return replace(way, points=score.points, good_days=good_days)

@@ -13,12 +13,13 @@ from datetime import date, time, timedelta
 from functools import cached_property
 from itertools import groupby
 
+from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import dose_of, hard_seconds, loads_of
 from seasonplan.body.worth import occasions, rock_worth
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span
 from seasonplan.plan import Block, Cause, Occasion, RuleCost, Score, Session, Shortfall, Week
 from seasonplan.planner.accepted import Accepted
-from seasonplan.planner.candidates import Candidates, Role, Variant
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates, Role, Variant
 from seasonplan.planner.care import harms, too_often
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
@@ -31,9 +32,8 @@ from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.wished import as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
-from seasonplan.year import Trip
+from seasonplan.year import FixedSession, Trip
 
-FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
 
 
@@ -78,22 +78,20 @@ def _span(parts: Sequence[FilledCell]) -> Span:
     return Span(parts[0].cell.span.first, parts[-1].cell.span.after)
 
 
+@dataclass(frozen=True)
 class _Filling:
-    def __init__(
-        self,
-        weeks: Weeks,
-        candidates: Candidates,
-        blocks: Sequence[Block],
-        accepted: Accepted | None,
-    ) -> None:
-        self.weeks = weeks
-        self.almanac = weeks.almanac
-        self.candidates = candidates
-        self.blocks = blocks
-        self.accepted = accepted
-        self.names = Names(accepted.homes if accepted else ())
-        self.fixed = self.almanac.year.fixed_sessions
-        self.by_cell: list[FilledCell] = list(self._cells())
+    weeks: Weeks
+    candidates: Candidates
+    blocks: Sequence[Block]
+    accepted: Accepted | None
+
+    @property
+    def almanac(self) -> Almanac:
+        return self.weeks.almanac
+
+    @property
+    def fixed(self) -> Sequence[FixedSession]:
+        return self.almanac.year.fixed_sessions
 
     def filled(self) -> Filled:
         wished = as_wished(
@@ -109,19 +107,24 @@ class _Filling:
 
     # --- weeks --------------------------------------------------------------------------------
 
+    @cached_property
+    def by_cell(self) -> tuple[FilledCell, ...]:
+        return tuple(self._cells())
+
     def _cells(self) -> Iterator[FilledCell]:
         """Every cell of every block, in order."""
         for block in self.blocks:
-            first, last = self.weeks.grid.cells_of(block.span)
-            column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis or usual_emphasis(block.kind), block.light_first)
-            for cell, role in self.candidates.roles(column, variant):
+            for cell, role in self.candidates.roles(self._column(block), variant):
                 if cell.given is not None or not block.kind.chosen:
-                    light, nth = self.weeks.light_while_hurt(cell), self._week_back(block, cell)
+                    light, nth = self.weeks.returning.light(cell), self._week_back(block, cell)
                     back = Role(block.kind, variant.emphasis, light=light, nth=nth)
                     yield FilledCell(block, cell, self.weeks.given(cell), back)
                 else:
                     yield FilledCell(block, cell, self.weeks.week(cell, role), role)
+
+    def _column(self, block: Block) -> Column:
+        return Column(block.kind, *self.weeks.grid.cells_of(block.span), block.span)
 
     def _week_back(self, block: Block, cell: Cell) -> int:
         """Weeks since a part first bears something again, over all its phases, from 0."""
@@ -188,11 +191,12 @@ class _Filling:
         for part in self.by_cell:
             if self._over(part.cell.span.first):
                 continue
-            begins = week_start(part.cell.span.first, self.almanac.week_begins)
+            begins = self.almanac.week_of(part.cell.span.first)
             uses = [(part.block, part.role, item) for item in part.week.items]
             groups[f"{part.block.id}/{begins}"] += uses
+        names = Names(self.accepted.homes if self.accepted else ())
         for name, uses in groups.items():
-            ids = self.names.of(name, [item for _, _, item in uses], used=used)
+            ids = names.of(name, [item for *_, item in uses], used=used)
             for one_id, (block, role, item) in zip(ids, uses, strict=True):
                 used.add(one_id)
                 yield self._session(one_id, block, role, item)
@@ -208,7 +212,7 @@ class _Filling:
             minutes=item.minutes,
             rpe=item.recipe.rpe,
             zone=trip.time_zone if trip else None,
-            week=self._week_of(block, role, item),
+            week=self._week_of(role, item),
             light=role.light,
             hangs=item.hangs,
             rock=item.rock,
@@ -216,11 +220,9 @@ class _Filling:
             active_share=item.recipe.active_share,
         )
 
-    def _week_of(self, block: Block, role: Role, item: Item) -> int:
-        """Number of its week: on rock since that rock was new, else of the block or trip."""
-        if item.role is not None:
-            return self._rock_weeks[item.day, item.rock]
-        return 1 + (role.nth or _week_of_trip(block, item.day))
+    def _week_of(self, role: Role, item: Item) -> int:
+        """Number of its week: on rock since that rock was new, else of the block."""
+        return 1 + role.nth if item.role is None else self._rock_weeks[item.day, item.rock]
 
     @cached_property
     def _rock_weeks(self) -> dict[OnRock, int]:
@@ -239,13 +241,15 @@ class _Filling:
         accepted = self.accepted
         if accepted is None:
             return
-        week = week_start(accepted.today, self.almanac.week_begins)
+        week = self.almanac.week_of(accepted.today)
         put_off = {w.session for w in self.fixed if w.day and w.day >= accepted.today}
         for session in accepted.sessions:
             late = session.id in put_off and (_home(session.id) or accepted.today) < week
             if session.day < accepted.today or late:
-                block = next((b for b in self.blocks if session.day in b.span), None)
-                yield _moved_to(session, block)
+                yield _moved_to(session, self._block_on(session.day))
+
+    def _block_on(self, day: date) -> Block | None:
+        return next((block for block in self.blocks if day in block.span), None)
 
     def _harms(self, recipe: str, day: date) -> bool:
         """Whether a recipe must not be done on a day; what is over is done, whatever it was."""
@@ -270,10 +274,9 @@ class _Filling:
         Nothing of days that no block of base or strength has any more.
         """
         for one in self.accepted.shortfalls if self.accepted else ():
-            block = next((b for b in self.blocks if one.span.first in b.span), None)
-            filled = block is not None and block.kind in FILLED_KINDS
+            block = self._block_on(one.span.first)
             done = self._over(one.span.last) or one.span.first in self._as_begun
-            if block is not None and filled and done:
+            if block is not None and block.kind in TRAINED_IN_WAVES and done:
                 yield Shortfall(**{**dict(one), "block": block.id})
 
     def _short(self) -> Iterator[Shortfall]:
@@ -289,9 +292,8 @@ class _Filling:
             loads[session.day] += session.load
         for part in self.by_cell:
             block, cell, aim = part.block, part.cell, part.week.aim
-            if block.kind not in FILLED_KINDS or self._over(cell.span.first):
-                continue
-            if cell.span.first in self._as_begun:
+            told = self._over(cell.span.first) or cell.span.first in self._as_begun
+            if block.kind not in TRAINED_IN_WAVES or told:
                 continue
             if any(day.away for day in self.weeks.frames[cell.index].days):
                 continue
@@ -314,7 +316,7 @@ class _Filling:
         accepted = self.accepted
         if accepted is None:
             return frozenset()
-        first = week_start(accepted.today, self.almanac.week_begins)
+        first = self.almanac.week_of(accepted.today)
         week = Span(first, first + timedelta(days=7))
         ahead = [day for day in week.days() if day >= accepted.today]
         was = {one for one in accepted.sessions if one.day in ahead}
@@ -364,13 +366,12 @@ class _Filling:
             if not block.kind.chosen:
                 before = None
                 continue
-            first, last = self.weeks.grid.cells_of(block.span)
-            column = Column(block.kind, first, last, block.span)
             variant = Variant(block.emphasis, block.light_first)
+            column = self._column(block)
             for code, amount in softs.costs(column, variant).items():
                 amounts[code] = amounts.get(code, 0.0) + amount
-            bent = before and softs.between(ending(before, self.candidates), block.kind, first)
-            if bent:
+            ended = ending(before, self.candidates) if before else None
+            if ended and (bent := softs.between(ended, block.kind, column.first)):
                 amounts[bent.code] = amounts.get(bent.code, 0.0) + 1
             before = column
         book = self.weeks.rules
@@ -379,11 +380,6 @@ class _Filling:
             for code, amount in sorted(amounts.items())
             if amount
         )
-
-
-def _week_of_trip(block: Block, day: date) -> int:
-    """Weeks of seven days since a trip began, from 0; 0 of other blocks."""
-    return (day - block.span.first).days // 7 if block.kind is Kind.TRIP else 0
 
 
 def _home(session_id: str) -> date | None:

@@ -63,12 +63,12 @@ class Splitter:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)
         if seconds > 0:
-            hangs = tuple(self._hangs(seconds, most_days, light=light))
+            hangs = self._hangs(seconds, most_days, light=light)
         else:
-            hangs = tuple(self._instead(min(most_days, finger_table().light_days)))
-        return self._within(hangs, part=part)
+            hangs = self._instead(min(most_days, finger_table().light_days))
+        return self._within(*hangs, part=part)
 
-    def _within(self, hangs: tuple[Hang, ...], *, part: float = 1.0) -> FingerAsk:
+    def _within(self, *hangs: Hang, part: float = 1.0) -> FingerAsk:
         """These hangs, inside the limits of the split."""
         if self.spread is Spread.SHORT_AND_HARD:
             return FingerAsk(hangs, FINGERS.in_a_row_short)
@@ -84,21 +84,33 @@ class Splitter:
     def before_rock(self, seconds: float, *, most: float) -> FingerAsk:
         """The last full session, and a short one with so many seconds; `most` of both. The split
         that is light has no full sessions."""
-        full = self.book.get(finger_table().split(self.spread).recipe)
+        full = self._allowed(finger_table().split(self.spread).recipe)
         if self.spread is Spread.LIGHT and KEPT in self.allowed:
-            return self._within((self._kept(seconds, most=1),))
-        if full is None or full.id not in self.allowed or self.short_days < full.least_minutes:
+            return self._within(self._kept(seconds, most=1))
+        if full is None or self.short_days < full.least_minutes:
             return self.ask(seconds, most_days=2, light=False)
         hangs = min(finger_table().last_full_hangs, full.hangs[1])
         hangs = min(hangs, max(full.hangs[0], int((most - seconds) / full.hang_seconds)))
-        return self._within((Hang(full.id, hangs, 1), self._kept(seconds, most=1)))
+        return self._within(Hang(full.id, hangs, 1), self._kept(seconds, most=1))
+
+    def _allowed(self, name: str) -> Recipe | None:
+        """The recipe of that name, if the body allows it."""
+        return self.book.get(name) if name in self.allowed else None
 
     def _hangs(self, seconds: float, most_days: int, *, light: bool) -> list[Hang]:
         if seconds <= FINGERS.kept_seconds and KEPT in self.allowed:
             return [self._kept(seconds, most=1 if light else min(2, most_days))]
         if self.spread is Spread.LIGHT:
             return self._light(seconds, most_days)
-        return self._hard(seconds, most_days)
+        split = finger_table().split(self.spread)
+        recipe = self._allowed(split.recipe)
+        if recipe is None:
+            return self._instead(most_days)
+        if self.spread is Spread.FEW_AND_LONG and self.short_days < recipe.least_minutes:
+            if self._allowed(KEPT) is None:
+                return self._instead(most_days)
+            return [self._kept(seconds, most=min(most_days, split.most_days))]
+        return [self._of(recipe, seconds, most_days)]
 
     def _kept(self, seconds: float, *, most: int) -> Hang:
         """Short sessions, at most so many."""
@@ -106,15 +118,6 @@ class Splitter:
         hangs = max(round(seconds / recipe.hang_seconds), recipe.hangs[0])
         hangs = min(hangs, most * recipe.hangs[1])
         return Hang(KEPT, hangs, ceil(hangs / recipe.hangs[1]))
-
-    def _hard(self, seconds: float, most_days: int) -> list[Hang]:
-        name = finger_table().split(self.spread).recipe
-        recipe = self.book.get(name)
-        if recipe is None or name not in self.allowed:
-            return list(self._instead(most_days))
-        if self.spread is Spread.FEW_AND_LONG and self.short_days < recipe.least_minutes:
-            return self._in_short_days(seconds, most_days)
-        return [self._of(recipe, seconds, most_days)]
 
     def _of(self, recipe: Recipe, seconds: float, most_days: int) -> Hang:
         hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
@@ -129,31 +132,20 @@ class Splitter:
         hangs = min(hangs, count * each)
         return Hang(recipe.id, hangs, count, min(each, hangs))  # alike where a week is alike
 
-    def _in_short_days(self, seconds: float, most_days: int) -> list[Hang]:
-        """Days too short for long sessions: kept sessions, as many as the seconds want."""
-        recipe = self.book.get(KEPT)
-        if recipe is None or KEPT not in self.allowed:
-            return list(self._instead(most_days))
-        hangs = max(recipe.hangs[0], round(seconds / recipe.hang_seconds))
-        most = min(most_days, finger_table().split(self.spread).most_days)
-        return [Hang(KEPT, hangs, min(most, ceil(hangs / recipe.hangs[1])))]
-
     def _light(self, seconds: float, most_days: int) -> list[Hang]:
         """One hard session, and light holds on other days."""
-        split = finger_table().split(Spread.LIGHT)
-        found = []
-        if split.hard in self.allowed and split.hard in self.book:
-            hard = self.book[split.hard]
-            hangs = min(round(seconds / hard.hang_seconds), hard.hangs[1])
-            found.append(Hang(split.hard, max(hangs, hard.hangs[0]), 1))
-        return [*found, *self._instead(most_days - 1)] if most_days > 1 or not found else found
+        hard = self._allowed(finger_table().split(Spread.LIGHT).hard)
+        if hard is None:
+            return self._instead(most_days - 1)
+        hangs = min(round(seconds / hard.hang_seconds), hard.hangs[1])
+        one = Hang(hard.id, max(hangs, hard.hangs[0]), 1)
+        return [one, *self._instead(most_days - 1)] if most_days > 1 else [one]
 
     def _instead(self, most_days: int) -> list[Hang]:
         """Light holds alone: for who must not hang hard."""
-        name = finger_table().split(Spread.LIGHT).recipe
-        recipe = self.book.get(name)
-        if recipe is None or name not in self.allowed:
+        recipe = self._allowed(finger_table().split(Spread.LIGHT).recipe)
+        if recipe is None:
             return []
         most = FINGERS.young_light_sessions if self.young else FINGERS.light_sessions
         count = max(1, min(most, most_days))
-        return [Hang(name, count * recipe.hangs[0], count)]
+        return [Hang(recipe.id, count * recipe.hangs[0], count)]

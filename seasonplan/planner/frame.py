@@ -14,7 +14,7 @@ from seasonplan.days import Span
 from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing, light_hangs_from, table, usual_hours
+from seasonplan.rules.tables import composing, table, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 
 DAY = composing().day
@@ -65,7 +65,7 @@ class DayFrame:
 
 @dataclass(frozen=True)
 class Frame:
-    """The days of a cell; `before` and `after` are rock days of the days around it.
+    """The days of a cell; `rock_near` are the days on rock shortly before and after it.
 
     `trips_begin`: when climbing trips near it do. `open_after`: whether the first days
     after it, as many as hard work may reach, can hold a session at home. `since_free`: days since
@@ -78,8 +78,7 @@ class Frame:
     span: Span
     days: tuple[DayFrame, ...]
     level: WeekLevel
-    rock_before: tuple[RockDay, ...]
-    rock_after: tuple[RockDay, ...]
+    rock_near: tuple[RockDay, ...]
     trips_begin: tuple[date, ...]
     open_after: tuple[bool, ...]
     since_free: int | None = None
@@ -153,24 +152,19 @@ class Ground:
         self._days = frame.days
         self._in_a_row = in_a_row
         first = frame.span.first
-        ahead = {(r.day - first).days: r for r in frame.rock_after}
-        behind = {(r.day - first).days: r for r in frame.rock_before}
-        near = (ahead | behind | dict(taken)).items()
-        self.projects = {n for n, rock in near if rock.role is RockRole.PROJECT}
+        near = {(r.day - first).days: r for r in frame.rock_near} | dict(taken)
+        self.projects = {n for n, rock in near.items() if rock.role is RockRole.PROJECT}
         starts = {(begins - first).days for begins in frame.trips_begin}
-        opens = {n for n, rock in (ahead | dict(taken)).items() if rock.first} | starts
-        rock = set(taken) | set(behind)
+        opens = {n for n, rock in near.items() if rock.first}
         week = range(len(frame.days))
         self._rock = set(taken)
         self.eased = {
-            n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= rock
+            n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= near.keys()
         }  # fmt: skip
         self._eves = {n - 1 for n in self.projects | starts}
-        self._fresh = {n - back for n in opens for back in range(1, frame.fresh_days + 1)}
+        self._fresh = {n - back for n in opens | starts for back in range(1, frame.fresh_days + 1)}
         self._third, self._fourth = self._rows_after_rest()
-        self._opened = {n + 1 for n, rock in (behind | dict(taken)).items() if rock.first}
-        level = frame.level  # in the first week after long days off nothing is at the limit
-        self._is_back = bool(level.back and level.back.days >= light_hangs_from()) and not level.nth
+        self._opened = {n + 1 for n in opens}
         self._open: dict[str, tuple[int, ...]] = {}
 
     def _rows_after_rest(self) -> tuple[set[int], set[int]]:
@@ -224,7 +218,7 @@ class Ground:
             return False
         if n in self._opened and recipe.rpe > DAY.easy_rpe:
             return False
-        if at_the_limit(recipe) and (n in self._fresh or n in self._third or self._is_back):
+        if at_the_limit(recipe) and (n in self._fresh or n in self._third):
             return False
         if n in self._fresh and recipe.hard_hangs:
             return False

@@ -7,23 +7,21 @@ allows, days to keep free. Enforces `session-hours`, `session-needs`, `session-c
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import combinations, pairwise
 
-from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import from_50
-from seasonplan.days import ONE_DAY, Span, week_start
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.injury import RampStep
 from seasonplan.planner.care import harms, is_there, is_young, ramps
-from seasonplan.planner.frame import DayFrame, Frame
+from seasonplan.planner.frame import DayFrame, Frame, at_the_limit
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.rock_day import RockDay, Taken
+from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import composing, light_hangs_from
+from seasonplan.rules.tables import DaysOff, composing, light_hangs_from
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
 
@@ -36,39 +34,33 @@ LOOK_BACK_DAYS = 28  # for the last day kept free
 class Frames:
     """The frames of a year."""
 
-    def __init__(
-        self,
-        almanac: Almanac,
-        levels: Levels,
-        rock: Mapping[date, RockDay],
-        *,
-        book: Mapping[str, Recipe],
-        rules: RuleBook,
-        taken: Taken,
-    ) -> None:
-        self._almanac = almanac
-        self._levels = levels
-        self._rock = rock
-        self._book = book
-        self._rules = rules
-        self._taken = taken if rules.active("session-hours") else {}
+    def __init__(self, dates: Dates, levels: Levels, rock: Mapping[date, RockDay]) -> None:
+        self._almanac, self._rules, self._book = dates.almanac, dates.rules, dates.book
+        self._levels, self._rock = levels, rock
+        self._taken = dates.taken if self._rules.active("session-hours") else {}
         self._allowed: dict[object, frozenset[str]] = {}
         self._finger_days: dict[date, frozenset[date]] = {}
         self._kept_free: dict[date, frozenset[int]] = {}
         self._trips = sorted(
-            trip.first for trip in almanac.year.trips if trip.climbing and trip.span.length > 1
+            trip.first
+            for trip in self._almanac.year.trips
+            if trip.climbing and trip.span.length > 1
         )
 
     def frame(self, cell: Cell) -> Frame:
         """The frame of a cell."""
         days = tuple(self._day(day, cell) for day in cell.span.days())
         near = timedelta(days=max(NEAR_DAYS, self._fresh_days, self._reach_days))
+        around = Span(cell.span.first - near, cell.span.after + near).days()
+        steps = self._steps(cell.span)
+        spared = frozenset(tissue for step in steps for tissue in step.tissues)
         return Frame(
             span=cell.span,
             days=days,
             level=self._levels.of(cell.span.first),
-            rock_before=self._between(cell.span.first - near, cell.span.first),
-            rock_after=self._between(cell.span.after, cell.span.after + near),
+            rock_near=tuple(
+                self._rock[day] for day in around if day in self._rock and day not in cell.span
+            ),
             trips_begin=tuple(
                 f for f in self._trips if cell.span.first < f <= cell.span.after + near
             ),
@@ -79,21 +71,21 @@ class Frames:
             wall_travel=wall_way(self._almanac.year),
             home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
             from_50=from_50(self._almanac.year, cell.span.first),
-            most_hard=self._most_hard(cell.span),
-            spared=self._spared(cell.span),
+            most_hard=self._most_hard(cell.span, steps, spared),
+            spared=spared,
             fresh_days=self._fresh_days,
             before_share=self._before_share(cell.span.first),
         )
 
     def _before_share(self, day: date) -> float:
         """How much of a day's week the week before could hold, 1 at most, by the calendar alone."""
-        week = week_start(day, self._almanac.week_begins)
+        week = self._almanac.week_of(day)
         before = week - timedelta(weeks=1)
         if before not in self._almanac.span:
             return 1.0
         now, then = (
             sum(b - a for day in _week(first) for a, b in self._free(day))
-            * min(1.0, self._levels.of(first).share)
+            * self._levels.of(first).share
             for first in (max(week, self._almanac.span.first), before)
         )
         return min(1.0, then / now) if now else 1.0
@@ -108,18 +100,15 @@ class Frames:
         rule = self._rules.active("session-fresh")
         return int(rule.number) if rule else 0
 
-    def _most_hard(self, span: Span) -> int | None:
+    def _most_hard(self, span: Span, steps: Sequence[RampStep], spared: Set[Tissue]) -> int | None:
         """Sessions that may use hard what has just come back, less the rock of the same calendar
         week around these days."""
-        most = min((step.hard_a_week for step in self._steps(span)), default=None)
-        if most is None:
+        if not steps:
             return None
-        around = set(_week(week_start(span.first, self._almanac.week_begins))) - {*span.days()}
+        most = min(step.hard_a_week for step in steps)
+        around = set(_week(self._almanac.week_of(span.first))) - {*span.days()}
         rock = [self._rock[day] for day in around if day in self._rock]
-        return max(0, most - sum(bool(r.recipe.hard_on & self._spared(span)) for r in rock))
-
-    def _spared(self, span: Span) -> frozenset[Tissue]:
-        return frozenset(tissue for step in self._steps(span) for tissue in step.tissues)
+        return max(0, most - sum(bool(r.recipe.hard_on & spared) for r in rock))
 
     def _steps(self, span: Span) -> list[RampStep]:
         if self._rules.active("injury-caps") is None:
@@ -133,9 +122,6 @@ class Frames:
             and bool(self._almanac.minutes(day))
             and day.weekday() not in self._resting(day)
         )
-
-    def _between(self, first: date, after: date) -> tuple[RockDay, ...]:
-        return tuple(self._rock[d] for d in Span(first, after).days() if d in self._rock)
 
     def _day(self, day: date, cell: Cell) -> DayFrame:
         away = any(trip.climbing and day in trip.span for trip in self._almanac.year.trips)
@@ -177,7 +163,7 @@ class Frames:
         rule = self._rules.active("rest-day")
         if rule is None:
             return frozenset()
-        week = week_start(day, self._almanac.week_begins)
+        week = self._almanac.week_of(day)
         if week not in self._kept_free:
             most = int(rule.number)
             own = frozenset(self._rest_weekdays(week, most))
@@ -251,12 +237,8 @@ class Frames:
     def _allows(self, day: date) -> frozenset[str]:
         steps = tuple(one.from_day for one in ramps(self._almanac, day))
         gently = self._back_gently(day)
-        key = (
-            self._almanac.hurts(day),
-            is_young(self._almanac, day, rules=self._rules),
-            steps,
-            gently,
-        )
+        young = is_young(self._almanac, day, rules=self._rules)
+        key = (self._almanac.hurts(day), young, steps, gently)
         if key not in self._allowed:
             free = self._rules.active("session-needs") is None
             self._allowed[key] = frozenset(
@@ -264,23 +246,24 @@ class Frames:
                 for recipe in self._book.values()
                 if (free or is_there(recipe, self._almanac.year))
                 and not harms(recipe, self._almanac, day, rules=self._rules)
-                and not (gently and recipe.hang_seconds and recipe.hard_on_fingers)
+                and not (gently and _too_hard_at_first(recipe))
             )
         return self._allowed[key]
 
+    def _first_week_back(self, day: date) -> tuple[date, DaysOff] | None:
+        """Since when training is back after days off, in its first seven days, if that matters."""
+        rule = self._rules.active("session-return")
+        return self._levels.first_week_back(day) if rule else None
+
     def _back_gently(self, day: date) -> bool:
         """Whether a day lies in the first week after so many days off that hangs are light."""
-        back = self._levels.first_week_back(day)
-        return (
-            back is not None
-            and self._rules.active("session-return") is not None
-            and back[1].days >= light_hangs_from()
-        )
+        back = self._first_week_back(day)
+        return back is not None and back[1].days >= light_hangs_from()
 
     def _kept_off_fingers(self, day: date) -> bool:
         """Whether a day of the first week back is none of the few that load the fingers."""
-        back = self._levels.first_week_back(day)
-        if back is None or self._rules.active("session-return") is None:
+        back = self._first_week_back(day)
+        if back is None:
             return False
         begins, row = back
         if begins not in self._finger_days:
@@ -304,3 +287,10 @@ def _apart_and_late(some: Sequence[date], begins: date) -> tuple[int, int]:
     gaps = [(b - a).days for a, b in pairwise(some)]
     first = (some[0] - begins).days if some else 0
     return min([*gaps, 3]), -abs(first - 2)
+
+
+def _too_hard_at_first(recipe: Recipe) -> bool:
+    """Whether it is for no day of the first week after long days off: hard hangs, and at home what
+    uses the fingers as hard as can be."""
+    hard_hangs = bool(recipe.hang_seconds) and recipe.hard_on_fingers
+    return hard_hangs or (at_the_limit(recipe) and Need.ROCK not in recipe.needs)

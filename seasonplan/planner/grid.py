@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.almanac import Almanac, Given
-from seasonplan.days import Span, pieces, week_start
+from seasonplan.days import Span, pieces
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
 
@@ -60,7 +60,7 @@ class Grid:
         self.accepted = accepted
         year = almanac.span
         edges = almanac.edges() | set(accepted.edges() if accepted else ()) | set(cuts)
-        start = week_start(year.first, almanac.week_begins)
+        start = almanac.week_of(year.first)
         self.cells = tuple(
             Cell(
                 index,
@@ -78,12 +78,8 @@ class Grid:
     def segments(self) -> tuple[tuple[int, int], ...]:
         """(first, last) cell of every run of free cells, both inside."""
         runs = groupby(self.cells, key=lambda cell: cell.given is None)
-        found = []
-        for free, group in runs:
-            cells = list(group)
-            if free:
-                found.append((cells[0].index, cells[-1].index))
-        return tuple(found)
+        groups = [list(group) for free, group in runs if free]
+        return tuple((cells[0].index, cells[-1].index) for cells in groups)
 
     def cells_of(self, span: Span) -> tuple[int, int]:
         """First and last cell of a span that begins and ends where cells do."""

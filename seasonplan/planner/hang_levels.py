@@ -20,34 +20,6 @@ from seasonplan.rules.tables import DaysOff, light_hangs_from
 MOST_OF_A_WEEK = 4  # days
 
 
-class Barred:
-    """The rows of days without hard hangs, each as long as days off that want light ones first."""
-
-    def __init__(self, almanac: Almanac, *, on: bool = True) -> None:
-        """`on`: whether the rule is."""
-        self._almanac = almanac
-        asked = almanac.span.days() if on and almanac.year.injuries else ()
-        days = [day for day in asked if bars_hard_hangs(almanac, day)]
-        self._rows = [row for row in _running(days) if row.length >= light_hangs_from()]
-
-    def days(self, week: Span) -> int:
-        """How many of the days of a week they are."""
-        met = (row.meet(week) for row in self._rows)
-        return sum(row.length for row in met if row is not None)
-
-    def few(self, week: Span) -> bool:
-        """Whether hard uses are few in a week: it lies in the steps after an injury."""
-        return any(ramps(self._almanac, day) for day in week.days())
-
-    def begin(self, week: Span) -> bool:
-        """Whether a row begins with the week, or the year: its level is then that of after it."""
-        return any(row.first == week.first for row in self._rows)
-
-    def begin_inside(self, week: Span) -> bool:
-        """Whether a row begins on another day of the week: the level falls after it."""
-        return any(row.first in week and row.first != week.first for row in self._rows)
-
-
 def bars_hard_hangs(almanac: Almanac, day: date) -> bool:
     """Whether something that is hurt, or has just come back, bars them on a day."""
     steps = ramps(almanac, day)
@@ -57,10 +29,15 @@ def bars_hard_hangs(almanac: Almanac, day: date) -> bool:
 class HangLevel:
     """Hard seconds of a week, and `weeks` in which fingers got used to hangs, as weeks go by."""
 
-    def __init__(self, first: float, barred: Barred) -> None:
+    def __init__(self, almanac: Almanac, first: float, *, hurt: bool) -> None:
+        """`first`: seconds of the first week; `hurt`: whether injuries bar hangs, as long as days
+        off that want light ones first."""
         self.seconds, self.weeks = first, 0.0
-        self._first, self._barred = first, barred
+        self._almanac, self._first = almanac, first
         self._before = 0.0  # what was done before it was barred, if that is not reached again
+        asked = almanac.span.days() if hurt and almanac.year.injuries else ()
+        rows = _running([day for day in asked if bars_hard_hangs(almanac, day)])
+        self._barred = [row for row in rows if row.length >= light_hangs_from()]
 
     @property
     def share(self) -> float:
@@ -68,37 +45,42 @@ class HangLevel:
         return self.seconds / self._before if 0 < self.seconds < self._before else 1.0
 
     def begin(self, week: Span, row: DaysOff | None) -> None:
-        """A week begins, in it training after days off."""
-        if self._barred.begin(week):
+        """A week begins, in it training after days off; its level is that of after what bars it
+        from its first day on."""
+        if any(barred.first == week.first for barred in self._barred):
             self._bar()
-        elif row is None or self._barred.days(week) or self.share < 1:
+        elif row is None or self._days_barred(week) or self.share < 1:
             return  # an injury has brought them lower
         elif row.days >= light_hangs_from():
             self.seconds = max(finger_table().first_seconds, row.shares[0] * self.seconds)
 
     def end(self, week: Span) -> None:
         """A week is over in which something may have been hurt."""
-        if self._barred.begin_inside(week):
+        if any(barred.first in week and barred.first != week.first for barred in self._barred):
             self._bar()
 
-    def lose(self, week: Span, *, away: bool) -> None:
-        """A week was away, or with a part that comes back: less if away, where it is not barred."""
-        self.weeks = max(0.0, self.weeks - away)
-        if away and not self._barred.days(week):
+    def lose(self, week: Span) -> None:
+        """A week was away: less, where it is not barred."""
+        self.weeks = max(0.0, self.weeks - 1)
+        if not self._days_barred(week):
             less = max(self._first, self.seconds - finger_table().a_session)
             self.seconds = min(self.seconds, less)
 
     def gain(self, week: Span, *, light: bool, weeks: float) -> None:
         """A week was trained; `light`: its hangs were; `weeks`: what it counts for daily hangs."""
         self.weeks += weeks
-        if light or self._barred.days(week) >= MOST_OF_A_WEEK:
+        if light or self._days_barred(week) >= MOST_OF_A_WEEK:
             return
         if 0 < self.seconds < self._before:
             table = injury.back_table()
-            step = table.hangs_step_few if self._barred.few(week) else table.hangs_step
+            few = any(ramps(self._almanac, day) for day in week.days())  # hard uses
+            step = table.hangs_step_few if few else table.hangs_step
             self.seconds += step * self._before
         else:
             self.seconds = min(finger_table().most_seconds, self.seconds + finger_table().a_session)
+
+    def _days_barred(self, week: Span) -> int:
+        return sum(met.length for barred in self._barred if (met := barred.meet(week)))
 
     def _bar(self) -> None:
         """What no week asks for was never done: it does not count."""

@@ -39,17 +39,15 @@ class Hanging:
         days = [n for n in self.at.open(recipe) if self._may_hang(n, recipe)]
         count = min(hang.count, len(days), self.at.hard_left(recipe))
         if recipe.hard_hangs:
-            count = min(count, max(0, self.order.fingers.most_hard - self._hard_hangs()))
-            count = min(count, max(0, self.order.hard - self.at.hard_sessions))
+            count = min(count, self.order.fingers.most_hard - self._hard_hangs())
+            count = min(count, self.order.hard - self.at.hard_sessions)
         kept = self._day_kept(recipe, days, count)
         days = [n for n in days if n != kept]
-        count = min(count, len(days))
-        while count:
-            found = self._best_days(recipe, days, count)
+        for number in range(min(count, len(days)), 0, -1):
+            found = self._best_days(recipe, days, number)
             if found is not None:
                 self._hang_on(recipe, hang, found)
                 return
-            count -= 1
 
     def _day_kept(self, recipe: Recipe, days: Sequence[int], count: int) -> int | None:
         """The longest day that can hold what the block is named for, where so many sessions of
@@ -71,9 +69,8 @@ class Hanging:
 
     def _hard_hangs(self) -> int:
         """Sessions of hard hangs that stand in the week, or were done in it."""
-        over = [item for item in self.at.done if (self.at.frame.span.last - item.day).days < 7]
-        here = [item for day in self.at.days for item in day.items]
-        return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in [*over, *here])
+        week = (*self.at.over, *self.at.items)
+        return sum(item.recipe.hard_hangs or item.recipe.id == TEST for item in week)
 
     def _may_hang(self, n: int, recipe: Recipe) -> bool:
         day = self.at.days[n]
@@ -113,19 +110,20 @@ class Hanging:
 
     def _hang_on(self, recipe: Recipe, hang: Hang, days: Sequence[int]) -> None:
         """Share the hangs out over the days, more on days that are longer."""
-        slots = {n: self.at.slot(n, recipe, _least(recipe)) for n in days}
-        found = {n: slot for n, slot in slots.items() if slot is not None}
-        each = {
-            n: min(hang.each, most_hangs(recipe, slot[1] // STEP * STEP))
-            for n, slot in found.items()
-        }
-        most = {n: min(one, self._shared(n, recipe)) for n, one in each.items()}
-        share = dict.fromkeys(found, 0)
+        slots = {n: slot for n in days if (slot := self.at.slot(n, recipe, _least(recipe)))}
+        most = {
+            n: min(
+                hang.each, most_hangs(recipe, slot[1] // STEP * STEP),
+                self.at.most_hangs(n) if recipe.hard_hangs else hang.each,
+            )
+            for n, slot in slots.items()
+        }  # fmt: skip
+        share = dict.fromkeys(slots, 0)
         left = hang.hangs
-        while some := [n for n in found if share[n] < most[n]][:left]:  # one more for each
+        while some := [n for n in slots if share[n] < most[n]][:left]:  # one more for each
             share |= {n: share[n] + 1 for n in some}
             left -= len(some)
-        for n, slot in found.items():
+        for n, slot in slots.items():
             minutes = recipe.warm_up_minutes + round(share[n] * recipe.hang_minutes)
             minutes = min(-(-max(minutes, recipe.least_minutes) // STEP), slot[1] // STEP) * STEP
             minutes = min(minutes, self._most_minutes(recipe))
@@ -133,12 +131,8 @@ class Hanging:
                 hangs = min(share[n], most_hangs(recipe, minutes))
                 self.at.place(n, recipe, slot, minutes, hangs)
 
-    def _shared(self, n: int, recipe: Recipe) -> int:
-        """Hangs at most beside what stands on the day."""
-        return self.at.most_hangs(n) if recipe.hard_hangs else 99
-
     def _most_minutes(self, recipe: Recipe) -> int:
         """Minutes of hangs that the load still to be had holds."""
-        home = sum(i.load for day in self.at.days for i in day.items if i.role is None)
+        home = sum(item.load for item in self.at.items if item.role is None)
         left = self.order.over * self.order.aim + self.order.slack - home
         return int(left / (recipe.rpe * recipe.active_share)) // STEP * STEP

@@ -19,7 +19,6 @@ from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
-from seasonplan.year import Year
 
 MOST_FRAMES = 600  # what days allow, of some ten years; some twenty weeks are made from each
 
@@ -65,7 +64,8 @@ _lock = threading.Lock()
 
 
 class Kept:
-    """The weeks of one frame; `done` are sessions of its calendar week that are over."""
+    """The weeks of one frame; `done` are sessions of its calendar week that are over, `book_key`
+    tells the recipes of one climber from another's."""
 
     def __init__(
         self, frame: Frame, *, book: Mapping[str, Recipe], book_key: str, done: Sequence[Item]
@@ -81,11 +81,6 @@ class Kept:
             items = compose(self._frame, order, book=self._book, done=self._done)
             found = self._known[order] = ComposedWeek.of(first, items, aim=order.aim)
         return found.on(first)
-
-
-def book_key(year: Year) -> str:
-    """What tells the recipes of one climber from another's."""
-    return repr(year.recipes)
 
 
 def _shelf(key: object) -> dict[Order, ComposedWeek]:
@@ -104,7 +99,7 @@ def _all_but(record: type, *names: str) -> attrgetter[tuple[object, ...]]:
 
 
 # the level is in the order; days and recipes are told apart by less than all of them
-_of_frame = _all_but(Frame, "span", "days", "level", "rock_before", "rock_after", "before_share")
+_of_frame = _all_but(Frame, "span", "days", "level", "rock_near", "before_share")
 _of_day = _all_but(DayFrame, "day", "rock")
 _of_rock = _all_but(RockDay, "recipe", "easier")
 
@@ -115,7 +110,7 @@ def _frame_key(frame: Frame) -> object:
     here = [day.rock for day in frame.days if day.rock is not None]
     rock = tuple(
         (_of_rock(r), r.recipe.id, r.easier.id if r.easier else None)
-        for r in (*frame.rock_before, *here, *frame.rock_after)
+        for r in (*frame.rock_near, *here)
     )
     begins = first if rock or frame.trips_begin else first.weekday()
     return begins, rock, tuple(map(_of_day, frame.days)), _of_frame(frame)

@@ -19,7 +19,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span
 from seasonplan.diary import as_days_off
-from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, Barred, HangLevel
+from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, HangLevel
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
     DaysOff,
@@ -43,23 +43,16 @@ FULL_EFFORT = composing().fit.full_rpe  # mean of a week whose free minutes are 
 class WeekLevel:
     """What a calendar week may hold: load (RPE x minutes), hard hanging seconds, finger days.
 
-    `hang_share`: of the hangs of a session, on the way back from an injury.
-    `back` is the row of the days-off table that still holds in it, `nth` its week of that row;
-    `by_steps`: load comes back by the shares of that row.
+    `hang_share`: of the hangs of a session, on the way back from an injury. `share`: of a normal
+    week, less than whole as load comes back after days off; `back` are its finger days then.
     """
 
     load: float
     hang_seconds: float
     finger_days: int
-    back: DaysOff | None = None
-    nth: int = 0
-    by_steps: bool = True
+    back: int | None = None
+    share: float = 1.0
     hang_share: float = 1.0
-
-    @property
-    def share(self) -> float:
-        """Share of a normal week after days off."""
-        return self.back.shares[self.nth] if self.back and self.by_steps else 1.0
 
 
 class Levels:
@@ -82,8 +75,7 @@ class Levels:
         self._done, self._borne = done or {}, borne or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
-        self._by_steps = back
-        self._barred = Barred(almanac, on=hurt)
+        self._by_steps, self._hurt = back, hurt
         self._levels = self._walk()
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
@@ -97,7 +89,7 @@ class Levels:
 
     def of(self, day: date) -> WeekLevel:
         """The level of the calendar week of a day."""
-        return self._levels[self._week_of(day)]
+        return self._levels[self._almanac.week_of(day)]
 
     @property
     def hangs_begin(self) -> date | None:
@@ -131,26 +123,18 @@ class Levels:
             None,
         )
 
-    def _week_of(self, day: date) -> date:
-        return day - timedelta(days=(day.weekday() - self._almanac.week_begins) % 7)
-
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
-        found: dict[date, DaysOff] = {}
+        ended: dict[date, int] = {}  # how many they were, on the day after
         run = 0
         for day in self._almanac.span.days():
             off = self._kind(day) in AWAY
             if run and not off:
-                row = after_days_off(run)
-                if row is not None:
-                    found[day] = row
+                ended[day] = run
             run = run + 1 if off else 0
-        return found | self._back_from_missed() | self._back_from_long_trips()
-
-    def _back_from_missed(self) -> dict[date, DaysOff]:
-        """The same after weeks that were missed in most."""
-        rows = {day: after_days_off(days) for day, days in as_days_off(self._done).items()}
-        return {day: row for day, row in rows.items() if row is not None}
+        off_until = (*ended.items(), *as_days_off(self._done).items())  # missed in most: as off
+        rows = {day: row for day, days in off_until if (row := after_days_off(days))}
+        return rows | self._back_from_long_trips()
 
     def _back_from_long_trips(self) -> dict[date, DaysOff]:
         """The same after long climbing trips, which leave more to get over than a few days hold."""
@@ -164,70 +148,64 @@ class Levels:
     def _walk(self) -> dict[date, WeekLevel]:
         response, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
-        k, trained, hangs = 0.0, 0, HangLevel(self._first_hangs(), self._barred)
-        back: tuple[DaysOff, int] | None = None
+        hangs = HangLevel(self._almanac, self._first_hangs(), hurt=self._hurt)
+        k, trained = 0.0, 0
+        to_come: list[tuple[float, int]] = []  # weeks back: their shares and finger days
         found = {}
         off: float | None = None  # the step before a part bore nothing: what it lets be goes on
+        season = 0.0  # steps of a season: what comes after it begins where it began
         for week in self._almanac.weeks():
-            row = next((self.off_ends[d] for d in week.days() if d in self.off_ends), None)
-            back = (row, 0) if row is not None else back
+            begins = next((day for day in week.days() if day in self.off_ends), None)
+            row = self.off_ends[begins] if begins else None
+            if row is not None:
+                to_come = list(zip(row.shares, row.finger_days, strict=False))
+            share_back, back = to_come[0] if to_come else (1.0, None)
             hangs.begin(week, row)
+            rock = any(day in self._almanac.rock_days for day in week.days())
+            season = season if rock else 0.0
             off = (k if off is None else off) if self._is_off(week) else None
-            found[self._week_of(week.first)] = WeekLevel(
-                load=body.usual * response.load_step ** (k if off is None else off),
+            found[self._almanac.week_of(week.first)] = WeekLevel(
+                load=body.usual * response.load_step ** (k + season if off is None else off),
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,
                 finger_days=self._finger_days(hangs.weeks, back),
-                back=back[0] if back else None,
-                nth=back[1] if back else 0,
-                by_steps=self._by_steps,
+                back=back,
+                share=share_back if self._by_steps else 1.0,
             )
             hangs.end(week)
-            if back is not None:
-                stub = row is not None and self._left(week, row) < MOST_OF_A_WEEK
-                nth = back[1] + (not stub)
-                back = (back[0], nth) if nth < len(back[0].shares) else None
+            if begins is None or (week.after - begins).days >= MOST_OF_A_WEEK:
+                to_come = to_come[1:]
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
-            away = self._days_away(week) >= MOST_OF_A_WEEK or share < LIMITS.lost_below
-            if away or self._comes_back(week):  # then the load stays, hard hangs are less
-                k = max(-5.0, k - response.off_a_week) if away else k
-                hangs.lose(week, away=away)
+            if self._days_in(week, *AWAY) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
+                k = max(-5.0, k - response.off_a_week)
+                hangs.lose(week)
                 continue
-            if share < LIMITS.held_below:
-                continue  # too little was done: the load stays where it is
-            rock = self._has_rock(week)  # a season is there to climb, not to rise
-            trained += not rock
-            rises = not rock and trained % STEADY_EVERY
-            if rises and self._fills(week, body.usual * response.load_step**k):
-                k = min(most, k + 1)
+            if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK or share < LIMITS.held_below:
+                continue  # a part comes back, or too little was done: load and hangs stay
+            trained += 1
+            now = k + season
+            if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**now):
+                season += rock * (min(most, now + 1) - now)
+                k = k if rock else min(most, k + 1)
             hangs.gain(week, light=self._hangs_light(week), weeks=LIMITS.season_hung if rock else 1)
         return found
 
-    def _comes_back(self, week: Span) -> bool:
-        """Whether a part comes back in most of a week."""
-        days = sum(self._kind(day) is Kind.RETURN for day in week.days())
-        return days >= MOST_OF_A_WEEK
-
     def _is_off(self, week: Span) -> bool:
         """Whether a hurt part bears nothing in a whole week."""
-        return all(self._kind(day) is Kind.INJURED for day in week.days())
+        return self._days_in(week, Kind.INJURED) == week.length
 
     def _hangs_light(self, week: Span) -> bool:
         """Whether a week has no hard hangs as training has just come back."""
         rows = [back[1] for back in map(self.first_week_back, week.days()) if back]
         return any(row.days >= light_hangs_from() for row in rows)
 
-    def _days_away(self, week: Span) -> int:
-        return sum(self._kind(day) in AWAY for day in week.days())
+    def _days_in(self, week: Span, *kinds: Kind) -> int:
+        return sum(self._kind(day) in kinds for day in week.days())
 
     def _kind(self, day: date) -> Kind | None:
         return self._almanac.given_kinds.get(day)
-
-    def _left(self, week: Span, row: DaysOff) -> int:
-        first = next(d for d in week.days() if self.off_ends.get(d) is row)
-        return (week.after - first).days
 
     def _fills(self, week: Span, load: float) -> bool:
         """Whether the free minutes of a week could hold most of such a load."""
@@ -247,10 +225,10 @@ class Levels:
     def _has_rock(self, week: Span) -> bool:
         return any(day in self._almanac.rock_days for day in week.days())
 
-    def _finger_days(self, weeks_hung: float, back: tuple[DaysOff, int] | None) -> int:
+    def _finger_days(self, weeks_hung: float, back: int | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""
         hung = finger_table()
         known = self._almanac.year.before.hung_daily
         days = hung.days_if_known if known else hung.days_if_new
         most = days[min(int(weeks_hung), len(days) - 1)]
-        return min(most, back[0].finger_days[back[1]]) if back else most
+        return min(most, back) if back else most

@@ -10,14 +10,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from seasonplan.body.almanac import Given
-from seasonplan.planner.candidates import Candidates
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates
 from seasonplan.planner.grid import Column
 from seasonplan.planner.limits import is_layoff
 from seasonplan.rules.statements import Rule, RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind
 
 RESTFUL = (Kind.ABSENCE, Kind.INJURED)
-WAVES = (Kind.BASE, Kind.STRENGTH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +91,7 @@ def _builds_back(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
 
 
 def _light_between(before: Ending, gap: Gap, kind: Kind, rule: Rule) -> bool:
-    return bool(gap) or not before.owes_light or kind not in WAVES
+    return bool(gap) or not before.owes_light or kind not in TRAINED_IN_WAVES
 
 
 ENFORCERS: dict[str, Callable[[Ending, Gap, Kind, Rule], bool]] = {

@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
-from seasonplan.body.almanac import Almanac
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.rock_day import RockDates, RockDay
+from seasonplan.planner.rock_day import Dates, RockDay, quarters
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole
@@ -24,10 +23,9 @@ ROCK = composing().rock
 class Outings:
     """The wished days of a year."""
 
-    def __init__(self, almanac: Almanac, levels: Levels, dates: RockDates) -> None:
-        self._almanac = almanac
-        self._levels = levels
-        self._dates = dates
+    def __init__(self, dates: Dates, levels: Levels) -> None:
+        self._dates, self._levels = dates, levels
+        self._almanac = dates.almanac
 
     def days(self, chosen: Mapping[date, RockDay]) -> Iterator[RockDay]:
         """Easy days outside the seasons: outings, and long days before a mountain season."""
@@ -47,7 +45,7 @@ class Outings:
 
     def _mountain_openings(self, chosen: Mapping[date, RockDay]) -> list[date]:
         """First days in the mountains after a fortnight without one."""
-        days = [d for d, one in chosen.items() if one.entry and one.discipline in ALPINE]
+        days = [d for d, one in chosen.items() if one.discipline in ALPINE]
         return [
             day
             for before, day in zip([None, *days], days, strict=False)
@@ -89,7 +87,7 @@ class Outings:
             return None
         load = self._levels.of(day).load * rock_day_table().load_share
         room = window[1] - window[0] - 2 * travel
-        minutes = int(min(outing.minutes, room, load / recipe.load_a_minute)) // 15 * 15
+        minutes = quarters(min(outing.minutes, room, load / recipe.load_a_minute))
         if minutes < recipe.least_minutes:
             return None
         return RockDay(

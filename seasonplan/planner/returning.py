@@ -13,7 +13,6 @@ from itertools import groupby
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import week_start
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk
 from seasonplan.planner.frame import Frame
@@ -41,12 +40,12 @@ class WeekBack:
 @dataclass(frozen=True, slots=True)
 class _Row:
     """A calendar week with days of a return: the share of its phase, and whether it is most of
-    it; `anew`: the first after a part bore nothing, or nothing was hurt."""
+    it; `number` of its return: a new one begins after a part bore nothing, or nothing was hurt."""
 
     first: date
     fill: float
     whole: bool
-    anew: bool
+    number: int
 
 
 class Returning:
@@ -90,7 +89,7 @@ class Returning:
     def _week(self, cell: Cell) -> WeekBack | None:
         if cell.given is None or cell.given.kind is not Kind.RETURN:
             return None
-        return self._weeks.get(week_start(cell.span.first, self._almanac.week_begins))
+        return self._weeks.get(self._almanac.week_of(cell.span.first))
 
     def _fill(self, cell: Cell) -> float:
         """The share of a usual week that may be filled."""
@@ -114,32 +113,24 @@ class Returning:
 
 def weeks_back(almanac: Almanac) -> Iterator[tuple[date, WeekBack]]:
     """Each calendar week with days of a return, by its first day."""
-    share, nth = None, 0
-    for (_, _), phase in groupby(_numbered(almanac), key=lambda one: (one[0], one[1].fill)):
-        rows = [row for _, row in phase]
-        if rows[0].anew:
-            share, nth = None, 0
-        for row, found in zip(rows, _in_phase(rows, share), strict=True):
-            share = found.share
-            yield week_start(row.first, almanac.week_begins), WeekBack(share, nth, found.light)
-            nth += row.whole
-
-
-def _numbered(almanac: Almanac) -> Iterator[tuple[int, _Row]]:
-    """The rows, with the number of the return they belong to."""
-    number = 0
-    for row in _rows(almanac):
-        number += row.anew
-        yield number, row
+    for _, weeks in groupby(_rows(almanac), key=lambda row: row.number):
+        share, nth = None, 0
+        for _, phase in groupby(weeks, key=lambda row: row.fill):
+            rows = list(phase)
+            for row, found in zip(rows, _in_phase(rows, share), strict=True):
+                share = found.share
+                yield almanac.week_of(row.first), WeekBack(share, nth, found.light)
+                nth += row.whole
 
 
 def _rows(almanac: Almanac) -> Iterator[_Row]:
-    anew = True
+    anew, number = True, 0
     for week in almanac.weeks():
         kinds = [almanac.given_kinds.get(day) for day in week.days()]
         days = [d for d, kind in zip(week.days(), kinds, strict=True) if kind is Kind.RETURN]
         if days:
-            yield _Row(week.first, _fill_of(almanac, days), len(days) >= MOST_OF_A_WEEK, anew)
+            number += anew
+            yield _Row(week.first, _fill_of(almanac, days), len(days) >= MOST_OF_A_WEEK, number)
         last = week.last
         anew = kinds[-1] is Kind.INJURED or not almanac.hurts(last) or (anew and not days)
 

@@ -6,18 +6,18 @@ in a season one easier day a week. Enforces `session-rock`. Knows no block.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 
-from seasonplan.body.almanac import Almanac, RockSpell
+from seasonplan.body.almanac import Opportunity, RockSpell
 from seasonplan.days import Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
-from seasonplan.planner.rock_day import RockDates, RockDay, Taken
+from seasonplan.planner.rock_day import Dates, RockDay, part_of, quarters
 from seasonplan.recipes import Recipe
-from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
 from seasonplan.year import rock_way
@@ -29,40 +29,23 @@ MEMORY = 6  # days that the choice looks back
 
 @dataclass(frozen=True, slots=True)
 class _Chance:
-    """A day that could be used: where, points of a project day there, and its chance to be good."""
+    """A day that could be used: where, what it is worth in the choice; of the goals it serves the
+    points of a project day, the best chance, and the style of the first."""
 
     day: date
     spell: RockSpell
     worth: float
-    serves: _Serves
-
-
-@dataclass(frozen=True, slots=True)
-class _Serves:
-    """What a day at some rock counts over all goals it serves: points, the best chance, the style
-    of the first."""
-
-    counts: float = 0.0
-    good: float = 0.0
-    style: Style = Style.REDPOINT
+    counts: float
+    good: float
+    style: Style
 
 
 class RockCalendar:
     """The chosen days of a year."""
 
-    def __init__(
-        self,
-        almanac: Almanac,
-        levels: Levels,
-        *,
-        book: Mapping[str, Recipe],
-        rules: RuleBook,
-        taken: Taken,
-    ) -> None:
-        self._almanac = almanac
-        self._levels = levels
-        self._rules = rules
-        self._dates = RockDates(almanac, book=book, rules=rules, taken=taken)
+    def __init__(self, dates: Dates, levels: Levels) -> None:
+        self._dates, self._levels = dates, levels
+        self._almanac = dates.almanac
 
     @cached_property
     def days(self) -> dict[date, RockDay]:
@@ -71,8 +54,7 @@ class RockCalendar:
         for run in self._runs():
             for one in self._choose(run):
                 chosen[one.day] = one
-        outings = Outings(self._almanac, self._levels, self._dates)
-        wished = list(outings.days(dict(chosen)))
+        wished = list(Outings(self._dates, self._levels).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
             chosen.setdefault(one.day, one)
@@ -88,8 +70,7 @@ class RockCalendar:
             ]  # fmt: skip
             whole = self._made(self._chances[one.day], RockRole.EASY) if one.first and led else None
             if whole is not None:
-                most = int(max(led) * ROCK.led_rise) // 15 * 15
-                minutes = max(one.minutes, min(whole.minutes, most))
+                minutes = max(one.minutes, min(whole.minutes, quarters(max(led) * ROCK.led_rise)))
                 yield replace(whole, first=True, minutes=minutes)
 
     # --- what could be used -----------------------------------------------------------------
@@ -97,30 +78,28 @@ class RockCalendar:
     @cached_property
     def _chances(self) -> dict[date, _Chance]:
         """The best rock of each day, by priority x chance over all goals it serves."""
+        goals: dict[str, list[Opportunity]] = defaultdict(list)
+        for one in self._almanac.opportunities:
+            goals[one.spell.entry.id].append(one)
         found: dict[date, _Chance] = {}
         for spell in self._almanac.spells:
             for day in spell.span.days():
-                serves = self._serves.get((day, spell.entry.id), _Serves())
-                worth = serves.counts
-                if not worth and spell.is_trip:
-                    worth = ROCK.trip_without_goal * spell.chance(day)
-                if worth > 0 and day in self._almanac.span and self._almanac.can_go(day, spell):
+                served = [one for one in goals[spell.entry.id] if day in one.chances]
+                chance = self._chance(day, spell, served)
+                if chance.worth > 0 and day in self._almanac.span:
                     best = found.get(day)
-                    if best is None or worth > best.worth:
-                        found[day] = _Chance(day, spell, worth, serves)
+                    better = best is None or chance.worth > best.worth
+                    if better and self._almanac.can_go(day, spell):
+                        found[day] = chance
         return found
 
-    @cached_property
-    def _serves(self) -> dict[tuple[date, str], _Serves]:
-        found: dict[tuple[date, str], _Serves] = {}
-        for chance in self._almanac.opportunities:
-            weight = response_table().priority_worth[chance.goal.priority - 1]
-            for day, share in chance.chances.items():
-                key = day, chance.spell.entry.id
-                had = found.get(key, _Serves(style=chance.goal.style))
-                counts, good = had.counts + weight * share, max(had.good, share)
-                found[key] = _Serves(counts, good, had.style)
-        return found
+    def _chance(self, day: date, spell: RockSpell, served: Sequence[Opportunity]) -> _Chance:
+        priority = response_table().priority_worth
+        counts = sum((priority[one.goal.priority - 1] * one.chances[day] for one in served), 0.0)
+        unserved = ROCK.trip_without_goal * spell.chance(day) if spell.is_trip else 0.0
+        good = max((one.chances[day] for one in served), default=0.0)
+        style = served[0].goal.style if served else Style.REDPOINT
+        return _Chance(day, spell, counts or unserved, counts, good, style)
 
     def _runs(self) -> Iterator[list[_Chance]]:
         """Days that could be used, in runs with breaks of more than the memory between."""
@@ -144,7 +123,7 @@ class RockCalendar:
         easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
         recipe = easy
         if role is RockRole.PROJECT:
-            recipe = self._dates.recipe(one.day, discipline, role, style=one.serves.style)
+            recipe = self._dates.recipe(one.day, discipline, role, style=one.style)
             if recipe is None:
                 recipe, role = easy, RockRole.EASY
         if recipe is None or window is None:
@@ -156,7 +135,7 @@ class RockCalendar:
         return RockDay(
             day=one.day, entry=one.spell.entry.id, discipline=discipline, role=role,
             recipe=recipe, easier=easy, start=window[0] + travel, minutes=minutes, worth=worth,
-            counts=one.serves.counts, good=one.serves.good, away=one.spell.is_trip,
+            counts=one.counts, good=one.good, away=one.spell.is_trip,
         )  # fmt: skip
 
     def _travel(self, one: _Chance) -> int:
@@ -174,15 +153,11 @@ class RockCalendar:
             wanted = table.long_minutes if away else ROCK.usual_minutes
         else:
             wanted = min(table.longest_minutes, room)
-        if recipe.disciplines and one.spell.entry.discipline in LONG:
+        if one.spell.entry.discipline in LONG:
             wanted = max(wanted, table.long_minutes)
         load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
-        minutes = (
-            int(min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute) * share)
-            // 15
-            * 15
-        )
-        minutes = max(minutes, table.shortest_minutes, recipe.least_minutes)
+        most = min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute)
+        minutes = max(quarters(most * share), table.shortest_minutes, recipe.least_minutes)
         return minutes if minutes <= room else None
 
     # --- the choice -------------------------------------------------------------------------
@@ -222,11 +197,8 @@ class RockCalendar:
 
         Of a trip that is its first usable day and the next, of a season its first week.
         """
-        spell = one.spell
-        if (
-            spell.span.length <= ROCK.short_spell_days
-            or spell.span.first < self._almanac.span.first
-        ):
+        spell, span = one.spell, one.spell.span
+        if span.length <= ROCK.short_spell_days or span.first < self._almanac.span.first:
             return False
         begins = self._begins[id(spell)]
         since = begins - timedelta(days=ROCK.fresh_after_days)
@@ -237,7 +209,8 @@ class RockCalendar:
     def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy."""
         table = rock_day_table()
-        back = self._levels.easy_until(one.day) and self._rules.active("session-return") is not None
+        care = self._dates.rules.active("session-return") is not None
+        back = care and self._levels.easy_until(one.day)
         if self._opens(one):
             easy = self._made(one, RockRole.EASY, share=table.first_share)
             return [replace(easy, first=True)] if easy else []
@@ -263,22 +236,16 @@ class RockCalendar:
                 if not past[-1] and not near:
                     yield 2, option
             elif past[-1]:
-                minutes = int(option.minutes * table.easy_share) // 15 * 15
-                least = max(table.shortest_minutes, option.recipe.least_minutes)
-                yield 1, replace(option, minutes=min(option.minutes, max(minutes, least)))
+                yield 1, part_of(option, table.easy_share)
             else:
                 yield 1, option
 
     def _most(self, one: _Chance, option: RockDay) -> int:
         """Days in seven: fewer where they would be more than a week's load, or at the start."""
-        table, away = rock_day_table(), one.spell.is_trip
-        most = table.in_seven_away if away else table.in_seven
-        opens = (one.day - one.spell.span.first).days
-        if (
-            not away
-            and one.spell.span.length > ROCK.short_season_days
-            and opens < ROCK.opening_days
-        ):
-            most = 1
+        table, span = rock_day_table(), one.spell.span
+        if one.spell.is_trip:
+            return table.in_seven_away
+        opens = (one.day - span.first).days < ROCK.opening_days
+        most = 1 if opens and span.length > ROCK.short_season_days else table.in_seven
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
-        return max(1, min(most, int(load))) if not away else most
+        return max(1, min(most, int(load)))

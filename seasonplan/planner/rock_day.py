@@ -11,8 +11,10 @@ from seasonplan.body.daylight import Rock
 from seasonplan.planner.care import harms, is_there
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table, rock_day_table
+from seasonplan.rules.tables import rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
+
+QUARTER = 15  # minutes: days on rock are told in whole quarters of an hour
 
 Taken = Mapping[date, Sequence[tuple[int, int]]]  # busy (from, to) in minutes after midnight
 
@@ -45,15 +47,13 @@ class RockDay:
         return self.recipe.load(self.minutes)
 
 
-class RockDates:
-    """What the dates of a year have for a day on rock."""
+class Dates:
+    """What the dates of a year have: what each day is, busy time, and rules on health."""
 
     def __init__(
         self, almanac: Almanac, *, book: Mapping[str, Recipe], rules: RuleBook, taken: Taken
     ) -> None:
-        self._almanac = almanac
-        self._rules = rules
-        self._taken = taken
+        self.almanac, self.book, self.rules, self.taken = almanac, book, rules, taken
         on_rock = (recipe for recipe in book.values() if recipe.role is not None)
         self._recipes = [recipe for recipe in on_rock if is_there(recipe, almanac.year)]
 
@@ -71,13 +71,13 @@ class RockDates:
         return found[0] if found else None
 
     def hurts(self, recipe: Recipe, day: date) -> bool:
-        return harms(recipe, self._almanac, day, rules=self._rules)
+        return harms(recipe, self.almanac, day, rules=self.rules)
 
     def window(self, day: date, rock: Rock) -> tuple[int, int] | None:
         """The longest time for that rock, the way with it, that no calendar takes."""
-        busy = sorted(self._taken.get(day, ()))
+        busy = sorted(self.taken.get(day, ()))
         best: tuple[int, int] | None = None
-        for start, end in self._almanac.rock_windows(day, rock):
+        for start, end in self.almanac.rock_windows(day, rock):
             at = start
             for begins, ends in [*busy, (end, end)]:
                 longest = best[1] - best[0] if best else 0
@@ -87,21 +87,28 @@ class RockDates:
         return best
 
 
+def quarters(minutes: float) -> int:
+    return int(minutes) // QUARTER * QUARTER
+
+
+def part_of(rock: RockDay, share: float) -> RockDay:
+    """A share of a day, but no shorter than such a day may be."""
+    shortest = max(rock_day_table().shortest_minutes, rock.recipe.least_minutes)
+    minutes = max(quarters(rock.minutes * share), min(shortest, rock.minutes))
+    return replace(rock, minutes=minutes)
+
+
 def fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:
     """A day at home, shorter where it would be more than its part of a week's load."""
     if rock.away:
         return rock
     part = share if rock.counts else wished / max(rock.load, 1.0)
-    if part >= 1:
-        return rock
-    shortest = max(rock_day_table().shortest_minutes, rock.recipe.least_minutes)
-    minutes = int(rock.minutes * part) // 15 * 15
-    return replace(rock, minutes=max(minutes, min(shortest, rock.minutes)))
+    return rock if part >= 1 else part_of(rock, part)
 
 
 def shorter(rock: RockDay) -> RockDay:
     """A wished day in a light week."""
-    minutes = int(rock.minutes * rock_day_table().easy_share) // 15 * 15
+    minutes = quarters(rock.minutes * rock_day_table().easy_share)
     return replace(rock, minutes=max(minutes, rock.recipe.least_minutes))
 
 
@@ -110,9 +117,8 @@ def easier(rock: RockDay) -> RockDay:
     assert rock.easier is not None
     minutes = rock.minutes
     if rock.role is RockRole.PROJECT:
-        minutes = int(minutes * rock_day_table().easy_share) // 15 * 15
+        minutes = quarters(minutes * rock_day_table().easy_share)
     return replace(
         rock, role=RockRole.EASY, recipe=rock.easier,
         minutes=max(minutes, rock_day_table().shortest_minutes, rock.easier.least_minutes),
-        worth=rock.counts * response_table().easy_day,
     )  # fmt: skip

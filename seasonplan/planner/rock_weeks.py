@@ -9,7 +9,6 @@ from collections.abc import Iterable
 from datetime import date
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import week_start
 from seasonplan.rules.tables import composing
 from seasonplan.year import Season, Trip, Window
 
@@ -31,6 +30,6 @@ def weeks_on_rock(almanac: Almanac, used: Iterable[OnRock]) -> dict[OnRock, int]
         if (day - last).days > NEW_AFTER_DAYS:
             first = day
         stays[rock] = first, day
-        begun = week_start(first, almanac.week_begins)
-        found[day, entry] = 1 + (week_start(day, almanac.week_begins) - begun).days // 7
+        begun = almanac.week_of(first)
+        found[day, entry] = 1 + (almanac.week_of(day) - begun).days // 7
     return found

@@ -14,11 +14,11 @@ from functools import cached_property
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.planner.candidates import Candidates, Variant
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates, Variant
 from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.planner.menus import making
-from seasonplan.planner.order import WAVES, Ending
+from seasonplan.planner.order import Ending
 from seasonplan.planner.values import PARTS
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import Rule
@@ -60,12 +60,13 @@ class Softs:
         rested = before.kind is Kind.REST
         if kind is Kind.STRENGTH:
             return book.active("base-first") if rested else None
-        light = before.kind in WAVES and not before.owes_light and bool(book.active("deload"))
+        waves = before.kind in TRAINED_IN_WAVES and book.active("deload") is not None
+        little = rested or (waves and not before.owes_light)
         begins = grid.cells[first].span.first
         week = Span(begins, begins + timedelta(days=7))
-        if not (rested or light) or not grid.almanac.rock_days.isdisjoint(week.days()):
-            return None
-        return book.active("work-before-lead-in") if kind is Kind.PERFORMANCE else None
+        waits = grid.almanac.rock_days.isdisjoint(week.days())
+        lead_in = kind is Kind.PERFORMANCE and waits
+        return book.active("work-before-lead-in") if lead_in and little else None
 
     def parts_between(self, before: Ending, kind: Kind, first: int) -> int:
         """What that costs, in parts of a point."""

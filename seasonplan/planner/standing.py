@@ -31,7 +31,6 @@ class Item(NamedTuple):
     hangs: int = 0
     rock: str | None = None
     role: RockRole | None = None
-    away: bool = False
 
     @property
     def load(self) -> float:
@@ -59,7 +58,7 @@ class Day:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
         self._note(item)
         left, longest = [], 0
-        for start, end in self.left if item.role is None and not item.away else ():
+        for start, end in self.left if item.role is None else ():
             if start <= item.start - travel < end:
                 start = -(-(item.start + item.minutes + travel) // STEP) * STEP
             if end - start >= LEAST_LEFT:
@@ -89,19 +88,22 @@ class Standing:
         self.in_a_row = 1 if frame.spared & HANGING else in_a_row
         self.done = done
         self.days = [Day(day) for day in frame.days]
-        self.first = frame.span.first
+        first = frame.span.first
         # what uses tissues hard near or in the week: its day, the tissues, the days kept after it
         self._hard: list[tuple[int, Recipe, int]] = []
         self._hard_days: set[int] = set()
         self._fingers: list[int] = []  # days of hard finger use, once for each session
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
         self.times: dict[str, int] = {}  # how often a recipe stands
-        for rock in (*frame.rock_before, *frame.rock_after):
-            self._use((rock.day - self.first).days, rock.recipe)
+        for rock in frame.rock_near:
+            self._use((rock.day - first).days, rock.recipe)
         for item in done:
-            self._use((item.day - self.first).days, item.recipe)
-        week = [item.recipe for item in done if (frame.span.last - item.day).days < 7]
-        self._hard_left = self._most_hard(len(frame.days)) - sum(map(self._counts, week))
+            self._use((item.day - first).days, item.recipe)
+        # of those that are over what lies in the same seven days
+        self.over = [item for item in done if (frame.span.last - item.day).days < 7]
+        spent = sum(self._counts(item.recipe) for item in self.over)
+        most = frame.most_hard or 0  # in a part of a week its part, where the rest is not known
+        self._hard_left = (most if done else most * len(frame.days) // 7) - spent
         self.load = 0.0
         self.hard_sessions = 0  # tests apart
         self.taken: dict[int, RockDay] = {}
@@ -212,18 +214,11 @@ class Standing:
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""
-        return max(0, self._hard_left) if self._counts(recipe) else len(self.days)
+        return self._hard_left if self._counts(recipe) else len(self.days)
 
     def _counts(self, recipe: Recipe) -> bool:
         """Whether it uses hard what has just come back."""
         return bool(recipe.hard_on & self.frame.spared)
-
-    def _most_hard(self, days: int) -> int:
-        """The most of such sessions; in a part of a week its part, where the rest is not known."""
-        most = self.frame.most_hard
-        if most is None:
-            return days
-        return most if self.done else most * days // 7
 
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Not too many of these days, with hard days that stand already, in a row."""
@@ -281,18 +276,15 @@ class Standing:
                 yield from sorted(self._ordered(day), key=lambda item: item.start)
 
     def _ordered(self, day: Day) -> Iterator[Item]:
-        by_slot: dict[int, list[Item]] = {}
+        by_slot: dict[tuple[int, int], list[Item]] = {}
         for item in day.items:
-            if item.role is not None or item.away:
+            if item.role is not None:
                 yield item
-                continue
-            by_slot.setdefault(_begins(day, item), []).append(item)
-        for begins, group in by_slot.items():
-            if len(group) == 1:  # stands where its free time begins
-                yield group[0]
-                continue
+            else:
+                by_slot.setdefault(_free_time(day, item), []).append(item)
+        for (begins, ends), group in by_slot.items():
             in_order = list(self._timed(begins, sorted(group, key=_fresh_first)))
-            if max(item.start + item.minutes for item in in_order) > _ends(day, begins):
+            if max(item.start + item.minutes for item in in_order) > ends:
                 group.sort(key=lambda item: (Need.DAYLIGHT in item.recipe.needs, item.start))
                 in_order = list(self._timed(begins, group))
             yield from in_order
@@ -314,13 +306,10 @@ class Standing:
             ended, back = start + item.minutes, travel
 
 
-def _ends(day: Day, begins: int) -> int:
-    return next((end for start, end in day.frame.free if start == begins), 24 * 60)
-
-
-def _begins(day: Day, item: Item) -> int:
-    free = day.frame.free
-    return next((start for start, end in free if start <= item.start < end), item.start)
+def _free_time(day: Day, item: Item) -> tuple[int, int]:
+    """That in which a session stands."""
+    free = (time for time in day.frame.free if time[0] <= item.start < time[1])
+    return next(free, (item.start, 24 * 60))
 
 
 def _fresh_first(item: Item) -> tuple[int, bool, str]:
@@ -338,4 +327,4 @@ def item_again(one: Session, day: DayFrame, book: Mapping[str, Recipe]) -> Item 
             return None
     elif not any(a <= one.minute and one.minute + one.minutes <= b for a, b in day.free):
         return None
-    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role, day.away)
+    return Item(recipe, one.day, one.minute, one.minutes, one.hangs, one.rock, one.role)

@@ -15,21 +15,21 @@ from math import inf
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span
 from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
-from seasonplan.planner.candidates import Role
+from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
-from seasonplan.planner.kept import ComposedWeek, Kept, book_key
+from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, Returning
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import RockDay, Taken
+from seasonplan.planner.rock_day import Dates, RockDay, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
@@ -56,8 +56,8 @@ class Weeks:
         self.grid = grid
         self.almanac: Almanac = grid.almanac
         self.rules = rules
-        self.taken = taken or {}
         self.book: Mapping[str, Recipe] = recipes(self.almanac.year.recipes)
+        self._dates = Dates(self.almanac, book=self.book, rules=rules, taken=taken or {})
         self.known_done: Mapping[date, float] = grid.accepted.done if grid.accepted else done or {}
         self.done = self.known_done if rules.active("missed-weeks") else {}
         borne = grid.accepted.borne(self.almanac) if grid.accepted else {}
@@ -65,28 +65,20 @@ class Weeks:
         hurt = rules.active("injury-caps") is not None
         levels = Levels(self.almanac, done=self.done, borne=borne, back=back, hurt=hurt)
         self.levels = levels.bounded(caps or {})
-        self._book_key = book_key(self.almanac.year)
+        self._book_key = repr(self.almanac.year.recipes)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._look(self._rock_days())
-
-    def _rock_days(self) -> dict[date, RockDay]:
-        """The rock calendar under the levels of now."""
-        return RockCalendar(
-            self.almanac, self.levels, book=self.book, rules=self.rules, taken=self.taken
-        ).days
+        self._look(RockCalendar(self._dates, self.levels).days)
 
     def _look(self, rock: dict[date, RockDay]) -> None:
         """What the days allow with those days on rock; no week is known yet."""
         self.rock = rock
-        made = Frames(
-            self.almanac, self.levels, rock, book=self.book, rules=self.rules, taken=self.taken
-        )
+        made = Frames(self._dates, self.levels, rock)
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         for name in ("_holds", "usable", "_usable"):
             self.__dict__.pop(name, None)
         self._known: dict[tuple[object, ...], ComposedWeek] = {}
         self._amounts: dict[tuple[object, ...], Amount] = {}
-        self._held: dict[tuple[Kind, Emphasis], float] = {}
+        self._held: dict[str, float] = {}
         self._kept: dict[int, Kept] = {}
         self._normal: dict[tuple[int, Role], ComposedWeek] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
@@ -102,7 +94,7 @@ class Weeks:
         as long as the days on rock do."""
         other = copy(self)
         other.levels = self.levels.bounded(caps)
-        rock = other._rock_days()
+        rock = RockCalendar(self._dates, other.levels).days
         if rock != self.rock:
             other._look(rock)
             return other
@@ -135,13 +127,12 @@ class Weeks:
 
     def _held_by(self, kind: Kind, emphasis: Emphasis) -> float:
         """The same for one menu."""
-        key = (kind, emphasis)
-        if key not in self._held:
-            self._held[key] = self._most_held(kind, emphasis)
-        return self._held[key]
-
-    def _most_held(self, kind: Kind, emphasis: Emphasis) -> float:
         name = menu_name(kind, emphasis)
+        if name not in self._held:
+            self._held[name] = self._most_held(name, kind, emphasis)
+        return self._held[name]
+
+    def _most_held(self, name: str, kind: Kind, emphasis: Emphasis) -> float:
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
         free = [one for c in whole if not (one := self.frames[c.index]).level.back]
         free = [one for one in free if not one.has_rock] or free
@@ -228,29 +219,17 @@ class Weeks:
     # --- orders -----------------------------------------------------------------------------------
 
     def _order(self, cell: Cell, role: Role) -> Order:
-        kind, emphasis = role.kind, role.emphasis
-        frame, shares = self.frames[cell.index], week_shares()
+        kind, emphasis, frame = role.kind, role.emphasis, self.frames[cell.index]
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
-        share = shares.lead_in if lead_in else getattr(shares, kind.value)
-        if role.light:
-            share *= shares.light
-        part = frame.days_home / 7
-        usual, most, back = frame.level.load * part, inf, min(1.0, frame.level.share)
-        if not frame.has_rock:
-            usual = min(usual, self._holds * part)
-            if kind in (Kind.BASE, Kind.STRENGTH):
-                most = self._held_by(kind, emphasis) * part
-        usual, most = usual * back, most * back
-        aim = min(usual * share, most)
-        if role.light:
-            aim = min(aim, self._light_aim(cell, role))
+        normal = self._normal_week(cell, role) if role.light or role.test else None
+        aim, part = self._aim(cell, role, lead_in=lead_in, normal=normal), frame.days_home / 7
         spent = self.spent(cell)
-        week = week_start(cell.span.first, self.almanac.week_begins)
+        week = self.almanac.week_of(cell.span.first)
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        normal = self._normal_week(cell, role) if role.light or role.test else None
+        whole = frame.level.load * part * frame.level.share * getattr(week_shares(), kind.value)
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
@@ -266,10 +245,29 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
-            whole=round(usual * getattr(shares, kind.value)) if frame.has_rock else 0,
+            whole=round(whole) if frame.has_rock else 0,
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
+
+    def _aim(self, cell: Cell, role: Role, *, lead_in: bool, normal: ComposedWeek | None) -> float:
+        """The load of a week, as if none of its days were over."""
+        kind, frame, shares = role.kind, self.frames[cell.index], week_shares()
+        share = shares.lead_in if lead_in else getattr(shares, kind.value)
+        if role.light:
+            share *= shares.light
+        part = frame.days_home / 7
+        usual, most, back = frame.level.load * part, inf, frame.level.share
+        if not frame.has_rock:
+            usual = min(usual, self._holds * part)
+            if kind in TRAINED_IN_WAVES:
+                most = self._held_by(kind, role.emphasis) * part
+        aim = min(usual * back * share, most * back)
+        if normal and role.light:  # lighter than what a normal week really holds
+            waves = kind in TRAINED_IN_WAVES
+            light = self._lighter(cell, normal.load) if waves else shares.light * normal.load
+            aim = min(aim, light)
+        return aim
 
     def spent(self, cell: Cell) -> float:
         """The load of the days that are over of the week in which a cell lies."""
@@ -279,19 +277,12 @@ class Weeks:
     def _slack(self, frame: Frame, *, beyond: float, part: float) -> float:
         """How far hangs may go beyond: in weeks back no further than their share of the most."""
         level, usual = frame.level, composing().fit.slack_load
-        if level.back is None or not level.by_steps:
+        if level.share == 1:
             return usual
         return min(usual, max(0.0, level.share * self.levels.body.top * part - beyond))
 
-    def _light_aim(self, cell: Cell, role: Role) -> float:
-        """Lighter than what a normal week really holds, and than the week before where life made
-        that one small."""
-        holds = self._normal_week(cell, role).load
-        if role.kind not in (Kind.BASE, Kind.STRENGTH):
-            return week_shares().light * holds
-        return self._lighter(cell, holds)
-
     def _lighter(self, cell: Cell, holds: float) -> float:
+        """Than a week that holds so much, and than the one before where life made that small."""
         fit = composing().fit
         before = fit.light_after * self.frames[cell.index].before_share
         return min(week_shares().light * holds, max(before, fit.light_least) * holds)
@@ -333,7 +324,7 @@ class Weeks:
             return FingerAsk()
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
-            seconds = min(seconds, table.a_session * frame.level.back.finger_days[frame.level.nth])
+            seconds = min(seconds, table.a_session * frame.level.back)
         if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
             return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
         light = role.light and not name.startswith(LEAD_IN)
@@ -358,9 +349,9 @@ class Weeks:
         return (next((d for d in self.rock_that_counts if d >= first), first) - first).days
 
     def _given_order(self, cell: Cell) -> Order:
-        frame, light = self.frames[cell.index], self.light_while_hurt(cell)
-        order = self._returning.order(cell, frame, serving=self._serving)
-        if self._returning.hangs(cell):
+        frame, light = self.frames[cell.index], self.returning.light(cell)
+        order = self.returning.order(cell, frame, serving=self._serving)
+        if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
             order = order._replace(fingers=self._fingers(frame, RETURN, role, aim=order.aim))
         if light:
@@ -368,12 +359,9 @@ class Weeks:
             order = order._replace(aim=round(aim), light=True, climb_longer=False)
         return order
 
-    def light_while_hurt(self, cell: Cell) -> bool:
-        """Whether it is a light week of a return from an injury."""
-        return self._returning.light(cell)
-
     @cached_property
-    def _returning(self) -> Returning:
+    def returning(self) -> Returning:
+        """The weeks in which something is hurt."""
         return Returning(self.almanac, self.rules)
 
     # --- composing --------------------------------------------------------------------------------

@@ -159,7 +159,7 @@ def test_who_has_short_days_only_keeps_to_short_sessions() -> None:
         ask = few.ask(200, most_days=5, light=False)
         assert [one.recipe for one in ask.hangs] == [name]
         assert ask.hangs[0].count <= 3
-    for seconds, count, sessions in ((70, 7, 2), (50 + 50, 10, 2), (110, 11, 3), (200, 20, 3)):
+    for seconds, count, sessions in ((70, 7, 2), (50 + 50, 10, 2), (110, 11, 3), (200, 15, 3)):
         few = splitter(Spread.FEW_AND_LONG, short_days=39)
         ask = few.ask(seconds, most_days=5, light=False)
         assert ask.hangs == (Hang(KEPT, count, sessions),)

@@ -8,7 +8,7 @@ from itertools import combinations, pairwise, product
 from typing import Any
 
 import pytest
-from plan_maker import a_year, absence, day, injury, trip
+from plan_maker import a_year, absence, day, injury, span, trip
 from small_week import hangs, hard, on_rock, recipe
 
 from seasonplan.body.almanac import Almanac
@@ -16,7 +16,7 @@ from seasonplan.planner.care import harms, is_young, ramps
 from seasonplan.planner.frames import Frame, Frames
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.rock_day import RockDay
+from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
@@ -41,10 +41,9 @@ def frames_of(
 ) -> list[Frame]:  # fmt: skip
     """The frame of every cell."""
     almanac = Almanac(year)
-    made = Frames(
-        almanac, Levels(almanac), {day(n): one for n, one in sorted((rock or {}).items())},
-        book=book, rules=rules or book_of(year), taken=taken or {},
-    )  # fmt: skip
+    dates = Dates(almanac, book=book, rules=rules or book_of(year), taken=taken or {})
+    days = {day(n): one for n, one in sorted((rock or {}).items())}
+    made = Frames(dates, Levels(almanac), days)
     return [made.frame(cell) for cell in Grid(almanac).cells]
 
 
@@ -155,12 +154,11 @@ def test_rock_and_trips_around_a_week_are_known_as_far_as_they_matter() -> None:
     """Four days, the rule on fresh fingers being as long, and what hard recipes keep clear."""
     rock = {n: on_rock(n, RockRole.EASY) for n in (2, 3, 6, 8, 14, 17, 18)}
     week = frames_of(daily(), rock=rock)[1]
-    assert [one.day for one in week.rock_before] == [day(3), day(6)]
-    assert [one.day for one in week.rock_after] == [day(14), day(17)]
+    assert [one.day for one in week.rock_near] == [day(3), day(6), day(14), day(17)]
     assert [one.rock for one in week.days if one.rock] == [rock[8]]
     assert week.fresh_days == 4
     fresh = daily(rules={"session-fresh": {"limit": 9}})
-    assert len(frames_of(fresh, rock=rock)[1].rock_before) == 3
+    assert len(frames_of(fresh, rock=rock)[1].rock_near) == 6
     off = book_of(daily()).without("session-fresh")
     assert {one.fresh_days for one in frames_of(daily(), rules=off)} == {0}
     for first, begins in ((13, (day(13),)), (18, (day(18),)), (19, ()), (7, ())):
@@ -229,6 +227,18 @@ def test_hangs_of_the_first_week_are_light_after_ten_days_off() -> None:
         year = daily(8, absences=[absence(28 - off, off)])
         loose = frames_of(year, rules=book_of(year).without("session-return"))
         assert all({"hang", "light"} <= one.allowed for week in loose for one in week.days)
+
+
+def test_nothing_at_home_is_at_the_limit_in_the_first_week_after_ten_days_off() -> None:
+    """In the week after, and after fewer days off, it may be."""
+    limit = {Need.WALL: "limit", Need.ROCK: "project"}
+    book = {**BOOK, **{n: hard(n, stress=3, needs=(need,)) for need, n in limit.items()}}
+    for off, may in ((9, True), (10, False), (21, False)):
+        year = daily(8, absences=[absence(28 - off, off)], sessions={"has": ["wall"]})
+        days = [one for week in frames_of(year, book=book) for one in week.days]
+        first = [one.allowed for one in days if one.day in span(28, 7)]
+        assert all(("limit" in allowed) is may and "project" in allowed for allowed in first)
+        assert all("limit" in one.allowed for one in days if one.day in span(35, 7))
 
 
 # --- what there is to train on --------------------------------------------------------------------

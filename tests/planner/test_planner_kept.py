@@ -70,8 +70,8 @@ OTHERS = {
     "a day without fingers": frame([60] * 7, ["soft"], days={0: {"fingers": False}}),
     "a day away": frame([60] * 7, ["soft"], days={0: {"away": True}}),
     "rock on a day": frame([60] * 7, ["soft"], days={0: {"rock": on_rock(0)}}),
-    "rock before": frame([60] * 7, ["soft"], rock_before=(on_rock(-1),)),
-    "rock after": frame([60] * 7, ["soft"], rock_after=(on_rock(7),)),
+    "rock before": frame([60] * 7, ["soft"], rock_near=(on_rock(-1),)),
+    "rock after": frame([60] * 7, ["soft"], rock_near=(on_rock(7),)),
     "a trip": frame([60] * 7, ["soft"], trips_begin=(day(7),)),
     "the week after": frame([60] * 7, ["soft"], open_after=(True,)),
     "the last day kept free": frame([60] * 7, ["soft"], since_free=2),
@@ -148,7 +148,7 @@ def test_dose_and_load_of_a_week_are_sums_over_its_sessions() -> None:
 
 
 def test_a_week_moved_keeps_hours_roles_and_rock() -> None:
-    rock = item(HARD, 2, rock="season", role=RockRole.PROJECT, away=True, hangs=3)
+    rock = item(HARD, 2, rock="season", role=RockRole.PROJECT, hangs=3)
     week = ComposedWeek(day(0), (rock,), NOTHING, 1.0, 1.0)
     assert week.on(day(0)) is week
     (moved,) = week.on(day(14)).items

@@ -16,7 +16,7 @@ from seasonplan.body.daylight import daylight_at
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import RockDates, RockDay
+from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing, response_table, rock_day_table
@@ -34,8 +34,8 @@ def a_rock(name: str, role: RockRole, *disciplines: Discipline, **fields: Any) -
     return recipe(name, role=role, disciplines=disciplines or (Discipline.SPORT,), **fields)
 
 
-def dates_of(year: Year, *book: Recipe, taken: Taken | None = None) -> RockDates:
-    return RockDates(
+def dates_of(year: Year, *book: Recipe, taken: Taken | None = None) -> Dates:
+    return Dates(
         Almanac(year), book={one.id: one for one in book}, rules=book_of(year), taken=taken or {}
     )
 
@@ -49,10 +49,8 @@ def wide(weeks: int = 10, **fields: Any) -> Year:
 def chosen(year: Year, *, taken: Taken | None = None) -> list[RockDay]:
     """The days that go to the rock."""
     almanac = Almanac(year)
-    found = RockCalendar(
-        almanac, Levels(almanac), book=recipes(), rules=book_of(year), taken=taken or {}
-    )
-    return list(found.days.values())
+    dates = Dates(almanac, book=recipes(), rules=book_of(year), taken=taken or {})
+    return list(RockCalendar(dates, Levels(almanac)).days.values())
 
 
 def numbers(days: Sequence[RockDay]) -> list[int]:
@@ -222,8 +220,8 @@ def outing(first: int, days: int, **fields: Any) -> Outing:
 
 def wished(year: Year, taken_days: Mapping[int, RockDay] | None = None) -> list[RockDay]:
     almanac = Almanac(year)
-    dates = RockDates(almanac, book=recipes(), rules=book_of(year), taken={})
-    made = Outings(almanac, Levels(almanac), dates)
+    dates = Dates(almanac, book=recipes(), rules=book_of(year), taken={})
+    made = Outings(dates, Levels(almanac))
     return list(made.days({day(n): one for n, one in (taken_days or {}).items()}))
 
 
@@ -309,7 +307,7 @@ def test_a_mountain_season_that_was_led_up_to_opens_with_a_whole_easy_day() -> N
 
 def test_a_hurt_part_keeps_from_an_outing_what_would_load_it() -> None:
     year = wide(outings=[outing(0, 70)], injuries=[injury(14, easy=28, building=35, full=42)])
-    dates = RockDates(Almanac(year), book=recipes(), rules=book_of(year), taken={})
+    dates = Dates(Almanac(year), book=recipes(), rules=book_of(year), taken={})
     for one in wished(year):
         assert not dates.hurts(one.recipe, one.day)
     assert dates.hurts(hard("hard"), day(15)) and not dates.hurts(hard("hard"), day(7))

@@ -12,7 +12,7 @@ from plan_maker import a_year, absence, day, goal, season, trip
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock import ROCK, RockCalendar
-from seasonplan.planner.rock_day import RockDay
+from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.planner.rock_weeks import weeks_on_rock
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
@@ -39,11 +39,9 @@ def a_season(**fields: Any) -> Year:
 
 def chosen(year: Year, *, busy: Sequence[int] = ()) -> list[RockDay]:
     almanac = Almanac(year)
-    made = RockCalendar(
-        almanac, Levels(almanac), book=recipes(), rules=book_of(year),
-        taken={day(n): ((0, 1440),) for n in busy},
-    )  # fmt: skip
-    return list(made.days.values())
+    taken = {day(n): ((0, 1440),) for n in busy}
+    dates = Dates(almanac, book=recipes(), rules=book_of(year), taken=taken)
+    return list(RockCalendar(dates, Levels(almanac)).days.values())
 
 
 def minutes(days: Sequence[RockDay], role: RockRole = RockRole.PROJECT) -> set[int]:

@@ -25,11 +25,10 @@ from small_week import (
 )
 
 from seasonplan.plan import Session
-from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.standing import TEST, Item, Standing, item_again
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import after_days_off, composing, usual_hours
+from seasonplan.rules.tables import composing, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 
 EASY, SOFT = recipe("easy", rpe=1.0), recipe("soft")
@@ -213,18 +212,18 @@ def test_after_two_days_on_rock_running_only_mobility() -> None:
 def test_days_around_the_week_are_looked_at_too() -> None:
     """A project on the day after it makes an eve of its last day, two before it a day of rest."""
     after: tuple[RockDay, ...] = (on_rock(7),)
-    assert open_to(project_on(rock_after=after), 6)[6] == {"easy"}
+    assert open_to(project_on(rock_near=after), 6)[6] == {"easy"}
     before = (on_rock(-2), on_rock(-1))
-    assert open_to(project_on(rock_before=before), 0)[0] == {"easy"}
+    assert open_to(project_on(rock_near=before), 0)[0] == {"easy"}
     assert open_to(project_on(trips_begin=(day(7),)), 6)[6] == {"easy"}
     easy = (on_rock(7, RockRole.EASY),)
-    assert open_to(project_on(rock_after=easy), 6)[6] == set(NAMES)
+    assert open_to(project_on(rock_near=easy), 6)[6] == set(NAMES)
 
 
 def test_before_a_season_opens_the_fingers_are_kept_fresh_for_as_long_as_the_rule_says() -> None:
     first = (on_rock(7, RockRole.EASY, first=True),)
     for days in range(5):
-        at = project_on(rock_after=first, fresh_days=days)
+        at = project_on(rock_near=first, fresh_days=days)
         kept = {n for n in range(7) if not may_stand(at, n, HANG)}
         assert kept == set(range(7 - days, 7))
         assert all(may_stand(at, n, SOFT) and may_stand(at, n, LIGHT) for n in range(7))
@@ -275,14 +274,14 @@ def test_hard_sessions_are_clear_just_where_they_keep_their_distance() -> None:
 
 
 def test_hard_rock_and_sessions_that_are_over_count_over_the_edge_of_the_week() -> None:
-    at = standing(frame(WEEK, rock_before=(on_rock(-1),), rock_after=(on_rock(7),)))
+    at = standing(frame(WEEK, rock_near=(on_rock(-1), on_rock(7))))
     assert [at.clear(n, HARD) for n in (0, 1, 5, 6)] == [False, True, True, False]
     done = standing(frame(WEEK), done=[item(LONG, -2)])
     assert [done.clear(n, HARD) for n in range(4)] == [False, False, True, True]
 
 
 def test_what_is_not_hard_stands_anywhere() -> None:
-    at = standing(frame(WEEK, rock_before=(on_rock(-1),)))
+    at = standing(frame(WEEK, rock_near=(on_rock(-1),)))
     at.put(3, item(HARD, 3))
     assert all(at.clear(n, SOFT) for n in range(7))
 
@@ -371,17 +370,6 @@ def test_tries_at_the_limit_do_not_end_a_row_of_days_that_began_in_the_week_befo
     """Free in the middle of the week: three days running from its fourth day on are its own."""
     at = standing(frame(WEEK, [LIMIT.id], since_free=since, days={2: {"rest": True}}), in_a_row=3)
     assert {0, 1, 3, 4, 5} - {*at.open(LIMIT)} == barred
-
-
-@pytest.mark.parametrize(("days", "nth", "may"), [(5, 0, 7), (10, 0, 0), (10, 1, 7), (21, 0, 0)])
-def test_nothing_is_at_the_limit_in_the_first_week_after_ten_days_off(
-    days: int, nth: int, may: int
-) -> None:
-    back = WeekLevel(
-        load=1000.0, hang_seconds=100.0, finger_days=3, back=after_days_off(days), nth=nth
-    )
-    at = standing(frame(WEEK, [LIMIT.id, HARD.id], level=back))
-    assert (len(at.open(LIMIT)), len(at.open(HARD))) == (may, 7)
 
 
 @pytest.mark.parametrize(("tissue", "row"), [("wrists", 1), ("elbows", 1), ("knees", 2)])

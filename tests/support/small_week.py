@@ -79,8 +79,8 @@ def frame(
         for n, times in enumerate(free)
     ]
     values: dict[str, Any] = {
-        "level": WeekLevel(load=1000.0, hang_seconds=100.0, finger_days=3), "rock_before": (),
-        "rock_after": (), "trips_begin": (), "open_after": (), "home_wall": True,
+        "level": WeekLevel(load=1000.0, hang_seconds=100.0, finger_days=3), "rock_near": (),
+        "trips_begin": (), "open_after": (), "home_wall": True,
     }  # fmt: skip
     return Frame(span=span(first, len(made)), days=tuple(made), **(values | fields))
 
