@@ -17,9 +17,10 @@ from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
 from seasonplan.planner.standing import STEP, TEST, Item, Standing
 from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Recipe
-from seasonplan.rules.tables import composing, table
-from seasonplan.vocabulary import Kind
+from seasonplan.rules.tables import composing, rock_day_table, table
+from seasonplan.vocabulary import Kind, RockRole
 
+PROJECT_MINUTES = rock_day_table().project_minutes
 SAME = composing().same
 _Course = Sequence[Recipe]  # the first that can be done
 _Stage = tuple[tuple[int, Item], ...]  # what stood by then
@@ -160,9 +161,17 @@ class _Composer:
             self.at.taken[n] = rock
 
     def _held(self, days: list[tuple[int, RockDay]]) -> list[tuple[int, RockDay]]:
-        """Days at home, shorter where together they would be more than a week's load."""
-        home = [rock.load for _, rock in days if not rock.away and rock.counts]
-        share = FIT.rock_share * self.order.whole / max(sum(home), 1.0)
+        """Days at home, shorter where together they would be more than a week's load; of several
+        projects that would then be too short for tries the least is an easy day."""
+        home = {n: rock for n, rock in days if not rock.away and rock.counts}
+        load = sum(rock.load for rock in home.values())
+        share = FIT.rock_share * self.order.whole / max(load, 1.0)
+        projects = [(rock.worth, -n) for n, rock in home.items() if rock.role is RockRole.PROJECT]
+        if load > self.order.whole and len(projects) > 1:
+            least = -min(projects)[1]
+            minutes = min(1.0, share) * home[least].minutes
+            if minutes < PROJECT_MINUTES and home[least].easier is not None:
+                return self._held([(n, easier(r) if n == least else r) for n, r in days])
         wished = FIT.wished_share * self.order.whole
         return [(n, fitted(rock, share=share, wished=wished)) for n, rock in days]
 

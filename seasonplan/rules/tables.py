@@ -118,6 +118,7 @@ class RockDayTable(FrozenModel):
     ends: int
     least_minutes: int
     shortest_minutes: int
+    project_minutes: int
     long_minutes: int
     longest_minutes: int
     in_a_row: int

@@ -98,6 +98,25 @@ def test_days_at_home_are_no_more_together_than_a_share_of_a_weeks_load() -> Non
     assert [one.minutes for one in found] == [240] * 3
 
 
+@pytest.mark.parametrize(
+    ("minutes", "whole", "roles"),
+    [(120, 1600, ["easy", "project"]), (120, 2000, ["project", "project"]),
+     (150, 1600, ["easy", "project"]), (150, 2100, ["project", "project"]),
+     (240, 3300, ["project", "project"])],
+)  # fmt: skip
+def test_of_two_projects_that_the_load_leaves_no_time_for_tries_one_is_an_easy_day(
+    minutes: int, whole: float, roles: list[str]
+) -> None:
+    """An effort of 8: 120 minutes are 960, 150 are 1200; together no more than 1.2 of the week."""
+    assert FIT.rock_share == 1.2 and rock_day_table().project_minutes == 150
+    two = {n: on_rock(n, minutes=minutes, worth=n / 10) for n in (2, 5)}
+    found = rock_of(Kind.PERFORMANCE, two, whole=whole)
+    assert [str(one.role) for one in found] == roles
+    assert sum(one.load for one in found) <= 1.2 * whole
+    alone = rock_of(Kind.PERFORMANCE, {5: two[5]}, whole=whole)
+    assert [str(one.role) for one in alone] == ["project"]
+
+
 # --- courses in order of need ---------------------------------------------------------------------
 
 
