@@ -25,7 +25,6 @@ from seasonplan.rules.tables import (
     DaysOff,
     after_days_off,
     composing,
-    days_off_table,
     light_hangs_from,
     response_table,
     table,
@@ -137,10 +136,11 @@ class Levels:
         return rows | self._back_from_long_trips()
 
     def _back_from_long_trips(self) -> dict[date, DaysOff]:
-        """The same after long climbing trips, which leave more to get over than a few days hold."""
+        """The same after long climbing trips, as after half as many days off."""
         trips = [trip for trip in self._almanac.year.trips if trip.climbing]
         long = [trip.span for trip in trips if trip.span.length >= LIMITS.long_trip_days]
-        return {span.after: days_off_table()[0] for span in long if self._trains(span.after)}
+        rows = {s.after: after_days_off(s.length // 2) for s in long if self._trains(s.after)}
+        return {day: row for day, row in rows.items() if row is not None}
 
     def _trains(self, day: date) -> bool:
         return self._kind(day) not in (*AWAY, Kind.TRIP)

@@ -140,6 +140,15 @@ def test_a_week_on_a_climbing_trip_brings_no_step_and_takes_none() -> None:
     assert steps(roomy(6, trips=[trip(7, 7)])) == [0, 1, 1, 2, 2, 3]
 
 
+@pytest.mark.parametrize(("days", "row"), [(9, None), (10, 5), (19, 5), (20, 10), (42, 21)])
+def test_after_a_long_climbing_trip_load_comes_back_as_after_half_as_many_days_off(
+    days: int, row: int | None
+) -> None:
+    ends = Levels(Almanac(roomy(12, trips=[trip(7, days)]))).off_ends
+    assert [one.days for one in ends.values()] == ([row] if row else [])
+    assert set(ends) <= {day(7 + days)}
+
+
 def test_training_after_a_season_goes_on_from_where_it_was() -> None:
     """Days on rock may be more from week to week; what one trains after them is not."""
     year = roomy(8, seasons=[season(14, 28)], goals=[goal()])
