@@ -154,7 +154,7 @@ class RockCalendar:
         else:
             wanted = min(table.longest_minutes, room)
         if one.spell.entry.discipline in LONG:
-            wanted = max(wanted, table.long_minutes)
+            wanted = max(wanted, table.long_minutes, climber.rock_minutes or 0)
         load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
         most = min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute)
         minutes = max(quarters(most * share), table.shortest_minutes, recipe.least_minutes)

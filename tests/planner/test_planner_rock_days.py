@@ -153,6 +153,20 @@ def test_on_a_trip_there_is_no_way_to_the_rock() -> None:
     assert {one.start for one in chosen(away)} == {60 * TABLE.begins[Discipline.SPORT]}
 
 
+@pytest.mark.parametrize(
+    ("discipline", "said", "long"),
+    [("mountain", 420, 420), ("mountain", 240, 300), ("mountain", None, 300), ("sport", 420, 300)],
+)
+def test_a_long_day_in_the_mountains_is_no_shorter_on_a_trip_than_at_home(
+    discipline: str, said: int | None, long: int
+) -> None:
+    away = a_season(
+        seasons=(), trips=[trip(14, 14, place="Karst", discipline=discipline)],
+        discipline=discipline, climber={"rock_minutes": said},
+    )  # fmt: skip
+    assert TABLE.long_minutes == 300 and minutes(chosen(away)) == {long}
+
+
 def test_the_first_days_back_and_the_last_of_a_trip_are_easy() -> None:
     """Four days after days off, where the rule on coming back is on."""
     named = {"rock_days": ("wednesday", "saturday", "sunday")}
