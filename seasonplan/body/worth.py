@@ -68,10 +68,10 @@ def shortfall_worth(steps: float) -> float:
     return next(slope for upto, slope in response_table().shortfall if steps <= upto or upto == 9)
 
 
-def around(steps: float, quality: Quality) -> float:
-    """The same on both sides of the start: what comes and goes within weeks is now above, now
-    below it."""
-    aside = response_table().aside.get(quality, 0.0)
+def around(steps: float) -> float:
+    """The same on both sides of the start: on the days that count a level is now above, now below
+    it."""
+    aside = response_table().aside
     return (shortfall_worth(steps + aside) + shortfall_worth(steps - aside)) / 2
 
 
@@ -99,9 +99,9 @@ class FormWorth:
         """Points for each unit of level of each quality: the slope at the start."""
         step = log1p(response_table().step)
         return tuple(
-            self.worth * weight * around(asked - own, quality) / ((1 + level) * step)
-            for quality, weight, asked, own, level in zip(
-                QUALITIES, self.weights, self.asked, body.rating, body.start, strict=True
+            self.worth * weight * around(asked - own) / ((1 + level) * step)
+            for weight, asked, own, level in zip(
+                self.weights, self.asked, body.rating, body.start, strict=True
             )
         )
 

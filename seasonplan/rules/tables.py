@@ -311,7 +311,7 @@ class ResponseTable(FrozenModel):
     easy_day: float
     all_year: float
     beyond: float
-    aside: dict[Quality, float]
+    aside: float
     load_step: float
     year_rise: float
     year_careful: float
@@ -368,7 +368,7 @@ def response_table() -> ResponseTable:
         easy_day=raw["worth"]["easy_day"],
         all_year=raw["worth"]["all_year"],
         beyond=raw["worth"]["beyond"],
-        aside={Quality(name): each for name, each in raw["worth"]["aside"].items()},
+        aside=raw["worth"]["aside"],
         load_step=raw["load"]["step"],
         year_rise=raw["load"]["year"],
         year_careful=raw["load"]["year_careful"],

@@ -14,7 +14,7 @@ from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.needs import lacking
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.verdict import broken
-from seasonplan.days import ONE_DAY, week_start
+from seasonplan.days import ONE_DAY, Span, week_start
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
@@ -102,8 +102,10 @@ class Fresh:
 
 
 def _openings(table: Timetable) -> set[date]:
-    """First days on rock of the seasons and windows that begin easily."""
+    """First days on rock of the seasons and windows that begin easily: no rock, nor a trip to some,
+    lies shortly before."""
     days = sorted({one.day for one in table.sessions if one.role is not None and one.rock})
+    trips = [spell.span for spell in table.sheet.almanac.spells if spell.is_trip]
     found = set()
     for spell in table.sheet.almanac.spells:
         if spell.span.length <= ROCK.short_spell_days or spell.is_trip:
@@ -111,8 +113,8 @@ def _openings(table: Timetable) -> set[date]:
         first = next((d for d in days if d in spell.span), None)
         if first is None or (first - spell.span.first).days >= ROCK.opening_days:
             continue
-        since = first - timedelta(days=ROCK.fresh_after_days)
-        if not any(since <= d < first for d in days):
+        since = Span(spell.span.first - timedelta(days=ROCK.fresh_after_days), first)
+        if not any(day in since for day in days) and not any(map(since.meet, trips)):
             found.add(first)
     return found & {
         one.day
