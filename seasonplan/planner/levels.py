@@ -140,25 +140,33 @@ class Levels:
         """The same after long climbing trips, which leave more to get over than a few days hold."""
         trips = [trip for trip in self._almanac.year.trips if trip.climbing]
         long = [trip.span for trip in trips if trip.span.length >= LIMITS.long_trip_days]
-        return {span.after: days_off_table()[0] for span in long if self._trains(span.after)}
+        ends = [span.after for span in long if self._kind(span.after) not in (*AWAY, Kind.TRIP)]
+        return dict.fromkeys(ends, days_off_table()[0])
 
-    def _trains(self, day: date) -> bool:
-        return self._kind(day) not in (*AWAY, Kind.TRIP)
+    def _weeks_back(self) -> dict[date, tuple[float, int]]:
+        """Share and finger days of the weeks back, by their first day; a few days use up none."""
+        found: dict[date, tuple[float, int]] = {}
+        to_come: list[tuple[float, int]] = []
+        for week in self._almanac.weeks():
+            begins = next((day for day in week.days() if day in self.off_ends), None)
+            if begins is not None:
+                row = self.off_ends[begins]
+                to_come = list(zip(row.shares, row.finger_days, strict=False))
+            if to_come:
+                found[week.first] = to_come[0]
+            if begins is None or (week.after - begins).days >= MOST_OF_A_WEEK:
+                to_come = to_come[1:]
+        return found
 
     def _walk(self) -> dict[date, WeekLevel]:
         response, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
         hangs = HangLevel(self._almanac, self._first_hangs(), hurt=self._hurt)
-        k, trained = 0.0, 0
-        to_come: list[tuple[float, int]] = []  # weeks back: their shares and finger days
+        k, trained, weeks_back = 0.0, 0, self._weeks_back()
         found = {}
         for week in self._almanac.weeks():
-            begins = next((day for day in week.days() if day in self.off_ends), None)
-            row = self.off_ends[begins] if begins else None
-            if row is not None:
-                to_come = list(zip(row.shares, row.finger_days, strict=False))
-            share_back, back = to_come[0] if to_come else (1.0, None)
-            hangs.begin(week, row)
+            share_back, back = weeks_back.get(week.first, (1.0, None))
+            hangs.begin(week, next(filter(None, map(self.off_ends.get, week.days())), None))
             found[self._almanac.week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step**k,
                 hang_seconds=max(0.0, hangs.seconds),
@@ -168,8 +176,6 @@ class Levels:
                 share=share_back if self._by_steps else 1.0,
             )
             hangs.end(week)
-            if begins is None or (week.after - begins).days >= MOST_OF_A_WEEK:
-                to_come = to_come[1:]
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
@@ -182,8 +188,9 @@ class Levels:
             trained += 1
             if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**k):
                 k = min(most, k + 1)
-            weeks = LIMITS.season_hung if self._has_rock(week) else 1
-            hangs.gain(week, light=self._hangs_light(week), weeks=weeks)
+            rock = any(day in self._almanac.rock_days for day in week.days())
+            counts = LIMITS.season_hung if rock else 1
+            hangs.gain(week, light=self._hangs_light(week), weeks=counts)
         return found
 
     def _hangs_light(self, week: Span) -> bool:
@@ -211,9 +218,6 @@ class Levels:
         if not sessions:
             return (1 - hung.weeks_without) * hung.a_session
         return max(hung.first_seconds, sessions * response_table().usual_session_seconds)
-
-    def _has_rock(self, week: Span) -> bool:
-        return any(day in self._almanac.rock_days for day in week.days())
 
     def _finger_days(self, weeks_hung: float, back: int | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from math import inf
@@ -99,8 +100,11 @@ class Weeks:
             other._look(rock)
             return other
         levels = [other.levels.of(frame.span.first) for frame in self.frames]
-        other.frames = tuple(map(Frame.on_level, self.frames, levels))
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
+        other.frames = tuple(
+            frame if n in same else replace(frame, level=levels[n])
+            for n, frame in enumerate(self.frames)
+        )
         other._known = {key: week for key, week in self._known.items() if key[0] in same}
         other._amounts = {key: one for key, one in self._amounts.items() if key[0] in same}
         other._normal = {key: week for key, week in self._normal.items() if key[0] in same}
