@@ -75,8 +75,7 @@ class Levels:
         self._done, self._borne = done or {}, borne or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
-        self._by_steps, self._hurt = back, hurt
-        self._levels = self._walk()
+        self._levels = self._walk(back=back, hurt=hurt)
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
         """The same with bounds on the load of single weeks, by their first day."""
@@ -158,22 +157,22 @@ class Levels:
                 to_come = to_come[1:]
         return found
 
-    def _walk(self) -> dict[date, WeekLevel]:
+    def _walk(self, *, back: bool, hurt: bool) -> dict[date, WeekLevel]:
         response, body = response_table(), self.body
         most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
-        hangs = HangLevel(self._almanac, self._first_hangs(), hurt=self._hurt)
+        hangs = HangLevel(self._almanac, self._first_hangs(), hurt=hurt)
         k, trained, weeks_back = 0.0, 0, self._weeks_back()
         found = {}
         for week in self._almanac.weeks():
-            share_back, back = weeks_back.get(week.first, (1.0, None))
+            share_back, days_back = weeks_back.get(week.first, (1.0, None))
             hangs.begin(week, next(filter(None, map(self.off_ends.get, week.days())), None))
             found[self._almanac.week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step**k,
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,
-                finger_days=self._finger_days(hangs.weeks, back),
-                back=back,
-                share=share_back if self._by_steps else 1.0,
+                finger_days=self._finger_days(hangs.weeks, days_back),
+                back=days_back,
+                share=share_back if back else 1.0,
             )
             hangs.end(week)
             share = self._done.get(week.first, 1.0)

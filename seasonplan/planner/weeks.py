@@ -339,7 +339,7 @@ class Weeks:
             more = max(0, role.begun - (frame.before_share < 1))
             seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
             days = min(days, table.block_days[kind.value] + more)
-        if role.test or role.begun == 0:
+        if light or role.test or role.begun == 0:
             splitter = splitter.shorter()
         part = frame.days_home / 7
         return splitter.ask(
