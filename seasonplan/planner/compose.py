@@ -82,7 +82,6 @@ class _Composer:
 
     def week(self) -> Standing:
         self._rock()
-        self.at.mark()
         if self.order.test:
             self._test()
         if self.order.course_first:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from functools import cached_property
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, at_the_limit
+from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, Ground, at_the_limit
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import RockRole
@@ -106,10 +107,11 @@ class Standing:
         self.taken: dict[int, RockDay] = {}
         self.test_day = -9
 
-    def mark(self) -> None:
-        """Which days are kept easy: before a project or trip, between projects, on rock days, after
-        the first rock of a season."""
-        self.ground = self.frame.ground(self.taken, in_a_row=self.in_a_row)
+    @cached_property
+    def ground(self) -> Ground:
+        """What its days are kept for, once all rock is `taken`: easy before a project or trip,
+        between projects, after the first rock of a season."""
+        return self.frame.ground(self.taken, in_a_row=self.in_a_row)
 
     def open(self, recipe: Recipe) -> Sequence[int]:
         """The days on which a recipe may stand at all, in order: nothing hard before a test."""
@@ -121,7 +123,7 @@ class Standing:
     def begun_again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
         """The same week with no more than these of its sessions."""
         other = Standing(self.frame, in_a_row=self.in_a_row, done=self.done)
-        other.taken, other.ground, other.test_day = self.taken, self.ground, self.test_day
+        other.taken, other.test_day = self.taken, self.test_day
         for n, item in placed:
             other.put(n, item)
         return other
