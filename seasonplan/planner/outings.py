@@ -63,11 +63,10 @@ class Outings:
             if week.meet(inside) is None or (last is not None and number - last < outing.weeks):
                 continue
             days = [day for day in week.days() if day in inside and not self._hindered(day, taken)]
-            some = [self._made(day, outing, recipe, entry) for day in days]
-            made = [one for one in some if one is not None]
-            if made:
+            made = filter(None, (self._made(day, outing, recipe, entry) for day in days))
+            freest = max(made, key=lambda one: (one.minutes, one.day.weekday()), default=None)
+            if freest is not None:
                 last = number
-                freest = max(made, key=lambda one: (one.minutes, one.day.weekday()))
                 taken.add(freest.day)
                 yield freest
 

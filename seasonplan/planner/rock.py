@@ -121,11 +121,10 @@ class RockCalendar:
         travel = self._travel(one)
         window = self._dates.window(one.day, one.spell.entry)
         easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
-        recipe = easy
+        hard = None
         if role is RockRole.PROJECT:
-            recipe = self._dates.recipe(one.day, discipline, role, style=one.style)
-            if recipe is None:
-                recipe, role = easy, RockRole.EASY
+            hard = self._dates.recipe(one.day, discipline, role, style=one.style)
+        recipe, role = (hard, role) if hard else (easy, RockRole.EASY)
         if recipe is None or window is None:
             return None
         minutes = self._minutes(one, recipe, window, share=share)
