@@ -17,7 +17,7 @@ from math import log
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of, told_load
-from seasonplan.days import Span
+from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
 from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, HangLevel
 from seasonplan.planner.menus import finger_table
@@ -124,13 +124,9 @@ class Levels:
 
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
-        ended: dict[date, int] = {}  # how many they were, on the day after
-        run = 0
-        for day in self._almanac.span.days():
-            off = self._kind(day) in AWAY
-            if run and not off:
-                ended[day] = run
-            run = run + 1 if off else 0
+        year = self._almanac.span
+        off = runs(day for day in year.days() if self._kind(day) in AWAY)
+        ended = {span.after: span.length for span in off if span.after in year}
         off_until = (*ended.items(), *as_days_off(self._done).items())  # missed in most: as off
         rows = {day: row for day, days in off_until if (row := after_days_off(days))}
         return rows | self._back_from_long_trips()
