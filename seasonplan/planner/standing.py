@@ -123,7 +123,7 @@ class Standing:
     def begun_again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
         """The same week with no more than these of its sessions."""
         other = Standing(self.frame, in_a_row=self.in_a_row, done=self.done)
-        other.taken, other.test_day = self.taken, self.test_day
+        other.taken, other.ground, other.test_day = self.taken, self.ground, self.test_day
         for n, item in placed:
             other.put(n, item)
         return other

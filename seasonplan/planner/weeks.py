@@ -233,7 +233,7 @@ class Weeks:
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        whole = frame.level.load * part * frame.level.share * getattr(week_shares(), kind.value)
+        share = getattr(week_shares(), kind.value) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
@@ -249,7 +249,7 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
-            whole=round(whole) if frame.has_rock else 0,
+            whole=round(frame.level.load * part * frame.level.share * share),
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
