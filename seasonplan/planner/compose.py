@@ -82,6 +82,7 @@ class _Composer:
 
     def week(self) -> Standing:
         self._rock()
+        self.at.mark()
         if self.order.test:
             self._test()
         if self.order.course_first:

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from functools import cached_property
 from typing import NamedTuple
 
 from seasonplan.plan import Session
-from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, Ground, at_the_limit
+from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, at_the_limit
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import RockRole
@@ -107,11 +106,10 @@ class Standing:
         self.taken: dict[int, RockDay] = {}
         self.test_day = -9
 
-    @cached_property
-    def ground(self) -> Ground:
-        """What its days are kept for, once all rock is `taken`: easy before a project or trip,
-        between projects, after the first rock of a season."""
-        return self.frame.ground(self.taken, in_a_row=self.in_a_row)
+    def mark(self) -> None:
+        """Which days are kept easy: before a project or trip, between projects, on rock days, after
+        the first rock of a season."""
+        self.ground = self.frame.ground(self.taken, in_a_row=self.in_a_row)
 
     def open(self, recipe: Recipe) -> Sequence[int]:
         """The days on which a recipe may stand at all, in order: nothing hard before a test."""

@@ -266,6 +266,7 @@ def room_left(case: Case) -> list[tuple[str, int]]:
         at.put(n, one)
         if one.role is not None:
             at.taken[n] = case.week.days[n].rock or on_rock(n)
+    at.mark()
     at.test_day = next(((i.day - day(0)).days for i in case.items if i.recipe.id == TEST), -9)
     found = []
     for name in (name for course in case.order.courses for name in course):

@@ -191,6 +191,7 @@ def project_on(*numbers: int, **fields: object) -> Standing:
     at = Standing(frame(WEEK, NAMES, **fields), in_a_row=2, done=())  # type: ignore[arg-type]
     for n in numbers:
         at.taken[n] = on_rock(n)
+    at.mark()
     return at
 
 
