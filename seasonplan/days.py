@@ -72,6 +72,17 @@ def pieces(span: Span, cuts: Iterable[date]) -> list[Span]:
     return [Span(first, after) for first, after in pairwise(edges)]
 
 
+def runs(days: Iterable[date], *, apart: int = 1) -> list[Span]:
+    """Days in order as spans: from one day of a span to the next are at most so many."""
+    found: list[Span] = []
+    for day in days:
+        if found and (day - found[-1].last).days <= apart:
+            found[-1] = Span.through(found[-1].first, day)
+        else:
+            found.append(Span.through(day, day))
+    return found
+
+
 def calendar_weeks(span: Span, first_weekday: int) -> list[Span]:
     """`span` cut at the starts of its calendar weeks."""
     start = week_start(span.first, first_weekday)

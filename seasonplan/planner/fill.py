@@ -32,7 +32,7 @@ from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.wished import as_wished
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
-from seasonplan.year import FixedSession, Trip
+from seasonplan.year import FixedSession
 
 USUAL_RPE = composing().fit.missing_rpe  # what missing load is told at, in minutes
 
@@ -137,17 +137,14 @@ class _Filling:
         return self.accepted is not None and day < self.accepted.today
 
     def _with_weeks(self, block: Block, by_day: ByDay) -> Block:
+        """The block with its weeks, as by the calendar: only today cuts one into cells."""
+        own = [part for part in self.by_cell if part.block is block]
+        weeks = [list(parts) for _, parts in groupby(own, key=lambda part: part.cell.week)]
         made = tuple(
             self._week(parts, [s for d in _span(parts).days() for s in by_day[d]])
-            for parts in self._parts(block)
+            for parts in weeks
         )
         return Block(**{**dict(block), "weeks": made})
-
-    def _parts(self, block: Block) -> Iterator[list[FilledCell]]:
-        """The cells of a block by calendar week: only today cuts one."""
-        own = [part for part in self.by_cell if part.block is block]
-        for _, group in groupby(own, key=lambda part: part.cell.week):
-            yield list(group)
 
     def _week(self, parts: Sequence[FilledCell], sessions: Sequence[Session]) -> Week:
         load = sum(one.load for one in sessions)
@@ -202,7 +199,7 @@ class _Filling:
                 yield self._session(one_id, block, role, item)
 
     def _session(self, one_id: str, block: Block, role: Role, item: Item) -> Session:
-        trip = self._trip(item.day)
+        trips = (one for one in self.almanac.year.trips if one.climbing and item.day in one.span)
         return Session(
             id=one_id,
             block=block.id,
@@ -211,7 +208,7 @@ class _Filling:
             start=time(item.start // 60 % 24, item.start % 60),
             minutes=item.minutes,
             rpe=item.recipe.rpe,
-            zone=trip.time_zone if trip else None,
+            zone=next((trip.time_zone for trip in trips), None),
             week=self._week_of(role, item),
             light=role.light,
             hangs=item.hangs,
@@ -231,9 +228,6 @@ class _Filling:
             if not self._over(part.cell.span.first):
                 used += [(i.day, i.rock) for i in part.week.items if i.role is not None]
         return weeks_on_rock(self.almanac, used)
-
-    def _trip(self, day: date) -> Trip | None:
-        return next((t for t in self.almanac.year.trips if t.climbing and day in t.span), None)
 
     def _kept(self) -> Iterator[Session]:
         """Sessions of days that are over, in the block that now has their day; and those of weeks

@@ -55,10 +55,8 @@ class Splitter:
     share: float = 1.0
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
-        """The hangs that hold so many hard seconds, in shorter sessions where the week is `light`;
-        `part` of a week is at home."""
-        if light and self.share > FINGERS.shorter:
-            return self.shorter().ask(seconds, most_days=most_days, light=light, part=part)
+        """The hangs that hold so many hard seconds, fewer where the week is `light`; `part` of the
+        week is at home."""
         if light:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)

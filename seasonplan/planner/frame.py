@@ -6,7 +6,7 @@ Knows neither how that came about (`frames`) nor what stands there yet (`standin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
@@ -110,9 +110,6 @@ class Frame:
         for day in self.days:
             most[day.allowed] = max(day.minutes, most.get(day.allowed, 0))
         return frozenset(n for some, minutes in most.items() for n in some if takes[n] <= minutes)
-
-    def on_level(self, level: WeekLevel) -> Frame:
-        return self if level == self.level else replace(self, level=level)
 
     @cached_property
     def days_home(self) -> int:

@@ -49,7 +49,7 @@ class Frames:
 
     def frame(self, cell: Cell) -> Frame:
         """The frame of a cell."""
-        days = tuple(self._day(day, cell) for day in cell.span.days())
+        days = tuple(map(self._day, cell.span.days()))
         near = timedelta(days=max(NEAR_DAYS, self._fresh_days, self._reach_days))
         around = Span(cell.span.first - near, cell.span.after + near).days()
         steps = self._steps(cell.span)
@@ -123,7 +123,7 @@ class Frames:
             and day.weekday() not in self._resting(day)
         )
 
-    def _day(self, day: date, cell: Cell) -> DayFrame:
+    def _day(self, day: date) -> DayFrame:
         away = any(trip.climbing and day in trip.span for trip in self._almanac.year.trips)
         home = self._home(day, days=LOAD.home_rest_days, trip_of=LOAD.long_trip_days)
         return DayFrame(

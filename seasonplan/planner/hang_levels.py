@@ -12,7 +12,7 @@ from datetime import date
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import Span
+from seasonplan.days import Span, runs
 from seasonplan.planner.care import ramps
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import DaysOff, light_hangs_from
@@ -36,8 +36,8 @@ class HangLevel:
         self._almanac, self._first = almanac, first
         self._before = 0.0  # what was done before it was barred, if that is not reached again
         asked = almanac.span.days() if hurt and almanac.year.injuries else ()
-        rows = _running([day for day in asked if bars_hard_hangs(almanac, day)])
-        self._barred = [row for row in rows if row.length >= light_hangs_from()]
+        barred = runs(day for day in asked if bars_hard_hangs(almanac, day))
+        self._barred = [span for span in barred if span.length >= light_hangs_from()]
 
     @property
     def share(self) -> float:
@@ -89,14 +89,3 @@ class HangLevel:
             self._before = done
         self.seconds = min(done, injury.back_table().hangs_begin * max(done, 0.0))
         self.weeks = 0.0
-
-
-def _running(days: list[date]) -> list[Span]:
-    """Days that follow each other, as spans."""
-    rows: list[Span] = []
-    for day in days:
-        if rows and rows[-1].after == day:
-            rows[-1] = Span.through(rows[-1].first, day)
-        else:
-            rows.append(Span.through(day, day))
-    return rows

@@ -126,7 +126,4 @@ class Held:
 
     @cached_property
     def _all(self) -> tuple[Place, ...]:
-        return tuple(
-            Place(number, span, points, days, good)
-            for number, span, points, days, good in self._priced.stands(self._kind)
-        )
+        return tuple(Place(*one) for one in self._priced.stands(self._kind))

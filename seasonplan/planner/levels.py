@@ -17,7 +17,7 @@ from math import log
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, body_of, told_load
-from seasonplan.days import Span
+from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
 from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, HangLevel
 from seasonplan.planner.menus import finger_table
@@ -74,8 +74,7 @@ class Levels:
         self._done, self._borne = done or {}, borne or {}
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
-        self._by_steps, self._hurt = back, hurt
-        self._levels = self._walk()
+        self._levels = self._walk(back=back, hurt=hurt)
 
     def bounded(self, caps: Mapping[date, float]) -> Levels:
         """The same with bounds on the load of single weeks, by their first day."""
@@ -124,13 +123,9 @@ class Levels:
 
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
-        ended: dict[date, int] = {}  # how many they were, on the day after
-        run = 0
-        for day in self._almanac.span.days():
-            off = self._kind(day) in AWAY
-            if run and not off:
-                ended[day] = run
-            run = run + 1 if off else 0
+        year = self._almanac.span
+        off = runs(day for day in year.days() if self._kind(day) in AWAY)
+        ended = {span.after: span.length for span in off if span.after in year}
         off_until = (*ended.items(), *as_days_off(self._done).items())  # missed in most: as off
         rows = {day: row for day, days in off_until if (row := after_days_off(days))}
         return rows | self._back_from_long_trips()
@@ -139,28 +134,36 @@ class Levels:
         """The same after long climbing trips, as after half as many days off."""
         trips = [trip for trip in self._almanac.year.trips if trip.climbing]
         long = [trip.span for trip in trips if trip.span.length >= LIMITS.long_trip_days]
-        rows = {s.after: after_days_off(s.length // 2) for s in long if self._trains(s.after)}
-        return {day: row for day, row in rows.items() if row is not None}
+        rows = {span.after: after_days_off(span.length // 2) for span in long}
+        gone = (*AWAY, Kind.TRIP)
+        return {d: row for d, row in rows.items() if row and self._kind(d) not in gone}
 
-    def _trains(self, day: date) -> bool:
-        return self._kind(day) not in (*AWAY, Kind.TRIP)
-
-    def _walk(self) -> dict[date, WeekLevel]:
-        response, body = response_table(), self.body
-        most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
-        hangs = HangLevel(self._almanac, self._first_hangs(), hurt=self._hurt)
-        k, trained = 0.0, 0
-        to_come: list[tuple[float, int]] = []  # weeks back: their shares and finger days
-        found = {}
-        off: float | None = None  # the step before a part bore nothing: what it lets be goes on
-        season = 0.0  # steps of a season: what comes after it begins where it began
+    def _weeks_back(self) -> dict[date, tuple[float, int]]:
+        """Share and finger days of the weeks back, by their first day; a few days use up none."""
+        found: dict[date, tuple[float, int]] = {}
+        to_come: list[tuple[float, int]] = []
         for week in self._almanac.weeks():
             begins = next((day for day in week.days() if day in self.off_ends), None)
-            row = self.off_ends[begins] if begins else None
-            if row is not None:
+            if begins is not None:
+                row = self.off_ends[begins]
                 to_come = list(zip(row.shares, row.finger_days, strict=False))
-            share_back, back = to_come[0] if to_come else (1.0, None)
-            hangs.begin(week, row)
+            if to_come:
+                found[week.first] = to_come[0]
+            if begins is None or (week.after - begins).days >= MOST_OF_A_WEEK:
+                to_come = to_come[1:]
+        return found
+
+    def _walk(self, *, back: bool, hurt: bool) -> dict[date, WeekLevel]:
+        response, body = response_table(), self.body
+        most = log(max(body.top / body.usual, 1.0)) / log(response.load_step)
+        hangs = HangLevel(self._almanac, self._first_hangs(), hurt=hurt)
+        k, trained, weeks_back = 0.0, 0, self._weeks_back()
+        off: float | None = None  # the step before a part bore nothing: what it lets be goes on
+        season = 0.0  # steps of a season: what comes after it begins where it began
+        found = {}
+        for week in self._almanac.weeks():
+            share_back, days_back = weeks_back.get(week.first, (1.0, None))
+            hangs.begin(week, next(filter(None, map(self.off_ends.get, week.days())), None))
             rock = any(day in self._almanac.rock_days for day in week.days())
             season = season if rock else 0.0
             off = (k if off is None else off) if self._is_off(week) else None
@@ -168,13 +171,11 @@ class Levels:
                 load=body.usual * response.load_step ** (k + season if off is None else off),
                 hang_seconds=max(0.0, hangs.seconds),
                 hang_share=hangs.share,
-                finger_days=self._finger_days(hangs.weeks, back),
-                back=back,
-                share=share_back if self._by_steps else 1.0,
+                finger_days=self._finger_days(hangs.weeks, days_back),
+                back=days_back,
+                share=share_back if back else 1.0,
             )
             hangs.end(week)
-            if begins is None or (week.after - begins).days >= MOST_OF_A_WEEK:
-                to_come = to_come[1:]
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
@@ -221,9 +222,6 @@ class Levels:
         if not sessions:
             return (1 - hung.weeks_without) * hung.a_session
         return max(hung.first_seconds, sessions * response_table().usual_session_seconds)
-
-    def _has_rock(self, week: Span) -> bool:
-        return any(day in self._almanac.rock_days for day in week.days())
 
     def _finger_days(self, weeks_hung: float, back: int | None) -> int:
         """Days a week with hangs in the split that hangs often: more by and by."""

@@ -6,11 +6,17 @@ Knows where sessions were, not why.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from itertools import count
 
 from seasonplan.plan import Session
 from seasonplan.planner.standing import Item
+
+ALIKE: tuple[Callable[[Item, Session], bool], ...] = (  # the most alike first
+    lambda use, old: (use.day, use.start) == (old.day, old.minute),
+    lambda use, old: use.day == old.day,
+    lambda use, old: True,
+)
 
 
 class Names:
@@ -44,22 +50,10 @@ def _paired(own: Mapping[int, Item], homes: Iterable[Session]) -> dict[int, str]
     found: dict[int, str] = {}
     left = sorted(homes, key=lambda one: (one.day, one.start, one.id))
     in_order = sorted(own.items(), key=lambda item: (item[1].day, item[1].start))
-    for alike in (_same_hour, _same_day, _any):
+    for alike in ALIKE:
         for n, use in in_order:
             same = None if n in found else next((one for one in left if alike(use, one)), None)
             if same is not None:
                 found[n] = same.id
                 left.remove(same)
     return found
-
-
-def _same_hour(use: Item, old: Session) -> bool:
-    return _same_day(use, old) and use.start == old.minute
-
-
-def _same_day(use: Item, old: Session) -> bool:
-    return use.day == old.day
-
-
-def _any(_: Item, __: Session) -> bool:
-    return True

@@ -31,7 +31,7 @@ class Outings:
         """Easy days outside the seasons: outings, and long days before a mountain season."""
         taken = set(chosen)
         for outing in self._almanac.year.outings:
-            yield from self._in_turn(outing, outing.span, taken, entry=outing.id)
+            yield from self._in_turn(outing, taken, entry=outing.id)
         for first in self._mountain_openings(chosen):
             span = Span(
                 first - timedelta(weeks=ROCK.mountain_weeks), first - timedelta(days=3)
@@ -41,7 +41,7 @@ class Outings:
                     name="long day", discipline=Discipline.MOUNTAIN, first=span.first,
                     last=span.last, weeks=ROCK.mountain_every_weeks, minutes=ROCK.mountain_minutes,
                 )  # fmt: skip
-                yield from self._in_turn(long_day, span, taken, entry=None)
+                yield from self._in_turn(long_day, taken, entry=None)
 
     def _mountain_openings(self, chosen: Mapping[date, RockDay]) -> list[date]:
         """First days in the mountains after a fortnight without one."""
@@ -52,12 +52,10 @@ class Outings:
             if before is None or (day - before).days > ROCK.fresh_after_days
         ]
 
-    def _in_turn(
-        self, outing: Outing, span: Span, taken: set[date], *, entry: str | None
-    ) -> Iterator[RockDay]:
+    def _in_turn(self, outing: Outing, taken: set[date], *, entry: str | None) -> Iterator[RockDay]:
         """The freest day in every so many weeks that keeps clear of other days on rock."""
-        recipe = self._dates.recipe(span.first, outing.discipline, RockRole.EASY)
-        inside = span.meet(self._almanac.span)
+        recipe = self._dates.recipe(outing.first, outing.discipline, RockRole.EASY)
+        inside = outing.span.meet(self._almanac.span)
         if recipe is None or inside is None:
             return
         last: int | None = None
@@ -65,11 +63,10 @@ class Outings:
             if week.meet(inside) is None or (last is not None and number - last < outing.weeks):
                 continue
             days = [day for day in week.days() if day in inside and not self._hindered(day, taken)]
-            some = [self._made(day, outing, recipe, entry) for day in days]
-            made = [one for one in some if one is not None]
-            if made:
+            made = filter(None, (self._made(day, outing, recipe, entry) for day in days))
+            freest = max(made, key=lambda one: (one.minutes, one.day.weekday()), default=None)
+            if freest is not None:
                 last = number
-                freest = max(made, key=lambda one: (one.minutes, one.day.weekday()))
                 taken.add(freest.day)
                 yield freest
 

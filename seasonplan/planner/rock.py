@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from seasonplan.body.almanac import Opportunity, RockSpell
-from seasonplan.days import Span
+from seasonplan.days import Span, runs
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock_day import Dates, RockDay, part_of, quarters
@@ -51,9 +51,8 @@ class RockCalendar:
     def days(self) -> dict[date, RockDay]:
         """Every chosen day, in order."""
         chosen: dict[date, RockDay] = {}
-        for run in self._runs():
-            for one in self._choose(run):
-                chosen[one.day] = one
+        for run in runs(sorted(self._chances), apart=2 * MEMORY):
+            chosen |= {one.day: one for one in self._choose(run)}
         wished = list(Outings(self._dates, self._levels).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
@@ -101,17 +100,6 @@ class RockCalendar:
         style = served[0].goal.style if served else Style.REDPOINT
         return _Chance(day, spell, counts or unserved, counts, good, style)
 
-    def _runs(self) -> Iterator[list[_Chance]]:
-        """Days that could be used, in runs with breaks of more than the memory between."""
-        run: list[_Chance] = []
-        for day in sorted(self._chances):
-            if run and (day - run[-1].day).days > 2 * MEMORY:
-                yield run
-                run = []
-            run.append(self._chances[day])
-        if run:
-            yield run
-
     # --- one day ----------------------------------------------------------------------------
 
     def _made(self, one: _Chance, role: RockRole, *, share: float = 1.0) -> RockDay | None:
@@ -121,11 +109,10 @@ class RockCalendar:
         travel = self._travel(one)
         window = self._dates.window(one.day, one.spell.entry)
         easy = self._dates.recipe(one.day, discipline, RockRole.EASY)
-        recipe = easy
+        hard = None
         if role is RockRole.PROJECT:
-            recipe = self._dates.recipe(one.day, discipline, role, style=one.style)
-            if recipe is None:
-                recipe, role = easy, RockRole.EASY
+            hard = self._dates.recipe(one.day, discipline, role, style=one.style)
+        recipe, role = (hard, role) if hard else (easy, RockRole.EASY)
         if recipe is None or window is None:
             return None
         minutes = self._minutes(one, recipe, window, share=share)
@@ -162,27 +149,24 @@ class RockCalendar:
 
     # --- the choice -------------------------------------------------------------------------
 
-    def _choose(self, run: Sequence[_Chance]) -> list[RockDay]:
-        """The best days of a run: a path over days, remembering the last six."""
-        by_day = {one.day: one for one in run}
-        span = Span.through(run[0].day, run[-1].day)
-        options = {day: self._options(one) for day, one in by_day.items()}
+    def _choose(self, span: Span) -> tuple[RockDay, ...]:
+        """The best days of a run of days that could be used: a path, remembering the last six."""
         states: dict[tuple[int, ...], tuple[float, tuple[RockDay, ...]]] = {
             (0,) * MEMORY: (0.0, ())
         }
         for day in span.days():
+            chance = self._chances.get(day)
+            options = self._options(chance) if chance else ()
             new: dict[tuple[int, ...], tuple[float, tuple[RockDay, ...]]] = {}
             for past, (points, took) in states.items():
-                moves: Iterable[tuple[int, RockDay | None]] = [
-                    (0, None), *self._moves(past, by_day.get(day), options.get(day, ()))
-                ]  # fmt: skip
-                for mark, one in moves:
+                moves = self._moves(past, chance, options) if chance and options else ()
+                for mark, one in ((0, None), *moves):
                     state = (*past[1:], mark)
                     worth = points + (one.worth if one else 0.0)
                     if state not in new or worth > new[state][0]:
                         new[state] = (worth, (*took, one) if one else took)
             states = new
-        return list(max(states.values(), key=lambda item: item[0])[1])
+        return max(states.values(), key=lambda item: item[0])[1]
 
     @cached_property
     def _begins(self) -> dict[int, date]:
@@ -220,10 +204,8 @@ class RockCalendar:
         return [day for day in made if day is not None]
 
     def _moves(
-        self, past: tuple[int, ...], one: _Chance | None, options: Sequence[RockDay]
+        self, past: tuple[int, ...], one: _Chance, options: Sequence[RockDay]
     ) -> Iterator[tuple[int, RockDay]]:
-        if one is None or not options:
-            return
         table, away = rock_day_table(), one.spell.is_trip
         if sum(mark > 0 for mark in past) >= self._most(one, options[0]):
             return

@@ -60,15 +60,16 @@ class Dates:
     def recipe(
         self, day: date, discipline: Discipline, role: RockRole, *, style: Style | None = None
     ) -> Recipe | None:
-        found = [
+        """Of that role the one for the style, else any, by its name."""
+        found = (
             recipe
             for recipe in self._recipes
             if recipe.role is role
             and discipline in recipe.disciplines
             and not self.hurts(recipe, day)
-        ]
-        found.sort(key=lambda r: (style is not None and r.style not in (style, None), r.id))
-        return found[0] if found else None
+        )
+        others = (style, None)
+        return min(found, key=lambda r: (bool(style) and r.style not in others, r.id), default=None)
 
     def hurts(self, recipe: Recipe, day: date) -> bool:
         return harms(recipe, self.almanac, day, rules=self.rules)

@@ -92,7 +92,7 @@ class Standing:
         # what uses tissues hard near or in the week: its day, the tissues, the days kept after it
         self._hard: list[tuple[int, Recipe, int]] = []
         self._hard_days: set[int] = set()
-        self._fingers: list[int] = []  # days of hard finger use, once for each session
+        self._fingers: set[int] = set()  # days of hard finger use
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
         self.times: dict[str, int] = {}  # how often a recipe stands
         for rock in frame.rock_near:
@@ -163,11 +163,8 @@ class Standing:
         hung = recipe.hard_hangs != other.hard_hangs
         if not (one_time and hung) or (recipe.on_hangboard and other.on_hangboard):
             return False
-        return self.hangs_on(n) <= self.most_hangs(n, recipe if other.hard_hangs else None)
-
-    def hangs_on(self, n: int) -> int:
-        """Hard hangs that stand on a day."""
-        return sum(item.hangs for item in self.days[n].items if item.recipe.hard_hangs)
+        hangs = sum(item.hangs for item in self.days[n].items if item.recipe.hard_hangs)
+        return hangs <= self.most_hangs(n, recipe if other.hard_hangs else None)
 
     def most_hangs(self, n: int, also: Recipe | None = None) -> int:
         """Hard hangs that a day may hold at most, beside what stands there and `also`."""
@@ -194,7 +191,7 @@ class Standing:
             self._hard.append((n, recipe, self.gap(recipe)))
             self._hard_days.add(n)
         if recipe.hard_on_fingers:
-            self._fingers.append(n)
+            self._fingers.add(n)
 
     def _not_too_many(self, n: int, recipe: Recipe) -> bool:
         """No more hard uses of what has just come back than its step allows, nor days running with

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from math import inf
@@ -99,8 +100,11 @@ class Weeks:
             other._look(rock)
             return other
         levels = [other.levels.of(frame.span.first) for frame in self.frames]
-        other.frames = tuple(map(Frame.on_level, self.frames, levels))
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
+        other.frames = tuple(
+            frame if n in same else replace(frame, level=levels[n])
+            for n, frame in enumerate(self.frames)
+        )
         other._known = {key: week for key, week in self._known.items() if key[0] in same}
         other._amounts = {key: one for key, one in self._amounts.items() if key[0] in same}
         other._normal = {key: week for key, week in self._normal.items() if key[0] in same}
@@ -229,7 +233,7 @@ class Weeks:
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        whole = frame.level.load * part * frame.level.share * getattr(week_shares(), kind.value)
+        share = getattr(week_shares(), kind.value) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
@@ -245,7 +249,7 @@ class Weeks:
             course_first=emphasis is Emphasis.POWER,
             hard=max(1, normal.hard_sessions - role.light - 2 * role.test) if normal else 99,
             makes=frozenset() if lead_in else making(kind, emphasis) & self._usable[cell.index],
-            whole=round(whole) if frame.has_rock else 0,
+            whole=round(frame.level.load * part * frame.level.share * share),
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
@@ -337,7 +341,7 @@ class Weeks:
             more = max(0, role.begun - (frame.before_share < 1))
             seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
             days = min(days, table.block_days[kind.value] + more)
-        if role.test or role.begun == 0:
+        if light or role.test or role.begun == 0:
             splitter = splitter.shorter()
         part = frame.days_home / 7
         return splitter.ask(
