@@ -40,19 +40,12 @@ def _counted_days(sheet: Sheet, block: Block) -> int:
 
 
 def _may_be_short(sheet: Sheet, block: Block) -> bool:
-    """Cut by the edge of the year, or filling the whole gap between given things; base inside the
-    year also that beside fixed blocks."""
+    """Cut by the edge of the year, or filling the whole gap between given things."""
     if sheet.ends_year(block):
         return True
     if sheet.opens_year(block) and sheet.year.before.last_kind is block.kind:
         return True
     before, after = sheet.directly_before(block), sheet.directly_after(block)
-    opens = sheet.opens_year(block)
-    fixed = block.kind is Kind.BASE and not opens  # whether fixed blocks count
-    walls = [other is not None and _is_wall(other, fixed=fixed) for other in (before, after)]
-    return block.kind is not Kind.STRENGTH and (opens or walls[0]) and walls[1]
-
-
-def _is_wall(other: Block, *, fixed: bool) -> bool:
-    """Whether what lies beside a block was given, or, if that counts, fixed."""
-    return not other.kind.chosen or (fixed and other.pinned)
+    walled_before = sheet.opens_year(block) or (before is not None and not before.kind.chosen)
+    walled_after = after is not None and not after.kind.chosen
+    return block.kind is not Kind.STRENGTH and walled_before and walled_after

@@ -62,13 +62,9 @@ def is_layoff(gap: Sequence[Given], rule: Rule) -> bool:
 
 
 def _edge(column: Column, grid: Grid) -> tuple[bool, bool]:
-    """Whether the block touches what is given, or the year's edge, before and after it; base inside
-    the year also what is fixed."""
+    """Whether the block touches the start and the end of its run of free cells."""
     low, high = grid.segment(column.first)
-    asked = column.kind is Kind.BASE and column.first > 0
-    pins = [pin.span for pin in grid.almanac.year.pins if asked]
-    starts = column.first == low or any(pin.after == column.span.first for pin in pins)
-    return starts, column.last == high or any(pin.first == column.span.after for pin in pins)
+    return column.first == low, column.last == high
 
 
 def _long_enough(column: Column, grid: Grid, days: float) -> bool:

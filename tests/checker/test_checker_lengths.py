@@ -111,21 +111,6 @@ def test_a_short_block_may_fill_a_gap_between_given_things_unless_it_is_strength
     assert codes(year, *blocks) == (set() if fine else {"strength-length"})
 
 
-@pytest.mark.parametrize(("kind", "fine"), [(BASE, True), (REST, False)])
-def test_a_short_base_block_may_fill_a_gap_between_fixed_blocks(kind: Kind, fine: bool) -> None:
-    year = a_year(9, before=STRONG, seasons=[LONG_SEASON])
-    blocks = (
-        block(BASE, 0, 21), block(STRENGTH, 21, 21, pinned=True), block(kind, 42, 2),
-        block(PERFORMANCE, 44, 19, pinned=True),
-    )  # fmt: skip
-    assert ("rest-length" in codes(year, *blocks)) is not fine
-    assert "base-length" not in codes(year, *blocks)
-    loose = [*blocks[:3], block(PERFORMANCE, 44, 19)]
-    assert ("base-length" in codes(year, *loose)) is (kind is BASE)
-    opens = (block(BASE, 0, 2), block(STRENGTH, 2, 28, pinned=True), block(REST, 30, 7))
-    assert "base-length" in codes(a_year(9, before=STRONG), *opens)
-
-
 def test_a_short_block_with_a_given_thing_on_one_side_only_is_too_short() -> None:
     year = a_year(8, before=STRONG, absences=[absence(21, 5)])
     blocks = (
