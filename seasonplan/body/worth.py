@@ -68,11 +68,12 @@ def shortfall_worth(steps: float) -> float:
     return next(slope for upto, slope in response_table().shortfall if steps <= upto or upto == 9)
 
 
-def around(steps: float) -> float:
+def around(steps: float, quality: Quality) -> float:
     """The same on both sides of the start: on the days that count a level is now above, now below
-    it."""
-    aside = response_table().aside
-    return (shortfall_worth(steps + aside) + shortfall_worth(steps - aside)) / 2
+    it, the more often the faster it fades."""
+    aside, below = response_table().aside, response_table().below.get(quality, 0.5)
+    sides = shortfall_worth(steps + aside), shortfall_worth(steps - aside)
+    return below * sides[0] + (1 - below) * sides[1]
 
 
 @dataclass(frozen=True)
@@ -99,9 +100,9 @@ class FormWorth:
         """Points for each unit of level of each quality: the slope at the start."""
         step = log1p(response_table().step)
         return tuple(
-            self.worth * weight * around(asked - own) / ((1 + level) * step)
-            for weight, asked, own, level in zip(
-                self.weights, self.asked, body.rating, body.start, strict=True
+            self.worth * weight * around(asked - own, quality) / ((1 + level) * step)
+            for quality, weight, asked, own, level in zip(
+                QUALITIES, self.weights, self.asked, body.rating, body.start, strict=True
             )
         )
 

@@ -312,6 +312,7 @@ class ResponseTable(FrozenModel):
     all_year: float
     beyond: float
     aside: float
+    below: dict[Quality, float]
     load_step: float
     year_rise: float
     year_careful: float
@@ -369,6 +370,7 @@ def response_table() -> ResponseTable:
         all_year=raw["worth"]["all_year"],
         beyond=raw["worth"]["beyond"],
         aside=raw["worth"]["aside"],
+        below={Quality(name): each for name, each in raw["worth"]["below"].items()},
         load_step=raw["load"]["step"],
         year_rise=raw["load"]["year"],
         year_careful=raw["load"]["year_careful"],

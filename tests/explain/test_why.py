@@ -41,7 +41,7 @@ def days_after(kind: str, days: int) -> date:
 
 
 def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
-    texts = sentences(Reason(block("strength"), ties=9), YEAR)
+    texts = sentences(Reason(block("base"), ties=9), YEAR)
     assert "To begin elsewhere costs nothing on 9 other dates: as good." in texts
 
 
@@ -49,18 +49,18 @@ def test_other_dates_that_cost_nothing_are_told_as_ties() -> None:
 
 
 def test_of_a_block_that_is_over_nothing_is_asked() -> None:
-    over = block("strength").span.after
-    assert asked("strength", over).others == ()
-    assert told("strength", over)[-1] == OVER
+    over = block("base").span.after
+    assert asked("base", over).others == ()
+    assert told("base", over)[-1] == OVER
 
 
 def test_of_a_block_that_has_begun_only_what_is_left_is_asked() -> None:
-    today = days_after("strength", 10)
-    reason = asked("strength", today)
+    today = days_after("base", 10)
+    reason = asked("base", today)
     assert set(reason.asked) == {Way.LONGER, Way.SHORTER, Way.OUT}
     assert all(one.span.after > today for one in reason.others)
-    assert BEGUN in told("strength", today) and OVER not in told("strength", today)
-    assert not any(text.startswith("Left out") for text in told("strength", today))
+    assert BEGUN in told("base", today) and OVER not in told("base", today)
+    assert not any(text.startswith("Left out") for text in told("base", today))
 
 
 def test_no_other_year_begins_a_block_on_days_that_are_over() -> None:
@@ -81,7 +81,7 @@ def test_it_can_be_stopped_and_says_that_not_all_was_asked() -> None:
 
 
 def other(points: float, good_days: float = 0.0, *, way: Way = Way.LATER) -> Other:
-    return Other(way, Kind.STRENGTH, block("strength").span, Emphasis.FINGERS, points, 0, good_days)
+    return Other(way, Kind.BASE, block("base").span, Emphasis.FINGERS, points, 0, good_days)
 
 
 # a sure day for a goal of priority 1 is 3 points (shared/response.toml, worth.priority)
@@ -116,22 +116,20 @@ def test_a_reason_ends_with_the_nearest_other_choice_and_its_price(
     points: float, words: str
 ) -> None:
     near = other(points, way=Way.EMPHASIS)
-    reason = Reason(block("strength"), (other(-6.0, -1.0), near, other(-9.0, way=Way.OUT)))
+    reason = Reason(block("base"), (other(-6.0, -1.0), near, other(-9.0, way=Way.OUT)))
     told = " ".join(sentences(reason, YEAR))
     assert f"The nearest other choice, with fingers instead, {words}" in told
 
 
 def test_a_block_that_could_as_well_be_left_out_is_told_as_one_of_two_equals() -> None:
-    reason = Reason(block("strength"), (other(-0.001, way=Way.OUT),))
+    reason = Reason(block("base"), (other(-0.001, way=Way.OUT),))
     assert any("one of two equals" in text for text in sentences(reason, YEAR))
 
 
 def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> None:
-    base = block("strength")
+    base = block("base")
     shorter = timedelta(days=7)
-    pin = Pin(
-        name="my base", kind=Kind.STRENGTH, first=base.span.first, last=base.span.last - shorter
-    )
+    pin = Pin(name="my base", kind=Kind.BASE, first=base.span.first, last=base.span.last - shorter)
     year = YEAR.with_fields(pins=(*YEAR.pins, pin))
     found = best_plan(year, book=BOOK, confirm=False)
     assert isinstance(found, Found)
@@ -148,5 +146,5 @@ def test_a_plan_that_no_longer_keeps_the_rules_is_not_compared() -> None:
     now = first_plan(NAME).current
     pin = Pin(name="rest here", kind=Kind.REST, first=YEAR.span.first, last=YEAR.span.first
               + timedelta(days=6))  # fmt: skip
-    reason = why(YEAR.with_fields(pins=(pin,)), now, block("strength"), book=BOOK)
+    reason = why(YEAR.with_fields(pins=(pin,)), now, block("base"), book=BOOK)
     assert not reason.known and reason.others == ()
