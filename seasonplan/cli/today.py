@@ -12,6 +12,7 @@ from seasonplan.days import Span
 if TYPE_CHECKING:
     from datetime import date
 
+    from seasonplan.diary import DiaryEntry
     from seasonplan.explain.agenda import Agenda, Day
     from seasonplan.plan import Session
     from seasonplan.workspace.desk import Desk
@@ -141,12 +142,25 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
 
 def did_text(desk: Desk, session: Session) -> str:
     """What the diary says of a session, as the phone says it; "" while it says nothing."""
-    from seasonplan.diary import outcomes
     from seasonplan.ical.appointments import did
     from seasonplan.ical.labels import did_line
 
-    rows = {row.session: row for row in outcomes(desk.diary_shown) if row.session}
-    return did_line(did(session, rows))
+    return did_line(did(session, _rows(desk)))
+
+
+def is_done(desk: Desk, session: Session) -> bool:
+    """Whether the diary says that a session was done."""
+    from seasonplan.diary import Did
+
+    row = _rows(desk).get(session.id)
+    return row is not None and row.kind is Did.DONE
+
+
+def _rows(desk: Desk) -> dict[str, DiaryEntry]:
+    """The last word of the diary on each session."""
+    from seasonplan.diary import outcomes
+
+    return {row.session: row for row in outcomes(desk.diary_shown) if row.session}
 
 
 def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:

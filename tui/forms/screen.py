@@ -221,8 +221,8 @@ class FormScreen(Screen[bool]):
     # --- writing ------------------------------------------------------------------------------
 
     def action_write(self) -> None:
-        """Write down what was said, once every line has seen the keys that were meant for it."""
-        waits = [field.input for field in self.fields]
+        """Write down what you filled in; wrong lines are shown first."""
+        waits = [field.input for field in self.fields]  # keys typed before may still be on the way
 
         def seen(one: Input) -> None:
             waits.remove(one)

@@ -26,7 +26,7 @@ from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
 from tui.week.draw import LEGEND, SHORT_LEGEND, WeekFacts
-from tui.week.sessions import NOT_HELD, Shown, shown
+from tui.week.sessions import Shown, shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
@@ -83,7 +83,7 @@ def title_of(
     """
     year, agenda, brief = bench.desk.year, bench.agenda, width < BRIEF
     inside = year.span.meet(week) or week
-    lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
+    lengths = [one.session.minutes for one in sessions if one.counts]
     amount = week_words.amount_text(len(lengths), sum(lengths))
     yield dates_text(inside), "bold"
     much = time_text(sum(lengths)) if brief and lengths else amount
