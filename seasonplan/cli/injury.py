@@ -6,6 +6,7 @@ Shows the caution every time. Owns no date: they come from the climber, or from 
 from __future__ import annotations
 
 import re
+import shlex
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -95,11 +96,15 @@ def injury(
         "part": part, "side": side, "grade": grade, "severity": severity,
         "happened": happened or now, "healed": healed, "name": name, "note": note, "dates": dates,
     }  # fmt: skip
+    if change:
+        _refuse_words(change, said | {"happened": happened})
     with _by_option():
         entry, edit = (
             _changed(screen, year, change, said, now) if change else _new(screen, year, said, now)
         )
     write(folder, edit)
+    if not change:
+        _tell_twice(screen, entry, year)
     _tell(screen, folder, entry, young=is_young(year, now), as_json=as_json)
 
 
@@ -144,6 +149,25 @@ def _changed(
 
         entry = changed(old, dates_again(old, today=now), young=young)
     return entry, ChangeEntry(id=old.id, values=new_values(old, entry) or {"note": old.note})
+
+
+def _refuse_words(entry_id: str, said: dict[str, object]) -> None:
+    """Raises BadInput where more than days and a grade is told of an injury there is."""
+    from seasonplan.errors import BadInput, Fault
+
+    usual = {"part": "", "side": "none", "happened": None, "severity": "unknown", "name": "",
+             "note": ""}  # fmt: skip
+    wanted = "only days, a grade or --healed beside --change"
+    faults = [
+        Fault(
+            "injury", f"--{key}", None, f"{said[key]!s}", wanted,
+            f"`seasonplan edit change {entry_id} {shlex.quote(f'{key}={said[key]}')}` changes it.",
+        )
+        for key, value in usual.items()
+        if said[key] != value
+    ]  # fmt: skip
+    if faults:
+        raise BadInput(faults)
 
 
 # --- reading ----------------------------------------------------------------------------------
@@ -227,6 +251,19 @@ def _tell_table(screen: Screen, hurt: Hurt, entry: Injury, *, young: bool) -> No
     )
     for text in told:
         screen.narrate(text)
+
+
+def _tell_twice(screen: Screen, entry: Injury, year: Year) -> None:
+    """That the part was entered before, and how to make one of the two."""
+    from seasonplan.explain import care
+
+    other = care.twice(entry, year.injuries)
+    if other is None:
+        return
+    screen.narrate(
+        f"{care.twice_text(other)} `seasonplan edit remove {entry.id}` takes this one out, "
+        f"`seasonplan injury --change {other.id}` names other days."
+    )
 
 
 def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: bool) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import partial
 
 import pytest
@@ -240,16 +240,25 @@ def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: R
     )
 
 
-def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks() -> None:
+def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks(year: Year) -> None:
     """Days of a trip do not follow calendar weeks: two weekends and a week are no three weeks."""
     trip = block(Kind.TRIP, 5, 9, id="trip-1", emphasis=Emphasis.NONE)
     first = trip.span.first
     wednesday, last = first + timedelta(days=4), trip.span.last
-    told = partial(counted_text, week_begins=0)
+    told = partial(counted_text, year=year)
     assert told(trip, wednesday) == ", day 5 of 9"
     assert told(trip, wednesday, until=last + timedelta(days=3)) == ", days 5 to 9 of 9"
     assert told(block(Kind.TRIP, 5, 1, id="trip-1"), first) == ""
     assert told(a_block(Kind.BASE, Emphasis.ENDURANCE), first, until=last) == ", week 1 of 2"
+
+
+def test_days_off_that_nobody_knows_the_end_of_are_counted_without_one(year: Year) -> None:
+    hurt: dict[str, object] = {"name": "Elbow", "part": "elbow", "happened": year.span.first}
+    known = {"easy_from": date(2026, 4, 1), "building_from": date(2026, 4, 8)}
+    off = block(Kind.INJURED, 0, 70, id="injured-1", entry="elbow")
+    third = off.span.first + timedelta(days=2)
+    for days, told in (({}, ", day 3"), (known | {"full_from": date(2026, 4, 15)}, ", day 3 of 70")):
+        assert counted_text(off, third, year=year.with_fields(injuries=(hurt | days,))) == told
 
 
 def test_a_season_that_outlasts_the_year_is_told(year: Year) -> None:

@@ -274,6 +274,25 @@ def test_questions_broken_off_change_nothing(folder: Path) -> None:
     assert (folder / "year.toml").read_bytes() == before
 
 
+def test_a_second_entry_of_one_part_says_how_to_make_one_of_the_two(folder: Path) -> None:
+    assert run("injury", folder, "--part", "elbow", "--side", "left").exit_code == Exit.FINE
+    again = unbroken(run("injury", folder, "--part", "elbow", "--side", "left").stderr)
+    assert "“Left elbow” is entered for that already and not in full yet." in again
+    assert "remove left-elbow-2` takes this one out" in again
+    assert "--change left-elbow` names other days" in again
+    other = run("injury", folder, "--part", "elbow", "--side", "right")
+    assert "already" not in other.stderr
+
+
+def test_what_a_change_of_days_cannot_take_is_refused_not_dropped(folder: Path) -> None:
+    run("injury", folder, "--part", "elbow")
+    before = (folder / "year.toml").read_bytes()
+    ran = run("injury", folder, "--change", "elbow", "--severity", "severe")
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert "change elbow severity=severe` changes it." in ran.stderr
+    assert (folder / "year.toml").read_bytes() == before
+
+
 # --- illness --------------------------------------------------------------------------------
 
 

@@ -150,6 +150,8 @@ async def test_an_injury_that_waits_offers_no_day_far_off(tmp_path: Path) -> Non
         await press(pilot, "ctrl+s")
         (hurt,) = injuries(pilot)
         assert (hurt.building_from, hurt.named_by) == (date(2026, 4, 5), NamedBy.OWN)
+        await new_injury(pilot, "elbow", "yesterday")
+        await until(pilot, lambda: "“Sore elbow” is entered for that already" in unbroken(pilot))
 
 
 async def test_other_days_of_a_clinician_s_are_own_ones_unless_said_otherwise(
