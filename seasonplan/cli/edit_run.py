@@ -45,14 +45,19 @@ def do(
     as_json: bool,
 ) -> None:
     """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
-    from seasonplan.edits import changes, edit_from_words
+    from seasonplan.edits import EditRefused, changes, edit_from_words
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
     now = now_of(desk.year, today)
     before = desk.draft(today=now)
     broken = () if as_json or plan else _broken(desk, now)
+    silent = ""
     with refusals():
+        silent = _silent(before, form, said)
+    with refusals(lambda: _tell_lines(silent, form, plain=plain)):
+        if silent:
+            raise EditRefused(*_silence(silent))
         said_edit = edit_from_words(before, form.verb, said)
         after = desk.change(_dated(said_edit, before, today=now), today=now)
     found = changes(before.text, after.text)
@@ -71,6 +76,45 @@ def do(
         _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+
+
+def _silent(draft: Draft, form: EditForm, said: Mapping[str, Any]) -> str:
+    """The section of the entry that nothing is said of; else empty."""
+    from seasonplan.edits import EditRefused
+    from seasonplan.edits.entries import known, place_of
+    from seasonplan.edits.form_words import SECTIONS
+
+    if form.verb not in ("add", "change") or said["values"]:
+        return ""
+    if form.verb == "change":
+        return place_of(draft.year, said["id"])[0]
+    section = str(said["section"])
+    if section not in SECTIONS:
+        raise EditRefused(f"There is no section {section!r}.", known(section, list(SECTIONS)))
+    return section
+
+
+def _silence(section: str) -> tuple[str, str]:
+    from seasonplan.edits.form_words import SECTIONS
+
+    return (
+        f"Nothing is said of {SECTIONS[section][1]}.",
+        "Say it as KEY=VALUE, such as first=2026-05-04, with keys from this list.",
+    )
+
+
+def _tell_lines(section: str, form: EditForm, *, plain: bool) -> None:
+    """The keys of an entry, which are needed, and what they take."""
+    from seasonplan.edits.forms import entry_lines
+
+    lines = entry_lines(section) if section else ()
+    width = max((len(line.key) for line in lines), default=0)
+    for line in lines:
+        need = "needed" if line.required and form.verb == "add" else ""
+        words = line.help or ", ".join(line.choices)
+        Screen.here(plain=plain).narrate(
+            f"{line.key:<{width}}  {need:<6}  {words}", indent=2, hang=width + 10
+        )
 
 
 def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
