@@ -9,9 +9,9 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
 from seasonplan.days import Span, dates_text
-from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.forms import Line, Takes, setting_lines
 from seasonplan.edits.said import Now, all_meant, meant
-from seasonplan.explain.entries import understood
+from seasonplan.explain.entries import understood, value_told
 from seasonplan.year.entries import Day, DayOrYearly
 from seasonplan.year.spoken import day_said, end_said, no_such_day, yearly_said
 from seasonplan.year.zones import known_zone, machine_zone, zone_said
@@ -200,3 +200,8 @@ def test_what_was_understood_is_told_where_it_is_not_plain(
 ) -> None:
     value = meant(words, line(takes), now=NOW)
     assert understood(line(takes), value, typed=words) == told
+
+
+def test_minutes_of_an_entry_are_told_in_hours() -> None:
+    rock = next(one for one in setting_lines("climber") if one.key == "rock_minutes")
+    assert (value_told(rock, 360), value_told(rock, None)) == ("6 h", "")

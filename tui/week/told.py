@@ -26,7 +26,7 @@ from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
 from tui.week.draw import LEGEND, SHORT_LEGEND, WeekFacts
-from tui.week.sessions import Shown, shown
+from tui.week.sessions import NOT_HELD, Shown, shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
