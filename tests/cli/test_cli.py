@@ -239,7 +239,7 @@ def test_why_tells_the_whole_year_and_how_prices_are_counted(planned: Path) -> N
     assert kept is not None
     for block in kept.current.blocks:
         assert re.search(rf"^{block.id}: ", ran.stdout, re.MULTILINE)
-    assert unbroken(ran.stdout).count("“With form” counts all that changes in good days") == 1
+    assert unbroken(ran.stdout).count("“form worth” count all that changes in good days") == 1
     assert "points" not in ran.stdout
 
 

@@ -141,6 +141,11 @@ def test_a_session_that_is_skipped_is_not_told_as_a_new_one(folder: Path) -> Non
     assert f"The session {SESSION} is the plan's again" in " ".join(back.split())
 
 
+def test_the_first_plan_has_none_before_it_to_compare(folder: Path) -> None:
+    ran = run("compare", folder)
+    assert ran.exit_code == Exit.BAD_INPUT and "no plan before the first" in ran.stderr
+
+
 def test_a_refused_undo_tells_what_was_entered_since(folder: Path) -> None:
     run("edit", folder, "change", "isle", "last=2027-01-30")
     told = run("undo", folder).stderr
@@ -172,6 +177,8 @@ def test_an_edited_pin_survives_replanning_and_undo_brings_both_back(tmp_path: P
     assert "Plan 4 is plan 2 again." in redone.stdout
     assert f"{block.id} is shortened and fixed" in redone.stdout.replace("\n  ", " ")
     assert "shortened" in run("compare", tmp_path, 1, 2, "--plain").stdout
+    last, named = (run("compare", tmp_path, *numbers).stdout for numbers in ((), (3, 4)))
+    assert last == named and "Plans 3 and 4" in last
     assert f"`seasonplan history {tmp_path}`" in run("compare", tmp_path, 1, 99).stderr
     told = run("history", tmp_path, "--plain").stdout.splitlines()
     assert len(told) == 4 and told[3].endswith("(in force)")

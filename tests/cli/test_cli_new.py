@@ -155,6 +155,8 @@ def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
     year = load_year(tmp_path).year
     assert not year.goals and not year.seasons
     assert year.horizon.weeks == 52 and year.climber.time_zone == "UTC"
+    told = " ".join(ran.stderr.split())
+    assert f"in forms with `seasonplan open {tmp_path}`" in told and "edit" in told
 
 
 def test_the_usual_time_zone_is_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
