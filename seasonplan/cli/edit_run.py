@@ -167,17 +167,13 @@ def _tell_broken(
 
 def _tell_outside(screen: Screen, before: Draft, after: Draft) -> None:
     """Entries that this edit put outside the year, where they change nothing."""
-    from seasonplan.explain.words import entry_name, span_text
-    from seasonplan.year import Dated
+    from seasonplan.explain.outside import lies_outside, outside_text
+    from seasonplan.explain.words import entry_name
 
     year = after.year
     for _, entry in (one for section in year.entries_by_section().values() for one in section):
-        new = entry != before.year.entry(entry.id)
-        if new and isinstance(entry, Dated) and entry.span.meet(year.span) is None:
-            screen.narrate(
-                f"{entry_name(year, entry.id)} lies outside your year, {span_text(year.span)}: it "
-                "changes nothing there. If that is a slip, change its days."
-            )
+        if entry != before.year.entry(entry.id) and lies_outside(entry, year):
+            screen.narrate(outside_text([entry_name(year, entry.id)], year))
 
 
 def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:

@@ -54,6 +54,7 @@ def plan(
     the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
     from seasonplan.explain import notes
+    from seasonplan.explain.outside import outside_note
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
@@ -61,6 +62,7 @@ def plan(
     warnings = [
         *notes.warnings(desk.year),
         *notes.cut_note(desk.year),
+        *outside_note(desk.year),
         *notes.load_note(desk.year),
         *notes.wall_note(desk.year),
         *notes.split_note(desk.year),

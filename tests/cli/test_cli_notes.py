@@ -12,6 +12,7 @@ from plan_maker import block
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
+from seasonplan.explain.outside import outside_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
@@ -266,6 +267,16 @@ def test_a_season_that_outlasts_the_year_is_told(year: Year) -> None:
     (text,) = notes.cut_note(short)
     assert text.startswith("“Spring in the Cleft” goes on to Sun 17 May 2026, but your year ends")
     assert notes.cut_note(year) == []
+
+
+def test_entries_of_another_year_are_told_for_a_slip_of_the_pen(year: Year) -> None:
+    away = [
+        {"name": f"Isle {n}", "first": date(n, 4, 1), "last": date(n, 4, 9), "climbing": False}
+        for n in (2026, 2027, 2028)
+    ]
+    (text,) = outside_note(year.with_fields(trips=tuple(away)))
+    assert text.startswith("“Isle 2027” and “Isle 2028” lie outside your year, Mon 2 Mar 2026 to")
+    assert outside_note(year.with_fields(trips=tuple(away[:1]))) == []
 
 
 def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: Year) -> None:
