@@ -101,9 +101,7 @@ def _held(desk: Desk, agenda: Agenda, days: Sequence[Day], now: date) -> list[Se
     return [one for one in sessions if is_done(desk, one) or not _harm(agenda, one, now)]
 
 
-def _unused(
-    desk: Desk, agenda: Agenda, span: Span, held: Sequence[Session], *, now: date
-) -> str:
+def _unused(desk: Desk, agenda: Agenda, span: Span, held: Sequence[Session], *, now: date) -> str:
     """Why free time stays free; empty while the plan waits for what must be left out of it."""
     from seasonplan.explain import free_time
 

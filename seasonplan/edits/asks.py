@@ -47,7 +47,10 @@ Section = Annotated[
 Values = Annotated[
     dict[str, Any],
     Asks.VALUES,
-    Field(title="Values", description="what it says, as first=2026-05-04; none: a list of what there is"),
+    Field(
+        title="Values",
+        description="what it says, as first=2026-05-04; none: a list of what there is",
+    ),
 ]
 ChangedValues = Annotated[
     dict[str, Any],

@@ -258,7 +258,10 @@ def test_days_off_that_nobody_knows_the_end_of_are_counted_without_one(year: Yea
     known = {"easy_from": date(2026, 4, 1), "building_from": date(2026, 4, 8)}
     off = block(Kind.INJURED, 0, 70, id="injured-1", entry="elbow")
     third = off.span.first + timedelta(days=2)
-    for days, told in (({}, ", day 3"), (known | {"full_from": date(2026, 4, 15)}, ", day 3 of 70")):
+    for days, told in (
+        ({}, ", day 3"),
+        (known | {"full_from": date(2026, 4, 15)}, ", day 3 of 70"),
+    ):
         assert counted_text(off, third, year=year.with_fields(injuries=(hurt | days,))) == told
 
 
