@@ -157,12 +157,20 @@ def one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
     return tried
 
 
-def a_day(today: date, *, past: bool = False) -> Callable[[str], date]:
-    """A reader of a day in words."""
-    from seasonplan.year.spoken import day_said
+def a_day(
+    today: date, *, past: bool = False, begins: date | None = None
+) -> Callable[[str], date]:  # fmt: skip
+    """A reader of a day in words; of an end from where it `begins` on."""
+    from seasonplan.year.spoken import day_said, end_said
 
     takes: TypeAdapter[date] = TypeAdapter(Day)
-    return one(lambda text: takes.validate_python(day_said(text, today=today, past=past) or text))
+
+    def said(text: str) -> date | None:
+        if begins is not None:
+            return end_said(text, first=begins, today=today)
+        return day_said(text, today=today, past=past)
+
+    return one(lambda text: takes.validate_python(said(text) or text))
 
 
 def told_day(day: date | str | None, text: str) -> str:

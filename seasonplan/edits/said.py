@@ -120,7 +120,7 @@ def _day(text: str, line: Line, now: Now) -> Any:
     if last and now.begins is not None:
         until = end_said(text, first=now.begins, today=now.today, week_begins=now.week_begins)
         return text if until is None else until
-    past = line.key in PAST
+    past = line.past or line.key in PAST
     found = day_said(text, today=now.today, week_begins=now.week_begins, past=past, last=last)
     return text if found is None else found
 

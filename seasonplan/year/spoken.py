@@ -81,15 +81,13 @@ def day_said(
 def end_said(words: str, *, first: date, today: date, week_begins: int = 0) -> date | None:
     """The last day that is meant of something that begins on `first`.
 
-    A day or month without a year that would lie before it is the next one from it on, if that is
+    A day or month without a year is the next one from `first` on, be that over or to come, if it is
     not more than half a year away: else it is more likely a slip, and as it was said.
     """
     found = day_said(words, today=today, week_begins=week_begins, last=True)
-    if found is None or found >= first:
-        return found
-    later = day_said(words, today=today, week_begins=week_begins, last=True, since=first)
-    near = later is not None and first <= later <= first + HALF_A_YEAR
-    return later if near else found
+    soon = day_said(words, today=today, week_begins=week_begins, last=True, since=first)
+    near = soon is not None and first <= soon <= first + HALF_A_YEAR
+    return soon if near else found
 
 
 def yearly_said(words: str, *, last: bool = False) -> str | None:

@@ -307,9 +307,19 @@ def test_long_illness_returns_gently_and_short_illness_is_days_off(folder: Path)
 
 
 def test_days_of_illness_are_asked_for(folder: Path) -> None:
-    ran = run("ill", folder, keys=typed("2026-03-02", ""))
+    ran = run("ill", folder, keys=typed("2 mar", ""))
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert injuries(folder)[0].easy_from == date(2026, 3, 11)
+
+
+@pytest.mark.parametrize("asked", [False, True])
+def test_an_illness_told_when_it_is_over_ends_in_its_own_year(folder: Path, asked: bool) -> None:
+    """On Tue 10 March: from 23 February to 6 March, not to that of next year."""
+    days = ("23 feb", "6 mar")
+    options = () if asked else ("--from", days[0], "--to", days[1])
+    ran = run("ill", folder, *options, keys=typed(*days) if asked else None)
+    assert ran.exit_code == Exit.FINE, ran.stderr
+    assert injuries(folder)[0].easy_from == date(2026, 3, 7)
     assert run("ill", folder, "--from", "2026-03-09", "--to", "2026-03-02").exit_code == 2
 
 

@@ -142,6 +142,8 @@ def test_what_has_happened_is_looked_for_in_the_past() -> None:
         ("2027-09-15", "mid november", "2027-11-15"), ("2027-12-20", "5 jan", "2028-01-05"),
         ("2027-12-20", "january", "2028-01-31"), ("2027-07-10", "3 jul", "2027-07-03"),
         ("2027-07-10", "tomorrow", "2027-02-18"), ("2027-07-10", "3 jul 2027", "2027-07-03"),
+        ("2027-02-01", "9 feb", "2027-02-09"), ("2026-12-20", "january", "2027-01-31"),
+        ("2026-06-01", "9 feb", "2028-02-09"), ("2027-02-01", "20 feb", "2027-02-20"),
     ],
 )  # fmt: skip
 def test_an_end_is_looked_for_from_the_beginning_unless_that_is_a_slip(
