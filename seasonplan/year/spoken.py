@@ -82,12 +82,14 @@ def end_said(words: str, *, first: date, today: date, week_begins: int = 0) -> d
     """The last day that is meant of something that begins on `first`.
 
     A day or month without a year is the next one from `first` on, be that over or to come, if it is
-    not more than half a year away: else it is more likely a slip, and as it was said.
+    not more than half a year away: else it is more likely a slip, and lies before `first`.
     """
-    found = day_said(words, today=today, week_begins=week_begins, last=True)
-    soon = day_said(words, today=today, week_begins=week_begins, last=True, since=first)
-    near = soon is not None and first <= soon <= first + HALF_A_YEAR
-    return soon if near else found
+    found, before = (
+        day_said(words, today=today, week_begins=week_begins, last=True, since=since)
+        for since in (first, first - HALF_A_YEAR)
+    )
+    near = found is not None and first <= found <= first + HALF_A_YEAR
+    return found if near else before
 
 
 def yearly_said(words: str, *, last: bool = False) -> str | None:

@@ -320,6 +320,8 @@ def test_an_illness_told_when_it_is_over_ends_in_its_own_year(folder: Path, aske
     ran = run("ill", folder, *options, keys=typed(*days) if asked else None)
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert injuries(folder)[0].easy_from == date(2026, 3, 7)
+    slip = run("ill", folder, "--from", "23 feb", "--to", "20 feb")
+    assert slip.exit_code == Exit.BAD_INPUT and "found Fri 20 Feb 2026 before" in slip.stderr
     assert run("ill", folder, "--from", "2026-03-09", "--to", "2026-03-02").exit_code == 2
 
 
