@@ -56,7 +56,11 @@ async def test_f1_helps_where_a_question_mark_is_typed(tmp_path: Path) -> None:
         await press(pilot, "enter")
         assert "q Leave" not in words(pilot) and "F1 Keys" in words(pilot)
         await press(pilot, "f1")
-        assert isinstance(pilot.app.screen, HelpScreen)
+        screen = pilot.app.screen
+        assert isinstance(screen, HelpScreen)
+        assert ("Ctrl+S", "Write down what you filled in; wrong lines are shown first.") in (
+            screen.lines
+        )
 
 
 async def test_the_palette_does_what_the_screen_under_it_can(tmp_path: Path) -> None:
