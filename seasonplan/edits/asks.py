@@ -29,6 +29,7 @@ class Asks(StrEnum):
     TIME = "time"
     WHOLE = "whole number"
     NUMBER = "number"
+    SHARE = "share"
     KIND = "kind"
     PART = "part of the body"
     SIDE = "side"

@@ -22,7 +22,7 @@ from seasonplan.edits.fields import is_setting, typed
 from seasonplan.edits.filled import nested
 from seasonplan.edits.forms import Line, Takes, entry_lines, setting_lines
 from seasonplan.edits.kinds import AnEdit, Edit
-from seasonplan.edits.said import AMOUNTS, ENDS, ZONE, Now, meant
+from seasonplan.edits.said import AMOUNTS, ENDS, ZONE, Now, meant, share_said
 from seasonplan.errors import BadInput, Fault
 from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind
@@ -128,6 +128,8 @@ def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
             values[name] = nested(pairs) if verb == "add" else pairs
         elif Asks.VALUE in field.metadata:
             values[name] = _setting(draft, str(words), str(values["path"]))
+        elif Asks.SHARE in field.metadata:
+            values[name] = share_said(str(words))
         elif Asks.LIMIT in field.metadata:
             values[name] = _limit(words, str(values["code"]))
     return edit_of(draft, verb, values)

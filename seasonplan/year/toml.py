@@ -28,6 +28,7 @@ MEANT = {  # what a number means, where a limit alone does not say it
     "left": "Write the share of your time that stays: 0.3 is three tenths.",
     "priority": "Write 1 (matters most), 2 or 3 (least).",
     "weekly_load": "Write one number for each week, oldest first, as `[1200, 1400]`.",
+    "aspect": "Write degrees: 0 is north, 90 east, 180 south, 270 west.",
     "birth_year": "Write all four digits, as 1990.",
 }
 
