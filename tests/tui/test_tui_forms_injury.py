@@ -74,6 +74,11 @@ async def test_where_the_words_beside_have_no_room_a_key_turns_them(tmp_path: Pa
         assert "when you know more" not in screen_text(pilot)
         await press(pilot, "pagedown")
         await until(pilot, lambda: "when you know more" in screen_text(pilot))
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: "No days named yet" in screen_text(pilot))
+        assert "enter the days in its entry" not in unbroken(pilot)
+        await press(pilot, "shift+down")
+        await until(pilot, lambda: "days in its entry" in unbroken(pilot))
 
 
 async def test_days_of_one_s_own_are_taken_and_called_so(tmp_path: Path) -> None:
