@@ -29,13 +29,13 @@ _CALENDAR = (
     re.compile(rf"(?:the )?{_DAY}\s*(?:of )?{_MONTH}{_YEAR}"),
     re.compile(rf"{_MONTH}\s*(?:the )?{_DAY}{_YEAR}"),
     re.compile(r"(?P<day>\d{1,2})\.\s*(?P<month>\d{1,2})\.\s*(?P<year>\d{4})?"),
+    re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})"),
 )
 _AWAY = re.compile(
     r"(?:in )?(?P<count>\d{1,4}|[a-z]+) (?P<unit>day|week|month|year)s?"
     r"(?:(?P<ago> ago)|(?P<on> from (?:now|today)))?"
 )
 _WEEKDAY = re.compile(r"(?:(?P<which>this|next|last|on|coming) )?(?P<name>[a-z]{3,9})")
-_ISO = re.compile(r"(?P<year>\d{4})-(?P<month>\d{2})-(?P<day>\d{2})")
 _WHOLE_MONTH = re.compile(rf"(?:(?P<part>start|beginning|mid|middle|end)(?: of)? )?{_MONTH}{_YEAR}")
 _EVERY_YEAR = re.compile(r"(?:every year|yearly|each year)")
 
@@ -121,7 +121,7 @@ def yearly_said(words: str, *, last: bool = False) -> str | None:
 def no_such_day(words: str) -> str:
     """Why the words name a day that no calendar has, such as "February has 28 days."; else ""."""
     weekday, text = _led(_EVERY_YEAR.sub(" ", _plain(words)).strip(" ,"))
-    for form in (*_CALENDAR, _ISO):
+    for form in _CALENDAR:
         match = form.fullmatch(text)
         month = _month(match["month"]) if match else None
         if match is None or month is None:

@@ -60,6 +60,7 @@ def test_month_and_year_that_both_ends_share_are_said_once(
         ("sat 20 feb", "2027-02-20"), ("mid february", "2028-02-15"),
         ("end of february", "2027-02-28"), ("start of feb", "2028-02-01"),
         ("29 feb", "2028-02-29"), ("2027-09-20", "2027-09-20"), (" 20270920 ", "2027-09-20"),
+        ("2027-9-5", "2027-09-05"), ("sat 2027-2-20", "2027-02-20"),
     ],
 )  # fmt: skip
 def test_plain_words_for_a_day_are_understood(words: str, day: str) -> None:
