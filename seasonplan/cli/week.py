@@ -62,6 +62,7 @@ def week(
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> None:
     from seasonplan.cli.listing import tell_shortfalls
     from seasonplan.explain.agenda import WEEKLY
+    from seasonplan.explain.week import clocks_text
     from seasonplan.explain.words import span_text
 
     days = [agenda.on(day) for day in span.days()]
@@ -71,6 +72,9 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
             _tell_block(screen, agenda, day, until=span.last)
     held = _held(desk, agenda, days, now)
     screen.say(_sum(held))
+    clocks = clocks_text(span, desk.year)
+    if clocks:
+        screen.say(clocks)
     if not screen.plain:
         screen.draw()
     for number, day in enumerate(days):

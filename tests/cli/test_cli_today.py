@@ -229,6 +229,13 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
     assert any(line.startswith("          18:30-19:00  Technique drills") for line in lines)
 
 
+def test_a_week_in_which_the_clocks_change_says_so_as_the_terminal_does(tmp_path: Path) -> None:
+    folder = planned(tmp_path, year=YEAR.replace("weeks = 8", "weeks = 13"))
+    for day, said in (("2027-03-24", True), ("2027-03-17", False)):
+        told = run("week", folder, day, "--today", "2027-01-06").stdout
+        assert ("The clocks go forward on Sun 28 Mar." in told) is said
+
+
 def test_what_does_not_fit_is_told_with_its_cause_and_what_helps(folder: Path) -> None:
     told = unbroken(run("week", folder, "2027-01-06", "--today", "2027-01-06").stdout)
     assert "120 of 500 minutes do not fit, because the free hours are too few or too short." in told
