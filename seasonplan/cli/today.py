@@ -81,11 +81,19 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for text in day.left_out:
         gap(screen)
         screen.say(text, hang=2)
-    screen.tell(
-        agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
-        head="" if screen.plain else "Take care",
-    )
+    screen.tell(_to_mind(desk, agenda, day), head="" if screen.plain else "Take care")
     _tell_next(screen, desk, agenda, now)
+
+
+def _to_mind(desk: Desk, agenda: Agenda, day: Day) -> list[str]:
+    """Pain in the diary that deserves a word, then what to mind in the sessions of a day."""
+    from seasonplan.cli.injury_book import is_young
+    from seasonplan.explain import care
+
+    year, now = desk.year, day.day
+    sore = care.notice(desk.diary_shown, now, injuries=year.injuries, young=is_young(year, now))
+    told = agenda.cautions(day.sessions, [day.block], days=Span.through(now, now))
+    return [*sore, *(text for text in told if text not in sore)]
 
 
 def tell_missed(screen: Screen, desk: Desk, now: date) -> None:
@@ -187,7 +195,7 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
         "inside": now in desk.year.span,
         "stale": desk.stale,
         "missed": desk.missed_lines(now),
-        "cautions": agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
+        "cautions": _to_mind(desk, agenda, day),
         "hurting": hurting_facts(desk.year, Span.through(now, now)),
         "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,
     }

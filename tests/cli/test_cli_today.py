@@ -70,6 +70,15 @@ def test_what_the_diary_says_of_a_session_is_told_in_place_of_what_to_do(folder:
     assert "diary.csv,line5,date:found" in "".join(broken.stderr.split())
 
 
+def test_pain_that_was_written_down_is_told_before_what_to_do_next(folder: Path) -> None:
+    run("log", folder, "pain", "elbow", "8", "--today", "2027-01-05")
+    told = unbroken(today(folder, "2027-01-06"))
+    assert "Take care Your elbow hurt on Tue 5 Jan 2027: 8 of 10." in told
+    assert told.count("Your elbow hurt") == 1
+    (folder / "diary.csv").unlink()
+    assert "elbow hurt" not in today(folder, "2027-01-06")
+
+
 def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> None:
     told = unbroken(today(folder, "2027-01-06"))
     assert told.index("18:00-18:30 Light holds") < told.index("18:30-19:00 Technique drills")
