@@ -45,19 +45,15 @@ def do(
     as_json: bool,
 ) -> None:
     """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
-    from seasonplan.edits import EditRefused, changes, edit_from_words
+    from seasonplan.edits import changes, edit_from_words
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
     now = now_of(desk.year, today)
     before = desk.draft(today=now)
     broken = () if as_json or plan else _broken(desk, now)
-    silent = ""
+    _refuse_silence(before, form, said, plain=plain)
     with refusals():
-        silent = _silent(before, form, said)
-    with refusals(lambda: _tell_lines(silent, form, plain=plain)):
-        if silent:
-            raise EditRefused(*_silence(silent))
         said_edit = edit_from_words(before, form.verb, said)
         after = desk.change(_dated(said_edit, before, today=now), today=now)
     found = changes(before.text, after.text)
@@ -76,6 +72,20 @@ def do(
         _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+
+
+def _refuse_silence(
+    draft: Draft, form: EditForm, said: Mapping[str, Any], *, plain: bool
+) -> None:  # fmt: skip
+    """Ends the command where nothing is said of an entry, with a list of what there is to say."""
+    from seasonplan.edits import EditRefused
+
+    silent = ""
+    with refusals():
+        silent = _silent(draft, form, said)
+    with refusals(lambda: _tell_lines(silent, form, plain=plain)):
+        if silent:
+            raise EditRefused(*_silence(silent))
 
 
 def _silent(draft: Draft, form: EditForm, said: Mapping[str, Any]) -> str:

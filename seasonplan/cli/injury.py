@@ -98,13 +98,10 @@ def injury(
     }  # fmt: skip
     if change:
         _refuse_words(change, said | {"happened": happened})
+    make = _changed if change else _new
     with _by_option():
-        entry, edit = (
-            _changed(screen, year, change, said, now) if change else _new(screen, year, said, now)
-        )
+        entry, edit = make(screen, year, said | {"change": change}, now)
     write(folder, edit)
-    if not change:
-        _tell_twice(screen, entry, year)
     _tell(screen, folder, entry, young=is_young(year, now), as_json=as_json)
 
 
@@ -123,19 +120,20 @@ def _new(screen: Screen, year: Year, said: dict[str, object], now: date) -> tupl
     entry = injury_of(hurt, year, young=young)
     if not asked:  # the questions have shown it
         _tell_table(screen, hurt, entry, young=young)
+    _tell_twice(screen, entry, year)
     return entry, AddEntry(section="injury", values=values_of(entry))
 
 
 def _changed(
-    screen: Screen, year: Year, entry_id: str, said: dict[str, object], now: date
-) -> tuple[Injury, AnEdit]:
+    screen: Screen, year: Year, said: dict[str, object], now: date
+) -> tuple[Injury, AnEdit]:  # fmt: skip
     """An injury of the year with other days: from a grade, the options, or questions."""
     from seasonplan.edits import ChangeEntry
     from seasonplan.injury import changed, graded, healed, new_values, refuse_to_come
 
-    old = _entered(year, entry_id)
+    old = _entered(year, str(said["change"]))
     young = is_young(year, old.happened)
-    told = _read({**said, "part": old.part, "happened": old.happened})
+    told = _read({**said, "change": "", "part": old.part, "happened": old.happened})
     if told.healed is not None:
         refuse_to_come(old.happened, today=now, healed=told.healed)
         entry = healed(old, told.healed, cleared=told.dates.cleared)
