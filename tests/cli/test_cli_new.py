@@ -84,6 +84,12 @@ def test_who_is_not_sure_of_finger_work_before_is_not_asked_for_more(tmp_path: P
     assert year.sessions.spread is Spread.FEW_AND_LONG
 
 
+def test_a_year_may_be_said_in_words(tmp_path: Path) -> None:
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:3], "a year", *GOOD[4:]))
+    assert ran.exit_code == Exit.FINE and "that is 52 weeks" in ran.stderr
+    assert load_year(tmp_path).year.horizon.weeks == 52
+
+
 def test_names_with_quotes_survive(tmp_path: Path) -> None:
     name = 'The "Big" one \\ Ölwand'
     run("new", tmp_path, *TODAY, keys=typed(*GOOD[:5], name, *GOOD[6:]))
