@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -61,9 +63,11 @@ class CannotWrite(Exception):
     def __init__(self, file: str, why: str) -> None:
         self.file = file
         self.why = why
+        gone = why == os.strerror(errno.ENOENT)
+        do = "Make its folder" if gone else "Make room or give write permission"
         super().__init__(
             f"{file}: could not be written ({why}). The old file is untouched. "
-            "Make room or give write permission, then run the command again."
+            f"{do}, then run the command again."
         )
 
 

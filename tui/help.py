@@ -22,7 +22,7 @@ WORDS = {
     "less_than_sign": "<", "greater_than_sign": ">", "left_square_bracket": "[",
     "right_square_bracket": "]", "left_curly_bracket": "{", "right_curly_bracket": "}",
     "question_mark": "?", "plus": "+", "minus": "-", "equals_sign": "=",
-    "shift+down": "Shift+↓", "shift+up": "Shift+↑",
+    "shift+down": "Shift+↓", "shift+up": "Shift+↑", "ctrl+s": "Ctrl+S",
 }  # fmt: skip
 NAMES = {  # where the line at the bottom has room for a word only
     "move(1)": "A day later.", "move(-1)": "A day earlier.", "end(1)": "A day longer at its end.",

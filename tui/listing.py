@@ -46,6 +46,10 @@ class Listing(OptionList):
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         self.mark(event.option_index)
 
+    def on_resize(self) -> None:
+        """The chosen line stays in sight where words below take room."""
+        self.call_after_refresh(self.scroll_to_highlight)
+
     def mark(self, index: int) -> None:
         """Give the line of that number the sign of the chosen one, and take it from the last."""
         if index >= self.option_count:
@@ -76,6 +80,7 @@ class Hanging(Listing):
     def on_resize(self) -> None:
         """Another width breaks the lines elsewhere."""
         self._hang()
+        super().on_resize()
 
     def _hang(self) -> None:
         width = self.scrollable_content_region.width

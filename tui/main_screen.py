@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any, ClassVar
@@ -15,6 +16,7 @@ from seasonplan.edits import AnEdit, EditRefused
 from seasonplan.edits.serving import idle, serving
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
 from seasonplan.explain.notes import unserved
+from seasonplan.workspace.store import YEAR_FILE
 from tui import questions
 from tui.ask import Choice, Choose
 from tui.bench import Bench
@@ -39,6 +41,7 @@ from tui.year.named import without_ids
 from tui.year.page import YearPage
 
 # Another page joins here: its key, id and name, and its widget in `compose`, with `show(bench)`.
+PUT_BACK = "Put it back; it is then read again."  # not a new year: this one is still here
 TABS = (
     Tab("1", "year", "Year"), Tab("2", "week", "Week"),
     Tab("3", "entries", "Entries"), Tab("4", "rules", "Rules"), Tab("5", "tests", "Tests"),
@@ -226,7 +229,10 @@ class MainScreen(Pages, WritesOut):
         try:
             self.bench.read_again()
         except BadInput as error:
-            self.trouble = first = error.faults[0]
+            first = error.faults[0]
+            if not (self.bench.desk.folder / YEAR_FILE).exists():
+                first = replace(first, do=PUT_BACK)
+            self.trouble = first
             self.app.say(f"Changed by another program, and not readable so: {first}", grave=True)
             self.refill()
             return False

@@ -104,6 +104,8 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
     on_disk = store.load_plan(folder)
     if on_disk is None:
+        if not (folder / store.YEAR_FILE).exists():
+            store.load_year(folder)  # raises: there is more to do than to plan
         raise no_plan_yet(folder)
     text = on_disk.plan.current.year_text
     if not text:

@@ -37,10 +37,16 @@ REDO_EXAMPLES = """Examples:
 COMPARE_EXAMPLES = """Examples:
 
 \b
+  seasonplan compare my-year           what the last plan changed
   seasonplan compare my-year 2 5       where plan 5 differs from plan 2
   seasonplan compare my-year 4         plan 4 and the one in force"""
 
-First = Annotated[int, typer.Argument(metavar="A", help="Number of a plan, from `history`.")]
+First = Annotated[
+    int | None,
+    typer.Argument(
+        metavar="A", help="Number of a plan, from `history`.", show_default="the one before"
+    ),
+]
 Second = Annotated[
     int | None,
     typer.Argument(metavar="B", help="Number of another.", show_default="the one in force"),
@@ -85,7 +91,7 @@ def redo(
 
 def compare(
     folder: Where,
-    first: First,
+    first: First = None,
     second: Second = None,
     *,
     plain: Plain = False,
@@ -96,11 +102,23 @@ def compare(
 
     plan = _plan(_desk(folder))
     with refusals():
-        found = past.compare(plan, first, second or plan.current.number)
+        now = second or plan.current.number
+        found = past.compare(plan, _before(now) if first is None else first, now)
     if as_json:
         write_json(_comparison_facts(found))
     else:
         _tell(Screen.here(plain=plain), found)
+
+
+def _before(number: int) -> int:
+    """The plan before one. Raises EditRefused where it is the first."""
+    from seasonplan.edits import EditRefused
+
+    if number <= 1:
+        raise EditRefused(
+            "There is no plan before the first.", "Plan again after a change, then compare."
+        )
+    return number - 1
 
 
 def _desk(folder: Path) -> Desk:

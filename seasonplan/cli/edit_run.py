@@ -52,6 +52,7 @@ def do(
     now = now_of(desk.year, today)
     before = desk.draft(today=now)
     broken = () if as_json or plan else _broken(desk, now)
+    _refuse_silence(before, form, said, plain=plain)
     with refusals():
         said_edit = edit_from_words(before, form.verb, said)
         after = desk.change(_dated(said_edit, before, today=now), today=now)
@@ -71,6 +72,59 @@ def do(
         _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
         screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+
+
+def _refuse_silence(
+    draft: Draft, form: EditForm, said: Mapping[str, Any], *, plain: bool
+) -> None:  # fmt: skip
+    """Ends the command where nothing is said of an entry, with a list of what there is to say."""
+    from seasonplan.edits import EditRefused
+
+    silent = ""
+    with refusals():
+        silent = _silent(draft, form, said)
+    with refusals(lambda: _tell_lines(silent, form, plain=plain)):
+        if silent:
+            raise EditRefused(*_silence(silent))
+
+
+def _silent(draft: Draft, form: EditForm, said: Mapping[str, Any]) -> str:
+    """The section of the entry that nothing is said of; else empty."""
+    from seasonplan.edits import EditRefused
+    from seasonplan.edits.entries import known, place_of
+    from seasonplan.edits.form_words import SECTIONS
+
+    if form.verb not in ("add", "change") or said["values"]:
+        return ""
+    if form.verb == "change":
+        return place_of(draft.year, said["id"])[0]
+    section = str(said["section"])
+    if section not in SECTIONS:
+        raise EditRefused(f"There is no section {section!r}.", known(section, list(SECTIONS)))
+    return section
+
+
+def _silence(section: str) -> tuple[str, str]:
+    from seasonplan.edits.form_words import SECTIONS
+
+    return (
+        f"Nothing is said of {SECTIONS[section][1]}.",
+        "Say it as KEY=VALUE, such as first=2026-05-04, with keys from this list.",
+    )
+
+
+def _tell_lines(section: str, form: EditForm, *, plain: bool) -> None:
+    """The keys of an entry, which are needed, and what they take."""
+    from seasonplan.edits.forms import entry_lines
+
+    lines = entry_lines(section) if section else ()
+    width = max((len(line.key) for line in lines), default=0)
+    for line in lines:
+        need = "needed" if line.required and form.verb == "add" else ""
+        words = line.help or ", ".join(line.choices)
+        Screen.here(plain=plain).narrate(
+            f"{line.key:<{width}}  {need:<6}  {words}", indent=2, hang=width + 10
+        )
 
 
 def _tell_idle(screen: Screen, before: Draft, after: Draft) -> None:
@@ -123,17 +177,13 @@ def _tell_broken(
 
 def _tell_outside(screen: Screen, before: Draft, after: Draft) -> None:
     """Entries that this edit put outside the year, where they change nothing."""
-    from seasonplan.explain.words import entry_name, span_text
-    from seasonplan.year import Dated
+    from seasonplan.explain.outside import lies_outside, outside_text
+    from seasonplan.explain.words import entry_name
 
     year = after.year
     for _, entry in (one for section in year.entries_by_section().values() for one in section):
-        new = entry != before.year.entry(entry.id)
-        if new and isinstance(entry, Dated) and entry.span.meet(year.span) is None:
-            screen.narrate(
-                f"{entry_name(year, entry.id)} lies outside your year, {span_text(year.span)}: it "
-                "changes nothing there. If that is a slip, change its days."
-            )
+        if entry != before.year.entry(entry.id) and lies_outside(entry, year):
+            screen.narrate(outside_text([entry_name(year, entry.id)], year))
 
 
 def _dated(edit: AnEdit, draft: Draft, *, today: date) -> AnEdit:

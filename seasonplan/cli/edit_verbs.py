@@ -108,7 +108,7 @@ def _of_field(field: FieldForm) -> Any:
     told = (field.help or field.label)[:1].upper() + (field.help or field.label)[1:] + "."
     if field.asks == "values":
         words = typer.Argument(metavar="KEY=VALUE...", help=told)
-        return _parameter(field.name, Annotated[list[str] | None, words], absent)
+        return _parameter(field.name, Annotated[list[str] | None, words], None)
     if field.asks in WORDS:
         word = typer.Argument(metavar=field.name.upper(), help=told)
         return _parameter(field.name, Annotated[str | None, word], absent)

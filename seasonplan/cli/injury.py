@@ -6,6 +6,7 @@ Shows the caution every time. Owns no date: they come from the climber, or from 
 from __future__ import annotations
 
 import re
+import shlex
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -95,10 +96,11 @@ def injury(
         "part": part, "side": side, "grade": grade, "severity": severity,
         "happened": happened or now, "healed": healed, "name": name, "note": note, "dates": dates,
     }  # fmt: skip
+    if change:
+        _refuse_words(change, said | {"happened": happened})
+    make = _changed if change else _new
     with _by_option():
-        entry, edit = (
-            _changed(screen, year, change, said, now) if change else _new(screen, year, said, now)
-        )
+        entry, edit = make(screen, year, said | {"change": change}, now)
     write(folder, edit)
     _tell(screen, folder, entry, young=is_young(year, now), as_json=as_json)
 
@@ -118,19 +120,20 @@ def _new(screen: Screen, year: Year, said: dict[str, object], now: date) -> tupl
     entry = injury_of(hurt, year, young=young)
     if not asked:  # the questions have shown it
         _tell_table(screen, hurt, entry, young=young)
+    _tell_twice(screen, entry, year)
     return entry, AddEntry(section="injury", values=values_of(entry))
 
 
 def _changed(
-    screen: Screen, year: Year, entry_id: str, said: dict[str, object], now: date
-) -> tuple[Injury, AnEdit]:
+    screen: Screen, year: Year, said: dict[str, object], now: date
+) -> tuple[Injury, AnEdit]:  # fmt: skip
     """An injury of the year with other days: from a grade, the options, or questions."""
     from seasonplan.edits import ChangeEntry
     from seasonplan.injury import changed, graded, healed, new_values, refuse_to_come
 
-    old = _entered(year, entry_id)
+    old = _entered(year, str(said["change"]))
     young = is_young(year, old.happened)
-    told = _read({**said, "part": old.part, "happened": old.happened})
+    told = _read({**said, "change": "", "part": old.part, "happened": old.happened})
     if told.healed is not None:
         refuse_to_come(old.happened, today=now, healed=told.healed)
         entry = healed(old, told.healed, cleared=told.dates.cleared)
@@ -144,6 +147,25 @@ def _changed(
 
         entry = changed(old, dates_again(old, today=now), young=young)
     return entry, ChangeEntry(id=old.id, values=new_values(old, entry) or {"note": old.note})
+
+
+def _refuse_words(entry_id: str, said: dict[str, object]) -> None:
+    """Raises BadInput where more than days and a grade is told of an injury there is."""
+    from seasonplan.errors import BadInput, Fault
+
+    usual = {"part": "", "side": "none", "happened": None, "severity": "unknown", "name": "",
+             "note": ""}  # fmt: skip
+    wanted = "only days, a grade or --healed beside --change"
+    faults = [
+        Fault(
+            "injury", f"--{key}", None, f"{said[key]!s}", wanted,
+            f"`seasonplan edit change {entry_id} {shlex.quote(f'{key}={said[key]}')}` changes it.",
+        )
+        for key, value in usual.items()
+        if said[key] != value
+    ]  # fmt: skip
+    if faults:
+        raise BadInput(faults)
 
 
 # --- reading ----------------------------------------------------------------------------------
@@ -227,6 +249,19 @@ def _tell_table(screen: Screen, hurt: Hurt, entry: Injury, *, young: bool) -> No
     )
     for text in told:
         screen.narrate(text)
+
+
+def _tell_twice(screen: Screen, entry: Injury, year: Year) -> None:
+    """That the part was entered before, and how to make one of the two."""
+    from seasonplan.explain import care
+
+    other = care.twice(entry, year.injuries)
+    if other is None:
+        return
+    screen.narrate(
+        f"{care.twice_text(other)} `seasonplan edit remove {entry.id}` takes this one out, "
+        f"`seasonplan injury --change {other.id}` names other days."
+    )
 
 
 def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: bool) -> None:

@@ -61,15 +61,19 @@ def day(
     today: date,
     least: date | None = None,
     past: bool = False,
+    begins: date | None = None,
 ) -> date:
-    """A day from `least` on, the default in brackets; with `past` none after today."""
-    read = _day_between(today, least=least, past=past)
+    """A day from `least` on, the default in brackets; with `past` none after today; `begins` is
+    the first day of what it ends."""
+    read = _day_between(today, least=least, past=past, begins=begins)
     return ask(question, read, default=day_text(default) if default else "", told=told_day)
 
 
-def _day_between(today: date, *, least: date | None, past: bool) -> Callable[[str], date]:
+def _day_between(
+    today: date, *, least: date | None, past: bool, begins: date | None = None
+) -> Callable[[str], date]:
     """A reader of a day from `least` on; with `past` none after today."""
-    read = a_day(today, past=past)
+    read = a_day(today, past=past, begins=begins)
 
     def late_enough(text: str) -> date:
         found = read(text)

@@ -268,10 +268,12 @@ def _of_day(book: Book, day: date, cells: dict[str, str]) -> tuple[Session, ...]
     left = unlogged(book.sessions, book.entries, day=day)
     names = ", ".join(session.id for session in left)
     if not left:
+        there = ", ".join(one.id for one in book.sessions if one.day == day and one.minutes)
         raise refused(
             "SESSION", f"nothing on {day_text(day)} that is planned and not logged",
             "such a session",
-            "Name a session by its id, or say what you did with --what.",
+            f"What is logged there is changed by its id ({there}); say what is not planned with "
+            "--what." if there else "Name a session by its id, or say what you did with --what.",
         )  # fmt: skip
     told = {"minutes": "minutes", "rpe": "effort", "time": "time"}
     one_only = [word for name, word in told.items() if cells.get(name)]

@@ -91,6 +91,9 @@ def day_named(book: Book, words: str) -> date | None:
     return day_said(bare, today=book.today, week_begins=begins, past=True)
 
 
+OPTIONS = {"rpe": "--effort", "date": "--on", "time": "--at"}  # columns typed under other names
+
+
 def entry_from(**cells: Any) -> DiaryEntry:
     """A diary entry from what was typed. Raises BadInput with every fault, by option."""
     from seasonplan.diary.read import entry_of
@@ -98,7 +101,9 @@ def entry_from(**cells: Any) -> DiaryEntry:
     filled = {name: value for name, value in cells.items() if value not in (None, "")}
     entry, faults = entry_of(filled, line=0, file="log")
     if entry is None:
-        raise BadInput(Fault("log", f.key, None, f.found, f.wanted, f.do) for f in faults)
+        raise BadInput(
+            Fault("log", OPTIONS.get(f.key, f.key), None, f.found, f.wanted, f.do) for f in faults
+        )
     return entry
 
 

@@ -62,7 +62,11 @@ def new(
 def _next(answers: Answers) -> str:
     """What to do with the year that was begun."""
     if answers.goal is None or answers.season is None:
-        return "Add what is missing, then run `seasonplan plan`."
+        return (
+            "Add what you train for and when its rock is good: in the file, in forms with "
+            "`seasonplan open`, or with `seasonplan edit add goal` and `add season`, which tell "
+            "what they take. Then run `seasonplan plan`."
+        )
     return (
         "Now `seasonplan plan` makes the plan. Trips, time away and all else can be added before "
         "or after: in the file, or with `seasonplan edit`."

@@ -21,20 +21,25 @@ WANTED = "a day such as 2026-09-20, 12 sep, tomorrow or next friday"
 
 
 def day_meant(
-    text: str, *, folder: Path = Path(), today: date | None = None, past: bool = False
-) -> date:
-    """The day that words mean; `past` as `day_said` has it. Raises BadParameter."""
-    from seasonplan.year.spoken import day_said, no_such_day
+    text: str, *, folder: Path = Path(), today: date | None = None, past: bool = False,
+    begins: date | None = None, hint: str | None = None,
+) -> date:  # fmt: skip
+    """The day that words mean; `past` as `day_said` has it; an end is looked for from where it
+    `begins` on. Raises BadParameter, of the option in `hint`."""
+    from seasonplan.year.spoken import day_said, end_said, no_such_day
 
     try:
         return date.fromisoformat(text)  # needs neither a clock nor a year
     except ValueError:
         pass
     now, week_begins = _now(folder, today)
-    found = day_said(text, today=now, week_begins=week_begins, past=past)
+    if begins is None:
+        found = day_said(text, today=now, week_begins=week_begins, past=past)
+    else:
+        found = end_said(text, first=begins, today=now, week_begins=week_begins)
     if found is None:
         do = no_such_day(text) or "Correct it."
-        raise typer.BadParameter(f"found {text!r}; wanted {WANTED}. {do}")
+        raise typer.BadParameter(f"found {text!r}; wanted {WANTED}. {do}", param_hint=hint)
     return found
 
 

@@ -50,16 +50,18 @@ def others(
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
     plan_in_force(desk)
-    found = _searched(desk, screen, now_of(desk.year, today))
+    now = now_of(desk.year, today)
+    found = _searched(desk, screen, now)
     chosen = _taken(found, take, screen)
     if as_json:
         write_json({"others": [_facts(n, one) for n, one in enumerate(found, start=2)]})
     elif chosen is None:
-        _tell(found, screen)
+        _tell(found, screen, none=others_told.none_text(desk.year, now))
     if chosen is not None:
         with refusals():
             kept = desk.accept(chosen)
-        screen.narrate(f"Taken ({others_told.price_text(chosen)}): plan {kept.number} is kept.")
+        told = others_told.taken_text(chosen)
+        screen.narrate(f"Plan {kept.number} is kept; it {told}")
 
 
 def _searched(desk: Desk, screen: Screen, today: date) -> list[Proposal]:
@@ -85,11 +87,11 @@ def _taken(found: list[Proposal], take: int | None, screen: Screen) -> Proposal 
     return found[take - 2]
 
 
-def _tell(found: list[Proposal], screen: Screen) -> None:
+def _tell(found: list[Proposal], screen: Screen, *, none: str) -> None:
     from seasonplan.explain import before_after, others_told
 
     if not found:
-        screen.say(others_told.NONE)
+        screen.say(none)
         return
     if not screen.plain:
         for line in others_told.drawn(found, width=screen.width, unicode=screen.unicode):

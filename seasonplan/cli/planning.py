@@ -53,19 +53,11 @@ def plan(
     It is the best plan there is from today on; what is over stays as it was. `replan` stays near
     the accepted plan and asks first. Ctrl-C stops before there is a plan; nothing is changed then.
     """
-    from seasonplan.explain import notes
     from seasonplan.workspace.desk import Desk
 
     screen = Screen.here(plain=plain)
     desk = Desk(folder)
-    warnings = [
-        *notes.warnings(desk.year),
-        *notes.cut_note(desk.year),
-        *notes.load_note(desk.year),
-        *notes.wall_note(desk.year),
-        *notes.split_note(desk.year),
-        *_busy(desk),
-    ]
+    warnings = _doubts(desk)
     for text in warnings:
         screen.narrate(f"Note: {text}")
     if desk.up_to_date and not again:
@@ -82,6 +74,22 @@ def plan(
     if stopped:
         screen.narrate("You stopped it, but the best plan was found already: it is kept.")
         raise typer.Exit(Exit.STOPPED)
+
+
+def _doubts(desk: Desk) -> list[str]:
+    """What is to be doubted of what was entered."""
+    from seasonplan.explain import notes
+    from seasonplan.explain.outside import outside_note
+
+    return [
+        *notes.warnings(desk.year),
+        *notes.cut_note(desk.year),
+        *outside_note(desk.year),
+        *notes.load_note(desk.year),
+        *notes.wall_note(desk.year),
+        *notes.split_note(desk.year),
+        *_busy(desk),
+    ]
 
 
 def _stands(desk: Desk, screen: Screen, *, as_json: bool) -> None:

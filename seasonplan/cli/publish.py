@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from seasonplan.feed.private import Collection, Hosted, Private
     from seasonplan.feed.publish.collection import Report
 
+NOWHERE = "no place, and none published to before"
 EXAMPLES = """Examples:
 
 \b
@@ -247,7 +248,7 @@ def _targets(
         return [checked_url(caldav)] if caldav else [], [target.resolve()] if target else []
     if not kept.collections and not kept.folders:
         do = "See the examples of `seasonplan publish --help`."
-        raise BadInput([Fault("publish", "", None, "nowhere", "--caldav or --folder", do)])
+        raise BadInput([Fault("publish", "", None, NOWHERE, "--caldav or --folder", do)])
     return list(kept.collections), [Path(path) for path in kept.folders]
 
 

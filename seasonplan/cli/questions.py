@@ -32,7 +32,7 @@ def asked(screen: Screen, zone: str, first: date, *, today: date) -> Answers:
     zone = ask("Time zone", one(lambda text: known_zone(zone_said(text) or text)), default=zone,
                told=_told_zone)  # fmt: skip
     first = ask("First day to plan", a_day(today), default=day_text(first), told=told_day)
-    weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52")
+    weeks = ask("How many weeks", lambda text: _weeks(text, first), default="52", told=_told_weeks)
     minutes = ask("Minutes on each weekday", _minutes, default=_minutes_text(USUAL_MINUTES))
     goal = _goal()
     season = _season(goal, today, since=max(today, first)) if goal else None
@@ -157,17 +157,29 @@ def one(read: Callable[[Any], Value]) -> Callable[[str], Value]:
     return tried
 
 
-def a_day(today: date, *, past: bool = False) -> Callable[[str], date]:
-    """A reader of a day in words."""
-    from seasonplan.year.spoken import day_said
+def a_day(
+    today: date, *, past: bool = False, begins: date | None = None
+) -> Callable[[str], date]:  # fmt: skip
+    """A reader of a day in words; of an end from where it `begins` on."""
+    from seasonplan.year.spoken import day_said, end_said
 
     takes: TypeAdapter[date] = TypeAdapter(Day)
-    return one(lambda text: takes.validate_python(day_said(text, today=today, past=past) or text))
+
+    def said(text: str) -> date | None:
+        if begins is not None:
+            return end_said(text, first=begins, today=today)
+        return day_said(text, today=today, past=past)
+
+    return one(lambda text: takes.validate_python(said(text) or text))
 
 
 def told_day(day: date | str | None, text: str) -> str:
     """The day that was meant, in full; nothing where it was written so."""
     return _understood(Takes.DAY_OR_YEARLY, day, text)
+
+
+def _told_weeks(weeks: int, text: str) -> str:
+    return "" if text.isdigit() else f"{weeks} weeks"
 
 
 def _told_chance(chance: float, text: str) -> str:
@@ -272,9 +284,14 @@ def _one_of(most: int) -> Callable[[str], int]:
 
 
 def _weeks(text: str, first: date) -> int:
-    if not text.isdigit():
-        raise typer.BadParameter(f"found {text!r}; wanted a number of weeks. Write 52.")
-    weeks = int(text)
+    from seasonplan.edits.units import bare_amount
+
+    amount = bare_amount(text, "weeks")
+    if not amount.isdigit():
+        raise typer.BadParameter(
+            f"found {text!r}; wanted a number of weeks. Write 52, 30 weeks or a year."
+        )
+    weeks = int(amount)
     one(lambda _: Horizon(first=first, weeks=weeks))(text)
     return weeks
 

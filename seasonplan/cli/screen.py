@@ -27,6 +27,7 @@ WIDEST, NARROWEST = 100, 30
 DEEPEST = 10  # the farthest that lines are moved to the right
 NO_BREAK = "\u00a0"
 _COMMAND = re.compile(r"`[^`]+`")
+_SHARE = re.compile(r"(?<=\d) (?=%)")  # between a number and its sign no line ends
 _ASCII = str.maketrans(
     {
         "\u201c": '"', "\u201d": '"', "\u2018": "'", "\u2019": "'",  # quotation marks
@@ -114,8 +115,9 @@ class Screen:
     def _broken(self, text: str, hang: int, indent: int = 0) -> list[str]:
         if self.plain:
             return [text]
+        whole = _SHARE.sub(NO_BREAK, _COMMAND.sub(self._kept_whole, text))
         lines = textwrap.wrap(
-            _COMMAND.sub(self._kept_whole, text), self.width, initial_indent=" " * indent,
+            whole, self.width, initial_indent=" " * indent,
             subsequent_indent=" " * hang, break_on_hyphens=False,
         )  # fmt: skip
         return [line.replace(NO_BREAK, " ") for line in lines] or [""]

@@ -12,6 +12,7 @@ from seasonplan.days import Span
 if TYPE_CHECKING:
     from datetime import date
 
+    from seasonplan.diary import DiaryEntry
     from seasonplan.explain.agenda import Agenda, Day
     from seasonplan.plan import Session
     from seasonplan.workspace.desk import Desk
@@ -80,11 +81,19 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for text in day.left_out:
         gap(screen)
         screen.say(text, hang=2)
-    screen.tell(
-        agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
-        head="" if screen.plain else "Take care",
-    )
+    screen.tell(_to_mind(desk, agenda, day), head="" if screen.plain else "Take care")
     _tell_next(screen, desk, agenda, now)
+
+
+def _to_mind(desk: Desk, agenda: Agenda, day: Day) -> list[str]:
+    """Pain in the diary that deserves a word, then what to mind in the sessions of a day."""
+    from seasonplan.cli.injury_book import is_young
+    from seasonplan.explain import care
+
+    year, now = desk.year, day.day
+    sore = care.notice(desk.diary_shown, now, injuries=year.injuries, young=is_young(year, now))
+    told = agenda.cautions(day.sessions, [day.block], days=Span.through(now, now))
+    return [*sore, *(text for text in told if text not in sore)]
 
 
 def tell_missed(screen: Screen, desk: Desk, now: date) -> None:
@@ -141,12 +150,25 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
 
 def did_text(desk: Desk, session: Session) -> str:
     """What the diary says of a session, as the phone says it; "" while it says nothing."""
-    from seasonplan.diary import outcomes
     from seasonplan.ical.appointments import did
     from seasonplan.ical.labels import did_line
 
-    rows = {row.session: row for row in outcomes(desk.diary_shown) if row.session}
-    return did_line(did(session, rows))
+    return did_line(did(session, _rows(desk)))
+
+
+def is_done(desk: Desk, session: Session) -> bool:
+    """Whether the diary says that a session was done."""
+    from seasonplan.diary import Did
+
+    row = _rows(desk).get(session.id)
+    return row is not None and row.kind is Did.DONE
+
+
+def _rows(desk: Desk) -> dict[str, DiaryEntry]:
+    """The last word of the diary on each session."""
+    from seasonplan.diary import outcomes
+
+    return {row.session: row for row in outcomes(desk.diary_shown) if row.session}
 
 
 def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
@@ -173,7 +195,7 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
         "inside": now in desk.year.span,
         "stale": desk.stale,
         "missed": desk.missed_lines(now),
-        "cautions": agenda.cautions(day.sessions, [day.block], days=Span.through(now, now)),
+        "cautions": _to_mind(desk, agenda, day),
         "hurting": hurting_facts(desk.year, Span.through(now, now)),
         "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,
     }

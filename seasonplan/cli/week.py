@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day, now_of
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.today import did_text, gap, opened, tell_missed, tell_standing
+from seasonplan.cli.today import did_text, gap, is_done, opened, tell_missed, tell_standing
 from seasonplan.days import Span, weekday_text
 from seasonplan.explain.words import day_text
 
@@ -61,8 +61,8 @@ def week(
 
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> None:
     from seasonplan.cli.listing import tell_shortfalls
-    from seasonplan.explain import free_time
     from seasonplan.explain.agenda import WEEKLY
+    from seasonplan.explain.week import clocks_text
     from seasonplan.explain.words import span_text
 
     days = [agenda.on(day) for day in span.days()]
@@ -70,15 +70,18 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
     for number, day in enumerate(days):
         if number == 0 or day.block != days[number - 1].block:
             _tell_block(screen, agenda, day, until=span.last)
-    sessions = [session for day in days for session in day.sessions]
-    screen.say(_sum([one for one in sessions if not _harm(agenda, one, now)]))
+    held = _held(desk, agenda, days, now)
+    screen.say(_sum(held))
+    clocks = clocks_text(span, desk.year)
+    if clocks:
+        screen.say(clocks)
     if not screen.plain:
         screen.draw()
     for number, day in enumerate(days):
         known = days[number - 1].remarks if number else ()
         _tell_day(screen, desk, agenda, day, now=now, known={*WEEKLY, *known})
     tell_shortfalls(screen, agenda.shortfalls(span))
-    unused = free_time.week_text(span, agenda.revision, desk.year)
+    unused = _unused(desk, agenda, span, held, now=now)
     if unused:
         gap(screen)
         screen.say(unused, hang=2)
@@ -94,6 +97,23 @@ def _tell_block(screen: Screen, agenda: Agenda, day: Day, *, until: date) -> Non
 
     kept = tuple(text for text in day.remarks if text in WEEKLY)
     tell_standing(screen, agenda, replace(day, remarks=kept), until=until)
+
+
+def _held(desk: Desk, agenda: Agenda, days: Sequence[Day], now: date) -> list[Session]:
+    """The sessions that count: done, or neither to be left out nor on days taken later."""
+    sessions = [session for day in days for session in day.sessions]
+    return [one for one in sessions if is_done(desk, one) or not _harm(agenda, one, now)]
+
+
+def _unused(desk: Desk, agenda: Agenda, span: Span, held: Sequence[Session], *, now: date) -> str:
+    """Why free time stays free; empty while the plan waits for what must be left out of it."""
+    from seasonplan.explain import free_time
+
+    planned = [one for one in agenda.revision.sessions if one.day in span]
+    if any(one.day >= now and agenda.harm_text(one) for one in planned):
+        return ""
+    revision = agenda.revision.model_copy(update={"sessions": tuple(held)})
+    return free_time.week_text(span, revision, desk.year)
 
 
 def _sum(sessions: Sequence[Session]) -> str:
@@ -160,8 +180,8 @@ def _session_line(screen: Screen, desk: Desk, session: Session) -> str:
 
 
 def _said(desk: Desk, agenda: Agenda, session: Session, now: date) -> list[str]:
-    """Why a session must be left out, that it was done or missed, else what is new in it."""
-    said = _harm(agenda, session, now) or did_text(desk, session)
+    """That a session was done or missed, why it must be left out, else what is new in it."""
+    said = did_text(desk, session) or _harm(agenda, session, now)
     return [said] if said else _what(agenda, session)
 
 
@@ -205,11 +225,10 @@ def _facts(
     desk: Desk, agenda: Agenda, span: Span | None, *, wanted: date, now: date
 ) -> dict[str, object]:
     from seasonplan.cli.machine import day_facts, hurting_facts, shortfall_facts, span_facts
-    from seasonplan.explain import free_time
     from seasonplan.explain.agenda import week_cautions
 
     days = [agenda.on(day) for day in span.days()] if span else []
-    sessions = [one for day in days for one in day.sessions if not _harm(agenda, one, now)]
+    sessions = _held(desk, agenda, days, now)
     missing = agenda.shortfalls(span) if span else []
     return {
         "asked": wanted.isoformat(),
@@ -220,8 +239,7 @@ def _facts(
         "load": round(sum(one.load for one in sessions)),
         "days": [day_facts(day, agenda, home=desk.year.climber.time_zone) for day in days],
         "shortfalls": [shortfall_facts(one) for one in missing],
-        "free_time": (free_time.week_text(span, agenda.revision, desk.year) if span else "")
-        or None,
+        "free_time": (_unused(desk, agenda, span, sessions, now=now) if span else "") or None,
         "cautions": week_cautions(agenda, days),
         "hurting": hurting_facts(desk.year, span) if span else [],
     }

@@ -29,6 +29,7 @@ class Asks(StrEnum):
     TIME = "time"
     WHOLE = "whole number"
     NUMBER = "number"
+    SHARE = "share"
     KIND = "kind"
     PART = "part of the body"
     SIDE = "side"
@@ -47,7 +48,10 @@ Section = Annotated[
 Values = Annotated[
     dict[str, Any],
     Asks.VALUES,
-    Field(title="Values", description="what it says, as first=2026-05-04"),
+    Field(
+        title="Values",
+        description="what it says, as first=2026-05-04; none: a list of what there is",
+    ),
 ]
 ChangedValues = Annotated[
     dict[str, Any],

@@ -13,6 +13,7 @@ from typing import Any
 from seasonplan.toml_source import NotToml, source_of
 from seasonplan.year import slug
 from seasonplan.year.model import ENTRY_FIELDS
+from seasonplan.year.place import Place
 
 
 class How(StrEnum):
@@ -57,18 +58,19 @@ def _plain(text: str) -> dict[str, Any]:
 def _by_id(values: Mapping[str, Any], section: str) -> dict[str, dict[str, Any]]:
     entries = values.get(section, [])
     return {
-        entry_id(entry): entry
+        entry_id(entry, section): entry
         for entry in (entries if isinstance(entries, list) else [])
         if isinstance(entry, dict)
     }
 
 
-def entry_id(entry: Mapping[str, Any]) -> str:
-    """The id that an entry has or gets."""
+def entry_id(entry: Mapping[str, Any], section: str) -> str:
+    """The id that an entry of a section has or gets."""
     made = entry.get("id") or entry.get("session")
     if made:
         return str(made)
-    return slug(str(entry.get("name") or f"{entry.get('recipe')} {entry.get('day')}"))
+    before = Place.before_slug if section == "place" else ""
+    return before + slug(str(entry.get("name") or f"{entry.get('recipe')} {entry.get('day')}"))
 
 
 def _entries(

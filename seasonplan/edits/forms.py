@@ -62,6 +62,7 @@ class Line(FrozenModel):
     usual: Any = None
     group: str = ""
     unit: str = ""  # of its numbers, where its key does not say it
+    past: bool = False  # a day that is over, where its key does not say so
 
 
 def entry_lines(section: str, *, lists: Mapping[str, int] | None = None) -> tuple[Line, ...]:

@@ -77,8 +77,8 @@ class RepeatAbsence(AnEdit):
     ] = None
     left: Annotated[
         float | None,
-        Asks.NUMBER,
-        Field(title="Time left", description="share of the usual time that is left, 0 to 1"),
+        Asks.SHARE,
+        Field(title="Time left", description="share of the usual time that is left, such as 30 %"),
     ] = None
 
 

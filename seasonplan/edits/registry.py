@@ -18,11 +18,11 @@ from seasonplan.edits.asks import Asks, BlockId
 from seasonplan.edits.blocks import resized_by
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.entries import place_of
-from seasonplan.edits.fields import typed
+from seasonplan.edits.fields import is_setting, typed
 from seasonplan.edits.filled import nested
-from seasonplan.edits.forms import Line, Takes, entry_lines
+from seasonplan.edits.forms import Line, Takes, entry_lines, setting_lines
 from seasonplan.edits.kinds import AnEdit, Edit
-from seasonplan.edits.said import ENDS, Now, meant
+from seasonplan.edits.said import AMOUNTS, ENDS, ZONE, Now, meant, share_said
 from seasonplan.errors import BadInput, Fault
 from seasonplan.rules.statements import standard_book
 from seasonplan.vocabulary import CHOSEN, FrozenModel, Kind
@@ -31,7 +31,7 @@ from seasonplan.year.told import told
 
 # What is understood in words on the command line as in a form.
 IN_WORDS = (
-    Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE, Takes.YES_NO,
+    Takes.DAY, Takes.DAY_OR_YEARLY, Takes.SHARE, Takes.SHARES, Takes.CHANCE, Takes.YES_NO, *AMOUNTS,
 )  # fmt: skip
 UNION: tuple[type[AnEdit], ...] = get_args(get_args(Edit)[0])
 
@@ -127,7 +127,9 @@ def edit_from_words(draft: Draft, verb: str, said: Mapping[str, Any]) -> AnEdit:
             pairs = _pairs(words, place, draft)
             values[name] = nested(pairs) if verb == "add" else pairs
         elif Asks.VALUE in field.metadata:
-            values[name] = typed(words, *str(values["path"]).split("."))
+            values[name] = _setting(draft, str(words), str(values["path"]))
+        elif Asks.SHARE in field.metadata:
+            values[name] = share_said(str(words))
         elif Asks.LIMIT in field.metadata:
             values[name] = _limit(words, str(values["code"]))
     return edit_of(draft, verb, values)
@@ -169,11 +171,26 @@ def _pair(word: str, place: str | tuple[str, str], now: Now) -> tuple[str, Any]:
     if not text:
         return key.strip(), None
     value = typed(text, *above, *key.strip().split("."))
-    line = _line(above, key.strip())
-    if isinstance(value, date) or line is None or line.takes not in IN_WORDS:
-        return key.strip(), value
+    return key.strip(), _in_words(text, value, _line(above, key.strip()), now)
+
+
+def _setting(draft: Draft, words: str, path: str) -> Any:
+    """What was typed for a setting, with its unit or without."""
+    place = tuple(path.split("."))
+    now = Now(draft.today or date.min, draft.year.climber.week_begins)
+    lines = setting_lines(place[0]) if is_setting(place) else ()
+    line = next((line for line in lines if line.key == ".".join(place[1:])), None)
+    return _in_words(words, typed(words, *place), line, now)
+
+
+def _in_words(text: str, value: Any, line: Line | None, now: Now) -> Any:
+    """What a form would take the words for, where they are no `value` of the file by themselves."""
+    if isinstance(value, date) or line is None:
+        return value
+    if line.takes not in IN_WORDS and line.key.rpartition(".")[2] != ZONE:
+        return value
     meant_by = meant(text, line, now=now)
-    return key.strip(), value if meant_by == text else meant_by
+    return value if meant_by == text else meant_by
 
 
 def _line(above: tuple[str, ...], key: str) -> Line | None:

@@ -26,6 +26,7 @@ QUOTES = (('"', '"'), ("'", "'"), ("“", "”"))
 DISCIPLINES = ("discipline", "disciplines")
 AMOUNTS = (Takes.WHOLE, Takes.NUMBER, Takes.NUMBERS, Takes.LIMIT)
 ENDS = ("last", "until")
+ZONE = "time_zone"
 PAST = ("happened", "date")  # lines about what is over
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent)")
 _OF = re.compile(r"(\w+) (?:days )?(?:in|of|out of) (\w+)(?: days)?")
@@ -52,7 +53,7 @@ def meant(words: str, line: Line, *, now: Now) -> Any:
         return None
     if line.takes in (Takes.DAY, Takes.DAY_OR_YEARLY):
         return _day(text, line, now)
-    if line.key.rpartition(".")[2] == "time_zone":
+    if line.key.rpartition(".")[2] == ZONE:
         return zone_said(text) or text
     if line.takes in (Takes.CHOICE, Takes.CHOICES):
         found = [_choice(part, line) for part in _listed(text)]
@@ -119,7 +120,7 @@ def _day(text: str, line: Line, now: Now) -> Any:
     if last and now.begins is not None:
         until = end_said(text, first=now.begins, today=now.today, week_begins=now.week_begins)
         return text if until is None else until
-    past = line.key in PAST
+    past = line.past or line.key in PAST
     found = day_said(text, today=now.today, week_begins=now.week_begins, past=past, last=last)
     return text if found is None else found
 

@@ -139,8 +139,7 @@ class Agenda:
 
     def standing(self, block: Block, day: date, *, until: date | None = None) -> str:
         """Such as "base-1: base block, week 2 of 5"; with `until` that of several days."""
-        begins = self.year.climber.week_begins
-        counted = counted_text(block, day, week_begins=begins, until=until)
+        counted = counted_text(block, day, year=self.year, until=until)
         name = block_name(block, self.year)
         return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
 

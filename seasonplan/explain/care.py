@@ -39,7 +39,7 @@ def notice(
     return [*told, injury.words("pain"), *young_too]
 
 
-def _open(one: Sore, injuries: Iterable[Injury], today: date) -> Injury | None:
+def _open(one: Sore | Injury, injuries: Iterable[Injury], today: date) -> Injury | None:
     """The injury that is entered for that part and not over."""
     return next(
         (
@@ -50,6 +50,20 @@ def _open(one: Sore, injuries: Iterable[Injury], today: date) -> Injury | None:
             and (hurt.side is one.side or {hurt.side, one.side} & {Side.NONE, Side.BOTH})
         ),
         None,
+    )
+
+
+def twice(entry: Injury, injuries: Iterable[Injury]) -> Injury | None:
+    """Another injury of the same part that is not over when this one happens."""
+    others = [one for one in injuries if one.id != entry.id and one.part is not BodyPart.OTHER]
+    return _open(entry, others, entry.happened)
+
+
+def twice_text(other: Injury) -> str:
+    """That the part is entered already, as it may be the same injury."""
+    return (
+        f"“{other.name}” is entered for that already and not in full yet. Is this the same? Then "
+        "change its days, do not enter it a second time: of two the later days hold."
     )
 
 

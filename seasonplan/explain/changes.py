@@ -26,12 +26,23 @@ def change_text(change: TextChange) -> str:
     """One sentence on one change of the year."""
     if not change.section:
         return f"{change.about} {_was_is(change)}."
+    if change.how is not How.CHANGED and "session" in (change.now or change.was):
+        return _session_text(change)
     if change.how is How.ADDED:
         return f"New {change.section} {change.about}: {_facts(change.now)}."
     if change.how is How.REMOVED:
         return f"The {change.section} {change.about} is gone; it said {_facts(change.was)}."
     key = change.key.replace("_", " ")
     return f"The {change.section} {change.about}: {key} {_was_is(change)}."
+
+
+def _session_text(change: TextChange) -> str:
+    """What the climber says of a session of the plan, or takes back of that."""
+    if change.how is How.REMOVED:
+        return f"The session {change.about} is the plan's again; it said {_facts(change.was)}."
+    if change.now.get("skip"):
+        return f"The session {change.about} is left out."
+    return f"The session {change.about} is as you say: {_facts(change.now)}."
 
 
 def block_text(change: BlockChange) -> str:

@@ -293,8 +293,10 @@ _UNDERSTOOD: Mapping[Takes, Callable[[Any], str]] = {
 
 def value_told(line: Line, value: Any) -> str:
     """A value of an entry as one says it: days with their weekday, shares in per cent."""
+    if value is None:
+        return ""
     tell = _UNDERSTOOD.get(line.takes)
-    return (tell(value) if tell and value is not None else "") or words_of(value)
+    return (tell(value) if tell else _amount_told(line, value)) or words_of(value)
 
 
 # --- amounts ----------------------------------------------------------------------------------

@@ -104,7 +104,7 @@ def _what_follows(told: Missed) -> str:
         return f"no training week that is over lost more than a quarter of its load, {STANDS}"
     if not any(week.builds for week in short):
         return f"in a season rock and weather say what is done, {STANDS}"
-    return f"the week after counts as done, {STANDS}"
+    return f"the week after that went about as planned, {STANDS}"
 
 
 def _ended_lately(day: date, told: Missed) -> bool:

@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from seasonplan.days import Span, count_text
+from seasonplan.edits import AddEntry
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.wall import months
 from seasonplan.explain.words import join
@@ -20,9 +21,10 @@ from seasonplan.rules.tables import composing
 
 if TYPE_CHECKING:
     from seasonplan.planning.proposal import Proposal
+    from seasonplan.year import Year
 
 WITHIN = f"within about {100 * composing().new_plan.near_share:g} % of what the plan brings"
-NONE = f"No other year brings as much, {WITHIN}: the plan stands alone."
+NONE = f"No other year brings as much, {WITHIN}"
 STANDS = "1  as it stands"
 LABEL = len(STANDS) + 1
 MARKS = ("▔", "^")  # beneath days whose block is of another kind than in the plan
@@ -42,6 +44,23 @@ def price_text(one: Proposal) -> str:
     if abs(days) < NEAR and abs(points) < NEAR:
         return "costs nothing"
     return difference_told(days, points)
+
+
+def none_text(year: Year, today: date) -> str:
+    """That no other year is as good; fixed blocks to come leave few to choose from."""
+    fixed = sum(pin.span.last >= today for pin in year.pins)
+    if not fixed:
+        return f"{NONE}: the plan stands alone."
+    blocks = "a block is" if fixed == 1 else f"{fixed} blocks are"
+    return f"{NONE}, as {blocks} fixed. Free some, and there may be others."
+
+
+def taken_text(proposal: Proposal) -> str:
+    """What was paid for a year that was taken, and that its blocks are fixed now."""
+    fixed = sum(isinstance(edit, AddEntry) for edit in proposal.edits)
+    blocks = "The block that differs is" if fixed == 1 else f"The {fixed} blocks that differ are"
+    held = f" {blocks} fixed now; `seasonplan undo` takes it back." if fixed else ""
+    return f"{price_text(proposal)}.{held}"
 
 
 def near_text(others: Sequence[OtherYear]) -> str:

@@ -51,7 +51,7 @@ def standing_text(agenda: Agenda, day: Day) -> str:
     block = day.block
     if block is None:
         return ""
-    counted = counted_text(block, day.day, week_begins=agenda.year.climber.week_begins)
+    counted = counted_text(block, day.day, year=agenda.year)
     return f"{block_name(block, agenda.year)}{counted}."
 
 

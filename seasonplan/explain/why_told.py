@@ -102,7 +102,8 @@ def _nearest(reason: Reason) -> str:
 def _others(reason: Reason) -> list[str]:
     """Each other way in a sentence, equal ones together at the end, then what is not possible."""
     told = [f"{_label(one, reason)}: {price_text(one)}." for one in reason.others]
-    gone = [_WAYS[way] for way in reason.impossible]
+    elsewhere = (Way.EARLIER, Way.LATER) if reason.ties else ()  # told before: it could
+    gone = [_WAYS[way] for way in reason.impossible if way not in elsewhere]
     if not gone:
         return told
     return [*told, f"Not possible under your rules and entries: {join(gone)}."]

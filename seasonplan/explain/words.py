@@ -99,13 +99,13 @@ def kind_name(kind: Kind, emphasis: Emphasis) -> str:
     return f"{KIND_NAMES[kind]}{joined}{told}" if told else KIND_NAMES[kind]
 
 
-def counted_text(block: Block, day: date, *, week_begins: int, until: date | None = None) -> str:
+def counted_text(block: Block, day: date, *, year: Year, until: date | None = None) -> str:
     """How far a block has come: ", week 2 of 5"; what the year gives ", day 4 of 9".
 
-    With `until` the days up to it: ", days 4 to 9 of 9".
+    With `until` the days up to it: ", days 4 to 9 of 9"; without an end where nobody knows one.
     """
     if block.kind.chosen:
-        weeks = calendar_weeks(block.span, week_begins)
+        weeks = calendar_weeks(block.span, year.climber.week_begins)
         number = next(n for n, week in enumerate(weeks, start=1) if day in week)
         return f", week {number} of {len(weeks)}" if len(weeks) > 1 else ""
     if block.span.length == 1:
@@ -114,6 +114,9 @@ def counted_text(block: Block, day: date, *, week_begins: int, until: date | Non
         (one - block.span.first).days + 1 for one in (day, min(until or day, block.span.last))
     )
     number_of = f"day {first}" if first == last else f"days {first} to {last}"
+    entry = year.entry(block.entry) if block.entry else None
+    if isinstance(entry, Injury) and entry.waits:
+        return f", {number_of}"
     return f", {number_of} of {block.span.length}"
 
 

@@ -11,8 +11,9 @@ from seasonplan.rules.tables import response_table
 SMALL_DAYS = 0.05  # good days on rock: less is told as none
 TENTH, LEAST = 0.095, 0.005  # days from which one decimal, and two, tell enough
 WITH_FORM = (
-    "“With form” counts all that changes in good days for a goal of priority 1: form by what it is "
-    "worth on those days, preferences not met, and days for other goals or easy ones for less."
+    "“With form” and “form worth” count all that changes in good days for a goal of priority 1: "
+    "form by what it is worth on those days, preferences not met, and days for other goals or easy "
+    "ones for less."
 )
 
 

@@ -84,8 +84,11 @@ def _bar(week: WeekView, year: Span, plot: Box, top: float) -> Iterator[Mark]:
 
 
 def _said(week: WeekView, part: WeekPart) -> str:
+    """Such as "8 to 14 Mar 2027: 1710 planned, 1650 asked for"; where blocks meet also which."""
     asked = f", {part.asked:.0f} asked for" if part.asked > 0 else ""
-    return f"{dates_text(week.span)}: {part.load:.0f} planned{asked}"
+    several = sum(one.load > 0 for one in week.parts) > 1
+    of = f", {part.kind.value if part.kind else 'other'}" if several else ""
+    return f"{dates_text(week.span)}{of}: {part.load:.0f} planned{asked}"
 
 
 def _ribbon(view: YearView, plot: Box) -> Iterator[Mark]:

@@ -95,16 +95,13 @@ def _of_goal(goal: GoalLimits, study: Study) -> Iterator[str]:
 
 
 def limits_text(limiter: Limiter) -> str:
-    """Such as "finger strength 7 of 10, endurance 2, unclear 1"."""
+    """Such as "finger strength (7 in 10), endurance (2 in 10), unclear (1 in 10)"."""
     tenths = {quality: int(TENTHS * share) for quality, share in limiter.shares.items()}
     ranked = sorted(tenths.items(), key=lambda item: (-item[1], list(Quality).index(item[0])))
     named = [(QUALITY_WORDS[quality], number) for quality, number in ranked if number]
     left = TENTHS - sum(number for _, number in named)
-    parts = [
-        f"{word} {number}" + (f" of {TENTHS}" if n == 0 else "")
-        for n, (word, number) in enumerate(named)
-    ]
-    return ", ".join([*parts, f"unclear {left}"] if left else parts)
+    told = [*named, ("unclear", left)] if left else named
+    return ", ".join(f"{word} ({number} in {TENTHS})" for word, number in told)
 
 
 def _untested(quality: Quality, study: Study) -> Iterator[str]:

@@ -31,6 +31,8 @@ def shown(value: Any) -> str:
         return value.isoformat()
     if isinstance(value, dict):
         return "a table"
+    if isinstance(value, list) and any(isinstance(one, (dict, date, time)) for one in value):
+        return "a list"
     text = repr(value)
     return text if len(text) <= 60 else text[:57] + "…"
 

@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, model_serializer, model_validator
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.vocabulary import FrozenModel
-from seasonplan.year.refusal import refuse
+from seasonplan.year.refusal import refuse, shown
 
 DAY_MINUTES = 24 * 60
 _LENGTH = re.compile(
@@ -71,7 +71,7 @@ def _one_range(value: Any) -> tuple[int, int]:
         if start < end <= DAY_MINUTES and max(minutes) < 60:
             return start, end
     raise refuse(
-        found=repr(value),
+        found=shown(value),
         wanted="hours of one day, from and to",
         do='Write `"18:00-19:30"` (or several such hours), or `"1h30"` for an amount.',
     )
@@ -85,7 +85,7 @@ def _minutes(value: Any) -> int:
     if minutes is not None and minutes <= DAY_MINUTES:
         return minutes
     raise refuse(
-        found=repr(value),
+        found=shown(value),
         wanted="minutes from 0 to 1440, or hours of the day",
         do='Write 90, `"1h30"`, `"45 min"` or `"18:00-19:30"`.',
     )

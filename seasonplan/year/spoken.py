@@ -29,13 +29,13 @@ _CALENDAR = (
     re.compile(rf"(?:the )?{_DAY}\s*(?:of )?{_MONTH}{_YEAR}"),
     re.compile(rf"{_MONTH}\s*(?:the )?{_DAY}{_YEAR}"),
     re.compile(r"(?P<day>\d{1,2})\.\s*(?P<month>\d{1,2})\.\s*(?P<year>\d{4})?"),
+    re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})"),
 )
 _AWAY = re.compile(
     r"(?:in )?(?P<count>\d{1,4}|[a-z]+) (?P<unit>day|week|month|year)s?"
     r"(?:(?P<ago> ago)|(?P<on> from (?:now|today)))?"
 )
 _WEEKDAY = re.compile(r"(?:(?P<which>this|next|last|on|coming) )?(?P<name>[a-z]{3,9})")
-_ISO = re.compile(r"(?P<year>\d{4})-(?P<month>\d{2})-(?P<day>\d{2})")
 _WHOLE_MONTH = re.compile(rf"(?:(?P<part>start|beginning|mid|middle|end)(?: of)? )?{_MONTH}{_YEAR}")
 _EVERY_YEAR = re.compile(r"(?:every year|yearly|each year)")
 
@@ -81,15 +81,15 @@ def day_said(
 def end_said(words: str, *, first: date, today: date, week_begins: int = 0) -> date | None:
     """The last day that is meant of something that begins on `first`.
 
-    A day or month without a year that would lie before it is the next one from it on, if that is
-    not more than half a year away: else it is more likely a slip, and as it was said.
+    A day or month without a year is the next one from `first` on, be that over or to come, if it is
+    not more than half a year away: else it is more likely a slip, and lies before `first`.
     """
-    found = day_said(words, today=today, week_begins=week_begins, last=True)
-    if found is None or found >= first:
-        return found
-    later = day_said(words, today=today, week_begins=week_begins, last=True, since=first)
-    near = later is not None and first <= later <= first + HALF_A_YEAR
-    return later if near else found
+    found, before = (
+        day_said(words, today=today, week_begins=week_begins, last=True, since=since)
+        for since in (first, first - HALF_A_YEAR)
+    )
+    near = found is not None and first <= found <= first + HALF_A_YEAR
+    return found if near else before
 
 
 def yearly_said(words: str, *, last: bool = False) -> str | None:
@@ -121,7 +121,7 @@ def yearly_said(words: str, *, last: bool = False) -> str | None:
 def no_such_day(words: str) -> str:
     """Why the words name a day that no calendar has, such as "February has 28 days."; else ""."""
     weekday, text = _led(_EVERY_YEAR.sub(" ", _plain(words)).strip(" ,"))
-    for form in (*_CALENDAR, _ISO):
+    for form in _CALENDAR:
         match = form.fullmatch(text)
         month = _month(match["month"]) if match else None
         if match is None or month is None:

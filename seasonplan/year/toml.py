@@ -20,11 +20,15 @@ from seasonplan.year.spoken import no_such_day
 from seasonplan.year.told import told, wanted
 
 _DAY = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<day>\d{4}-\d{2}-\d{2})\s*(?:#.*)?$")
+TABLE = (
+    "Write {table} on a line of its own, and its keys below; `seasonplan guide entries` names them."
+)
 ONE_OF_TWO = "Remove one of the two."
 MEANT = {  # what a number means, where a limit alone does not say it
     "left": "Write the share of your time that stays: 0.3 is three tenths.",
     "priority": "Write 1 (matters most), 2 or 3 (least).",
     "weekly_load": "Write one number for each week, oldest first, as `[1200, 1400]`.",
+    "aspect": "Write degrees: 0 is north, 90 east, 180 south, 270 west.",
     "birth_year": "Write all four digits, as 1990.",
 }
 
@@ -190,6 +194,9 @@ def _told(error: Any, raw: dict[str, Any]) -> Trouble:
     if error["type"] == "refused":
         return Trouble(loc, *told(error))
     if error["type"] == "missing":
+        if _fields_at(loc):
+            table = f"[{'.'.join(map(str, loc))}]"
+            return Trouble(loc, NOTHING, f"the table `{table}`", TABLE.format(table=table))
         return Trouble(loc, NOTHING, f"a value for `{loc[-1]}`", "Fill it in.")
     if error["type"] == "extra_forbidden":
         keys = _fields_at(loc[:-1])

@@ -202,7 +202,7 @@ def test_an_edit_tells_what_it_broke_not_what_was_broken_before(planned: Path) -
     told = unbroken(run("edit", planned, "add", "trip", *far, *EARLY).stderr)
     assert re.search(r"As before this change, [\w ]+ broken: `seasonplan check", told)
     assert "! " not in told
-    assert "“Later” lies outside your year, Mon 2 Mar 2026 to Sun 24 May 2026: it changes" in told
+    assert "“Later” lies outside your year, Mon 2 Mar 2026 to Sun 24 May 2026: nothing" in told
 
 
 def test_check_as_json_counts_what_is_broken(planned: Path) -> None:
@@ -239,7 +239,7 @@ def test_why_tells_the_whole_year_and_how_prices_are_counted(planned: Path) -> N
     assert kept is not None
     for block in kept.current.blocks:
         assert re.search(rf"^{block.id}: ", ran.stdout, re.MULTILINE)
-    assert unbroken(ran.stdout).count("“With form” counts all that changes in good days") == 1
+    assert unbroken(ran.stdout).count("“form worth” count all that changes in good days") == 1
     assert "points" not in ran.stdout
 
 

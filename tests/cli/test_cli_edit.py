@@ -116,6 +116,36 @@ def test_a_file_changed_meanwhile_is_not_written_over(folder: Path) -> None:
     assert (folder / "year.toml").read_text() == YEAR + "# mine\n"
 
 
+@pytest.mark.parametrize(
+    ("words", "first", "line"),
+    [
+        (("add", "season"), "Nothing is said of a season.", "chance       needed  40 %, or 40;"),
+        (("change", "isle"), "Nothing is said of a trip.", "anything else"),
+        (("add", "seson"), "There is no section 'seson'.", "Did you mean season?"),
+        (("change", "ilse"), "There is no entry 'ilse'.", "Did you mean isle?"),
+    ],
+)
+def test_who_does_not_know_what_an_entry_takes_leaves_it_out_and_is_told(
+    folder: Path, words: tuple[str, ...], first: str, line: str
+) -> None:
+    ran = run("edit", folder, *words)
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert ran.stderr.startswith(first) and line in ran.stderr
+    assert "Nothing was changed." in ran.stderr
+
+
+def test_a_session_that_is_skipped_is_not_told_as_a_new_one(folder: Path) -> None:
+    skipped = run("edit", folder, "skip", SESSION).stdout
+    assert " ".join(skipped.split()) == f"The session {SESSION} is left out."
+    back = run("edit", folder, "free-session", SESSION).stdout
+    assert f"The session {SESSION} is the plan's again" in " ".join(back.split())
+
+
+def test_the_first_plan_has_none_before_it_to_compare(folder: Path) -> None:
+    ran = run("compare", folder)
+    assert ran.exit_code == Exit.BAD_INPUT and "no plan before the first" in ran.stderr
+
+
 def test_a_refused_undo_tells_what_was_entered_since(folder: Path) -> None:
     run("edit", folder, "change", "isle", "last=2027-01-30")
     told = run("undo", folder).stderr
@@ -147,6 +177,8 @@ def test_an_edited_pin_survives_replanning_and_undo_brings_both_back(tmp_path: P
     assert "Plan 4 is plan 2 again." in redone.stdout
     assert f"{block.id} is shortened and fixed" in redone.stdout.replace("\n  ", " ")
     assert "shortened" in run("compare", tmp_path, 1, 2, "--plain").stdout
+    last, named = (run("compare", tmp_path, *numbers).stdout for numbers in ((), (3, 4)))
+    assert last == named and "Plans 3 and 4" in last
     assert f"`seasonplan history {tmp_path}`" in run("compare", tmp_path, 1, 99).stderr
     told = run("history", tmp_path, "--plain").stdout.splitlines()
     assert len(told) == 4 and told[3].endswith("(in force)")

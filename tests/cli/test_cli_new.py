@@ -84,6 +84,12 @@ def test_who_is_not_sure_of_finger_work_before_is_not_asked_for_more(tmp_path: P
     assert year.sessions.spread is Spread.FEW_AND_LONG
 
 
+def test_a_year_may_be_said_in_words(tmp_path: Path) -> None:
+    ran = run("new", tmp_path, *TODAY, keys=typed(*GOOD[:3], "a year", *GOOD[4:]))
+    assert ran.exit_code == Exit.FINE and "that is 52 weeks" in ran.stderr
+    assert load_year(tmp_path).year.horizon.weeks == 52
+
+
 def test_names_with_quotes_survive(tmp_path: Path) -> None:
     name = 'The "Big" one \\ Ölwand'
     run("new", tmp_path, *TODAY, keys=typed(*GOOD[:5], name, *GOOD[6:]))
@@ -155,6 +161,8 @@ def test_goal_and_season_may_come_later(tmp_path: Path) -> None:
     year = load_year(tmp_path).year
     assert not year.goals and not year.seasons
     assert year.horizon.weeks == 52 and year.climber.time_zone == "UTC"
+    told = " ".join(ran.stderr.split())
+    assert f"in forms with `seasonplan open {tmp_path}`" in told and "edit" in told
 
 
 def test_the_usual_time_zone_is_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

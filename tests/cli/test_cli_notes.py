@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import partial
 
 import pytest
@@ -12,6 +12,7 @@ from plan_maker import block
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
+from seasonplan.explain.outside import outside_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
@@ -240,16 +241,28 @@ def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: R
     )
 
 
-def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks() -> None:
+def test_what_the_year_gives_is_counted_in_days_and_a_block_in_weeks(year: Year) -> None:
     """Days of a trip do not follow calendar weeks: two weekends and a week are no three weeks."""
     trip = block(Kind.TRIP, 5, 9, id="trip-1", emphasis=Emphasis.NONE)
     first = trip.span.first
     wednesday, last = first + timedelta(days=4), trip.span.last
-    told = partial(counted_text, week_begins=0)
+    told = partial(counted_text, year=year)
     assert told(trip, wednesday) == ", day 5 of 9"
     assert told(trip, wednesday, until=last + timedelta(days=3)) == ", days 5 to 9 of 9"
     assert told(block(Kind.TRIP, 5, 1, id="trip-1"), first) == ""
     assert told(a_block(Kind.BASE, Emphasis.ENDURANCE), first, until=last) == ", week 1 of 2"
+
+
+def test_days_off_that_nobody_knows_the_end_of_are_counted_without_one(year: Year) -> None:
+    hurt: dict[str, object] = {"name": "Elbow", "part": "elbow", "happened": year.span.first}
+    known = {"easy_from": date(2026, 4, 1), "building_from": date(2026, 4, 8)}
+    off = block(Kind.INJURED, 0, 70, id="injured-1", entry="elbow")
+    third = off.span.first + timedelta(days=2)
+    for days, told in (
+        ({}, ", day 3"),
+        (known | {"full_from": date(2026, 4, 15)}, ", day 3 of 70"),
+    ):
+        assert counted_text(off, third, year=year.with_fields(injuries=(hurt | days,))) == told
 
 
 def test_a_season_that_outlasts_the_year_is_told(year: Year) -> None:
@@ -257,6 +270,16 @@ def test_a_season_that_outlasts_the_year_is_told(year: Year) -> None:
     (text,) = notes.cut_note(short)
     assert text.startswith("“Spring in the Cleft” goes on to Sun 17 May 2026, but your year ends")
     assert notes.cut_note(year) == []
+
+
+def test_entries_of_another_year_are_told_for_a_slip_of_the_pen(year: Year) -> None:
+    away = [
+        {"name": f"Isle {n}", "first": date(n, 4, 1), "last": date(n, 4, 9), "climbing": False}
+        for n in (2026, 2027, 2028)
+    ]
+    (text,) = outside_note(year.with_fields(trips=tuple(away)))
+    assert text.startswith("“Isle 2027” and “Isle 2028” lie outside your year, Mon 2 Mar 2026 to")
+    assert outside_note(year.with_fields(trips=tuple(away[:1]))) == []
 
 
 def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: Year) -> None:

@@ -12,6 +12,7 @@ from autumn import planned
 from test_cli_replan import run, unbroken
 
 from seasonplan.cli.exits import Exit
+from seasonplan.explain.others_told import none_text
 from seasonplan.workspace.desk import Desk
 
 TODAY = ("--today", "2027-01-02")
@@ -43,6 +44,11 @@ def test_one_is_taken_and_taken_back(folder: Path) -> None:
     assert ran.exit_code == Exit.FINE, ran.output
     after = Desk(folder)
     assert after.plan is not None and not after.stale and len(after.year.pins) >= 1
+    fixed = len(after.year.pins) - len(before.year.pins)
+    assert f"The {fixed} blocks that differ are fixed now; `seasonplan undo" in unbroken(ran.stderr)
+    today = date(2027, 1, 2)
+    assert f"as {len(after.year.pins)} blocks are fixed. Free some" in none_text(after.year, today)
+    assert none_text(before.year, today).endswith("the plan stands alone.")
     was = {d: b.kind for b in before.plan.current.blocks for d in b.span.days()}
     now = {d: b.kind for b in after.plan.current.blocks for d in b.span.days()}
     changed = [str(day) for day in was if was[day] is not now[day]]

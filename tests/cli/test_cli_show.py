@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -195,6 +196,12 @@ def test_no_color_and_a_dumb_terminal_are_heeded(monkeypatch: pytest.MonkeyPatch
 
 def test_names_cannot_steer_the_terminal() -> None:
     assert screen().clean("Grey\x1b[2JRoof\n") == "Grey [2JRoof "
+
+
+def test_no_line_begins_with_the_sign_of_a_share(capsys: pytest.CaptureFixture[str]) -> None:
+    for width in range(20, 40):
+        replace(screen(), width=width).say("Hangs at 85 % of your maximum, a good day 60 %.")
+    assert not [line for line in capsys.readouterr().out.splitlines() if line.startswith("%")]
 
 
 def test_ascii_text_keeps_what_can_be_read() -> None:

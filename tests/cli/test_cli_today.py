@@ -70,6 +70,15 @@ def test_what_the_diary_says_of_a_session_is_told_in_place_of_what_to_do(folder:
     assert "diary.csv,line5,date:found" in "".join(broken.stderr.split())
 
 
+def test_pain_that_was_written_down_is_told_before_what_to_do_next(folder: Path) -> None:
+    run("log", folder, "pain", "elbow", "8", "--today", "2027-01-05")
+    told = unbroken(today(folder, "2027-01-06"))
+    assert "Take care Your elbow hurt on Tue 5 Jan 2027: 8 of 10." in told
+    assert told.count("Your elbow hurt") == 1
+    (folder / "diary.csv").unlink()
+    assert "elbow hurt" not in today(folder, "2027-01-06")
+
+
 def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> None:
     told = unbroken(today(folder, "2027-01-06"))
     assert told.index("18:00-18:30 Light holds") < told.index("18:30-19:00 Technique drills")
@@ -227,6 +236,13 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
     assert lines[6].startswith("          Week 1: ")
     assert lines[7].startswith("→ Wed  6  18:00-18:30  Light holds")
     assert any(line.startswith("          18:30-19:00  Technique drills") for line in lines)
+
+
+def test_a_week_in_which_the_clocks_change_says_so_as_the_terminal_does(tmp_path: Path) -> None:
+    folder = planned(tmp_path, year=YEAR.replace("weeks = 8", "weeks = 13"))
+    for day, said in (("2027-03-24", True), ("2027-03-17", False)):
+        told = run("week", folder, day, "--today", "2027-01-06").stdout
+        assert ("The clocks go forward on Sun 28 Mar." in told) is said
 
 
 def test_what_does_not_fit_is_told_with_its_cause_and_what_helps(folder: Path) -> None:

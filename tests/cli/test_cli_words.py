@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 import shutil
 from datetime import date
@@ -71,6 +72,9 @@ def test_the_sessions_of_a_day_are_logged_by_its_word(folder: Path) -> None:
     assert "Tue 16 Feb 2027: done" in ran.stdout
     none = run("log", folder, "missed", "yesterday", "--today", WEDNESDAY)
     assert "found nothing on Tue 16 Feb 2027 that is planned and not logged" in none.stderr
+    (named,) = re.findall(r"is changed by its id \(([^,)]+)", none.stderr)
+    again = run("log", folder, "missed", named, "--today", WEDNESDAY)
+    assert again.exit_code == Exit.FINE and "what you say now counts" in again.stderr
 
 
 def test_a_day_may_stand_where_the_folder_does(

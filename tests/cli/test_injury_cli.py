@@ -274,6 +274,25 @@ def test_questions_broken_off_change_nothing(folder: Path) -> None:
     assert (folder / "year.toml").read_bytes() == before
 
 
+def test_a_second_entry_of_one_part_says_how_to_make_one_of_the_two(folder: Path) -> None:
+    assert run("injury", folder, "--part", "elbow", "--side", "left").exit_code == Exit.FINE
+    again = unbroken(run("injury", folder, "--part", "elbow", "--side", "left").stderr)
+    assert "“Left elbow” is entered for that already and not in full yet." in again
+    assert "remove left-elbow-2` takes this one out" in again
+    assert "--change left-elbow` names other days" in again
+    other = run("injury", folder, "--part", "elbow", "--side", "right")
+    assert "already" not in other.stderr
+
+
+def test_what_a_change_of_days_cannot_take_is_refused_not_dropped(folder: Path) -> None:
+    run("injury", folder, "--part", "elbow")
+    before = (folder / "year.toml").read_bytes()
+    ran = run("injury", folder, "--change", "elbow", "--severity", "severe")
+    assert ran.exit_code == Exit.BAD_INPUT
+    assert "change elbow severity=severe` changes it." in ran.stderr
+    assert (folder / "year.toml").read_bytes() == before
+
+
 # --- illness --------------------------------------------------------------------------------
 
 
@@ -288,9 +307,21 @@ def test_long_illness_returns_gently_and_short_illness_is_days_off(folder: Path)
 
 
 def test_days_of_illness_are_asked_for(folder: Path) -> None:
-    ran = run("ill", folder, keys=typed("2026-03-02", ""))
+    ran = run("ill", folder, keys=typed("2 mar", ""))
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert injuries(folder)[0].easy_from == date(2026, 3, 11)
+
+
+@pytest.mark.parametrize("asked", [False, True])
+def test_an_illness_told_when_it_is_over_ends_in_its_own_year(folder: Path, asked: bool) -> None:
+    """On Tue 10 March: from 23 February to 6 March, not to that of next year."""
+    days = ("23 feb", "6 mar")
+    options = () if asked else ("--from", days[0], "--to", days[1])
+    ran = run("ill", folder, *options, keys=typed(*days) if asked else None)
+    assert ran.exit_code == Exit.FINE, ran.stderr
+    assert injuries(folder)[0].easy_from == date(2026, 3, 7)
+    slip = run("ill", folder, "--from", "23 feb", "--to", "20 feb")
+    assert slip.exit_code == Exit.BAD_INPUT and "found Fri 20 Feb 2026 before" in slip.stderr
     assert run("ill", folder, "--from", "2026-03-09", "--to", "2026-03-02").exit_code == 2
 
 

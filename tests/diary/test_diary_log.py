@@ -90,6 +90,11 @@ def test_one_effort_is_not_spread_over_several_sessions(planned: Path) -> None:
     assert not (planned / "diary.csv").exists()
 
 
+def test_a_cell_that_is_wrong_is_named_as_it_was_typed(planned: Path) -> None:
+    ran = log(planned, "done", "--what", "Stairs", "--effort", 17, "--at", "25:00")
+    assert "log, --effort: found 17" in ran.stderr and "log, --at: found" in ran.stderr
+
+
 def test_a_session_is_logged_by_its_id_on_its_own_day(planned: Path) -> None:
     day, names = sessions_on_one_day(planned, 1)
     ran = log(planned, "done", names[0], "--minutes", "1h05", "--rpe", "6.5", "--note", "good")

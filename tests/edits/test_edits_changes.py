@@ -83,7 +83,7 @@ def test_an_entry_is_the_same_under_another_name_if_its_id_is() -> None:
 def test_an_entry_without_an_id_is_known_by_what_makes_one(
     entry: dict[str, object], own: str
 ) -> None:
-    assert entry_id(entry) == own
+    assert entry_id(entry, "session") == own
 
 
 def test_ids_are_those_that_the_year_gives() -> None:
@@ -93,6 +93,9 @@ def test_ids_are_those_that_the_year_gives() -> None:
     after = apply(draft(), PinBlock(block="base-1"))
     (found,) = changes(YEAR, after.text)
     assert (found.section, found.about) == ("pin", after.year.pins[0].id)
+    after = apply(draft(), AddEntry(section="place", values={"name": "Cleft"}))
+    (found,) = changes(YEAR, after.text)
+    assert (found.section, found.about) == ("place", after.year.places[0].id)
 
 
 def test_settings_are_told_by_their_whole_key_also_as_tables_inside_tables() -> None:

@@ -195,6 +195,32 @@ def test_a_setting_is_typed_as_its_place_takes_it_and_taken_back_without_a_value
         assert edit_from_words(now(), "set", said).model_dump()["value"] == value
 
 
+@pytest.mark.parametrize(
+    ("words", "left"), [("30 %", 0.3), ("30", 0.3), ("0.3", 0.3), ("three in ten", 0.3)]
+)
+def test_time_that_is_left_is_said_as_any_share(words: str, left: float) -> None:
+    said = {"name": "N", "first": "2027-03-01", "last": "2027-03-03", "weeks": 2, "left": words}
+    entries = edit_from_words(now(), "repeat", said)
+    assert entries.model_dump()["left"] == left
+
+
+@pytest.mark.parametrize(
+    ("path", "words", "value"),
+    [
+        ("climber.rock_minutes", "6h", 360),
+        ("climber.rock_travel_minutes", "45 min", 45),
+        ("sessions.alarm_minutes", "1h", 60),
+        ("climber.time_zone", "Vienna", "Europe/Vienna"),
+        ("climber.rock_minutes", "long", "long"),
+    ],
+)
+def test_a_setting_is_understood_on_the_command_line_as_in_a_form(
+    path: str, words: str, value: Any
+) -> None:
+    edit = edit_from_words(now(), "set", {"path": path, "value": words})
+    assert edit.model_dump()["value"] == value
+
+
 # --- edits ----------------------------------------------------------------------------------
 
 

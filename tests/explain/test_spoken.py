@@ -9,9 +9,9 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
 from seasonplan.days import Span, dates_text
-from seasonplan.edits.forms import Line, Takes
+from seasonplan.edits.forms import Line, Takes, setting_lines
 from seasonplan.edits.said import Now, all_meant, meant
-from seasonplan.explain.entries import understood
+from seasonplan.explain.entries import understood, value_told
 from seasonplan.year.entries import Day, DayOrYearly
 from seasonplan.year.spoken import day_said, end_said, no_such_day, yearly_said
 from seasonplan.year.zones import known_zone, machine_zone, zone_said
@@ -60,6 +60,7 @@ def test_month_and_year_that_both_ends_share_are_said_once(
         ("sat 20 feb", "2027-02-20"), ("mid february", "2028-02-15"),
         ("end of february", "2027-02-28"), ("start of feb", "2028-02-01"),
         ("29 feb", "2028-02-29"), ("2027-09-20", "2027-09-20"), (" 20270920 ", "2027-09-20"),
+        ("2027-9-5", "2027-09-05"), ("sat 2027-2-20", "2027-02-20"),
     ],
 )  # fmt: skip
 def test_plain_words_for_a_day_are_understood(words: str, day: str) -> None:
@@ -142,6 +143,8 @@ def test_what_has_happened_is_looked_for_in_the_past() -> None:
         ("2027-09-15", "mid november", "2027-11-15"), ("2027-12-20", "5 jan", "2028-01-05"),
         ("2027-12-20", "january", "2028-01-31"), ("2027-07-10", "3 jul", "2027-07-03"),
         ("2027-07-10", "tomorrow", "2027-02-18"), ("2027-07-10", "3 jul 2027", "2027-07-03"),
+        ("2027-02-01", "9 feb", "2027-02-09"), ("2026-12-20", "january", "2027-01-31"),
+        ("2027-02-01", "9 jan", "2027-01-09"), ("2027-02-01", "20 feb", "2027-02-20"),
     ],
 )  # fmt: skip
 def test_an_end_is_looked_for_from_the_beginning_unless_that_is_a_slip(
@@ -200,3 +203,8 @@ def test_what_was_understood_is_told_where_it_is_not_plain(
 ) -> None:
     value = meant(words, line(takes), now=NOW)
     assert understood(line(takes), value, typed=words) == told
+
+
+def test_minutes_of_an_entry_are_told_in_hours() -> None:
+    rock = next(one for one in setting_lines("climber") if one.key == "rock_minutes")
+    assert (value_told(rock, 360), value_told(rock, None)) == ("6 h", "")

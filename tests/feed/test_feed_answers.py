@@ -18,6 +18,7 @@ from urllib.parse import urlsplit
 import pytest
 from answered import A, B, D, answer, answering, diary, page_of, uid
 from folder_maker import YEAR, planned, session
+from hurt import hurt_text
 from page_lines import filled, lines
 from served import SECRET, Served, ask, free_port
 
@@ -71,6 +72,17 @@ def test_the_terminal_sees_an_answer_at_once(folder: Path) -> None:
         assert not bench.changed_outside
         assert answer(served, did="done").status == 303
         assert bench.changed_outside
+
+
+def test_what_is_over_or_marked_is_not_to_be_left_out_any_more(tmp_path: Path) -> None:
+    hurt = hurt_text(
+        "Ring finger", "finger", "2026-12-20", "2027-01-20", "2027-02-10", "2027-03-01"
+    )
+    with answering(planned(tmp_path, year=YEAR + hurt)) as served:
+        told = {one.id: "! Leave it out" in page_of(served, one) for one in (A, B, D)}
+        assert told == {"a": False, "b": True, "d": True}, "a was yesterday"
+        answer(served, B, did="skipped")
+        assert "! Leave it out" not in page_of(served, B)
 
 
 def test_another_answer_counts_after_the_first_and_both_stay(folder: Path) -> None:

@@ -232,6 +232,8 @@ def test_without_a_plan_nothing_is_served(tmp_path: Path) -> None:
     (tmp_path / "year.toml").write_text("[year]\n", encoding="utf-8")
     ran = run("serve", tmp_path)
     assert ran.exit_code == Exit.BAD_INPUT and "seasonplan plan" in ran.stderr
+    ran = run("serve", tmp_path / "none")
+    assert ran.exit_code == Exit.BAD_INPUT and "seasonplan new" in ran.stderr
 
 
 @pytest.mark.parametrize("name", ["a b", "evil.example/x", "a:80", "ü.example", "<x>", "a" * 300])

@@ -142,6 +142,7 @@ def test_nowhere_to_publish_and_no_such_folder_are_told(folder: Path) -> None:
     for arguments in ((), ("--folder", folder / "none"), ("--folder", folder / "year.toml")):
         ran = run("publish", folder, *arguments)
         assert ran.exit_code == Exit.BAD_INPUT and "wanted" in ran.stderr
+        assert arguments or "found no place, and none published to before" in ran.stderr
 
 
 def test_what_was_asked_for_once_is_published_so_again(

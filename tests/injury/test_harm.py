@@ -6,6 +6,7 @@ The finger of a year of twelve weeks hurts in March.
 from __future__ import annotations
 
 import json
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,7 @@ from seasonplan.days import Span
 from seasonplan.edits import read
 from seasonplan.explain.agenda import Agenda
 from seasonplan.explain.left_out import lines
+from seasonplan.explain.week import amount_text
 from seasonplan.plan import Revision, Session
 from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import Tissue
@@ -167,6 +169,25 @@ def test_sessions_of_days_that_were_taken_later_say_so_and_do_not_count(tmp_path
     week = flat(invoke("week", folder, "2027-02-09", *today).stdout)
     assert "It was planned before you entered “Late”." in week
     assert "No sessions." in week
+    assert "you train" not in week, "the foot of the week counts as its head does"
+
+
+async def test_a_session_done_on_a_day_that_was_taken_later_is_told_and_counts_everywhere(
+    tmp_path: Path,
+) -> None:
+    folder, today = demo(tmp_path), ["--today", "2027-03-01"]
+    assert invoke("log", folder, "done", "2027-02-09", *today).exit_code == 0
+    away = ["name=Late", "first=2027-02-08", "last=2027-02-14"]
+    assert invoke("edit", folder, "add", "absence", *away, *today).exit_code == 0
+    assert invoke("replan", folder, "--accept", *today).exit_code == 0
+    week = flat(invoke("week", folder, "2027-02-09", *today).stdout)
+    assert "Done: " in week
+    head = re.search(r"(\d+ sessions?, [^.]*?), load", week)
+    assert head is not None
+    async with opened(folder, today=date(2027, 3, 1)) as pilot:
+        found = shown(bench(pilot), Span.through(date(2027, 2, 8), date(2027, 2, 14)))
+        held = [one.session.minutes for one in found if one.counts]
+        assert amount_text(len(held), sum(held)) == head[1]
 
 
 def invoke(*words: object) -> Any:

@@ -132,6 +132,8 @@ def test_bars_are_as_high_as_the_load_planned_and_light_ones_half_as_wide(
         if part.load > 0
     ]
     assert len(drawn) == len(parts) > 50
+    heads = [bar.told.partition(": ")[0] for bar in drawn]
+    assert len(set(heads)) == len(heads), "of a week of two blocks each bar says whose it is"
     for bar, (load, _) in zip(drawn, parts, strict=True):
         assert high(bar) / high(drawn[0]) == pytest.approx(load / parts[0][0])
     widths = {week.light: set[float]() for _, week in parts}

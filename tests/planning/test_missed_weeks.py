@@ -283,6 +283,12 @@ def test_who_missed_nothing_else_for_days_is_asked_about_illness(
     assert "`seasonplan ill`" in told[-1] and len(told) == 2
 
 
+def test_a_short_week_that_a_normal_one_followed_is_over(spring: Spring, tmp_path: Path) -> None:
+    gone = [row(spring.week(FIRST)[n], "missed") for n in GONE[FIRST]]
+    (told,) = spring.desk(tmp_path / "year", *gone).missed_lines(TODAY)
+    assert "the week after that went about as planned, so the plan stands" in told
+
+
 # --- in the terminal ------------------------------------------------------------------------------
 
 

@@ -265,7 +265,7 @@ def test_what_holds_a_goal_back_is_told_with_the_test_that_tells_most() -> None:
     roof = goal(demands={"finger_strength": 5, "power": 1, "endurance": 1, "movement": 1})
     who = {"level": dict.fromkeys(("power", "endurance", "fitness", "movement"), 4)}
     assert told_together(tries("Pull", {0: 20}), year(ANCHORED, climber=who, goals=(roof,))) == [
-        "The long roof: probably held back by finger strength 10 of 10.",
+        "The long roof: probably held back by finger strength (10 in 10).",
         SPREAD,
     ]
 
@@ -275,7 +275,8 @@ def test_a_doubtful_limit_names_the_next_test() -> None:
     who = {"level": dict.fromkeys(("power", "endurance", "fitness", "movement"), 3)}
     found = told_together(tries("Pull", {0: 38}), year(ANCHORED, climber=who, goals=(roof,)))
     assert re.fullmatch(
-        r"The long roof: probably held back by [a-z ]+ \d of 10(, [a-z ]+ \d)*\.", found[0]
+        r"The long roof: probably held back by [a-z ]+ \(\d in 10\)(, [a-z ]+ \(\d in 10\))*\.",
+        found[0],
     )
     assert "The long roof: one more Pull would tell most for its time." in found
 
@@ -303,7 +304,9 @@ def test_shares_are_told_in_tenths() -> None:
     shares = dict.fromkeys(Quality, 0.0) | {
         Quality.FINGER_STRENGTH: 0.74, Quality.ENDURANCE: 0.2, Quality.POWER: 0.06,
     }  # fmt: skip
-    assert limits_text(Limiter(goal(), shares)) == "finger strength 7 of 10, endurance 2, unclear 1"
+    assert limits_text(Limiter(goal(), shares)) == (
+        "finger strength (7 in 10), endurance (2 in 10), unclear (1 in 10)"
+    )
 
 
 @pytest.mark.parametrize(

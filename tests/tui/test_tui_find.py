@@ -56,7 +56,11 @@ async def test_f1_helps_where_a_question_mark_is_typed(tmp_path: Path) -> None:
         await press(pilot, "enter")
         assert "q Leave" not in words(pilot) and "F1 Keys" in words(pilot)
         await press(pilot, "f1")
-        assert isinstance(pilot.app.screen, HelpScreen)
+        screen = pilot.app.screen
+        assert isinstance(screen, HelpScreen)
+        assert ("Ctrl+S", "Write down what you filled in; wrong lines are shown first.") in (
+            screen.lines
+        )
 
 
 async def test_the_palette_does_what_the_screen_under_it_can(tmp_path: Path) -> None:
@@ -134,8 +138,8 @@ async def test_a_long_illness_comes_back_in_steps(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), size=(120, 40)) as pilot:
         page(pilot).open_form("ill")
         await pilot.pause()
-        await fill(pilot, "first", "2027-02-10")
-        await fill(pilot, "last", "2027-02-24")
+        await fill(pilot, "first", "10 feb")
+        await fill(pilot, "last", "24 feb")
         await until(pilot, lambda: "Easy days from" in words(pilot))
         await press(pilot, "ctrl+s")
         (ill,) = bench(pilot).desk.year.injuries
@@ -148,7 +152,7 @@ async def test_an_illness_without_days_asks_for_them(tmp_path: Path) -> None:
     async with opened(folder) as pilot:
         page(pilot).open_form("ill")
         await pilot.pause()
-        await fill(pilot, "first", "2027-02-10")
+        await fill(pilot, "first", "10 feb")
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: "is needed" in words(pilot))
         await fill(pilot, "last", "2027-02-01")

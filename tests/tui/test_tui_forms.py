@@ -14,6 +14,7 @@ from textual.widgets import Input, OptionList
 
 from seasonplan.edits.form_words import SECTIONS
 from seasonplan.year.model import ENTRY_FIELDS
+from tui.listing import HERE
 
 # --- the list ---------------------------------------------------------------------------------
 
@@ -41,9 +42,15 @@ async def test_what_is_chosen_is_told_in_full(tmp_path: Path) -> None:
 
 
 async def test_the_list_fits_a_narrow_window(tmp_path: Path) -> None:
+    """And its chosen line stays in sight where something is said below."""
     async with opened(demo(tmp_path), size=(40, 24)) as pilot:
         await press(pilot, "3")
         lines = screen_text(pilot).splitlines()
+        await press(pilot, *["down"] * 40)
+        pilot.app.say("A long word. " * 12, grave=True)  # type: ignore[attr-defined]
+        await until(pilot, lambda: "A long word" in screen_text(pilot))
+        await pilot.pause()
+        assert HERE in screen_text(pilot).partition("─" * 9)[0]
         assert all(len(line) <= 40 for line in lines)
         assert any("The long traverse" in line for line in lines)
 

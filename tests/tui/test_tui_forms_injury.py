@@ -8,7 +8,7 @@ from pathlib import Path
 
 from filling import fill, form, judged, open_form, text
 from places import TESTS
-from stage import main, opened, press, until, words
+from stage import main, opened, press, screen_text, until, words
 from textual.pilot import Pilot
 
 from seasonplan.vocabulary import NamedBy
@@ -64,6 +64,21 @@ async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: P
         (hurt,) = injuries(pilot)
         assert hurt.easy_from == date(2026, 4, 6) and hurt.named_by is NamedBy.TABLE
         assert "Stop when it hurts." in words(pilot)
+
+
+async def test_where_the_words_beside_have_no_room_a_key_turns_them(tmp_path: Path) -> None:
+    """The key was taken by the lines of the form and did nothing."""
+    async with opened(year_folder(tmp_path), size=(80, 24), today=TODAY) as pilot:
+        await new_injury(pilot, "finger", "yesterday")
+        await until(pilot, lambda: "PgDn Read on" in screen_text(pilot))
+        assert "when you know more" not in screen_text(pilot)
+        await press(pilot, "pagedown")
+        await until(pilot, lambda: "when you know more" in screen_text(pilot))
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: "No days named yet" in screen_text(pilot))
+        assert "enter the days in its entry" not in unbroken(pilot)
+        await press(pilot, "shift+down")
+        await until(pilot, lambda: "days in its entry" in unbroken(pilot))
 
 
 async def test_days_of_one_s_own_are_taken_and_called_so(tmp_path: Path) -> None:
@@ -150,6 +165,8 @@ async def test_an_injury_that_waits_offers_no_day_far_off(tmp_path: Path) -> Non
         await press(pilot, "ctrl+s")
         (hurt,) = injuries(pilot)
         assert (hurt.building_from, hurt.named_by) == (date(2026, 4, 5), NamedBy.OWN)
+        await new_injury(pilot, "elbow", "yesterday")
+        await until(pilot, lambda: "“Sore elbow” is entered for that already" in unbroken(pilot))
 
 
 async def test_other_days_of_a_clinician_s_are_own_ones_unless_said_otherwise(

@@ -310,6 +310,9 @@ async def test_an_unreadable_change_leaves_what_is_shown(tmp_path: Path) -> None
         assert pointed(pilot).key == "strength-1"
         await press(pilot, "full_stop")
         assert year.read_text() == "this is no year"
+        year.unlink()
+        await until(pilot, lambda: "Put it back; it is then read again." in told(pilot))
+        assert "seasonplan new" not in told(pilot)
 
 
 async def test_a_full_disk_is_told_and_loses_nothing(

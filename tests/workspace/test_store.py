@@ -205,7 +205,7 @@ def test_a_folder_that_is_not_there_gives_a_clear_error(tmp_path: Path) -> None:
         lambda: store.write(tmp_path / "no" / "x", b"x", based_on=None),
         lambda: store.write_output(tmp_path / "no" / "x", b"x"),
     ):
-        with pytest.raises(CannotWrite, match="No such file or directory"):
+        with pytest.raises(CannotWrite, match=r"No such file or directory.*Make its folder, then"):
             save()
 
 

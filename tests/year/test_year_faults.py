@@ -224,7 +224,25 @@ ONE = {
         HEAD.replace("[year]\nfirst = 2026-01-05\nweeks = 52\n", ""),
         "year",
         None,
-        "found nothing",
+        "Write [year] on a line of its own",
+    ),
+    "a section in another, left out": (
+        HEAD.replace("[climber.minutes]\ntuesday = 90\n", ""),
+        "climber.minutes",
+        5,
+        "the table `[climber.minutes]`",
+    ),
+    "a day for minutes": (
+        HEAD.replace("90", "2026-01-01"),
+        "climber.minutes.tuesday",
+        8,
+        "found 2026-01-01;",
+    ),
+    "a list for a table": (
+        HEAD.replace("[climber]", "[[climber]]"),
+        "climber",
+        5,
+        "found a list;",
     ),
     "missing key": (HEAD + GOAL.replace('grade = "7b"\n', ""), "goal.1.grade", 9, "found nothing"),
     "no grade": (HEAD + GOAL.replace("7b", "hard"), "goal.1.grade", 13, "7b+ (French)"),
@@ -252,7 +270,16 @@ def test_a_fault_is_told_once_by_key_and_line(name: str) -> None:
     assert "nput should" not in str(fault), "the words of a library reached the climber"
 
 
-WORDS_OF_A_LIBRARY = ("nput should", "unable to", "parse", "integer", "boolean", "Field required")
+WORDS_OF_A_LIBRARY = (
+    "datetime.",
+    "[{",
+    "nput should",
+    "unable to",
+    "parse",
+    "integer",
+    "boolean",
+    "Field required",
+)
 
 
 @pytest.mark.parametrize("name", ONE)

@@ -41,6 +41,7 @@ def _lines() -> Iterator[Line]:
     helps = {"first": "yesterday, 3 feb, 2027-02-03", "last": "as far as you can tell"}
     for key in LINES:
         more = {"help": helps[key], "required": True} if key in helps else {"required": False}
+        more["past"] = key == "first"
         yield Line(**{**dict(known[key]), **more, "usual": None if key in helps else USUAL_NAME})
 
 

@@ -31,6 +31,7 @@ OFF = (
     "Name them here when you know more."
 )
 TOLD = ("healed", "cleared")  # what the year file has no line for
+TOLD_FIRST = ("part", "side", "happened")  # enough to know whether it is entered already
 OURS = "named_by"  # follows from what is told
 
 
@@ -48,7 +49,7 @@ def new_injury(draft: Draft) -> About:
         lines=lines,
         before=dict.fromkeys(line.key for line in lines),
         make=_by_line(lambda values: _new(draft, values, lines), (), lines),
-        aside=lambda values: list(_beside(draft.year, values)),
+        aside=lambda values: [*_twice(draft.year, values), *_beside(draft.year, values)],
     )
 
 
@@ -214,6 +215,18 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
     yield from care.early_text(found, easy=easy, full=full)
     yield "\n".join(care.suggestion_text(found))
     yield "Leave the days empty to begin with the cautious end of the table."
+
+
+def _twice(year: Year, values: Values) -> Iterator[str]:
+    """That the part is entered already."""
+    try:
+        hurt = Hurt.model_validate({k: v for k, v in values.items() if k in TOLD_FIRST and v})
+    except ValidationError:
+        return
+    entry = injury.injury_of(hurt, year, young=is_young(year, hurt.happened))
+    other = care.twice(entry, year.injuries)
+    if other is not None:
+        yield care.twice_text(other)
 
 
 def _told_day(values: Values, key: str) -> date | None:

@@ -48,8 +48,8 @@ class FormScreen(Screen[bool]):
         # first, so that what is typed right after it goes to the next line
         Binding("enter,tab,down", "next", "Next line", show=False, priority=True),
         Binding("shift+tab,up", "back", "Line before", show=False, priority=True),
-        Binding("pagedown", "read(1)", "Read on", key_display="PgDn", show=False),
-        Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False),
+        Binding("pagedown", "read(1)", "Read on", key_display="PgDn", priority=True),
+        Binding("pageup", "read(-1)", "Read back", key_display="PgUp", show=False, priority=True),
     ]
 
     class Judged(Message):
@@ -190,6 +190,7 @@ class FormScreen(Screen[bool]):
         self.query_one("#form").set_class(bool(told), "-beside")
         words = "\n\n".join(told).splitlines()
         self.query_one("#form-words", Static).update("\n".join(clean(line) for line in words))
+        self.call_after_refresh(self.refresh_bindings)  # whether there is more to read
 
     def on_descendant_focus(self) -> None:
         self._say()
@@ -213,6 +214,12 @@ class FormScreen(Screen[bool]):
         """Go to the line before."""
         self.focus_previous()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Words beside the form are turned where they have no room."""
+        if action != "read":
+            return True
+        return bool(self.query("#form-aside")) and self.query_one("#form-aside").max_scroll_y > 0
+
     def action_read(self, by: int) -> None:
         """Turn the words beside the form."""
         aside = self.query_one("#form-aside", VerticalScroll)
@@ -221,8 +228,8 @@ class FormScreen(Screen[bool]):
     # --- writing ------------------------------------------------------------------------------
 
     def action_write(self) -> None:
-        """Write down what was said, once every line has seen the keys that were meant for it."""
-        waits = [field.input for field in self.fields]
+        """Write down what you filled in; wrong lines are shown first."""
+        waits = [field.input for field in self.fields]  # keys typed before may still be on the way
 
         def seen(one: Input) -> None:
             waits.remove(one)

@@ -30,6 +30,8 @@ class ListPage(Horizontal):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("c,enter", "change", "Change", key_display="Enter"),
         Binding("c,enter", "fill_in", "Fill in", key_display="Enter"),
+        Binding("shift+down", "read(1)", "Read on below", show=False),
+        Binding("shift+up", "read(-1)", "Read back below", show=False),
     ]
 
     def __init__(self, keep: Callable[[list[AnEdit]], bool], *, today: date, id: str) -> None:  # noqa: A002  (Textual's)
@@ -130,6 +132,11 @@ class ListPage(Horizontal):
         """One key, by what it does for the chosen line."""
         del parameters
         return action not in ("change", "fill_in") or self.is_new is (action == "fill_in")
+
+    def action_read(self, by: int) -> None:
+        """Turn what is said of the chosen line."""
+        slip = self.query_one(".list-slip", VerticalScroll)
+        (slip.scroll_page_down if by > 0 else slip.scroll_page_up)(animate=False)
 
     def action_fill_in(self) -> None:
         """Enter one more, in an empty form."""

@@ -13,7 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from seasonplan.explain.others_told import NONE, WITHIN, drawn, year_text
+from seasonplan.explain.others_told import WITHIN, drawn, year_text
 from seasonplan.planning.proposal import Proposal
 from tui.canvas import clean
 from tui.listing import Listing
@@ -27,22 +27,24 @@ class OtherYears(ModalScreen[int | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "none", "Back")]
 
-    def __init__(self, found: Sequence[Proposal]) -> None:
+    def __init__(self, found: Sequence[Proposal], none: str) -> None:
+        """`none` says that there is no other year, where nothing was found."""
         super().__init__()
-        self.found = tuple(found)
+        self.found, self.none = tuple(found), none
 
     def compose(self) -> ComposeResult:
         with Vertical(id="other-years"):
             yield Static(Content.styled(HEAD, "bold $accent"))
             yield Static(id="years-drawn", markup=False)
-            yield Static(Content.styled(MARKED if self.found else NONE, "$quiet"))
+            yield Static(Content.styled(MARKED if self.found else self.none, "$quiet"))
             yield Listing(
                 *(
                     Option(Content(f"  {clean(year_text(number, one))}"), id=str(number - 2))
                     for number, one in enumerate(self.found, start=2)
                 )
             )
-            yield Static(Content.styled("↑ ↓ and Enter looks at it; Esc goes back", "$quiet"))
+            keys = "↑ ↓ and Enter looks at it; Esc goes back" if self.found else "Esc goes back"
+            yield Static(Content.styled(keys, "$quiet"))
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()

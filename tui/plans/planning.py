@@ -197,6 +197,7 @@ class Planning:
 
     def _found_others(self, found: list[Proposal]) -> None:
         """Show them under one another; the one that is chosen is looked at, then answered."""
+        from seasonplan.explain.others_told import none_text
         from tui.plans.before_after import BeforeAfter
         from tui.plans.others import OtherYears
 
@@ -205,7 +206,8 @@ class Planning:
                 view = BeforeAfter(found[number], self.screen.bench)
                 self.screen.app.push_screen(view, self._answered)
 
-        self.screen.app.push_screen(OtherYears(found), chosen)
+        none = none_text(self.screen.bench.desk.year, self.screen.today)
+        self.screen.app.push_screen(OtherYears(found, none), chosen)
 
     def _answered(self, answer: str | None) -> None:
         """After the before-and-after view: accepted, refused, or something pinned."""

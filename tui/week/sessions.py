@@ -54,7 +54,7 @@ SIGN = {
     Stand.DONE: "✓",
     Stand.MISSED: "×",  # noqa: RUF001  (drawn)
 }
-NOT_HELD = (Stand.OUT, Stand.HURT)  # what a week holds is told without them
+NOT_HELD = (Stand.OUT, Stand.HURT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,11 @@ class Shown:
     own: bool = False
     harm: str = ""
     entry: DiaryEntry | None = None
+
+    @property
+    def counts(self) -> bool:
+        """Whether what a week holds is told with it: not to be left out, nor taken later."""
+        return self.stand is Stand.DONE or not (self.harm or self.stand in NOT_HELD)
 
     @property
     def minute(self) -> int:

@@ -83,7 +83,7 @@ def title_of(
     """
     year, agenda, brief = bench.desk.year, bench.agenda, width < BRIEF
     inside = year.span.meet(week) or week
-    lengths = [one.session.minutes for one in sessions if one.stand not in NOT_HELD]
+    lengths = [one.session.minutes for one in sessions if one.counts]
     amount = week_words.amount_text(len(lengths), sum(lengths))
     yield dates_text(inside), "bold"
     much = time_text(sum(lengths)) if brief and lengths else amount

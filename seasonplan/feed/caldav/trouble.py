@@ -69,7 +69,10 @@ def by_error(error: BaseException) -> Unreachable:
         if isinstance(cause, ssl.SSLCertVerificationError):
             return _certificate(cause.verify_code)
         if isinstance(cause, socket.gaierror) or "Resolution" in type(cause).__name__:
-            return Unreachable("its name is not known", "Correct the address of --caldav.")
+            return Unreachable(
+                "its name is not known",
+                "Correct the address of --caldav, or go online if this machine is not.",
+            )
         if isinstance(cause, ConnectionRefusedError):
             return Unreachable("nothing listens there", "Start the server, or correct the port.")
     kinds = [type(cause).__name__ for cause in _causes(error)]

@@ -23,6 +23,7 @@ from seasonplan.vocabulary import FrozenModel
 
 AGENT = "seasonplan (busy calendar)"  # some servers send a web page to who gives no name
 MOST_TAG = 1_000  # letters of a tag or date that are kept
+OFFLINE = "it is misspelt, or this machine is not online"
 REDIRECTS = (301, 302, 303, 307, 308)
 
 
@@ -186,6 +187,6 @@ def _told() -> Iterator[None]:
     except TimeoutError:
         raise FetchFailed("it took too long") from None
     except socket.gaierror:
-        raise FetchFailed("its name is not known") from None
+        raise FetchFailed(f"its name is not known: {OFFLINE}") from None
     except (OSError, http.client.HTTPException, zlib.error, ValueError) as error:
         raise FetchFailed(f"the connection failed ({type(error).__name__})") from None

@@ -26,14 +26,16 @@ AGAIN = "Answer once more and the newer answer counts; both stay in the diary."
 
 
 def entry_page(
-    entry: Entry, *, home: bool, written: str = "", token: str = "", not_yet: bool = False
-) -> str:
+    entry: Entry, *, home: bool, written: str = "", token: str = "", not_yet: bool = False,
+    over: bool = False,
+) -> str:  # fmt: skip
     """The page of an event. `home`: the page with all days lies beside it. `written` is what the
-    diary says of it; with a `token` it can be answered; `not_yet` says from when."""
+    diary says of it; with a `token` it can be answered; `not_yet` says from when. What is `over`
+    is not to be left out any more."""
     return document(
         one_line(entry.title),
         _jumps(home=home, form=bool(token)),
-        *_told(entry, level=1),
+        *_told(entry, level=1, over=over),
         *(_led_to(part) for part in entry.parts),
         f'<section class="day now">{paragraph(f"In your diary: {written}")}</section>'
         if written
@@ -81,11 +83,11 @@ def gone_page(*, home: bool) -> str:
     return document(title, _jumps(home=home, form=False), f"<h1>{title}</h1>", paragraph(GONE))
 
 
-def _told(entry: Entry, *, level: int) -> Iterator[str]:
+def _told(entry: Entry, *, level: int, over: bool = False) -> Iterator[str]:
     yield f"<h{level}>{escape(one_line(entry.title))}</h{level}>"
     yield paragraph(entry.when)
     told = entry.session
-    yield paragraph(told.refusal, kind="warn") if told else ""
+    yield paragraph(told.refusal, kind="warn") if told and not over else ""
     yield from (paragraph(line) for line in entry.lines if line != caution("general"))
     yield set_apart("Not yet", entry.not_yet)
     if told is None:

@@ -52,6 +52,15 @@ class Found(NamedTuple):
         return told is not None and self.present.has_come(told.session, self.contents.year)
 
     @property
+    def over(self) -> bool:
+        """Whether its day is over, or the diary tells what became of it."""
+        told = self.entry.session
+        if told is None:
+            return False
+        marked = self.entries.tells_diary and told.session.id in self.present.diary
+        return marked or told.session.day < self.present.today(self.contents.year)
+
+    @property
     def written(self) -> str:
         """What the diary says of it."""
         told = self.entry.session
@@ -94,7 +103,7 @@ class Room:
             token = self._tokens.issue(Shown(told.session, before))
         html = entry_page(
             found.entry, home=home, written=found.written, token=token,
-            not_yet=self.open and told is not None and not token,
+            not_yet=self.open and told is not None and not token, over=found.over,
         )  # fmt: skip
         if not token:
             return unkept(html.encode(), policy=PAGE_POLICY)
