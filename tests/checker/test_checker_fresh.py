@@ -133,9 +133,9 @@ def test_a_season_opens_only_once_and_only_in_its_first_week() -> None:
 def test_a_season_opens_where_there_was_no_rock_for_fourteen_days(
     days: int, reported: bool
 ) -> None:
-    """shared/weeks.toml, fresh_after_days; the earlier day was on other rock."""
+    """shared/weeks.toml, fresh_after_days; the earlier day was on other rock. Open from day 28 on."""
     first = 28 + SATURDAY
-    spoken = out(first - days, "easy-rock-day", rock="other"), out(first, "easy-rock-day")
+    spoken = out(28 - days, "easy-rock-day", rock="other"), out(first, "easy-rock-day")
     found = told(
         "session-fresh", *spoken, session(HANGS, first - 3, "18:00"), **performing(8, opens=28)
     )
