@@ -106,7 +106,8 @@ def _still_asked(finding: Finding, sheet: Sheet, today: date) -> bool:
     if finding.span.after <= today or begun_week:
         return False
     begun = {block.id for block in sheet.blocks if block.span.first < today}
-    if finding.code in FOLLOWING and begun.issuperset(finding.blocks):
+    follows = finding.code in FOLLOWING or (finding.code, finding.about) == ("build-back", "kind")
+    if follows and begun.issuperset(finding.blocks):
         return False
     cut_short = finding.code.endswith("-length") and _too_little(finding)
     return not (cut_short and begun & set(finding.blocks))

@@ -127,8 +127,8 @@ class _Filling:
         return Column(block.kind, *self.weeks.grid.cells_of(block.span), block.span)
 
     def _week_back(self, block: Block, cell: Cell) -> int:
-        """Weeks since a part first bears something again, over all its phases, from 0."""
-        if block.kind is not Kind.RETURN:
+        """Weeks since a part bore nothing, or first something again over all phases, from 0."""
+        if block.kind not in (Kind.INJURED, Kind.RETURN):
             return 0
         same = (b for b in self.blocks if (b.kind, b.entry) == (block.kind, block.entry))
         return (cell.span.first - min(b.span.first for b in same)).days // 7

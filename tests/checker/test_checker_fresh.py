@@ -133,7 +133,7 @@ def test_a_season_opens_only_once_and_only_in_its_first_week() -> None:
 def test_a_season_opens_where_there_was_no_rock_for_fourteen_days(
     days: int, reported: bool
 ) -> None:
-    """shared/weeks.toml, fresh_after_days; the earlier day was on other rock. Open from day 28 on."""
+    """shared/weeks.toml, fresh_after_days; the earlier day was on other rock. Open from day 28."""
     first = 28 + SATURDAY
     spoken = out(28 - days, "easy-rock-day", rock="other"), out(first, "easy-rock-day")
     found = told(

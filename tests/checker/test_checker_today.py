@@ -76,6 +76,15 @@ def test_a_begun_block_may_be_cut_short_and_not_last_too_long(
     assert ("base-length" in {each.code for each in found}) is reported
 
 
+@pytest.mark.parametrize(("today", "reported"), [(28, True), (29, False)])
+def test_rest_that_has_begun_after_a_layoff_is_not_asked_about(today: int, reported: bool) -> None:
+    """Such as days of a return that ended sooner: what was done on them is not known."""
+    year = a_year(8, absences=[absence(7, 21)])
+    off = given(Kind.ABSENCE, 7, 21, entry="away")
+    blocks = (block(BASE, 0, 7), off, block(REST, 28, 7), block(BASE, 35, 21))
+    assert ("build-back" in asked(year, *blocks, today=today)) is reported
+
+
 @pytest.mark.parametrize(("today", "reported"), [(26, True), (27, False)])
 def test_a_fixed_block_is_asked_for_until_it_is_over(today: int, reported: bool) -> None:
     year = a_year(8, pins=[pin(BASE, 0, 27)])

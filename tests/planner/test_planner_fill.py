@@ -33,7 +33,8 @@ YEAR = a_year(
     trips=[trip(56, 5, place="Karst", time_zone="Asia/Tokyo")],
 )  # fmt: skip
 HURT = a_year(7, injuries=[injury(10, easy=17, building=24, full=31)])
-YEARS = {"season": YEAR, "hurt": HURT}
+LONG_OFF = a_year(7, injuries=[injury(7, easy=28, building=35, full=42)])
+YEARS = {"season": YEAR, "hurt": HURT, "off": LONG_OFF}
 TODAY = day(17)  # a Thursday in the third week
 
 
@@ -173,6 +174,14 @@ def test_weeks_of_a_part_that_comes_back_are_counted_from_the_first_day_of_it() 
     assert weeks
     assert all(week in (1 + (on - day(17)).days // 7, 1 + (on - day(17)).days // 7 + 1)
                for on, week in weeks.items())  # fmt: skip
+
+
+def test_weeks_in_which_a_part_bears_nothing_are_counted_from_the_first() -> None:
+    plan = planned("off")[1]
+    (off,) = [one for one in plan.blocks if one.kind is Kind.INJURED]
+    weeks = {one.week: one.day for one in plan.sessions if one.block == off.id}
+    assert sorted(weeks) == [1, 2, 3]
+    assert all((on - day(7)).days // 7 == week - 1 for week, on in weeks.items())
 
 
 # --- planned again --------------------------------------------------------------------------------
