@@ -79,12 +79,13 @@ def plan(
 def _doubts(desk: Desk) -> list[str]:
     """What is to be doubted of what was entered."""
     from seasonplan.explain import notes
-    from seasonplan.explain.outside import outside_note
+    from seasonplan.explain.outside import outside_note, unknown_note
 
     return [
         *notes.warnings(desk.year),
         *notes.cut_note(desk.year),
         *outside_note(desk.year),
+        *unknown_note(desk.year, desk.plan.current if desk.plan else None),
         *notes.load_note(desk.year),
         *notes.wall_note(desk.year),
         *notes.split_note(desk.year),

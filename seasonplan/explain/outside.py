@@ -1,8 +1,10 @@
-"""Entries with days outside the year: they are kept, and nothing comes of them."""
+"""Entries of which nothing comes, and that are kept: days outside the year, sessions of no plan."""
 
 from __future__ import annotations
 
+from seasonplan.edits import harm
 from seasonplan.explain.words import entry_name, join, span_text
+from seasonplan.plan import Revision
 from seasonplan.year import Dated, Entry, Year
 
 
@@ -29,3 +31,21 @@ def outside_text(names: list[str], year: Year) -> str:
         f"{join(names)} {lie} outside your year, {span_text(year.span)}: nothing comes of {it}. If "
         f"that is a slip, change {its} days."
     )
+
+
+def unknown_note(year: Year, revision: Revision | None) -> list[str]:
+    """That changes are of sessions which the plan does not hold, in one sentence; nothing of those
+    it leaves out as they would do harm: that is said where they would stand."""
+    if revision is None:
+        return []
+    held = {session.id for session in revision.sessions}
+    changed = [one for one in year.fixed_sessions if one.session and not one.skip]
+    gone = [one for one in changed if one.session not in held]
+    lost = [one for one in gone if not any(harm.harmful(year, [one], revision.sessions))]
+    if not lost:
+        return []
+    sessions, it = ("session", "it") if len(lost) == 1 else ("sessions", "them")
+    return [
+        f"The plan has no {sessions} {join([f'“{one.session}”' for one in lost])}: nothing comes "
+        f"of what you changed of {it}. `seasonplan week --plain` tells the ids."
+    ]

@@ -8,18 +8,19 @@ from datetime import date, timedelta
 from functools import partial
 
 import pytest
+from autumn import first_plan
 from plan_maker import block
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
-from seasonplan.explain.outside import outside_note
+from seasonplan.explain.outside import outside_note, unknown_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Discipline, Emphasis, Kind, Phase
-from seasonplan.year import Climber, Injury, Need, SessionWishes, Year
+from seasonplan.year import Climber, FixedSession, Injury, Need, SessionWishes, Year
 
 Years = Callable[[str], Year]
 
@@ -280,6 +281,19 @@ def test_entries_of_another_year_are_told_for_a_slip_of_the_pen(year: Year) -> N
     (text,) = outside_note(year.with_fields(trips=tuple(away)))
     assert text.startswith("“Isle 2027” and “Isle 2028” lie outside your year, Mon 2 Mar 2026 to")
     assert outside_note(year.with_fields(trips=tuple(away[:1]))) == []
+
+
+def test_a_change_of_a_session_that_no_plan_has_is_told(years: Years) -> None:
+    year, revision = years("twelve-weeks"), first_plan("twelve-weeks").current
+    there = next(one for one in revision.sessions if one.role is None)
+    changed = [
+        FixedSession(session=there.id, minutes=30), FixedSession(session="foo", minutes=30),
+        FixedSession(session="bar", skip=True),
+    ]  # fmt: skip
+    (text,) = unknown_note(year.with_fields(fixed_sessions=tuple(changed)), revision)
+    assert text.startswith("The plan has no session “foo”: nothing comes of what you changed of it")
+    assert unknown_note(year.with_fields(fixed_sessions=tuple(changed[:1])), revision) == []
+    assert unknown_note(year, None) == []
 
 
 def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: Year) -> None:

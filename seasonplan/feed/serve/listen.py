@@ -58,7 +58,8 @@ def check_certificate(cert: Path, key: Path | None) -> None:
     try:
         ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(cert, key, password=_no_password)
     except (OSError, ssl.SSLError, ValueError) as error:
-        found = f"{cert} and {key or cert}: {getattr(error, 'strerror', None) or error}"
+        both = f"{cert} and {key}" if key else str(cert)
+        found = f"{both}: {getattr(error, 'strerror', None) or error}"
         wanted = "a certificate in PEM form and its key, without a password"
         raise BadInput(
             [Fault("serve", "--cert", None, found, wanted, "Check both files.")]
