@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from seasonplan.body.response import body_of
 from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
 from seasonplan.checker.verdict import broken
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span
 from seasonplan.injury import region
 from seasonplan.plan import Block
 from seasonplan.rules.findings import Finding
@@ -85,8 +85,7 @@ def ends_light(sheet: Sheet, block: Block) -> bool:
 
 def _is_missed(sheet: Sheet, part: Span) -> bool:
     """Whether hardly anything was done of the calendar week of these days."""
-    week = week_start(part.first, sheet.year.climber.week_begins)
-    return sheet.done.get(week, 1.0) < LOST_BELOW
+    return sheet.done.get(sheet.almanac.week_of(part.first), 1.0) < LOST_BELOW
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 
 from seasonplan.body.worth import fingers_limit
-from seasonplan.days import Span, week_start
+from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.hang_levels import bars_hard_hangs
@@ -25,7 +25,6 @@ from seasonplan.year import Pin
 
 TRAINED_IN_WAVES = (Kind.BASE, Kind.STRENGTH)
 TEST_WEEK_DAYS = 5
-BASE_TESTED = 2  # times as long as a strength block of which a test is asked
 HARD_ON_FINGERS = (Emphasis.FINGERS, Emphasis.POWER_ENDURANCE)
 OPENING_WEEKS = 2  # in which hangs come back to what they are in such a block
 COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a week of the block
@@ -250,7 +249,7 @@ class Candidates:
         rule = self.book.active("session-test")
         if rule is None or column.kind not in TRAINED_IN_WAVES or last.index not in self._testable:
             return False
-        weeks = rule.number * (BASE_TESTED if column.kind is Kind.BASE else 1)
+        weeks = rule.number * (finger_table().test_base if column.kind is Kind.BASE else 1)
         return column.days >= 7 * weeks
 
     @cached_property
@@ -299,12 +298,9 @@ class Candidates:
         """The calendar weeks of which hardly anything was done."""
         if self.grid.accepted is None or self.book.active("missed-weeks") is None:
             return []
-        almanac, done = self.grid.almanac, self.grid.accepted.done
+        done, week_of = self.grid.accepted.done, self.grid.almanac.week_of
         lost = {day for day, share in done.items() if share < composing().load.lost_below}
-        starts = {
-            cell.week: week_start(cell.span.first, almanac.week_begins) for cell in self.grid.cells
-        }
-        return [week for week, first in starts.items() if first in lost]
+        return [cell.week for cell in self.grid.cells if week_of(cell.span.first) in lost]
 
     def _days_left(self, start: Cell) -> int:
         """Days of its calendar week from the start of a cell on."""

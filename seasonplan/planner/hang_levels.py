@@ -47,12 +47,14 @@ class HangLevel:
     def begin(self, week: Span, row: DaysOff | None) -> None:
         """A week begins, in it training after days off; its level is that of after what bars it
         from its first day on."""
+        lowered = self.share <= injury.back_table().hangs_begin  # just now, by the same days off
         if any(barred.first == week.first for barred in self._barred):
             self._bar()
-        elif row is None or self._days_barred(week) or self.share < 1:
-            return  # an injury has brought them lower
+        elif row is None or lowered or self._days_barred(week):
+            return
         elif row.days >= light_hangs_from():
-            self.seconds = max(finger_table().first_seconds, row.shares[0] * self.seconds)
+            less = max(finger_table().first_seconds, row.shares[0] * self.seconds)
+            self.seconds = less if self.share == 1 else min(self.seconds, less)
 
     def end(self, week: Span) -> None:
         """A week is over in which something may have been hurt."""

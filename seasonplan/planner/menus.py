@@ -52,6 +52,7 @@ class FingerTable(FrozenModel):
     weeks_to_most: int
     test_week: float
     test_after_days: int
+    test_base: int
     most_seconds: float
     light_week: float
     light_days: int

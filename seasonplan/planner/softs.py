@@ -62,11 +62,12 @@ class Softs:
             return book.active("base-first") if rested else None
         waves = before.kind in TRAINED_IN_WAVES and book.active("deload") is not None
         little = rested or (waves and not before.owes_light)
+        if kind is not Kind.PERFORMANCE or not little:
+            return None
         begins = grid.cells[first].span.first
         week = Span(begins, begins + timedelta(days=7))
         waits = grid.almanac.rock_days.isdisjoint(week.days())
-        lead_in = kind is Kind.PERFORMANCE and waits
-        return book.active("work-before-lead-in") if lead_in and little else None
+        return book.active("work-before-lead-in") if waits else None
 
     def parts_between(self, before: Ending, kind: Kind, first: int) -> int:
         """What that costs, in parts of a point."""

@@ -396,6 +396,5 @@ def keep_points(level: str) -> float:
 def keep_share(days_ahead: int) -> float:
     """What a day changed so far ahead costs, as a share of one changed today."""
     keep = table("response")["keep"]
-    return float(
-        keep["far_share"] + (1 - keep["far_share"]) * exp(-days_ahead / keep["fading_days"])
-    )
+    far, fading_days = keep["far_share"], keep["fading_days"]
+    return float(far + (1 - far) * exp(-days_ahead / fading_days))

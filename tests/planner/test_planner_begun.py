@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from plan_maker import a_year, absence, block, day, exchanged
-from small_week import EVENING, frame, hard, recipe
+from small_week import EVENING, frame, hard, item, on_rock, recipe
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.plan import Block, Session
@@ -15,8 +15,8 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.begun import cuts_a_week, just_over, still_planned
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.grid import Cell, Grid
-from seasonplan.planner.standing import Item
-from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.planner.standing import Item, item_again
+from seasonplan.vocabulary import Emphasis, Kind, RockRole
 
 SOFT, HARD = recipe("soft"), hard("hard")
 BOOK = {"soft": SOFT, "hard": HARD}
@@ -121,3 +121,33 @@ def test_without_an_accepted_plan_nothing_is_over() -> None:
     assert just_over(one, one.cells[0], frame=frame([90] * 7), book=BOOK) == ()
     role = Role(Kind.BASE, Emphasis.ENDURANCE)
     assert still_planned(one, one.cells[0], role, frame([90] * 7), BOOK) is None
+
+
+# --- a session planned before ---------------------------------------------------------------------
+
+
+def again(one: Item, **fields: object) -> Item | None:
+    """The session, planned before, on a day as it is now."""
+    session = Session(
+        id="x", block="b", recipe=one.recipe.id, day=one.day, minutes=one.minutes, rpe=5.0,
+        start=time(one.start // 60, one.start % 60), rock=one.rock, role=one.role,
+    )  # fmt: skip
+    week = frame([[(EVENING, EVENING + 60)]], BOOK, days={0: fields})
+    return item_again(session, week.days[0], BOOK | {"rock-project": hard("rock-project")})
+
+
+def test_a_planned_session_stays_where_its_hour_is_free_and_the_body_allows_it() -> None:
+    assert again(item(SOFT, 0)) == item(SOFT, 0)
+    assert again(item(SOFT, 0, minutes=61)) is None
+    assert again(item(SOFT, 0, start=EVENING - 5)) is None
+    assert again(item(SOFT, 0), allowed=frozenset(["hard"])) is None
+    assert again(item(recipe("gone"), 0)) is None
+
+
+def test_a_planned_day_on_rock_stays_where_the_same_rock_is_gone_to_at_the_same_hour() -> None:
+    rock = on_rock(0)
+    planned = item(rock.recipe, 0, start=600, rock="season", role=RockRole.PROJECT)
+    assert again(planned, rock=rock) == planned
+    assert again(planned) is None
+    assert again(planned, rock=on_rock(0, entry="other")) is None
+    assert again(planned, rock=on_rock(0, start=615)) is None

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import time
 from itertools import combinations, permutations, product
 from typing import Any
 
 import pytest
 from plan_maker import day
 from small_week import (
-    EVENING,
     frame,
     hangs,
     hard,
@@ -24,9 +22,8 @@ from small_week import (
     stands_clear,
 )
 
-from seasonplan.plan import Session
 from seasonplan.planner.rock_day import RockDay
-from seasonplan.planner.standing import TEST, Item, Standing, item_again
+from seasonplan.planner.standing import TEST, Standing
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.tables import composing, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
@@ -379,33 +376,3 @@ def test_hard_use_of_fingers_is_not_on_following_days_where_hand_or_arm_has_just
     at = standing(frame(WEEK, NAMES, spared=frozenset({Tissue(tissue)}), most_hard=3))
     assert at.runs_fit([1]) and at.runs_fit([1, 3])
     assert at.runs_fit([1, 2]) == (row == 2)
-
-
-# --- a session planned before ---------------------------------------------------------------------
-
-
-def again(one: Item, **fields: object) -> Item | None:
-    """The session, planned before, on a day as it is now."""
-    session = Session(
-        id="x", block="b", recipe=one.recipe.id, day=one.day, minutes=one.minutes, rpe=5.0,
-        start=time(one.start // 60, one.start % 60), rock=one.rock, role=one.role,
-    )  # fmt: skip
-    week = frame([[(EVENING, EVENING + 60)]], NAMES, days={0: fields})
-    return item_again(session, week.days[0], {one.id: one for one in (*ALL, hard("rock-project"))})
-
-
-def test_a_planned_session_stays_where_its_hour_is_free_and_the_body_allows_it() -> None:
-    assert again(item(SOFT, 0)) == item(SOFT, 0)
-    assert again(item(SOFT, 0, minutes=61)) is None
-    assert again(item(SOFT, 0, start=EVENING - 5)) is None
-    assert again(item(SOFT, 0), allowed=frozenset(["hard"])) is None
-    assert again(item(recipe("gone"), 0)) is None
-
-
-def test_a_planned_day_on_rock_stays_where_the_same_rock_is_gone_to_at_the_same_hour() -> None:
-    rock = on_rock(0)
-    planned = item(rock.recipe, 0, start=600, rock="season", role=RockRole.PROJECT)
-    assert again(planned, rock=rock) == planned
-    assert again(planned) is None
-    assert again(planned, rock=on_rock(0, entry="other")) is None
-    assert again(planned, rock=on_rock(0, start=615)) is None

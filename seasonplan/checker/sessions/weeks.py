@@ -23,7 +23,6 @@ from seasonplan.rules.tables import composing, response_table
 from seasonplan.rules.tables import table as shared_table
 from seasonplan.vocabulary import Kind
 
-HARD_SHARE = response_table().hard_from
 FILLED = response_table().filled  # of its aim: from here on nothing is missing
 USUAL_RPE = composing().fit.missing_rpe
 SLACK_LOAD = composing().fit.slack_load
@@ -32,8 +31,7 @@ NEAR_SHARE = 0.1
 BEFORE_LEAD_IN = 4  # weeks that tell what is usual
 TEST = "test-day"
 TEST_WEEK_DAYS = 5
-TEST_AFTER_DAYS = int(shared_table("menus")["fingers"]["test_after_days"])
-WEEKS_TO_MOST = int(shared_table("menus")["fingers"]["weeks_to_most"])
+FINGERS = shared_table("menus")["fingers"]
 WHOLE_WEEK = 7
 FILLED_KINDS = (Kind.BASE, Kind.STRENGTH)
 
@@ -130,15 +128,14 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
         return
     for block in table.sheet.of(*FILLED_KINDS):
         mine = [portion for portion in table.portions if portion.block is block]
-        weeks = rule.number * (2 if block.kind is Kind.BASE else 1)
+        weeks = rule.number * (FINGERS["test_base"] if block.kind is Kind.BASE else 1)
         if block.span.length < 7 * weeks or not mine:
             continue
         last = mine[-1]
         at_home = sum(map(table.sheet.almanac.at_home, last.span.days()))
         could = at_home >= TEST_WEEK_DAYS and _could(table, recipe, last)
-        if last.span.first < _tests_begin(table) or not _hangs_before(
-            table, recipe, last.span.first
-        ):
+        first = last.span.first
+        if first < _tests_begin(table) or not _hangs_before(table, recipe, first):
             continue
         if could and not any(session.recipe == TEST for session in last.sessions):
             yield broken(rule, last.span, block, about="no test")
@@ -146,10 +143,8 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
 
 def _hangs_before(table: Timetable, recipe: Recipe, first: date) -> bool:
     """Whether there are hard hangs to do, and nothing barred a test in the two weeks before."""
-    hangs = any(
-        one.hang_seconds and one.hang_share[0] >= HARD_SHARE for one in table.recipes.values()
-    )
-    before = Span(first - timedelta(days=TEST_AFTER_DAYS), first)
+    hangs = any(one.hard_hangs for one in table.recipes.values())
+    before = Span(first - timedelta(days=FINGERS["test_after_days"]), first)
     return hangs and not any(forbidden(table, recipe, day) for day in before.days())
 
 
@@ -158,7 +153,7 @@ def _tests_begin(table: Timetable) -> date:
     year = table.sheet.year
     first = week_start(year.span.first, year.climber.week_begins)
     none = year.before.hard_finger_sessions == 0
-    return first + timedelta(weeks=WEEKS_TO_MOST if none else 0)
+    return first + timedelta(weeks=FINGERS["weeks_to_most"] if none else 0)
 
 
 def _could(table: Timetable, recipe: Recipe, portion: Portion) -> bool:
