@@ -96,10 +96,19 @@ def few_changes(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def base_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each rest block with strength directly after it."""
+    """Each rest block with strength directly after it, and strength that opens a year."""
+    for opens in sheet.of(Kind.STRENGTH):
+        if _opens_rested(sheet, opens):
+            yield Bend(opens.span, (opens,), 1.0)
     for rest, strength in pairwise(sheet.blocks):
         if (rest.kind, strength.kind) == (Kind.REST, Kind.STRENGTH):
             yield Bend(strength.span, (rest, strength), 1.0)
+
+
+def _opens_rested(sheet: Sheet, block: Block) -> bool:
+    """Whether a block opens the year, and no training is told to lie before it."""
+    opens = block.span.first == sheet.year.span.first
+    return opens and sheet.year.before.last_kind in (None, Kind.REST)
 
 
 def work_before_lead_in(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
@@ -198,7 +207,8 @@ def _all_rock(sheet: Sheet) -> Iterator[Opportunity]:
 
 
 def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Rest blocks right after days off, or right before them where no trip goes before."""
+    """Rest blocks right after days off, or right before them where no trip goes before, and rest
+    that opens a year."""
     for block in sheet.of(Kind.REST):
         beside = {
             other.span.after == block.span.first: other.kind
@@ -206,7 +216,8 @@ def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             if block.span.first == other.span.after or other.span.first == block.span.after
         }
         before, after = beside.get(True), beside.get(False)
-        if before in OFF or (after in OFF and before is not Kind.TRIP):
+        idle = before in OFF or (after in OFF and before is not Kind.TRIP)
+        if idle or _opens_rested(sheet, block):
             yield Bend(block.span, (block,), 1.0)
 
 

@@ -74,6 +74,12 @@ class Softs:
         rule = self.between(before, kind, first)
         return round(PARTS * rule.weight) if rule else 0
 
+    def opens_rested(self, column: Column) -> bool:
+        """Whether it opens the year, and none of the blocks that ask for one after them is told to
+        have come before."""
+        year = self.candidates.grid.almanac.year
+        return column.span.first == year.span.first and year.before.last_kind in (None, Kind.REST)
+
     @cached_property
     def openings(self) -> tuple[date, ...]:
         """Days on which a season, window or trip of a goal that matters most opens and a lead-in is
@@ -185,7 +191,10 @@ def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 
 def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Rest that days off right before it, or right after it, are already."""
+    """Rest that days off right before it, or right after it, are already, or that opens a year
+    before which no training is told."""
+    if softs.opens_rested(column):
+        return 1.0
     cells = softs.candidates.grid.cells
     beside = (
         cells[n].given if 0 <= n < len(cells) else None for n in (column.first - 1, column.last + 1)
@@ -203,6 +212,11 @@ def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: 
     return float(column.days > 7 * PE_WEEKS) + float(not near)
 
 
+def _opens_with_strength(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Strength that opens a year before which no training is told."""
+    return float(softs.opens_rested(column))
+
+
 def _not_weak(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Strength of what is not lacking, where it could be of what is."""
     named = variant.emphasis is not Emphasis.NONE
@@ -213,7 +227,7 @@ Measure = Callable[[Softs, Column, Variant, Rule], float]
 OF_ALL: dict[str, Measure] = {"few-changes": _one, "lead-in-start": _late_lead}
 MEASURES: dict[Kind, dict[str, Measure]] = {
     Kind.BASE: {**OF_ALL, "power-endurance-late": _late_power_endurance},
-    Kind.STRENGTH: {**OF_ALL, "weak-first": _not_weak},
+    Kind.STRENGTH: {**OF_ALL, "base-first": _opens_with_strength, "weak-first": _not_weak},
     Kind.PERFORMANCE: OF_ALL,
     Kind.REST: {
         **OF_ALL,

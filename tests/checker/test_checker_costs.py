@@ -28,7 +28,7 @@ from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block, Loads, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import book_of, standard_book
-from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
 from seasonplan.year import Before, Year
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST
@@ -80,6 +80,23 @@ def test_strength_straight_after_rest_costs_and_days_between_free_it() -> None:
     year = a_year(8, absences=[absence(28, 7)])
     away = given(Kind.ABSENCE, 28, 7, entry="away")
     assert amounts(year, *blocks[:2], away, block(STRENGTH, 35, 21)).get("base-first") is None
+
+
+@pytest.mark.parametrize("last", [None, *CHOSEN])
+@pytest.mark.parametrize(
+    ("kind", "code"), [(STRENGTH, "base-first"), (REST, "rest-by-days-off"), (BASE, None)]
+)
+def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
+    kind: Kind, code: str | None, last: Kind | None
+) -> None:
+    year = a_year(8, before={"last_kind": last})
+    costs = code is not None and last in (None, REST)
+    found = amounts(year, block(kind, 0, 28), block(BASE, 28, 28))
+    assert found == {"few-changes": 2} | ({code: 1} if costs else {}) | (
+        {"short-rest": 21} if kind is REST else {}
+    )
+    later = amounts(year, block(BASE, 0, 28), block(kind, 28, 28))
+    assert code not in later
 
 
 @pytest.mark.parametrize(("opens", "costs"), [(35, 1), (34, None), (28, None)])

@@ -148,9 +148,9 @@ def test_every_block_counts_as_a_change_and_costs_what_its_rule_says() -> None:
     softs = softs_of(a_year(8))
     book = softs.candidates.book
     for kind in CHOSEN:
-        column = Column(kind, 0, 0, span(0, 7))
+        column = Column(kind, 1, 1, span(7, 7))
         assert softs.points(column, Variant(Emphasis.NONE)) == book["few-changes"].weight
-    long = Column(Kind.REST, 0, 1, span(0, 14))
+    long = Column(Kind.REST, 1, 2, span(7, 14))
     by_hand = book["few-changes"].weight + 7 * book["short-rest"].weight
     assert softs.points(long, Variant(Emphasis.NONE)) == pytest.approx(by_hand)
 
@@ -168,7 +168,7 @@ def test_a_dear_trip_is_led_into_as_a_season_is() -> None:
 
 def test_each_day_of_rest_beyond_a_week_counts() -> None:
     softs = softs_of(a_year(8))
-    assert [cost(softs, Kind.REST, 0, 7 * n) for n in (1, 2, 3)] == [
+    assert [cost(softs, Kind.REST, 7, 7 * n) for n in (1, 2, 3)] == [
         {}, {"short-rest": 7.0}, {"short-rest": 14.0},
     ]  # fmt: skip
     assert cost(softs, Kind.BASE, 0, 21) == {}
@@ -192,7 +192,8 @@ def test_days_of_rest_in_the_ten_days_before_what_matters_most_count() -> None:
 
 def test_rest_beside_days_off_counts_once_and_not_on_the_way_from_a_trip() -> None:
     year = a_year(
-        12, absences=[absence(14, 7), absence(63, 7, name="Later")], trips=[trip(35, 7)]
+        12, absences=[absence(14, 7), absence(63, 7, name="Later")], trips=[trip(35, 7)],
+        before={"last_kind": "base"},
     )  # fmt: skip
     softs = softs_of(year)
     beside = [n for n in (0, 7, 21, 28, 42, 49, 56, 70, 77)
@@ -203,7 +204,7 @@ def test_rest_beside_days_off_counts_once_and_not_on_the_way_from_a_trip() -> No
     edges = softs_of(a_year(8, absences=[absence(0, 7), absence(49, 7, name="Last")]))
     beside = [n for n in range(7, 49, 7) if "rest-by-days-off" in cost(edges, Kind.REST, n, 7)]
     assert beside == [7, 42]
-    alone = softs_of(a_year(8, absences=[absence(49, 7)]))
+    alone = softs_of(a_year(8, absences=[absence(49, 7)], before={"last_kind": "base"}))
     assert "rest-by-days-off" not in cost(alone, Kind.REST, 0, 7)  # the year's end lies far off
 
 
@@ -291,6 +292,17 @@ def test_strength_after_rest_and_a_lead_in_after_little_cost_and_nothing_else_in
         assert softs.parts_between(before, kind, week) == (300_000 if code else 0)
 
 
+@pytest.mark.parametrize("last", [None, *CHOSEN])
+def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
+    last: Kind | None,
+) -> None:
+    softs = softs_of(a_year(8, before={"last_kind": last}))
+    codes = {Kind.STRENGTH: "base-first", Kind.REST: "rest-by-days-off"}
+    for kind, first in product(CHOSEN, (0, 7)):
+        costs = first == 0 and last in (None, Kind.REST) and kind in codes
+        assert set(cost(softs, kind, first, 7)) == ({codes[kind]} if costs else set())
+
+
 def test_two_blocks_in_a_row_cost_nothing_where_the_rule_is_off() -> None:
     year = a_year(8, seasons=[season(35, 21)], goals=[goal()])
     rest, light = Ending(Kind.REST), Ending(Kind.BASE)
@@ -309,7 +321,9 @@ def test_a_soft_rule_that_is_off_costs_nothing() -> None:
     softs = softs_of(year)
     column = Column(Kind.REST, 0, 5, span(0, 42))
     bent = set(softs.costs(column, Variant(Emphasis.NONE)))
-    assert bent == {"few-changes", "lead-in-start", "short-rest", "rest-before-rock"}
+    assert bent == {
+        "few-changes", "lead-in-start", "short-rest", "rest-before-rock", "rest-by-days-off",
+    }  # fmt: skip
     for code in bent:
         loose = softs_of(year, book=softs.candidates.book.without(code))
         assert set(loose.costs(column, Variant(Emphasis.NONE))) == bent - {code}
