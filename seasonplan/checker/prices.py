@@ -237,14 +237,17 @@ def power_endurance_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def weak_first(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Strength blocks for what no goal asks more of than there is, where others could be had."""
-    weak = [one for one in EMPHASES[Kind.STRENGTH] if _weak(sheet, one)]
-    for block in sheet.of(Kind.STRENGTH) if weak else ():
-        if block.emphasis and block.emphasis not in weak:
-            yield Bend(block.span, (block,), 1.0)
+    """Base and strength for what no goal asks more of than there is, where others could be had;
+    power endurance is not asked."""
+    for kind in (Kind.BASE, Kind.STRENGTH):
+        asked = {*EMPHASES[kind]} - {Emphasis.POWER_ENDURANCE}
+        weak = [one for one in asked if _weak(sheet, kind, one)]
+        for block in sheet.of(kind) if weak else ():
+            if block.emphasis in asked and block.emphasis not in weak:
+                yield Bend(block.span, (block,), 1.0)
 
 
-def _weak(sheet: Sheet, emphasis: Emphasis) -> bool:
+def _weak(sheet: Sheet, kind: Kind, emphasis: Emphasis) -> bool:
     """Whether a goal asks more of what an emphasis trains than there is, and it can be trained."""
     year, at = sheet.year, QUALITIES.index(TRAINS[emphasis])
     own = body_of(year).rating[at]
@@ -252,9 +255,9 @@ def _weak(sheet: Sheet, emphasis: Emphasis) -> bool:
         return False
     young = sheet.book.active("young-fingers")
     too_young = young is not None and sheet.almanac.under(young.number, year.span.first)
-    known, names = recipes(year.recipes), table("menus")["needs"][f"strength {emphasis}"]
+    known, names = recipes(year.recipes), table("menus")["needs"].get(f"{kind} {emphasis}", ())
     found = [known[name] for name in names if name in known]
-    return any(
+    return not names or any(
         _at_hand(one, year) and not (too_young and (one.max_fingers or one.grown_up))
         for one in found
     )

@@ -17,7 +17,7 @@ from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates, Variant
 from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
-from seasonplan.planner.menus import making
+from seasonplan.planner.menus import can_train
 from seasonplan.planner.order import Ending
 from seasonplan.planner.values import PARTS
 from seasonplan.recipes import recipes
@@ -26,6 +26,7 @@ from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
 
 SHORT_PART_DAYS = 4
+UNASKED = (Emphasis.NONE, Emphasis.POWER_ENDURANCE)  # by rule weak-first
 PE_WEEKS = composing().block.power_endurance_weeks
 
 
@@ -117,8 +118,11 @@ class Softs:
         return tuple(sorted(firsts))
 
     @cached_property
-    def weak(self) -> frozenset[Emphasis]:
-        """What a strength block can train that some goal asks more of than there is."""
+    def weak(self) -> dict[Kind, frozenset[Emphasis]]:
+        """What blocks of base and strength can train that some goal asks more of than there is.
+
+        Power endurance is asked when rock is near, not when it lacks.
+        """
         almanac, rules = self.candidates.grid.almanac, self.candidates.book
         year = almanac.year
         own = body_of(year).rating
@@ -130,10 +134,13 @@ class Softs:
             for one in recipes(year.recipes).values()
             if is_there(one, year) and not (young and (one.max_fingers or one.grown_up))
         }
-        return frozenset(
-            one for one in EMPHASES[Kind.STRENGTH]
-            if TRAINS[one] in lacking and making(Kind.STRENGTH, one) & can
-        )  # fmt: skip
+        return {
+            kind: frozenset(
+                one for one in EMPHASES[kind]
+                if one not in UNASKED and TRAINS[one] in lacking
+                and can_train(kind, one, can)
+            ) for kind in TRAINED_IN_WAVES
+        }  # fmt: skip
 
     @cached_property
     def rock_starts(self) -> tuple[date, ...]:
@@ -218,15 +225,15 @@ def _opens_with_strength(softs: Softs, column: Column, variant: Variant, rule: R
 
 
 def _not_weak(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Strength of what is not lacking, where it could be of what is."""
-    named = variant.emphasis is not Emphasis.NONE
-    return float(named and bool(softs.weak) and variant.emphasis not in softs.weak)
+    """Training of what is not lacking, where it could be of what is."""
+    weak, named = softs.weak[column.kind], variant.emphasis not in UNASKED
+    return float(named and bool(weak) and variant.emphasis not in weak)
 
 
 Measure = Callable[[Softs, Column, Variant, Rule], float]
 OF_ALL: dict[str, Measure] = {"few-changes": _one, "lead-in-start": _late_lead}
 MEASURES: dict[Kind, dict[str, Measure]] = {
-    Kind.BASE: {**OF_ALL, "power-endurance-late": _late_power_endurance},
+    Kind.BASE: {**OF_ALL, "power-endurance-late": _late_power_endurance, "weak-first": _not_weak},
     Kind.STRENGTH: {**OF_ALL, "base-first": _opens_with_strength, "weak-first": _not_weak},
     Kind.PERFORMANCE: OF_ALL,
     Kind.REST: {

@@ -22,13 +22,14 @@ from plan_maker import (
     trip,
 )
 
+from seasonplan.body.response import QUALITIES
 from seasonplan.checker import check
 from seasonplan.checker.prices import MEASURES, costs_on
 from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block, Loads, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import book_of, standard_book
-from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
+from seasonplan.vocabulary import CHOSEN, EMPHASES, TRAINS, Emphasis, Kind
 from seasonplan.year import Before, Year
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST
@@ -369,6 +370,21 @@ def test_strength_for_what_is_not_lacking_costs_where_the_other_is(
     blocks = (block(BASE, 0, 28), block(STRENGTH, 28, 28, emphasis=emphasis))
     assert amounts(year, *blocks).get("weak-first") == amount
     assert not [f for f in soft(year, *blocks) if f.code == "weak-first"]  # a price alone
+
+
+@pytest.mark.parametrize("emphasis", EMPHASES[BASE])
+@pytest.mark.parametrize("lacks", [{"endurance"}, {"fitness", "movement"}, {"power"}, set()])
+def test_base_for_what_is_not_lacking_costs_where_another_is(
+    lacks: set[str], emphasis: Emphasis
+) -> None:
+    """A goal that asks 4 of all; power no base block trains, power endurance is not asked."""
+    asks = dict.fromkeys(map(str, QUALITIES), 4)
+    level = {one: 2 if one in lacks else 4 for one in asks}
+    year = a_year(8, goals=[goal(demands=asks)], climber={"level": level})
+    lacking = bool(lacks - {"power"}) and str(TRAINS[emphasis]) not in lacks
+    costs = lacking and emphasis is not Emphasis.POWER_ENDURANCE
+    found = amounts(year, block(BASE, 0, 56, emphasis=emphasis))
+    assert found.get("weak-first") == (1 if costs else None)
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ from seasonplan.planner.softs import Softs, leads_into
 from seasonplan.planner.values import Values
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import CHOSEN, Emphasis, Kind
+from seasonplan.vocabulary import CHOSEN, EMPHASES, TRAINS, Emphasis, Kind
 from seasonplan.year import Season, Year
 
 YEARS = {
@@ -345,4 +345,19 @@ def test_strength_for_what_is_not_lacking_costs_where_the_other_is(
     ):  # fmt: skip
         found = cost(softs, Kind.STRENGTH, 0, 28, emphasis)
         assert found.get("weak-first", 0) == (own >= 4 > other)
-        assert "weak-first" not in cost(softs, Kind.BASE, 0, 28, Emphasis.FINGERS)
+
+
+@pytest.mark.parametrize("lacks", [{"endurance"}, {"fitness", "movement"}, {"power"}, set()])
+def test_base_for_what_is_not_lacking_costs_where_another_is(lacks: set[str]) -> None:
+    """Power no base block trains; power endurance is asked when rock is near."""
+    asks = dict.fromkeys(map(str, QUALITIES), 4)
+    level = {one: 2 if one in lacks else 4 for one in asks}
+    year = a_year(
+        10, goals=[goal(demands=asks)], climber={"level": level},
+        sessions={"has": ["hangboard", "wall"]},
+    )  # fmt: skip
+    softs, some = softs_of(year), bool(lacks - {"power"})
+    for one in {*EMPHASES[Kind.BASE]} - {Emphasis.POWER_ENDURANCE}:
+        costs = some and str(TRAINS[one]) not in lacks
+        assert ("weak-first" in cost(softs, Kind.BASE, 0, 28, one)) is costs
+    assert "weak-first" not in cost(softs, Kind.BASE, 0, 28, Emphasis.POWER_ENDURANCE)
