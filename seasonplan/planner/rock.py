@@ -25,6 +25,8 @@ from seasonplan.year import rock_way
 LONG = (Discipline.MULTIPITCH, Discipline.MOUNTAIN, Discipline.ICE)
 ROCK = composing().rock
 MEMORY = 6  # days that the choice looks back
+TELLS = 6  # digits by which points of two choices differ
+EASY, PROJECT, FIRST = 1, 2, 3  # marks of days it looks back at; 0: no rock
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +168,7 @@ class RockCalendar:
                     if state not in new or worth > new[state][0]:
                         new[state] = (worth, (*took, one) if one else took)
             states = new
-        return max(states.values(), key=lambda item: item[0])[1]
+        return max(states.values(), key=_better)[1]
 
     @cached_property
     def _begins(self) -> dict[int, date]:
@@ -191,17 +193,21 @@ class RockCalendar:
         return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
 
     def _options(self, one: _Chance) -> list[RockDay]:
-        """What a day could be: project, easy; the first of a season or trip only short and easy."""
+        """What a day could be: project, easy; the first of a season or trip only short and easy, the
+        second of a trip also that."""
         table = rock_day_table()
         care = self._dates.rules.active("session-return") is not None
         back = care and self._levels.easy_until(one.day)
+        first: list[RockDay] = []
         if self._opens(one):
             easy = self._made(one, RockRole.EASY, share=table.first_share)
-            return [replace(easy, first=True)] if easy else []
-        last = one.spell.is_trip and one.day == one.spell.span.last
+            first = [replace(easy, first=True)] if easy else []
+            if not one.spell.is_trip or one.day == self._begins[id(one.spell)]:
+                return first
+        last = one.spell.is_trip and one.day == one.spell.entry.last  # on which one may travel
         roles = (RockRole.EASY,) if last or back else (RockRole.PROJECT, RockRole.EASY)
         made = [self._made(one, role) for role in roles]
-        return [day for day in made if day is not None]
+        return [*first, *(day for day in made if day is not None)]
 
     def _moves(
         self, past: tuple[int, ...], one: _Chance, options: Sequence[RockDay]
@@ -212,15 +218,17 @@ class RockCalendar:
         if all(past[-table.in_a_row :]):
             return
         every = table.project_every_away if away else table.project_every
-        near = any(mark == 2 for mark in past[-(every - 1) :])
+        near, none_yet = PROJECT in past[-(every - 1) :], not any(past)
+        options = [one for one in options if one.first is none_yet] or options
+        fresh = not past[-1] or (away and past[-1] == FIRST)
         for option in options:
             if option.role is RockRole.PROJECT:
-                if not past[-1] and not near:
-                    yield 2, option
+                if fresh and not near:
+                    yield PROJECT, option
             elif past[-1]:
-                yield 1, part_of(option, table.easy_share)
+                yield EASY, part_of(option, table.easy_share)
             else:
-                yield 1, option
+                yield FIRST if option.first else EASY, option
 
     def _most(self, one: _Chance, option: RockDay) -> int:
         """Days in seven: fewer where they would be more than a week's load, or at the start."""
@@ -231,3 +239,9 @@ class RockCalendar:
         most = 1 if opens and span.length > ROCK.short_season_days else table.in_seven
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load)))
+
+
+def _better(path: tuple[float, tuple[RockDay, ...]]) -> tuple[float, list[int]]:
+    """By worth; of equals the one that goes earlier."""
+    points, took = path
+    return round(points, TELLS), [-one.day.toordinal() for one in took]

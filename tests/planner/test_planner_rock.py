@@ -192,14 +192,25 @@ def test_a_busy_day_is_not_for_the_rock() -> None:
     assert day(5) not in chosen(year, taken={day(5): ((0, 1440),)})
 
 
-def test_the_first_days_of_a_trip_are_easy() -> None:
+@pytest.mark.parametrize("length", [6, 7, 8, 9, 11])
+@pytest.mark.parametrize("travel", [0, 1])
+def test_a_trip_begins_with_an_easy_half_day_and_tries_on_the_next(
+    length: int, travel: int
+) -> None:
+    """Then every second day; an easy day on the last one only where one may travel on it."""
     trip = Trip(name="Away", place="Larchfold", discipline=Discipline.SPORT, first=day(10),
-                last=day(20))  # fmt: skip
+                last=day(9 + length + 2 * travel), travel_days=travel, chance=0.6)  # fmt: skip
     rock = chosen(windows(trips=(trip,)))
-    away = sorted(one.day for one in rock.values() if one.away)
-    assert len(away) >= 5
-    assert rock[away[0]].role is RockRole.EASY
-    assert any(rock[d].role is RockRole.PROJECT for d in away)
+    away = [rock[d] for d in sorted(rock) if rock[d].away]
+    assert (away[0].day, away[0].role) == (day(10 + travel), RockRole.EASY)
+    assert away[0].first and not any(one.first for one in away[1:])
+    later = [one for one in away if one.role is RockRole.EASY and not one.first]
+    assert all(one.minutes > away[0].minutes for one in later)
+    tries = [(one.day - away[0].day).days for one in away if one.role is RockRole.PROJECT]
+    usable = length - (travel == 0)
+    assert tries[0] == 1 and len(tries) >= usable // 2 - (usable > 6)
+    assert all(b - a >= rock_day_table().project_every_away for a, b in pairwise(tries))
+    assert (away[-1].role is RockRole.EASY) or travel
 
 
 def test_a_trip_amid_days_on_rock_has_no_easy_beginning() -> None:
