@@ -13,7 +13,12 @@ from itertools import groupby, islice
 
 from seasonplan.body.daylight import Rock, daylight_at
 from seasonplan.days import Span, calendar_weeks, week_start
-from seasonplan.rules.tables import least_given_days, rock_day_table, usual_hours
+from seasonplan.rules.tables import (
+    composing,
+    least_given_days,
+    rock_day_table,
+    usual_hours,
+)
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Outing, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
@@ -163,11 +168,15 @@ class Almanac:
         """Minutes free for training at home on that day; 0 on trips and full absences."""
         if day in self._trip_days:
             return 0.0
-        return self.year.climber.minutes.on(day.weekday()) * self._left.get(day, 1.0)
+        return self.year.climber.minutes.on(day.weekday()) * self.left(day)
 
     def at_home(self, day: date) -> bool:
-        """Whether a day lies in no trip, nor in an absence that leaves no time."""
-        return day not in self._trip_days and self._left.get(day, 1.0) > 0
+        """Whether a day lies in no trip, nor in an absence that leaves less than half its time."""
+        return day not in self._trip_days and self.left(day) >= composing().day.home_share
+
+    def left(self, day: date) -> float:
+        """The share of the usual time that absences leave of a day."""
+        return self._left.get(day, 1.0)
 
     @cached_property
     def _trip_days(self) -> frozenset[date]:
@@ -237,8 +246,7 @@ class Almanac:
         """Whether a day is long enough to go to that rock: named for it, on a trip, or free."""
         if self.freedom(day, spell) <= 0:
             return False
-        named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
-        if spell.is_trip or named:
+        if spell.is_trip or self.names_rock:
             return True
         windows = self.rock_windows(day, spell.entry)
         longest = max((end - start for start, end in windows), default=0)
@@ -252,7 +260,7 @@ class Almanac:
         assert rock.discipline is not None
         begins, ends = 60 * table.begins[rock.discipline], 60 * table.ends
         usual = 60 * usual_hours()["daylight_begins"]
-        whole = trip or self.year.climber.rock_days or self.year.climber.rock_minutes
+        whole = trip or self.names_rock
         free = ((0, 24 * 60),) if whole else self.windows(day)
         way = 0 if trip else self._way(rock)
         dawn, dusk = daylight_at(self.year, day, rock)
@@ -348,7 +356,18 @@ class Almanac:
             return 0.0
         if day.weekday() not in self.year.climber.rock_weekdays:
             return 0.0
-        return self._left.get(day, 1.0)
+        return self.left(day) if self._long_enough(day) else 0.0
+
+    def _long_enough(self, day: date) -> bool:
+        """Whether what absences leave of a day at the rock, of a said or usual length, is one."""
+        usual = self.year.climber.rock_minutes or composing().rock.usual_minutes
+        shortest = min(usual, rock_day_table().shortest_minutes)
+        return not self.names_rock or self.left(day) * usual >= shortest
+
+    @property
+    def names_rock(self) -> bool:
+        """Whether days or minutes are named for the rock: else its time is the free time."""
+        return bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
 
     # --- edges ----------------------------------------------------------------------------
 

@@ -93,8 +93,7 @@ class Outings:
         )  # fmt: skip
 
     def _window(self, day: date, outing: Outing) -> tuple[int, int] | None:
-        climber = self._almanac.year.climber
-        named = bool(climber.rock_days or climber.rock_minutes)
-        if named and day.weekday() not in climber.rock_weekdays:
+        weekdays = self._almanac.year.climber.rock_weekdays
+        if self._almanac.names_rock and day.weekday() not in weekdays:
             return None
         return self._dates.window(day, outing)

@@ -144,6 +144,8 @@ class RockCalendar:
             wanted = min(table.longest_minutes, room)
         if one.spell.entry.discipline in LONG:
             wanted = max(wanted, table.long_minutes, climber.rock_minutes or 0)
+        if self._almanac.names_rock and not away:
+            room = min(room, int(wanted * self._almanac.left(one.day)))
         load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
         most = min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute)
         minutes = max(quarters(most * share), table.shortest_minutes, recipe.least_minutes)
@@ -193,8 +195,8 @@ class RockCalendar:
         return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
 
     def _options(self, one: _Chance) -> list[RockDay]:
-        """What a day could be: project, easy; the first of a season or trip only short and easy, the
-        second of a trip also that."""
+        """What a day could be: project, easy; the first of a season or trip only short and easy,
+        the second of a trip also that."""
         table = rock_day_table()
         care = self._dates.rules.active("session-return") is not None
         back = care and self._levels.easy_until(one.day)

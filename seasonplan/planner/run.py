@@ -74,8 +74,10 @@ def too_much(search: Search, best: Best) -> dict[date, float]:
         if rule is not None and search.weeks.levels.after_missed(week):
             most = min(most, rule.number * max(before))
         if home and most and load > most * (1 + SLACK):
-            share = CAUTION * most / load
-            found[week] = share * search.weeks.levels.of(week).load
+            bound = CAUTION * most
+            level = search.weeks.levels.of(week).load * bound / load
+            again = week in search.caps  # what it aims at is less than the bound it had
+            found[week] = min(level, bound) if again else level
             loads[at] = most
             new = True
     return found if new else {}

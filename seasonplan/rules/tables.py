@@ -169,6 +169,7 @@ class DayLimits(FrozenModel):
     most: int
     most_if_long: int
     long_minutes: int
+    home_share: float
     short_hang_minutes: int
     hangs_before_tries: int
     easy_rpe: float

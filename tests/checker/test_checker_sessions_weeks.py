@@ -231,8 +231,10 @@ def test_only_long_blocks_with_five_days_at_their_end_are_tested(
     assert len(found) == asked
 
 
-@pytest.mark.parametrize(("away", "left", "asked"), [(2, 0.0, 1), (3, 0.0, 0), (3, 0.5, 1)])
-def test_days_of_an_absence_that_leaves_no_time_are_not_days_at_home(
+@pytest.mark.parametrize(
+    ("away", "left", "asked"), [(2, 0.0, 1), (3, 0.0, 0), (3, 0.4, 0), (3, 0.5, 1)]
+)
+def test_days_of_an_absence_that_leaves_less_than_half_are_not_days_at_home(
     away: int, left: float, asked: int
 ) -> None:
     year = a_year(4, absences=[absence(21, away, left=left)])

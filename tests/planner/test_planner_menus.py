@@ -14,7 +14,7 @@ from seasonplan.planner.run import Found, best_plan
 from seasonplan.recipes import recipes, standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Discipline, Emphasis, Kind, Quality
-from seasonplan.year import Climber, Goal, Horizon, Routine, Season, Year
+from seasonplan.year import Before, Climber, Goal, Horizon, Routine, Season, Year
 from seasonplan.year.toml import read_year
 
 AUTUMN = TESTS / "years" / "autumn.toml"
@@ -101,10 +101,11 @@ def test_a_lead_in_to_mountains_or_ice_holds_hangs_for_one_short_session() -> No
 def test_power_endurance_is_trained_before_a_season_of_who_lacks_nothing_more() -> None:
     year = read_year(AUTUMN.read_text(), file="year.toml")
     even = {**dict(year.climber), "level": {}}
+    after = Before(last_kind=Kind.PERFORMANCE, weekly_load=year.before.weekly_load)
     found = {}
     for level in ({}, {Quality.FINGER_STRENGTH: 1}):
         climber = Climber(**{**even, "level": level})
-        of = year.with_fields(climber=climber, goals=year.goals[:1], trips=())
+        of = year.with_fields(climber=climber, goals=year.goals[:1], trips=(), before=after)
         best = best_plan(of, book=book_of(of), confirm=False)
         assert isinstance(best, Found)
         before = [b for b in best.blocks if b.kind.chosen]

@@ -76,6 +76,23 @@ def test_named_days_are_of_the_usual_length_and_said_minutes_go_before_all() -> 
         assert minutes(chosen(a_season(climber={"rock_minutes": said}))) == {at_rock}
 
 
+@pytest.mark.parametrize(
+    ("left", "at_rock"), [(1.0, {180}), (0.75, {135}), (0.5, {90}), (0.4, set()), (0.2, set())]
+)
+@pytest.mark.parametrize("said", [None, 180])
+def test_an_absence_leaves_its_share_of_a_named_day_and_none_of_one_too_short(
+    left: float, at_rock: set[int], said: int | None
+) -> None:
+    """Two weeks with nights, say: no day in them that is shorter than any may be."""
+    assert TABLE.shortest_minutes == 75
+    year = a_season(
+        climber={"rock_days": ("wednesday", "saturday"), "rock_minutes": said},
+        absences=[absence(28, 14, left=left)],
+    )
+    near = [one for one in chosen(year) if day(28) <= one.day < day(42)]
+    assert minutes(near) == at_rock and bool(near) is bool(at_rock)
+
+
 def test_routes_of_many_pitches_and_mountains_take_five_hours_at_least() -> None:
     assert TABLE.long_minutes == 300
     named = {"rock_days": ("saturday", "sunday")}

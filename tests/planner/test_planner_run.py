@@ -68,22 +68,23 @@ Placed = Sequence[tuple[date, float, bool]]
 
 
 def search_with(placed: Placed, *, before: Sequence[float], missed: date | None = None,
-                caps: dict[date, float] | None = None, on: bool = True) -> Any:  # fmt: skip
-    """What `too_much` asks of a search, its weeks as given, each with a level of 1000."""
+                caps: dict[date, float] | None = None, on: bool = True,
+                level: float = 1000.0) -> Any:  # fmt: skip
+    """What `too_much` asks of a search, its weeks as given."""
     year = a_year(before=Before(weekly_load=tuple(before)))
     book = book_of(year) if on else book_of(year).without("missed-weeks")
     return SimpleNamespace(
         placed=lambda best: placed, caps=caps or {}, candidates=SimpleNamespace(book=book),
         grid=SimpleNamespace(almanac=SimpleNamespace(year=year)),
         weeks=SimpleNamespace(levels=SimpleNamespace(
-            of=lambda week: SimpleNamespace(load=1000.0),
+            of=lambda week: SimpleNamespace(load=level),
             after_missed=lambda week: missed is not None and week > missed,
         )),
     )  # fmt: skip
 
 
 def bounds(*loads: float, home: bool = True, **fields: Any) -> dict[int, float]:
-    """The weeks that are bounded, by number, as shares of their level."""
+    """The weeks that are bounded, by number, in thousands: of a level of 1000 the shares."""
     placed = [(day(7 * n), load, home) for n, load in enumerate(loads)]
     found = too_much(search_with(placed, **fields), Best((), 0))
     return {(one - day(0)).days // 7: cap / 1000.0 for one, cap in found.items()}
@@ -98,6 +99,16 @@ def test_a_week_holds_at_most_so_much_of_the_best_month_before_it() -> None:
     assert bounds(1401.5, before=before) != {}
     assert bounds(1500.0, before=before) == {0: pytest.approx(CAUTION * 1400 / 1500)}
     assert bounds(1500.0, before=before, home=False) == {}  # days on trips are not asked
+
+
+@pytest.mark.parametrize("level", [1000.0, 9000.0])
+def test_a_bound_that_was_above_what_the_week_aims_at_is_lowered_to_what_it_may_hold(
+    level: float,
+) -> None:
+    """A level that the free time cannot hold is no use as a measure."""
+    most = CAUTION * 1400
+    found = bounds(1500.0, before=[1000.0] * 12, level=level, caps={day(0): 0.99 * level})
+    assert found == {0: pytest.approx(min(most / 1500 * level, most) / 1000)}
 
 
 def test_a_week_that_is_bounded_counts_as_that_for_those_after_it() -> None:
