@@ -1,7 +1,8 @@
 """How hard the hangs of each session are: the one place that decides it, for every face.
 
 The session's text says it once. Who is new to such hangs begins below the load of the recipe
-(`new_shares` in `shared/weeks.toml`, custom); of hard days that follow closely every other one is
+(`new_shares` in `shared/weeks.toml`, custom), and with the first week of hangs, however long the
+block has lasted; of hard days that follow closely every other one is
 the harder; short sessions of a season keep the load of the last finger block.
 """
 
@@ -24,7 +25,7 @@ def hang_loads(
     """The load of each session of hard hangs, by its id."""
     hard = [one for one in sorted(sessions, key=_when) if _hangs_hard(book.get(one.recipe))]
     begins = _beginning(hard, book, year)
-    turns = hard_turns(hard, book) - begins.keys()
+    turns = hard_turns(hard, book) - {of for of, one in begins.items() if one.share < 1}
     found: dict[str, HangLoad] = {}
     built: Recipe | None = None
     for one in hard:
@@ -35,7 +36,8 @@ def hang_loads(
         elif built is not None:
             low = min(high, max(low, built.hang_share[0]))
         share = high if one.id in turns else low
-        found[one.id] = HangLoad(min(share, begins.get(one.id, share)), harder=one.id in turns)
+        new = begins.get(one.id, HangLoad(share))
+        found[one.id] = HangLoad(min(share, new.share), harder=one.id in turns, week=new.week)
     return found
 
 
@@ -55,9 +57,12 @@ def hard_turns(sessions: Iterable[Session], book: Mapping[str, Recipe]) -> froze
     return frozenset(one.id for group in weeks.values() if len(group) > 1 for one in group[::2])
 
 
-def _beginning(hard: Iterable[Session], book: Mapping[str, Recipe], year: Year) -> dict[str, float]:
-    """The share at most of sessions in the first weeks of who is new to such hangs."""
-    shares, weeks = composing().fingers.new_shares, list[date]()
+def _beginning(
+    hard: Iterable[Session], book: Mapping[str, Recipe], year: Year
+) -> dict[str, HangLoad]:
+    """The share at most of sessions in the first weeks of who is new to such hangs, and the number
+    of their week, that until the block ends in which those weeks do."""
+    shares, weeks, last = composing().fingers.new_shares, list[date](), ""
     found = {}
     for one in hard:
         if not _is_new(book[one.recipe], year):
@@ -65,8 +70,11 @@ def _beginning(hard: Iterable[Session], book: Mapping[str, Recipe], year: Year) 
         week = week_start(one.day, year.climber.week_begins)
         if week not in weeks:
             weeks.append(week)
-        if len(weeks) <= len(shares):
-            found[one.id] = shares[len(weeks) - 1]
+        nth = len(weeks)
+        if nth <= len(shares):
+            found[one.id], last = HangLoad(shares[nth - 1], week=nth), one.block
+        elif one.block == last:
+            found[one.id] = HangLoad(1.0, week=nth)
     return found
 
 

@@ -113,11 +113,13 @@ class SessionText(FrozenModel):
 class HangLoad:
     """How hard the hangs of a session are: a share of the own maximum.
 
-    `harder`: the harder of two days of hangs that take turns.
+    `harder`: the harder of two days of hangs that take turns. `week`: which week of hard hangs it
+    is, from 1, of who is new to them; None: they go by the weeks of the block.
     """
 
     share: float
     harder: bool = False
+    week: int | None = None
 
 
 def session_text(
@@ -137,7 +139,7 @@ def session_text(
     said = [recipe.do, turn if load.harder and recipe.hard_hangs else ""]
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
     do = fill(" ".join(text for text in said if text))
-    this_week = fill(_this_week(recipe, week, light=light))
+    this_week = fill(_this_week(recipe, week, light=light, hung=load.week))
     source = _source(tested.maximum, (do, this_week))
     return SessionText(
         warm_up=warm_up,
@@ -166,12 +168,15 @@ def _usual_hangs(recipe: Recipe, light: bool) -> int:
     return recipe.hangs[0] if light else recipe.hangs[1]
 
 
-def _this_week(recipe: Recipe, week: int, *, light: bool) -> str:
-    """Which week it is and what changes in it. After the last week told the last few come again."""
+def _this_week(recipe: Recipe, week: int, *, light: bool, hung: int | None) -> str:
+    """Which week it is, of hard hangs where those are counted, and what changes in it. After the
+    last week told the last few come again."""
     if week < 1:
         raise Misuse(f"week {week} of a block; wanted 1 or more")
     name = f"Week {week} outside" if recipe.role is not None else f"Week {week}"
-    if light:
+    if hung is not None:
+        name, week = f"Week {hung} of hard hangs", hung
+    if light and hung != 1:  # the first week of all says at which load one begins
         return f"{name}, a light one: {recipe.light}" if recipe.light else ""
     if not recipe.progress:
         return ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from folder_maker import YEAR, session
+from folder_maker import YEAR, day, session
 
 from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.sessions import text_of
@@ -58,3 +58,18 @@ def test_the_load_that_is_meant_is_the_one_that_is_told() -> None:
     one = hung(SHORT, 2)[0]
     told = text_of(one, BOOK[SHORT], load=HangLoad(0.7))
     assert told.this_week.startswith("Week 2: 6 hangs at 70 % of your maximum;")
+
+
+def test_who_is_new_to_hangs_is_told_the_weeks_of_hangs_and_not_those_of_the_block() -> None:
+    """The block began four weeks before; its next one begins with its own first week."""
+    sessions = [*hung(LONG, 5, 6, 7, 8, 9), *hung(KEPT, 1)]
+    sessions[-1] = sessions[-1].model_copy(update={"day": day(63), "block": "next"})
+    year = read_year(f"{YEAR}\n[before]\nhard_finger_sessions = 0\n", file="year.toml")
+    loads = hang_loads(sessions, BOOK, year)
+    assert [loads[one.id].week for one in sessions] == [1, 2, 3, 4, 5, None]
+    first = text_of(sessions[0], BOOK[LONG], load=loads[sessions[0].id])
+    assert first.this_week.startswith("Week 1 of hard hangs: 6 hangs at 70 % of your maximum.")
+    light = sessions[0].model_copy(update={"light": True})
+    assert text_of(light, BOOK[LONG], load=loads[light.id]).this_week == first.this_week
+    used = read_year(f"{YEAR}\n[before]\nhard_finger_sessions = 1\n", file="year.toml")
+    assert {one.week for one in hang_loads(sessions, BOOK, used).values()} == {None}
