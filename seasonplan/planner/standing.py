@@ -309,8 +309,10 @@ def _free_time(day: Day, item: Item) -> tuple[int, int]:
     return next(free, (item.start, 24 * 60))
 
 
-def _fresh_first(item: Item) -> tuple[int, bool, str]:
-    return item.recipe.order, not item.recipe.hang_seconds, item.recipe.id
+def _fresh_first(item: Item) -> tuple[int, bool, bool, str]:
+    """A test before all else, as it wants the same warm-up each time."""
+    recipe = item.recipe
+    return recipe.order, recipe.id != TEST, not recipe.hang_seconds, recipe.id
 
 
 def item_again(one: Session, day: DayFrame, book: Mapping[str, Recipe]) -> Item | None:

@@ -107,6 +107,14 @@ def test_fresh_work_comes_first_and_nothing_overlaps_in_any_order() -> None:
     assert found == {(("b", 600), ("c", 630), ("a", 660))}
 
 
+def test_a_test_comes_before_other_fresh_work_of_the_same_time() -> None:
+    names = ("drills", TEST, "a-hang")
+    some = [recipe(n, order=0, minutes=30, hang_seconds=7 * (n == "a-hang")) for n in names]
+    at = standing(frame([[(600, 800)]]))
+    items = [item(one, 0, start=600 + 30 * n, minutes=30) for n, one in enumerate(some)]
+    assert [one.recipe.id for one in in_order(at, items)] == [TEST, "a-hang", "drills"]
+
+
 def test_who_is_at_the_wall_does_the_next_thing_there_before_going_home() -> None:
     wall, other = (recipe(n, needs=(Need.WALL,), order=o) for n, o in (("wall", 1), ("more", 2)))
     at = standing(frame([[(600, 900)]], wall_travel=20))
