@@ -165,16 +165,16 @@ def load_note(year: Year) -> list[str]:
 
 
 def _high_load(year: Year) -> list[str]:
-    """That the load entered is more than the free time holds, which the plan cannot keep up."""
-    climber, usual = year.climber, told_load(year)
-    rock = len(climber.rock_days) * (climber.rock_minutes or 0)
-    free, effort = climber.minutes.week + rock, composing().fit.full_rpe
+    """That the load entered is more than the free time at home holds, which the plan cannot keep up
+    but where there is rock."""
+    usual, free, effort = told_load(year), year.climber.minutes.week, composing().fit.full_rpe
     if not year.before.weekly_load or usual <= free * effort:
         return []
     return [
-        f"`weekly_load` under `before` says {usual:.0f} a week, more than your free time holds: "
-        f"{time_text(free)} at an effort of {number_text(effort)} are {free * effort:.0f}. The "
-        "plan fills that time, so weeks stay below what you did. If you have more time, say so "
+        f"`weekly_load` under `before` says {usual:.0f} a week, more than your free time at home "
+        f"holds: {time_text(free)} at an effort of {number_text(effort)} are {free * effort:.0f}. "
+        "The plan fills that time, so weeks without rock stay below what you did. If you have more "
+        "time, say so "
         "under `climber.minutes`; if you did less, `seasonplan edit set before.weekly_load` "
         "changes it."
     ]

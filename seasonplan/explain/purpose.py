@@ -166,7 +166,7 @@ class Purposes:
         figures = f" ({number_text(asked[at])} of 5; {self._said(at)})" if not self.shared else ""
         name = quality_text(QUALITIES[at])
         if behind[at] <= 0:
-            return f"of {name} {goal} asks no more than you have{figures}, which is to be kept"
+            return f"{goal} asks no more of {name} than you have{figures}, and that is to be kept"
         if behind[at] < max(behind):
             return f"{name} is behind what {goal} asks{figures}"
         also = ", with others," if behind.count(behind[at]) > 1 else ""

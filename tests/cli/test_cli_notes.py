@@ -218,7 +218,7 @@ def test_a_doubted_load_is_told_in_hours_with_what_the_plan_counts(year: Year) -
 
 
 def test_a_load_that_the_free_time_cannot_hold_is_asked_back(year: Year) -> None:
-    """Five hours at an effort of 6 are 1800; hours at the rock of their own count with them."""
+    """Five hours at an effort of 6 are 1800; hours at the rock are there in seasons alone."""
     week = {"time_zone": "Europe/Vienna", "minutes": {"saturday": 180, "sunday": 120}}
     busy = year.with_fields(climber=week, before={"weekly_load": [1801]})
     (text,) = notes.load_note(busy)
@@ -226,7 +226,8 @@ def test_a_load_that_the_free_time_cannot_hold_is_asked_back(year: Year) -> None
     assert "`climber.minutes`" in text and "before.weekly_load" in text
     assert notes.load_note(busy.with_fields(before={"weekly_load": [1800]})) == []
     rock = {**week, "rock_days": ["saturday"], "rock_minutes": 240}
-    assert notes.load_note(busy.with_fields(climber=rock)) == []
+    assert notes.load_note(busy.with_fields(climber=rock)) == [text]
+    assert "weeks without rock stay below" in text
 
 
 def test_a_rule_bent_often_is_told_once_with_its_worst_place(year: Year, book: RuleBook) -> None:

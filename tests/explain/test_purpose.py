@@ -124,7 +124,7 @@ def test_a_block_that_trains_what_is_strong_does_not_call_it_a_weakness() -> Non
     strong = rated(finger_strength=5, power=1, endurance=1, fitness=1, movement=1)
     told = of(trains(Emphasis.FINGERS), strong)
     assert "finger strength is" not in told.lower()
-    assert "no more than you have (" in told
+    assert "no more of finger strength than you have (" in told
 
 
 def test_what_is_fixed_or_given_has_no_reason_of_the_plans() -> None:
