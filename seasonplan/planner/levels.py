@@ -25,6 +25,7 @@ from seasonplan.rules.tables import (
     DaysOff,
     after_days_off,
     composing,
+    days_off_table,
     light_hangs_from,
     response_table,
     table,
@@ -131,10 +132,11 @@ class Levels:
         return rows | self._back_from_long_trips()
 
     def _back_from_long_trips(self) -> dict[date, DaysOff]:
-        """The same after long climbing trips, as after half as many days off."""
+        """The same after long climbing trips, as after half as many days off, five at least."""
         trips = [trip for trip in self._almanac.year.trips if trip.climbing]
         long = [trip.span for trip in trips if trip.span.length >= LIMITS.long_trip_days]
-        rows = {span.after: after_days_off(span.length // 2) for span in long}
+        least = days_off_table()[0].days
+        rows = {span.after: after_days_off(max(least, span.length // 2)) for span in long}
         gone = (*AWAY, Kind.TRIP)
         return {d: row for d, row in rows.items() if row and self._kind(d) not in gone}
 
