@@ -25,7 +25,7 @@ def rest_reason(
     before = [one for one in order if one.span.after <= block.span.first]
     after = [one for one in order if one.span.first >= block.span.after]
     trip = _trip(before[-1], year, shared=shared) if before else ""
-    told = _after_climbing(before, book, trip=trip)
+    told = _after_climbing(before, book, trip=trip) or _before_strength(before, after, book)
     told = told or _by_weeks(block, year, before=before, after=after, book=book)
     if told:
         return told
@@ -49,6 +49,18 @@ def _after_climbing(before: Sequence[Block], book: RuleBook, *, trip: str) -> st
             f"{owed.number:g} weeks or more the rules ask for rest."
         )
     return f"It is there so that skin, fingers and head recover from {trip}." if trip else ""
+
+
+def _before_strength(before: Sequence[Block], after: Sequence[Block], book: RuleBook) -> str:
+    """Between performing, however short, and strength."""
+    follows = bool(after) and after[0].kind is Kind.STRENGTH
+    performed = bool(before) and before[-1].kind is Kind.PERFORMANCE
+    if not (follows and performed and book.active("rest-before-strength")):
+        return ""
+    return (
+        "It is there because strength follows: the rules ask for rest between performing and "
+        "strength."
+    )
 
 
 def _joined(block: Block, before: Sequence[Block]) -> bool:

@@ -159,6 +159,18 @@ def test_a_rest_without_which_too_long_would_pass_says_how_long_in_exact_days() 
     assert "recover before a base block; no rule asks for it" in told
 
 
+def test_a_rest_between_a_short_time_of_performing_and_strength_names_the_rule() -> None:
+    year = year_of(NAME)
+    rest = block(Kind.REST, 14, 7)
+    for follows, asked in ((Kind.STRENGTH, True), (Kind.BASE, False)):
+        row = [block(Kind.PERFORMANCE, 0, 14), rest, block(follows, 21, 28)]
+        told = rest_reason(rest, year, row, book=book_of(year))
+        assert ("the rules ask for rest between performing and strength" in told) is asked
+    off = book_of(year).without("rest-before-strength")
+    row = [block(Kind.PERFORMANCE, 0, 14), rest, block(Kind.STRENGTH, 21, 28)]
+    assert "no rule asks for it" in rest_reason(rest, year, row, book=off)
+
+
 # --- the figures --------------------------------------------------------------------------------
 
 
