@@ -135,14 +135,15 @@ def test_what_is_fixed_or_given_has_no_reason_of_the_plans() -> None:
 # --- rest ---------------------------------------------------------------------------------------
 
 
+def block(kind: Kind, begins: int, days: int) -> Block:
+    """A block of the small year, without weeks."""
+    start = year_of(NAME).span.first + timedelta(days=begins)
+    return Block(id=f"{kind}-1", kind=kind, span=Span(start, start + timedelta(days)), weeks=())
+
+
 def test_a_rest_without_which_too_long_would_pass_says_how_long_in_exact_days() -> None:
     """rest-every of shared/rules.toml: 14 weeks."""
-    year, first = year_of(NAME), year_of(NAME).span.first
-
-    def block(kind: Kind, begins: int, days: int) -> Block:
-        start = first + timedelta(days=begins)
-        return Block(id=f"{kind}-1", kind=kind, span=Span(start, start + timedelta(days)), weeks=())
-
+    year = year_of(NAME)
     since = year.before.days_since_rest
     long = 99 - since
     rest = block(Kind.REST, 40, 7)
