@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import exp, log, log1p
-from statistics import fmean
+from statistics import fmean, median
 from typing import Protocol
 
 from seasonplan.days import ONE_DAY, Span
@@ -171,8 +171,14 @@ def _top_load(year: Year, usual: float) -> float:
     load = composing().load
     on_rock = len(year.climber.rock_days) * rock_minutes(year) * load.rock_active
     fits = load.effort * max(load.used * minutes, load.least_minutes) + load.rock_effort * on_rock
-    risen = max(ceiling * max(usual, fmean(weekly_before(year))), table.year_least)
+    risen = max(ceiling * max(usual, fmean(_ordinary_weeks(year))), table.year_least)
     return max(usual, min(risen, fits))
+
+
+def _ordinary_weeks(year: Year) -> list[float]:
+    """The loads before the year without those of holidays and the like, far below the middle."""
+    loads = weekly_before(year)
+    return [load for load in loads if load >= response_table().ordinary * median(loads)]
 
 
 def rock_minutes(year: Year) -> float:

@@ -9,12 +9,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
+from math import exp
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
 from seasonplan.days import Span
 from seasonplan.plan import Block, Occasion, Revision, Session, Shortfall, Week
-from seasonplan.rules.tables import composing, keep_share
+from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Emphasis, Kind
 
 LOOK_BACK_WEEKS = 12  # among which the fullest week and the best month are looked for
@@ -156,6 +157,13 @@ class Accepted:
         if old.kind is not kind:
             return 1.0
         return EMPHASIS_SHARE if old.emphasis and old.emphasis is not emphasis else 0.0
+
+
+def keep_share(days_ahead: int) -> float:
+    """What a day changed so far ahead costs, as a share of one changed today."""
+    keep = table("response")["keep"]
+    far, fading_days = keep["far_share"], keep["fading_days"]
+    return float(far + (1 - far) * exp(-days_ahead / fading_days))
 
 
 def _sums(week: Week) -> tuple[float, ...]:

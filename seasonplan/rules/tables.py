@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
-from math import exp
 from pathlib import Path
 from typing import Any
 
@@ -318,6 +317,7 @@ class ResponseTable(FrozenModel):
     year_rise: float
     year_careful: float
     year_least: float
+    ordinary: float
     best_month: float
     off_a_week: float
     filled: float
@@ -376,6 +376,7 @@ def response_table() -> ResponseTable:
         year_rise=raw["load"]["year"],
         year_careful=raw["load"]["year_careful"],
         year_least=raw["load"]["year_least"],
+        ordinary=raw["load"]["ordinary"],
         best_month=raw["load"]["best_month"],
         off_a_week=raw["load"]["off_a_week"],
         filled=raw["load"]["filled"],
@@ -392,10 +393,3 @@ def range_table() -> RangeTable:
 def keep_points(level: str) -> float:
     """Points that a day changed today costs: high, medium or low."""
     return float(table("response")["keep"][level])
-
-
-def keep_share(days_ahead: int) -> float:
-    """What a day changed so far ahead costs, as a share of one changed today."""
-    keep = table("response")["keep"]
-    far, fading_days = keep["far_share"], keep["fading_days"]
-    return float(far + (1 - far) * exp(-days_ahead / fading_days))
