@@ -75,7 +75,6 @@ def test_a_wall_away_from_home_is_not_gone_to_for_less_than_an_hour() -> None:
         (session(AEROBIC, 1, "18:00", hangs=1), "hangs"),
         (session("fingerboard-long", 1, "18:00", hangs=0), "hangs"),
         (session("fingerboard-long", 1, "18:00", hangs=15), "hangs"),  # at most 14
-        (session("uphill-intervals", 1, "18:00"), "daylight"),
     ],
 )
 def test_a_session_that_is_not_as_its_recipe_says_is_reported(made: Session, about: str) -> None:
@@ -102,11 +101,17 @@ def test_a_day_on_rock_is_between_dawn_and_dusk(start: str, minutes: int, about:
         session(AEROBIC, SATURDAY, "10:00", 90),
         session("fingerboard-long", 1, "18:00", hangs=1),
         session("fingerboard-long", 1, "18:00", hangs=14),
-        session("uphill-intervals", SATURDAY, "10:00"),
+        session("uphill-intervals", 1, "18:00"),
     ],
 )
 def test_a_session_at_the_limits_of_its_recipe_is_fine(made: Session) -> None:
     assert needs(made) == []
+
+
+def test_a_recipe_may_want_daylight() -> None:
+    year = a_year(4, recipes={"uphill-intervals": {"needs": ["daylight"]}})
+    for day, hour, about in ((1, "18:00", ["daylight"]), (SATURDAY, "10:00", [])):
+        assert needs(session("uphill-intervals", day, hour), year=year) == about
 
 
 # --- rock -----------------------------------------------------------------------------------------
