@@ -95,7 +95,9 @@ def refuse_both(alarm: int | None, *, none: bool) -> None:
 
 
 def accepted(folder: Path) -> tuple[Year, Plan]:
-    """With reminders and calendar of the year as it is now: they are no part of a plan.
+    """Year and plan with what the year says by now of sessions, reminders and the calendar.
+
+    All else that was changed waits for the next plan.
 
     Raises BadInput where there is no plan, or it cannot be read.
     """
@@ -110,11 +112,15 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
     text = on_disk.plan.current.year_text
     if not text:
         return store.load_year(folder).year, on_disk.plan
-    return _reminding(read(text), folder), on_disk.plan
+    from seasonplan.planning.since import plan_now
+
+    year = _said_now(read(text), folder)
+    return year, plan_now(on_disk.plan, year)
 
 
-def _reminding(year: Year, folder: Path) -> Year:
-    """The year with the alarm and the calendar that year.toml asks for now, if it can be read."""
+def _said_now(year: Year, folder: Path) -> Year:
+    """The year with the changes of sessions, the alarm and the calendar that year.toml asks for
+    now, if it can be read."""
     from seasonplan.errors import BadInput
     from seasonplan.workspace import store
 
@@ -123,7 +129,8 @@ def _reminding(year: Year, folder: Path) -> Year:
     except BadInput:  # told by whoever edits it; what was planned is shown meanwhile
         return year
     sessions = year.sessions.model_copy(update={"alarm_minutes": now.sessions.alarm_minutes})
-    return year.model_copy(update={"sessions": sessions, "calendar": now.calendar})
+    said = {"sessions": sessions, "calendar": now.calendar, "fixed_sessions": now.fixed_sessions}
+    return year.model_copy(update=said)
 
 
 def marks(*paths: Path) -> tuple[object, ...]:

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from seasonplan.workspace.desk import Desk
 
 
+ON_SESSIONS = ("move-session", "skip", "add-session", "free-session")
+AT_ONCE = "It is so at once in `today`, `week`, the terminal and your calendars."
+
+
 @contextmanager
 def refusals(more: Callable[[], None] = lambda: None) -> Iterator[None]:
     """A refused edit ends the command: why, what would work and what `more` tells, on stderr."""
@@ -52,6 +56,7 @@ def do(
     now = now_of(desk.year, today)
     before = desk.draft(today=now)
     broken = () if as_json or plan else _broken(desk, now)
+    sessions = desk.sessions_found(now) if form.verb in ON_SESSIONS else ()
     _refuse_silence(before, form, said, plain=plain)
     with refusals():
         said_edit = edit_from_words(before, form.verb, said)
@@ -69,9 +74,14 @@ def do(
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found and (desk.plan is None or desk.stale):
         _tell_broken(screen, desk, now, before=broken)
+        if form.verb in ON_SESSIONS:
+            tell_against(screen, desk, now, before=sessions)
         _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
-        screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+        screen.narrate(
+            AT_ONCE if desk.plan is not None and not desk.lags
+            else f"Run {anew(planned=desk.plan is not None)} to let the plan follow."
+        )  # fmt: skip
 
 
 def _refuse_silence(
@@ -173,6 +183,19 @@ def _tell_broken(
     if still:
         rules = "1 rule is broken" if still == 1 else f"{still} rules are broken"
         screen.narrate(f"As before this change, {rules}: `seasonplan check` tells.")
+
+
+def tell_against(
+    screen: Screen, desk: Desk, now: date, *, before: tuple[Finding, ...]
+) -> None:  # fmt: skip
+    """The hard rules on sessions that a change of theirs goes against, `before` not yet found."""
+    from seasonplan.explain.against import since_lines
+
+    held, found = desk.standing, desk.sessions_found(now)
+    for text in since_lines(
+        before, found, held.sessions if held else (), book=desk.book, recipes=desk.recipes
+    ):
+        screen.narrate(f"! {text}", hang=2)
 
 
 def _tell_outside(screen: Screen, before: Draft, after: Draft) -> None:

@@ -25,8 +25,9 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-RATED = ("rated", "_rating_digests", "tested", "followed")  # what hangs on the year and the diary
-DIARY = ("diary", "diary_shown", *RATED, "blocks", "by_hand")  # on the diary
+SAID = ("standing", "_sessions_alone", "followed", "blocks", "by_hand")  # on year and plan
+RATED = ("rated", "_rating_digests", "tested", *SAID)  # what hangs on the year and the diary
+DIARY = ("diary", "diary_shown", *RATED)  # on the diary
 
 
 class _Standing(TypedDict):
@@ -301,9 +302,9 @@ class Desk(Opened):
         if year.year.sessions.busy != self.year.sessions.busy:
             self.busy_trouble = None
         self._year, self._busy = year, busy
-        self._forget("_busy_digests", "busy", "blocks", "by_hand", *RATED)
+        self._forget("_busy_digests", "busy", *RATED)
 
     def _hold(self, plan: Plan, digest: str) -> None:
         """Go on with another plan."""
         self._plan = store.PlanOnDisk(plan, digest)
-        self._forget("blocks", "by_hand", "followed")
+        self._forget(*SAID)
