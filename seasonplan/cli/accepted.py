@@ -109,12 +109,10 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
         if not (folder / store.YEAR_FILE).exists():
             store.load_year(folder)  # raises: there is more to do than to plan
         raise no_plan_yet(folder)
-    text = on_disk.plan.current.year_text
-    if not text:
-        return store.load_year(folder).year, on_disk.plan
     from seasonplan.planning.since import plan_now
 
-    year = _said_now(read(text), folder)
+    text = on_disk.plan.current.year_text
+    year = _said_now(read(text), folder) if text else store.load_year(folder).year
     return year, plan_now(on_disk.plan, year)
 
 

@@ -15,6 +15,7 @@ from seasonplan.edits.sessions import OWN, home_of
 from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids, carried
 from seasonplan.plan import OtherYear, Plan, Proof, Revision, Session
+from seasonplan.planning.moot import that_matter
 from seasonplan.planning.near import told_years
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
@@ -175,7 +176,7 @@ def _checked(
         raise Misuse(f"planner and checker disagree: {broken}")
     if old and today:
         refuse_another_past(old.current, filled, year, today=today)
-    return findings
+    return that_matter(findings, year, filled.sessions)
 
 
 def refuse_another_past(old: HasPast, new: HasPast, year: Year, *, today: date) -> None:

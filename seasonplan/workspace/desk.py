@@ -256,6 +256,34 @@ class Desk(Opened):
         if other_year:
             self._take(year, busy)
 
+    @property
+    def edited(self) -> bool:
+        """Whether the year says something, not in comments, that its plan was not made of."""
+        text = self.plan.current.year_text if self.plan else ""
+        return bool(text) and bool(edits.changes(text, self._year.text))
+
+    def take_back(self) -> str:
+        """The year as it was when its plan was made; what it said till now, which stays beside it.
+
+        The plan stands. Raises ChangedOnDisk or CannotWrite; nothing is changed then.
+        """
+        assert self.plan is not None
+        now, text, number = self._year, self.plan.current.year_text, self.plan.current.number
+        year, busy = self._coming(edits.read(text), text)
+        store.save_taken_back(self.folder, text, now.text, number, based_on=now.digest)
+        self._take(year, busy)
+        return now.text
+
+    def bring_back(self) -> str | None:
+        """The year as it was before `take_back`, if it was not changed since; None where nothing
+        was taken back since this plan. What it said till now."""
+        undone = store.load_undone(self.folder, self.plan.current.number) if self.plan else None
+        now = self._year.text
+        if undone is None or self.edited or undone == now:
+            return None
+        self._put(edits.draft_of(undone, diary=self._diary.text), self._diary)
+        return now
+
     def undo(self, *, stamp: datetime, today: date | None = None) -> Revision:
         """Year and plan as they were before the last revision; that is a new revision.
 

@@ -22,6 +22,7 @@ from seasonplan.identity import all_ids
 from seasonplan.injury import is_young
 from seasonplan.plan import Block, Plan, Revision
 from seasonplan.planning.history import of_old_model
+from seasonplan.planning.moot import that_matter
 from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes, untested
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
@@ -342,7 +343,7 @@ class Opened:
             claimed=now.score if told else None, proof=now.proof if told else None,
             today=self._while_it_lasts(today), over=today, done=now.done,
         )  # fmt: skip
-        found += self.sessions_found(today)
+        found = that_matter(found, self.year, now.sessions) + self.sessions_found(today)
         return tuple(filter(asked_of_older, found)) if self.older else found
 
     def sessions_found(self, today: date | None) -> tuple[Finding, ...]:

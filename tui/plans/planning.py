@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from seasonplan.planning.proposal import Proposal
 
 FIRST = "the first plan"
-BY_HAND = "changed by hand"
+ANEW = "planned anew"
 AROUND = "a block was moved, the rest rearranged"
 
 
@@ -104,7 +104,7 @@ class Planning:
             from seasonplan.planning.proposal import Keep
 
             return Desk(folder).propose(
-                BY_HAND, stamp=stamp, today=today, keep=Keep(keep),
+                ANEW, stamp=stamp, today=today, keep=Keep(keep),
                 stop=job.stop, on_progress=_heard_by(job),
             )  # fmt: skip
 
