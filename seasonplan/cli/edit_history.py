@@ -85,7 +85,9 @@ def undo(
     """
     desk = _desk(folder)
     if desk.edited:
-        told = f"The year says again what plan {_plan(desk).current.number} was made of; it stands. "
+        told = (
+            f"The year says again what plan {_plan(desk).current.number} was made of; it stands. "
+        )
         _exchanged(desk, desk.take_back(), told + KEPT, plain=plain, as_json=as_json)
         return
     _travel(folder, "undo", today=today, plain=plain, as_json=as_json)
@@ -98,7 +100,9 @@ def redo(
     desk = _desk(folder)
     before = desk.bring_back()
     if before is not None:
-        _exchanged(desk, before, "What was taken back is there again.", plain=plain, as_json=as_json)
+        _exchanged(
+            desk, before, "What was taken back is there again.", plain=plain, as_json=as_json
+        )
         return
     _travel(folder, "redo", today=today, plain=plain, as_json=as_json)
 

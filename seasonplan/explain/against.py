@@ -54,4 +54,4 @@ def _why(finding: Finding, amount: str) -> str:
     about = finding.about.replace("_", " ")
     if finding.code == "session-spacing":
         return f"{about}: {amount}"
-    return about or amount
+    return "" if finding.code == "session-order" else about or amount  # its title says it
