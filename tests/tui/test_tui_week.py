@@ -336,7 +336,7 @@ async def test_a_session_of_a_coming_day_asks_when_it_was_done(tmp_path: Path) -
 
 
 async def test_a_session_that_was_changed_is_entered_under_what_it_holds(tmp_path: Path) -> None:
-    async with opened(demo(tmp_path), today=WEDNESDAY) as pilot:
+    async with opened(demo(tmp_path), size=(160, 50), today=WEDNESDAY) as pilot:
         await at_week(pilot)
         name = bench(pilot).desk.recipes[chosen(pilot).session.recipe].name
         await press(pilot, "x", "3")
