@@ -198,7 +198,10 @@ def _kinds(revision: Revision, week: Span) -> str:
 
 
 def _block_line(change: ProposedChange, year: Year) -> str:
+    was = change.before
     told = _what(change)
+    if change.after is None and was and not was.kind.chosen and year.entry(was.entry or ""):
+        told = f"{was.id} is no block of its own any more: {_dates(was)}"  # it is entered still
     return f"{told}, for {entry_name(year, change.by)}." if change.by else f"{told}."
 
 

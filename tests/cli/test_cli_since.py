@@ -1,4 +1,4 @@
-"""A session that was moved, left out or added: every command tells it at once, and what it harms."""
+"""A session that was moved, left out or added: every command tells it at once."""
 
 from __future__ import annotations
 

@@ -366,3 +366,15 @@ def test_another_emphasis_on_the_same_days_is_a_change_and_is_told() -> None:
     (line,) = block_lines(only)
     assert line.startswith(f"{base.id} trains {other}, not {base.emphasis}: ")
     assert "1 block changes; 0 days are of another kind." in summary(only)
+
+
+def test_a_trip_that_something_covers_is_not_said_to_go() -> None:
+    """The climber entered it, and it is entered still; only the plan has no block for it."""
+    answer = proposal("trip-a-week-later")
+    trip = next(b for b in answer.before.blocks if b.kind is Kind.TRIP)
+    gone = ProposedChange((Move.REMOVED,), trip, None, None)
+    (line,) = block_lines(replace(answer, blocks=(gone,), changed=(), goals=()))
+    assert line.startswith(f"{trip.id} is no block of its own any more: ")
+    without = answer.year.with_fields(trips=())
+    (line,) = block_lines(replace(answer, year=without, blocks=(gone,), changed=(), goals=()))
+    assert line.startswith(f"{trip.id} goes: ")
