@@ -127,8 +127,11 @@ def test_a_move_against_a_hard_rule_is_told_at_once_and_done_all_the_same(tmp_pa
         "! “Limit bouldering”, Fri 5 Feb 2027: against “Fresh for the days that count” "
         "(hard on the eve of a project day or trip)." in told
     )
-    again = edit(folder, "move-session", "g", "--day", "2027-02-05", "--start", "18:30")
-    assert "Fresh for the days" not in again
+    move = ("edit", folder, "move-session", "g", "--day", "2027-02-05", "--start")
+    assert "Fresh for the days" not in unbroken(run(*move, "18:30", "--today", NOW).stderr)
+    run("edit", folder, "free-session", "g", "--today", NOW)
+    facts = json.loads(run(*move, "18:00", "--today", NOW, "--json").stdout)
+    assert "Fresh for the days" in " ".join(facts["against"])
 
 
 @pytest.mark.parametrize(
