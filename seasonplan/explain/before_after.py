@@ -108,6 +108,23 @@ def _past_text(proposal: Proposal) -> str:
     return f" Of what is over, {spans} now reads as you entered it."
 
 
+OWN_SESSIONS = (
+    "Nothing changes but the sessions that you changed yourself, as they are shown already."
+)
+
+
+def as_shown(proposal: Proposal, shown: Revision) -> bool:
+    """Whether it only takes over what the climber changed of sessions, and what is shown by now."""
+    was, now = proposal.before, proposal.after
+    return (
+        shown != was
+        and [_fixed(block) for block in shown.blocks] == [_fixed(block) for block in now.blocks]
+        and shown.sessions == now.sessions
+        and (was.ratings, was.done) == (now.ratings, now.done)
+        and not of_old_model(was)
+    )
+
+
 def nothing_changes(proposal: Proposal) -> bool:
     """Whether there is nothing to accept: no block, session, goal or proof differs.
 
