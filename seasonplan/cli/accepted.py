@@ -99,7 +99,7 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
     All else that was changed waits for the next plan.
 
-    Raises BadInput where there is no plan, or it cannot be read.
+    Raises BadInput where there is no plan, or either cannot be read.
     """
     from seasonplan.edits import read
     from seasonplan.workspace import store
@@ -118,14 +118,10 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
 def _said_now(year: Year, folder: Path) -> Year:
     """The year with the changes of sessions, the alarm and the calendar that year.toml asks for
-    now, if it can be read."""
-    from seasonplan.errors import BadInput
+    now. Raises BadInput where it cannot be read: a moved session must not go back for that."""
     from seasonplan.workspace import store
 
-    try:
-        now = store.load_year(folder).year
-    except BadInput:  # told by whoever edits it; what was planned is shown meanwhile
-        return year
+    now = store.load_year(folder).year
     sessions = year.sessions.model_copy(update={"alarm_minutes": now.sessions.alarm_minutes})
     said = {"sessions": sessions, "calendar": now.calendar, "fixed_sessions": now.fixed_sessions}
     return year.model_copy(update=said)
