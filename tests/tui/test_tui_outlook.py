@@ -274,6 +274,8 @@ def test_an_id_in_a_sentence_becomes_kind_and_day(tmp_path: Path) -> None:
         "The rest block from 10 May moves. It stands after the base block from 17 May; "
         "base-99 stays."
     )
+    told = without_ids("The session base-2/2027-05-17/route-volume-1 is left out.", blocks)
+    assert told == "“Routes on the wall” of the week from Mon 17 May 2027 is left out."
 
 
 # --- hours ------------------------------------------------------------------------------------
