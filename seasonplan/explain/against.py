@@ -15,6 +15,7 @@ from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
 
 AMOUNT = "session-dose"  # how much a week holds is the climber's: they see what they left out
+COUNTED = {"session-rest-day", "session-progression", "lead-in-volume", "session-rock"}  # by weeks
 MOST_NAMED = 3
 
 
@@ -54,4 +55,6 @@ def _why(finding: Finding, amount: str) -> str:
     about = finding.about.replace("_", " ")
     if finding.code == "session-spacing":
         return f"{about}: {amount}"
-    return "" if finding.code == "session-order" else about or amount  # its title says it
+    if finding.code == "session-order":  # its title says it
+        return ""
+    return amount or about if finding.code in COUNTED else about or amount
