@@ -247,8 +247,9 @@ def save_both(
 def save_taken_back(folder: Path, text: str, undone: str, number: int, *, based_on: str) -> str:
     """Write year.toml as it was when plan `number` was made, and beside it what it said since. The
     new digest."""
-    path, content = folder / UNDONE_FILE, text.encode()
-    before = digest_of(read_whole(path)) if path.exists() else None
+    path, content, before = folder / UNDONE_FILE, text.encode(), None
+    with suppress(OSError):  # none yet; what else is wrong there is told by who writes
+        before = digest_of(read_whole(path))
     kept = (UNDONE_HEAD.format(number=number) + undone).encode()
     write_all([Save(path, kept, before), Save(folder / YEAR_FILE, content, based_on)])
     return digest_of(content)
