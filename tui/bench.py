@@ -121,10 +121,10 @@ class Bench:
     @cached_property
     def sessions(self) -> tuple[Session, ...]:
         """The plan's sessions; after a change by hand, those that would fill its blocks."""
-        plan, desk = self.desk.plan, self.desk
-        if plan is None:
+        desk = self.desk
+        if desk.standing is None:
             return ()
-        return desk.by_hand.sessions if desk.stale else plan.current.sessions
+        return desk.by_hand.sessions if desk.lags else desk.standing.sessions
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -134,7 +134,7 @@ class Bench:
         plan, desk = self.desk.plan, self.desk
         if plan is None:
             return ()
-        if desk.stale:
+        if desk.lags:
             return check(
                 desk.year_as_tested,
                 self.blocks,
@@ -146,11 +146,10 @@ class Bench:
 
     @cached_property
     def agenda(self) -> Agenda | None:
-        plan = self.desk.plan
-        if plan is None:
-            return None
         desk = self.desk
-        return Agenda(desk.year, plan.current, book=desk.recipes, tested=desk.tested)
+        if desk.standing is None:
+            return None
+        return Agenda(desk.year, desk.standing, book=desk.recipes, tested=desk.tested)
 
     @property
     def taken(self) -> Mapping[date, Sequence[Minutes]]:

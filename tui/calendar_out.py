@@ -18,7 +18,8 @@ def written(desk: Desk) -> str:
 
     Raises EditRefused where there is no plan of the year as it is, CannotWrite.
     """
-    if desk.plan is None or desk.stale:
+    shown = desk.shown_plan
+    if shown is None or desk.lags:
         raise EditRefused("There is no plan of the year as it is.", "Press r to plan, then e.")
     path: Path = desk.folder / CALENDAR_FILE
     if not may_be_calendar(path):
@@ -26,7 +27,7 @@ def written(desk: Desk) -> str:
             f"{CALENDAR_FILE} is there and is no calendar.", "Give it another name first."
         )
     content = exported(
-        desk.folder, desk.year, desk.plan, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp(),
+        desk.folder, desk.year, shown, file=CALENDAR_FILE, wish=Wish(), now=clock.stamp(),
         diary=desk.diary_shown,
     )  # fmt: skip
     write_output(path, content)

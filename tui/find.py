@@ -48,7 +48,7 @@ def things(bench: Bench) -> Iterator[Found]:
         yield Found(clean(name), "a block of the plan", f"screen.go_to_block({block.id!r})")
     for section, entries in year.entries_by_section().items():
         for _, entry in entries:
-            name = clean(entry_title(entry))
+            name = clean(entry_title(entry, year))
             yield Found(name, SECTIONS[section][1], _row(f"{section} {entry.id}"))
     for part, (title, more) in SETTINGS.items():
         yield Found(f"{title}: {more}", "a part of your settings", _row(f"set {part}"))

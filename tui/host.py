@@ -34,6 +34,12 @@ class Host(App[int]):
         """Show the year of a folder; `plan` makes a plan at once."""
         raise NotImplementedError
 
+    def unsay(self) -> None:
+        """Take away what was said on every screen: it was of something that is so no longer."""
+        for screen in self.screen_stack:
+            for line in screen.query(SaidLine):
+                line.unsay()
+
     def say(self, text: str, *, grave: bool = False) -> None:
         """A short word above the keys, on every screen that is open: the upper one may close."""
         told = spoken(text)

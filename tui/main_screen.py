@@ -100,7 +100,7 @@ class MainScreen(Pages, WritesOut):
         if self.query_one(YearPage).carries:
             return False  # first it is let go or left
         if action in ("calendar", "others"):
-            return desk.plan is not None and not desk.stale
+            return desk.plan is not None and not desk.lags
         if action == "undo":
             return desk.stale or self.bench.can_step_back or self.bench.has_plan_before
         return action != "plan" or not self.planning.running
@@ -123,7 +123,9 @@ class MainScreen(Pages, WritesOut):
         self.app.say(without_ids(str(refusal), self.bench.blocks), grave=True)
 
     def on_said(self, event: Said) -> None:
-        self.app.say(event.text)
+        if event.anew:
+            self.app.unsay()
+        self.app.say(event.text, grave=event.grave)
 
     def on_week_page_adding(self, event: WeekPage.Adding) -> None:
         """Ask for the recipe, then add it where the day has room."""
@@ -216,6 +218,7 @@ class MainScreen(Pages, WritesOut):
             self.app.say(str(first), grave=True)
             return
         self.refill()
+        self.app.unsay()
         self.app.say(told)
 
     # --- other programs -----------------------------------------------------------------------
@@ -299,7 +302,7 @@ class MainScreen(Pages, WritesOut):
 
     def action_others(self) -> None:
         """Look for other years nearly as good as the plan."""
-        if self.bench.desk.plan is None or self.bench.desk.stale:
+        if self.bench.desk.plan is None or self.bench.desk.lags:
             self.app.say("Plan first (r): other years are found against a plan that stands.")
         else:
             self.planning.others()

@@ -17,8 +17,7 @@ def written(desk: Desk, *, what: str) -> str:
     Raises EditRefused where there is nothing to draw, CannotWrite.
     """
     path = desk.folder / f"{what}.svg"
-    plan = desk.plan.current if desk.plan else None
-    drawn = picture(what, desk.view(), forms=lambda: form_views(desk.year, plan))
+    drawn = picture(what, desk.view(), forms=lambda: form_views(desk.year, desk.standing))
     if drawn is None:
         raise EditRefused("There is no plan to draw that from.", "Press r to plan.")
     try:

@@ -32,8 +32,10 @@ class Refused(Message):
 
 
 class Said(Message):
-    """A page has something to say."""
+    """A page has something to say; `anew`: what was said before is so no longer."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, *, grave: bool = False, anew: bool = False) -> None:
         super().__init__()
         self.text = text
+        self.grave = grave
+        self.anew = anew

@@ -11,6 +11,7 @@ from seasonplan.year import Goal
 from tui.ask import Choice, Choose
 from tui.canvas import clean
 from tui.forms.unfinished import Typed
+from tui.year.named import without_ids
 
 AGAIN, THEIRS = "again", "theirs"
 BACK, NOT_BACK = "back", "leave"
@@ -31,7 +32,7 @@ def changed_on_disk(name: str) -> Choose:
 
 def as_planned(since: Sequence[TextChange]) -> Choose:
     """Changes of an earlier sitting, or of another program, are taken back together."""
-    told = [change_text(change) for change in since[:MOST_CHANGES]]
+    told = [without_ids(change_text(change), ()) for change in since[:MOST_CHANGES]]
     more = len(since) - len(told)
     told += [f"And {more} more."] if more > 0 else []
     choices = (Choice(BACK, "Take it back; U does it again"), Choice(NOT_BACK, "Keep it as it is"))

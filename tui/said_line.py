@@ -30,6 +30,11 @@ class SaidLine(Static):
         self._draw()
         self.set_timer(SECONDS, self._forget)
 
+    def unsay(self) -> None:
+        """Take away what was said: it is so no longer."""
+        self._said.clear()
+        self._draw()
+
     def _height(self, said: tuple[float, str, bool]) -> int:
         """Lines that words take at most: one that is longer than a line begins on its own."""
         room = max(20, self.app.size.width - 6)

@@ -20,16 +20,18 @@ def standing(bench: Bench) -> str:
         return "! a busy calendar cannot be read"
     if plan is None:
         return "○ the first plan is being made" if bench.planning else "○ no plan yet: r plans"
-    if bench.desk.older and not bench.desk.stale:
+    if bench.desk.older and not bench.desk.lags:
         return "~ an older plan: r plans anew"
     broken = len({found.code for found in bench.broken})
     if broken:
         rules = "1 rule is broken" if broken == 1 else f"{broken} rules are broken"
         return f"! {rules}: r plans anew"
-    if bench.desk.stale:
+    if bench.desk.lags:
         return "~ changed since the plan: r plans anew"
     if bench.now is not None and bench.desk.behind(bench.now):
         return "~ sessions missed: r plans anew"
+    if bench.desk.stale:
+        return f"✓ plan {plan.current.number} and your own sessions"
     return f"✓ plan {plan.current.number} stands"
 
 

@@ -95,9 +95,11 @@ def refuse_both(alarm: int | None, *, none: bool) -> None:
 
 
 def accepted(folder: Path) -> tuple[Year, Plan]:
-    """With reminders and calendar of the year as it is now: they are no part of a plan.
+    """Year and plan with what the year says by now of sessions, reminders and the calendar.
 
-    Raises BadInput where there is no plan, or it cannot be read.
+    All else that was changed waits for the next plan.
+
+    Raises BadInput where there is no plan, or either cannot be read.
     """
     from seasonplan.edits import read
     from seasonplan.workspace import store
@@ -107,23 +109,22 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
         if not (folder / store.YEAR_FILE).exists():
             store.load_year(folder)  # raises: there is more to do than to plan
         raise no_plan_yet(folder)
+    from seasonplan.planning.since import plan_now
+
     text = on_disk.plan.current.year_text
-    if not text:
-        return store.load_year(folder).year, on_disk.plan
-    return _reminding(read(text), folder), on_disk.plan
+    year = _said_now(read(text), folder) if text else store.load_year(folder).year
+    return year, plan_now(on_disk.plan, year)
 
 
-def _reminding(year: Year, folder: Path) -> Year:
-    """The year with the alarm and the calendar that year.toml asks for now, if it can be read."""
-    from seasonplan.errors import BadInput
+def _said_now(year: Year, folder: Path) -> Year:
+    """The year with the changes of sessions, the alarm and the calendar that year.toml asks for
+    now. Raises BadInput where it cannot be read: a moved session must not go back for that."""
     from seasonplan.workspace import store
 
-    try:
-        now = store.load_year(folder).year
-    except BadInput:  # told by whoever edits it; what was planned is shown meanwhile
-        return year
+    now = store.load_year(folder).year
     sessions = year.sessions.model_copy(update={"alarm_minutes": now.sessions.alarm_minutes})
-    return year.model_copy(update={"sessions": sessions, "calendar": now.calendar})
+    said = {"sessions": sessions, "calendar": now.calendar, "fixed_sessions": now.fixed_sessions}
+    return year.model_copy(update=said)
 
 
 def marks(*paths: Path) -> tuple[object, ...]:

@@ -90,7 +90,7 @@ def _write(folder: Path, answer: Answer) -> None:
 
     session, before = answer.shown
     desk = Desk(folder)
-    planned = desk.plan.current.sessions if desk.plan else ()
+    planned = desk.standing.sessions if desk.standing else ()
     if session not in planned:
         raise Stale
 

@@ -54,7 +54,7 @@ def check(
         raise no_plan_yet(folder)
     findings = desk.check(today=now_of(desk.year, today))
     told = [(found, sentence(found, book=desk.book)) for found in findings]
-    if desk.stale:
+    if desk.lags:
         screen.narrate(
             "The year, a busy calendar or what tests say was changed after the plan was made. It "
             "is checked against them as they are now; `seasonplan replan` makes a new one near it."
@@ -62,7 +62,7 @@ def check(
     if desk.older:
         screen.narrate(JUDGED)
     if as_json:
-        _write(told, stale=desk.stale, older=desk.older)
+        _write(told, stale=desk.lags, older=desk.older)
     else:
         _tell(told, None if every else desk.book, screen, older=desk.older)
     if any(found.strength == "hard" for found in findings):

@@ -26,10 +26,12 @@ HISTORY_EXAMPLES = """Examples:
 UNDO_EXAMPLES = """Examples:
 
 \b
-  seasonplan undo my-year              year and plan as before the last plan
+  seasonplan undo my-year              what you entered since the plan, if anything;
+                                       else year and plan as before the last plan
   seasonplan undo my-year && seasonplan undo my-year    two steps back
 
-Nothing is lost: undoing is a new plan that is the old one again."""
+Nothing is lost: redo brings it back. To undo a plan makes a new plan that is
+the old one again."""
 REDO_EXAMPLES = """Examples:
 
 \b
@@ -51,6 +53,7 @@ Second = Annotated[
     int | None,
     typer.Argument(metavar="B", help="Number of another.", show_default="the one in force"),
 ]
+KEPT = "`seasonplan redo` brings back what was taken out; it is in year-undone.toml till then."
 Where = Annotated[
     Path,
     typer.Argument(
@@ -75,10 +78,18 @@ def history(folder: Folder = Path(), *, plain: Plain = False, as_json: Json = Fa
 def undo(
     folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
 ) -> None:
-    """Take the last plan back, and the changes of the year that came with it.
+    """Take back what was entered since the plan was made; else the last plan, with the changes of
+    the year that came with it.
 
     What is over stays as it was.
     """
+    desk = _desk(folder)
+    if desk.edited:
+        told = (
+            f"The year says again what plan {_plan(desk).current.number} was made of; it stands. "
+        )
+        _exchanged(desk, desk.take_back(), told + KEPT, plain=plain, as_json=as_json)
+        return
     _travel(folder, "undo", today=today, plain=plain, as_json=as_json)
 
 
@@ -86,7 +97,28 @@ def redo(
     folder: Folder = Path(), *, today: Today = None, plain: Plain = False, as_json: Json = False
 ) -> None:
     """Bring back what was undone last."""
+    desk = _desk(folder)
+    before = desk.bring_back()
+    if before is not None:
+        _exchanged(
+            desk, before, "What was taken back is there again.", plain=plain, as_json=as_json
+        )
+        return
     _travel(folder, "redo", today=today, plain=plain, as_json=as_json)
+
+
+def _exchanged(desk: Desk, before: str, told: str, *, plain: bool, as_json: bool) -> None:
+    """Tell what the year says differently than `before`."""
+    from seasonplan.edits import changes
+    from seasonplan.explain.changes import change_text
+
+    found = changes(before, desk.draft().text)
+    if as_json:
+        write_json({"revision": None, "changes": [change_facts(one) for one in found]})
+        return
+    screen = Screen.here(plain=plain)
+    screen.tell([change_text(one) for one in found] or ["Only comments differ."])
+    screen.say(told)
 
 
 def compare(

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from seasonplan.workspace.desk import Desk
 
 
+ON_SESSIONS = ("move-session", "skip", "add-session", "free-session")
+AT_ONCE = "It is so at once in `today`, `week`, the terminal and your calendars."
+
+
 @contextmanager
 def refusals(more: Callable[[], None] = lambda: None) -> Iterator[None]:
     """A refused edit ends the command: why, what would work and what `more` tells, on stderr."""
@@ -35,15 +39,9 @@ def refusals(more: Callable[[], None] = lambda: None) -> Iterator[None]:
 
 
 def do(
-    folder: Path,
-    form: EditForm,
-    said: Mapping[str, Any],
-    *,
-    plan: bool,
-    today: date | None,
-    plain: bool,
-    as_json: bool,
-) -> None:
+    folder: Path, form: EditForm, said: Mapping[str, Any], *, plan: bool, today: date | None,
+    plain: bool, as_json: bool,
+) -> None:  # fmt: skip
     """One edit from what was typed, kept on disk; with `plan` the year is planned anew."""
     from seasonplan.edits import changes, edit_from_words
     from seasonplan.workspace.desk import Desk
@@ -52,14 +50,18 @@ def do(
     now = now_of(desk.year, today)
     before = desk.draft(today=now)
     broken = () if as_json or plan else _broken(desk, now)
+    sessions = () if plan else desk.sessions_found(now) if form.verb in ON_SESSIONS else ()
     _refuse_silence(before, form, said, plain=plain)
     with refusals():
         said_edit = edit_from_words(before, form.verb, said)
         after = desk.change(_dated(said_edit, before, today=now), today=now)
     found = changes(before.text, after.text)
     wrote_diary = after.diary != before.diary
+    on_sessions = form.verb in ON_SESSIONS and not plan
+    against = _against(desk, now, before=sessions) if on_sessions else []
     if as_json and not plan:
-        write_json({"changes": [change_facts(one) for one in found], "diary": wrote_diary})
+        facts = {"changes": [change_facts(one) for one in found], "diary": wrote_diary}
+        write_json(facts | ({"against": against} if on_sessions else {}))
         return
     screen = Screen.here(plain=plain)
     _tell(screen, found, wrote_diary=wrote_diary, aside=as_json)
@@ -69,9 +71,18 @@ def do(
         planning.plan(folder, cause=form.title.lower(), today=today, plain=plain, as_json=as_json)
     elif found and (desk.plan is None or desk.stale):
         _tell_broken(screen, desk, now, before=broken)
+        for text in against:
+            screen.narrate(f"! {text}", hang=2)
         _tell_outside(screen, before, after)
         _tell_idle(screen, before, after)
-        screen.narrate(f"Run {anew(planned=desk.plan is not None)} to let the plan follow.")
+        screen.narrate(_what_follows(desk))
+
+
+def _what_follows(desk: Desk) -> str:
+    """What has to be done for a change to show; nothing where sessions alone were changed."""
+    if desk.plan is not None and not desk.lags:
+        return AT_ONCE
+    return f"Run {anew(planned=desk.plan is not None)} to let the plan follow."
 
 
 def _refuse_silence(
@@ -173,6 +184,15 @@ def _tell_broken(
     if still:
         rules = "1 rule is broken" if still == 1 else f"{still} rules are broken"
         screen.narrate(f"As before this change, {rules}: `seasonplan check` tells.")
+
+
+def _against(desk: Desk, now: date, *, before: tuple[Finding, ...]) -> list[str]:
+    """The hard rules on sessions that a change of theirs goes against, `before` not yet found."""
+    from seasonplan.explain.against import since_lines
+
+    held = desk.standing.sessions if desk.standing else ()
+    found = desk.sessions_found(now)
+    return list(since_lines(before, found, held, book=desk.book, recipes=desk.recipes))
 
 
 def _tell_outside(screen: Screen, before: Draft, after: Draft) -> None:

@@ -31,6 +31,7 @@ EXAMPLES = """Examples:
 
 Leave the folder out for the year in this folder. Comments and order of year.toml stay."""
 
+OPTIONS = {"rpe": ("--effort", "--rpe")}  # as `log` has it; the diary's own word is taken, too
 WORDS = ("block", "session", "entry", "section", "setting", "rule", "recipe", "value")
 
 
@@ -121,5 +122,5 @@ def _of_field(field: FieldForm) -> Any:
         return _parameter(field.name, Annotated[bool | None, _option(flags, help=told)], None)
     kind, sign = kinds.get(field.asks, (str, "|".join(field.choices) or field.name.upper()))
     more = {"metavar": sign} | (a_day(past=field.name == "on") if field.asks == "day" else {})
-    option = _option(f"--{field.name}", help=told, **more)
+    option = _option(*OPTIONS.get(field.name, (f"--{field.name}",)), help=told, **more)
     return _parameter(field.name, Annotated[kind | None, option], absent)

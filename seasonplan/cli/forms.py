@@ -22,7 +22,7 @@ def forms_of(desk: Desk) -> tuple[GoalForm, ...]:
     """The curves of the year as it is planned; none without a plan."""
     from seasonplan.views import form_views
 
-    return form_views(desk.year, desk.plan.current if desk.plan else None)
+    return form_views(desk.year, desk.standing)
 
 
 def draw_forms(screen: Screen, desk: Desk, *, part: Span) -> None:

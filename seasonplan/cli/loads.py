@@ -68,7 +68,7 @@ def _weeks(desk: Desk, part: Span) -> Rows:
 
 def _blocks(desk: Desk, part: Span) -> Rows:
     daily = desk.daily_load
-    blocks = desk.plan.current.blocks if desk.plan else ()
+    blocks = desk.standing.blocks if desk.standing else ()
     return [(span_figures(daily, b.span), b) for b in blocks if b.span.meet(part)]
 
 

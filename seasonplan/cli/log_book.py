@@ -36,14 +36,15 @@ class Book:
     @property
     def sessions(self) -> tuple[Session, ...]:
         """The sessions of the plan as it stands."""
-        return self.desk.plan.current.sessions if self.desk.plan else ()
+        return self.desk.standing.sessions if self.desk.standing else ()
 
     @property
     def all_sessions(self) -> dict[str, Session]:
         """Every session any revision had, by id, as the newest has it."""
         plan = self.desk.plan
         revisions = plan.revisions if plan else ()
-        return {session.id: session for one in revisions for session in one.sessions}
+        every = [session for one in revisions for session in one.sessions]
+        return {session.id: session for session in (*every, *self.sessions)}
 
     def notices(self) -> list[str]:
         """What the diary says about pain."""

@@ -11,7 +11,7 @@ from seasonplan.explain import sessions as words
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.ical.appointments import hours
 from seasonplan.injury import in_force_within
-from seasonplan.plan import Block, Occasion, Plan, Revision, Session, Shortfall, Week
+from seasonplan.plan import Block, Occasion, Revision, Session, Shortfall, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.year import Year
@@ -167,10 +167,6 @@ def load_facts(figures: LoadFigures, block: Block | None = None) -> Facts:
 
 def _rounded(value: float | None) -> float | None:
     return None if value is None else round(value, 3)
-
-
-def plan_facts(plan: Plan | None) -> Facts | None:
-    return revision_facts(plan.current) if plan else None
 
 
 def finding_facts(finding: Finding, sentence: str) -> Facts:

@@ -131,11 +131,13 @@ def no_plan_yet(folder: Path) -> BadInput:
 
 
 def plan_in_force(desk: Desk) -> Plan:
-    """The plan of the year as it is. Raises BadInput where there is none, or an older one."""
-    if desk.plan is None:
+    """The plan of the year as it is, with what was said of sessions since. Raises BadInput where
+    there is none, or an older one."""
+    shown = desk.shown_plan
+    if shown is None:
         raise no_plan_yet(desk.folder)
-    if not desk.stale:
-        return desk.plan
+    if not desk.lags:
+        return shown
     raise BadInput(
         [
             Fault(

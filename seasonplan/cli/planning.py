@@ -28,7 +28,14 @@ EXAMPLES = """Examples:
   seasonplan plan my-year --cause "new trip"
   seasonplan plan my-year --again          though nothing changed"""
 
-Cause = Annotated[str, typer.Option(metavar="TEXT", help="Why you plan; kept with the plan.")]
+FIRST, ANEW = "the first plan", "planned anew"
+Cause = Annotated[
+    str,
+    typer.Option(
+        metavar="TEXT", help="Why you plan; kept with the plan.",
+        show_default=f"{FIRST}, or {ANEW}",
+    ),
+]  # fmt: skip
 Again = Annotated[
     bool, typer.Option("--again", help="Plan again although nothing changed since the last plan.")
 ]
@@ -42,7 +49,7 @@ NEXT = (
 def plan(
     folder: Folder = Path(),
     *,
-    cause: Cause = "planned by hand",
+    cause: Cause = "",
     again: Again = False,
     today: Today = None,
     plain: Plain = False,
@@ -64,6 +71,7 @@ def plan(
         _stands(desk, screen, as_json=as_json)
         return
     since = now_of(desk.year, today)
+    cause = cause or (ANEW if desk.plan else FIRST)
     answer, stopped = _planned(desk, screen, cause=cause, today=since, as_json=as_json)
     if as_json:
         _write(answer, desk, warnings)

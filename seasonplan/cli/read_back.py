@@ -70,8 +70,16 @@ def read_back(
     if not facts:
         screen.narrate("Nothing was moved in the calendar.")
     elif any(fact["taken"] for fact in facts):
-        screen.narrate("Run `seasonplan replan`, then `seasonplan publish`.")
+        screen.narrate(_next(folder))
     return facts
+
+
+def _next(folder: Path) -> str:
+    """What brings the calendar up to what was taken over: moved sessions need no new plan."""
+    from seasonplan.workspace.desk import Desk
+
+    first = "`seasonplan replan`, then " if Desk(folder).lags else ""
+    return f"Run {first}`seasonplan publish`."
 
 
 def _answered(folder: Path, wish: Wished, screen: Screen, answers: Answers) -> dict[str, Any]:

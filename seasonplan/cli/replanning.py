@@ -68,20 +68,25 @@ def replan(
     day = now_of(desk.year, today)
     answer = _proposed(desk, screen, cause=cause, keep=keep, today=day, as_json=as_json)
     shown = [answer, *(_others(desk, screen, cause=cause, today=day) if others else ())]
-    as_it_was = not others and not pin and before_after.nothing_changes(answer)
+    alone = not others and not pin
+    as_it_was = alone and before_after.nothing_changes(answer)
+    own = alone and before_after.as_shown(answer, desk.standing or answer.before)
     stands = as_it_was and not desk.stale and not desk.behind(day)
     if as_json:
         _write(shown, desk.book if why else None)
     elif stands:
         screen.say(before_after.summary(answer))
+    elif own and not why:
+        screen.say(before_after.OWN_SESSIONS)
     else:
         for one in shown:
             _tell(one, desk, screen, why=why)
     if stands:
         screen.narrate(f"There is nothing to accept: plan {number} stands.")
     elif not look and (accept or not as_json):
-        # a year that says something else, of which nothing in the plan depends, needs no answer
-        _accept(desk, shown[0] if accept or as_it_was else _asked(shown, screen), screen, pin or [])
+        # what changes nothing in the plan, or is shown already, needs no answer
+        answered = accept or as_it_was or own
+        _accept(desk, answer if answered else _asked(shown, screen), screen, pin or [])
 
 
 def _accept(desk: Desk, chosen: Proposal | None, screen: Screen, pinned: list[str]) -> None:

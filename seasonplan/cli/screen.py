@@ -157,7 +157,7 @@ def tell_old(screen: Screen, desk: Desk) -> None:
     if desk.plan is None:
         screen.narrate("There is no plan yet: run `seasonplan plan`.")
         return
-    if not desk.stale:
+    if not desk.lags:
         if desk.older:
             from seasonplan.explain.older import OLDER
 

@@ -127,7 +127,7 @@ def _narrate(desk: Desk, screen: Screen) -> None:
 
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:
-    return desk.plan.current.blocks if desk.plan else ()
+    return desk.standing.blocks if desk.standing else ()
 
 
 def _shortfalls(desk: Desk) -> tuple[Shortfall, ...]:
@@ -176,18 +176,18 @@ def _tell(desk: Desk, screen: Screen, now: date) -> None:
     if blocks:
         tell_blocks(screen, desk.year, blocks)
     tell_rock(screen, view)
-    if desk.plan:
-        tell_worth(screen, desk.year, desk.plan.current)
+    if desk.standing:
+        tell_worth(screen, desk.year, desk.standing)
         tell_shortfalls(screen, _shortfalls(desk))
-        tell_left_out(screen, desk.year, desk.plan.current, since=now)
+        tell_left_out(screen, desk.year, desk.standing, since=now)
     screen.tell(desk.missed_lines(now))
 
 
 def _write(desk: Desk, part: Span | None, *, load: bool, form: bool) -> None:
-    from seasonplan.cli.machine import plan_facts, span_facts
+    from seasonplan.cli.machine import revision_facts, span_facts
 
     year = desk.year
-    facts = plan_facts(desk.plan)
+    facts = revision_facts(desk.standing) if desk.standing else None
     if facts is not None and part is not None:
         wanted = {block.id for block in _blocks(desk) if block.span.meet(part)}
         facts["blocks"] = [block for block in facts["blocks"] if block["id"] in wanted]

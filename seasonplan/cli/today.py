@@ -55,14 +55,14 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
     from seasonplan.workspace.desk import Desk
 
     desk = Desk(folder)
-    if desk.plan is None:
+    if desk.standing is None:
         raise no_plan_yet(folder)
     tell_old(screen, desk)
     try:
         _ = desk.diary
     except BadInput as error:  # the plan is told all the same, without what was done
         screen.narrate(str(error.faults[0]))
-    return desk, Agenda(desk.year, desk.plan.current, book=desk.recipes, tested=desk.tested)
+    return desk, Agenda(desk.year, desk.standing, book=desk.recipes, tested=desk.tested)
 
 
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
@@ -193,7 +193,7 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
     return {
         **day_facts(day, agenda, home=desk.year.climber.time_zone),
         "inside": now in desk.year.span,
-        "stale": desk.stale,
+        "stale": desk.lags,
         "missed": desk.missed_lines(now),
         "cautions": _to_mind(desk, agenda, day),
         "hurting": hurting_facts(desk.year, Span.through(now, now)),

@@ -233,7 +233,7 @@ def _facts(
     return {
         "asked": wanted.isoformat(),
         **(span_facts(span) if span else {"first": None, "last": None}),
-        "stale": desk.stale,
+        "stale": desk.lags,
         "missed": desk.missed_lines(now) if span and now in span else [],
         "minutes": sum(one.minutes for one in sessions),
         "load": round(sum(one.load for one in sessions)),

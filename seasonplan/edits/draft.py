@@ -11,7 +11,7 @@ from datetime import date
 
 from seasonplan import recipes
 from seasonplan.errors import BadInput, did_you_mean
-from seasonplan.plan import Block, Plan
+from seasonplan.plan import Block, Plan, Session
 from seasonplan.rules import statements as rules
 from seasonplan.year import FixedSession, Trouble, Year
 from seasonplan.year.toml import changes_in, faults, read_year
@@ -24,7 +24,8 @@ class Draft:
     """A year as text and as read, the plan made of it, and the diary. Make it with `draft_of`.
 
     `by_hand` are the plan's blocks as changes since have left them; None where there were none.
-    What lies before `today` can't be changed any more; None asks nothing of it.
+    What lies before `today` can't be changed any more; None asks nothing of it. `held` are the
+    plan's sessions as changes since have left them.
     """
 
     text: str
@@ -33,6 +34,14 @@ class Draft:
     diary: str = ""
     by_hand: tuple[Block, ...] | None = None
     today: date | None = None
+    held: tuple[Session, ...] | None = None
+
+    @property
+    def sessions(self) -> tuple[Session, ...]:
+        """The sessions as they stand now."""
+        if self.held is not None:
+            return self.held
+        return self.plan.current.sessions if self.plan else ()
 
     @property
     def blocks(self) -> tuple[Block, ...]:

@@ -317,7 +317,7 @@ class MarkDone(AMark):
     """Write down that a session was done, how long and how hard."""
 
     title: ClassVar[str] = "Mark a session done"
-    example: ClassVar[str] = "done base-1/2026-05-04/mobility-1 --minutes 50 --rpe 6"
+    example: ClassVar[str] = "done base-1/2026-05-04/mobility-1 --minutes 50 --effort 6"
     do: Literal["done"] = "done"
     minutes: Annotated[
         int | None,

@@ -12,7 +12,7 @@ from seasonplan.days import day_text
 from seasonplan.diary import DiaryEntry, Did, cells_of_session
 from seasonplan.edits.draft import Draft, EditRefused
 from seasonplan.edits.kinds import AMark, MarkDone, MarkMissed, WriteRow
-from seasonplan.edits.sessions import planned
+from seasonplan.edits.sessions import standing
 from seasonplan.errors import BadInput, Fault
 from seasonplan.year.told import told
 
@@ -22,7 +22,7 @@ NOT_YET = "If it will not take place, leave it out: skip."
 
 def done(draft: Draft, edit: MarkDone) -> Draft:
     """The draft with a session written down as done; minutes are those planned if not said."""
-    session = planned(draft, edit.session)
+    session = standing(draft, edit.session)
     cells = cells_of_session(session, Did.DONE, day=edit.on or session.day)
     said = {"minutes": edit.minutes, "rpe": edit.rpe, **_hurt(edit)}
     cells |= {name: cell for name, cell in said.items() if cell is not None}
@@ -31,7 +31,7 @@ def done(draft: Draft, edit: MarkDone) -> Draft:
 
 def missed(draft: Draft, edit: MarkMissed) -> Draft:
     """The draft with a session written down as missed."""
-    session = planned(draft, edit.session)
+    session = standing(draft, edit.session)
     cells = cells_of_session(session, Did.MISSED, day=edit.on or session.day)
     return _with_row(draft, edit, cells | _hurt(edit))
 
@@ -43,7 +43,7 @@ def marked_by(draft: Draft, edit: MarkDone | MarkMissed, *, today: date) -> Mark
     """
     if edit.on is not None:
         return edit
-    day = planned(draft, edit.session).day
+    day = standing(draft, edit.session).day
     if day > today:
         raise EditRefused(to_come(day), WHEN if isinstance(edit, MarkDone) else NOT_YET)
     return type(edit)(**{**dict(edit), "on": day})

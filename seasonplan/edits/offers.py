@@ -26,7 +26,7 @@ def offers(line: Line, about: str, draft: Draft) -> tuple[str, ...]:
     if line.key == "recipe":
         return tuple(recipes(year.recipes))
     if line.key == "session" and about == "session" and draft.plan is not None:
-        return tuple(session.id for session in draft.plan.current.sessions)
+        return tuple(session.id for session in draft.sessions)
     return _zones() if line.key.endswith("time_zone") else ()
 
 

@@ -9,13 +9,19 @@ from typing import Any
 from seasonplan.days import day_text, span_text
 from seasonplan.edits import paper
 from seasonplan.edits.draft import Draft, EditRefused
-from seasonplan.edits.entries import free_id, known
-from seasonplan.edits.kinds import AddSession, FreeSession, MoveSession, SkipSession
+from seasonplan.edits.entries import change, free_id, known
+from seasonplan.edits.kinds import (
+    AddSession,
+    ChangeEntry,
+    FreeSession,
+    MoveSession,
+    SkipSession,
+)
 from seasonplan.edits.past import refuse_day
 from seasonplan.edits.room import clear_start, overlap
-from seasonplan.plan import Session
+from seasonplan.plan import Plan, Session
 from seasonplan.recipes import recipes
-from seasonplan.year import slug
+from seasonplan.year import FixedSession, slug
 
 OWN = "own/"  # how the plan names a session that the climber added
 MARK = "Mark it done or missed; what is over stays as it was planned."
@@ -30,12 +36,15 @@ def move(draft: Draft, edit: MoveSession) -> str:
     if edit.day is not None:
         refuse_day(draft, edit.day, otherwise=_from_today(draft))
         _in_its_block(draft, session, edit.day)
-    values: dict[str, Any] = {"session": session.id}
+    values: dict[str, Any] = {}
     values |= {"day": edit.day} if edit.day else {}
     start = _start(draft, edit, session)
     values |= {"start": f"{start:%H:%M}"} if start else {}
     values |= {"minutes": edit.minutes} if edit.minutes else {}
-    return _only(draft, session.id, values)
+    own = _own(draft, session.id)
+    if own:  # its entry keeps its id, which would else be made from its day
+        return change(draft, ChangeEntry(id=own, values={"id": own, **values}))
+    return _only(draft, session.id, {"session": session.id, **values})
 
 
 def _start(draft: Draft, edit: MoveSession, session: Session) -> time | None:
@@ -84,7 +93,7 @@ def _others(draft: Draft, day: date, *, but: str) -> list[tuple[int, int, str]]:
     book, wishes = recipes(draft.year.recipes), draft.year.fixed_sessions
     said = {one.session: one for one in wishes if one.session}
     found = []
-    for session in draft.plan.current.sessions if draft.plan else ():
+    for session in draft.sessions:
         wish = said.get(session.id)
         own = session.id.startswith(OWN)
         if session.id == but or own or not session.minutes or (wish and wish.skip):
@@ -109,6 +118,8 @@ def skip(draft: Draft, edit: SkipSession) -> str:
     """The text with a session left out."""
     session = planned(draft, edit.session)
     refuse_day(draft, _stands_on(draft, session), otherwise=MARK)
+    if _own(draft, session.id):
+        return free(draft, FreeSession(session=session.id))
     return _only(draft, session.id, {"session": session.id, "skip": True})
 
 
@@ -140,18 +151,40 @@ def add(draft: Draft, edit: AddSession) -> str:
 def free(draft: Draft, edit: FreeSession) -> str:
     """The text without what was said of a session."""
     names = [entry.id for entry in draft.year.fixed_sessions]
-    if edit.session not in names:
+    said = edit.session.removeprefix(OWN)
+    if said not in names:
         raise EditRefused(
             f"You changed nothing of the session {edit.session!r}.", known(edit.session, names)
         )
-    return paper.drop(draft.text, ("session", names.index(edit.session)))
+    _refuse_if_over(draft, draft.year.fixed_sessions[names.index(said)])
+    return paper.drop(draft.text, ("session", names.index(said)))
+
+
+def _refuse_if_over(draft: Draft, wish: FixedSession) -> None:
+    """Refused where a session lies, or would lie again, on a day that is over."""
+    home = home_of(draft.plan, wish) if draft.plan else None
+    refuse_day(draft, wish.day or (home.day if home else date.max), otherwise=MARK)
+    if home is not None:
+        put_off = "It was planned for that day: move it to a day to come, or leave it out."
+        refuse_day(draft, home.day, otherwise=put_off)
 
 
 def planned(draft: Draft, session_id: str) -> Session:
-    """A session of the plan; refused where there is none."""
+    """A session as it was planned, or added since; refused where there is none."""
+    return _named(draft, session_id, later=draft.plan.current.sessions if draft.plan else ())
+
+
+def standing(draft: Draft, session_id: str) -> Session:
+    """A session as it stands now, moved or not; refused where there is none."""
+    return _named(draft, session_id, later=draft.sessions)
+
+
+def _named(draft: Draft, session_id: str, *, later: Sequence[Session]) -> Session:
+    """A session by its id, as the later ones have it where both do."""
     if draft.plan is None:
         raise EditRefused("There is no plan yet, so no session.", "Run `seasonplan plan` first.")
-    sessions = {session.id: session for session in draft.plan.current.sessions}
+    every = (*draft.plan.current.sessions, *draft.sessions, *later)
+    sessions = {session.id: session for session in every}
     if session_id not in sessions:
         raise EditRefused(
             f"The plan has no session {session_id!r}.", _like(session_id, list(sessions))
@@ -180,9 +213,18 @@ def _from_today(draft: Draft) -> str:
     return f"A day from {day_text(draft.today)} on works." if draft.today else ""
 
 
+def _own(draft: Draft, session_id: str) -> str:
+    """The entry that added a session, by its id; empty where the planner placed it."""
+    bare = session_id.removeprefix(OWN)
+    added = any(one.recipe and one.id == bare for one in draft.year.fixed_sessions)
+    return bare if added and bare != session_id else ""
+
+
 def _stands_on(draft: Draft, session: Session) -> date:
     """The day of a session: planned, or chosen by the climber since."""
-    said = next((one for one in draft.year.fixed_sessions if one.session == session.id), None)
+    wishes = draft.year.fixed_sessions
+    named = {one.session or f"{OWN}{one.id}": one for one in wishes}
+    said = named.get(session.id)
     return (said.day if said else None) or session.day
 
 
@@ -193,3 +235,28 @@ def _only(draft: Draft, session_id: str, values: dict[str, Any]) -> str:
     if session_id in said:
         text = paper.drop(text, ("session", said.index(session_id)))
     return paper.add(text, "session", values)
+
+
+def home_of(plan: Plan, wish: FixedSession) -> Session | None:
+    """Where the planner itself last put a session that a wish moves or leaves out."""
+    name = wish.session
+    ever = [one for revision in plan.revisions for one in revision.sessions if one.id == name]
+    elsewhere = [one for one in ever if not _lies_as_wished(one, wish)]
+    return next(iter((elsewhere or ever)[-1:]), None)
+
+
+def _lies_as_wished(session: Session, wish: FixedSession) -> bool:
+    """Whether a session was where the climber wants it now."""
+    said = [(wish.day, session.day), (wish.start, session.start)]
+    wanted = [(want, is_) for want, is_ in said if want is not None]
+    return bool(wanted) and all(want == is_ for want, is_ in wanted)
+
+
+def as_said(session: Session, wish: FixedSession) -> Session:
+    """A session at the day and hour and of the length that a wish says."""
+    said: dict[str, Any] = {
+        name: value
+        for name in ("day", "start", "minutes")
+        if (value := getattr(wish, name)) is not None
+    }
+    return Session(**{**dict(session), **said})

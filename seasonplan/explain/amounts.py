@@ -19,6 +19,8 @@ def amount_text(finding: Finding, rule: Rule) -> str:
     """Such as "1.6 times the best month before"; nothing where none says anything."""
     if finding.found is None:
         return ""
+    if finding.code == "session-spacing":
+        return _apart(finding.found, finding.limit or 0)
     told = _TOLD.get((finding.code, finding.about)) or _TOLD.get((finding.code, ""), unit_text)
     against = _AGAINST.get((finding.code, finding.about), "")
     return told(finding.found, rule) + against.format(limit=finding.limit)
@@ -54,6 +56,14 @@ def _cut(percent: float, rule: Rule) -> str:
     return f"{abs(percent):.0f} % {'below' if percent >= 0 else 'above'} a full week"
 
 
+def _apart(between: float, wanted: float) -> str:
+    """Whole days between two sessions, of those that are wanted."""
+    if not wanted:
+        return "on one day"
+    none = "no whole day" if not between else count_text(round(between), "whole day")
+    return f"{none} between, {wanted:.0f} wanted"
+
+
 def _minutes(value: float, rule: Rule) -> str:
     return count_text(round(value), "minute")
 
@@ -79,7 +89,6 @@ _TOLD: dict[tuple[str, str], Told] = {
     ),
     ("session-progression", "hard hangs"): lambda found, _: f"{found:.0f} s of hard hangs",
     ("session-order", ""): _nothing,
-    ("session-spacing", ""): lambda found, _: f"{number_text(found)} hours apart",
     ("session-rest-day", ""): lambda found, _: count_text(round(found), "day"),
 }
 # What a week is measured by, where no limit of the rule says it.

@@ -108,6 +108,23 @@ def _past_text(proposal: Proposal) -> str:
     return f" Of what is over, {spans} now reads as you entered it."
 
 
+OWN_SESSIONS = (
+    "Nothing changes but the sessions that you changed yourself, as they are shown already."
+)
+
+
+def as_shown(proposal: Proposal, shown: Revision) -> bool:
+    """Whether it only takes over what the climber changed of sessions, and what is shown by now."""
+    was, now = proposal.before, proposal.after
+    return (
+        shown != was
+        and [_fixed(block) for block in shown.blocks] == [_fixed(block) for block in now.blocks]
+        and shown.sessions == now.sessions
+        and (was.ratings, was.done) == (now.ratings, now.done)
+        and not of_old_model(was)
+    )
+
+
 def nothing_changes(proposal: Proposal) -> bool:
     """Whether there is nothing to accept: no block, session, goal or proof differs.
 
@@ -198,7 +215,10 @@ def _kinds(revision: Revision, week: Span) -> str:
 
 
 def _block_line(change: ProposedChange, year: Year) -> str:
+    was = change.before
     told = _what(change)
+    if change.after is None and was and not was.kind.chosen and year.entry(was.entry or ""):
+        told = f"{was.id} is no block of its own any more: {_dates(was)}"  # it is entered still
     return f"{told}, for {entry_name(year, change.by)}." if change.by else f"{told}."
 
 

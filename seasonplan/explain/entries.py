@@ -15,6 +15,7 @@ from seasonplan.edits.units import unit_of
 from seasonplan.explain.notes import low_load
 from seasonplan.explain.words import day_text, length_text, number_text
 from seasonplan.injury import waits
+from seasonplan.recipes import recipes
 from seasonplan.vocabulary import Discipline, PlaceIs, Style
 from seasonplan.year import (
     Absence,
@@ -46,8 +47,12 @@ def fact_line(entry: Any) -> str:
     return tell(entry) if tell else ""
 
 
-def entry_title(entry: Any) -> str:
-    """The climber's own name for it; a session may have none."""
+def entry_title(entry: Any, year: Year) -> str:
+    """The climber's own name for it; a session, which may have none, by what it holds."""
+    if isinstance(entry, FixedSession) and not entry.name:
+        named = entry.recipe or entry.session.rpartition("/")[2].rpartition("-")[0]
+        recipe = recipes(year.recipes).get(named)
+        return recipe.name if recipe else entry.id
     return str(entry.name or entry.id)
 
 
@@ -126,13 +131,22 @@ def _forecast(forecast: Forecast) -> str:
 
 def _session(session: FixedSession) -> str:
     if session.skip:
-        return "left out"
+        return f"left out{_of_week(session.session)}"
     parts = [
         day_text(session.day) if session.day else "",
         f"{session.start:%H:%M}" if session.start else "",
         f"{session.minutes} min" if session.minutes else "",
     ]
-    return ", ".join(filter(None, parts))
+    told = ", ".join(filter(None, parts))
+    return f"as you moved it: {told}" if session.session else told
+
+
+def _of_week(session_id: str) -> str:
+    """Such as ", in the week from Mon 5 Jul 2027": the id of a planned session names it."""
+    try:
+        return f", in the week from {day_text(date.fromisoformat(session_id.split('/')[1]))}"
+    except (IndexError, ValueError):  # whatever else was written
+        return ""
 
 
 _FACTS: Mapping[type, Callable[[Any], str]] = {

@@ -5,16 +5,19 @@ Judges by the calendar alone, as the planner does: how high the load of a week m
 
 from __future__ import annotations
 
+from contextlib import suppress
+from datetime import date, timedelta
+
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, from_50, told_load, under_18
-from seasonplan.days import Span
+from seasonplan.days import Span, count_text
 from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Session, Week
 from seasonplan.planner.levels import Levels
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Year, wall_way
+from seasonplan.year import FixedSession, Year, wall_way
 
 WORTH_TELLING_MINUTES, WORTH_TELLING_SHARE = 60, 0.15
 HALF, MIDDLING = 0.5, 5  # of the free time; of effort, to tell a load in hours
@@ -112,6 +115,9 @@ def _ceiling(year: Year, body: Body) -> float:
 
 def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     """What holds the load of a week back; empty where it is nothing told here."""
+    skipped = sum(wish.skip and _of_week(wish, week.span) for wish in year.fixed_sessions)
+    if skipped:
+        return f"you left out {count_text(skipped, 'session')}"
     if week.lead_in:
         return "a lead-in is less but as hard"
     if week.deload:
@@ -130,6 +136,14 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     if levels.body.top >= 0.99 * ceiling * levels.body.usual:
         return f"in a year your load rises to at most {ceiling:g} times what you did before"
     return "what is planned is hard enough to fill the week in less time"
+
+
+def _of_week(wish: FixedSession, span: Span) -> bool:
+    """Whether a wish is of a session planned for that week, the first day of which its id names."""
+    with suppress(IndexError, ValueError):  # whatever the climber may have written
+        first = date.fromisoformat(wish.session.split("/")[1])
+        return span.meet(Span(first, first + timedelta(days=7))) is not None
+    return False
 
 
 def _at_home(span: Span, revision: Revision, year: Year) -> float:

@@ -15,6 +15,7 @@ from unicodedata import category
 from seasonplan.ical.text import folded
 
 MOST_BYTES = 200_000  # of one event; ours stay far below. Preference of this project
+MOST_DIGITS = 9  # of a number: an INTEGER of RFC 5545 3.3.8 ends at 2,147,483,647
 _BREAK = re.compile(r"\r\n|\n|\r")
 _NAME = re.compile(r"[A-Za-z0-9-]+")
 # What we write ourselves, what would make another event of ours, and a second form of our text.
@@ -50,11 +51,13 @@ def carried(ours: bytes, there: bytes, *, wrote: str) -> bytes:
     """Our file with what a person added to the event that is there.
 
     `wrote` is the trigger of the alarm that we put there, or "". Where a person took that away or
-    changed it, it is not put there again.
+    changed it, it is not put there again. Its number is higher than that there, which their program
+    may have raised (RFC 5545 3.8.7.4).
     """
     found, own = _plain(there), _plain(ours)
     if found is None or own is None:
         return ours
+    own.lines = _numbered(own.lines, after=_number(found))
     alarm = next(iter(own.inside), [])
     others = [part for part in found.inside if not _is(part, wrote)]
     taken_off = bool(wrote) and len(others) == len(found.inside)
@@ -92,6 +95,18 @@ def _space(text: str) -> timedelta | None:
     except OverflowError:
         return None
     return -space if match[1] == "-" else space
+
+
+def _number(event: _Event) -> int:
+    """The number of an event; 0 where it has none that makes sense."""
+    found = next((_value(line) for line in event.lines if _name(line) == "SEQUENCE"), "")
+    return int(found) if found.isascii() and found.isdigit() and len(found) < MOST_DIGITS else 0
+
+
+def _numbered(lines: list[str], *, after: int) -> list[str]:
+    """The lines with a number after that one, if theirs is not."""
+    number = max(after + 1, _number(_Event(lines)))
+    return [f"SEQUENCE:{number}" if _name(line) == "SEQUENCE" else line for line in lines]
 
 
 def _added(own: _Event, found: _Event) -> Iterator[str]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import dose_of, hard_seconds, loads_of
@@ -30,6 +31,7 @@ from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.wished import as_wished
+from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, response_table
 from seasonplan.vocabulary import Kind, usual_emphasis
 from seasonplan.year import FixedSession
@@ -62,6 +64,22 @@ def fill(
     With `accepted`, sessions of days before its today stay.
     """
     return _Filling(weeks, candidates, blocks, accepted).filled()
+
+
+def week_sums(sessions: Sequence[Session], book: Mapping[str, Recipe]) -> dict[str, Any]:
+    """What a week is as the sum of its sessions, by fields of `Week`."""
+    load = sum(one.load for one in sessions)
+    active = sum(one.minutes * one.active_share for one in sessions)
+    known = [(one, book[one.recipe]) for one in sessions if one.recipe in book]
+    return {
+        "minutes": sum(one.minutes for one in sessions),
+        "training_days": len({one.day for one in sessions if one.minutes}),
+        "rpe": round(load / active, 2) if active else 0.0,
+        "loads": loads_of(sessions, book),
+        "hard_seconds": sum(hard_seconds(one, recipe) for one, recipe in known),
+        "rock_days": len({one.day for one in sessions if one.role is not None}),
+        "max_fingers": any(recipe.max_fingers for _, recipe in known),
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,24 +165,14 @@ class _Filling:
         return Block(**{**dict(block), "weeks": made})
 
     def _week(self, parts: Sequence[FilledCell], sessions: Sequence[Session]) -> Week:
-        load = sum(one.load for one in sessions)
-        active = sum(one.minutes * one.active_share for one in sessions)
-        book, span, role = self.weeks.book, _span(parts), parts[-1].role
-        accepted = self.accepted
-        known = [(one, book[one.recipe]) for one in sessions if one.recipe in book]
+        span, role, accepted = _span(parts), parts[-1].role, self.accepted
         made = Week(
             span=span,
             aim=round(self._aim(parts), 1),
             free_minutes=round(sum(self.almanac.minutes(d) for d in span.days()), 1),
-            minutes=sum(one.minutes for one in sessions),
-            training_days=len({one.day for one in sessions if one.minutes}),
-            rpe=round(load / active, 2) if active else 0.0,
-            loads=loads_of(sessions, book),
-            hard_seconds=sum(hard_seconds(one, recipe) for one, recipe in known),
-            rock_days=len({one.day for one in sessions if one.role is not None}),
             deload=role.light,
             lead_in=role.lead_in,
-            max_fingers=any(recipe.max_fingers for _, recipe in known),
+            **week_sums(sessions, self.weeks.book),
         )
         return made if accepted is None else accepted.as_it_was(made)
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import Any
 
+from seasonplan.edits.sessions import as_said
 from seasonplan.plan import Block, Session
 from seasonplan.planner.hanging import most_hangs
 from seasonplan.recipes import Recipe
@@ -31,7 +31,7 @@ def as_wished(
     own = [added for wish in wishes if wish.recipe and (added := _added(wish, blocks, book))]
     again = {session.id for session in own}  # of an earlier plan, where their day is over
     sessions = [
-        _changed(session, changed[session.id]) if session.id in changed else session
+        as_said(session, changed[session.id]) if session.id in changed else session
         for session in placed
         if session.id not in again and not (session.id in changed and changed[session.id].skip)
     ]
@@ -39,15 +39,6 @@ def as_wished(
     said = {*changed, *again}
     sessions = [s for s in sessions if s.id not in said or not harms(s.recipe, s.day)]
     return tuple(sorted(sessions, key=lambda session: (session.day, session.start, session.id)))
-
-
-def _changed(session: Session, wish: FixedSession) -> Session:
-    said: dict[str, Any] = {
-        name: value
-        for name in ("day", "start", "minutes")
-        if (value := getattr(wish, name)) is not None
-    }
-    return Session(**{**dict(session), **said})
 
 
 def _added(

@@ -178,8 +178,8 @@ def refuse_if_edited(plan: Plan | None, year_text: str) -> None:
     if year_text != plan.current.year_text:
         raise EditRefused(
             "year.toml was changed after the plan was made; undoing would lose that.",
-            "Run `seasonplan replan` first: then the change is kept, and undo takes it back. Or "
-            "take the change out with `seasonplan edit`.",
+            "Run `seasonplan replan` first: then it is kept. Or `seasonplan undo` takes back what "
+            "was entered since.",
         )
 
 

@@ -11,9 +11,11 @@ from uuid import UUID
 
 from seasonplan.body.response import as_tested
 from seasonplan.checker import HasPast, check, check_past, check_sessions
+from seasonplan.edits.sessions import OWN, home_of
 from seasonplan.errors import Misuse
 from seasonplan.identity import all_ids, carried
 from seasonplan.plan import OtherYear, Plan, Proof, Revision, Session
+from seasonplan.planning.moot import that_matter
 from seasonplan.planning.near import told_years
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
@@ -26,9 +28,6 @@ if TYPE_CHECKING:
     from seasonplan.planner.fill import Filled
     from seasonplan.planner.rock_day import Taken
     from seasonplan.planner.run import Found, Progress
-
-
-OWN = "own/"  # how ids of sessions that the climber added begin
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +176,7 @@ def _checked(
         raise Misuse(f"planner and checker disagree: {broken}")
     if old and today:
         refuse_another_past(old.current, filled, year, today=today)
-    return findings
+    return that_matter(findings, year, filled.sessions)
 
 
 def refuse_another_past(old: HasPast, new: HasPast, year: Year, *, today: date) -> None:
@@ -194,33 +193,27 @@ def _accepted(
 ) -> Accepted | None:  # fmt: skip
     """The accepted plan, where the past is to stay."""
     from seasonplan.planner.accepted import Accepted
+    from seasonplan.planning.since import without_old_wishes
 
     if previous is None or today is None:
         return None
     last = previous.current
+    sessions = without_old_wishes(previous, year, since=today)
     return Accepted(
-        last.blocks, today, keep, sessions=last.sessions,
-        homes=tuple(_homes(previous, year.fixed_sessions)), done=done,
+        last.blocks, today, keep, sessions=sessions,
+        homes=tuple(_homes(previous, sessions, year.fixed_sessions)), done=done,
         occasions=last.score.occasions, shortfalls=last.shortfalls, other_done=done != last.done,
     )  # fmt: skip
 
 
-def _homes(plan: Plan, wishes: Sequence[FixedSession]) -> Iterator[Session]:
+def _homes(
+    plan: Plan, sessions: Sequence[Session], wishes: Sequence[FixedSession]
+) -> Iterator[Session]:  # fmt: skip
     """Where the planner itself last put each session; what was moved or left out is found again
     in the revision before that. What the climber added was put nowhere by it."""
     changed = {wish.session: wish for wish in wishes if wish.session}
     yield from (
-        one for one in plan.current.sessions
+        one for one in sessions
         if one.id not in changed and not one.id.startswith(OWN)
     )  # fmt: skip
-    for name, wish in changed.items():
-        ever = [one for revision in plan.revisions for one in revision.sessions if one.id == name]
-        elsewhere = [one for one in ever if not _lies_as_wished(one, wish)]
-        yield from (elsewhere or ever)[-1:]
-
-
-def _lies_as_wished(session: Session, wish: FixedSession) -> bool:
-    """Whether a session was where the climber wants it now."""
-    said = [(wish.day, session.day), (wish.start, session.start)]
-    wanted = [(want, is_) for want, is_ in said if want is not None]
-    return bool(wanted) and all(want == is_ for want, is_ in wanted)
+    yield from filter(None, (home_of(plan, wish) for wish in changed.values()))

@@ -25,8 +25,9 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-RATED = ("rated", "_rating_digests", "tested", "followed")  # what hangs on the year and the diary
-DIARY = ("diary", "diary_shown", *RATED, "blocks", "by_hand")  # on the diary
+SAID = ("standing", "_sessions_alone", "followed", "blocks", "by_hand")  # on year and plan
+RATED = ("rated", "_rating_digests", "tested", *SAID)  # what hangs on the year and the diary
+DIARY = ("diary", "diary_shown", *RATED)  # on the diary
 
 
 class _Standing(TypedDict):
@@ -255,6 +256,34 @@ class Desk(Opened):
         if other_year:
             self._take(year, busy)
 
+    @property
+    def edited(self) -> bool:
+        """Whether the year says something, not in comments, that its plan was not made of."""
+        text = self.plan.current.year_text if self.plan else ""
+        return bool(text) and bool(edits.changes(text, self._year.text))
+
+    def take_back(self) -> str:
+        """The year as it was when its plan was made; what it said till now, which stays beside it.
+
+        The plan stands. Raises ChangedOnDisk or CannotWrite; nothing is changed then.
+        """
+        assert self.plan is not None
+        now, text, number = self._year, self.plan.current.year_text, self.plan.current.number
+        year, busy = self._coming(edits.read(text), text)
+        store.save_taken_back(self.folder, text, now.text, number, based_on=now.digest)
+        self._take(year, busy)
+        return now.text
+
+    def bring_back(self) -> str | None:
+        """The year as it was before `take_back`, if it was not changed since; None where nothing
+        was taken back since this plan. What it said till now."""
+        undone = store.load_undone(self.folder, self.plan.current.number) if self.plan else None
+        now = self._year.text
+        if undone is None or self.edited or undone == now:
+            return None
+        self._put(edits.draft_of(undone, diary=self._diary.text), self._diary)
+        return now
+
     def undo(self, *, stamp: datetime, today: date | None = None) -> Revision:
         """Year and plan as they were before the last revision; that is a new revision.
 
@@ -301,9 +330,9 @@ class Desk(Opened):
         if year.year.sessions.busy != self.year.sessions.busy:
             self.busy_trouble = None
         self._year, self._busy = year, busy
-        self._forget("_busy_digests", "busy", "blocks", "by_hand", *RATED)
+        self._forget("_busy_digests", "busy", *RATED)
 
     def _hold(self, plan: Plan, digest: str) -> None:
         """Go on with another plan."""
         self._plan = store.PlanOnDisk(plan, digest)
-        self._forget("blocks", "by_hand", "followed")
+        self._forget(*SAID)

@@ -20,8 +20,9 @@ from seasonplan.errors import BadInput
 from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
 from seasonplan.identity import all_ids
 from seasonplan.injury import is_young
-from seasonplan.plan import Block, Plan
+from seasonplan.plan import Block, Plan, Revision
 from seasonplan.planning.history import of_old_model
+from seasonplan.planning.moot import that_matter
 from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes, untested
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
@@ -95,7 +96,11 @@ class Opened:
     @property
     def _meaning(self) -> str:
         """Digest of what the year says and of when its busy calendars are busy."""
-        return with_busy(self._year.meaning, (*self._busy_digests, *self._rating_digests))
+        return with_busy(self._year.meaning, self._told_digests)
+
+    @property
+    def _told_digests(self) -> tuple[str, ...]:
+        return (*self._busy_digests, *self._rating_digests)
 
     @cached_property
     def _rating_digests(self) -> tuple[str, ...]:
@@ -143,9 +148,9 @@ class Opened:
     @cached_property
     def followed(self) -> tuple[Followed, ...]:
         """How far the training weeks of the plan were done, by the diary. Raises BadInput."""
-        if self.plan is None:
+        now = self.standing
+        if now is None:
             return ()
-        now = self.plan.current
         weeks = Almanac(self.year).weeks()
         return followed(now.blocks, now.sessions, self.diary, weeks=weeks, recipes=self.recipes)
 
@@ -172,10 +177,11 @@ class Opened:
         """What to say of sessions missed lately; nothing of a diary that cannot be read."""
         from seasonplan.explain.missed import told_on
 
-        if self.plan is None or today not in self.year.span:
+        now = self.standing
+        if now is None or today not in self.year.span:
             return []
         try:
-            return told_on(today, self.plan.current, self.diary, self.followed)
+            return told_on(today, now, self.diary, self.followed)
         except BadInput:
             return []
 
@@ -209,6 +215,42 @@ class Opened:
     def stale(self) -> bool:
         """Whether the year, a busy calendar or what tests say changed after the plan was made."""
         return self.plan is not None and self.plan.current.year_digest != self._meaning
+
+    @cached_property
+    def _sessions_alone(self) -> bool:
+        """Whether nothing changed after the plan was made but what is said of sessions."""
+        if self.plan is None or not self.stale:
+            return False
+        from seasonplan.planning.since import said_then
+
+        then = said_then(self.plan.current)
+        as_planned = self.year.model_copy(update={"fixed_sessions": then})
+        meaning = store.YearOnDisk(as_planned, "", "").meaning
+        return self.plan.current.year_digest == with_busy(meaning, self._told_digests)
+
+    @property
+    def lags(self) -> bool:
+        """Whether the plan is older than the year in what a change of sessions does not tell:
+        those show at once (`standing`), all else when it is planned anew."""
+        return self.stale and not self._sessions_alone
+
+    @cached_property
+    def standing(self) -> Revision | None:
+        """The plan with what was said of sessions since: what faces show. None without a plan."""
+        if self.plan is None or not self.stale:
+            return self.plan.current if self.plan else None
+        from seasonplan.planning.since import revision_now
+
+        return revision_now(self.plan, self.year)
+
+    @property
+    def shown_plan(self) -> Plan | None:
+        """The plan with those changes as one revision more: what calendars show."""
+        if self.plan is None or not self.stale:
+            return self.plan
+        from seasonplan.planning.since import plan_now
+
+        return plan_now(self.plan, self.year)
 
     @property
     def up_to_date(self) -> bool:
@@ -248,16 +290,16 @@ class Opened:
     def daily_load(self) -> dict[date, float]:
         """Load (effort x minutes that count) of the sessions of each day, every day of the year."""
         daily = dict.fromkeys(self.year.span.days(), 0.0)
-        for session in self.plan.current.sessions if self.plan else ():
+        for session in self.standing.sessions if self.standing else ():
             daily[session.day] = daily.get(session.day, 0.0) + session.load
         return daily
 
     @cached_property
     def blocks(self) -> tuple[Block, ...]:
         """The plan's blocks; after changes since, as these left them."""
-        if self.plan is None:
+        if self.standing is None:
             return ()
-        return self.by_hand.blocks if self.stale else self.plan.current.blocks
+        return self.by_hand.blocks if self.lags else self.standing.blocks
 
     @cached_property
     def by_hand(self) -> Filled:
@@ -282,7 +324,8 @@ class Opened:
     def draft(self, *, today: date | None = None) -> edits.Draft:
         """What edits are applied to: the files as read, and the diary."""
         now, diary = self._while_it_lasts(today), self._diary.text
-        return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now)
+        held = self.standing.sessions if self.standing else None
+        return edits.Draft(self._year.text, self.year, self.plan, diary, self.blocks, now, held)
 
     def check(self, *, today: date | None = None) -> tuple[Finding, ...]:
         """What the checker finds in the current plan, against the year as it is now.
@@ -290,36 +333,28 @@ class Opened:
         With `today` nothing is asked of what is over, unless the whole year is; and nothing of
         what an older version counted in another way.
         """
-        from seasonplan.checker import asked_of_older, check, check_sessions
+        from seasonplan.checker import asked_of_older, check
 
-        assert self.plan is not None
-        current = self.plan.current
-        over = today
+        now = self.standing
+        assert now is not None
         told = not self.stale and not self.older  # what it says of its worth still holds
-        today = self._while_it_lasts(today)
-        found = (
-            *check(
-                self.year_as_tested,
-                current.blocks,
-                sessions=current.sessions,
-                book=self.book,
-                claimed=current.score if told else None,
-                proof=current.proof if told else None,
-                today=today,
-                over=over,
-                done=current.done,
-            ),
-            *check_sessions(
-                self.year,
-                current.blocks,
-                current.sessions,
-                current.shortfalls,
-                book=self.book,
-                taken=self.taken,
-                today=today,
-            ),
-        )
+        found = check(
+            self.year_as_tested, now.blocks, sessions=now.sessions, book=self.book,
+            claimed=now.score if told else None, proof=now.proof if told else None,
+            today=self._while_it_lasts(today), over=today, done=now.done,
+        )  # fmt: skip
+        found = that_matter(found, self.year, now.sessions) + self.sessions_found(today)
         return tuple(filter(asked_of_older, found)) if self.older else found
+
+    def sessions_found(self, today: date | None) -> tuple[Finding, ...]:
+        """What the checker finds in the sessions as they stand; nothing without a plan."""
+        from seasonplan.checker import check_sessions
+
+        now, taken = self.standing, {} if self.busy_trouble else self.taken
+        return check_sessions(
+            self.year, now.blocks, now.sessions, now.shortfalls, book=self.book, taken=taken,
+            today=self._while_it_lasts(today),
+        ) if now else ()  # fmt: skip
 
     def _while_it_lasts(self, today: date | None) -> date | None:
         """Today, or None once the year is over: then it is looked at whole."""
@@ -329,8 +364,7 @@ class Opened:
         """The year with its plan, as every face shows it; injuries only where asked for."""
         from seasonplan.views import year_view
 
-        plan = self.plan.current if self.plan else None
-        return year_view(self.year, plan, study=study, stale=self.stale, health=health)
+        return year_view(self.year, self.standing, study=study, stale=self.lags, health=health)
 
     # --- weather ------------------------------------------------------------------------------
 

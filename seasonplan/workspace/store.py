@@ -41,6 +41,8 @@ from seasonplan.year.zones import known_zones
 PLAN_FILE = "plan.json"
 DIARY_FILE = diary.FILE
 CALENDAR_FILE = "seasonplan.ics"
+UNDONE_FILE = "year-undone.toml"  # what was entered since a plan and taken back
+UNDONE_HEAD = "# Taken back since plan {number}; `seasonplan redo` brings it back.\n"
 CALENDAR = b"BEGIN:VCALENDAR"  # how one begins
 MOST_TRIES = 20  # to write beside another program
 Saved = TypeVar("Saved")
@@ -240,6 +242,27 @@ def save_both(
         [Save(folder / YEAR_FILE, year, based_on[0]), Save(folder / PLAN_FILE, made, based_on[1])]
     )
     return digest_of(year), digest_of(made)
+
+
+def save_taken_back(folder: Path, text: str, undone: str, number: int, *, based_on: str) -> str:
+    """Write year.toml as it was when plan `number` was made, and beside it what it said since. The
+    new digest."""
+    path, content, before = folder / UNDONE_FILE, text.encode(), None
+    with suppress(OSError):  # none yet; what else is wrong there is told by who writes
+        before = digest_of(read_whole(path))
+    kept = (UNDONE_HEAD.format(number=number) + undone).encode()
+    write_all([Save(path, kept, before), Save(folder / YEAR_FILE, content, based_on)])
+    return digest_of(content)
+
+
+def load_undone(folder: Path, number: int) -> str | None:
+    """What was taken back since plan `number`; None where nothing was, or since another plan."""
+    try:
+        text = read_whole(folder / UNDONE_FILE).decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None
+    head = UNDONE_HEAD.format(number=number)
+    return text.removeprefix(head) if text.startswith(head) else None
 
 
 def load_diary(folder: Path) -> DiaryOnDisk:

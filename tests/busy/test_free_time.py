@@ -15,7 +15,7 @@ from seasonplan.explain.free_time import SLOWLY, week_text, year_text
 from seasonplan.plan import Revision
 from seasonplan.vocabulary import Kind
 from seasonplan.workspace.desk import Desk
-from seasonplan.year import Year
+from seasonplan.year import FixedSession, Year
 
 BEFORE = "[before]\nweekly_load = [{load}, {load}, {load}, {load}]\n\n[climber.minutes]"
 
@@ -57,6 +57,18 @@ def test_the_way_to_the_wall_takes_time_too(tmp_path: Path) -> None:
 )
 def test_each_sort_of_week_has_a_reason_of_its_own(tmp_path: Path, week: int, why: str) -> None:
     assert told(tmp_path, week).endswith(f": {why}.")
+
+
+def test_a_week_of_which_the_climber_left_something_out_says_that(tmp_path: Path) -> None:
+    year, revision = opened(tmp_path, load=600)
+    skips = [
+        FixedSession(session=f"base-1/{first}/mobility-1", skip=True)
+        for first in ("2027-01-04", "2027-01-11")
+    ]
+    wished = year.model_copy(update={"fixed_sessions": (*skips, skips[0])})
+    assert week_text(span(0, 7), revision, wished).endswith(": you left out 2 sessions.")
+    assert week_text(span(7, 7), revision, wished).endswith(": you left out 1 session.")
+    assert "left out" not in week_text(span(14, 7), revision, wished)
 
 
 def test_a_week_of_which_nothing_is_used_says_that_all_stays_free(tmp_path: Path) -> None:

@@ -103,6 +103,7 @@ def test_plan_keeps_a_plan_and_says_what_it_is_worth(tmp_path: Path) -> None:
     assert "found exactly, and confirmed by a second exact method" in told
     assert "days on rock planned" in told and "to expect" in told
     assert "no medical advice" in ran.stdout
+    assert ", the first plan; " in unbroken(run("history", folder).stdout)
 
 
 def test_planning_again_without_a_change_leaves_the_plan(planned: Path) -> None:

@@ -101,7 +101,7 @@ def test_a_session_marked_done_is_in_the_diary(folder: Path) -> None:
     early = run("edit", folder, "done", SESSION, "--today", "2027-01-01")
     assert early.exit_code == Exit.BAD_INPUT and "which is still to come" in early.stderr
     assert not (folder / "diary.csv").exists()
-    ran = run("edit", folder, "done", SESSION, "--rpe", "3", "--today", "2027-01-05")
+    ran = run("edit", folder, "done", SESSION, "--effort", "3", "--today", "2027-01-05")
     assert "diary" in ran.stdout and "seasonplan replan" not in ran.stderr
     assert SESSION in (folder / "diary.csv").read_text()
     run("edit", folder, "missed", SESSION, "--today", "2027-01-05")
@@ -146,9 +146,9 @@ def test_the_first_plan_has_none_before_it_to_compare(folder: Path) -> None:
     assert ran.exit_code == Exit.BAD_INPUT and "no plan before the first" in ran.stderr
 
 
-def test_a_refused_undo_tells_what_was_entered_since(folder: Path) -> None:
+def test_a_refused_redo_tells_what_was_entered_since(folder: Path) -> None:
     run("edit", folder, "change", "isle", "last=2027-01-30")
-    told = run("undo", folder).stderr
+    told = run("redo", folder).stderr
     assert "Since plan 1: " in told and "last was Sun 31 Jan 2027, is Sat 30 Jan 2027." in told
 
 
@@ -185,6 +185,9 @@ def test_an_edited_pin_survives_replanning_and_undo_brings_both_back(tmp_path: P
     assert len(json.loads(run("history", tmp_path, "--json").stdout)["revisions"]) == 4
 
 
+FOUR_WEEKS = ("first=2027-01-11", "last=2027-02-07")
+
+
 def test_undo_is_refused_where_a_hand_changed_the_year_since(folder: Path) -> None:
     (folder / "year.toml").write_text(YEAR + "# mine\n")
     for way in ("undo", "redo"):
@@ -195,6 +198,34 @@ def test_undo_is_refused_where_a_hand_changed_the_year_since(folder: Path) -> No
             and f"`seasonplan replan {folder}`" in ran.stderr
         )
     assert (folder / "year.toml").read_text() == YEAR + "# mine\n"
+
+
+def test_undo_takes_back_what_was_entered_since_the_plan_and_redo_brings_it_back(
+    folder: Path,
+) -> None:
+    year, plan = folder / "year.toml", (folder / "plan.json").read_bytes()
+    before = year.read_text()
+    run("edit", folder, "add", "pin", "name=long", "kind=performance", *FOUR_WEEKS)
+    entered = year.read_text() + "# and a word of mine\n"
+    year.write_text(entered)
+    undone = run("undo", folder)
+    assert undone.exit_code == Exit.FINE and year.read_text() == before
+    assert "The pin long is gone" in undone.stdout and "plan 1" in undone.stdout
+    assert (folder / "plan.json").read_bytes() == plan
+    assert run("redo", folder).exit_code == Exit.FINE and year.read_text() == entered
+    assert json.loads(run("undo", folder, "--json").stdout)["changes"]
+    assert year.read_text() == before and run("undo", folder).exit_code == Exit.BAD_INPUT
+    assert run("redo", folder).exit_code == Exit.FINE and year.read_text() == entered
+
+
+def test_what_was_taken_back_since_another_plan_is_not_brought_back(folder: Path) -> None:
+    year = folder / "year.toml"
+    run("edit", folder, "add", "pin", "name=long", "kind=performance", *FOUR_WEEKS)
+    run("undo", folder)
+    undone = folder / "year-undone.toml"
+    undone.write_text(undone.read_text().replace("since plan 1", "since plan 7"))
+    before = year.read_text()
+    assert run("redo", folder).exit_code == Exit.BAD_INPUT and year.read_text() == before
 
 
 def test_a_number_out_of_bounds_is_refused_in_words(folder: Path) -> None:

@@ -46,6 +46,32 @@ def test_a_freed_session_leaves_the_text_as_it_was() -> None:
     assert "changed nothing" in no(FreeSession(session=SESSION)).why
 
 
+def test_what_is_over_is_not_taken_back() -> None:
+    """Neither where the session lies by now nor where it would lie again."""
+    put_off = replace(done(MoveSession(session=SESSION, day=MONDAY)), today=date(2027, 1, 8))
+    assert "is over" in no(FreeSession(session=SESSION), put_off).why
+    assert "It was planned for that day" in no(FreeSession(session=SESSION), put_off).would_work
+    done(FreeSession(session=SESSION), replace(put_off, today=date(2027, 1, 4)))
+    added = done(AddSession(recipe="mobility", day=MONDAY, start=time(18, 30)))
+    late = replace(added, today=date(2027, 1, 12))
+    assert "Mon 11 Jan 2027 is over." in no(FreeSession(session="mobility-2027-01-11"), late).why
+
+
+def test_an_added_session_is_moved_and_taken_out_by_the_name_the_plan_has_for_it() -> None:
+    added = done(AddSession(recipe="mobility", day=MONDAY, start=time(18, 30)))
+    own = Session(
+        id="own/mobility-2027-01-11", block="base-1", recipe="mobility", day=MONDAY,
+        start=time(18, 30), minutes=20, rpe=2.0,
+    )  # fmt: skip
+    shown = replace(added, held=(*sessions(), own))
+    moved = done(MoveSession(session=own.id, day=date(2027, 1, 12)), shown)
+    (entry,) = moved.year.fixed_sessions
+    assert (entry.id, entry.day, entry.recipe) == (
+        "mobility-2027-01-11", date(2027, 1, 12), "mobility",
+    )  # fmt: skip
+    assert not done(SkipSession(session=own.id), shown).year.fixed_sessions
+
+
 def test_an_added_session_has_the_usual_length_and_a_readable_id() -> None:
     edit = AddSession(recipe="mobility", day=MONDAY, start=time(18, 30))
     later = AddSession(recipe="mobility", day=MONDAY, start=time(19))

@@ -7,7 +7,7 @@ import re
 import socket
 import threading
 from concurrent.futures import ThreadPoolExecutor
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -15,6 +15,7 @@ from urllib.parse import urlsplit
 import pytest
 from folder_maker import SESSIONS, YEAR, blocks, planned, session
 from hurt import hurt_text
+from icalendar import Calendar
 from plan_maker import block
 from served import SECRET, Served, ask, serving, unlimited
 
@@ -313,6 +314,30 @@ def test_what_is_edited_after_the_plan_is_not_served_before_it_is_planned(folder
         replanned(folder, cause="another")
         after = served.get(served.url(Part.ROCK)).content
     assert b"Winter sun" in before.content and b"Winter sun" in after
+
+
+def test_a_moved_session_is_served_at_once_and_a_broken_year_moves_nothing_back(
+    folder: Path,
+) -> None:
+    year = folder / "year.toml"
+    text = year.read_text(encoding="utf-8")
+    replanned(folder, year_text=text)
+    with serving(folder) as served:
+        before = served.get(served.url(SESSIONS_PART))
+        wish = '\n[[session]]\nsession = "a"\nday = 2027-01-07\n\n[[session]]\nsession = "b"\n'
+        year.write_text(f"{text}{wish}skip = true\n", encoding="utf-8")
+        after = served.get(served.url(SESSIONS_PART))
+        was, now = (
+            {str(one["UID"]): one for one in Calendar.from_ical(got.content).walk("VEVENT")}
+            for got in (before, after)
+        )
+        year.write_text(f"{text}{wish}sk", encoding="utf-8")
+        assert served.get(served.url(SESSIONS_PART)).content == after.content
+    assert before.headers["etag"] != after.headers["etag"]
+    assert now.keys() < was.keys() and len(was) - len(now) == 1
+    (moved,) = [uid for uid in now if now[uid]["DTSTART"] != was[uid]["DTSTART"]]
+    assert (was[moved]["SEQUENCE"], now[moved]["SEQUENCE"]) == (0, 1)
+    assert now[moved]["DTSTART"].dt.date() == date(2027, 1, 7)
 
 
 def test_many_who_ask_at_once_after_a_change_have_it_built_once(folder: Path) -> None:

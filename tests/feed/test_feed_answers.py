@@ -10,7 +10,7 @@ import threading
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -23,7 +23,7 @@ from page_lines import filled, lines
 from served import SECRET, Served, ask, free_port
 
 from seasonplan.diary import Did
-from seasonplan.edits import MarkDone
+from seasonplan.edits import MarkDone, MoveSession
 from seasonplan.feed.address import address_of
 from seasonplan.feed.pages.answers import FORM
 from seasonplan.feed.parts import Part
@@ -64,6 +64,15 @@ def test_skipped_and_what_hurt_are_written_down_too(folder: Path) -> None:
     assert (row.part, row.side, row.pain) == (BodyPart.FINGER, Side.LEFT, 3)
     told = "In your diary: Wed 6 Jan 2027: missed, Light holds. What hurt is in it, too."
     assert told in seen, "the page of a calendar that hides injuries names no part"
+
+
+def test_a_session_that_was_moved_is_answered_on_its_new_day(folder: Path) -> None:
+    Desk(folder).change(MoveSession(session="a", day=date(2027, 1, 6), start=time(7)))
+    with answering(folder) as served:
+        assert "Wed 6 Jan 2027, 07:00-08:30" in page_of(served)
+        assert answer(served, did="done", effort="7").status == 303
+    (row,) = diary(folder)
+    assert (row.session, row.kind, row.date) == ("a", Did.DONE, date(2027, 1, 6))
 
 
 def test_the_terminal_sees_an_answer_at_once(folder: Path) -> None:

@@ -60,7 +60,8 @@ def test_a_persons_alarm_survives_ten_edits_whatever_they_change(
         edited(folder, texts[0], sessions=(moved, *SESSIONS[1:]))
         assert published(folder, calendar)["written"] == 1
     event = events(calendar)[uid("a")]
-    assert (event["DTSTART"].dt.hour, event["SEQUENCE"]) == (18, 3)
+    # three of ours, above the one of the person's program
+    assert (event["DTSTART"].dt.hour, event["SEQUENCE"]) == (18, 4)
     assert triggers(event) == [10]
     assert (event["COLOR"], event["X-OF-THE-PHONE"]) == ("crimson", set_there)
     lists = event["CATEGORIES"] if isinstance(event["CATEGORIES"], list) else [event["CATEGORIES"]]
@@ -181,3 +182,16 @@ def test_long_lines_of_a_person_are_folded_and_come_before_the_alarms() -> None:
     (event,) = icalendar.Calendar.from_ical(made).walk("VEVENT")
     assert event["X-NOTE"] == "ü" * 200 and alarm_in(made) == "-PT1H"
     assert made.index(b"X-NOTE") < made.index(b"BEGIN:VALARM")
+
+
+def numbered(content: bytes, number: int | str) -> bytes:
+    return content.replace(b"UID:1", f"UID:1\r\nSEQUENCE:{number}".encode())
+
+
+@pytest.mark.parametrize(
+    ("there", "written"), [(0, 3), (2, 3), (3, 4), (7, 8), ("nine", 3), ("9" * 12, 3)]
+)
+def test_a_number_that_a_persons_program_raised_is_topped(there: int | str, written: int) -> None:
+    assert f"\r\nSEQUENCE:{written}\r\n".encode() in carried(
+        numbered(OURS, 3), numbered(OURS, there), wrote=""
+    )

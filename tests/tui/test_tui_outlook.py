@@ -274,6 +274,8 @@ def test_an_id_in_a_sentence_becomes_kind_and_day(tmp_path: Path) -> None:
         "The rest block from 10 May moves. It stands after the base block from 17 May; "
         "base-99 stays."
     )
+    told = without_ids("The session base-2/2027-05-17/route-volume-1 is left out.", blocks)
+    assert told == "“Routes on the wall” of the week from Mon 17 May 2027 is left out."
 
 
 # --- hours ------------------------------------------------------------------------------------
@@ -292,6 +294,12 @@ async def test_free_time_that_no_session_takes_is_told(tmp_path: Path) -> None:
         await pilot.pause()
         assert "of the free time are not used" in slip(pilot)
         assert "h a week unused" in screen_text(pilot)
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert "unused" not in screen_text(pilot)  # there is no room to say it whole
+        await pilot.resize_terminal(99, 40)
+        await pilot.pause()
+        assert re.search(r"\d h a week ", screen_text(pilot)) and " unused " in screen_text(pilot)
 
 
 def test_a_light_week_never_reaches_up_to_what_is_free() -> None:

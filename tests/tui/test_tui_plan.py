@@ -32,7 +32,9 @@ from stage import (
     until,
     words,
 )
+from week_stage import at_week
 
+from seasonplan.explain.before_after import OWN_SESSIONS
 from seasonplan.plan import Plan, Revision
 from seasonplan.planning.proposal import Proposal
 from seasonplan.planning.replan import Stopped
@@ -225,6 +227,15 @@ async def test_what_is_over_breaks_no_rule_of_an_accepted_plan(tmp_path: Path) -
         await press(pilot, "a")
         assert bench(pilot).broken == ()
         assert "✓ plan 2 stands" in words(pilot)
+
+
+async def test_sessions_that_one_changed_are_taken_over_without_a_question(tmp_path: Path) -> None:
+    async with opened(planned(tmp_path)) as pilot:
+        await at_week(pilot)
+        await press(pilot, "x", "r", "enter")
+        await until(pilot, lambda: OWN_SESSIONS in told(pilot))
+        assert "✓ plan 2 stands" in words(pilot)
+        assert not bench(pilot).desk.stale
 
 
 async def test_it_is_said_when_the_plan_stands(tmp_path: Path) -> None:

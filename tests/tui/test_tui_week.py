@@ -333,3 +333,12 @@ async def test_a_session_of_a_coming_day_asks_when_it_was_done(tmp_path: Path) -
         (entry,) = diary.parse(bench(pilot).desk.draft().diary, file=diary.FILE)
         assert (entry.session, entry.date) == (coming.id, WEDNESDAY - timedelta(days=1))
         assert "done on Tue 6 Apr 2027, effort 7 of 10" in slip(pilot)
+
+
+async def test_a_session_that_was_changed_is_entered_under_what_it_holds(tmp_path: Path) -> None:
+    async with opened(demo(tmp_path), size=(160, 50), today=WEDNESDAY) as pilot:
+        await at_week(pilot)
+        name = bench(pilot).desk.recipes[chosen(pilot).session.recipe].name
+        await press(pilot, "x", "3")
+        assert f"{name} " in screen_text(pilot)
+        assert "left out, in the week from Mon 5 Apr 2027" in screen_text(pilot)

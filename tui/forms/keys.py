@@ -76,7 +76,7 @@ def old_entry(draft: Draft, entry_id: str) -> About:
     lines = entry_lines(section, lists=lists_at(draft, place))
     before = said_at(draft, place, lines)
     return About(
-        title=f"Change “{entry_title(draft.year.entry(entry_id))}”",
+        title=f"Change “{entry_title(draft.year.entry(entry_id), draft.year)}”",
         section=section,
         place=place,
         lines=lines,

@@ -77,7 +77,7 @@ class EntriesPage(ListPage):
             yield view.head(text, key=row.key)
             for _, entry in entries:
                 row = Row(f"{section} {entry.id}", section, entry.id)
-                yield self._option(row, entry_title(entry), fact_line(entry))
+                yield self._option(row, entry_title(entry, year), fact_line(entry))
 
     def _option(self, row: Row, name: str, facts: str) -> Option:
         self._rows[row.key] = row
@@ -198,4 +198,4 @@ def _ids(year: Year) -> Iterator[tuple[str, str]]:
 
 
 def _title(row: Row, year: Year) -> str:
-    return entry_title(year.entry(row.entry)) if row.entry else SETTINGS[row.section][0]
+    return entry_title(year.entry(row.entry), year) if row.entry else SETTINGS[row.section][0]

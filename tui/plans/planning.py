@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from seasonplan.planning.proposal import Proposal
 
 FIRST = "the first plan"
-BY_HAND = "changed by hand"
+ANEW = "planned anew"
 AROUND = "a block was moved, the rest rearranged"
 
 
@@ -104,7 +104,7 @@ class Planning:
             from seasonplan.planning.proposal import Keep
 
             return Desk(folder).propose(
-                BY_HAND, stamp=stamp, today=today, keep=Keep(keep),
+                ANEW, stamp=stamp, today=today, keep=Keep(keep),
                 stop=job.stop, on_progress=_heard_by(job),
             )  # fmt: skip
 
@@ -182,7 +182,7 @@ class Planning:
         self.screen.app.say("The rest is rearranged around it. u takes it back.")
 
     def _proposed(self, answer: Proposal | NoPlan | Stopped) -> None:
-        from seasonplan.explain.before_after import nothing_changes
+        from seasonplan.explain.before_after import as_shown, nothing_changes
 
         if self._told_why_not(answer):
             return
@@ -191,9 +191,27 @@ class Planning:
         if nothing_changes(answer) and stands and not self.screen.bench.desk.stale:
             self.screen.app.say("Nothing would change: the plan stands.")
             return
+        now = self.screen.bench.desk.standing
+        if now is not None and as_shown(answer, now):
+            self._taken_over(answer)
+            return
         from tui.plans.before_after import BeforeAfter
 
         self.screen.app.push_screen(BeforeAfter(answer, self.screen.bench), self._answered)
+
+    def _taken_over(self, answer: Proposal) -> None:
+        """Keep a plan that holds nothing new but what the climber did, and sees already."""
+        from seasonplan.explain.before_after import OWN_SESSIONS
+        from tui.plans.before_after import REFUSALS
+
+        try:
+            self.screen.bench.desk.accept(answer)
+        except REFUSALS as error:
+            self.screen.app.say(str(error), grave=True)
+            return
+        self.screen.bench.planned()
+        self.screen.refill()
+        self.screen.app.say(OWN_SESSIONS)
 
     def _found_others(self, found: list[Proposal]) -> None:
         """Show them under one another; the one that is chosen is looked at, then answered."""

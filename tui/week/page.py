@@ -27,7 +27,7 @@ from tui.posts import Refused, Said
 from tui.slip_view import SlipView, Told
 from tui.week.sessions import MARKED, Shown, Stand, freed, left_out, pushed, shown
 from tui.week.sheet import NARROW, WeekSheet
-from tui.week.since import Before, gave_way, since
+from tui.week.since import Before, against, gave_way, since
 from tui.week.told import asked, day_told, facts_of, flowing, session_told, title_of
 
 NOTHING_CHOSEN = EditRefused("No session is chosen.", "Arrows go from one to the next.")
@@ -346,7 +346,9 @@ class WeekPage(Vertical):
         before = Before.of(bench)
         kept = self._keep(edit)
         if kept and (text := since(before, bench)):
-            self.post_message(Said(text))
+            self.post_message(Said(text, anew=True))
+            for told in against(before, bench):
+                self.post_message(Said(told, grave=True))
         return kept
 
 

@@ -23,13 +23,14 @@ from seasonplan.edits import (
 )
 from seasonplan.edits.harm import kind_on, sparing
 from seasonplan.edits.room import LAST_START, clear_start
+from seasonplan.edits.sessions import OWN, as_said, home_of
 from seasonplan.plan import Session
 from seasonplan.recipes import Recipe, usual_text
+from seasonplan.year import FixedSession
 from tui.ask import Choice
 from tui.bench import Bench
 
 USUAL_START = 18 * 60  # on a day without free time
-OWN = "own/"  # how the plan names a session that the climber added
 
 
 class Stand(StrEnum):
@@ -90,46 +91,39 @@ class Shown:
 
 def shown(bench: Bench, week: Span) -> list[Shown]:
     """The sessions of some days, by day and hour."""
-    plan = bench.desk.plan
-    if plan is None:
+    if bench.desk.standing is None:
         return []
-    written = _written(bench)
-    wishes = {wish.id: wish for wish in bench.desk.year.fixed_sessions}
-    found = []
-    for session in plan.current.sessions:
-        own = session.id.startswith(OWN)
-        wish = wishes.pop(session.id.removeprefix(OWN), None)
-        stand = Stand.ADDED if own else Stand.PLANNED
-        if wish is not None:
-            stand = Stand.OUT if wish.skip else stand if own else Stand.MOVED
-            session = _moved(session, day=wish.day, start=wish.start, minutes=wish.minutes)
-        elif own:
-            continue
-        found.append(Shown(session, stand, wish.id if wish else "", own))
-    for wish in wishes.values():
-        if wish.recipe and wish.day and wish.start and wish.minutes:
-            recipe = bench.desk.recipes.get(wish.recipe)
-            session = Session(
-                id=wish.id, block="", recipe=wish.recipe, day=wish.day, start=wish.start,
-                minutes=wish.minutes, rpe=recipe.rpe if recipe else 5.0,
-            )  # fmt: skip
-            found.append(Shown(session, Stand.ADDED, wish.id, own=True))
-    found = [_marked(_spared(one, bench), written) for one in found]
+    now, written = bench.desk.standing, _written(bench)
+    wishes = {one.session or f"{OWN}{one.id}": one for one in bench.desk.year.fixed_sessions}
+    found = [_stands(session, wishes.get(session.id)) for session in now.sessions]
+    held = {session.id for session in now.sessions}
+    asked = (_asked(wish, bench) for name, wish in wishes.items() if name not in held)
+    found = [_marked(_spared(one, bench), written) for one in (*found, *filter(None, asked))]
     inside = [one for one in found if one.session.day in week and one.session.minutes]
     return sorted(inside, key=lambda one: (one.session.day, one.minute, one.session.id))
 
 
-def _moved(
-    session: Session, *, day: date | None, start: time | None, minutes: int | None
-) -> Session:
-    return Session(
-        **dict(session)
-        | {
-            "day": day or session.day,
-            "start": start or session.start,
-            "minutes": minutes or session.minutes,
-        }
-    )
+def _stands(session: Session, wish: FixedSession | None) -> Shown:
+    """A session of the plan as it stands, and what became of it."""
+    own = session.id.startswith(OWN)
+    stand = Stand.ADDED if own else Stand.MOVED if wish else Stand.PLANNED
+    return Shown(session, stand, wish.id if wish else "", own)
+
+
+def _asked(wish: FixedSession, bench: Bench) -> Shown | None:
+    """A session that the climber left out, or asked for and no plan holds, where it would be."""
+    plan = bench.desk.plan
+    if wish.session:
+        session = home_of(plan, wish) if plan else None
+        return Shown(as_said(session, wish), Stand.OUT, wish.id) if session else None
+    if wish.day is None or wish.start is None or wish.minutes is None:
+        return None
+    recipe = bench.desk.recipes.get(wish.recipe)
+    session = Session(
+        id=f"{OWN}{wish.id}", block="", recipe=wish.recipe, day=wish.day, start=wish.start,
+        minutes=wish.minutes, rpe=recipe.rpe if recipe else 5.0,
+    )  # fmt: skip
+    return Shown(session, Stand.ADDED, wish.id, own=True)
 
 
 def _spared(one: Shown, bench: Bench) -> Shown:

@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from seasonplan.days import Span, day_text
 from seasonplan.edits.room import overlap
 from seasonplan.edits.sessions import clock, ends
+from seasonplan.explain.against import since_lines
 from seasonplan.explain.sessions import session_title
+from seasonplan.rules.findings import Finding
 from tui.bench import Bench
 from tui.week.sessions import NOT_HELD, Shown, shown
 from tui.year.lanes import Sheet
@@ -28,11 +30,13 @@ class Before:
     text: str
     sheet: Sheet
     broken: frozenset[str]
+    sessions: tuple[Finding, ...]
 
     @classmethod
     def of(cls, bench: Bench) -> Before:
         codes = frozenset(found.code for found in bench.broken)
-        return cls(bench.desk.draft().text, bench.sheet, codes)
+        found = bench.desk.sessions_found(bench.now)
+        return cls(bench.desk.draft().text, bench.sheet, codes, found)
 
 
 def since(before: Before, bench: Bench) -> str:
@@ -45,6 +49,16 @@ def since(before: Before, bench: Bench) -> str:
     goals = [f"{one}." for one in goals_since(before.sheet, bench.sheet)] or [AS_BEFORE]
     broken = [found for found in bench.broken if found.code not in before.broken]
     return " ".join([*goals, *told(broken, bench)])
+
+
+def against(before: Before, bench: Bench) -> Iterator[str]:
+    """The hard rules on sessions that a change goes against since."""
+    desk = bench.desk
+    held = desk.standing.sessions if desk.standing else ()
+    yield from since_lines(
+        before.sessions, desk.sessions_found(bench.now), held, book=desk.book,
+        recipes=desk.recipes,
+    )  # fmt: skip
 
 
 def gave_way(bench: Bench, one: Shown, minute: int) -> Iterator[str]:

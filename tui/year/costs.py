@@ -34,7 +34,7 @@ class Costs:
         key = _key(mark, bench)
         if key is None:
             return []
-        if bench.desk.stale:
+        if bench.desk.lags:
             return [STALE]
         if key in self._known:
             return self._known[key]
@@ -45,7 +45,7 @@ class Costs:
     def ask(self, mark: Mark, bench: Bench) -> None:
         """Begin to find out, in place of an older question, unless it is known or being asked."""
         key, block = _key(mark, bench), bench.sheet.block(mark.key)
-        if key is None or block is None or bench.desk.stale or key in self._known:
+        if key is None or block is None or bench.desk.lags or key in self._known:
             return
         if self._asked is not None and self._asked[0] == key:
             return

@@ -38,15 +38,16 @@ def _eighths(week: WeekTime, step: float) -> tuple[int, int]:
 
 
 def _unused(brush: Brush, place: Place) -> None:
-    """In the margin: the free time of a usual week that no session takes."""
+    """In the margin: the free time of a usual week that no session takes; on two lines where it is
+    narrow, and nothing where there is no room to say it whole."""
     spare = sorted(week.unused for week in brush.of.sheet.times if week.planned >= 1)
-    if not spare or place.lines < 2:
-        return
-    told = f"{round(spare[len(spare) // 2] / 60)} h"
     wide = brush.of.margin >= WIDE_MARGIN
-    text = f"{told} a week unused" if wide else f"{told} unused"
-    left = 2 if wide else max(0, brush.of.margin - 1 - len(text))
-    brush.canvas.put(left, place.top + 1, text, brush.of.styles["quiet"])
+    if not spare or place.lines < (2 if wide else 3):
+        return
+    told = f"{round(spare[len(spare) // 2] / 60)} h a week"
+    texts = (f"{told} unused",) if wide else (told, "unused")
+    for line, text in enumerate(texts, start=place.top + 1):
+        brush.canvas.put(2, line, text, brush.of.styles["quiet"])
 
 
 def _bar(planned: int, free: int, bottom: int) -> tuple[str, str]:

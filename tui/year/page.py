@@ -302,7 +302,7 @@ class YearPage(Vertical):
         if self.carries:
             return action in ("move", "leave_it")
         if action == "why":
-            return bool(self._costs.of(mark, bench)) and not bench.desk.stale
+            return bool(self._costs.of(mark, bench)) and not bench.desk.lags
         if action in ("hold", "pin", "free"):
             return self.sheet.can_be_held and hands.is_ahead(mark, action, self.today)
         if action in ("move", "end"):

@@ -115,13 +115,13 @@ def _by_records(mark: Mark, sheet: Sheet) -> Iterator[str]:
 def _goal_slip(mark: Mark, bench: Bench) -> Slip:
     row = next(row for row in bench.sheet.rows if mark in row.marks)
     assert row.goal is not None
-    plan = bench.desk.plan
+    now = bench.desk.standing
     found = None
-    if plan is not None and not bench.desk.stale:
+    if now is not None and not bench.desk.lags:
         found = next(
             (
                 one
-                for one in plan.current.score.occasions
+                for one in now.score.occasions
                 if one.goal == row.goal.id and one.span == mark.span
             ),
             None,
