@@ -49,10 +49,11 @@ def _stretches(sheet: Sheet) -> Iterator[list[Block]]:
 
 
 def _heavy_rows(sheet: Sheet, stretch: Sequence[Block]) -> Iterator[list[Span]]:
+    """The rows of calendar weeks that are not light; one of which no block has most is of none."""
     row: list[Span] = []
     whole = Span(stretch[0].span.first, max(block.span.after for block in stretch))
     for part in sheet.calendar_weeks(whole):
-        if part.length < MOST_OF_A_WEEK:
+        if max(_shared(block, part) for block in stretch) < MOST_OF_A_WEEK:
             continue
         if _is_missed(sheet, part) or any(_is_light(sheet, one, part=part) for one in stretch):
             yield row
@@ -60,6 +61,11 @@ def _heavy_rows(sheet: Sheet, stretch: Sequence[Block]) -> Iterator[list[Span]]:
         else:
             row.append(part)
     yield row
+
+
+def _shared(block: Block, part: Span) -> int:
+    both = block.span.meet(part)
+    return both.length if both else 0
 
 
 def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:

@@ -79,6 +79,18 @@ def test_a_few_days_at_either_end_are_no_week_of_the_block() -> None:
     assert "deload" in codes(a_year(5), block(REST, 0, 3), longer, block(REST, 31, 4))
 
 
+@pytest.mark.parametrize(("base", "broken"), [(2, True), (3, False), (4, True)])
+def test_a_week_of_which_neither_of_two_blocks_has_most_is_no_week_of_a_row(
+    base: int, broken: bool
+) -> None:
+    """Base and strength share the first week from Tuesday on; three heavy weeks follow it."""
+    blocks = (
+        block(REST, 0, 1), block(BASE, 1, base, shares=(0.9,)),
+        block(STRENGTH, 1 + base, 27 - base, shares=(0.9,)), block(REST, 28, 7),
+    )  # fmt: skip
+    assert ("deload" in codes(a_year(5), *blocks)) is broken
+
+
 def test_a_week_without_free_minutes_is_a_light_one() -> None:
     year = a_year(8, absences=[absence(22, 2), absence(24, 4, id="again")])
     blocks = [block(BASE, 0, 56, shares=(0.9, 0.9, 0.9, 0.0, 0.9, 0.9, 0.9, 0.6))]

@@ -110,8 +110,8 @@ def test_a_session_at_the_limits_of_its_recipe_is_fine(made: Session) -> None:
 
 def test_a_recipe_may_want_daylight() -> None:
     year = a_year(4, recipes={"uphill-intervals": {"needs": ["daylight"]}})
-    for day, hour, about in ((1, "18:00", ["daylight"]), (SATURDAY, "10:00", [])):
-        assert needs(session("uphill-intervals", day, hour), year=year) == about
+    for n, hour, about in ((1, "18:00", ["daylight"]), (SATURDAY, "10:00", [])):
+        assert needs(session("uphill-intervals", n, hour), year=year) == about
 
 
 # --- rock -----------------------------------------------------------------------------------------

@@ -139,10 +139,10 @@ def test_a_plan_that_would_change_what_is_over_is_not_kept() -> None:
 
 def test_strength_that_began_before_a_trip_was_told_of_goes_on_after_it() -> None:
     """No rule on what follows what is asked of a block that has begun."""
-    late = text_of("autumn") + TRIP_TEXT.format(name="Dash", first="2027-02-20", last="2027-02-24")
-    answer = proposed(late, date(2027, 2, 27))
-    assert on(answer.after.blocks, date(2027, 2, 22)).kind is Kind.TRIP
-    assert on(answer.after.blocks, date(2027, 2, 26)).kind is Kind.STRENGTH
+    late = text_of("autumn") + TRIP_TEXT.format(name="Dash", first="2027-03-10", last="2027-03-14")
+    answer = proposed(late, date(2027, 3, 17))
+    assert on(answer.after.blocks, date(2027, 3, 12)).kind is Kind.TRIP
+    assert on(answer.after.blocks, date(2027, 3, 16)).kind is Kind.STRENGTH
     found = check(answer.year, answer.after.blocks, sessions=answer.after.sessions)
     assert "rest-before-strength" in {f.code for f in found if f.strength == "hard"}
     told = check(
