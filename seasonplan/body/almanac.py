@@ -13,6 +13,7 @@ from itertools import groupby, islice
 
 from seasonplan.body.daylight import Rock, daylight_at
 from seasonplan.days import Span, calendar_weeks, week_start
+from seasonplan.injury import most_rock_days
 from seasonplan.rules.tables import least_given_days, rock_day_table, usual_hours
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Outing, Season, Trip, Window, Year
@@ -234,8 +235,9 @@ class Almanac:
         return tuple(f for f in self.year.forecasts if (f.place, f.discipline) == own)
 
     def can_go(self, day: date, spell: RockSpell) -> bool:
-        """Whether a day is long enough to go to that rock: named for it, on a trip, or free."""
-        if self.freedom(day, spell) <= 0:
+        """Whether a day is long enough to go to that rock, named for it, on a trip, or free; while
+        something is hurt, whether easy days there are allowed."""
+        if self._reach(day, spell) <= 0 or self.rock_in_seven(day) == 0:
             return False
         named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
         if spell.is_trip or named:
@@ -340,8 +342,14 @@ class Almanac:
 
     def freedom(self, day: date, spell: RockSpell) -> float:
         """How far the climber could be at that rock on that day, 0 to 1: free, healthy, there."""
-        if self.injury_on(day) is not None:
-            return 0.0
+        return self._reach(day, spell) if self.injury_on(day) is None else 0.0
+
+    def rock_in_seven(self, day: date) -> int | None:
+        """Most days on rock in seven that what is hurt on a day allows, all easy; None: healthy."""
+        return most_rock_days(self.hurts(day)) if self.year.injuries else None
+
+    def _reach(self, day: date, spell: RockSpell) -> float:
+        """The same, hurt or not."""
         if spell.is_trip:
             return 1.0
         if day in self._trip_days:
