@@ -19,6 +19,7 @@ from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind, Phase
 
 RETURN = Kind.RETURN.value
+LEGS = {Kind.INJURED: "injured lower", Kind.RETURN: "return lower"}
 HURT, LIGHT = "return-fingers", "fingerboard-often"  # the first only where a finger is hurt
 
 
@@ -76,10 +77,19 @@ class Returning:
     def _menu(self, cell: Cell, serving: Serving) -> tuple[Course, ...]:
         assert cell.given is not None
         hurts, kind = self._almanac.hurts(cell.span.first), cell.given.kind
-        arms = any(injury.region(part) == "upper" for part, _ in hurts)
-        name = "return upper" if kind is Kind.RETURN and arms else kind.value
+        name = _menu_name(kind, hurts)
         named, courses = injury.finger_recipes(hurts), serving.courses(name, cell.span.first)
         if self.hangs(cell):
             return tuple(course for course in courses if course != (HURT,))
         light = (HURT,) if named is not None else (LIGHT,)
         return tuple(light if course == (HURT,) else course for course in courses)
+
+
+def _menu_name(kind: Kind, hurts: injury.Hurts) -> str:
+    """While legs alone are hurt there is what sits or lies, then work for sound arms; arms that
+    come back do slow work early."""
+    off = [part for part, phase in hurts if phase is Phase.OFF]
+    where = {injury.region(part) for part in off or [part for part, _ in hurts]}
+    if where == {"lower"}:
+        return LEGS[kind]
+    return "return upper" if kind is Kind.RETURN and "upper" in where else kind.value
