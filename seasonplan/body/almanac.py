@@ -237,7 +237,11 @@ class Almanac:
     def can_go(self, day: date, spell: RockSpell) -> bool:
         """Whether a day is long enough to go to that rock, named for it, on a trip, or free; while
         something is hurt, whether easy days there are allowed."""
-        if self._reach(day, spell) <= 0 or self.rock_in_seven(day) == 0:
+        return self.rock_in_seven(day) != 0 and self.could_go(day, spell)
+
+    def could_go(self, day: date, spell: RockSpell) -> bool:
+        """The same, hurt or not."""
+        if self.reach(day, spell) <= 0:
             return False
         named = bool(self.year.climber.rock_days or self.year.climber.rock_minutes)
         if spell.is_trip or named:
@@ -342,13 +346,13 @@ class Almanac:
 
     def freedom(self, day: date, spell: RockSpell) -> float:
         """How far the climber could be at that rock on that day, 0 to 1: free, healthy, there."""
-        return self._reach(day, spell) if self.injury_on(day) is None else 0.0
+        return self.reach(day, spell) if self.injury_on(day) is None else 0.0
 
     def rock_in_seven(self, day: date) -> int | None:
         """Most days on rock in seven that what is hurt on a day allows, all easy; None: healthy."""
         return most_rock_days(self.hurts(day)) if self.year.injuries else None
 
-    def _reach(self, day: date, spell: RockSpell) -> float:
+    def reach(self, day: date, spell: RockSpell) -> float:
         """The same, hurt or not."""
         if spell.is_trip:
             return 1.0

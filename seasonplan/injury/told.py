@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from seasonplan.days import ONE_DAY, Span, day_text
-from seasonplan.injury.phases import allowed
+from seasonplan.injury.phases import allowed, max_fingers
 from seasonplan.injury.pulley import cited, pulley
 from seasonplan.injury.ramp import RampStep, ramp_label, ramp_steps
 from seasonplan.injury.young import is_young
@@ -67,8 +67,9 @@ def full_texts(entry: Injury) -> list[str]:
     steps = ramp_steps(entry)
     full = day_text(entry.full_from)
     if not steps:
-        return [f"In full from {full}: everything, the first maximal finger work among it; "
-                "begin with care."]  # fmt: skip
+        again = _hangs_from(entry) == entry.full_from
+        what = "the first maximal finger work" if again else "falls and landings"
+        return [f"In full from {full}: everything, {what} among it; begin with care."]
     told = [f"from {day_text(step.from_day)} {step.words}" for step in steps]
     return [
         f"In full from {full}, the hardest last: {'; '.join(told)}. "
@@ -123,7 +124,7 @@ def _phases(entry: Injury) -> Iterator[Caution]:
             entry,
             span,
             f", {phase.value} {since}until {day_text(span.last)}. "
-            f"Not yet: {_not_yet(entry, phase)}. {_first_hard(entry)}",
+            f"Not yet: {_not_yet(entry, phase)}. {_first_hard(entry, phase)}".rstrip(),
         )
 
 
@@ -133,8 +134,18 @@ def _not_yet(entry: Injury, phase: Phase) -> str:
     return held.not_yet
 
 
-def _first_hard(entry: Injury) -> str:
-    steps = ramp_steps(entry)
+def _hangs_from(entry: Injury) -> date:
+    """The first day on which its phases let one hang hard."""
+    may = (span.first for phase, span in entry.phases if max_fingers([(entry.part, phase)]))
+    return next(may, entry.full_from)
+
+
+def _first_hard(entry: Injury, phase: Phase) -> str:
+    """From when the fingers may work hard again; "" in phases in which they do."""
+    steps, hangs = ramp_steps(entry), _hangs_from(entry)
+    if not steps and hangs < entry.full_from:
+        again = f"Hard hangs again from {day_text(hangs)}, fewer than before."
+        return again if phase is Phase.OFF else ""
     if not steps:
         return f"First maximal finger work from {day_text(entry.full_from)}."
     return f"{_to_come(steps, entry.happened)} ({ramp_label()})."

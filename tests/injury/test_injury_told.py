@@ -21,6 +21,7 @@ from seasonplan.injury import (
     Dates,
     Grade,
     Hurt,
+    full_texts,
     healed,
     in_force_within,
     injury_of,
@@ -177,8 +178,21 @@ def test_days_of_one_s_own_are_called_so_until_all_is_back() -> None:
     assert told not in texts(with_injuries(own), date(2026, 4, 10))
     cleared = hurt("knee", dates=days("2026-03-07", "2026-04-10", cleared=True))
     assert told not in texts(with_injuries(cleared), date(2026, 4, 9))
-    first = texts(with_injuries(own), date(2026, 4, 9))[0]
-    assert first.endswith("First maximal finger work from Fri 10 Apr 2026.")
+
+
+def test_while_a_leg_is_off_hard_hangs_are_told_from_the_day_on_which_they_go_on() -> None:
+    """Not from full, as of a back: they go on as soon as it bears something."""
+    dates = days("2026-03-07", "2026-04-10")
+    for part, off, back, full in (
+        ("knee", "Hard hangs again from Sat 7 Mar 2026, fewer than before.", "", "landings among"),
+        ("back", *["First maximal finger work from Fri 10 Apr 2026."] * 2, "maximal finger work"),
+    ):
+        entry = hurt(part, dates=dates)
+        year = with_injuries(entry)
+        assert texts(year, date(2026, 3, 6))[0].endswith(off)
+        later = texts(year, date(2026, 4, 9))[0]
+        assert later.endswith(back) and ("finger work from" in later) is bool(back)
+        assert full in full_texts(entry)[0]
 
 
 def test_each_step_after_full_is_told_while_it_lasts() -> None:
