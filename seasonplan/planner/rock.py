@@ -15,6 +15,7 @@ from functools import cached_property
 
 from seasonplan.body.almanac import Opportunity, RockSpell
 from seasonplan.days import Span, runs
+from seasonplan.injury import RampStep
 from seasonplan.planner.care import ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
@@ -34,7 +35,8 @@ MEMORY = 6  # days that the choice looks back
 class _Chance:
     """A day that could be used: where, what it is worth in the choice; of the goals it serves the
     points of a project day, the best chance, and the style of the first. `hurt`: most days in seven
-    while a part comes back, None where nothing is hurt."""
+    while a part comes back, None where nothing is hurt; `spared`: it does, or is just back and
+    bears no hard use yet."""
 
     day: date
     spell: RockSpell
@@ -43,6 +45,7 @@ class _Chance:
     good: float
     style: Style
     hurt: int | None = None
+    spared: bool = False
 
 
 class RockCalendar:
@@ -112,7 +115,18 @@ class RockCalendar:
         unserved = ROCK.trip_without_goal * spell.chance(day) if goes else 0.0
         good = max((one.chances[day] for one in served), default=0.0)
         style = served[0].goal.style if served else Style.REDPOINT
-        return _Chance(day, spell, counts or unserved, counts, good, style, hurt)
+        spared = hurt is not None or self._bears_little(day, spell)
+        return _Chance(day, spell, counts or unserved, counts, good, style, hurt, spared)
+
+    def _bears_little(self, day: date, spell: RockSpell) -> bool:
+        """Whether a part is just back in full, and so lets no project be there."""
+        discipline = spell.entry.discipline
+        assert discipline is not None
+        none_yet = any(not step.hard_a_week for step in self._steps(day))
+        return none_yet and self._dates.barred(day, discipline)
+
+    def _steps(self, day: date) -> list[RampStep]:
+        return ramps(self._almanac, day) if self._back.caps else []
 
     def _serves_some(self, spell: RockSpell) -> bool:
         return any(self._almanac.serves(spell, goal) for goal in self._almanac.year.goals)
@@ -132,7 +146,7 @@ class RockCalendar:
         recipe, role = (hard, role) if hard else (easy, RockRole.EASY)
         if recipe is None or window is None:
             return None
-        if one.hurt is not None:
+        if one.spared or self._hard_on_what_is_back(recipe, one.day):
             share *= rock_day_table().easy_share
         minutes = self._minutes(one, recipe, window, share=share)
         if minutes is None:
@@ -143,6 +157,10 @@ class RockCalendar:
             recipe=recipe, easier=easy, start=window[0] + travel, minutes=minutes, worth=worth,
             counts=one.counts, good=one.good, away=one.spell.is_trip,
         )  # fmt: skip
+
+    def _hard_on_what_is_back(self, recipe: Recipe, day: date) -> bool:
+        """Whether it uses hard what the steps after an injury hold back."""
+        return any(recipe.hard_on & {*step.tissues} for step in self._steps(day))
 
     def _travel(self, one: _Chance) -> int:
         return 0 if one.spell.is_trip else rock_way(self._almanac.year, one.spell.entry.place)
@@ -234,17 +252,8 @@ class RockCalendar:
         last = one.spell.is_trip and one.day == one.spell.span.last
         easy_only = last or back or one.hurt is not None
         roles = (RockRole.EASY,) if easy_only else (RockRole.PROJECT, RockRole.EASY)
-        share = rock_day_table().easy_share if not easy_only and self._spared(one) else 1.0
-        made = [self._made(one, role, share=share) for role in roles]
+        made = [self._made(one, role) for role in roles]
         return [day for day in made if day is not None]
-
-    def _spared(self, one: _Chance) -> bool:
-        """Whether a part is just back in full and bears no hard use yet, so that days are easy."""
-        steps = ramps(self._almanac, one.day) if self._back.caps else []
-        if all(step.hard_a_week for step in steps):
-            return False
-        day = self._made(one, RockRole.PROJECT)
-        return day is not None and day.role is RockRole.EASY
 
     def _moves(
         self, past: tuple[int, ...], one: _Chance, options: Sequence[RockDay]
@@ -252,7 +261,7 @@ class RockCalendar:
         table, away = rock_day_table(), one.spell.is_trip
         if sum(mark > 0 for mark in past) >= self._most(one, options[0]):
             return
-        if all(past[-(table.in_a_row if one.hurt is None else 1) :]):
+        if all(past[-(1 if one.spared else table.in_a_row) :]):
             return
         every = table.project_every_away if away else table.project_every
         near = any(mark == 2 for mark in past[-(every - 1) :])

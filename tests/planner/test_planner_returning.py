@@ -252,6 +252,15 @@ def test_hard_hangs_are_held_and_rise_by_steps_and_without_the_rule_as_ever() ->
     assert [held.of(day(n)).hang_share for n in (21, 105)] == [1.0, pytest.approx(0.57)]
 
 
+@pytest.mark.parametrize("happened", range(28, 35))
+def test_hard_hangs_begin_at_half_whatever_the_day_on_which_it_happened(happened: int) -> None:
+    """One on a Saturday let them rise in the very week in which they were barred."""
+    hurt = injury(happened, easy=42, building=56, full=70)
+    levels = Levels(Almanac(a_year(20, injuries=[hurt])))
+    (share,) = {levels.of(day(n)).hang_share for n in range(35, 98)}
+    assert share == pytest.approx(BACK.hangs_begin)
+
+
 def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> None:
     """Ten days (shared/blocks.toml); a back has no steps after full."""
     for days, lower in ((9, False), (10, True)):

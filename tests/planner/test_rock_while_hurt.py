@@ -114,6 +114,26 @@ def test_what_just_bears_no_hard_use_climbs_no_longer_than_while_it_came_back() 
     assert after and all(one.role is RockRole.EASY and one.minutes <= before for one in after)
 
 
+def test_in_that_step_no_day_on_rock_follows_another_and_later_ones_do_again() -> None:
+    rock = chosen(in_season())
+    pairs = [one for one in rock if one > day(OFF) and one + ONE_DAY in rock]
+    assert pairs and min(pairs) >= day(FULL + 14)
+
+
+def test_projects_are_shorter_until_the_last_step_is_over() -> None:
+    """Six weeks after full (shared/injuries.toml)."""
+    year = Year(**dict(in_season()) | {"seasons": (season(0, 140),)})
+    projects = [one for one in chosen(year).values() if one.role is RockRole.PROJECT]
+    after = [one for one in projects if one.day >= day(FULL)]
+    assert after[0].day >= day(FULL + 14)
+    for one in after:
+        whole = WEEKEND["rock_minutes"]
+        assert (one.minutes < whole) is (one.day < day(FULL + 42))  # type: ignore[operator]
+    knee = Year(**dict(year) | {"injuries": (hurt(BodyPart.KNEE),)})
+    first = next(one for one in chosen(knee).values() if one.counts and one.day >= day(FULL))
+    assert first.role is RockRole.PROJECT and first.minutes == WEEKEND["rock_minutes"]
+
+
 def test_the_first_days_after_a_part_bore_nothing_hold_no_rock() -> None:
     """From a Saturday on it bears something again; the weekend is left to the wall."""
     fields = dict(in_season()) | {"injuries": (hurt(BodyPart.FINGER, easy=EASY - 2),)}
