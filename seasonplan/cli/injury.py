@@ -270,7 +270,7 @@ def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: 
     from seasonplan.injury import waits
 
     waiting = waits(entry)
-    told = [care.waiting_text(entry)] if waiting else care.phase_texts(entry)
+    told = [care.waiting_text(entry)] if waiting else care.phase_texts(entry, young=young)
     told += filter(None, [lost_text(entry, year_of(folder))])
     cautions = care.cautions([entry.part], young=young)
     if as_json:
