@@ -86,10 +86,12 @@ class Returning:
 
 
 def _menu_name(kind: Kind, hurts: injury.Hurts) -> str:
-    """While legs alone are hurt there is what sits or lies, then work for sound arms; arms that
-    come back do slow work early."""
-    off = [part for part, phase in hurts if phase is Phase.OFF]
-    where = {injury.region(part) for part in off or [part for part, _ in hurts]}
+    """While a leg bears nothing there is what sits or lies, while legs alone come back work for
+    sound arms; arms that come back do slow work early."""
+    if kind is Kind.INJURED:
+        off = {injury.region(part) for part, phase in hurts if phase is Phase.OFF}
+        return LEGS[kind] if "lower" in off else kind.value
+    where = {injury.region(part) for part, _ in hurts}
     if where == {"lower"}:
         return LEGS[kind]
-    return "return upper" if kind is Kind.RETURN and "upper" in where else kind.value
+    return "return upper" if "upper" in where else kind.value

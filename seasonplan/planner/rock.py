@@ -220,11 +220,11 @@ class RockCalendar:
     def _opens(self, one: _Chance) -> bool:
         """Whether a day is among the first of a season or trip that is long enough to begin easily.
 
-        Of a trip that is its first usable day and the next, of a season its first week; while a
-        part comes back the first week after days without rock.
+        Of a trip that is its first usable day and the next, of a season its first week; so is the
+        first week after days without rock for what was hurt.
         """
         spell, span = one.spell, one.spell.span
-        if one.hurt is not None and self._first_back(one.day):
+        if self._first_back(one):
             return True
         if span.length <= ROCK.short_spell_days or span.first < self._almanac.span.first:
             return False
@@ -234,12 +234,16 @@ class RockCalendar:
             return False
         return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
 
-    def _first_back(self, day: date) -> bool:
-        """Whether no rock could be used in the days before the week that ends with that day."""
-        week = [day - timedelta(days=n) for n in range(ROCK.opening_days)]
-        begins = min(one for one in week if one in self._chances)
-        before = (begins - timedelta(days=1 + n) for n in range(ROCK.fresh_after_days))
-        return not any(one in self._chances for one in before)
+    def _first_back(self, one: _Chance) -> bool:
+        """Whether no rock could be used in the days before the week that ends with that day, as
+        something was hurt."""
+        if not self._almanac.year.injuries:
+            return False
+        week = [one.day - timedelta(days=n) for n in range(ROCK.opening_days)]
+        begins = min(day for day in week if day in self._chances)
+        before = [begins - timedelta(days=1 + n) for n in range(ROCK.fresh_after_days)]
+        hurt = one.hurt is not None or any(self._almanac.injury_on(day) for day in before)
+        return hurt and not any(day in self._chances for day in before)
 
     def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy."""
@@ -282,6 +286,7 @@ class RockCalendar:
         if one.spell.is_trip:
             return table.in_seven_away
         opens = (one.day - span.first).days < ROCK.opening_days
-        most = 1 if opens and span.length > ROCK.short_season_days else table.in_seven
+        opens = (opens and span.length > ROCK.short_season_days) or self._first_back(one)
+        most = 1 if opens else table.in_seven
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load)))

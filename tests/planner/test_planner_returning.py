@@ -308,6 +308,18 @@ def test_weeks_in_which_a_leg_bears_nothing_hold_all_that_sits_or_lies() -> None
     assert back == {"climb-in-the-head"}
 
 
+def test_a_leg_and_an_arm_that_bear_nothing_leave_what_lies_down() -> None:
+    first, second = (
+        {**{k: v for k, v in dict(injury(n, easy=42, building=63, full=84)).items() if k != "id"},
+         "part": part, "name": part}
+        for n, part in ((14, "ankle"), (21, "elbow"))
+    )  # fmt: skip
+    made = planned(a_year(12, injuries=[first, second]))
+    assert made is not None
+    both = {one.recipe for one in made.sessions if day(21) <= one.day < day(42)}
+    assert both == {"lying-trunk", "climb-in-the-head"}
+
+
 def test_sound_arms_pull_while_a_leg_comes_back_and_no_others() -> None:
     for part, may in (("ankle", True), ("knee", True), ("back", False)):
         pulled = "pulling-without-weights" in recipes_in(hurt_in_base(part), Kind.RETURN)

@@ -140,6 +140,20 @@ def test_the_first_days_after_a_part_bore_nothing_hold_no_rock() -> None:
     assert (between(Year(**fields), OFF, FULL)[0].day - day(EASY)).days == 5
 
 
+def test_after_weeks_without_rock_the_first_day_is_easy_short_and_alone_in_its_week() -> None:
+    """Skin lets nobody on rock before full; without such weeks projects go on at once."""
+    first, *later = between(in_season(BodyPart.SKIN), FULL, FULL + 14)
+    assert first.role is RockRole.EASY and first.first
+    assert first.minutes <= TABLE.first_share * WEEKEND["rock_minutes"]  # type: ignore[operator]
+    assert later and later[0].day >= day(FULL + 7) and later[0].role is RockRole.PROJECT
+    brief = Injury(
+        name="Tip", part="skin", happened=day(77), easy_from=day(79), building_from=day(81),
+        full_from=day(82),
+    )  # fmt: skip
+    year = Year(**dict(in_season()) | {"injuries": (brief,)})
+    assert RockRole.PROJECT in {one.role for one in between(year, 82, 84)}
+
+
 def test_seven_days_hold_no_more_than_the_phase_allows_and_none_follow_each_other() -> None:
     year = in_season()
     every = dict(year) | {"climber": {**dict(year.climber), "rock_days": ("tuesday", "saturday")}}
