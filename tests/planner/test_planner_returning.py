@@ -271,62 +271,6 @@ def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> N
         assert (levels.of(day(42)).hang_seconds < 0.8 * before) is lower
 
 
-@cache
-def hurt_in_base(part: str) -> Filled:
-    """A year in which a part is hurt in base, planned and found sound."""
-    hurt = {**dict(injury(28, easy=42, building=63, full=84)), "part": part}
-    year = a_year(
-        16,
-        injuries=[{k: v for k, v in hurt.items() if k != "id"}],
-        sessions={"has": ["hangboard", "wall"]},
-    )
-    made = planned(year)
-    assert made is not None and judged(year, made) == []
-    return made
-
-
-def recipes_in(made: Filled, kind: Kind) -> set[str]:
-    spans = [block.span for block in made.blocks if block.kind is kind]
-    return {one.recipe for one in made.sessions if any(one.day in span for span in spans)}
-
-
-def test_hangs_go_on_while_a_leg_comes_back_and_not_while_it_is_off() -> None:
-    weeks = {"ankle": (False, True), "knee": (False, True), "back": (False, False)}
-    for part, (while_off, back) in weeks.items():
-        held = {b.kind: sum(w.hard_seconds for w in b.weeks) for b in hurt_in_base(part).blocks}
-        assert (held[Kind.INJURED] > 0) is while_off and (held[Kind.RETURN] > 0) is back
-
-
-def test_weeks_in_which_a_leg_bears_nothing_hold_all_that_sits_or_lies() -> None:
-    """Before there was one session for them, three times a week: a third of what was asked."""
-    for part in ("ankle", "knee"):
-        made = hurt_in_base(part)
-        every = {"seated-press-and-pull", "seated-pulls", "seated-circuits", "lying-trunk"}
-        assert every <= recipes_in(made, Kind.INJURED)
-        assert all(week.load > 0.6 * week.aim for week in weeks_of(made, Kind.INJURED))
-    back = recipes_in(hurt_in_base("back"), Kind.INJURED)
-    assert back == {"climb-in-the-head"}
-
-
-def test_a_leg_and_an_arm_that_bear_nothing_leave_what_lies_down() -> None:
-    first, second = (
-        {**{k: v for k, v in dict(injury(n, easy=42, building=63, full=84)).items() if k != "id"},
-         "part": part, "name": part}
-        for n, part in ((14, "ankle"), (21, "elbow"))
-    )  # fmt: skip
-    made = planned(a_year(12, injuries=[first, second]))
-    assert made is not None
-    both = {one.recipe for one in made.sessions if day(21) <= one.day < day(42)}
-    assert both == {"lying-trunk", "climb-in-the-head"}
-
-
-def test_sound_arms_pull_while_a_leg_comes_back_and_no_others() -> None:
-    for part, may in (("ankle", True), ("knee", True), ("back", False)):
-        pulled = "pulling-without-weights" in recipes_in(hurt_in_base(part), Kind.RETURN)
-        assert pulled is may
-    assert not {"pulling-strength", "antagonists"} & recipes_in(elbow()[1], Kind.RETURN)
-
-
 def test_a_third_hard_use_that_was_wished_is_left_out() -> None:
     wish = """
         [[session]]
@@ -435,6 +379,8 @@ def test_the_courses_for_hurt_arms_hold_slow_strength_that_the_part_allows(
 def test_only_hurt_arms_are_served_them() -> None:
     arms = [one for one in elbow()[1].sessions if one.recipe == "return-arms"]
     assert arms and {one.block.split("-")[0] for one in arms} == {"return"}
+    pulled = {one.recipe for one in elbow()[1].sessions if one.block.startswith("return-")}
+    assert not {"pulling-strength", "antagonists"} & pulled
     knee = read_year(ELBOW.replace('part = "elbow"', 'part = "knee"'), file="year.toml")
     serving = Serving(Almanac(knee))
     assert ("return-arms",) not in serving.courses("return", day(0))
