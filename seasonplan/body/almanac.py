@@ -13,12 +13,8 @@ from itertools import groupby, islice
 
 from seasonplan.body.daylight import Rock, daylight_at
 from seasonplan.days import Span, calendar_weeks, week_start
-from seasonplan.rules.tables import (
-    composing,
-    least_given_days,
-    rock_day_table,
-    usual_hours,
-)
+from seasonplan.injury import most_rock_days
+from seasonplan.rules.tables import composing, least_given_days, rock_day_table, usual_hours
 from seasonplan.vocabulary import BodyPart, Kind, Phase
 from seasonplan.year import Absence, Goal, Injury, Outing, Season, Trip, Window, Year
 from seasonplan.year.chance import chance_on
@@ -243,8 +239,13 @@ class Almanac:
         return tuple(f for f in self.year.forecasts if (f.place, f.discipline) == own)
 
     def can_go(self, day: date, spell: RockSpell) -> bool:
-        """Whether a day is long enough to go to that rock: named for it, on a trip, or free."""
-        if self.freedom(day, spell) <= 0:
+        """Whether a day is long enough to go to that rock, named for it, on a trip, or free; while
+        something is hurt, whether easy days there are allowed."""
+        return self.rock_in_seven(day) != 0 and self.could_go(day, spell)
+
+    def could_go(self, day: date, spell: RockSpell) -> bool:
+        """The same, hurt or not."""
+        if self.reach(day, spell) <= 0:
             return False
         if spell.is_trip or self.names_rock:
             return True
@@ -348,8 +349,14 @@ class Almanac:
 
     def freedom(self, day: date, spell: RockSpell) -> float:
         """How far the climber could be at that rock on that day, 0 to 1: free, healthy, there."""
-        if self.injury_on(day) is not None:
-            return 0.0
+        return self.reach(day, spell) if self.injury_on(day) is None else 0.0
+
+    def rock_in_seven(self, day: date) -> int | None:
+        """Most days on rock in seven that what is hurt on a day allows, all easy; None: healthy."""
+        return most_rock_days(self.hurts(day)) if self.year.injuries else None
+
+    def reach(self, day: date, spell: RockSpell) -> float:
+        """The same, hurt or not."""
         if spell.is_trip:
             return 1.0
         if day in self._trip_days:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from seasonplan.body.response import body_of
 from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
+from seasonplan.checker.steps_back import named_too_soon
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
 from seasonplan.injury import region
@@ -162,8 +163,11 @@ def _judge_first_weeks(
 
 
 def judge_injury_caps(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
-    """Weeks of maximal finger work while something hurt bars it all through."""
+    """Weeks of maximal finger work while something hurt bars it all through; blocks named for what
+    comes back only after most of their days."""
     for block in sheet.blocks:
+        if not block.pinned and named_too_soon(sheet, block):
+            yield broken(rule, block.span, block, about="emphasis")
         for week in block.weeks:
             barred = (bars_fingers(sheet.almanac.hurts(day)) for day in week.span.days())
             if week.max_fingers and all(barred):

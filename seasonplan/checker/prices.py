@@ -16,18 +16,17 @@ from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.checker.body import ends_light
 from seasonplan.checker.sheet import DAYS_OFF, Sheet
+from seasonplan.checker.steps_back import at_hand
 from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.plan import Block, RuleCost
-from seasonplan.recipes import Need, Recipe, recipes
+from seasonplan.recipes import recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
-from seasonplan.year import Year
 
 OFF = (*DAYS_OFF, Kind.RETURN)
-ANYWHERE = (Need.NOTHING, Need.DAYLIGHT)
 LONG_POWER_ENDURANCE_DAYS = 7 * composing().block.power_endurance_weeks
 
 
@@ -258,17 +257,8 @@ def _weak(sheet: Sheet, kind: Kind, emphasis: Emphasis) -> bool:
     known, names = recipes(year.recipes), table("menus")["needs"].get(f"{kind} {emphasis}", ())
     found = [known[name] for name in names if name in known]
     return not names or any(
-        _at_hand(one, year) and not (too_young and (one.max_fingers or one.grown_up))
+        at_hand(one, year) and not (too_young and (one.max_fingers or one.grown_up))
         for one in found
-    )
-
-
-def _at_hand(recipe: Recipe, year: Year) -> bool:
-    """Whether all that a recipe needs was entered; a wall at home is a wall."""
-    has = year.sessions.has
-    return all(
-        need in has or need in ANYWHERE or (need is Need.WALL and Need.HOME_WALL in has)
-        for need in recipe.needs
     )
 
 

@@ -266,10 +266,12 @@ def _tell_twice(screen: Screen, entry: Injury, year: Year) -> None:
 
 def _tell(screen: Screen, folder: Path, entry: Injury, *, young: bool, as_json: bool) -> None:
     from seasonplan.explain import care
+    from seasonplan.explain.lost_days import lost_text
     from seasonplan.injury import waits
 
     waiting = waits(entry)
-    told = [care.waiting_text(entry)] if waiting else care.phase_texts(entry)
+    told = [care.waiting_text(entry)] if waiting else care.phase_texts(entry, young=young)
+    told += filter(None, [lost_text(entry, year_of(folder))])
     cautions = care.cautions([entry.part], young=young)
     if as_json:
         write_json({"entry": facts(entry), "texts": told, "cautions": cautions})

@@ -89,6 +89,7 @@ _TOLD: dict[tuple[str, str], Told] = {
     ),
     ("session-progression", "hard hangs"): lambda found, _: f"{found:.0f} s of hard hangs",
     ("session-order", ""): _nothing,
+    ("session-needs", ""): lambda found, _: f"{count_text(round(found), 'day')} in seven",
     ("session-rest-day", ""): lambda found, _: count_text(round(found), "day"),
 }
 # What a week is measured by, where no limit of the rule says it.

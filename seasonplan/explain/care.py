@@ -229,20 +229,20 @@ def waiting_text(entry: Injury) -> str:
     )
 
 
-def phase_texts(entry: Injury) -> list[str]:
+def phase_texts(entry: Injury, *, young: bool = False) -> list[str]:
     """Whose the days are, each phase, what may be done in it and what not yet."""
     told = list(filter(None, [injury.named_by_text(entry)]))
     if entry.easy_from == entry.full_from:
         day = day_text(entry.full_from)
         return [*told, f"Fully loaded from {day}; until then it counts as off, so name the days "
-                "between if there were any.", *injury.full_texts(entry)]  # fmt: skip
+                "between if there were any.", *injury.full_texts(entry, young=young)]  # fmt: skip
     for phase, span in entry.phases:
         held = injury.allowed([(entry.part, phase)])
         assert held is not None
         told.append(
             f"{_phase_name(phase)}, {span_text(span)}: {held.may}. Not yet: {held.not_yet}."
         )
-    return [*told, *injury.full_texts(entry)]
+    return [*told, *injury.full_texts(entry, young=young)]
 
 
 def is_over(entry: Injury, today: date) -> bool:

@@ -9,6 +9,7 @@ from seasonplan.body.lives import Range
 from seasonplan.body.outlook import GoalOutlook, QualityChange, outlook
 from seasonplan.body.response import as_tested
 from seasonplan.days import Span, dates_text
+from seasonplan.explain.lost_days import lost_lines
 from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.words import day_text, join, number_text, percent_text, quality_text
 from seasonplan.plan import Revision
@@ -39,6 +40,7 @@ def form_there_text(change: Range, at: str, span: Span) -> str:
 def outlook_lines(revision: Revision, year: Year) -> list[str]:
     """A sentence for each goal at each season, window or trip, then what is likely to change."""
     told = [occasion_text(occasion, year) for occasion in revision.score.occasions]
+    told += lost_lines(revision, year)
     if not revision.sessions:
         return told
     found = outlook(

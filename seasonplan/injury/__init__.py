@@ -23,12 +23,14 @@ from seasonplan.injury.entry import (
 from seasonplan.injury.phases import (
     Allowed,
     Back,
+    Hurts,
     PainWatch,
     allowed,
     back_table,
     fill_share,
     finger_recipes,
     max_fingers,
+    most_rock_days,
     most_stress,
     pain_watch,
     profile,
@@ -56,11 +58,11 @@ from seasonplan.injury.told import (
 from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
-    "STEPS", "Allowed", "Back", "Caution", "Dates", "Grade", "Hurt", "PainWatch", "Pulley",
+    "STEPS", "Allowed", "Back", "Caution", "Dates", "Grade", "Hurt", "Hurts", "PainWatch", "Pulley",
     "RampStep", "Suggestion", "allowed", "back_table", "between", "changed", "cited", "fill_share",
     "finger_recipes", "full_texts", "graded", "healed", "illness_of",
-    "in_force_within", "injury_of", "is_young", "max_fingers", "most_stress", "named_by_text",
-    "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley", "ramp",
-    "ramp_label", "ramp_steps", "refuse_to_come", "region", "suggestion", "unnamed", "values_of",
-    "waits", "whose_days", "words", "young_years",
+    "in_force_within", "injury_of", "is_young", "max_fingers", "most_rock_days", "most_stress",
+    "named_by_text", "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley",
+    "ramp", "ramp_label", "ramp_steps", "refuse_to_come", "region", "suggestion", "unnamed",
+    "values_of", "waits", "whose_days", "words", "young_years",
 ]  # fmt: skip

@@ -18,9 +18,13 @@ Hurts = Iterable[tuple[BodyPart, Phase]]
 
 
 class Allowed(FrozenModel):
-    """What a week may hold while something is hurt, in words, and whether hard hangs may."""
+    """What a week may hold while something is hurt, in words, and whether hard hangs may.
+
+    `rock_days`: most easy days on rock in seven.
+    """
 
     max_fingers: bool
+    rock_days: int
     may: str
     not_yet: str
 
@@ -60,6 +64,7 @@ def allowed(hurts: Hurts) -> Allowed | None:
 def _both(one: Allowed, other: Allowed) -> Allowed:
     return Allowed(
         max_fingers=one.max_fingers and other.max_fingers,
+        rock_days=min(one.rock_days, other.rock_days),
         may=f"what both allow: {one.may}; {other.may}",
         not_yet=f"{one.not_yet}; {other.not_yet}",
     )
@@ -69,6 +74,12 @@ def max_fingers(hurts: Hurts) -> bool:
     """Whether maximal finger work may be planned: only when every part is back in full."""
     held = allowed(hurts)
     return held is None or held.max_fingers
+
+
+def most_rock_days(hurts: Hurts) -> int | None:
+    """Most days on rock in seven, all of them easy; None where nothing is hurt."""
+    held = allowed(hurts)
+    return None if held is None else held.rock_days
 
 
 def most_stress(hurts: Hurts) -> dict[Tissue, int]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from seasonplan.injury.young import young_years
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import FrozenModel, Tissue
 from seasonplan.year import Injury
@@ -17,10 +18,11 @@ class RampStep(FrozenModel):
 
     `most_stress` is that on each of the `tissues`, 0 to 3; `hard_a_week` the most hard uses of
     them (stress 2 or 3) in a calendar week. Without `max_fingers` neither maximal finger work nor
-    limit bouldering.
+    limit bouldering. `words_young`: for who is too young for them.
     """
 
     words: str
+    words_young: str
     from_day: date
     until_day: date
     tissues: tuple[Tissue, ...]
@@ -37,9 +39,13 @@ def ramp_steps(injury: Injury) -> tuple[RampStep, ...]:
     what, first, found = raw["what"][injury.part.value], injury.full_from, []
     for step in raw["steps"]:
         after = first + timedelta(weeks=int(step["weeks"]))
+        words = str(step["words"])
         found.append(
             RampStep(
-                words=str(step["words"]).format(what=what),
+                words=words.format(what=what),
+                words_young=str(step.get("words_young", words)).format(
+                    what=what, years=young_years()
+                ),
                 from_day=first,
                 until_day=after - timedelta(days=1),
                 tissues=raw["tissues"][injury.part.value],

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from seasonplan.days import ONE_DAY, Span, day_text
-from seasonplan.injury.phases import allowed
+from seasonplan.injury.phases import allowed, max_fingers
 from seasonplan.injury.pulley import cited, pulley
 from seasonplan.injury.ramp import RampStep, ramp_label, ramp_steps
 from seasonplan.injury.young import is_young
@@ -60,20 +60,27 @@ def named_by_text(entry: Injury) -> str:
     }[entry.named_by]
 
 
-def full_texts(entry: Injury) -> list[str]:
-    """What comes back when, from the day of full on."""
+def full_texts(entry: Injury, *, young: bool = False) -> list[str]:
+    """What comes back when, from the day of full on; the hardest finger work not for the young."""
     if entry.waits:
         return []
     steps = ramp_steps(entry)
     full = day_text(entry.full_from)
+    if not steps and young:
+        return [f"In full from {full}: begin with care."]
     if not steps:
-        return [f"In full from {full}: everything, the first maximal finger work among it; "
-                "begin with care."]  # fmt: skip
-    told = [f"from {day_text(step.from_day)} {step.words}" for step in steps]
+        again = _hangs_from(entry) == entry.full_from
+        what = "the first maximal finger work" if again else "falls and landings"
+        return [f"In full from {full}: everything, {what} among it; begin with care."]
+    told = [f"from {day_text(step.from_day)} {_words(step, young=young)}" for step in steps]
     return [
         f"In full from {full}, the hardest last: {'; '.join(told)}. "
         f"Without such limits from {day_text(steps[-1].until_day + ONE_DAY)} ({ramp_label()})."
     ]
+
+
+def _words(step: RampStep, *, young: bool) -> str:
+    return step.words_young if young else step.words
 
 
 # --- the sentences --------------------------------------------------------------------------
@@ -88,8 +95,9 @@ def _all(year: Year) -> Iterator[Caution]:
         if entry.waits:
             yield _waiting(entry, year)
             continue
-        yield from _phases(entry)
-        yield from _steps(entry)
+        young = is_young(year, entry.full_from)
+        yield from _phases(entry, young=young)
+        yield from _steps(entry, young=young)
         yield from _own(entry)
         if entry.grade is not None and not is_young(year, entry.happened):
             yield from _tape(entry)
@@ -115,7 +123,7 @@ def _waiting(entry: Injury, year: Year) -> Caution:
     return Caution(**{**dict(open_end), "until": None})
 
 
-def _phases(entry: Injury) -> Iterator[Caution]:
+def _phases(entry: Injury, *, young: bool) -> Iterator[Caution]:
     """What each phase forbids, and from when the fingers may work hard again."""
     for phase, span in entry.phases:
         since = "" if phase is Phase.OFF else f"from {day_text(span.first)} "
@@ -123,7 +131,7 @@ def _phases(entry: Injury) -> Iterator[Caution]:
             entry,
             span,
             f", {phase.value} {since}until {day_text(span.last)}. "
-            f"Not yet: {_not_yet(entry, phase)}. {_first_hard(entry)}",
+            f"Not yet: {_not_yet(entry, phase)}. {_first_hard(entry, phase, young=young)}".rstrip(),
         )
 
 
@@ -133,30 +141,45 @@ def _not_yet(entry: Injury, phase: Phase) -> str:
     return held.not_yet
 
 
-def _first_hard(entry: Injury) -> str:
-    steps = ramp_steps(entry)
+def _hangs_from(entry: Injury) -> date:
+    """The first day on which its phases let one hang hard."""
+    may = (span.first for phase, span in entry.phases if max_fingers([(entry.part, phase)]))
+    return next(may, entry.full_from)
+
+
+def _first_hard(entry: Injury, phase: Phase, *, young: bool) -> str:
+    """From when the fingers may work hard again; "" in phases in which they do."""
+    steps, hangs = ramp_steps(entry), _hangs_from(entry)
+    if not steps and young:
+        return ""
+    if not steps and hangs < entry.full_from:
+        again = f"Hard hangs again from {day_text(hangs)}, fewer than before."
+        return again if phase is Phase.OFF else ""
     if not steps:
         return f"First maximal finger work from {day_text(entry.full_from)}."
-    return f"{_to_come(steps, entry.happened)} ({ramp_label()})."
+    return f"{_to_come(steps, entry.happened, young=young)} ({ramp_label()})."
 
 
-def _to_come(steps: tuple[RampStep, ...], day: date) -> str:
-    """From when hard and maximal finger work come back, as far as that is after a day."""
+def _to_come(steps: tuple[RampStep, ...], day: date, *, young: bool) -> str:
+    """From when hard and maximal finger work come back, as far as that is after a day; maximal
+    work not for the young."""
     hard = next(step.from_day for step in steps if step.hard_a_week > 0)
     most = next(step.from_day for step in steps if step.max_fingers)
     told = [f"first hard finger work from {day_text(hard)}"] if hard > day else []
     told += (
-        [f"first limit bouldering and maximal hangs from {day_text(most)}"] if most > day else []
+        [f"first limit bouldering and maximal hangs from {day_text(most)}"]
+        if most > day and not young
+        else []
     )
     text = ", ".join(told)
     return text[:1].upper() + text[1:]
 
 
-def _steps(entry: Injury) -> Iterator[Caution]:
+def _steps(entry: Injury, *, young: bool) -> Iterator[Caution]:
     steps = ramp_steps(entry)
     for step in steps:
-        to_come = _to_come(steps, step.from_day)
-        text = f", back by steps, until {day_text(step.until_day)}: {step.words}. {to_come}"
+        to_come, words = _to_come(steps, step.from_day, young=young), _words(step, young=young)
+        text = f", back by steps, until {day_text(step.until_day)}: {words}. {to_come}"
         span = Span.through(step.from_day, step.until_day)
         yield _caution(entry, span, f"{text.rstrip(' .')} ({ramp_label()}).")
 

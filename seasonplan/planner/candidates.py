@@ -17,6 +17,7 @@ from seasonplan.days import Span
 from seasonplan.planner import limits
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.hang_levels import bars_hard_hangs
+from seasonplan.planner.held_back import HeldBack
 from seasonplan.planner.menus import can_train, finger_table, hanging_hard
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
@@ -84,6 +85,7 @@ class Candidates:
         self.book = book
         self._rock = rock
         self._usable = usable
+        self._held_back = HeldBack(grid.almanac, book, usable)
         self._openings = openings
         self._hangs_begin, self._most_begins = hangs_begin, most_begins
         self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
@@ -125,12 +127,25 @@ class Candidates:
 
     def _open(self, column: Column, near: Sequence[Pin]) -> bool:
         return (
-            (bool(self._emphases[column.kind]) or self._fixed(column))
+            (self._can_be_named(column) or self._fixed(column))
             and limits.keeps_pins(column, near)
             and self._has_rock(column)
             and not (column.kind is Kind.STRENGTH and self._too_early(column, self._most_begins))
             and limits.allowed(column, self.grid, self.book)
         )
+
+    def _can_be_named(self, column: Column) -> bool:
+        """Whether something that such a block is named for can be trained in it; a rest is for
+        nothing."""
+        emphases = self._emphases[column.kind]
+        if column.kind is not Kind.STRENGTH:
+            return bool(emphases)
+        return bool(self._not_held_back(column, emphases))
+
+    def _not_held_back(self, column: Column, emphases: Sequence[Emphasis]) -> tuple[Emphasis, ...]:
+        """Those that what has just come back does not bar on most days."""
+        mostly = self._held_back.mostly
+        return tuple(one for one in emphases if not mostly(column.kind, one, column.span))
 
     def _fixed(self, column: Column) -> bool:
         """Whether a candidate is a pinned block, or one that has begun."""
@@ -173,6 +188,9 @@ class Candidates:
         emphases = self._emphases[column.kind] or EMPHASES[column.kind]
         if column.kind is Kind.BASE and self._too_early(column, self._hangs_begin):
             emphases = tuple(one for one in emphases if one not in HARD_ON_FINGERS) or emphases
+        emphases = self._not_held_back(column, emphases) or (
+            self._not_held_back(column, EMPHASES[column.kind]) or emphases
+        )
         found = [Variant(emphasis) for emphasis in emphases]
         if column.kind is not Kind.PERFORMANCE or self.book.active("deload") is None:
             return tuple(found)

@@ -71,7 +71,8 @@ class HangLevel:
     def gain(self, week: Span, *, light: bool, weeks: float) -> None:
         """A week was trained; `light`: its hangs were; `weeks`: what it counts for daily hangs."""
         self.weeks += weeks
-        if light or self._days_barred(week) >= MOST_OF_A_WEEK:
+        barred_now = any(barred.first in week for barred in self._barred)
+        if light or barred_now or self._days_barred(week) >= MOST_OF_A_WEEK:
             return
         if 0 < self.seconds < self._before:
             table = injury.back_table()

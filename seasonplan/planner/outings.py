@@ -1,6 +1,7 @@
 """Easy days outside the seasons: outings that were wished, long days before a mountain season.
 
-They give way to the days on rock that are chosen by chance (`rock`).
+They give way to the days on rock that are chosen by chance (`rock`). While a part comes back they
+are as few and as short as it allows.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ from datetime import date, timedelta
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import Dates, RockDay, quarters
+from seasonplan.planner.weeks_back import WeeksBack
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, rock_day_table
-from seasonplan.vocabulary import Discipline, RockRole
+from seasonplan.vocabulary import Discipline, Kind, RockRole
 from seasonplan.year import Outing
 
 ALPINE = (Discipline.MULTIPITCH, Discipline.MOUNTAIN)
@@ -23,8 +25,8 @@ ROCK = composing().rock
 class Outings:
     """The wished days of a year."""
 
-    def __init__(self, dates: Dates, levels: Levels) -> None:
-        self._dates, self._levels = dates, levels
+    def __init__(self, dates: Dates, levels: Levels, back: WeeksBack) -> None:
+        self._dates, self._levels, self._back = dates, levels, back
         self._almanac = dates.almanac
 
     def days(self, chosen: Mapping[date, RockDay]) -> Iterator[RockDay]:
@@ -74,7 +76,19 @@ class Outings:
         """Whether something else has a day, or a day on rock is near."""
         away = (*self._almanac.year.trips, *self._almanac.year.absences)
         near = {day - ONE_DAY, day, day + ONE_DAY} & taken
-        return self._almanac.is_given(day) or bool(near) or any(day in one.span for one in away)
+        given = self._almanac.given_kinds.get(day, Kind.RETURN) is not Kind.RETURN
+        return given or bool(near) or any(day in one.span for one in away) or self._hurt(day, taken)
+
+    def _hurt(self, day: date, taken: set[date]) -> bool:
+        """Whether with it a day on which something is hurt would have too much rock in seven."""
+        if not self._almanac.year.injuries:
+            return False
+        later = {day + n * ONE_DAY for n in range(1, 7)} & taken
+        return any(self._too_many(last, {*taken, day}) for last in (day, *later))
+
+    def _too_many(self, last: date, rock: set[date]) -> bool:
+        most = self._almanac.rock_in_seven(last)
+        return most is not None and sum(last - n * ONE_DAY in rock for n in range(7)) > most
 
     def _made(self, day: date, outing: Outing, recipe: Recipe, entry: str | None) -> RockDay | None:
         """The day as it would be, None where it would do harm or is not long enough."""
@@ -82,7 +96,8 @@ class Outings:
         window = self._window(day, outing)
         if window is None or self._dates.hurts(recipe, day):
             return None
-        load = self._levels.of(day).load * rock_day_table().load_share
+        holds = self._levels.of(day).load * self._back.share(day)
+        load = holds * rock_day_table().load_share
         room = window[1] - window[0] - 2 * travel
         minutes = quarters(min(outing.minutes, room, load / recipe.load_a_minute))
         if minutes < recipe.least_minutes:

@@ -1,7 +1,8 @@
 """Which days of the year go to the rock: best chances first, in a rhythm a body can keep.
 
 Chosen once for the year, before any block: a block of performance uses them all, base and strength
-in a season one easier day a week. Enforces `session-rock`. Knows no block.
+in a season one easier day a week. While a part comes back there are easy ones, as few and as short
+as it allows; they count for no goal. Enforces `session-rock`. Knows no block.
 """
 
 from __future__ import annotations
@@ -14,9 +15,12 @@ from functools import cached_property
 
 from seasonplan.body.almanac import Opportunity, RockSpell
 from seasonplan.days import Span, runs
+from seasonplan.injury import RampStep
+from seasonplan.planner.care import ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock_day import Dates, RockDay, part_of, quarters
+from seasonplan.planner.weeks_back import WeeksBack
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
@@ -32,7 +36,9 @@ EASY, PROJECT, FIRST = 1, 2, 3  # marks of days it looks back at; 0: no rock
 @dataclass(frozen=True, slots=True)
 class _Chance:
     """A day that could be used: where, what it is worth in the choice; of the goals it serves the
-    points of a project day, the best chance, and the style of the first."""
+    points of a project day, the best chance, and the style of the first. `hurt`: most days in seven
+    while a part comes back, None where nothing is hurt; `spared`: it does, or is just back and
+    bears no hard use yet."""
 
     day: date
     spell: RockSpell
@@ -40,6 +46,8 @@ class _Chance:
     counts: float
     good: float
     style: Style
+    hurt: int | None = None
+    spared: bool = False
 
 
 class RockCalendar:
@@ -48,6 +56,7 @@ class RockCalendar:
     def __init__(self, dates: Dates, levels: Levels) -> None:
         self._dates, self._levels = dates, levels
         self._almanac = dates.almanac
+        self._back = WeeksBack(dates.almanac, dates.rules)
 
     @cached_property
     def days(self) -> dict[date, RockDay]:
@@ -55,7 +64,7 @@ class RockCalendar:
         chosen: dict[date, RockDay] = {}
         for run in runs(sorted(self._chances), apart=2 * MEMORY):
             chosen |= {one.day: one for one in self._choose(run)}
-        wished = list(Outings(self._dates, self._levels).days(dict(chosen)))
+        wished = list(Outings(self._dates, self._levels, self._back).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
             chosen.setdefault(one.day, one)
@@ -90,17 +99,39 @@ class RockCalendar:
                 if chance.worth > 0 and day in self._almanac.span:
                     best = found.get(day)
                     better = best is None or chance.worth > best.worth
-                    if better and self._almanac.can_go(day, spell):
+                    if better and self._almanac.can_go(day, spell) and self._may(chance):
                         found[day] = chance
         return found
 
+    def _may(self, one: _Chance) -> bool:
+        """Whether what comes back allows an easy day there; the first days back hold none."""
+        if one.hurt is None:
+            return True
+        first_days = self._levels.easy_until(one.day)
+        return not first_days and self._made(one, RockRole.EASY) is not None
+
     def _chance(self, day: date, spell: RockSpell, served: Sequence[Opportunity]) -> _Chance:
-        priority = response_table().priority_worth
+        priority, hurt = response_table().priority_worth, self._almanac.rock_in_seven(day)
         counts = sum((priority[one.goal.priority - 1] * one.chances[day] for one in served), 0.0)
-        unserved = ROCK.trip_without_goal * spell.chance(day) if spell.is_trip else 0.0
+        goes = spell.is_trip or (hurt is not None and self._serves_some(spell))
+        unserved = ROCK.trip_without_goal * spell.chance(day) if goes else 0.0
         good = max((one.chances[day] for one in served), default=0.0)
         style = served[0].goal.style if served else Style.REDPOINT
-        return _Chance(day, spell, counts or unserved, counts, good, style)
+        spared = hurt is not None or self._bears_little(day, spell)
+        return _Chance(day, spell, counts or unserved, counts, good, style, hurt, spared)
+
+    def _bears_little(self, day: date, spell: RockSpell) -> bool:
+        """Whether a part is just back in full, and so lets no project be there."""
+        discipline = spell.entry.discipline
+        assert discipline is not None
+        none_yet = any(not step.hard_a_week for step in self._steps(day))
+        return none_yet and self._dates.barred(day, discipline)
+
+    def _steps(self, day: date) -> list[RampStep]:
+        return ramps(self._almanac, day) if self._back.caps else []
+
+    def _serves_some(self, spell: RockSpell) -> bool:
+        return any(self._almanac.serves(spell, goal) for goal in self._almanac.year.goals)
 
     # --- one day ----------------------------------------------------------------------------
 
@@ -117,6 +148,8 @@ class RockCalendar:
         recipe, role = (hard, role) if hard else (easy, RockRole.EASY)
         if recipe is None or window is None:
             return None
+        if one.spared or self._hard_on_what_is_back(recipe, one.day):
+            share *= rock_day_table().easy_share
         minutes = self._minutes(one, recipe, window, share=share)
         if minutes is None:
             return None
@@ -126,6 +159,10 @@ class RockCalendar:
             recipe=recipe, easier=easy, start=window[0] + travel, minutes=minutes, worth=worth,
             counts=one.counts, good=one.good, away=one.spell.is_trip,
         )  # fmt: skip
+
+    def _hard_on_what_is_back(self, recipe: Recipe, day: date) -> bool:
+        """Whether it uses hard what the steps after an injury hold back."""
+        return any(recipe.hard_on & {*step.tissues} for step in self._steps(day))
 
     def _travel(self, one: _Chance) -> int:
         return 0 if one.spell.is_trip else rock_way(self._almanac.year, one.spell.entry.place)
@@ -146,10 +183,14 @@ class RockCalendar:
             wanted = max(wanted, table.long_minutes, climber.rock_minutes or 0)
         if self._almanac.names_rock and not away:
             room = min(room, int(wanted * self._almanac.left(one.day)))
-        load = self._levels.of(one.day).load * table.load_share * (ROCK.away_load if away else 1.0)
+        load = self._week_holds(one) * table.load_share * (ROCK.away_load if away else 1.0)
         most = min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute)
         minutes = max(quarters(most * share), table.shortest_minutes, recipe.least_minutes)
         return minutes if minutes <= room else None
+
+    def _week_holds(self, one: _Chance) -> float:
+        """The load of its week, by its steps while a part comes back."""
+        return self._levels.of(one.day).load * self._back.share(one.day)
 
     # --- the choice -------------------------------------------------------------------------
 
@@ -183,9 +224,12 @@ class RockCalendar:
     def _opens(self, one: _Chance) -> bool:
         """Whether a day is among the first of a season or trip that is long enough to begin easily.
 
-        Of a trip that is its first usable day and the next, of a season its first week.
+        Of a trip that is its first usable day and the next, of a season its first week; so is the
+        first week after days without rock for what was hurt.
         """
         spell, span = one.spell, one.spell.span
+        if self._first_back(one):
+            return True
         if span.length <= ROCK.short_spell_days or span.first < self._almanac.span.first:
             return False
         begins = self._begins[id(spell)]
@@ -193,6 +237,17 @@ class RockCalendar:
         if any(since <= day < begins for day in self._chances):
             return False
         return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
+
+    def _first_back(self, one: _Chance) -> bool:
+        """Whether no rock could be used in the days before the week that ends with that day, as
+        something was hurt."""
+        if not self._almanac.year.injuries:
+            return False
+        week = [one.day - timedelta(days=n) for n in range(ROCK.opening_days)]
+        begins = min(day for day in week if day in self._chances)
+        before = [begins - timedelta(days=1 + n) for n in range(ROCK.fresh_after_days)]
+        hurt = one.hurt is not None or any(self._almanac.injury_on(day) for day in before)
+        return hurt and not any(day in self._chances for day in before)
 
     def _options(self, one: _Chance) -> list[RockDay]:
         """What a day could be: project, easy; the first of a season or trip only short and easy,
@@ -204,10 +259,12 @@ class RockCalendar:
         if self._opens(one):
             easy = self._made(one, RockRole.EASY, share=table.first_share)
             first = [replace(easy, first=True)] if easy else []
-            if not one.spell.is_trip or one.day == self._begins[id(one.spell)]:
+            tries = one.spell.is_trip and one.day > self._begins[id(one.spell)]
+            if not tries or self._first_back(one):
                 return first
         last = one.spell.is_trip and one.day == one.spell.entry.last  # on which one may travel
-        roles = (RockRole.EASY,) if last or back else (RockRole.PROJECT, RockRole.EASY)
+        easy_only = last or back or one.hurt is not None
+        roles = (RockRole.EASY,) if easy_only else (RockRole.PROJECT, RockRole.EASY)
         made = [self._made(one, role) for role in roles]
         return [*first, *(day for day in made if day is not None)]
 
@@ -217,7 +274,7 @@ class RockCalendar:
         table, away = rock_day_table(), one.spell.is_trip
         if sum(mark > 0 for mark in past) >= self._most(one, options[0]):
             return
-        if all(past[-table.in_a_row :]):
+        if all(past[-(1 if one.spared else table.in_a_row) :]):
             return
         every = table.project_every_away if away else table.project_every
         near, none_yet = PROJECT in past[-(every - 1) :], not any(past)
@@ -235,10 +292,13 @@ class RockCalendar:
     def _most(self, one: _Chance, option: RockDay) -> int:
         """Days in seven: fewer where they would be more than a week's load, or at the start."""
         table, span = rock_day_table(), one.spell.span
+        if one.hurt is not None:
+            return one.hurt
         if one.spell.is_trip:
             return table.in_seven_away
         opens = (one.day - span.first).days < ROCK.opening_days
-        most = 1 if opens and span.length > ROCK.short_season_days else table.in_seven
+        opens = (opens and span.length > ROCK.short_season_days) or self._first_back(one)
+        most = 1 if opens else table.in_seven
         load = ROCK.away_load * self._levels.of(one.day).load / max(option.load, 1.0)
         return max(1, min(most, int(load)))
 

@@ -6,6 +6,7 @@ Limits are those of shared/rules.toml, where each has its source.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from plan_maker import (
@@ -28,7 +29,7 @@ from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block, Loads, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import book_of
-from seasonplan.vocabulary import Kind, Phase
+from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.year import Trip
 
 BASE, STRENGTH, PERFORMANCE, REST = Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE, Kind.REST
@@ -267,3 +268,21 @@ def test_no_maximal_finger_loading_before_18(born: int | None, broken: bool) -> 
     hard_weeks = block(STRENGTH, 28, 28, week={"max_fingers": True})
     expected = {"young-fingers"} if broken else set()
     assert codes(year, block(BASE, 0, 28), hard_weeks) == expected
+
+
+@pytest.mark.parametrize(("days", "told"), [(28, True), (56, False), (63, False)])
+def test_a_block_named_for_what_comes_back_after_most_of_its_days_is_reported(
+    days: int, told: bool
+) -> None:
+    """Hard hangs come back four weeks after full."""
+    year = a_year(16, injuries=[injury(0, easy=7, building=14, full=21)])
+    sheet_of = {"emphasis": Emphasis.FINGERS}
+
+    def found(**fields: Any) -> list[str]:
+        one = block(BASE, 21, days, **(sheet_of | fields))
+        sheet = Sheet(year, (one,), book=book_of(year))
+        findings = JUDGES["injury-caps"](sheet, book_of(year)["injury-caps"])
+        return [finding.about for finding in findings]
+
+    assert found() == (["emphasis"] if told else [])
+    assert found(pinned=True) == found(emphasis=Emphasis.ENDURANCE) == []

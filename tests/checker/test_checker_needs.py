@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from plan_maker import a_year, block, day, injury, season, trip
+from plan_maker import a_year, block, day, given, injury, season, trip
 from test_checker_sessions import (
     AEROBIC,
     DRILLS,
@@ -22,7 +22,7 @@ from test_checker_sessions import (
 )
 
 from seasonplan.plan import Session
-from seasonplan.vocabulary import RockRole
+from seasonplan.vocabulary import Kind, Phase, RockRole
 from seasonplan.year import Outing
 
 
@@ -144,6 +144,27 @@ def test_rock_is_in_condition_of_the_discipline_and_can_be_gone_to(
     injuries = [hurt] if fields.pop("injured", False) else []
     year = a_year(4, seasons=[season(0, 28, **fields)], climber=climber, injuries=injuries)
     assert needs(out(), year=year, blocks=PERFORMING) == about
+
+
+def test_while_a_part_comes_back_days_on_rock_are_easy_few_and_apart() -> None:
+    """A finger that builds from day 7 on: two easy days in seven, not on following ones."""
+    hurt = injury(0, easy=0, building=7, full=28)
+    climber = {"rock_days": ["tuesday", "thursday", "saturday", "sunday"]}
+    year = a_year(4, seasons=[season(0, 28)], climber=climber, injuries=[hurt])
+
+    def easy(n: int) -> Session:
+        return out("easy-rock-day", n, block="return-7", role=RockRole.EASY)
+
+    blocks = [given(Kind.RETURN, 7, 21, entry="finger", phase=Phase.BUILDING)]
+    assert needs(easy(8), easy(12), easy(15), year=year, blocks=blocks) == []
+    assert needs(easy(12), easy(13), year=year, blocks=blocks) == [
+        "following days on rock while hurt"
+    ]
+    assert needs(easy(8), easy(10), easy(12), year=year, blocks=blocks) == [
+        "days on rock in seven while hurt"
+    ]
+    project = out(n=12, block="return-7")
+    assert "project while hurt" in needs(project, year=year, blocks=blocks)
 
 
 def test_a_day_too_short_for_the_way_is_no_day_on_rock() -> None:

@@ -76,6 +76,7 @@ def test_without_days_the_part_stays_off_until_somebody_is_seen(folder: Path) ->
     ran = run("injury", folder, "--part", "elbow", "--severity", "moderate")
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert "--change elbow" in unbroken(ran.stdout) and CAUTION in unbroken(ran.stdout)
+    assert "“Elbow” takes 8 days at “Spring in the Cleft”" in unbroken(ran.stdout)
     (entry,) = injuries(folder)
     assert waits(entry) and entry.severity is Severity.MODERATE
 
@@ -85,6 +86,7 @@ def test_days_of_one_s_own_are_noted_as_own(folder: Path) -> None:
     ran = run("injury", folder, "--part", "knee", *days)
     assert ran.exit_code == Exit.FINE, ran.stderr
     assert "Your own days; no clinician named them." in unbroken(ran.stdout)
+    assert "takes" not in unbroken(ran.stdout)  # full before the season begins
     ran = run("injury", folder, "--part", "ankle", *days, "--cleared")
     assert ran.exit_code == Exit.FINE and "A clinician named these days." in unbroken(ran.stdout)
     knee, ankle = injuries(folder)

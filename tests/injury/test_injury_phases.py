@@ -40,6 +40,8 @@ PROMISED = {
     "easy aerobic work": ("aerobic",),
     "visualisation": ("climb-in-the-head",),
     "seated pressing and rows": ("seated-press-and-pull",),
+    "seated light pulls": ("seated-pulls",),
+    "seated circuits": ("seated-circuits",),
     "light finger work": ("return-fingers",),
     "a few short holds with the feet on the floor": ("return-fingers",),
     "easy climbing": ("easy-climbing", "long-easy-climbing"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from datetime import date, timedelta
 from itertools import pairwise
@@ -21,6 +22,7 @@ from seasonplan.injury import (
     Dates,
     Grade,
     Hurt,
+    full_texts,
     healed,
     in_force_within,
     injury_of,
@@ -177,8 +179,38 @@ def test_days_of_one_s_own_are_called_so_until_all_is_back() -> None:
     assert told not in texts(with_injuries(own), date(2026, 4, 10))
     cleared = hurt("knee", dates=days("2026-03-07", "2026-04-10", cleared=True))
     assert told not in texts(with_injuries(cleared), date(2026, 4, 9))
-    first = texts(with_injuries(own), date(2026, 4, 9))[0]
-    assert first.endswith("First maximal finger work from Fri 10 Apr 2026.")
+
+
+def test_while_a_leg_is_off_hard_hangs_are_told_from_the_day_on_which_they_go_on() -> None:
+    """Not from full, as of a back: they go on as soon as it bears something."""
+    dates = days("2026-03-07", "2026-04-10")
+    for part, off, back, full in (
+        ("knee", "Hard hangs again from Sat 7 Mar 2026, fewer than before.", "", "landings among"),
+        ("back", *["First maximal finger work from Fri 10 Apr 2026."] * 2, "maximal finger work"),
+    ):
+        entry = hurt(part, dates=dates)
+        year = with_injuries(entry)
+        assert texts(year, date(2026, 3, 6))[0].endswith(off)
+        later = texts(year, date(2026, 4, 9))[0]
+        assert later.endswith(back) and ("finger work from" in later) is bool(back)
+        assert full in full_texts(entry)[0]
+
+
+def test_no_day_is_told_to_the_young_on_which_they_might_hang_to_the_most() -> None:
+    young = read_year(
+        TEXT.replace('name = "Mira"', 'name = "Mira"\nbirth_year = 2011'), file="year.toml"
+    )
+    dates = days("2026-02-01", "2026-03-02", cleared=True)
+    for part in ("elbow", "knee", "back"):
+        entry = hurt(part, dates=dates)
+        for day in (date(2026, 1, 20), date(2026, 2, 10), date(2026, 3, 20), date(2026, 4, 5)):
+            told = " ".join(texts(with_injuries(entry, year=young), day))
+            assert not re.search("maximal (hangs|finger work) (from|again)", told), told
+            assert "Hard hangs again" not in told
+        assert "maximal finger work among" not in full_texts(entry, young=True)[0]
+    elbow = texts(with_injuries(hurt("elbow", dates=dates), year=young), date(2026, 4, 5))
+    assert "no maximal hangs under 18" in elbow[0]
+    assert "no maximal hangs under 18" in full_texts(hurt("elbow", dates=dates), young=True)[0]
 
 
 def test_each_step_after_full_is_told_while_it_lasts() -> None:

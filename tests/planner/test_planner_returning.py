@@ -23,9 +23,9 @@ from seasonplan.planner.fill import Filled
 from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Serving
-from seasonplan.planner.returning import WeekBack, weeks_back
 from seasonplan.planner.standing import Standing
 from seasonplan.planner.week_order import Order
+from seasonplan.planner.weeks_back import WeekBack, weeks_back
 from seasonplan.recipes import standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Tissue
@@ -252,6 +252,15 @@ def test_hard_hangs_are_held_and_rise_by_steps_and_without_the_rule_as_ever() ->
     assert [held.of(day(n)).hang_share for n in (21, 105)] == [1.0, pytest.approx(0.57)]
 
 
+@pytest.mark.parametrize("happened", range(28, 35))
+def test_hard_hangs_begin_at_half_whatever_the_day_on_which_it_happened(happened: int) -> None:
+    """One on a Saturday let them rise in the very week in which they were barred."""
+    hurt = injury(happened, easy=42, building=56, full=70)
+    levels = Levels(Almanac(a_year(20, injuries=[hurt])))
+    (share,) = {levels.of(day(n)).hang_share for n in range(35, 98)}
+    assert share == pytest.approx(BACK.hangs_begin)
+
+
 def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> None:
     """Ten days (shared/blocks.toml); a back has no steps after full."""
     for days, lower in ((9, False), (10, True)):
@@ -260,21 +269,6 @@ def test_an_injury_shorter_than_what_wants_light_hangs_first_bars_nothing() -> N
         levels = Levels(Almanac(year))
         before = levels.of(day(21)).hang_seconds
         assert (levels.of(day(42)).hang_seconds < 0.8 * before) is lower
-
-
-def test_hangs_go_on_while_a_leg_comes_back_and_not_while_it_is_off() -> None:
-    weeks = {"ankle": (False, True), "knee": (False, True), "back": (False, False)}
-    for part, (while_off, back) in weeks.items():
-        hurt = {**dict(injury(28, easy=42, building=63, full=84)), "part": part}
-        year = a_year(
-            16,
-            injuries=[{k: v for k, v in hurt.items() if k != "id"}],
-            sessions={"has": ["hangboard", "wall"]},
-        )
-        made = planned(year)
-        assert made is not None and judged(year, made) == []
-        held = {b.kind: sum(w.hard_seconds for w in b.weeks) for b in made.blocks}
-        assert (held[Kind.INJURED] > 0) is while_off and (held[Kind.RETURN] > 0) is back
 
 
 def test_a_third_hard_use_that_was_wished_is_left_out() -> None:
@@ -385,6 +379,8 @@ def test_the_courses_for_hurt_arms_hold_slow_strength_that_the_part_allows(
 def test_only_hurt_arms_are_served_them() -> None:
     arms = [one for one in elbow()[1].sessions if one.recipe == "return-arms"]
     assert arms and {one.block.split("-")[0] for one in arms} == {"return"}
+    pulled = {one.recipe for one in elbow()[1].sessions if one.block.startswith("return-")}
+    assert not {"pulling-strength", "antagonists"} & pulled
     knee = read_year(ELBOW.replace('part = "elbow"', 'part = "knee"'), file="year.toml")
     serving = Serving(Almanac(knee))
     assert ("return-arms",) not in serving.courses("return", day(0))

@@ -15,7 +15,7 @@ from seasonplan.identity import all_ids
 from seasonplan.plan import Block, Plan, Revision, Session
 from seasonplan.planning.proposal import Proposal, propose
 from seasonplan.planning.replan import NoPlan, Provenance, Stopped, refuse_another_past
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import FixedSession
 
 SPRING = "twelve-weeks"
@@ -151,7 +151,7 @@ def test_strength_that_began_before_a_trip_was_told_of_goes_on_after_it() -> Non
     assert [f for f in told if f.strength == "hard"] == []
 
 
-def test_a_weekend_at_the_rock_in_a_return_from_injury_is_no_load_on_what_is_hurt() -> None:
+def test_a_weekend_at_the_rock_in_a_return_from_injury_holds_an_easy_day_and_nothing_hard() -> None:
     """The user saw: a mistake of ours, planner and checker disagree: injury-caps."""
     weekend = TRIP_TEXT.format(name="Weekend", first="2027-07-24", last="2027-07-25")
     answer = proposed(text_of("autumn") + INJURY + weekend, date(2027, 6, 10))
@@ -159,7 +159,8 @@ def test_a_weekend_at_the_rock_in_a_return_from_injury_is_no_load_on_what_is_hur
     assert back.kind is Kind.RETURN
     weekend = Span.through(date(2027, 7, 24), date(2027, 7, 25))
     there = [one for one in answer.after.sessions if one.day in weekend]
-    assert not [one for one in there if one.role is not None or one.hangs]
+    assert [one.role for one in there if one.role is not None] == [RockRole.EASY]
+    assert not any(one.hangs for one in there)
 
 
 # --- pins -----------------------------------------------------------------------------------

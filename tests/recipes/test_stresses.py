@@ -30,8 +30,9 @@ LEG_FAMILIES: dict[str, Family] = {
     ),
     "sitting": (
         (0, 0, 0), r"sitting|sit still|nothing that counts",
-        "seated-press-and-pull climb-in-the-head rest-day",
+        "seated-press-and-pull seated-pulls seated-circuits climb-in-the-head rest-day",
     ),
+    "lying, the hurt leg still": ((1, 0, 0), r"the hurt leg lies still", "lying-trunk"),
     "landing on mats and pads": (
         (1, 2, 2), r"landing|mats|pads|problems|boulders",
         "limit-bouldering good-hold-boulders board-power sharpening boulder-intervals "
@@ -53,13 +54,16 @@ LEG_FAMILIES: dict[str, Family] = {
 
 ARM_FAMILIES: dict[str, Family] = {
     "light holds, and climbing that never pumps": (
-        (1, 1, 1, 1, 1), r"feet loaded|easy|pump|big holds", "fingerboard-often long-easy-climbing "
-        "technique-drills easy-climbing",
+        (1, 1, 1, 1, 1), r"feet loaded|easy|pump|big holds|far from your limit",
+        "fingerboard-often long-easy-climbing technique-drills easy-climbing seated-pulls",
     ),
     "a hurt finger's first holds, on a large edge": (
         (1, 1, 1, 1, 0), r"on a large edge", "return-fingers",
     ),
-    "a hurt arm's slow work": ((1, 1, 1, 1, 0), r"far from your limit", "return-arms"),
+    "slow or light work of the arms": (
+        (1, 1, 1, 1, 0), r"far from your limit|slowly enough to talk",
+        "return-arms seated-circuits",
+    ),
     "short hangs": ((2, 1, 1, 1, 1), r"hangs of", "fingerboard-short season-fingers"),
     "many hangs in a row bend the elbow's tendons": (
         (2, 1, 2, 1, 1), r"sets of six hangs", "intermittent-hangs",
@@ -97,21 +101,21 @@ ARM_FAMILIES: dict[str, Family] = {
     "stretched": ((0, 1, 0, 1, 0), r"shoulders", "mobility"),
     "not used": (
         (0, 0, 0, 0, 0), r"no planks|running|uphill|sit still|nothing that counts",
-        "legs-and-trunk aerobic uphill-intervals climb-in-the-head rest-day",
+        "legs-and-trunk aerobic uphill-intervals climb-in-the-head rest-day lying-trunk",
     ),
 }  # fmt: skip
 
 TRUNK_FAMILIES: dict[str, Family] = {
     "the back is held, the body hardly works": (
-        (1, 0), r"hang|hold|half crimp|position",
+        (1, 0), r"hang|hold|half crimp|position|a pull",
         "fingerboard-short fingerboard-long season-fingers fingerboard-often intermittent-hangs "
-        "return-fingers test-day mobility",
+        "return-fingers test-day mobility seated-pulls",
     ),
     "light work of the whole body": (
         (1, 1), r"campus|press|wall|easy|walking|problems|tools|effort|big holds",
         "rung-ladders antagonists seated-press-and-pull long-easy-climbing technique-drills "
         "boulder-mileage easy-rock-day easy-boulder-day ice-technique-day tool-hangs aerobic "
-        "easy-climbing return-arms",
+        "easy-climbing return-arms seated-circuits lying-trunk",
     ),
     "hard work of the whole body": (
         (1, 2), r"tries|links|boulders|routes|uphill",
@@ -175,12 +179,13 @@ def test_a_session_whose_text_names_a_movement_loads_the_joint_that_makes_it(
 HOURS = {
     0: "climb-in-the-head rest-day mobility",
     6: "fingerboard-often",  # the climber's own dose, once a day or twice
-    12: "long-easy-climbing technique-drills easy-climbing aerobic",  # again the next day
+    # again the next day
+    12: "long-easy-climbing technique-drills easy-climbing aerobic seated-circuits lying-trunk",
     # again the next day, at another hour, too
     20: "fingerboard-short season-fingers route-volume boulder-mileage easy-rock-day "
     "easy-boulder-day",
     24: "interval-circuits return-fingers antagonists legs-and-trunk seated-press-and-pull "
-    "onsight-mileage mountain-day ice-technique-day return-arms",
+    "onsight-mileage mountain-day ice-technique-day return-arms seated-pulls",
     # a day between
     48: "intermittent-hangs fingerboard-long limit-bouldering good-hold-boulders "
     "board-power pulling-strength "

@@ -60,6 +60,7 @@ async def test_an_injury_shows_the_caution_and_the_days_of_the_table(tmp_path: P
         await fill(pilot, "grade", "II")
         await until(pilot, lambda: "- easy sport from Mon 6 Apr 2026" in words(pilot))
         assert "Schöffl & Schöffl 2006" in words(pilot)
+        assert "them until Sun 3 May 2026." in unbroken(pilot)  # the days on rock that it takes
         await press(pilot, "ctrl+s")
         (hurt,) = injuries(pilot)
         assert hurt.easy_from == date(2026, 4, 6) and hurt.named_by is NamedBy.TABLE

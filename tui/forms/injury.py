@@ -19,6 +19,7 @@ from seasonplan.edits.form_words import SECTIONS
 from seasonplan.edits.forms import Line, entry_lines, lines_of
 from seasonplan.errors import BadInput, Fault
 from seasonplan.explain import care
+from seasonplan.explain.lost_days import lost_text
 from seasonplan.injury import Grade, Hurt
 from seasonplan.vocabulary import BodyPart
 from seasonplan.year import Injury, Year
@@ -49,7 +50,11 @@ def new_injury(draft: Draft) -> About:
         lines=lines,
         before=dict.fromkeys(line.key for line in lines),
         make=_by_line(lambda values: _new(draft, values, lines), (), lines),
-        aside=lambda values: [*_twice(draft.year, values), *_beside(draft.year, values)],
+        aside=lambda values: [
+            *_twice(draft.year, values),
+            *_beside(draft.year, values),
+            *_takes(draft.year, values, lines),
+        ],
     )
 
 
@@ -215,6 +220,18 @@ def _beside(year: Year, values: Values) -> Iterator[str]:
     yield from care.early_text(found, easy=easy, full=full)
     yield "\n".join(care.suggestion_text(found))
     yield "Leave the days empty to begin with the cautious end of the table."
+
+
+def _takes(year: Year, values: Values, lines: Sequence[Line]) -> Iterator[str]:
+    """The days on rock that it takes, once enough is told."""
+    try:
+        hurt = _hurt({key: value for key, value in values.items() if value is not None}, lines)
+        entry = injury.injury_of(hurt, year, young=is_young(year, hurt.happened))
+    except BadInput:
+        return
+    text = lost_text(entry, year.with_fields(injuries=(*year.injuries, entry)))
+    if text:
+        yield text
 
 
 def _twice(year: Year, values: Values) -> Iterator[str]:

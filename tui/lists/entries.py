@@ -131,9 +131,10 @@ class EntriesPage(ListPage):
         if healed := healed_text(entry, self.today):
             yield f"{healed}\n", ""
             return
-        for text in cautions([entry.part], young=is_young(year, entry.happened)):
+        young = is_young(year, entry.happened)
+        for text in cautions([entry.part], young=young):
             yield f"{text}\n", ""
-        for text in [waiting_text(entry)] if waits(entry) else phase_texts(entry):
+        for text in [waiting_text(entry)] if waits(entry) else phase_texts(entry, young=young):
             yield f"\n{clean(spoken(text))}\n", ""
         yield "\n", ""
 

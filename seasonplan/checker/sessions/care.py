@@ -8,8 +8,9 @@ from datetime import date
 from seasonplan.body.response import from_50
 from seasonplan.checker.body import bars_fingers
 from seasonplan.checker.sessions.timetable import Timetable, faulty
+from seasonplan.checker.steps_back import too_soon
 from seasonplan.days import Span
-from seasonplan.injury import RampStep, finger_recipes, most_stress, ramp, ramp_steps
+from seasonplan.injury import RampStep, finger_recipes, most_stress, ramp_steps
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
@@ -101,7 +102,7 @@ def forbidden(table: Timetable, recipe: Recipe, day: date) -> str:
         return "for grown climbers only"
     if table.sheet.book.active("injury-caps") is None:
         return ""
-    return _hurt(table, recipe, day) or _too_soon(table, recipe, day)
+    return _hurt(table, recipe, day) or too_soon(table.sheet.year, recipe, day)
 
 
 def too_young(table: Timetable, day: date) -> bool:
@@ -124,17 +125,3 @@ def _hurt(table: Timetable, recipe: Recipe, day: date) -> str:
             return f"stresses {tissue.value} by {stress}, and {most[tissue]} is the most while hurt"
     barred = recipe.max_fingers and bars_fingers(hurts)
     return "maximal finger loading while hurt" if barred else ""
-
-
-def _too_soon(table: Timetable, recipe: Recipe, day: date) -> str:
-    """What of a recipe comes back only later after an injury."""
-    for entry in table.sheet.year.injuries:
-        step = ramp(entry, day)
-        if step is None:
-            continue
-        if recipe.max_fingers and not step.max_fingers:
-            return "maximal finger loading, which comes back last"
-        for tissue in step.tissues:
-            if recipe.stresses.get(tissue, 0) > step.most_stress:
-                return f"stresses {tissue.value} more than this step back"
-    return ""

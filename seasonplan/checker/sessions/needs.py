@@ -6,18 +6,20 @@ from collections.abc import Iterator
 
 from seasonplan.body.daylight import daylight_at
 from seasonplan.checker.sessions.timetable import Timetable, faulty, minute_of
+from seasonplan.days import ONE_DAY
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import table as shared_table
 from seasonplan.rules.tables import usual_hours
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import Trip
 
 ALWAYS_THERE = {Need.NOTHING, Need.DAYLIGHT, Need.ROCK}  # the last two by day and hour
 THERE_ON_TRIPS = {Need.PARTNER}
 NEAR_RPE = 1e-6
+HURT_DAYS = "days on rock in seven while hurt"
 
 
 def judge_needs(table: Timetable, rule: Rule) -> Iterator[Finding]:
@@ -36,6 +38,25 @@ def judge_needs(table: Timetable, rule: Rule) -> Iterator[Finding]:
         ]
         for about in faults:
             yield faulty(rule, session, about=about)
+    yield from _rock_while_hurt(table, rule)
+
+
+def _rock_while_hurt(table: Timetable, rule: Rule) -> Iterator[Finding]:
+    """Days on rock while a part comes back that are not easy, more in seven than its phase allows,
+    or on following days."""
+    rock = [session for session in table.sessions if session.role is not None]
+    for last in rock:
+        most = table.sheet.almanac.rock_in_seven(last.day)
+        if not most:  # healthy, or no rock at all: judged by itself
+            continue
+        if last.role is not RockRole.EASY:
+            yield faulty(rule, last, about="project while hurt")
+        seven = [one for one in rock if 0 <= (last.day - one.day).days < 7]
+        days = {one.day for one in seven}
+        if len(days) > most:
+            yield faulty(rule, *seven, about=HURT_DAYS, found=len(days), limit=most)
+        if last.day - ONE_DAY in days:
+            yield faulty(rule, *seven[-2:], about="following days on rock while hurt")
 
 
 def _unlike(session: Session, recipe: Recipe) -> Iterator[str]:

@@ -1,0 +1,83 @@
+"""What an injury takes: days on rock on which the climber could go, and that hold no project.
+
+Counts days of what was entered; what a plan holds on them comes from its sessions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from datetime import date, timedelta
+
+from seasonplan.body.almanac import almanac_of
+from seasonplan.days import count_text
+from seasonplan.explain.words import day_text, entry_name, join, number_text
+from seasonplan.plan import Revision, Session
+from seasonplan.vocabulary import RockRole
+from seasonplan.year import Injury, Year
+
+
+def lost_lines(revision: Revision, year: Year) -> list[str]:
+    """What each injury takes that was not over when the plan was made, and what the plan holds on
+    those days."""
+    told = (
+        lost_text(one, year, revision.sessions)
+        for one in year.injuries
+        if one.full_from > revision.stamp.date()
+    )
+    return list(filter(None, told))
+
+
+def lost_text(entry: Injury, year: Year, sessions: Sequence[Session] = ()) -> str:
+    """How many days it takes, good ones among them, until when; "" where it takes none.
+
+    `sessions` of a plan say how many of them hold an easy day, and when projects begin again.
+    """
+    lost = _lost(entry, year)
+    if not lost:
+        return ""
+    where = dict.fromkeys(at for _, at in lost.values())
+    good = number_text(sum(chance for chance, _ in lost.values()))
+    them = "it" if len(lost) == 1 else "them"
+    return (
+        f"“{entry.name}” takes {count_text(len(lost), 'day')} at "
+        f"{join([entry_name(year, one) for one in where])} on which you could go, "
+        f"{good} good {'one' if good == '1' else 'ones'} among them by chance: no project on "
+        f"{them} {_until(entry, year)}.{_instead(entry, lost, sessions)}"
+    )
+
+
+def _lost(entry: Injury, year: Year) -> dict[date, tuple[float, str]]:
+    """Days that only what is hurt takes from the goals, this injury the most: the chance of a good
+    day and the rock; of several rocks the best."""
+    almanac = almanac_of(year)
+    rock = [one for one in almanac.spells if any(almanac.serves(one, g) for g in year.goals)]
+    found = {}
+    for day in almanac.span.days():
+        hurt = almanac.injury_on(day)
+        if hurt is None or hurt[0].id != entry.id:
+            continue
+        chances = [
+            (chance, one.entry.id)
+            for one in rock
+            if (chance := one.chance(day) * almanac.reach(day, one)) and almanac.could_go(day, one)
+        ]
+        if chances:
+            found[day] = max(chances)
+    return found
+
+
+def _until(entry: Injury, year: Year) -> str:
+    if entry.waits:
+        return "until you name the days of its return"
+    last = min(entry.full_from - timedelta(days=1), year.span.last)
+    return f"until {day_text(last)}"
+
+
+def _instead(entry: Injury, lost: Container[date], sessions: Sequence[Session]) -> str:
+    """The easy days that stand there, and the first project day after them."""
+    on_rock = [one for one in sessions if one.role is not None]
+    easy = len({one.day for one in on_rock if one.day in lost})
+    projects = [one.day for one in on_rock if one.role is RockRole.PROJECT]
+    after = min((day for day in projects if day >= entry.full_from), default=None)
+    told = f" {easy} of them {'holds' if easy == 1 else 'hold'} an easy day." if easy else ""
+    return told + (f" The first project day after it is {day_text(after)}." if after else "")

@@ -1,0 +1,95 @@
+"""What an injury takes: days on rock that hold no project because of it, until when."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, time
+from typing import Any
+
+import pytest
+from plan_maker import a_year, day, goal, injury, season, trip
+
+from seasonplan.explain.lost_days import lost_lines, lost_text
+from seasonplan.explain.prospects import outlook_lines
+from seasonplan.plan import Proof, Revision, Score, Session
+from seasonplan.vocabulary import RockRole
+from seasonplan.year import Injury, Year
+
+HURT = injury(14, easy=28, building=49, full=84)  # ten weeks, from Monday to Monday
+WEEKEND = {"rock_days": ["saturday", "sunday"], "rock_minutes": 300}
+
+
+def in_season(*injuries: Injury, **fields: Any) -> Year:
+    """Sixteen weeks on whose weekends the climber can go, a good day one time in two."""
+    values: dict[str, Any] = {
+        "climber": WEEKEND, "seasons": [season(0, 112)], "goals": [goal()],
+        "injuries": injuries or [HURT],
+    }  # fmt: skip
+    return a_year(20, **(values | fields))
+
+
+def on_rock(n: int, role: RockRole) -> Session:
+    return Session(
+        id=str(n), block="return-1", recipe="easy-rock-day", day=day(n), start=time(9), minutes=90,
+        rpe=4.0, rock="season", role=role,
+    )  # fmt: skip
+
+
+def revision(*sessions: Session, made: str = "2027-01-01") -> Revision:
+    return Revision(
+        number=1, stamp=datetime.fromisoformat(made).replace(tzinfo=UTC), cause="",
+        year_digest="", blocks=(), score=Score(points=0.0, occasions=(), costs=()),
+        proof=Proof(optimal=True, gap=0.0, bound=0.0), sessions=sessions,
+    )  # fmt: skip
+
+
+def test_the_days_it_takes_are_told_with_the_good_ones_and_their_end() -> None:
+    assert lost_text(HURT, in_season()) == (
+        "“Finger” takes 20 days at “Season” on which you could go, 10 good ones among them by "
+        "chance: no project on them until Sun 28 Mar 2027."
+    )
+
+
+def test_the_easy_days_of_a_plan_and_its_first_project_after_it_are_told() -> None:
+    easy = [on_rock(n, RockRole.EASY) for n in (33, 40)]
+    projects = [on_rock(n, RockRole.PROJECT) for n in (5, 117, 110)]
+    told = lost_text(HURT, in_season(), [*easy, *projects])
+    assert told.endswith(
+        " 2 of them hold an easy day. The first project day after it is Sat 24 Apr 2027."
+    )
+    assert lost_text(HURT, in_season(), easy[:1]).endswith(" 1 of them holds an easy day.")
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"seasons": [season(84, 28)]}, {"goals": []}, {"goals": [goal(place="Isle")]},
+        {"seasons": [season(0, 112, chance=0.0)]}, {"climber": {"rock_days": ["monday"]},
+        "seasons": [season(14, 6), season(91, 7, name="Later")], "trips": [trip(14, 7)]},
+    ],
+)  # fmt: skip
+def test_nothing_is_told_where_no_day_is_lost(fields: dict[str, Any]) -> None:
+    assert lost_text(HURT, in_season(**fields)) == ""
+
+
+def test_a_part_without_days_takes_them_until_some_are_named() -> None:
+    waiting = Injury(name="Knee", part="knee", happened=day(98))
+    assert lost_text(waiting, in_season(waiting)).endswith(
+        "4 days at “Season” on which you could go, 2 good ones among them by chance: no project on "
+        "them until you name the days of its return."
+    )
+
+
+def test_a_day_that_two_injuries_take_is_told_of_the_one_that_forbids_more() -> None:
+    knee = {**dict(injury(28, easy=42, building=49, full=84)), "part": "knee", "name": "Knee"}
+    other = Injury(**{key: value for key, value in knee.items() if key != "id"})
+    year = in_season(HURT, other)
+    assert "takes 16 days" in lost_text(HURT, year)
+    assert "takes 4 days" in lost_text(other, year)
+
+
+def test_they_stand_among_what_a_plan_lets_one_expect_until_the_injury_is_over() -> None:
+    """Full from 29 March."""
+    year = in_season()
+    assert lost_lines(revision(), year) == outlook_lines(revision(), year)
+    assert len(lost_lines(revision(made="2027-03-28"), year)) == 1
+    assert lost_lines(revision(made="2027-03-29"), year) == []
