@@ -10,7 +10,18 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import inf
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
-from seasonplan.planner.climbing import Climb, Wanted, climbing, keeps, wanted_climbing
+from seasonplan.planner.climbing import (
+    Climb,
+    Wanted,
+    climbing,
+    climbs_enough,
+    hard_climbing,
+    keeps,
+    leaves_enough,
+    more_climbing,
+    wanted_climbing,
+)
+from seasonplan.planner.fingers import Hang
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
@@ -24,6 +35,7 @@ PROJECT_MINUTES = rock_day_table().project_minutes
 SAME = composing().same
 _Course = Sequence[Recipe]  # the first that can be done
 _Stage = tuple[tuple[int, Item], ...]  # what stood by then
+MOST_CLIMBS = 3  # days with climbing before the hangs, at most
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -40,6 +52,8 @@ def compose(
         week = _with_what_it_is_named_for(week, composer)
     if order.fingers.hangs:
         week = _with_climbing(week, composer, wanted)
+    if order.kind in TRAINED_IN_WAVES and not order.light:
+        week = _mostly_climbing(week, composer)
     return tuple(week.in_order())
 
 
@@ -64,6 +78,20 @@ def _with_climbing(week: Standing, composer: _Composer, every: Sequence[Wanted])
     return week
 
 
+def _mostly_climbing(week: Standing, composer: _Composer) -> Standing:
+    """The week, with climbing on more days where it was less than hangs and pulls, or few days are
+    long enough for a wall; as near to that as there is."""
+    if climbs_enough(week) or not composer.climbs:
+        return week
+    best = week
+    for other in composer.climbing_on_more_days():
+        if leaves_enough(other, week, composer.order):
+            best = max(best, other, key=more_climbing)
+            if climbs_enough(other):
+                return other
+    return best
+
+
 class _Composer:
     def __init__(
         self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
@@ -79,6 +107,7 @@ class _Composer:
         self._served = {recipe.id for course in self._courses for recipe in course}
         self._opened: _Stage = ()  # before the hangs,
         self._hung: _Stage = ()  # and with them
+        self._ahead: set[str] = set()  # what stands of its courses before the hangs
         self._open: dict[str, Sequence[int]] = {}  # days that may hold a recipe; weeks only fill
 
     def week(self) -> Standing:
@@ -117,12 +146,48 @@ class _Composer:
             self._put(n, recipe, short=True)
             yield self._hung_and_filled()
 
+    @property
+    def climbs(self) -> bool:
+        """Whether any of its courses is climbing that the week may hold."""
+        return any(climbing(recipe) for course in self._courses for recipe in course)
+
+    def climbing_on_more_days(self) -> Iterator[Standing]:
+        """The same week with climbing on one, two or more days before the hangs, and these as
+        usual or in short sessions."""
+        fingers = self.order.fingers
+        for count in range(1, MOST_CLIMBS + 1):
+            self._again_from(self._opened)
+            self._ahead = set()
+            if not self._climb_on(count):
+                return
+            climbed = tuple(self.at.placed)
+            for hangs in filter(None, (fingers.hangs, fingers.short)):
+                self._again_from(climbed)
+                yield self._hung_and_filled(hangs)
+
+    def _climb_on(self, count: int) -> bool:
+        """Climbing of its courses, short, until so many days hold some: each once, one of them hard
+        on the fingers at most."""
+        for recipe in self._climbs(climbing):
+            held = self._days_climbed()
+            if len(held) >= count:
+                break
+            hard = recipe.hard_on_fingers and any(hard_climbing(i.recipe) for i in self.at.items)
+            days = [n for n in self._days_for(recipe) if n not in held]
+            if days and not hard and (not recipe.hard_on or self._may_be_hard()):
+                self._put(max(days, key=self._suits(recipe)), recipe, short=True)
+                self._ahead.add(recipe.id)
+        return len(self._days_climbed()) >= count
+
+    def _days_climbed(self) -> set[int]:
+        return {n for n, item in self.at.placed if climbing(item.recipe)}
+
     def _again_from(self, stage: _Stage) -> None:
         self.at = self.at.begun_again(stage)
         self._open = {}
 
-    def _hung_and_filled(self) -> Standing:
-        Hanging(self.at, self.order, self.book).place()
+    def _hung_and_filled(self, hangs: Sequence[Hang] | None = None) -> Standing:
+        Hanging(self.at, self.order, self.book).place(hangs or self.order.fingers.hangs)
         self._hung = tuple(self.at.placed)
         return self._filled(self._courses, ())
 
@@ -137,8 +202,12 @@ class _Composer:
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
+        ahead = set() if turn else set(self._ahead)
         for course in courses:
-            if self.at.load < enough:
+            stands = next((recipe.id for recipe in course if recipe.id in ahead), None)
+            if stands is not None:
+                ahead.remove(stands)
+            elif self.at.load < enough:
                 self._course(course, again=turn > 0)
         for course in last:
             if self.at.load == before < enough:

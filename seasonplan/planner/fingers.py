@@ -33,13 +33,15 @@ class Hang:
 class FingerAsk(NamedTuple):
     """The hangs of a week; `in_a_row` is how many days running may use the fingers hard.
 
-    `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them.
+    `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them;
+    `short`: the same seconds in short sessions, for days that hold climbing too.
     """
 
     hangs: tuple[Hang, ...] = ()
     in_a_row: int = FINGERS.in_a_row
     most_hard: int = 7
     between: int = 0
+    short: tuple[Hang, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,17 @@ class Splitter:
             hangs = self._hangs(seconds, most_days, light=light)
         else:
             hangs = self._instead(min(most_days, finger_table().light_days))
-        return self._within(*hangs, part=part)
+        ask = self._within(*hangs, part=part)
+        if not light and any(hang.recipe == finger_table().split(self.spread).recipe for hang in hangs):
+            ask = ask._replace(short=self._shortly(seconds, most_days))
+        return ask
+
+    def _shortly(self, seconds: float, most_days: int) -> tuple[Hang, ...]:
+        """So many seconds in short sessions, where the split has long ones."""
+        if self.spread is not Spread.FEW_AND_LONG or self._allowed(KEPT) is None:
+            return ()
+        most = finger_table().split(self.spread).most_days
+        return (self._kept(seconds, most=min(most_days, most)),)
 
     def _within(self, *hangs: Hang, part: float = 1.0) -> FingerAsk:
         """These hangs, inside the limits of the split."""

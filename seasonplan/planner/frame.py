@@ -92,9 +92,13 @@ class Frame:
 
     def least(self, recipe: Recipe) -> int:
         """A wall that is not at home wants a session of some length."""
-        if Need.WALL in recipe.needs and not self.home_wall:
-            return max(recipe.least_minutes, LEAST_WALL_MINUTES)
-        return recipe.least_minutes
+        least = recipe.least_minutes
+        return max(least, self.least_wall) if Need.WALL in recipe.needs else least
+
+    @property
+    def least_wall(self) -> int:
+        """Minutes that a session on a wall takes at least."""
+        return 0 if self.home_wall else LEAST_WALL_MINUTES
 
     def travel(self, recipe: Recipe) -> int:
         """Minutes there, and as many back."""

@@ -160,6 +160,8 @@ class Fit(FrozenModel):
     long_minutes: int
     climb_keeps: float
     hard_climb_keeps: float
+    more_climb_keeps: float
+    few_wall_days: int
     project_days: int
 
 
@@ -171,6 +173,7 @@ class DayLimits(FrozenModel):
     long_minutes: int
     short_hang_minutes: int
     hangs_before_tries: int
+    hangs_before_tools: int
     easy_rpe: float
     eve_rpe: float
     eve_planned_rpe: float
