@@ -202,7 +202,7 @@ class _Composer:
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
-        ahead = set() if turn else set(self._ahead)
+        ahead = set(self._ahead) if not turn else set()
         for course in courses:
             stands = next((recipe.id for recipe in course if recipe.id in ahead), None)
             if stands is not None:

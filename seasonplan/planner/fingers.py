@@ -92,16 +92,15 @@ class Splitter:
         return replace(self, share=min(self.share, FINGERS.shorter))
 
     def before_rock(self, seconds: float, *, most: float) -> FingerAsk:
-        """The last full session, and a short one with so many seconds; `most` of both. The split
-        that is light has no full sessions."""
-        full = self._allowed(finger_table().split(self.spread).recipe)
-        if self.spread is Spread.LIGHT and KEPT in self.allowed:
-            return self._within(self._kept(seconds, most=1))
-        if full is None or self.short_days < full.least_minutes:
-            return self.ask(seconds, most_days=2, light=False)
-        hangs = min(finger_table().last_full_hangs, full.hangs[1])
-        hangs = min(hangs, max(full.hangs[0], int((most - seconds) / full.hang_seconds)))
-        return self._within(Hang(full.id, hangs, 1), self._kept(seconds, most=1))
+        """The last full session, as short as those of a season, and one with so many seconds;
+        `most` of both: no more than the least that a week before them holds. The split that is
+        light has no full sessions."""
+        if self._allowed(KEPT) is None or self.spread is Spread.LIGHT:
+            return self.ask(seconds, most_days=1, light=False)
+        kept = self.book[KEPT]
+        hangs = min(finger_table().last_full_hangs, int((most - seconds) / kept.hang_seconds))
+        full = Hang(KEPT, max(kept.hangs[0], hangs), 1)
+        return self._within(full, self._kept(seconds, most=1))
 
     def _allowed(self, name: str) -> Recipe | None:
         """The recipe of that name, if the body allows it."""

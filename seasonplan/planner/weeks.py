@@ -331,9 +331,10 @@ class Weeks:
             seconds = min(seconds, table.a_session * frame.level.back)
         if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
             return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
-        light = role.light and not name.startswith(LEAD_IN)
-        if light and frame.level.hang_seconds <= table.a_session:
-            seconds = 0.0  # hard hangs do not begin in a light week
+        lead_in = name.startswith(LEAD_IN)
+        light = role.light and not lead_in
+        if (light or lead_in) and frame.level.hang_seconds <= table.a_session:
+            seconds = 0.0  # hard hangs do not begin in a light week, nor in a lead-in
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)

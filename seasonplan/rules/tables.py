@@ -177,6 +177,7 @@ class DayLimits(FrozenModel):
     easy_rpe: float
     eve_rpe: float
     eve_planned_rpe: float
+    before_trips: int
 
 
 class FingerLimits(FrozenModel):

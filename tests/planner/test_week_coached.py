@@ -263,8 +263,23 @@ def test_who_did_no_hard_hangs_begins_with_light_ones_and_with_base() -> None:
 def test_the_last_full_hangs_lie_about_ten_days_before_the_season() -> None:
     _, made = planned(EIGHT_WEEKS.replace(ROCK, f"{ROCK}\nlevel = {{ finger_strength = 1 }}"))
     rock = min(one.day for one in made.sessions if one.rock)
-    full = [one for one in made.sessions if one.recipe == "fingerboard-long" and one.day < rock]
-    assert 9 <= (rock - full[-1].day).days <= 13
+    hung = [one for one in made.sessions if RECIPES[one.recipe].hard_hangs and one.day < rock]
+    (week,) = (week for block in made.blocks for week in block.weeks if week.lead_in)
+    full, short = (one for one in hung if one.day in week.span)
+    assert 9 <= (rock - full.day).days <= 13 and full.hangs > short.hangs
+
+
+@pytest.mark.parametrize("spread", ["few and long", "short and hard, often"])
+@pytest.mark.parametrize("rating", [1, 3])
+def test_a_lead_in_holds_no_more_hard_seconds_than_the_weeks_before_it(
+    rating: int, spread: str
+) -> None:
+    text = EIGHT_WEEKS.replace(ROCK, f"{ROCK}\nlevel = {{ finger_strength = {rating} }}")
+    _, made = planned(text.replace("[sessions]", f'[sessions]\nspread = "{spread}"'))
+    weeks = [week for block in made.blocks for week in block.weeks]
+    (at,) = (n for n, week in enumerate(weeks) if week.lead_in)
+    before = [week.hard_seconds for week in weeks[at - 3 : at]]
+    assert 0 < weeks[at].hard_seconds < min(before)
 
 
 def test_a_load_entered_low_may_rise_to_three_hours() -> None:
