@@ -28,7 +28,7 @@ def hard_climbing(recipe: Recipe) -> bool:
     return climbing(recipe) and recipe.hard_on_fingers
 
 
-def _in_place_of_climbing(recipe: Recipe) -> bool:
+def pulling(recipe: Recipe) -> bool:
     """Whether it works what pulls, off the wall: hangs and pulls; not on ice tools, with which ice
     climbers climb."""
     pulls = recipe.on_hangboard or Tissue.ELBOWS in recipe.hard_on
@@ -73,7 +73,7 @@ def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes
 
 def more_climbing(week: Standing) -> int:
     """Minutes of climbing beyond those of hangs and pulls."""
-    hung = sum(item.minutes for item in week.items if _in_place_of_climbing(item.recipe))
+    hung = sum(item.minutes for item in week.items if pulling(item.recipe))
     return sum(item.minutes for item in week.items if climbing(item.recipe)) - hung
 
 
@@ -99,11 +99,12 @@ def leaves_enough(week: Standing, usual: Standing, order: Order) -> bool:
     named = _holds(week.items, order.makes) or not _holds(usual.items, order.makes)
     hard, hard_before = (any(hard_climbing(i.recipe) for i in one.items) for one in (week, usual))
     keeps = FIT.more_climb_keeps if order.kind is Kind.BASE else FIT.climb_keeps
-    hung, usually = _hard_seconds(week.items), _hard_seconds(usual.items)
+    hung, usually = hard_seconds(week.items), hard_seconds(usual.items)
     return full and named and hard >= hard_before and hung >= keeps * usually
 
 
-def _hard_seconds(items: Sequence[Item]) -> int:
+def hard_seconds(items: Sequence[Item]) -> int:
+    """Seconds of hard hangs."""
     return sum(i.hangs * i.recipe.hang_seconds for i in items if i.recipe.hard_hangs)
 
 

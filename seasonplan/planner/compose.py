@@ -16,9 +16,11 @@ from seasonplan.planner.climbing import (
     climbing,
     climbs_enough,
     hard_climbing,
+    hard_seconds,
     keeps,
     leaves_enough,
     more_climbing,
+    pulling,
     wanted_climbing,
 )
 from seasonplan.planner.fingers import Hang
@@ -72,9 +74,11 @@ def _with_climbing(week: Standing, composer: _Composer, every: Sequence[Wanted])
     for wanted in every:
         if any(wanted.climb(item.recipe) for item in week.items):
             break
-        for other in composer.climbing_first(wanted.climb):
-            if keeps(other.items, week.items, wanted, makes=composer.order.makes):
-                return other
+        makes = composer.order.makes
+        for others in composer.climbing_first(wanted.climb):
+            found = [one for one in others if keeps(one.items, week.items, wanted, makes=makes)]
+            if found:
+                return max(found, key=lambda one: hard_seconds(one.items))
     return week
 
 
@@ -83,12 +87,17 @@ def _mostly_climbing(week: Standing, composer: _Composer) -> Standing:
     long enough for a wall; as near to that as there is."""
     if climbs_enough(week) or not composer.climbs:
         return week
-    best = week
-    for other in composer.climbing_on_more_days():
-        if leaves_enough(other, week, composer.order):
-            best = max(best, other, key=more_climbing)
-            if climbs_enough(other):
-                return other
+    fingers, best, usual = composer.order.fingers, week, hard_seconds(week.items)
+    for hangs in dict.fromkeys((fingers.hangs, fingers.short or fingers.hangs)):
+        found = []
+        for other in composer.climbing_on_more_days(hangs):
+            if leaves_enough(other, week, composer.order):
+                found.append(other)
+                if climbs_enough(other) and hard_seconds(other.items) >= usual:
+                    return other
+        if enough := [one for one in found if climbs_enough(one)]:
+            return max(enough, key=lambda one: hard_seconds(one.items))
+        best = max([best, *found], key=more_climbing)
     return best
 
 
@@ -132,38 +141,38 @@ class _Composer:
         self._named_first()
         return self._hung_and_filled()
 
-    def climbing_first(self, climb: Climb) -> Iterator[Standing]:
-        """The same week with such climbing, short, before the hangs: on each day that may hold it,
-        the one that suits best first."""
+    def climbing_first(self, climb: Climb) -> Iterator[Iterator[Standing]]:
+        """The same week with such climbing, short, before the hangs: of each recipe on each day
+        that may hold it, the one that suits best first."""
         self._again_from(self._opened)
         tries = [
-            (n, recipe)
+            (recipe, sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True))
             for recipe in self._climbs(climb)
-            for n in sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True)
         ]
-        for n, recipe in tries:
-            self._again_from(self._opened)
-            self._put(n, recipe, short=True)
-            yield self._hung_and_filled()
+        for recipe, days in tries:
+            yield (self._begun_with(recipe, n) for n in days)
+
+    def _begun_with(self, recipe: Recipe, n: int) -> Standing:
+        self._again_from(self._opened)
+        self._put(n, recipe, short=True)
+        return self._hung_and_filled()
 
     @property
     def climbs(self) -> bool:
         """Whether any of its courses is climbing that the week may hold."""
         return any(climbing(recipe) for course in self._courses for recipe in course)
 
-    def climbing_on_more_days(self) -> Iterator[Standing]:
-        """The same week with climbing on one, two or more days before the hangs, and these as
-        usual or in short sessions."""
-        fingers = self.order.fingers
+    def climbing_on_more_days(self, hangs: Sequence[Hang]) -> Iterator[Standing]:
+        """The same week with climbing on one, two or more days before such hangs; pulls only where
+        nothing else fits any more."""
+        pulls = [one for one in self._courses if all(map(pulling, one))]
+        others = [one for one in self._courses if one not in pulls]
         for count in range(1, MOST_CLIMBS + 1):
             self._again_from(self._opened)
-            self._ahead = set()
             if not self._climb_on(count):
-                return
-            climbed = tuple(self.at.placed)
-            for hangs in filter(None, (fingers.hangs, fingers.short)):
-                self._again_from(climbed)
-                yield self._hung_and_filled(hangs)
+                break
+            self._hang(hangs)
+            yield self._filled(others, pulls)
 
     def _climb_on(self, count: int) -> bool:
         """Climbing of its courses, short, until so many days hold some: each once, one of them hard
@@ -176,7 +185,8 @@ class _Composer:
             days = [n for n in self._days_for(recipe) if n not in held]
             if days and not hard and (not recipe.hard_on or self._may_be_hard()):
                 self._put(max(days, key=self._suits(recipe)), recipe, short=True)
-                self._ahead.add(recipe.id)
+        before = {item.recipe.id for _, item in self._opened}
+        self._ahead = {item.recipe.id for item in self.at.items if climbing(item.recipe)} - before
         return len(self._days_climbed()) >= count
 
     def _days_climbed(self) -> set[int]:
@@ -186,10 +196,13 @@ class _Composer:
         self.at = self.at.begun_again(stage)
         self._open = {}
 
-    def _hung_and_filled(self, hangs: Sequence[Hang] | None = None) -> Standing:
-        Hanging(self.at, self.order, self.book).place(hangs or self.order.fingers.hangs)
-        self._hung = tuple(self.at.placed)
+    def _hung_and_filled(self) -> Standing:
+        self._hang(self.order.fingers.hangs)
         return self._filled(self._courses, ())
+
+    def _hang(self, hangs: Sequence[Hang]) -> None:
+        Hanging(self.at, self.order, self.book).place(hangs)
+        self._hung = tuple(self.at.placed)
 
     def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
         for turn in range(MOST_TURNS):
