@@ -163,16 +163,15 @@ class _Composer:
         return any(climbing(recipe) for course in self._courses for recipe in course)
 
     def climbing_on_more_days(self, hangs: Sequence[Hang]) -> Iterator[Standing]:
-        """The same week with climbing on one, two or more days before such hangs; pulls only where
-        nothing else fits any more."""
+        """The same week with climbing on one, two or more days before such hangs; pulls only as
+        long as that is more, and where nothing else fits any more."""
         pulls = [one for one in self._courses if all(map(pulling, one))]
-        others = [one for one in self._courses if one not in pulls]
         for count in range(1, MOST_CLIMBS + 1):
             self._again_from(self._opened)
             if not self._climb_on(count):
                 break
             self._hang(hangs)
-            yield self._filled(others, pulls)
+            yield self._filled(self._courses, pulls)
 
     def _climb_on(self, count: int) -> bool:
         """Climbing of its courses, short, until so many days hold some: each once, one of them hard
@@ -220,12 +219,16 @@ class _Composer:
             stands = next((recipe.id for recipe in course if recipe.id in ahead), None)
             if stands is not None:
                 ahead.remove(stands)
-            elif self.at.load < enough:
+            elif self.at.load < enough and not (course in last and self._too_many(course)):
                 self._course(course, again=turn > 0)
         for course in last:
             if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
         return self.at.load != before
+
+    def _too_many(self, pulls: _Course) -> bool:
+        """Whether with them hangs and pulls would be more than climbing."""
+        return more_climbing(self.at) < min(map(self.at.frame.least, pulls))
 
     # --- rock ---------------------------------------------------------------------------------
 
