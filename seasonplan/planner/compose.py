@@ -165,7 +165,7 @@ class _Composer:
     def climbing_on_more_days(self, hangs: Sequence[Hang]) -> Iterator[Standing]:
         """The same week with climbing on one, two or more days before such hangs; pulls only as
         long as that is more, and where nothing else fits any more."""
-        pulls = [one for one in self._courses if all(map(pulling, one))]
+        pulls = [one for one in self._courses if one and all(map(pulling, one))]
         for count in range(1, MOST_CLIMBS + 1):
             self._again_from(self._opened)
             if not self._climb_on(count):

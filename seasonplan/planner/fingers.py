@@ -66,10 +66,10 @@ class Splitter:
             hangs = self._hangs(seconds, most_days, light=light)
         else:
             hangs = self._instead(min(most_days, finger_table().light_days))
-        ask = self._within(*hangs, part=part)
-        if not light and any(hang.recipe == finger_table().split(self.spread).recipe for hang in hangs):
-            ask = ask._replace(short=self._shortly(seconds, most_days))
-        return ask
+        ask, long = self._within(*hangs, part=part), finger_table().split(self.spread).recipe
+        if light or not any(hang.recipe == long for hang in hangs):
+            return ask
+        return ask._replace(short=self._shortly(seconds, most_days))
 
     def _shortly(self, seconds: float, most_days: int) -> tuple[Hang, ...]:
         """So many seconds in short sessions, where the split has long ones."""

@@ -92,9 +92,7 @@ def test_where_one_of_them_cannot_be_done_any_more_none_stays() -> None:
 
 
 @pytest.mark.parametrize(("trip", "stays"), [(12, False), (13, False), (14, True)])
-def test_hard_work_in_the_last_two_days_before_a_trip_does_not_stay(
-    trip: int, stays: bool
-) -> None:
+def test_hard_work_in_the_last_two_days_before_a_trip_does_not_stay(trip: int, stays: bool) -> None:
     """A trip that was entered today."""
     assert (planned(session(11, "hard"), trip=trip) is not None) is stays
     assert planned(session(11), trip=trip) is not None

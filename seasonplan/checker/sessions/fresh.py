@@ -62,8 +62,8 @@ def _hardest_fingers(recipe: Recipe) -> bool:
 
 
 def judge_fresh(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Hard sessions on the eve of a project day and in the last days before a trip, work between two
-    project days, hangs on a day on rock, hard finger work shortly before a season or trip."""
+    """Hard sessions on the eve of a project day and in the last days before a trip, work between
+    two project days, hangs on a day on rock, hard finger work shortly before a season or trip."""
     fresh = Fresh(table, days_before=rule.number)
     for session, recipe in _at_home(table):
         for about in fresh.spoilt(recipe, session.day):

@@ -34,7 +34,7 @@ def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
             yield from _hard_sessions(table, rule, number)
             yield from _hard_hangs(table, rule, week, week.block)
         last = table.sheet.directly_before(week.block)
-        if any(part.lead_in for part in week.weeks) and last is not None and last.kind in WITH_WEEKS:
+        if _lead_in(week) and last is not None and last.kind in WITH_WEEKS:
             yield from _hard_hangs(table, rule, week, last)
 
 
@@ -91,6 +91,10 @@ def _hard_hangs(table: Timetable, rule: Rule, week: Portion, block: Block) -> It
 
 def _light(week: Portion) -> bool:
     return any(part.deload for part in week.weeks)
+
+
+def _lead_in(week: Portion) -> bool:
+    return any(part.lead_in for part in week.weeks)
 
 
 def _normal(week: Portion) -> bool:
