@@ -87,7 +87,7 @@ def climbs_enough(week: Standing) -> bool:
 
 def wall_days(week: Standing) -> list[int]:
     """The days that are long enough for a wall, kept free ones apart."""
-    least = 2 * week.frame.wall_travel + week.frame.least_wall
+    least = max(1, 2 * week.frame.wall_travel + week.frame.least_wall)
     days = enumerate(week.frame.days)
     return [n for n, day in days if not (day.rest or day.away) and day.minutes >= least]
 
