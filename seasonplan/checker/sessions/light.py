@@ -75,11 +75,13 @@ def _hard_sessions(table: Timetable, rule: Rule, number: int) -> Iterator[Findin
 
 
 def _hard_hangs(table: Timetable, rule: Rule, week: Portion, block: Block) -> Iterator[Finding]:
-    """Against the normal week of a block that holds most of them, wherever it stands."""
+    """Against the normal week of a block that holds most of them, wherever it stands; of another
+    block only where that holds some."""
     others = [one for one in table.portions if one.block is block and _normal(one)]
-    if not others:
+    limit = max((_seconds(table, one) for one in others), default=0)
+    if not others or (block is not week.block and not limit):
         return
-    found, limit = _seconds(table, week), max(_seconds(table, one) for one in others)
+    found = _seconds(table, week)
     if found > limit:
         hung = [one for one, recipe in _known(table, week) if hard_seconds(one, recipe)]
         apart = [] if block is week.block else [block]
