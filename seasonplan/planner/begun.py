@@ -59,7 +59,8 @@ def still_planned(
     homes = [one for one in accepted.homes if one.day in cell.span]
     found = [item_again(one, days[one.day], book) for one in homes]
     items = tuple(item for item in found if item is not None)
-    return items if len(items) == len(found) else None
+    tiring = any(i.recipe.hard_on and frame.shortly_before_trip(i.day) for i in items)
+    return items if len(items) == len(found) and not tiring else None
 
 
 def just_over(

@@ -1,7 +1,7 @@
-"""The climbing that a week of base or strength should not be without.
+"""The climbing that a week of base or strength should not be without, and how much of it.
 
-Little time or load would leave hangs alone: then climbing gets its place first, as long as enough
-of the hangs stays. Common practice, no source.
+Little time or load would leave hangs alone, or hangs and pulls as the larger part: then climbing
+gets its place first, as long as enough of the hangs stays. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence, Set
 from typing import NamedTuple
 
-from seasonplan.planner.standing import Item
-from seasonplan.planner.week_order import Order
+from seasonplan.planner.standing import Item, Standing, with_tools
+from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Kind
+from seasonplan.rules.tables import response_table
+from seasonplan.vocabulary import Kind, Tissue
 
 Climb = Callable[[Recipe], bool]
 
@@ -28,6 +28,13 @@ def hard_climbing(recipe: Recipe) -> bool:
     return climbing(recipe) and recipe.hard_on_fingers
 
 
+def pulling(recipe: Recipe) -> bool:
+    """Whether it works what pulls, off the wall: hangs and pulls; not on ice tools, with which ice
+    climbers climb."""
+    pulls = recipe.on_hangboard or Tissue.ELBOWS in recipe.hard_on
+    return pulls and not climbing(recipe) and not with_tools(recipe)
+
+
 class Wanted(NamedTuple):
     """Climbing that a week should hold, and the share of its hangs that it must leave."""
 
@@ -36,16 +43,16 @@ class Wanted(NamedTuple):
 
 
 # of light weeks, lead-ins and weeks in which a part comes back
-SOME = (Wanted(climbing, composing().fit.climb_keeps), Wanted(climbing, 0.0))
+SOME = (Wanted(climbing, FIT.climb_keeps), Wanted(climbing, 0.0))
 
 # best first
 WANTED: dict[Kind, tuple[Wanted, ...]] = {
     Kind.BASE: (
-        Wanted(hard_climbing, composing().fit.hard_climb_keeps),
-        Wanted(climbing, composing().fit.climb_keeps),
+        Wanted(hard_climbing, FIT.hard_climb_keeps),
+        Wanted(climbing, FIT.climb_keeps),
         Wanted(climbing, 0.0),
     ),
-    Kind.STRENGTH: (Wanted(hard_climbing, composing().fit.climb_keeps),),
+    Kind.STRENGTH: (Wanted(hard_climbing, FIT.climb_keeps),),
     Kind.RETURN: SOME,
 }
 
@@ -62,6 +69,43 @@ def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes
     had nothing of that."""
     has, had = _holds(items, makes), _holds(usual, makes)
     return has if has != had else _hard_hangs(items) >= wanted.hangs * _hard_hangs(usual)
+
+
+def more_climbing(week: Standing) -> int:
+    """Minutes of climbing beyond those of hangs and pulls."""
+    hung = sum(item.minutes for item in week.items if pulling(item.recipe))
+    return sum(item.minutes for item in week.items if climbing(item.recipe)) - hung
+
+
+def climbs_enough(week: Standing) -> bool:
+    """Whether climbing is the larger part of a week, and on each day long enough for a wall where
+    those are few."""
+    days = wall_days(week)
+    each = all(any(climbing(item.recipe) for item in week.days[n].items) for n in days)
+    return more_climbing(week) >= 0 and (each or len(days) > FIT.few_wall_days)
+
+
+def wall_days(week: Standing) -> list[int]:
+    """The days that are long enough for a wall, kept free ones apart."""
+    least = max(1, 2 * week.frame.wall_travel + week.frame.least_wall)
+    days = enumerate(week.frame.days)
+    return [n for n, day in days if not (day.rest or day.away) and day.minutes >= least]
+
+
+def leaves_enough(week: Standing, usual: Standing, order: Order) -> bool:
+    """Whether a week with more climbing holds the load, what its block is named for, climbing that
+    is hard on the fingers where it did, and enough of the hard seconds of its usual hangs."""
+    full = week.load >= min(usual.load, response_table().filled * order.aim)
+    named = _holds(week.items, order.makes) or not _holds(usual.items, order.makes)
+    hard, hard_before = (any(hard_climbing(i.recipe) for i in one.items) for one in (week, usual))
+    keeps = FIT.more_climb_keeps if order.kind is Kind.BASE else FIT.climb_keeps
+    hung, usually = hard_seconds(week.items), hard_seconds(usual.items)
+    return full and named and hard >= hard_before and hung >= keeps * usually
+
+
+def hard_seconds(items: Sequence[Item]) -> int:
+    """Seconds of hard hangs."""
+    return sum(i.hangs * i.recipe.hang_seconds for i in items if i.recipe.hard_hangs)
 
 
 def _holds(items: Sequence[Item], recipes: Set[str]) -> bool:

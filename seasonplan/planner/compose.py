@@ -10,7 +10,20 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import inf
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
-from seasonplan.planner.climbing import Climb, Wanted, climbing, keeps, wanted_climbing
+from seasonplan.planner.climbing import (
+    Climb,
+    Wanted,
+    climbing,
+    climbs_enough,
+    hard_climbing,
+    hard_seconds,
+    keeps,
+    leaves_enough,
+    more_climbing,
+    pulling,
+    wanted_climbing,
+)
+from seasonplan.planner.fingers import Hang
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
 from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
@@ -24,6 +37,7 @@ PROJECT_MINUTES = rock_day_table().project_minutes
 SAME = composing().same
 _Course = Sequence[Recipe]  # the first that can be done
 _Stage = tuple[tuple[int, Item], ...]  # what stood by then
+MOST_CLIMBS = 3  # days with climbing before the hangs, at most
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 
@@ -40,6 +54,8 @@ def compose(
         week = _with_what_it_is_named_for(week, composer)
     if order.fingers.hangs:
         week = _with_climbing(week, composer, wanted)
+    if order.kind in TRAINED_IN_WAVES and not order.light:
+        week = _mostly_climbing(week, composer)
     return tuple(week.in_order())
 
 
@@ -58,10 +74,31 @@ def _with_climbing(week: Standing, composer: _Composer, every: Sequence[Wanted])
     for wanted in every:
         if any(wanted.climb(item.recipe) for item in week.items):
             break
-        for other in composer.climbing_first(wanted.climb):
-            if keeps(other.items, week.items, wanted, makes=composer.order.makes):
-                return other
+        makes = composer.order.makes
+        for others in composer.climbing_first(wanted.climb):
+            found = [one for one in others if keeps(one.items, week.items, wanted, makes=makes)]
+            if found:
+                return max(found, key=lambda one: hard_seconds(one.items))
     return week
+
+
+def _mostly_climbing(week: Standing, composer: _Composer) -> Standing:
+    """The week, with climbing on more days where it was less than hangs and pulls, or few days are
+    long enough for a wall; as near to that as there is."""
+    if climbs_enough(week) or not composer.climbs:
+        return week
+    fingers, best, usual = composer.order.fingers, week, hard_seconds(week.items)
+    for hangs in dict.fromkeys((fingers.hangs, fingers.short or fingers.hangs)):
+        found = []
+        for other in composer.climbing_on_more_days(hangs):
+            if leaves_enough(other, week, composer.order):
+                found.append(other)
+                if climbs_enough(other) and hard_seconds(other.items) >= usual:
+                    return other
+        if enough := [one for one in found if climbs_enough(one)]:
+            return max(enough, key=lambda one: hard_seconds(one.items))
+        best = max([best, *found], key=more_climbing)
+    return best
 
 
 class _Composer:
@@ -79,6 +116,7 @@ class _Composer:
         self._served = {recipe.id for course in self._courses for recipe in course}
         self._opened: _Stage = ()  # before the hangs,
         self._hung: _Stage = ()  # and with them
+        self._ahead: set[str] = set()  # what stands of its courses before the hangs
         self._open: dict[str, Sequence[int]] = {}  # days that may hold a recipe; weeks only fill
 
     def week(self) -> Standing:
@@ -103,28 +141,67 @@ class _Composer:
         self._named_first()
         return self._hung_and_filled()
 
-    def climbing_first(self, climb: Climb) -> Iterator[Standing]:
-        """The same week with such climbing, short, before the hangs: on each day that may hold it,
-        the one that suits best first."""
+    def climbing_first(self, climb: Climb) -> Iterator[Iterator[Standing]]:
+        """The same week with such climbing, short, before the hangs: of each recipe on each day
+        that may hold it, the one that suits best first."""
         self._again_from(self._opened)
         tries = [
-            (n, recipe)
+            (recipe, sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True))
             for recipe in self._climbs(climb)
-            for n in sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True)
         ]
-        for n, recipe in tries:
+        for recipe, days in tries:
+            yield (self._begun_with(recipe, n) for n in days)
+
+    def _begun_with(self, recipe: Recipe, n: int) -> Standing:
+        self._again_from(self._opened)
+        self._put(n, recipe, short=True)
+        return self._hung_and_filled()
+
+    @property
+    def climbs(self) -> bool:
+        """Whether any of its courses is climbing that the week may hold."""
+        return any(climbing(recipe) for course in self._courses for recipe in course)
+
+    def climbing_on_more_days(self, hangs: Sequence[Hang]) -> Iterator[Standing]:
+        """The same week with climbing on one, two or more days before such hangs; pulls only as
+        long as that is more, and where nothing else fits any more."""
+        pulls = [one for one in self._courses if one and all(map(pulling, one))]
+        for count in range(1, MOST_CLIMBS + 1):
             self._again_from(self._opened)
-            self._put(n, recipe, short=True)
-            yield self._hung_and_filled()
+            if not self._climb_on(count):
+                break
+            self._hang(hangs)
+            yield self._filled(self._courses, pulls)
+
+    def _climb_on(self, count: int) -> bool:
+        """Climbing of its courses, short, until so many days hold some: each once, one of them hard
+        on the fingers at most."""
+        for recipe in self._climbs(climbing):
+            held = self._days_climbed()
+            if len(held) >= count:
+                break
+            hard = recipe.hard_on_fingers and any(hard_climbing(i.recipe) for i in self.at.items)
+            days = [n for n in self._days_for(recipe) if n not in held]
+            if days and not hard and (not recipe.hard_on or self._may_be_hard()):
+                self._put(max(days, key=self._suits(recipe)), recipe, short=True)
+        before = {item.recipe.id for _, item in self._opened}
+        self._ahead = {item.recipe.id for item in self.at.items if climbing(item.recipe)} - before
+        return len(self._days_climbed()) >= count
+
+    def _days_climbed(self) -> set[int]:
+        return {n for n, item in self.at.placed if climbing(item.recipe)}
 
     def _again_from(self, stage: _Stage) -> None:
         self.at = self.at.begun_again(stage)
         self._open = {}
 
     def _hung_and_filled(self) -> Standing:
-        Hanging(self.at, self.order, self.book).place()
-        self._hung = tuple(self.at.placed)
+        self._hang(self.order.fingers.hangs)
         return self._filled(self._courses, ())
+
+    def _hang(self, hangs: Sequence[Hang]) -> None:
+        Hanging(self.at, self.order, self.book).place(hangs)
+        self._hung = tuple(self.at.placed)
 
     def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
         for turn in range(MOST_TURNS):
@@ -137,13 +214,21 @@ class _Composer:
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
+        ahead = set(self._ahead) if not turn else set()
         for course in courses:
-            if self.at.load < enough:
+            stands = next((recipe.id for recipe in course if recipe.id in ahead), None)
+            if stands is not None:
+                ahead.remove(stands)
+            elif self.at.load < enough and not (course in last and self._too_many(course)):
                 self._course(course, again=turn > 0)
         for course in last:
             if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
         return self.at.load != before
+
+    def _too_many(self, pulls: _Course) -> bool:
+        """Whether with them hangs and pulls would be more than climbing."""
+        return more_climbing(self.at) < min(map(self.at.frame.least, pulls))
 
     # --- rock ---------------------------------------------------------------------------------
 

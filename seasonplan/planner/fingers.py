@@ -33,13 +33,15 @@ class Hang:
 class FingerAsk(NamedTuple):
     """The hangs of a week; `in_a_row` is how many days running may use the fingers hard.
 
-    `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them.
+    `most_hard`: sessions of hard hangs, a test among them; `between`: days between two of them;
+    `short`: the same seconds in short sessions, for days that hold climbing too.
     """
 
     hangs: tuple[Hang, ...] = ()
     in_a_row: int = FINGERS.in_a_row
     most_hard: int = 7
     between: int = 0
+    short: tuple[Hang, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,17 @@ class Splitter:
             hangs = self._hangs(seconds, most_days, light=light)
         else:
             hangs = self._instead(min(most_days, finger_table().light_days))
-        return self._within(*hangs, part=part)
+        ask, long = self._within(*hangs, part=part), finger_table().split(self.spread).recipe
+        if light or not any(hang.recipe == long for hang in hangs):
+            return ask
+        return ask._replace(short=self._shortly(seconds, most_days))
+
+    def _shortly(self, seconds: float, most_days: int) -> tuple[Hang, ...]:
+        """So many seconds in short sessions, where the split has long ones."""
+        if self.spread is not Spread.FEW_AND_LONG or self._allowed(KEPT) is None:
+            return ()
+        most = finger_table().split(self.spread).most_days
+        return (self._kept(seconds, most=min(most_days, most)),)
 
     def _within(self, *hangs: Hang, part: float = 1.0) -> FingerAsk:
         """These hangs, inside the limits of the split."""
@@ -80,16 +92,15 @@ class Splitter:
         return replace(self, share=min(self.share, FINGERS.shorter))
 
     def before_rock(self, seconds: float, *, most: float) -> FingerAsk:
-        """The last full session, and a short one with so many seconds; `most` of both. The split
-        that is light has no full sessions."""
-        full = self._allowed(finger_table().split(self.spread).recipe)
-        if self.spread is Spread.LIGHT and KEPT in self.allowed:
-            return self._within(self._kept(seconds, most=1))
-        if full is None or self.short_days < full.least_minutes:
-            return self.ask(seconds, most_days=2, light=False)
-        hangs = min(finger_table().last_full_hangs, full.hangs[1])
-        hangs = min(hangs, max(full.hangs[0], int((most - seconds) / full.hang_seconds)))
-        return self._within(Hang(full.id, hangs, 1), self._kept(seconds, most=1))
+        """The last full session, as short as those of a season, and one with so many seconds;
+        `most` of both: no more than the least that a week before them holds. The split that is
+        light has no full sessions."""
+        if self._allowed(KEPT) is None or self.spread is Spread.LIGHT:
+            return self.ask(seconds, most_days=1, light=False)
+        kept = self.book[KEPT]
+        hangs = min(finger_table().last_full_hangs, int((most - seconds) / kept.hang_seconds))
+        full = Hang(KEPT, max(kept.hangs[0], hangs), 1)
+        return self._within(full, self._kept(seconds, most=1))
 
     def _allowed(self, name: str) -> Recipe | None:
         """The recipe of that name, if the body allows it."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from seasonplan.days import Span
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import WeekLevel
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
@@ -92,9 +92,13 @@ class Frame:
 
     def least(self, recipe: Recipe) -> int:
         """A wall that is not at home wants a session of some length."""
-        if Need.WALL in recipe.needs and not self.home_wall:
-            return max(recipe.least_minutes, LEAST_WALL_MINUTES)
-        return recipe.least_minutes
+        least = recipe.least_minutes
+        return max(least, self.least_wall) if Need.WALL in recipe.needs else least
+
+    @property
+    def least_wall(self) -> int:
+        """Minutes that a session on a wall takes at least."""
+        return 0 if self.home_wall else LEAST_WALL_MINUTES
 
     def travel(self, recipe: Recipe) -> int:
         """Minutes there, and as many back."""
@@ -123,6 +127,10 @@ class Frame:
     @cached_property
     def free_minutes(self) -> float:
         return float(sum(day.all_minutes for day in self.days))
+
+    def shortly_before_trip(self, day: date) -> bool:
+        """Whether it is one of the last days before a trip, which hold nothing hard."""
+        return any(0 < (begins - day).days <= DAY.before_trips for begins in self.trips_begin)
 
     def ground(self, taken: Mapping[int, RockDay], *, in_a_row: int) -> Ground:
         """What its days are kept for with those days on rock, looked at once."""
@@ -159,6 +167,7 @@ class Ground:
             n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= near.keys()
         }  # fmt: skip
         self._eves = {n - 1 for n in self.projects | starts}
+        self._before_trips = {n for n in week if frame.shortly_before_trip(first + n * ONE_DAY)}
         self._fresh = {n - back for n in opens | starts for back in range(1, frame.fresh_days + 1)}
         self._third, self._fourth = self._rows_after_rest()
         self._opened = {n + 1 for n in opens}
@@ -212,6 +221,8 @@ class Ground:
         if day.easy and recipe.rpe > EASY_RPE:
             return False
         if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_planned_rpe):
+            return False
+        if n in self._before_trips and recipe.hard_on:
             return False
         if n in self._opened and recipe.rpe > DAY.easy_rpe:
             return False

@@ -28,9 +28,9 @@ class Hanging:
     def __init__(self, at: Standing, order: Order, book: Mapping[str, Recipe]) -> None:
         self.at, self.order, self.book = at, order, book
 
-    def place(self) -> None:
+    def place(self, hangs: Sequence[Hang]) -> None:
         """All of them, on days as far apart as the split wants."""
-        for hang in self.order.fingers.hangs:
+        for hang in hangs:
             recipe = self.book.get(hang.recipe)
             if recipe is not None:
                 self._spread(recipe, hang)

@@ -132,8 +132,9 @@ class Serving:
         own = f"{LEAD_IN} {FAMILIES[self.discipline(day, next_rock=True)]}"
         return own if own in finger_table().seconds else name
 
-    def courses(self, name: str, day: date) -> tuple[Course, ...]:
-        """The courses of a menu in order of need, for a week that begins on that day."""
+    def courses(self, name: str, day: date, *, load: float = 0.0) -> tuple[Course, ...]:
+        """The courses of a menu in order of need, for a week that begins on that day and may hold
+        such a load."""
         raw = table("menus")
         young = self._too_young(day)
         if name in raw["hurt"]:
@@ -147,6 +148,9 @@ class Serving:
             year = self._almanac.year
             if from_50(year, self._almanac.span.first) and name != "rest" and not lead_in:
                 found = _with_twice(found, raw["from_50"])
+            much = raw["much"]
+            if load >= much["from_load"] and name in much["menus"] and family in much["families"]:
+                found = found if young else [found[0], much["course"], *found[1:]]
             if young and name.startswith(Kind.BASE.value) and family in raw["young"]["families"]:
                 found = _with_twice(found, raw["young"])
         others = self._in_place_of(young)

@@ -76,6 +76,13 @@ class Day:
         self.full = self.long_items >= self.frame.most_items
 
 
+def with_tools(recipe: Recipe) -> bool:
+    """Whether it is pulls and hangs on ice tools: hard on wrists and elbows off the rock."""
+    hard = recipe.hard_on
+    at_home = not {Need.WALL, Need.ROCK, Need.HANGBOARD}.intersection(recipe.needs)
+    return at_home and Tissue.WRISTS in hard and Tissue.ELBOWS in hard
+
+
 HANGING = frozenset((Tissue.FINGERS, Tissue.WRISTS, Tissue.ELBOWS))  # what hard finger use loads
 
 
@@ -168,11 +175,12 @@ class Standing:
 
     def most_hangs(self, n: int, also: Recipe | None = None) -> int:
         """Hard hangs that a day may hold at most, beside what stands there and `also`."""
-        others = [item.recipe for item in self.days[n].items if not item.recipe.hard_hangs]
-        tries = any(
-            at_the_limit(one) and not one.on_hangboard
-            for one in (*others, *((also,) if also else ()))
-        )
+        beside = [item.recipe for item in self.days[n].items if not item.recipe.hard_hangs]
+        if also:
+            beside.append(also)
+        if any(map(with_tools, beside)):
+            return DAY.hangs_before_tools
+        tries = any(at_the_limit(one) and not one.on_hangboard for one in beside)
         return DAY.hangs_before_tries if tries else 99
 
     def _third_hard_day(self, n: int) -> bool:

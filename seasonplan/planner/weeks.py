@@ -302,7 +302,8 @@ class Weeks:
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
         if key not in self._served:
-            known, every = self._usable[cell.index], self._serving.courses(name, cell.span.first)
+            load, first = self.frames[cell.index].level.load, cell.span.first
+            known, every = self._usable[cell.index], self._serving.courses(name, first, load=load)
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 
@@ -329,11 +330,13 @@ class Weeks:
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
         if frame.level.back is not None:
             seconds = min(seconds, table.a_session * frame.level.back)
-        if name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
+        lead_in = name.startswith(LEAD_IN)
+        light = role.light and not lead_in
+        begins = frame.level.hang_seconds <= table.a_session
+        if (light or lead_in) and begins:
+            seconds = 0.0  # hard hangs do not begin in a light week, nor in a lead-in
+        elif name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
             return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
-        light = role.light and not name.startswith(LEAD_IN)
-        if light and frame.level.hang_seconds <= table.a_session:
-            seconds = 0.0  # hard hangs do not begin in a light week
         bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)

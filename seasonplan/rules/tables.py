@@ -159,6 +159,8 @@ class Fit(FrozenModel):
     long_minutes: int
     climb_keeps: float
     hard_climb_keeps: float
+    more_climb_keeps: float
+    few_wall_days: int
     project_days: int
 
 
@@ -171,9 +173,11 @@ class DayLimits(FrozenModel):
     home_share: float
     short_hang_minutes: int
     hangs_before_tries: int
+    hangs_before_tools: int
     easy_rpe: float
     eve_rpe: float
     eve_planned_rpe: float
+    before_trips: int
 
 
 class FingerLimits(FrozenModel):

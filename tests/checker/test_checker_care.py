@@ -77,6 +77,14 @@ def test_tries_at_the_limit_come_after_eight_hangs_at_most() -> None:
         assert spaced(hung, session(CIRCUITS, SATURDAY, "11:00")) == []
 
 
+def test_pulls_on_ice_tools_come_after_six_hangs_at_most() -> None:
+    """A preference (shared/weeks.toml, day); other pulls come after any number."""
+    for hangs, found in ((6, []), (7, [(0, 1)])):
+        hung = session("fingerboard-long", SATURDAY, "10:00", hangs=hangs)
+        assert spaced(hung, session("tool-hangs", SATURDAY, "11:00")) == found
+        assert spaced(hung, session("pulling-strength", SATURDAY, "11:00")) == []
+
+
 @pytest.mark.parametrize(("born", "broken"), [(1978, False), (1977, True), (1960, True)])
 def test_from_fifty_on_long_hangs_want_a_day_more(born: int, broken: bool) -> None:
     """48 hours, from 50 years on 72: in 2027 somebody born in 1977 turns 50."""

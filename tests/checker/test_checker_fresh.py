@@ -29,7 +29,7 @@ from seasonplan.plan import Block, Session
 from seasonplan.vocabulary import Kind, Phase, Spread
 from seasonplan.year import Year
 
-HANGS, LIGHT_HANGS = "fingerboard-short", "fingerboard-often"
+HANGS, LIGHT_HANGS, LINKS = "fingerboard-short", "fingerboard-often", "interval-circuits"
 SEASON = {"rock": "season", "block": "performance-0"}
 
 
@@ -85,6 +85,17 @@ def test_the_eve_of_a_trip_holds_nothing_hard() -> None:
     assert told("session-fresh", session(AEROBIC, 10, "18:00"), year=year) == []
     one_day = a_year(4, trips=[trip(11, 1)])
     assert told("session-fresh", legs, year=one_day) == []
+
+
+@pytest.mark.parametrize(("number", "reported"), [(9, True), (8, False)])
+@pytest.mark.parametrize("recipe", [LINKS, "legs-and-trunk"])
+def test_the_last_two_days_before_a_trip_hold_nothing_hard(
+    recipe: str, number: int, reported: bool
+) -> None:
+    case = {"year": a_year(4, trips=[trip(11, 3)])}
+    found = told("session-fresh", session(recipe, number, "18:00"), **case)
+    assert found == (["hard in the last days before a trip"] if reported else [])
+    assert told("session-fresh", session(AEROBIC, number, "18:00"), **case) == []
 
 
 def test_between_two_project_days_lies_rest_or_mobility() -> None:

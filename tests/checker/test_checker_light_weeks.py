@@ -214,6 +214,18 @@ def test_a_block_of_light_weeks_alone_has_no_hangs_to_compare_with() -> None:
     assert hangs(hung(1, 6), hung(8, 9), blocks=waves(True, True)) == []
 
 
+def test_a_lead_in_is_held_to_the_normal_week_with_most_hangs_of_the_block_before() -> None:
+    before = block(BASE, 0, 14, id="first", week={"deload": False})
+    lead_in = block(PERFORMANCE, 14, 7, id="second", week={"lead_in": True})
+    normal = moved([hung(1, 6), hung(8, 8)], to="first")
+    for number, reported in ((9, True), (8, False)):
+        found = hangs(*normal, *moved([hung(15, number)], to="second"), blocks=[before, lead_in])
+        assert [(f.found, f.limit) for f in found] == ([(90, 80)] if reported else [])
+    rested = [before, block(REST, 14, 7, id="rest"), block(PERFORMANCE, 21, 7, id="second")]
+    rested[2] = exchanged(rested[2], weeks=lead_in.weeks)
+    assert hangs(*normal, *moved([hung(22, 9)], to="second"), blocks=rested) == []
+
+
 # --- as told --------------------------------------------------------------------------------------
 
 

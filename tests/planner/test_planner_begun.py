@@ -69,11 +69,11 @@ def test_a_block_cuts_a_week_where_the_one_that_had_begun_would_have_gone_on() -
 
 def planned(
     *homes: Session, kind: Kind = Kind.BASE, emphasis: Emphasis = Emphasis.ENDURANCE,
-    today: int = 9, allowed: tuple[str, ...] = ("soft", "hard"), **fields: Any,
+    today: int = 9, allowed: tuple[str, ...] = ("soft", "hard"), trip: int = 99, **fields: Any,
 ) -> tuple[Item, ...] | None:  # fmt: skip
     one = grid(today, homes=homes, **fields)
     cell = cell_at(one, today)
-    week = frame([90] * cell.span.length, allowed, first=today)
+    week = frame([90] * cell.span.length, allowed, first=today, trips_begin=(day(trip),))
     return still_planned(one, cell, Role(kind, emphasis), week, BOOK)
 
 
@@ -89,6 +89,13 @@ def test_where_one_of_them_cannot_be_done_any_more_none_stays() -> None:
     homes = (session(9), session(11, "hard"))
     assert planned(*homes, allowed=("soft",)) is None
     assert planned(session(9, minute=EVENING + 45)) is None
+
+
+@pytest.mark.parametrize(("trip", "stays"), [(12, False), (13, False), (14, True)])
+def test_hard_work_in_the_last_two_days_before_a_trip_does_not_stay(trip: int, stays: bool) -> None:
+    """A trip that was entered today."""
+    assert (planned(session(11, "hard"), trip=trip) is not None) is stays
+    assert planned(session(11), trip=trip) is not None
 
 
 def test_in_another_block_or_emphasis_the_week_is_filled_anew() -> None:

@@ -194,12 +194,25 @@ def test_no_session_holds_more_than_twelve_hangs() -> None:
         assert one.each == min(12, one.hangs) and one.count == min(3, ceil(one.hangs / 12))
 
 
-def test_before_rock_one_full_session_stands_beside_a_short_one() -> None:
-    full, short = splitter(Spread.FEW_AND_LONG).before_rock(28, most=200).hangs
-    assert (full.recipe, full.count, short.recipe, short.count) == (LONG, 1, KEPT, 1)
+@pytest.mark.parametrize("spread", [Spread.FEW_AND_LONG, Spread.SHORT_AND_HARD])
+def test_before_rock_a_full_session_stands_beside_a_short_one_and_both_are_less_than_before(
+    spread: Spread,
+) -> None:
+    """Else what comes right before rock would be no taper: base for power endurance holds least."""
+    real = standard_recipes()
+    made = Splitter(real, spread, frozenset(real), short_days=60)
+    full, short = made.before_rock(28, most=200).hangs
+    assert (full.recipe, full.count, short.recipe, short.count) == (KEPT, 1, KEPT, 1)
     assert full.hangs > short.hangs
-    little = Splitter(BOOK, Spread.FEW_AND_LONG, EVERY, short_days=20)
-    assert [one.recipe for one in little.before_rock(28, most=200).hangs] == [KEPT]
+    seconds = finger_table().seconds["base power endurance"]
+    (before,) = made.ask(seconds, most_days=3, light=False).hangs
+    hung = real[KEPT].hang_seconds * (full.hangs + short.hangs)
+    assert hung < real[before.recipe].hang_seconds * before.hangs
+
+
+def test_who_is_new_to_hangs_hangs_less_before_rock() -> None:
+    full, short = splitter(Spread.FEW_AND_LONG).before_rock(28, most=70).hangs
+    assert BOOK[KEPT].hang_seconds * (full.hangs + short.hangs) <= 70
 
 
 def test_days_running_and_days_between_are_those_of_the_split() -> None:

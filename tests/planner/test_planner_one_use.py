@@ -14,6 +14,7 @@ from small_week import (
     standing,
 )
 
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Tissue
 
 SOFT, HARD, HANG = recipe("soft"), hard("hard"), hangs("hang")
@@ -33,6 +34,21 @@ def test_hard_hangs_and_other_hard_work_share_a_day_of_one_free_time() -> None:
     at = standing(frame([120]))
     at.put(0, item(HARD, 0))
     assert not at.clear(0, hard("other"))
+
+
+def test_few_hangs_stand_beside_pulls_on_ice_tools() -> None:
+    """Common practice, no source: both pull on the same arms."""
+    most = composing().day.hangs_before_tools
+    tools = hard("tools", Tissue.WRISTS, Tissue.ELBOWS)
+    long = hangs("long", stresses={Tissue.FINGERS: 3, Tissue.ELBOWS: 2})
+    for hung in (most, most + 1):
+        at = standing(frame([120]))
+        at.put(0, item(long, 0, hangs=hung))
+        assert at.clear(0, tools) is (hung == most)
+        assert at.clear(0, ELBOWS)
+    at = standing(frame([120]))
+    at.put(0, item(tools, 0))
+    assert at.most_hangs(0) == most
 
 
 def test_what_is_more_than_short_hangs_is_counted() -> None:

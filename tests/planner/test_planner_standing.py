@@ -225,6 +225,13 @@ def test_days_around_the_week_are_looked_at_too() -> None:
     assert open_to(project_on(rock_near=easy), 6)[6] == set(NAMES)
 
 
+def test_the_last_two_days_before_a_trip_hold_nothing_hard() -> None:
+    at = project_on(trips_begin=(day(7),))
+    soft = {one.id for one in ALL if not one.hard_on}
+    assert soft < set(NAMES)
+    assert open_to(at, 4, 5) == {4: set(NAMES), 5: soft}
+
+
 def test_before_a_season_opens_the_fingers_are_kept_fresh_for_as_long_as_the_rule_says() -> None:
     first = (on_rock(7, RockRole.EASY, first=True),)
     for days in range(5):

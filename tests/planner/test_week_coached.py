@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -30,11 +30,13 @@ from coached import (
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.candidates import Role
-from seasonplan.planner.climbing import climbing, hard_climbing
+from seasonplan.planner.climbing import climbing, hard_climbing, pulling
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Serving, making
+from seasonplan.planner.standing import Item
 from seasonplan.planner.weeks import Weeks
+from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
@@ -74,6 +76,70 @@ def test_half_an_hour_on_six_days_trains_power_where_the_block_is_named_for_it(b
     week = week_of(half_hours, 900, Kind.STRENGTH, Emphasis.POWER, born=born)
     names = {item.recipe.id for item in week}
     assert names & making(Kind.STRENGTH, Emphasis.POWER) and hangs(week)
+
+
+def minutes_of(week: tuple[Item, ...], asked: Callable[[Recipe], bool]) -> int:
+    return sum(item.minutes for item in week if asked(item.recipe))
+
+
+TWICE = {"tuesday": 90, "friday": 90}
+
+
+@pytest.mark.parametrize("spread", ["few and long", "short and hard, often", "light, often"])
+@pytest.mark.parametrize(
+    ("kind", "emphasis"),
+    [
+        (Kind.BASE, Emphasis.FINGERS), (Kind.BASE, Emphasis.ENDURANCE),
+        (Kind.BASE, Emphasis.POWER_ENDURANCE), (Kind.STRENGTH, Emphasis.FINGERS),
+    ],
+)  # fmt: skip
+def test_who_has_two_evenings_at_a_wall_climbs_on_both(
+    kind: Kind, emphasis: Emphasis, spread: str
+) -> None:
+    """Common practice, no source: short hangs come before it on the same evening."""
+    text = year_text(TWICE, "", weeks=12, load=900)
+    week = composed(text.replace("[sessions]", f'[sessions]\nspread = "{spread}"'), kind, emphasis)
+    assert len({item.day for item in week if climbing(item.recipe)}) == 2 and hangs(week)
+
+
+@pytest.mark.parametrize("kind", [Kind.BASE, Kind.STRENGTH])
+@pytest.mark.parametrize(
+    ("routine", "load"),
+    [(EVENINGS, 600), (EVENINGS, 900), (OTHERS, 1500), (SOME, 1100), (TWICE, 900)],
+)
+def test_climbing_is_the_larger_part_of_a_week_named_for_fingers(
+    routine: Mapping[str, int], load: int, kind: Kind
+) -> None:
+    """Common practice, no source: hangs and pulls help climbing and do not stand in its place."""
+    week = week_of(routine, load, kind, Emphasis.FINGERS, nth=8)
+    assert minutes_of(week, climbing) >= minutes_of(week, pulling) > 0
+
+
+def test_more_climbing_leaves_half_of_the_hard_seconds_of_a_base_week() -> None:
+    usual = week_of(TWICE | {"sunday": 45}, 900, Kind.BASE, Emphasis.ENDURANCE, nth=4)
+    few = week_of(TWICE, 900, Kind.BASE, Emphasis.ENDURANCE, nth=4)
+    seconds = [sum(i.hangs * i.recipe.hang_seconds for i in one) for one in (usual, few)]
+    assert seconds[1] >= 0.5 * seconds[0] > 0
+
+
+@pytest.mark.parametrize(("load", "held"), [(2000, False), (4200, True)])
+@pytest.mark.parametrize("emphasis", [Emphasis.FINGERS, Emphasis.ENDURANCE, Emphasis.MOVEMENT])
+@pytest.mark.parametrize("discipline", ["sport", "boulder"])
+def test_who_trains_much_has_hard_moves_in_base_too(
+    discipline: str, emphasis: Emphasis, load: int, held: bool
+) -> None:
+    week = week_of(DAILY, load, Kind.BASE, emphasis, discipline=discipline)
+    assert any(item.recipe.id == "good-hold-boulders" for item in week) is held
+
+
+def test_hard_hangs_do_not_begin_in_a_lead_in() -> None:
+    year = read_year(NEVER_HUNG.replace("[220]", "[1200]"), file="year.toml")
+    grid = Grid(Almanac(year))
+    role = Role(Kind.PERFORMANCE, Emphasis.FINGERS, lead_in=True)
+    weeks = Weeks(grid, book_of(year))
+    assert [weeks.week(grid.cells[n], role).hard_seconds > 0 for n in (1, 2, 8)] == [
+        False, False, True,
+    ]  # fmt: skip
 
 
 # --- how much, how often ------------------------------------------------------------------------
@@ -265,8 +331,23 @@ def test_who_did_no_hard_hangs_begins_with_light_ones_and_with_base() -> None:
 def test_the_last_full_hangs_lie_about_ten_days_before_the_season() -> None:
     _, made = planned(EIGHT_WEEKS.replace(ROCK, f"{ROCK}\nlevel = {{ finger_strength = 1 }}"))
     rock = min(one.day for one in made.sessions if one.rock)
-    full = [one for one in made.sessions if one.recipe == "fingerboard-long" and one.day < rock]
-    assert 9 <= (rock - full[-1].day).days <= 13
+    hung = [one for one in made.sessions if RECIPES[one.recipe].hard_hangs and one.day < rock]
+    (week,) = (week for block in made.blocks for week in block.weeks if week.lead_in)
+    full, short = (one for one in hung if one.day in week.span)
+    assert 9 <= (rock - full.day).days <= 13 and full.hangs > short.hangs
+
+
+@pytest.mark.parametrize("spread", ["few and long", "short and hard, often"])
+@pytest.mark.parametrize("rating", [1, 3])
+def test_a_lead_in_holds_no_more_hard_seconds_than_the_weeks_before_it(
+    rating: int, spread: str
+) -> None:
+    text = EIGHT_WEEKS.replace(ROCK, f"{ROCK}\nlevel = {{ finger_strength = {rating} }}")
+    _, made = planned(text.replace("[sessions]", f'[sessions]\nspread = "{spread}"'))
+    weeks = [week for block in made.blocks for week in block.weeks]
+    (at,) = (n for n, week in enumerate(weeks) if week.lead_in)
+    before = [week.hard_seconds for week in weeks[at - 3 : at]]
+    assert 0 < weeks[at].hard_seconds < min(before)
 
 
 def test_a_load_entered_low_may_rise_to_three_hours() -> None:

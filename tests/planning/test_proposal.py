@@ -340,6 +340,8 @@ def test_what_became_of_a_block_is_told_by_its_days_and_kind() -> None:
     assert moves["trip-1"] == (Move.MOVED,) and moves["strength-2"] == (Move.SHORTENED,)
     assert (Move.ADDED,) in moves.values()
     assert not any(Move.KIND in ways for ways in moves.values())
+    hurt = {change.stands.id: change.moves for change in proposal("finger-in-june").blocks}
+    assert hurt["strength-2"] == (Move.REMOVED,) and hurt["base-3"] == (Move.LENGTHENED,)
 
 
 def test_a_search_stopped_at_once_proposes_nothing() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from math import inf
 
 from seasonplan.body.response import from_50
 from seasonplan.checker.body import bars_fingers
@@ -19,6 +20,7 @@ from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Tissue
 
 HARD_STRESS = 2
+ELSEWHERE = {Need.WALL, Need.ROCK, Need.HANGBOARD}  # pulls on ice tools need none of them
 
 
 def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
@@ -46,12 +48,20 @@ def used_hard(recipe: Recipe) -> set[Tissue]:
 
 def _hangs_then(one: Session, first: Recipe, other: Session, second: Recipe) -> bool:
     """Whether hard hangs come first on a day, and then work off the hangboard; before tries at the
-    limit few of them."""
+    limit, and beside pulls on ice tools, few of them."""
     if other.start < one.start:
         one, first, second = other, second, first
-    tries = second.stresses.get(Tissue.FINGERS, 0) > HARD_STRESS
-    few = not tries or one.hangs <= composing().day.hangs_before_tries
+    few = one.hangs <= _most_before(second)
     return first.hard_hangs and few and Need.HANGBOARD not in second.needs
+
+
+def _most_before(recipe: Recipe) -> float:
+    """Hard hangs at most on a day on which such work follows."""
+    day = composing().day
+    if {Tissue.WRISTS, Tissue.ELBOWS} <= used_hard(recipe) and not ELSEWHERE & set(recipe.needs):
+        return day.hangs_before_tools
+    tries = recipe.stresses.get(Tissue.FINGERS, 0) > HARD_STRESS
+    return day.hangs_before_tries if tries else inf
 
 
 def _on_rock(table: Timetable, *sessions: Session) -> bool:

@@ -29,6 +29,7 @@ EASY_RPE = composing().day.easy_rpe
 EVE_RPE = composing().day.eve_rpe
 EASY_DAYS_RPE = float(table_of("blocks")["days_off"]["easy_rpe"])
 TEST = "test-day"
+NEAR_TRIPS = range(1, composing().day.before_trips + 1)
 NEAR_ROCK = "hard fingers before a season or trip"
 ROCK = composing().rock
 FINGERS = composing().fingers
@@ -61,8 +62,8 @@ def _hardest_fingers(recipe: Recipe) -> bool:
 
 
 def judge_fresh(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    """Hard sessions on the eve of a project day or trip, work between two project days, hangs on
-    a day on rock, hard finger work shortly before a season or trip."""
+    """Hard sessions on the eve of a project day and in the last days before a trip, work between
+    two project days, hangs on a day on rock, hard finger work shortly before a season or trip."""
     fresh = Fresh(table, days_before=rule.number)
     for session, recipe in _at_home(table):
         for about in fresh.spoilt(recipe, session.day):
@@ -87,6 +88,8 @@ class Fresh:
         eve = day + ONE_DAY in self._projects | self._trips
         if eve and (_hard(recipe) or recipe.rpe > EVE_RPE):
             yield "hard on the eve of a project day or trip"
+        elif _hard(recipe) and any(day + n * ONE_DAY in self._trips for n in NEAR_TRIPS):
+            yield "hard in the last days before a trip"
         between = {day - ONE_DAY, day + ONE_DAY} <= self._projects
         if between and recipe.rpe > EASY_RPE:
             yield "between two project days"

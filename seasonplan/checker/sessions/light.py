@@ -1,7 +1,7 @@
-"""Judges whether light weeks are light: `session-progression`.
+"""Judges whether light weeks and lead-ins are light: `session-progression`.
 
-Light in load, in hard sessions and in seconds of hard hangs, each beside its own measure. A test
-is no hard session: it belongs into a light week.
+Light in load, in hard sessions and in seconds of hard hangs, each beside its own measure; a lead-in
+in seconds of hard hangs. A test is no hard session: it belongs into a light week.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from seasonplan.checker.sessions.care import used_hard
 from seasonplan.checker.sessions.timetable import Portion, Timetable
 from seasonplan.checker.sums import hard_seconds
 from seasonplan.checker.verdict import broken
-from seasonplan.plan import Session
+from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
@@ -26,12 +26,16 @@ WITH_WEEKS = (Kind.BASE, Kind.STRENGTH, Kind.PERFORMANCE)  # that tell what a no
 
 def judge_progression(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Light weeks with no less load than the week before them, with more hard sessions than the
-    normal week before them, or with more seconds of hard hangs than any of their block."""
+    normal week before them, or with more seconds of hard hangs than any of their block; lead-ins
+    with more of these than any of the block before."""
     yield from _loads(table, rule)
     for number, week in enumerate(table.portions):
         if _light(week):
             yield from _hard_sessions(table, rule, number)
-            yield from _hard_hangs(table, rule, week)
+            yield from _hard_hangs(table, rule, week, week.block)
+        last = table.sheet.directly_before(week.block)
+        if _lead_in(week) and last is not None and last.kind in WITH_WEEKS:
+            yield from _hard_hangs(table, rule, week, last)
 
 
 def _loads(table: Timetable, rule: Rule) -> Iterator[Finding]:
@@ -70,22 +74,29 @@ def _hard_sessions(table: Timetable, rule: Rule, number: int) -> Iterator[Findin
         )  # fmt: skip
 
 
-def _hard_hangs(table: Timetable, rule: Rule, week: Portion) -> Iterator[Finding]:
-    """Against the normal week of its block that holds most of them, wherever it stands."""
-    mine = [one for one in table.portions if one.block is week.block and _normal(one)]
-    if not mine:
+def _hard_hangs(table: Timetable, rule: Rule, week: Portion, block: Block) -> Iterator[Finding]:
+    """Against the normal week of a block that holds most of them, wherever it stands; of another
+    block only where that holds some."""
+    others = [one for one in table.portions if one.block is block and _normal(one)]
+    limit = max((_seconds(table, one) for one in others), default=0)
+    if not others or (block is not week.block and not limit):
         return
-    found, limit = _seconds(table, week), max(_seconds(table, one) for one in mine)
+    found = _seconds(table, week)
     if found > limit:
         hung = [one for one, recipe in _known(table, week) if hard_seconds(one, recipe)]
+        apart = [] if block is week.block else [block]
         yield broken(
-            rule, week.span, week.block, found=found, limit=limit, about="hard hangs",
+            rule, week.span, *apart, week.block, found=found, limit=limit, about="hard hangs",
             sessions=hung,
         )  # fmt: skip
 
 
 def _light(week: Portion) -> bool:
     return any(part.deload for part in week.weeks)
+
+
+def _lead_in(week: Portion) -> bool:
+    return any(part.lead_in for part in week.weeks)
 
 
 def _normal(week: Portion) -> bool:
