@@ -91,13 +91,10 @@ def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
     kind: Kind, code: str | None, last: Kind | None
 ) -> None:
     year = a_year(8, before={"last_kind": last})
-    costs = code is not None and last in (None, REST)
-    found = amounts(year, block(kind, 0, 28), block(BASE, 28, 28))
-    assert found == {"few-changes": 2} | ({code: 1} if costs else {}) | (
-        {"short-rest": 21} if kind is REST else {}
-    )
-    later = amounts(year, block(BASE, 0, 28), block(kind, 28, 28))
-    assert code not in later
+    costs = {code: 1} if code and last in (None, REST) else {}
+    found = amounts(year, block(kind, 0, 7), block(BASE, 7, 49))
+    assert found == {"few-changes": 2} | costs
+    assert code not in amounts(year, block(BASE, 0, 28), block(kind, 28, 28))
 
 
 @pytest.mark.parametrize(("opens", "costs"), [(35, 1), (34, None), (28, None)])
@@ -364,9 +361,8 @@ def test_strength_for_what_is_not_lacking_costs_where_the_other_is(
     fingers: int, power: int, emphasis: Emphasis, amount: int | None
 ) -> None:
     """A goal that asks 4 of both."""
-    asks = {"finger_strength": 4, "power": 4}
     level = {"finger_strength": fingers, "power": power}
-    year = a_year(8, goals=[goal(demands=asks)], climber={"level": level})
+    year = a_year(8, goals=[goal(demands=dict.fromkeys(level, 4))], climber={"level": level})
     blocks = (block(BASE, 0, 28), block(STRENGTH, 28, 28, emphasis=emphasis))
     assert amounts(year, *blocks).get("weak-first") == amount
     assert not [f for f in soft(year, *blocks) if f.code == "weak-first"]  # a price alone
@@ -379,12 +375,11 @@ def test_base_for_what_is_not_lacking_costs_where_another_is(
 ) -> None:
     """A goal that asks 4 of all; power no base block trains, power endurance is not asked."""
     asks = dict.fromkeys(map(str, QUALITIES), 4)
-    level = {one: 2 if one in lacks else 4 for one in asks}
+    level = asks | dict.fromkeys(lacks, 2)
     year = a_year(8, goals=[goal(demands=asks)], climber={"level": level})
-    lacking = bool(lacks - {"power"}) and str(TRAINS[emphasis]) not in lacks
-    costs = lacking and emphasis is not Emphasis.POWER_ENDURANCE
-    found = amounts(year, block(BASE, 0, 56, emphasis=emphasis))
-    assert found.get("weak-first") == (1 if costs else None)
+    costs = bool(lacks - {"power"}) and str(TRAINS[emphasis]) not in lacks
+    costs &= emphasis is not Emphasis.POWER_ENDURANCE
+    assert ("weak-first" in amounts(year, block(BASE, 0, 56, emphasis=emphasis))) is costs
 
 
 @pytest.mark.parametrize(
