@@ -21,6 +21,8 @@ from seasonplan.errors import BadInput, Fault
 __all__ = ["BusyLimits", "BusyReport", "BusySpan", "Remark", "read_busy", "read_capped"]
 
 _STANDARD = BusyLimits()
+# how Python, the system and its loader say that there is no more memory
+OUT_OF_MEMORY = (b"MemoryError", b"annot allocate memory", b"failed to map segment")
 
 
 def read_capped(stream: BinaryIO, *, file: str, limits: BusyLimits = _STANDARD) -> bytes:
@@ -110,7 +112,7 @@ def _asked(
         found = f"a calendar that takes longer than {limits.seconds:g} s to work out"
         raise _gave_up(file, found, late.stderr) from None
     if done.returncode != 0:
-        full = done.returncode < 0 or b"MemoryError" in done.stderr
+        full = done.returncode < 0 or any(sign in done.stderr for sign in OUT_OF_MEMORY)
         found = "a calendar that asks for more memory than it may" if full else "a broken calendar"
         raise _gave_up(file, found, done.stderr)
     answer: dict[str, Any] = json.loads(done.stdout)

@@ -6,6 +6,7 @@ The numbers stand in `shared/injuries.toml`. Several hurt parts at once allow th
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from functools import cache
 
 from seasonplan.errors import Misuse
@@ -80,6 +81,11 @@ def most_rock_days(hurts: Hurts) -> int | None:
     """Most days on rock in seven, all of them easy; None where nothing is hurt."""
     held = allowed(hurts)
     return None if held is None else held.rock_days
+
+
+def just_happened(happened: date, day: date) -> bool:
+    """Whether a day is among the first of an injury or illness, which are left free."""
+    return 0 <= (day - happened).days < int(table("injuries")["first"]["free_days"])
 
 
 def most_stress(hurts: Hurts) -> dict[Tissue, int]:

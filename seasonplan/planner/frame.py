@@ -34,8 +34,8 @@ class DayFrame:
     """One day: free times at home, rock that could be gone to, and the recipes the body allows.
 
     `rest`: keep free. `easy`: nothing above the effort of first days back, after a trip too.
-    `fingers`: finger work may stand here. `away`: on a climbing trip. `after_trip`: kept free as
-    one is just back from a long one.
+    `fingers`: finger work may stand here. `away`: on a climbing trip. `kept_free`: as one is just
+    back from a long one, or something has just happened.
     """
 
     day: date
@@ -46,7 +46,7 @@ class DayFrame:
     easy: bool = False
     fingers: bool = True
     away: bool = False
-    after_trip: bool = False
+    kept_free: bool = False
 
     @cached_property
     def minutes(self) -> int:
@@ -117,8 +117,8 @@ class Frame:
 
     @cached_property
     def days_home(self) -> int:
-        """Days that are neither on a climbing trip nor free after one."""
-        return sum(not (day.away or day.after_trip) for day in self.days)
+        """Days that are neither on a climbing trip nor kept free."""
+        return sum(not (day.away or day.kept_free) for day in self.days)
 
     @cached_property
     def has_rock(self) -> bool:

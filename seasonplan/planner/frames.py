@@ -14,7 +14,7 @@ from itertools import combinations, pairwise
 
 from seasonplan.body.response import from_50
 from seasonplan.days import ONE_DAY, Span
-from seasonplan.injury import RampStep
+from seasonplan.injury import RampStep, just_happened
 from seasonplan.planner.care import harms, is_there, is_young, ramps
 from seasonplan.planner.frame import DayFrame, Frame, at_the_limit
 from seasonplan.planner.grid import Cell
@@ -125,17 +125,18 @@ class Frames:
 
     def _day(self, day: date) -> DayFrame:
         away = any(trip.climbing and day in trip.span for trip in self._almanac.year.trips)
-        home = self._home(day, days=LOAD.home_rest_days, trip_of=LOAD.long_trip_days)
+        free = self._home(day, days=LOAD.home_rest_days, trip_of=LOAD.long_trip_days)
+        free |= any(just_happened(hurt.happened, day) for hurt in self._almanac.year.injuries)
         return DayFrame(
             day=day,
             free=self._free(day),
             rock=self._rock.get(day),
             allowed=self._allows(day),
-            rest=home or day.weekday() in self._resting(day),
+            rest=free or day.weekday() in self._resting(day),
             easy=self._levels.easy_until(day) or self._after_trip(day),
             fingers=not self._after_trip(day) and not self._kept_off_fingers(day),
             away=away,
-            after_trip=home,
+            kept_free=free,
         )
 
     # --- time -------------------------------------------------------------------------------

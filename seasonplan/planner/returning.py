@@ -47,7 +47,8 @@ class Returning:
         if kind not in (Kind.INJURED, Kind.RETURN):
             return Order(kind, (), 0.0, FingerAsk())
         back = self._week(cell)
-        aim = frame.level.load * min(self._fill(cell), frame.level.share) * cell.span.length / 7
+        days = cell.span.length - sum(day.kept_free for day in frame.days)
+        aim = frame.level.load * min(self._fill(cell), frame.level.share) * days / 7
         young = is_young(self._almanac, first, rules=self._rules)
         most = FINGERS.young_light_sessions if young else FINGERS.hurt_light_sessions
         return Order(

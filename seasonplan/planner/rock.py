@@ -63,12 +63,24 @@ class RockCalendar:
         """Every chosen day, in order."""
         chosen: dict[date, RockDay] = {}
         for run in runs(sorted(self._chances), apart=2 * MEMORY):
-            chosen |= {one.day: one for one in self._choose(run)}
+            chosen |= {one.day: one for one in self._longer_by_steps(self._choose(run))}
         wished = list(Outings(self._dates, self._levels, self._back).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
             chosen.setdefault(one.day, one)
         return dict(sorted(chosen.items()))
+
+    def _longer_by_steps(self, chosen: Iterable[RockDay]) -> Iterator[RockDay]:
+        """While a part comes back no day is longer than a step above the longest before it."""
+        most = 0
+        for one in chosen:
+            if self._chances[one.day].hurt is None:
+                yield one
+                continue
+            least = max(rock_day_table().shortest_minutes, one.recipe.least_minutes)
+            step = max(least, quarters(most * ROCK.led_rise)) if most else one.minutes
+            yield replace(one, minutes=min(one.minutes, step))
+            most = max(most, min(one.minutes, step))
 
     def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
         """First days longer, still easy, where days of the same kind shortly before led up."""
@@ -234,7 +246,8 @@ class RockCalendar:
             return False
         begins = self._begins[id(spell)]
         since = begins - timedelta(days=ROCK.fresh_after_days)
-        if any(since <= day < begins for day in self._chances):
+        known = (one for day, one in self._chances.items() if since <= day < begins)
+        if any(not spell.is_trip or one.spell.entry.place == spell.entry.place for one in known):
             return False
         return (one.day - begins).days < (2 if spell.is_trip else ROCK.opening_days)
 

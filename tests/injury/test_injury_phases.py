@@ -14,6 +14,7 @@ from seasonplan.injury import (
     allowed,
     fill_share,
     finger_recipes,
+    just_happened,
     most_stress,
     profile,
     profile_name,
@@ -240,3 +241,10 @@ def test_every_finger_recipe_that_is_named_is_there_and_never_hard() -> None:
 def test_both_phases_together_are_still_told_in_words() -> None:
     both = allowed([(BodyPart.BACK, Phase.OFF), (BodyPart.FINGER, Phase.EASY)])
     assert both is not None and "visualisation" in both.may and "lifting" in both.not_yet
+
+
+def test_the_first_three_days_are_left_free() -> None:
+    """Preference, no source."""
+    happened = date(2027, 3, 30)
+    days = [happened + timedelta(days=n) for n in range(-2, 6)]
+    assert [just_happened(happened, day) for day in days] == [False] * 2 + [True] * 3 + [False] * 3

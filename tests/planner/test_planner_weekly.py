@@ -11,7 +11,7 @@ from plan_maker import a_year, absence, block, day, exchanged, goal, injury, sea
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import dose_of
-from seasonplan.injury import fill_share
+from seasonplan.injury import fill_share, just_happened
 from seasonplan.plan import Session
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Role, Variant
@@ -299,14 +299,16 @@ def test_weeks_away_hold_nothing_and_on_a_trip_only_rock() -> None:
 
 def test_while_a_part_is_hurt_what_is_possible_fills_a_share_of_the_week() -> None:
     year = roomy(injuries=[injury(14, easy=21, building=28, full=35)])
-    weeks = weeks_of(year)
+    weeks, day_14 = weeks_of(year), year.injuries[0].happened
     seen = 0
     for cell in weeks.grid.cells:
         if cell.given is None:
             continue
         hurts = weeks.almanac.hurts(cell.span.first)
         found, level = weeks.given(cell), weeks.levels.of(cell.span.first)
-        most = round(level.load * fill_share(hurts) * cell.span.length / 7)
+        free = {day for day in cell.span.days() if just_happened(day_14, day)}
+        most = round(level.load * fill_share(hurts) * (cell.span.length - len(free)) / 7)
+        assert free.isdisjoint(one.day for one in found.items)
         assert 0 < found.aim <= most
         assert found.aim == most or cell.given.kind is Kind.RETURN  # which begins at half
         assert found.load <= 1.05 * found.aim

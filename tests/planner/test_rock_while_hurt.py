@@ -68,13 +68,16 @@ def test_such_days_count_for_no_goal_and_hold_no_good_day() -> None:
     assert any(one.counts for one in between(in_season(), FULL, 112))
 
 
-def test_the_first_of_them_is_half_as_long() -> None:
-    first, second, *_ = between(in_season(), EASY, FULL)
-    assert first.minutes <= TABLE.first_share * second.minutes or (
-        first.minutes == TABLE.shortest_minutes
-    )
-    assert first.first and not second.first
-    assert second.minutes <= TABLE.easy_share * WEEKEND["rock_minutes"]  # type: ignore[operator]
+def test_the_first_of_them_is_half_as_long_and_each_a_step_longer_than_the_longest_before() -> None:
+    first, *others = between(in_season(), EASY, FULL)
+    assert first.first and not any(one.first for one in others)
+    most = TABLE.easy_share * WEEKEND["rock_minutes"]  # type: ignore[operator]
+    assert first.minutes <= max(TABLE.first_share * most, TABLE.shortest_minutes)
+    longest = first.minutes
+    for one in others:
+        assert one.minutes <= min(most, 1.25 * longest)
+        longest = max(longest, one.minutes)
+    assert longest > first.minutes
 
 
 def test_none_is_longer_than_its_part_of_what_the_steps_of_load_let_a_week_hold() -> None:
