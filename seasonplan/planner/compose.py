@@ -7,6 +7,7 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import inf
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
@@ -35,7 +36,6 @@ from seasonplan.vocabulary import Kind, RockRole
 
 PROJECT_MINUTES = rock_day_table().project_minutes
 SAME = composing().same
-_Course = Sequence[Recipe]  # the first that can be done
 _Stage = tuple[tuple[int, Item], ...]  # what stood by then
 MOST_CLIMBS = 3  # days with climbing before the hangs, at most
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
@@ -101,19 +101,29 @@ def _mostly_climbing(week: Standing, composer: _Composer) -> Standing:
     return best
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class _Course:
+    """Recipes of which the first that can be done is: those that some day is open to. `easy`,
+    `pulls`: all that it names are; `climbs`, `named`: some of that is climbing, or makes what the
+    block is named for."""
+
+    recipes: Sequence[Recipe]
+    easy: bool
+    pulls: bool
+    climbs: bool
+    named: bool
+
+
 class _Composer:
     def __init__(
         self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
     ) -> None:
         self.order = order
         self.book = book
-        self._courses = [
-            [one for one in map(book.get, course) if one and order.kind in one.kinds]
-            for course in order.courses
-        ]
+        self._courses: list[_Course] = []
         self._most = order.over * order.aim
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
-        self._served = {recipe.id for course in self._courses for recipe in course}
+        self._served = set[str]()
         self._opened: _Stage = ()  # before the hangs,
         self._hung: _Stage = ()  # and with them
         self._ahead: set[str] = set()  # what stands of its courses before the hangs
@@ -122,6 +132,7 @@ class _Composer:
     def week(self) -> Standing:
         self._rock()
         self.at.mark()
+        self._serve()
         if self.order.test:
             self._test()
         if self.order.course_first:
@@ -129,11 +140,29 @@ class _Composer:
         self._opened = tuple(self.at.placed)
         return self._hung_and_filled()
 
+    def _serve(self) -> None:
+        """Its courses, as far as its days are open to them."""
+        for course in self.order.courses:
+            some = [one for one in map(self.book.get, course) if one and self.order.kind in one.kinds]
+            self._served.update(one.id for one in some)
+            if some:
+                self._courses.append(
+                    _Course(
+                        [one for one in some if self.at.ground.open(one)],
+                        easy=all(one.rpe <= DAY.easy_rpe for one in some),
+                        pulls=all(map(pulling, some)),
+                        climbs=any(map(climbing, some)),
+                        named=any(one.id in self.order.makes for one in some),
+                    )
+                )
+
     def easy_last(self) -> Standing:
         """The same week, mobility and the like only where nothing else fits any more."""
+        if all(item.recipe.rpe > DAY.easy_rpe for _, item in self.at.placed[len(self._hung) :]):
+            return self.at
         self._again_from(self._hung)
-        last = [one for one in self._courses if all(r.rpe <= DAY.easy_rpe for r in one)]
-        return self._filled([one for one in self._courses if one not in last], last)
+        last = [one for one in self._courses if one.easy]
+        return self._filled([one for one in self._courses if not one.easy], last)
 
     def named_first(self) -> Standing:
         """The same week, what its block is named for before the hangs."""
@@ -160,12 +189,12 @@ class _Composer:
     @property
     def climbs(self) -> bool:
         """Whether any of its courses is climbing that the week may hold."""
-        return any(climbing(recipe) for course in self._courses for recipe in course)
+        return any(course.climbs for course in self._courses)
 
     def climbing_on_more_days(self, hangs: Sequence[Hang]) -> Iterator[Standing]:
         """The same week with climbing on one, two or more days before such hangs; pulls only as
         long as that is more, and where nothing else fits any more."""
-        pulls = [one for one in self._courses if one and all(map(pulling, one))]
+        pulls = [one for one in self._courses if one.pulls]
         for count in range(1, MOST_CLIMBS + 1):
             self._again_from(self._opened)
             if not self._climb_on(count):
@@ -204,31 +233,37 @@ class _Composer:
         self._hung = tuple(self.at.placed)
 
     def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
+        """What stands, with the courses in turn; `last` where nothing else was added."""
         for turn in range(MOST_TURNS):
-            if not self._turn(turn, courses, last):
+            before = self.at.load
+            courses = self._turn(turn, courses, last)
+            if self.at.load == before:
                 break
         return self.at
 
-    def _turn(self, turn: int, courses: Sequence[_Course], last: Sequence[_Course]) -> bool:
-        """Once through the courses, whether anything was added; `last` where nothing else was."""
+    def _turn(
+        self, turn: int, courses: Sequence[_Course], last: Sequence[_Course]
+    ) -> Sequence[_Course]:
+        """Once through the courses. Those that may still be done: days only fill."""
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
         ahead = set(self._ahead) if not turn else set()
+        left = []
         for course in courses:
-            stands = next((recipe.id for recipe in course if recipe.id in ahead), None)
-            if stands is not None:
-                ahead.remove(stands)
-            elif self.at.load < enough and not (course in last and self._too_many(course)):
-                self._course(course, again=turn > 0)
+            stands = next((one.id for one in course.recipes if one.id in ahead), None)
+            ahead.discard(stands)
+            waits = self.at.load >= enough or (course in last and self._too_many(course))
+            if stands or waits or self._course(course, again=turn > 0):
+                left.append(course)
         for course in last:
             if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
-        return self.at.load != before
+        return left
 
     def _too_many(self, pulls: _Course) -> bool:
         """Whether with them hangs and pulls would be more than climbing."""
-        return more_climbing(self.at) < min(map(self.at.frame.least, pulls))
+        return more_climbing(self.at) < min(map(self.at.frame.least, pulls.recipes), default=0)
 
     # --- rock ---------------------------------------------------------------------------------
 
@@ -297,13 +332,12 @@ class _Composer:
     def _named_first(self) -> None:
         """The first course with what its block is named for that can be done, else none."""
         for course in self._courses:
-            named = any(recipe.id in self.order.makes for recipe in course)
-            if named and self._course(course, again=False):
+            if course.named and self._course(course, again=False):
                 return
 
     def _course(self, course: _Course, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
-        for recipe in course:
+        for recipe in course.recipes:
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
             if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
@@ -328,7 +362,9 @@ class _Composer:
     def _climbs(self, climb: Climb) -> list[Recipe]:
         """The recipes of its courses that are such climbing, each once, in order of need; in a
         light week the easy ones first."""
-        every = {one.id: one for course in self._courses for one in course if climb(one)}
+        every = {
+            one.id: one for course in self._courses for one in course.recipes if climb(one)
+        }
         light = self.order.light
         return sorted(every.values(), key=lambda one: light and one.hard_on_fingers)
 

@@ -214,7 +214,7 @@ class Ground:
         day = self._days[n]
         if day.rest or day.away or recipe.id not in day.allowed or n in self._rock:
             return False
-        if day.minutes < recipe.least_minutes + 2 * self._frame.travel(recipe):
+        if day.minutes < self._frame.takes(recipe):
             return False
         if n in self.eased:
             return recipe.rpe <= DAY.easy_rpe
