@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from typing import Any
 
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import WeekLevel
@@ -172,6 +173,7 @@ class Ground:
         self._third, self._fourth = self._rows_after_rest()
         self._opened = {n + 1 for n in opens}
         self._open: dict[str, tuple[int, ...]] = {}
+        self.menus: dict[object, Any] = {}  # what is served from them (`courses`)
 
     def _rows_after_rest(self) -> tuple[set[int], set[int]]:
         """Days without hard work in the split that hangs often, so that no row is too long: each

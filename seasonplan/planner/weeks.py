@@ -205,8 +205,8 @@ class Weeks:
             span = Span(self.grid.cells[over.cell].span.first, span.after)
             dose = tuple(a + b for a, b in zip(dose, over.dose, strict=True))
             load += over.load
-        points = self.values.of(span, dose, load) + self.rock_points(week.items)
-        rock = [self.rock[item.day] for item in week.items if item.role is not None]
+        points = self.values.of(span, dose, load) + self.rock_points(week.on_rock)
+        rock = [self.rock[item.day] for item in week.on_rock]
         return Amount(points, len(rock), sum(one.good for one in rock))
 
     def worth_over(self, last: int) -> float:
