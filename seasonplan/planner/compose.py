@@ -310,7 +310,7 @@ class _Composer:
         """Whether one more hard course may stand; in a light week there is one at most."""
         if self.order.light:
             hard = {item.recipe.id for item in self.at.items if item.recipe.hard_on}
-            if any(course.holds(hard) for course in self._courses):
+            if hard and any(course.holds(hard) for course in self._courses):
                 return False
         return self.at.hard_sessions < self.order.hard
 
@@ -373,14 +373,14 @@ class _Composer:
         same = [k for k, day in enumerate(days) if recipe.id in day.recipes] if again else []
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
         long = FIT.long_minutes if wanted <= FIT.short_minutes else inf
+        near = {k + m for k, day in enumerate(days) if hard and day.hard for m in (-1, 1)}
 
         def suits(n: int) -> tuple[float, int]:
             day = days[n]
             room = day.minutes
             apart = min(3, *[abs(k - n) for k in same]) if same else 3
-            near = hard and any(days[k].hard for k in (n - 1, n + 1) if 0 <= k < len(days))
             short = (wanted - room) / 30 if wanted > room else 0.0
-            busy = 3.0 * day.long_items + 1.5 * near
+            busy = 3.0 * day.long_items + 1.5 * (n in near)
             return apart - short - (room >= long) - busy, -n
 
         return suits

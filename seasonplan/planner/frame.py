@@ -96,7 +96,7 @@ class Frame:
         least = recipe.least_minutes
         return max(least, self.least_wall) if Need.WALL in recipe.needs else least
 
-    @property
+    @cached_property
     def least_wall(self) -> int:
         """Minutes that a session on a wall takes at least."""
         return 0 if self.home_wall else LEAST_WALL_MINUTES

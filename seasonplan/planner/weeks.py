@@ -30,7 +30,7 @@ from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, Returning
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import Dates, RockDay, Taken
+from seasonplan.planner.rock_day import Dates, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
@@ -68,12 +68,12 @@ class Weeks:
         self.levels = levels.bounded(caps or {})
         self._book_key = repr(self.almanac.year.recipes)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._look(RockCalendar(self._dates, self.levels).days)
+        self._look(RockCalendar(self._dates, self.levels))
 
-    def _look(self, rock: dict[date, RockDay]) -> None:
+    def _look(self, calendar: RockCalendar) -> None:
         """What the days allow with those days on rock; no week is known yet."""
-        self.rock = rock
-        made = Frames(self._dates, self.levels, rock)
+        self._calendar, self.rock = calendar, calendar.days
+        made = Frames(self._dates, self.levels, self.rock)
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         for name in ("_holds", "usable", "_usable"):
             self.__dict__.pop(name, None)
@@ -95,9 +95,9 @@ class Weeks:
         as long as the days on rock do."""
         other = copy(self)
         other.levels = self.levels.bounded(caps)
-        rock = RockCalendar(self._dates, other.levels).days
-        if rock != self.rock:
-            other._look(rock)
+        calendar = self._calendar.bounded(other.levels)
+        if calendar.days != self.rock:
+            other._look(calendar)
             return other
         levels = [other.levels.of(frame.span.first) for frame in self.frames]
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
