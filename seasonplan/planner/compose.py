@@ -7,6 +7,7 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 from math import inf
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
@@ -99,11 +100,6 @@ def _mostly_climbing(week: Standing, composer: _Composer) -> Standing:
     return best
 
 
-def _hung(week: Standing) -> int:
-    """Its seconds of hard hangs: no course adds any."""
-    return hard_seconds(week.items)
-
-
 class _Composer:
     def __init__(
         self, frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
@@ -160,17 +156,30 @@ class _Composer:
 
     def _begun_with(self, recipe: Recipe, days: Iterable[int]) -> Iterator[Standing]:
         found = []
-        for at in sorted((self._hung_with(recipe, n) for n in days), key=_hung, reverse=True):
+        for at in self._hung_with(recipe, days):
             self.at, self._open = at, {}
             found.append(self._filled(self._courses, ()))
             yield found[-1]
         self._tried[recipe.id] = found
 
-    def _hung_with(self, recipe: Recipe, n: int) -> Standing:
-        self._again_from(self._opened)
-        self._put(n, recipe, short=True)
-        self._hang(self.order.fingers.hangs)
-        return self.at
+    def _hung_with(self, recipe: Recipe, days: Iterable[int]) -> Iterator[Standing]:
+        """With the hangs after it, most of them first: no course adds any."""
+        fewer = []
+        for n in days:
+            self._again_from(self._opened)
+            self._put(n, recipe, short=True)
+            self._hang(self.order.fingers.hangs)
+            if hard_seconds(self.at.items) < self._asked:
+                fewer.append(self.at)
+            else:
+                yield self.at
+        yield from sorted(fewer, key=lambda one: hard_seconds(one.items), reverse=True)
+
+    @cached_property
+    def _asked(self) -> int:
+        """Seconds of hard hangs that it asks for: no week holds more."""
+        asked = [(self.book.get(one.recipe), one.hangs) for one in self.order.fingers.hangs]
+        return sum(hangs * one.hang_seconds for one, hangs in asked if one and one.hard_hangs)
 
     @property
     def climbs(self) -> bool:
