@@ -28,11 +28,6 @@ def hard_climbing(recipe: Recipe) -> bool:
     return recipe.climbs and recipe.hard_on_fingers
 
 
-def pulling(recipe: Recipe) -> bool:
-    """Whether it works what pulls, off the wall."""
-    return recipe.pulls
-
-
 class Wanted(NamedTuple):
     """Climbing that a week should hold, and the share of its hangs that it must leave."""
 
