@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby, pairwise
+from typing import NamedTuple
 
 from seasonplan.body.worth import fingers_limit
 from seasonplan.days import Span
@@ -32,8 +33,7 @@ COUNTED_DAYS = 4  # a first calendar week with fewer days is not counted as a we
 LIGHT_FIRST = (3, 4, 5)  # weeks of a season of which the first light one is chosen
 
 
-@dataclass(frozen=True, slots=True)
-class Variant:
+class Variant(NamedTuple):
     """What a block of some kind and days may be: its emphasis and its first light week."""
 
     emphasis: Emphasis

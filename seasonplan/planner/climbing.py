@@ -9,30 +9,23 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence, Set
 from typing import NamedTuple
 
-from seasonplan.planner.standing import Item, Standing, with_tools
+from seasonplan.planner.standing import Item, Standing
 from seasonplan.planner.week_order import FIT, Order
-from seasonplan.recipes import Need, Recipe
+from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import response_table
-from seasonplan.vocabulary import Kind, Tissue
+from seasonplan.vocabulary import Kind
 
 Climb = Callable[[Recipe], bool]
 
 
 def climbing(recipe: Recipe) -> bool:
     """Whether it is climbing, on a wall or on rock."""
-    return bool({Need.WALL, Need.ROCK} & set(recipe.needs))
+    return recipe.climbs
 
 
 def hard_climbing(recipe: Recipe) -> bool:
     """Whether it is climbing that uses the fingers hard."""
-    return climbing(recipe) and recipe.hard_on_fingers
-
-
-def pulling(recipe: Recipe) -> bool:
-    """Whether it works what pulls, off the wall: hangs and pulls; not on ice tools, with which ice
-    climbers climb."""
-    pulls = recipe.on_hangboard or Tissue.ELBOWS in recipe.hard_on
-    return pulls and not climbing(recipe) and not with_tools(recipe)
+    return recipe.climbs and recipe.hard_on_fingers
 
 
 class Wanted(NamedTuple):
@@ -73,15 +66,15 @@ def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes
 
 def more_climbing(week: Standing) -> int:
     """Minutes of climbing beyond those of hangs and pulls."""
-    hung = sum(item.minutes for item in week.items if pulling(item.recipe))
-    return sum(item.minutes for item in week.items if climbing(item.recipe)) - hung
+    hung = sum(item.minutes for item in week.items if item.recipe.pulls)
+    return sum(item.minutes for item in week.items if item.recipe.climbs) - hung
 
 
 def climbs_enough(week: Standing) -> bool:
     """Whether climbing is the larger part of a week, and on each day long enough for a wall where
     those are few."""
     days = wall_days(week)
-    each = all(any(climbing(item.recipe) for item in week.days[n].items) for n in days)
+    each = all(any(item.recipe.climbs for item in week.days[n].items) for n in days)
     return more_climbing(week) >= 0 and (each or len(days) > FIT.few_wall_days)
 
 

@@ -6,7 +6,8 @@ fit. Enforces `session-dose` (upward) and `lead-in-volume`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 from math import inf
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
@@ -20,22 +21,20 @@ from seasonplan.planner.climbing import (
     keeps,
     leaves_enough,
     more_climbing,
-    pulling,
     wanted_climbing,
 )
+from seasonplan.planner.courses import Served, served
 from seasonplan.planner.fingers import Hang
 from seasonplan.planner.frame import DAY, Frame
 from seasonplan.planner.hanging import Hanging, most_hangs
-from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
+from seasonplan.planner.rock_taken import taken
 from seasonplan.planner.standing import STEP, TEST, Item, Standing
 from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Recipe
-from seasonplan.rules.tables import composing, rock_day_table, table
-from seasonplan.vocabulary import Kind, RockRole
+from seasonplan.rules.tables import composing, table
+from seasonplan.vocabulary import Kind
 
-PROJECT_MINUTES = rock_day_table().project_minutes
 SAME = composing().same
-_Course = Sequence[Recipe]  # the first that can be done
 _Stage = tuple[tuple[int, Item], ...]  # what stood by then
 MOST_CLIMBS = 3  # days with climbing before the hangs, at most
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
@@ -65,7 +64,7 @@ def _with_what_it_is_named_for(week: Standing, composer: _Composer) -> Standing:
     if not makes or makes & week.times.keys():
         return week
     other = composer.named_first()
-    climbs, climbed = (any(climbing(i.recipe) for i in one.items) for one in (other, week))
+    climbs, climbed = (any(i.recipe.climbs for i in one.items) for one in (other, week))
     return other if makes & other.times.keys() and climbs >= climbed else week
 
 
@@ -76,9 +75,9 @@ def _with_climbing(week: Standing, composer: _Composer, every: Sequence[Wanted])
             break
         makes = composer.order.makes
         for others in composer.climbing_first(wanted.climb):
-            found = [one for one in others if keeps(one.items, week.items, wanted, makes=makes)]
-            if found:
-                return max(found, key=lambda one: hard_seconds(one.items))
+            for other in others:
+                if keeps(other.items, week.items, wanted, makes=makes):
+                    return other
     return week
 
 
@@ -107,13 +106,10 @@ class _Composer:
     ) -> None:
         self.order = order
         self.book = book
-        self._courses = [
-            [one for one in map(book.get, course) if one and order.kind in one.kinds]
-            for course in order.courses
-        ]
+        self._courses: Sequence[Served] = ()
         self._most = order.over * order.aim
         self.at = Standing(frame, in_a_row=order.fingers.in_a_row, done=done)
-        self._served = {recipe.id for course in self._courses for recipe in course}
+        self._tried: dict[str, Sequence[Standing]] = {}  # with a recipe before the hangs
         self._opened: _Stage = ()  # before the hangs,
         self._hung: _Stage = ()  # and with them
         self._ahead: set[str] = set()  # what stands of its courses before the hangs
@@ -122,6 +118,7 @@ class _Composer:
     def week(self) -> Standing:
         self._rock()
         self.at.mark()
+        self._courses = served(self.order, self.at.ground, self.book)
         if self.order.test:
             self._test()
         if self.order.course_first:
@@ -131,9 +128,11 @@ class _Composer:
 
     def easy_last(self) -> Standing:
         """The same week, mobility and the like only where nothing else fits any more."""
+        if all(item.recipe.rpe > DAY.easy_rpe for _, item in self.at.placed[len(self._hung) :]):
+            return self.at
         self._again_from(self._hung)
-        last = [one for one in self._courses if all(r.rpe <= DAY.easy_rpe for r in one)]
-        return self._filled([one for one in self._courses if one not in last], last)
+        last = [one for one in self._courses if one.easy]
+        return self._filled([one for one in self._courses if not one.easy], last)
 
     def named_first(self) -> Standing:
         """The same week, what its block is named for before the hangs."""
@@ -143,29 +142,56 @@ class _Composer:
 
     def climbing_first(self, climb: Climb) -> Iterator[Iterator[Standing]]:
         """The same week with such climbing, short, before the hangs: of each recipe on each day
-        that may hold it, the one that suits best first."""
-        self._again_from(self._opened)
+        that may hold it, the one that leaves most hard hangs first."""
+        some = self._climbs(climb)
+        if some:
+            self._again_from(self._opened)
         tries = [
             (recipe, sorted(self._days_for(recipe), key=self._suits(recipe), reverse=True))
-            for recipe in self._climbs(climb)
+            for recipe in some
         ]
         for recipe, days in tries:
-            yield (self._begun_with(recipe, n) for n in days)
+            known = self._tried.get(recipe.id)
+            yield self._begun_with(recipe, days) if known is None else iter(known)
 
-    def _begun_with(self, recipe: Recipe, n: int) -> Standing:
-        self._again_from(self._opened)
-        self._put(n, recipe, short=True)
-        return self._hung_and_filled()
+    def _begun_with(self, recipe: Recipe, days: Iterable[int]) -> Iterator[Standing]:
+        found = []
+        for at in self._hung_with(recipe, days):
+            self.at, self._open = at, {}
+            found.append(self._filled(self._courses, ()))
+            yield found[-1]
+        self._tried[recipe.id] = found
+
+    def _hung_with(self, recipe: Recipe, days: Iterable[int]) -> Iterator[Standing]:
+        """With the hangs after it, most of them first: no course adds any."""
+        fewer = []
+        for n in days:
+            self._again_from(self._opened)
+            self._put(n, recipe, short=True)
+            self._hang(self.order.fingers.hangs)
+            if hard_seconds(self.at.items) < self._asked:
+                fewer.append(self.at)
+            else:
+                yield self.at
+        yield from sorted(fewer, key=lambda one: hard_seconds(one.items), reverse=True)
+
+    @cached_property
+    def _asked(self) -> int:
+        """Seconds of hard hangs that it asks for: no week holds more."""
+        asked = [(self.book.get(one.recipe), one.hangs) for one in self.order.fingers.hangs]
+        return sum(hangs * one.hang_seconds for one, hangs in asked if one and one.hard_hangs)
 
     @property
     def climbs(self) -> bool:
-        """Whether any of its courses is climbing that the week may hold."""
-        return any(climbing(recipe) for course in self._courses for recipe in course)
+        """Whether any of its courses is climbing, and some stands before its hangs or may."""
+        some = any(one.climbs for course in self._courses for one in course.every)
+        begun = any(item.recipe.climbs for _, item in self._opened)
+        return some and (begun or bool(self._climbs(climbing)))
 
     def climbing_on_more_days(self, hangs: Sequence[Hang]) -> Iterator[Standing]:
         """The same week with climbing on one, two or more days before such hangs; pulls only as
         long as that is more, and where nothing else fits any more."""
-        pulls = [one for one in self._courses if one and all(map(pulling, one))]
+        pulls = [one for one in self._courses if one.pulls]
         for count in range(1, MOST_CLIMBS + 1):
             self._again_from(self._opened)
             if not self._climb_on(count):
@@ -185,11 +211,11 @@ class _Composer:
             if days and not hard and (not recipe.hard_on or self._may_be_hard()):
                 self._put(max(days, key=self._suits(recipe)), recipe, short=True)
         before = {item.recipe.id for _, item in self._opened}
-        self._ahead = {item.recipe.id for item in self.at.items if climbing(item.recipe)} - before
+        self._ahead = {item.recipe.id for item in self.at.items if item.recipe.climbs} - before
         return len(self._days_climbed()) >= count
 
     def _days_climbed(self) -> set[int]:
-        return {n for n, item in self.at.placed if climbing(item.recipe)}
+        return {n for n, item in self.at.placed if item.recipe.climbs}
 
     def _again_from(self, stage: _Stage) -> None:
         self.at = self.at.begun_again(stage)
@@ -203,77 +229,50 @@ class _Composer:
         Hanging(self.at, self.order, self.book).place(hangs)
         self._hung = tuple(self.at.placed)
 
-    def _filled(self, courses: Sequence[_Course], last: Sequence[_Course]) -> Standing:
+    def _filled(self, courses: Sequence[Served], last: Sequence[Served]) -> Standing:
+        """What stands, with the courses in turn; `last` where nothing else was added."""
         for turn in range(MOST_TURNS):
-            if not self._turn(turn, courses, last):
+            before = self.at.load
+            courses = self._turn(turn, courses, last)
+            if self.at.load == before:
                 break
         return self.at
 
-    def _turn(self, turn: int, courses: Sequence[_Course], last: Sequence[_Course]) -> bool:
-        """Once through the courses, whether anything was added; `last` where nothing else was."""
+    def _turn(
+        self, turn: int, courses: Sequence[Served], last: Sequence[Served]
+    ) -> Sequence[Served]:
+        """Once through the courses. Those that may still be done: days only fill."""
         season = self.order.kind is Kind.PERFORMANCE
         share = FIT.season_full if season and turn else FIT.full
         before, enough = self.at.load, share * self.order.aim
         ahead = set(self._ahead) if not turn else set()
+        left = []
         for course in courses:
-            stands = next((recipe.id for recipe in course if recipe.id in ahead), None)
-            if stands is not None:
-                ahead.remove(stands)
-            elif self.at.load < enough and not (course in last and self._too_many(course)):
-                self._course(course, again=turn > 0)
+            stands = next((r.id for r in course.open if r.id in ahead), "") if ahead else ""
+            ahead.discard(stands)
+            waits = self.at.load >= enough or (course in last and self._too_many(course))
+            if stands or waits or self._course(course, again=turn > 0):
+                left.append(course)
         for course in last:
             if self.at.load == before < enough:
                 self._course(course, again=turn > 0)
-        return self.at.load != before
+        return left
 
-    def _too_many(self, pulls: _Course) -> bool:
+    def _too_many(self, pulls: Served) -> bool:
         """Whether with them hangs and pulls would be more than climbing."""
-        return more_climbing(self.at) < min(map(self.at.frame.least, pulls))
+        return more_climbing(self.at) < min(map(self.at.frame.least, pulls.open), default=0)
 
     # --- rock ---------------------------------------------------------------------------------
 
     def _rock(self) -> None:
         """The days on rock of this week, by what its block is for."""
-        chosen = [(n, day.rock) for n, day in enumerate(self.at.frame.days) if day.rock]
-        for n, rock in self._held(list(self._which(chosen))):
-            if (self.order.light or self.order.lead_in) and not rock.counts and not rock.away:
-                rock = shorter(rock)
+        for n, rock in taken(self.order, self.at.frame.days):
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
                 rock=rock.entry, role=rock.role,
             )  # fmt: skip
             self.at.put(n, item)
             self.at.taken[n] = rock
-
-    def _held(self, days: list[tuple[int, RockDay]]) -> list[tuple[int, RockDay]]:
-        """Days at home, shorter where together they would be more than a week's load; of several
-        projects that would then be too short for tries the least is an easy day."""
-        home = {n: rock for n, rock in days if not rock.away and rock.counts}
-        load = sum(rock.load for rock in home.values())
-        share = FIT.rock_share * self.order.whole / max(load, 1.0)
-        projects = [(rock.worth, -n) for n, rock in home.items() if rock.role is RockRole.PROJECT]
-        if load > self.order.whole and len(projects) > 1:
-            least = -min(projects)[1]
-            minutes = min(1.0, share) * home[least].minutes
-            if minutes < PROJECT_MINUTES and home[least].easier is not None:
-                return self._held([(n, easier(r) if n == least else r) for n, r in days])
-        wished = FIT.wished_share * self.order.whole
-        return [(n, fitted(rock, share=share, wished=wished)) for n, rock in days]
-
-    def _which(self, chosen: list[tuple[int, RockDay]]) -> Iterator[tuple[int, RockDay]]:
-        """Away and wished days always; all days in performance, the best in a light week; one
-        easier day in base and strength."""
-        always = [(n, r) for n, r in chosen if r.away or not r.counts]
-        others = [(n, r) for n, r in chosen if not r.away and r.counts]
-        yield from always
-        if self.order.kind is Kind.PERFORMANCE:
-            if self.order.light and others:
-                others = [max(others, key=lambda one: (one[1].worth, -one[0]))]
-            yield from others
-        elif self.order.kind in TRAINED_IN_WAVES and not self.order.light and others:
-            n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
-            if rock.easier is not None:
-                yield n, easier(rock)
 
     # --- a test ---------------------------------------------------------------------------------
 
@@ -297,13 +296,12 @@ class _Composer:
     def _named_first(self) -> None:
         """The first course with what its block is named for that can be done, else none."""
         for course in self._courses:
-            named = any(recipe.id in self.order.makes for recipe in course)
-            if named and self._course(course, again=False):
+            if course.holds(self.order.makes) and self._course(course, again=False):
                 return
 
-    def _course(self, course: _Course, *, again: bool) -> bool:
+    def _course(self, course: Served, *, again: bool) -> bool:
         """The first of its recipes that can be done, on the day that suits it best."""
-        for recipe in course:
+        for recipe in course.open:
             if recipe.hard_on and (again or not self._may_be_hard()):
                 continue
             if recipe.on_hangboard and self._days_hung() >= self.order.hang_days:
@@ -320,15 +318,15 @@ class _Composer:
     def _may_be_hard(self) -> bool:
         """Whether one more hard course may stand; in a light week there is one at most."""
         if self.order.light:
-            here = (item.recipe for item in self.at.items if item.recipe.id in self._served)
-            if any(recipe.hard_on for recipe in here):
+            hard = {item.recipe.id for item in self.at.items if item.recipe.hard_on}
+            if hard and any(course.holds(hard) for course in self._courses):
                 return False
         return self.at.hard_sessions < self.order.hard
 
     def _climbs(self, climb: Climb) -> list[Recipe]:
         """The recipes of its courses that are such climbing, each once, in order of need; in a
         light week the easy ones first."""
-        every = {one.id: one for course in self._courses for one in course if climb(one)}
+        every = {one.id: one for course in self._courses for one in course.open if climb(one)}
         light = self.order.light
         return sorted(every.values(), key=lambda one: light and one.hard_on_fingers)
 
@@ -362,7 +360,7 @@ class _Composer:
     def _careful(self, recipe: Recipe) -> bool:
         """Whether it is no longer than usual: hard, or while something is hurt."""
         hurt = self.order.kind in (Kind.INJURED, Kind.RETURN)
-        longer = self.order.climb_longer and climbing(recipe)
+        longer = self.order.climb_longer and recipe.climbs
         return bool(recipe.hard_on) or (hurt and not longer)
 
     def _days_for(self, recipe: Recipe) -> Sequence[int]:
@@ -384,14 +382,14 @@ class _Composer:
         same = [k for k, day in enumerate(days) if recipe.id in day.recipes] if again else []
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
         long = FIT.long_minutes if wanted <= FIT.short_minutes else inf
+        near = {k + m for k, day in enumerate(days) if hard and day.hard for m in (-1, 1)}
 
         def suits(n: int) -> tuple[float, int]:
             day = days[n]
             room = day.minutes
             apart = min(3, *[abs(k - n) for k in same]) if same else 3
-            near = hard and any(days[k].hard for k in (n - 1, n + 1) if 0 <= k < len(days))
             short = (wanted - room) / 30 if wanted > room else 0.0
-            busy = 3.0 * day.long_items + 1.5 * near
+            busy = 3.0 * day.long_items + 1.5 * (n in near)
             return apart - short - (room >= long) - busy, -n
 
         return suits

@@ -7,7 +7,8 @@ The dose is seconds at 80 % or more of the own maximum, the same whatever the sp
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from math import ceil
 from typing import NamedTuple
 
@@ -44,10 +45,11 @@ class FingerAsk(NamedTuple):
     short: tuple[Hang, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Splitter:
-    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows; `share`: of
-    the most hangs of a session, after an injury, in light weeks and the first of a block."""
+    """Splits seconds for one climber, and knows what it was asked before. `allowed`: recipes of
+    hangs that the body allows; `share`: of the most hangs of a session, after an injury, in light
+    weeks and the first of a block."""
 
     book: Mapping[str, Recipe]
     spread: Spread
@@ -55,10 +57,18 @@ class Splitter:
     short_days: int  # minutes of the longest usual day at home but one
     young: bool = False
     share: float = 1.0
+    _asked: dict[object, FingerAsk] = field(default_factory=dict, init=False, compare=False)
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
         """The hangs that hold so many hard seconds, fewer where the week is `light`; `part` of the
         week is at home."""
+        key = (seconds, most_days, light, part)
+        found = self._asked.get(key)
+        if found is None:
+            found = self._asked[key] = self._ask(seconds, most_days, light=light, part=part)
+        return found
+
+    def _ask(self, seconds: float, most_days: int, *, light: bool, part: float) -> FingerAsk:
         if light:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)
@@ -87,6 +97,7 @@ class Splitter:
         few = finger_table().split(self.spread)
         return FingerAsk(hangs, most_hard=int(few.most_days * part), between=few.between)
 
+    @cached_property
     def shorter(self) -> Splitter:
         """The same with fewer hangs in a session."""
         return replace(self, share=min(self.share, FINGERS.shorter))

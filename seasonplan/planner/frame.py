@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from typing import Any
 
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import WeekLevel
@@ -95,7 +96,7 @@ class Frame:
         least = recipe.least_minutes
         return max(least, self.least_wall) if Need.WALL in recipe.needs else least
 
-    @property
+    @cached_property
     def least_wall(self) -> int:
         """Minutes that a session on a wall takes at least."""
         return 0 if self.home_wall else LEAST_WALL_MINUTES
@@ -172,6 +173,7 @@ class Ground:
         self._third, self._fourth = self._rows_after_rest()
         self._opened = {n + 1 for n in opens}
         self._open: dict[str, tuple[int, ...]] = {}
+        self.menus: dict[object, Any] = {}  # what is served from them (`courses`)
 
     def _rows_after_rest(self) -> tuple[set[int], set[int]]:
         """Days without hard work in the split that hangs often, so that no row is too long: each
@@ -214,7 +216,7 @@ class Ground:
         day = self._days[n]
         if day.rest or day.away or recipe.id not in day.allowed or n in self._rock:
             return False
-        if day.minutes < recipe.least_minutes + 2 * self._frame.travel(recipe):
+        if day.minutes < self._frame.takes(recipe):
             return False
         if n in self.eased:
             return recipe.rpe <= DAY.easy_rpe

@@ -9,7 +9,8 @@ from __future__ import annotations
 import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import date
+from datetime import date, timedelta
+from functools import cached_property
 from operator import attrgetter
 
 from seasonplan.body.response import NOTHING, Dose, session_dose
@@ -23,15 +24,30 @@ from seasonplan.recipes import Recipe
 MOST_FRAMES = 600  # what days allow, of some ten years; some twenty weeks are made from each
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ComposedWeek:
-    """A composed week: its sessions, what they give, its load, and what was aimed at."""
+    """A composed week: its sessions as they were `placed`, and those of the days they are moved to,
+    what they give, its load, and what was aimed at."""
 
     first: date
-    items: tuple[Item, ...]
+    placed: tuple[Item, ...]
     dose: Dose
     load: float
     aim: float
+    moved: timedelta = timedelta()
+
+    @cached_property
+    def items(self) -> tuple[Item, ...]:
+        """Its sessions, in order."""
+        if not self.moved:
+            return self.placed
+        return tuple(item._replace(day=item.day + self.moved) for item in self.placed)
+
+    @cached_property
+    def on_rock(self) -> tuple[Item, ...]:
+        """Its days on rock."""
+        rock = any(item.role is not None for item in self.placed)
+        return tuple(item for item in self.items if item.role is not None) if rock else ()
 
     @classmethod
     def of(cls, first: date, items: Sequence[Item], *, aim: float) -> ComposedWeek:
@@ -43,20 +59,17 @@ class ComposedWeek:
     @property
     def hard_seconds(self) -> int:
         """Seconds of hard hangs."""
-        return sum(i.hangs * i.recipe.hang_seconds for i in self.items if i.recipe.hard_hangs)
+        return sum(i.hangs * i.recipe.hang_seconds for i in self.placed if i.recipe.hard_hangs)
 
     @property
     def hard_sessions(self) -> int:
         """Sessions that use something hard."""
-        return sum(bool(item.recipe.hard_on) for item in self.items)
+        return sum(bool(item.recipe.hard_on) for item in self.placed)
 
     def on(self, first: date) -> ComposedWeek:
         """The same in a week that begins on another day."""
         move = first - self.first
-        if not move:
-            return self
-        items = tuple(Item(item[0], item[1] + move, *item[2:]) for item in self.items)
-        return replace(self, first=first, items=items)
+        return replace(self, first=first, moved=move) if move else self
 
 
 _weeks: dict[object, dict[Order, ComposedWeek]] = {}

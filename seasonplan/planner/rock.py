@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -57,13 +58,24 @@ class RockCalendar:
         self._dates, self._levels = dates, levels
         self._almanac = dates.almanac
         self._back = WeeksBack(dates.almanac, dates.rules)
+        self._chosen: dict[object, tuple[RockDay, ...]] = {}
+
+    def bounded(self, levels: Levels) -> RockCalendar:
+        """The same where some weeks hold less; runs of days without any stand."""
+        other = copy(self)
+        other._levels = levels
+        del other.days
+        return other
 
     @cached_property
     def days(self) -> dict[date, RockDay]:
         """Every chosen day, in order."""
         chosen: dict[date, RockDay] = {}
         for run in runs(sorted(self._chances), apart=2 * MEMORY):
-            chosen |= {one.day: one for one in self._longer_by_steps(self._choose(run))}
+            key = (run, *(self._levels.of(day).load for day in run.days()))
+            if key not in self._chosen:
+                self._chosen[key] = self._choose(run)
+            chosen |= {one.day: one for one in self._longer_by_steps(self._chosen[key])}
         wished = list(Outings(self._dates, self._levels, self._back).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:

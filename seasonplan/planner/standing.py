@@ -76,13 +76,6 @@ class Day:
         self.full = self.long_items >= self.frame.most_items
 
 
-def with_tools(recipe: Recipe) -> bool:
-    """Whether it is pulls and hangs on ice tools: hard on wrists and elbows off the rock."""
-    hard = recipe.hard_on
-    at_home = not {Need.WALL, Need.ROCK, Need.HANGBOARD}.intersection(recipe.needs)
-    return at_home and Tissue.WRISTS in hard and Tissue.ELBOWS in hard
-
-
 HANGING = frozenset((Tissue.FINGERS, Tissue.WRISTS, Tissue.ELBOWS))  # what hard finger use loads
 
 
@@ -178,7 +171,7 @@ class Standing:
         beside = [item.recipe for item in self.days[n].items if not item.recipe.hard_hangs]
         if also:
             beside.append(also)
-        if any(map(with_tools, beside)):
+        if any(one.with_tools for one in beside):
             return DAY.hangs_before_tools
         tries = any(at_the_limit(one) and not one.on_hangboard for one in beside)
         return DAY.hangs_before_tries if tries else 99

@@ -30,7 +30,7 @@ from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, Returning
 from seasonplan.planner.rock import RockCalendar
-from seasonplan.planner.rock_day import Dates, RockDay, Taken
+from seasonplan.planner.rock_day import Dates, Taken
 from seasonplan.planner.standing import Item
 from seasonplan.planner.values import Amount, Values
 from seasonplan.planner.week_order import Order, over_share
@@ -68,12 +68,12 @@ class Weeks:
         self.levels = levels.bounded(caps or {})
         self._book_key = repr(self.almanac.year.recipes)
         self._splitters: dict[tuple[date, Kind], Splitter] = {}
-        self._look(RockCalendar(self._dates, self.levels).days)
+        self._look(RockCalendar(self._dates, self.levels))
 
-    def _look(self, rock: dict[date, RockDay]) -> None:
+    def _look(self, calendar: RockCalendar) -> None:
         """What the days allow with those days on rock; no week is known yet."""
-        self.rock = rock
-        made = Frames(self._dates, self.levels, rock)
+        self._calendar, self.rock = calendar, calendar.days
+        made = Frames(self._dates, self.levels, self.rock)
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         for name in ("_holds", "usable", "_usable"):
             self.__dict__.pop(name, None)
@@ -95,9 +95,9 @@ class Weeks:
         as long as the days on rock do."""
         other = copy(self)
         other.levels = self.levels.bounded(caps)
-        rock = RockCalendar(self._dates, other.levels).days
-        if rock != self.rock:
-            other._look(rock)
+        calendar = self._calendar.bounded(other.levels)
+        if calendar.days != self.rock:
+            other._look(calendar)
             return other
         levels = [other.levels.of(frame.span.first) for frame in self.frames]
         same = {n for n, level in enumerate(levels) if level == self.frames[n].level}
@@ -173,14 +173,15 @@ class Weeks:
     def week(self, cell: Cell, role: Role) -> ComposedWeek:
         """The week of a cell that is for that."""
         key = (cell.index, role)
-        if key not in self._known:
+        found = self._known.get(key)
+        if found is None:
             order = self._order(cell, role)
             kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
-            self._known[key] = (
+            found = self._known[key] = (
                 self._composed(cell, order) if kept is None
                 else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
             )  # fmt: skip
-        return self._known[key]
+        return found
 
     def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
@@ -195,9 +196,11 @@ class Weeks:
         Of a week that has begun, what is over is counted with it where both lie in one block.
         """
         key = (cell.index, role)
-        if key not in self._amounts:
-            self._amounts[key] = self._counted(cell, self.week(cell, role), goes_on=role.goes_on)
-        return self._amounts[key]
+        found = self._amounts.get(key)
+        if found is None:
+            week = self.week(cell, role)
+            found = self._amounts[key] = self._counted(cell, week, goes_on=role.goes_on)
+        return found
 
     def _counted(self, cell: Cell, week: ComposedWeek, *, goes_on: bool) -> Amount:
         span, dose, load, over = cell.span, week.dose, week.load, self._over_part
@@ -205,8 +208,8 @@ class Weeks:
             span = Span(self.grid.cells[over.cell].span.first, span.after)
             dose = tuple(a + b for a, b in zip(dose, over.dose, strict=True))
             load += over.load
-        points = self.values.of(span, dose, load) + self.rock_points(week.items)
-        rock = [self.rock[item.day] for item in week.items if item.role is not None]
+        points = self.values.of(span, dose, load) + self.rock_points(week.on_rock)
+        rock = [self.rock[item.day] for item in week.on_rock]
         return Amount(points, len(rock), sum(one.good for one in rock))
 
     def worth_over(self, last: int) -> float:
@@ -310,7 +313,7 @@ class Weeks:
     def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
         key = (frame.span.first, kind)
         if key not in self._splitters:
-            self._splitters[key] = Splitter(
+            made = Splitter(
                 self.book,
                 self.almanac.year.sessions.spread_in("", kind.value),
                 frozenset.intersection(*(day.allowed for day in frame.days)),
@@ -318,6 +321,8 @@ class Weeks:
                 young=is_young(self.almanac, frame.span.first, rules=self.rules),
                 share=frame.level.hang_share,
             )
+            known = self._splitters.values()
+            self._splitters[key] = next((one for one in known if one == made), made)
         return self._splitters[key]
 
     def _fingers(
@@ -345,7 +350,7 @@ class Weeks:
             seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
             days = min(days, table.block_days[kind.value] + more)
         if light or role.test or role.begun == 0:
-            splitter = splitter.shorter()
+            splitter = splitter.shorter
         part = frame.days_home / 7
         return splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part

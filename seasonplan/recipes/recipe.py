@@ -145,6 +145,24 @@ class Recipe(FrozenModel):
         return Need.HANGBOARD in self.needs
 
     @cached_property
+    def climbs(self) -> bool:
+        """Whether it is climbing, on a wall or on rock."""
+        return Need.WALL in self.needs or Need.ROCK in self.needs
+
+    @cached_property
+    def with_tools(self) -> bool:
+        """Whether it is pulls and hangs on ice tools: hard on wrists and elbows off the rock."""
+        at_home = not self.climbs and not self.on_hangboard
+        return at_home and {Tissue.WRISTS, Tissue.ELBOWS} <= self.hard_on
+
+    @cached_property
+    def pulls(self) -> bool:
+        """Whether it works what pulls, off the wall: hangs and pulls; not on ice tools, with which
+        ice climbers climb."""
+        pulls = self.on_hangboard or Tissue.ELBOWS in self.hard_on
+        return pulls and not self.climbs and not self.with_tools
+
+    @cached_property
     def hard_on_fingers(self) -> bool:
         """Whether it uses the fingers hard."""
         return Tissue.FINGERS in self.hard_on

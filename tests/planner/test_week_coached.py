@@ -29,7 +29,7 @@ from coached import (
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.candidates import Role
-from seasonplan.planner.climbing import climbing, hard_climbing, pulling
+from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Serving, making
@@ -110,7 +110,7 @@ def test_climbing_is_the_larger_part_of_a_week_named_for_fingers(
 ) -> None:
     """Common practice, no source: hangs and pulls help climbing and do not stand in its place."""
     week = week_of(routine, load, kind, Emphasis.FINGERS, nth=8)
-    assert minutes_of(week, climbing) >= minutes_of(week, pulling) > 0
+    assert minutes_of(week, climbing) >= minutes_of(week, lambda one: one.pulls) > 0
 
 
 def test_more_climbing_leaves_half_of_the_hard_seconds_of_a_base_week() -> None:
