@@ -12,8 +12,10 @@ from typing import NamedTuple
 from seasonplan.planner.standing import Item, Standing
 from seasonplan.planner.week_order import FIT, Order
 from seasonplan.recipes import Recipe
-from seasonplan.rules.tables import response_table
+from seasonplan.rules.tables import response_table, table
 from seasonplan.vocabulary import Kind
+
+TWICE = frozenset(table("menus")["from_50"]["twice"])  # a week, from 50 years
 
 Climb = Callable[[Recipe], bool]
 
@@ -86,19 +88,27 @@ def wall_days(week: Standing) -> list[int]:
 
 
 def leaves_enough(week: Standing, usual: Standing, order: Order) -> bool:
-    """Whether a week with more climbing holds the load, what its block is named for, climbing that
-    is hard on the fingers where it did, and enough of the hard seconds of its usual hangs."""
+    """Whether a week with more climbing holds the load and no more, what its block is named for,
+    climbing that is hard on the fingers where it did, enough of the hard seconds of its usual
+    hangs, and from 50 years its legs and pressing."""
     full = week.load >= min(usual.load, response_table().filled * order.aim)
+    full &= week.load <= max(usual.load, order.over * order.aim + order.slack)
     named = _holds(week.items, order.makes) or not _holds(usual.items, order.makes)
     hard, hard_before = (any(hard_climbing(i.recipe) for i in one.items) for one in (week, usual))
     keeps = FIT.more_climb_keeps if order.kind is Kind.BASE else FIT.climb_keeps
     hung, usually = hard_seconds(week.items), hard_seconds(usual.items)
+    if week.frame.from_50 and _count(week.items, TWICE) < _count(usual.items, TWICE):
+        return False
     return full and named and hard >= hard_before and hung >= keeps * usually
 
 
 def hard_seconds(items: Sequence[Item]) -> int:
     """Seconds of hard hangs."""
     return sum(i.hangs * i.recipe.hang_seconds for i in items if i.recipe.hard_hangs)
+
+
+def _count(items: Sequence[Item], recipes: Set[str]) -> int:
+    return sum(item.recipe.id in recipes for item in items)
 
 
 def _holds(items: Sequence[Item], recipes: Set[str]) -> bool:
