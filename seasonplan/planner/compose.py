@@ -266,7 +266,7 @@ class _Composer:
 
     def _rock(self) -> None:
         """The days on rock of this week, by what its block is for."""
-        for n, rock in taken(self.order, self.at.frame.days):
+        for n, rock in taken(self.order, self.at.frame):
             item = Item(
                 recipe=rock.recipe, day=rock.day, start=rock.start, minutes=rock.minutes,
                 rock=rock.entry, role=rock.role,

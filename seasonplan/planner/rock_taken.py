@@ -2,41 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
-from seasonplan.planner.frame import DayFrame
+from seasonplan.planner.frame import Frame
 from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
 from seasonplan.planner.week_order import FIT, Order
-from seasonplan.rules.tables import rock_day_table
+from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Kind, RockRole
 
+OLDER = composing().older
 PROJECT_MINUTES = rock_day_table().project_minutes
 _Numbered = tuple[int, RockDay]  # with the number of its day in the week
 
 
-def taken(order: Order, days: Sequence[DayFrame]) -> Iterator[_Numbered]:
+def taken(order: Order, frame: Frame) -> Iterator[_Numbered]:
     """The days on rock of a week, as long as it lets them be."""
-    chosen = [(n, day.rock) for n, day in enumerate(days) if day.rock]
-    for n, rock in _held(order, list(_which(order, chosen))):
+    chosen = [(n, day.rock) for n, day in enumerate(frame.days) if day.rock]
+    most = order.whole * (OLDER.rock_share if frame.from_50 else FIT.rock_share)
+    for n, rock in _held(order, list(_which(order, chosen)), most=most):
         if (order.light or order.lead_in) and not rock.counts and not rock.away:
             yield n, shorter(rock)
         else:
             yield n, rock
 
 
-def _held(order: Order, days: list[_Numbered]) -> list[_Numbered]:
-    """Days at home, shorter where together they would be more than a week's load; of several
+def _held(order: Order, days: list[_Numbered], *, most: float) -> list[_Numbered]:
+    """Days at home, shorter where together they would be more load than `most`; of several
     projects that would then be too short for tries the least is an easy day."""
     home = {n: rock for n, rock in days if not rock.away and rock.counts}
     load = sum(rock.load for rock in home.values())
-    share = FIT.rock_share * order.whole / max(load, 1.0)
+    share = most / max(load, 1.0)
     projects = [(rock.worth, -n) for n, rock in home.items() if rock.role is RockRole.PROJECT]
     if load > order.whole and len(projects) > 1:
         least = -min(projects)[1]
         minutes = min(1.0, share) * home[least].minutes
         if minutes < PROJECT_MINUTES and home[least].easier is not None:
-            return _held(order, [(n, easier(r) if n == least else r) for n, r in days])
+            eased = [(n, easier(rock) if n == least else rock) for n, rock in days]
+            return _held(order, eased, most=most)
     wished = FIT.wished_share * order.whole
     return [(n, fitted(rock, share=share, wished=wished)) for n, rock in days]
 

@@ -245,6 +245,7 @@ class Older(FrozenModel):
     """From which age on a climber is treated with more care."""
 
     from_years: int
+    rock_share: float
 
 
 class OwnRecipes(FrozenModel):
