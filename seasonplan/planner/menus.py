@@ -70,6 +70,11 @@ class FingerTable(FrozenModel):
     def split(self, spread: Spread) -> Split:
         return self.splits[spread.value]
 
+    def most_a_load(self, year: Year) -> float:
+        """Hard seconds of a week for each unit of load: fewer of who did not hang hard before."""
+        new = year.before.hard_finger_sessions == 0
+        return self.bound["new_seconds_a_load" if new else "seconds_a_load"]
+
 
 @cache
 def finger_table() -> FingerTable:

@@ -342,7 +342,7 @@ class Weeks:
             seconds = 0.0  # hard hangs do not begin in a light week, nor in a lead-in
         elif name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
             return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
-        bound = table.bound["seconds_a_load"] * aim / (table.light_week if light else 1.0)
+        bound = table.most_a_load(self.almanac.year) * aim / (table.light_week if light else 1.0)
         seconds = min(seconds, bound)
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
         if role.begun is not None:

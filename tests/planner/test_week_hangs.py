@@ -27,6 +27,7 @@ from seasonplan.planner.candidates import Role
 from seasonplan.planner.climbing import climbing, hard_climbing
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.levels import Levels
+from seasonplan.planner.menus import finger_table
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind
@@ -180,3 +181,18 @@ def test_links_stand_in_the_week_before_a_season_opens_or_the_week_of_it() -> No
     first = min(one.day for one in made.sessions if one.rock)
     near = [one for one in made.sessions if 0 < (first - one.day).days <= 7 and not one.rock]
     assert any("power_endurance" in RECIPES[one.recipe].qualities for one in near)
+
+
+@pytest.mark.parametrize(("before", "most"), [(0, 0.15), (1, 0.27), (None, 0.27)])
+def test_who_never_hung_hard_hangs_less_of_a_week_all_year(
+    before: float | None, most: float
+) -> None:
+    """`new_seconds_a_load` and `seconds_a_load` of shared/menus.toml, a hang more at most."""
+    year = read_year(year_text(OTHERS, "", weeks=20, load=500), file="year.toml")
+    told = year.with_fields(before=Before(weekly_load=(500.0,) * 4, hard_finger_sessions=before))
+    assert finger_table().most_a_load(told) == most
+    grid = Grid(Almanac(told))
+    weeks = Weeks(grid, book_of(told))
+    for cell in grid.cells[8:]:
+        week = weeks.week(cell, Role(Kind.BASE, Emphasis.FINGERS))
+        assert 0 < week.hard_seconds <= most * week.aim + 10
