@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_lines import unbroken
 from places import TESTS
 from typer.testing import CliRunner
 
@@ -28,11 +29,6 @@ def run(*arguments: object, keys: str | None = None) -> Any:
     """The command line run in this process, as a pipe would see it."""
     environment = {"COLUMNS": "80", "NO_COLOR": None}
     return CliRunner().invoke(app, [str(one) for one in arguments], input=keys, env=environment)
-
-
-def unbroken(text: str) -> str:
-    """Text without the breaks at the edge of the screen."""
-    return " ".join(text.split())
 
 
 def folder_of(situation: str, tmp_path: Path) -> Path:

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from folder_maker import YEAR, planned
+from page_lines import unbroken
 from places import TESTS
 from typer.testing import CliRunner
 
@@ -52,10 +53,6 @@ def folder_of(tmp_path: Path, *, busy: tuple[str, ...] = ("work.ics",)) -> Path:
 def run(*arguments: object) -> Any:
     environment = {"COLUMNS": "80", "NO_COLOR": None}
     return CliRunner().invoke(app, [str(one) for one in arguments], env=environment)
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 # --- to minutes of days ---------------------------------------------------------------------

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from autumn import planned, proposal, reasons, text_of, whole
 from hurt import hurt_text
+from page_lines import unbroken
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -39,10 +40,6 @@ def run(*arguments: object, answer: str = "", columns: int = 80) -> Any:
     environment = {"COLUMNS": str(columns), "NO_COLOR": None}
     words = [str(one) for one in arguments]
     return CliRunner().invoke(app, words, env=environment, input=answer)
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from typing import Any
 import icalendar
 import pytest
 from folder_maker import SESSIONS, YEAR, planned, session
+from page_lines import unbroken
 from plan_maker import a_year, span
 from typer.testing import CliRunner
 
@@ -26,10 +27,6 @@ def run(*arguments: object) -> Any:
     ran = CliRunner().invoke(app, [str(one) for one in arguments], env={"COLUMNS": "80"})
     assert ran.exit_code == Exit.FINE, ran.output
     return ran
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture

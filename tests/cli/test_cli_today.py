@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from folder_maker import SESSIONS, YEAR, blocks, planned, session
 from hurt import hurt_text
+from page_lines import unbroken
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -22,10 +23,6 @@ from seasonplan.rules.tables import caution
 def run(*arguments: object, columns: int = 80) -> Any:
     environment = {"COLUMNS": str(columns), "NO_COLOR": None}
     return CliRunner().invoke(app, [str(one) for one in arguments], env=environment)
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_lines import unbroken
 from places import ROOT
 from typer.testing import CliRunner
 
@@ -24,10 +25,6 @@ WEDNESDAY = "2027-02-17"
 
 def run(*arguments: object) -> Any:
     return CliRunner().invoke(app, [str(one) for one in arguments], env={"COLUMNS": "400"})
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from uuid import UUID
 
 import pytest
 from hurt import hurt_text
+from page_lines import unbroken
 from places import TESTS
 from typer.testing import CliRunner
 
@@ -41,10 +42,6 @@ def answered(folder: Path, *answers: str) -> Any:
     ran = run("injury", folder, keys=typed(*answers))
     assert ran.exit_code == Exit.FINE, ran.stderr
     return ran
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ from statistics import fmean
 from typing import Any
 
 import pytest
+from page_lines import unbroken
 from places import ROOT
 from test_year_file import HEAD
 from typer.testing import CliRunner
@@ -49,10 +50,6 @@ def run(*arguments: object) -> Any:
 
 def judged(folder: Path, *arguments: object) -> Any:
     return run("tests", folder, *arguments, "--today", "2026-05-01")
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture

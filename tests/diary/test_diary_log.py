@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_lines import unbroken
 from places import TESTS
 from typer.testing import CliRunner
 
@@ -33,10 +34,6 @@ def log(folder: Path, *arguments: object, today: str = "2026-04-22") -> Any:
 
 def diary(folder: Path) -> tuple[DiaryEntry, ...]:
     return parse((folder / "diary.csv").read_text(encoding="utf-8"), file="diary.csv")
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from draft_maker import KEY
-from page_lines import lines
+from page_lines import lines, unbroken
 from spring import SPRING, STAMP, Spring, row
 from typer.testing import CliRunner
 
@@ -98,10 +98,6 @@ def bytes_of(revision: Revision) -> str:
 def run(*arguments: object) -> Any:
     words = [str(one) for one in arguments]
     return CliRunner().invoke(app, words, env={"COLUMNS": "80", "NO_COLOR": None})
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 # --- as planned, and more -----------------------------------------------------------------------

@@ -63,3 +63,8 @@ def between(found: list[str], first: str, after: str) -> list[str]:
 def filled(html: str, **said: str) -> str:
     """The form of a page as a browser sends it, with what somebody chose."""
     return urlencode(read(html).fields | said)
+
+
+def unbroken(text: str) -> str:
+    """Text without the breaks at the edge of the screen."""
+    return " ".join(text.split())

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_lines import unbroken
 from places import TESTS
 from typer.testing import CliRunner
 
@@ -38,10 +39,6 @@ def old(tmp_path: Path) -> Path:
 def run(*arguments: object) -> Any:
     environment = {"COLUMNS": "80", "NO_COLOR": None}
     return CliRunner().invoke(app, [str(one) for one in arguments], env=environment)
-
-
-def unbroken(text: str) -> str:
-    return " ".join(text.split())
 
 
 def codes(folder: Path) -> Counter[str]:
