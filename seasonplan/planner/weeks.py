@@ -352,9 +352,10 @@ class Weeks:
         if light or role.test or role.begun == 0:
             splitter = splitter.shorter
         part = frame.days_home / 7
-        return splitter.ask(
+        ask = splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
+        return ask if frame.level.back is None else ask._replace(in_a_row=1)
 
     def _days_to_rock(self, first: date) -> int:
         """Until the first rock that serves a goal from a day on."""

@@ -196,3 +196,26 @@ def test_who_never_hung_hard_hangs_less_of_a_week_all_year(
     for cell in grid.cells[8:]:
         week = weeks.week(cell, Role(Kind.BASE, Emphasis.FINGERS))
         assert 0 < week.hard_seconds <= most * week.aim + 10
+
+
+@pytest.mark.parametrize(("off", "together"), [(19, False), (0, True)])
+def test_no_two_hard_finger_days_follow_each_other_in_the_weeks_back(
+    off: int, together: bool
+) -> None:
+    """Common practice, no source: two weeks hold less after ten days off and more."""
+    days = {"monday": 90, "tuesday": 90, "thursday": 90, "friday": 60}
+    away = """
+        [[absence]]
+        name = "Away"
+        first = 2027-04-14
+        last = 2027-05-02
+    """
+    grid = Grid(Almanac(read_year(year_text(days, away if off else "", weeks=14), file="y")))
+    weeks, found = Weeks(grid, book_of(grid.almanac.year)), False
+    for emphasis in (Emphasis.POWER_ENDURANCE, Emphasis.FINGERS):
+        for cell in grid.cells:
+            if cell.given is None and date(2027, 5, 3) <= cell.span.first <= date(2027, 5, 10):
+                items = weeks.week(cell, Role(Kind.BASE, emphasis)).items
+                hard = sorted({one.day for one in items if one.recipe.hard_on_fingers})
+                found |= any(b - a == timedelta(days=1) for a, b in pairwise(hard))
+    assert found is together
