@@ -40,6 +40,7 @@ JUDGES: dict[str, Judge] = {
     "few-changes": prices.judge_price_alone,
     "base-first": prices.judge_soft(prices.base_first),
     "work-before-lead-in": prices.judge_soft(prices.work_before_lead_in),
+    "work-before-rest": prices.judge_soft(prices.work_before_rest),
     "short-rest": prices.judge_soft(prices.short_rest),
     "rest-before-rock": prices.judge_soft(prices.rest_before_rock),
     "rest-by-days-off": prices.judge_soft(prices.rest_by_days_off),

@@ -1,7 +1,7 @@
 """How far a plan bends each soft rule, and what that costs.
 
-Judges `lead-in-start`, `few-changes`, `base-first`, `work-before-lead-in`, `short-rest`,
-`rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
+Judges `lead-in-start`, `few-changes`, `base-first`, `work-before-lead-in`, `work-before-rest`,
+`short-rest`, `rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
 """
 
 from __future__ import annotations
@@ -120,6 +120,19 @@ def work_before_lead_in(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
         little = before.kind is Kind.REST or ends_light(sheet, before)
         if block.kind is Kind.PERFORMANCE and waits and little:
             yield Bend(block.span, (before, block), 1.0)
+
+
+def work_before_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
+    """Each rest block straight after base or strength that ends with a light week, or that ends few
+    weeks after the last rest, days off or the first day of the year."""
+    rested = sheet.year.span.first - timedelta(days=sheet.year.before.days_since_rest)
+    for before, block in pairwise(sheet.blocks):
+        rested = before.span.after if before.kind in (Kind.REST, *OFF) else rested
+        if block.kind is not Kind.REST or before.kind not in (Kind.BASE, Kind.STRENGTH):
+            continue
+        weeks = (block.span.first - rested).days / 7
+        if weeks < rule.number or ends_light(sheet, before):
+            yield Bend(block.span, (before, block), 1.0, found=weeks, limit=rule.number)
 
 
 def lead_in_start(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
@@ -267,6 +280,7 @@ MEASURES: dict[str, Measure] = {
     "few-changes": few_changes,
     "base-first": base_first,
     "work-before-lead-in": work_before_lead_in,
+    "work-before-rest": work_before_rest,
     "short-rest": short_rest,
     "rest-before-rock": rest_before_rock,
     "rest-by-days-off": rest_by_days_off,

@@ -15,8 +15,15 @@ from ortools.sat.python import cp_model
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import LIGHT
-from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
+from seasonplan.planner.grid import LIGHT, Column
+from seasonplan.planner.order import (
+    Ending,
+    allowed_first,
+    days_off_before,
+    ending,
+    may_follow,
+    too_soon,
+)
 from seasonplan.planner.path import Best
 from seasonplan.planner.softs import Softs
 from seasonplan.vocabulary import CHOSEN, Kind
@@ -128,19 +135,38 @@ def _rest(cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_mode
 def _between(
     cp: cp_model.CpModel, candidates: Candidates, chosen: Sequence[cp_model.IntVar], softs: Softs
 ) -> Iterator[tuple[cp_model.IntVar, int]]:
-    """Costs of two blocks in a row."""
+    """Costs of two blocks in a row; of rest, also of how soon after the last it comes."""
     pairs = list(zip(candidates.all, chosen, strict=True))
     for boundary, kind in product(boundaries(candidates), CHOSEN):
-        priced = [
-            (v, parts) for c, v in pairs
-            if c.last == boundary.last
-            and (parts := softs.parts_between(ending(c, candidates), kind, boundary.first))
-        ]  # fmt: skip
+        ends = [(v, ending(c, candidates)) for c, v in pairs if c.last == boundary.last]
         begins = [v for c, v in pairs if c.kind is kind and c.first == boundary.first]
-        if priced and begins:
-            both = cp.new_bool_var("")
-            cp.add(both >= sum(v for v, _ in priced) + sum(begins) - 1)
-            yield both, priced[0][1]  # one rule asks about a kind, so all cost the same
+        cases = [(False, list[cp_model.IntVar]())]
+        if kind is Kind.REST:
+            cases += [(True, rests) for rests in _just_rested(pairs, boundary, candidates)]
+        both, parts = cp.new_bool_var(""), 0  # one rule asks about a kind, so all cost the same
+        for soon, rests in cases:
+            costs = [(v, softs.parts_between(e, kind, boundary.first, soon)) for v, e in ends]
+            if begins and (priced := [v for v, cost in costs if cost]):
+                parts = max(cost for _, cost in costs)
+                cp.add(both >= sum(priced) + sum(begins) + sum(rests) - 1 - bool(rests))
+        if parts:
+            yield both, parts
+
+
+def _just_rested(
+    pairs: Sequence[tuple[Column, cp_model.IntVar]], boundary: Boundary, candidates: Candidates
+) -> Iterator[list[cp_model.IntVar]]:
+    """What makes rest after a boundary come too soon, one of each list at most: nothing where that
+    is certain."""
+    grid, book = candidates.grid, candidates.book
+    begins = grid.cells[boundary.first].span.first
+    if too_soon(begins, days_off_before(begins, grid), book):
+        yield []
+    rests = [(c, v) for c, v in pairs if c.kind is Kind.REST and c.last < boundary.last]
+    for last in sorted({c.last for c, _ in rests}):
+        ended = [(c, v) for c, v in rests if c.last == last]
+        if too_soon(begins, ended[0][0].span.after, book):
+            yield [v for _, v in ended]
 
 
 # --- where blocks meet, and how long there may be no rest -----------------------------------------

@@ -25,7 +25,6 @@ from seasonplan.planner.care import harms, too_often
 from seasonplan.planner.grid import Cell, Column
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.names import Names
-from seasonplan.planner.order import ending
 from seasonplan.planner.rock_weeks import OnRock, weeks_on_rock
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.standing import Item
@@ -361,21 +360,12 @@ class _Filling:
         return old.get(key, occasion)
 
     def _costs(self, blocks: Sequence[Block]) -> tuple[RuleCost, ...]:
-        softs = Softs(self.candidates)
-        amounts: dict[str, float] = {}
-        before: Column | None = None
-        for block in blocks:
-            if not block.kind.chosen:
-                before = None
-                continue
-            variant = Variant(block.emphasis, block.light_first)
-            column = self._column(block)
-            for code, amount in softs.costs(column, variant).items():
-                amounts[code] = amounts.get(code, 0.0) + amount
-            ended = ending(before, self.candidates) if before else None
-            if ended and (bent := softs.between(ended, block.kind, column.first)):
-                amounts[bent.code] = amounts.get(bent.code, 0.0) + 1
-            before = column
+        row = [
+            (self._column(block), Variant(block.emphasis, block.light_first))
+            for block in blocks
+            if block.kind.chosen
+        ]
+        amounts = Softs(self.candidates).costs_of_all(row)
         book = self.weeks.rules
         return tuple(
             RuleCost(rule=code, amount=amount, points=book[code].weight * amount)

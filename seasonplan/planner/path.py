@@ -17,15 +17,15 @@ from typing import NamedTuple
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import LIGHT
-from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
+from seasonplan.planner.order import Ending, allowed_first, ending, may_follow, too_soon
 from seasonplan.planner.values import NONE, Amount, together
 from seasonplan.vocabulary import CHOSEN, Kind
 
 NEVER = -(10**15)
 
-# What two blocks in a row cost, in parts, by how the first ends, the kind of the second and its
-# first cell.
-Between = Callable[[Ending, Kind, int], int]
+# What two blocks in a row cost, in parts, by how the first ends, the kind of the second, its first
+# cell, and whether rest there would come too soon after the last.
+Between = Callable[[Ending, Kind, int, bool], int]
 
 
 class Node(NamedTuple):
@@ -61,7 +61,7 @@ class Graph:
 
     def __init__(self, candidates: Candidates, between: Between | None = None) -> None:
         self.candidates = candidates
-        self._between = between or (lambda before, kind, first: 0)
+        self._between = between or (lambda before, kind, first, soon: 0)
         self._grow()
 
     def _grow(self) -> None:
@@ -100,18 +100,20 @@ class Graph:
         """The arcs out of every node of a cell."""
         grid = self.candidates.grid
         gap = grid.gap_before(cell)
-        past = grid.is_past(grid.cells[cell].span.first)
+        first, book = grid.cells[cell].span.first, self.candidates.book
+        past = grid.is_past(first)
         light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
-        may: dict[Ending, dict[Kind, int]] = {}
+        may: dict[tuple[Ending, bool], dict[Kind, int]] = {}
         for node in self.by_cell[cell]:
             stand = self.nodes[node]
+            since = max(stand.since, light)
+            key = stand.ended, too_soon(first, since, book)
             if node == self.root:  # what came before the year costs nothing
                 costs = dict.fromkeys(allowed_first(self.candidates), 0)
-            elif stand.ended in may:
-                costs = may[stand.ended]
+            elif key in may:
+                costs = may[key]
             else:
-                costs = may[stand.ended] = self._kinds(stand.ended, cell, gap, past=past)
-            since = max(stand.since, light)
+                costs = may[key] = self._kinds(*key, cell, gap, past=past)
             for number, kind, after, free, ended, most in steps:
                 parts = costs.get(kind)
                 if parts is None or after - since > most:
@@ -135,11 +137,11 @@ class Graph:
         return Ending(year.before.last_kind), since
 
     def _kinds(
-        self, ended: Ending, cell: int, gap: Sequence[Given], *, past: bool
+        self, ended: Ending, soon: bool, cell: int, gap: Sequence[Given], *, past: bool
     ) -> dict[Kind, int]:
         """The kinds that may come next, in that cell, and what that costs."""
         return {
-            kind: self._between(ended, kind, cell)
+            kind: self._between(ended, kind, cell, soon)
             for kind in CHOSEN
             if past or may_follow(ended, gap, kind, self.candidates.book)
         }

@@ -1,12 +1,13 @@
 """What bending soft rules costs, and what of it hangs on single candidates or two in a row.
 
-Enforces `few-changes`, `lead-in-start`, `base-first`, `work-before-lead-in`, `short-rest`,
-`rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
+Enforces `few-changes`, `lead-in-start`, `base-first`, `work-before-lead-in`, `work-before-rest`,
+`short-rest`, `rest-before-rock`, `rest-by-days-off`, `power-endurance-late` and `weak-first`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import defaultdict
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -18,7 +19,7 @@ from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates, Variant
 from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.planner.menus import can_train
-from seasonplan.planner.order import Ending
+from seasonplan.planner.order import Ending, days_off_before, ending, too_soon
 from seasonplan.planner.values import PARTS
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import Rule
@@ -52,27 +53,47 @@ class Softs:
             book[code].weight * amount for code, amount in self.costs(column, variant).items()
         )
 
-    def between(self, before: Ending, kind: Kind, first: int) -> Rule | None:
+    def costs_of_all(self, row: Sequence[tuple[Column, Variant]]) -> dict[str, float]:
+        """How far candidates that make up a year bend each rule, in the rule's `per`."""
+        grid, book = self.candidates.grid, self.candidates.book
+        found: dict[str, float] = defaultdict(float)
+        rested = date.min
+        for n, (column, variant) in enumerate(row):
+            for code, amount in self.costs(column, variant).items():
+                found[code] += amount
+            first = column.span.first
+            rested = max(rested, days_off_before(first, grid))
+            ended = ending(row[n - 1][0], self.candidates) if n else Ending(None)
+            soon = too_soon(first, rested, book)
+            if bent := self.between(ended, column.kind, column.first, soon):
+                found[bent.code] += 1.0
+            if column.kind is Kind.REST:
+                rested = column.span.after
+        return found
+
+    def between(self, before: Ending, kind: Kind, first: int, soon: bool) -> Rule | None:
         """The rule that two blocks in a row bend, by the first cell of the second one: strength
-        straight after rest, or a lead-in straight after rest or a light week."""
+        straight after rest, a lead-in straight after rest or a light week, or rest straight after
+        a light week or too `soon` after the last."""
         grid, book = self.candidates.grid, self.candidates.book
         if before.kind is None or grid.cells[first - 1].given is not None:
             return None
-        rested = before.kind is Kind.REST
+        rested, trained = before.kind is Kind.REST, before.kind in TRAINED_IN_WAVES
+        light = trained and not before.owes_light and book.active("deload") is not None
         if kind is Kind.STRENGTH:
             return book.active("base-first") if rested else None
-        waves = before.kind in TRAINED_IN_WAVES and book.active("deload") is not None
-        little = rested or (waves and not before.owes_light)
-        if kind is not Kind.PERFORMANCE or not little:
+        if kind is Kind.REST:
+            return book.active("work-before-rest") if light or (trained and soon) else None
+        if kind is not Kind.PERFORMANCE or not (rested or light):
             return None
         begins = grid.cells[first].span.first
         week = Span(begins, begins + timedelta(days=7))
         waits = grid.almanac.rock_days.isdisjoint(week.days())
         return book.active("work-before-lead-in") if waits else None
 
-    def parts_between(self, before: Ending, kind: Kind, first: int) -> int:
+    def parts_between(self, before: Ending, kind: Kind, first: int, soon: bool) -> int:
         """What that costs, in parts of a point."""
-        rule = self.between(before, kind, first)
+        rule = self.between(before, kind, first, soon)
         return round(PARTS * rule.weight) if rule else 0
 
     def opens_rested(self, column: Column) -> bool:
