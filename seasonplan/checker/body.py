@@ -80,14 +80,14 @@ def _is_light(sheet: Sheet, block: Block, *, part: Span) -> bool:
 
 def ends_light(sheet: Sheet, block: Block) -> bool:
     """Whether a base or strength block ends with a light week: of its weeks, those of which most is
-    in the block, one in so many, counted anew after one missed in most."""
+    in the block, one in so many, counted anew after one missed in most; or without any."""
     rule = sheet.book.active("deload")
     if rule is None or block.kind not in (Kind.BASE, Kind.STRENGTH):
         return False
     weeks = [part for part in sheet.calendar_weeks(block.span) if part.length >= MOST_OF_A_WEEK]
     missed = [n for n, part in enumerate(weeks[:-1], 1) if _is_missed(sheet, part)]
     counted = len(weeks) - (missed[-1] if missed else 0)
-    return counted > 0 and counted % int(rule.number) == 0
+    return counted % int(rule.number) == 0
 
 
 def _is_missed(sheet: Sheet, part: Span) -> bool:

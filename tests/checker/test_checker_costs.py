@@ -52,7 +52,8 @@ def test_every_soft_rule_with_a_weight_has_a_price_and_points_are_weight_times_a
     off |= {"sessions": {"has": ["hangboard"]}}
     year = a_year(14, seasons=[season(56, 21)], goals=[goal(priority=1)], **off)
     blocks = (
-        block(BASE, 0, 42, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 42, 3),
+        block(BASE, 0, 36, emphasis=Emphasis.POWER_ENDURANCE), block(REST, 36, 3),
+        block(BASE, 39, 3), block(REST, 42, 3),
         block(PERFORMANCE, 45, 3), block(REST, 48, 3),
         block(STRENGTH, 51, 21, emphasis=Emphasis.POWER),
         block(PERFORMANCE, 72, 5), block(REST, 77, 14),
@@ -110,6 +111,32 @@ def test_a_week_of_performance_without_rock_straight_after_little_costs(
     blocks = (before, block(PERFORMANCE, 28, 28))
     found = amounts(year, *blocks).get("work-before-lead-in")
     assert found == (costs if little else None)
+
+
+@pytest.mark.parametrize("heavy", [True, False], ids=["heavy", "light"])
+@pytest.mark.parametrize("carried", [0, 6, 7])
+def test_rest_straight_after_a_light_week_or_before_four_weeks_of_training_costs(
+    carried: int, heavy: bool
+) -> None:
+    """Counted from the rest before, and from before the year; light is one week in four."""
+    year = a_year(8, before={"last_kind": "base", "days_since_rest": carried})
+    days = 21 if heavy else 28
+    first = amounts(year, block(BASE, 0, days), block(REST, days, 7)).get("work-before-rest")
+    assert first == (None if heavy and carried == 7 else 1)
+    blocks = (block(REST, 0, 7), block(STRENGTH, 7, days), block(REST, 7 + days, 7))
+    assert amounts(year, *blocks).get("work-before-rest") == 1
+    between = (block(BASE, 7, days), block(PERFORMANCE, 7 + days, 7), block(REST, 14 + days, 7))
+    assert amounts(year, blocks[0], *between).get("work-before-rest") is None
+    (told,) = [f for f in soft(year, *blocks) if f.code == "work-before-rest"]
+    assert (told.found, told.limit) == (days / 7, 4)
+
+
+def test_rest_after_training_since_days_off_costs_by_how_long_they_are_over() -> None:
+    year = a_year(8, absences=[absence(7, 7)])
+    away = given(Kind.ABSENCE, 7, 7, entry="away")
+    for days, cost in ((21, 1), (35, None)):
+        blocks = (block(BASE, 0, 7), away, block(BASE, 14, days), block(REST, 14 + days, 7))
+        assert amounts(year, *blocks).get("work-before-rest") == cost
 
 
 @pytest.mark.parametrize(

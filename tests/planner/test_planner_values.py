@@ -274,22 +274,27 @@ def test_no_lead_in_is_asked_for_that_cannot_last_until_there_is_rock() -> None:
     assert softs_of(year, book=off).openings == (day(28),)
 
 
-def test_strength_after_rest_and_a_lead_in_after_little_cost_and_nothing_else_in_a_row() -> None:
+def test_strength_after_rest_and_lead_in_or_rest_after_little_cost_and_nothing_else_in_a_row() -> (
+    None
+):
     """Absent in the third week, rock in the last three."""
     year = a_year(8, absences=[absence(14, 7)], seasons=[season(35, 21)], goals=[goal()])
     softs = softs_of(year)
     heavy = [Ending(kind, owes_light=True) for kind in (Kind.BASE, Kind.STRENGTH)]
     ends = [*map(Ending, (None, *CHOSEN)), *heavy]
-    for before, kind, week in product(ends, CHOSEN, (1, 3, 4, 5, 6)):
+    for before, kind, week, soon in product(ends, CHOSEN, (1, 3, 4, 5, 6), (False, True)):
         little = before.kind in (Kind.REST, Kind.BASE, Kind.STRENGTH) and before not in heavy
         code = None
         if week != 3 and kind is Kind.STRENGTH and before.kind is Kind.REST:
             code = "base-first"
         if week in (1, 4) and kind is Kind.PERFORMANCE and little:
             code = "work-before-lead-in"
-        rule = softs.between(before, kind, week)
+        trained = before.kind in (Kind.BASE, Kind.STRENGTH)
+        if week != 3 and kind is Kind.REST and trained and (little or soon):
+            code = "work-before-rest"
+        rule = softs.between(before, kind, week, soon)
         assert (rule and rule.code) == code
-        assert softs.parts_between(before, kind, week) == (300_000 if code else 0)
+        assert softs.parts_between(before, kind, week, soon) == (300_000 if code else 0)
 
 
 @pytest.mark.parametrize("last", [None, *CHOSEN])
@@ -306,14 +311,17 @@ def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
 def test_two_blocks_in_a_row_cost_nothing_where_the_rule_is_off() -> None:
     year = a_year(8, seasons=[season(35, 21)], goals=[goal()])
     rest, light = Ending(Kind.REST), Ending(Kind.BASE)
-    pairs = {(rest, Kind.STRENGTH): "base-first", (light, Kind.PERFORMANCE): "work-before-lead-in"}
+    pairs = {
+        (rest, Kind.STRENGTH): "base-first", (light, Kind.PERFORMANCE): "work-before-lead-in",
+        (light, Kind.REST): "work-before-rest",
+    }  # fmt: skip
     for (before, kind), code in pairs.items():
-        assert softs_of(year).between(before, kind, 1) is not None
+        assert softs_of(year).between(before, kind, 1, False) is not None
         off = softs_of(year, book=book_of(year).without(code))
-        assert off.between(before, kind, 1) is None
+        assert off.between(before, kind, 1, True) is None
     waves = softs_of(year, book=book_of(year).without("deload"))
-    assert waves.between(light, Kind.PERFORMANCE, 1) is None
-    assert waves.between(rest, Kind.PERFORMANCE, 1) is not None
+    assert waves.between(light, Kind.PERFORMANCE, 1, False) is None
+    assert waves.between(rest, Kind.PERFORMANCE, 1, False) is not None
 
 
 def test_a_soft_rule_that_is_off_costs_nothing() -> None:

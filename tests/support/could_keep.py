@@ -151,6 +151,9 @@ SHAPES: dict[str, Callable[[Finding], Shape]] = {
     "work-before-lead-in": lambda told: Shape(
         lambda column: column.kind is Kind.PERFORMANCE and column.span.first == told.span.first
     ),
+    "work-before-rest": lambda told: Shape(
+        lambda column: column.kind is Kind.REST and column.span.first == told.span.first
+    ),
     "power-endurance-late": lambda told: Shape(lambda column: False),  # trained is something else
 }
 

@@ -19,7 +19,7 @@ from seasonplan.checker import JUDGES
 from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import Grid
+from seasonplan.planner.grid import Column, Grid
 from seasonplan.planner.order import Ending, ending
 from seasonplan.planner.path import Graph
 from seasonplan.rules.statements import RuleBook, book_of
@@ -119,31 +119,46 @@ def worth_of(
 ) -> int:
     """The worths of a row, less what blocks cost that should not come next."""
     columns = [candidates.all[number] for number in row]
-    straight = sum(
-        b.first == a.last + 1 and not_next(candidates, ending(a, candidates), b.kind, b.first)
-        for a, b in pairwise(columns)
-    )
+    straight = 0
+    for n, (a, b) in enumerate(pairwise(columns)):
+        soon = rested_lately(candidates, b.first, columns[:n])
+        wrong = not_next(candidates, ending(a, candidates), b.kind, b.first, soon)
+        straight += b.first == a.last + 1 and wrong
     return sum(worths[number] for number in row) - straight * after_rest
 
 
-def not_next(candidates: Candidates, before: Ending, kind: Kind, first: int) -> bool:
-    """Whether a block should not come next: strength after rest, or performance with no rock in its
-    first seven days after rest or a light week."""
+def rested_lately(candidates: Candidates, first: int, before: Sequence[Column]) -> bool:
+    """Whether a cell begins less than four weeks after any day off, or into the year."""
+    days, year = candidates.grid.almanac.span, candidates.grid.almanac.year
+    off = {day for column in before if column.kind is Kind.REST for day in column.span.days()}
+    for given in candidates.grid.almanac.givens:
+        if given.kind in (Kind.ABSENCE, Kind.INJURED, Kind.RETURN):
+            off |= set(given.span.days())
+    off.add(days.first - timedelta(days=1 + year.before.days_since_rest))
+    begins = candidates.grid.cells[first].span.first
+    return any(begins - timedelta(days=n) in off for n in range(1, 29))
+
+
+def not_next(candidates: Candidates, before: Ending, kind: Kind, first: int, rested: bool) -> bool:
+    """Whether a block should not come next: strength after rest, performance with no rock in its
+    first seven days after rest or a light week, or rest after a light week or soon after rest."""
     waved = before.kind in (Kind.BASE, Kind.STRENGTH) and not before.owes_light
     light = waved and candidates.book.active("deload") is not None
     if kind is Kind.PERFORMANCE and (light or before.kind is Kind.REST):
         begins = candidates.grid.cells[first].span.first
         week = {begins + timedelta(days=n) for n in range(7)}
         return not week & candidates.grid.almanac.rock_days
+    if kind is Kind.REST:
+        return light or (rested and before.kind in (Kind.BASE, Kind.STRENGTH))
     return (before.kind, kind) == (Kind.REST, Kind.STRENGTH)
 
 
 def costing(candidates: Candidates) -> Graph:
     """The graph in which a block that should not come next costs so much."""
 
-    def between(before: Ending, kind: Kind, first: int) -> int:
+    def between(before: Ending, kind: Kind, first: int, soon: bool) -> int:
         free = not candidates.grid.gap_before(first)
-        return AFTER_REST if free and not_next(candidates, before, kind, first) else 0
+        return AFTER_REST if free and not_next(candidates, before, kind, first, soon) else 0
 
     return Graph(candidates, between)
 

@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import cached_property
 from itertools import pairwise
+from typing import Any
 
 import highspy
 
@@ -63,10 +65,27 @@ class Problem:
         row = sorted(chosen, key=lambda key: self.candidates.all[key[0]].first)
         total = sum(self.worths[key] for key in row)
         for before, after in pairwise(self.candidates.all[number] for number, _ in row):
+            rests = [one for one, _ in row if self.candidates.all[one].kind is Kind.REST]
+            soon = any(self.soon_after(one, after.first) for one in (None, *rests))
             total -= self.search.softs.parts_between(
-                ending(before, self.candidates), after.kind, after.first
+                ending(before, self.candidates), after.kind, after.first, soon
             )
         return total
+
+    def soon_after(self, rest: int | None, cell: int) -> bool:
+        """Whether a cell begins soon after a rest, or (None) after what is given or came before."""
+        rule, first = self.book.active("work-before-rest"), self.grid.cells[cell].span.first
+        if rule is None:
+            return False
+        if rest is not None:
+            over = [self.candidates.all[rest].span.after]
+        else:
+            year = self.grid.almanac.year
+            over = [year.span.first - timedelta(days=year.before.days_since_rest)]
+            over += [
+                c.span.after for c in self.grid.cells if c.given and c.given.kind in NO_REST_NEEDED
+            ]
+        return any(timedelta(0) <= first - day < timedelta(weeks=rule.number) for day in over)
 
     def unrested(self) -> Iterator[tuple[int, int]]:
         """Shortest runs of cells, first and last, that are too long to hold no rest."""
@@ -184,14 +203,29 @@ class Program:
                     out.append((change, -1))
                     incoming[kind].append((change, -1))
                     assert end.kind is not None
-                    cost = problem.search.softs.parts_between(end, kind, after.index)
+                    soon = problem.soon_after(None, after.index)
+                    cost, late = (
+                        problem.search.softs.parts_between(end, kind, after.index, is_soon)
+                        for is_soon in (soon, True)
+                    )
                     if cost:
                         self.gains.append((change, -cost))
+                    elif late:
+                        self._soon(change, after, late)
             self.solver.addConstr(self.sum([*takes, *out]) == 0)
         for kind, changes in incoming.items():
             here = [*self.begins[after.index, kind], *changes]
             if here:
                 self.solver.addConstr(self.sum(here) == 0)
+
+    def _soon(self, change: Any, after: Cell, cost: int) -> None:
+        """The change costs where any rest ended few weeks before it."""
+        columns, bent = self.problem.candidates.all, self.solver.addVariable(0, 1)
+        self.gains.append((bent, -cost))
+        for (number, _), take in self.takes.items():
+            column = columns[number]
+            if column.kind is Kind.REST and self.problem.soon_after(number, after.index):
+                self.solver.addConstr(1.0 * take + 1.0 * change - 1.0 * bent <= 1)
 
     def _rest(self) -> None:
         columns = self.problem.candidates.all
