@@ -16,14 +16,13 @@ from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.checker.body import ends_light
 from seasonplan.checker.sheet import DAYS_OFF, Sheet
-from seasonplan.checker.steps_back import at_hand
+from seasonplan.checker.steps_back import made_by
 from seasonplan.checker.verdict import Judge, broken
 from seasonplan.days import Span
 from seasonplan.plan import Block, RuleCost
-from seasonplan.recipes import recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.rules.tables import composing, table
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
 
 OFF = (*DAYS_OFF, Kind.RETURN)
@@ -267,11 +266,9 @@ def _weak(sheet: Sheet, kind: Kind, emphasis: Emphasis) -> bool:
         return False
     young = sheet.book.active("young-fingers")
     too_young = young is not None and sheet.almanac.under(young.number, year.span.first)
-    known, names = recipes(year.recipes), table("menus")["needs"].get(f"{kind} {emphasis}", ())
-    found = [known[name] for name in names if name in known]
-    return not names or any(
-        at_hand(one, year) and not (too_young and (one.max_fingers or one.grown_up))
-        for one in found
+    made = made_by(year, kind, emphasis)
+    return made is None or any(
+        not (too_young and (one.max_fingers or one.grown_up)) for one in made
     )
 
 

@@ -9,6 +9,7 @@ from seasonplan.injury import ramp
 from seasonplan.plan import Block
 from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.tables import table
+from seasonplan.vocabulary import Emphasis, Kind
 from seasonplan.year import Year
 
 ANYWHERE = (Need.NOTHING, Need.DAYLIGHT)
@@ -32,12 +33,18 @@ def named_too_soon(sheet: Sheet, block: Block) -> bool:
     """Whether on most days the steps back bar all that makes what a block is named for."""
     if not block.emphasis or not sheet.year.injuries:
         return False
-    names = table("menus")["needs"].get(f"{block.kind.value} {block.emphasis.value}", ())
-    known = recipes(sheet.year.recipes)
-    made = [known[name] for name in names if name in known and at_hand(known[name], sheet.year)]
+    made = made_by(sheet.year, block.kind, block.emphasis) or ()
     days = block.span.days() if made else ()
     barred = sum(all(too_soon(sheet.year, one, day) for one in made) for day in days)
     return 2 * barred > block.span.length
+
+
+def made_by(year: Year, kind: Kind, emphasis: Emphasis) -> list[Recipe] | None:
+    """The sessions at hand of which a block needs one to be named so; None: it needs none."""
+    names = table("menus")["needs"].get(f"{kind.value} {emphasis.value}")
+    known = recipes(year.recipes)
+    at_all = [known[name] for name in names or () if name in known]
+    return None if names is None else [one for one in at_all if at_hand(one, year)]
 
 
 def at_hand(recipe: Recipe, year: Year) -> bool:
