@@ -122,9 +122,15 @@ def work_before_lead_in(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
 
 
 def work_before_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Each rest block straight after base or strength that ends with a light week, or that ends few
-    weeks after the last rest, days off or the first day of the year."""
-    rested = sheet.year.span.first - timedelta(days=sheet.year.before.days_since_rest)
+    """Each rest block out of training that ends with a light week, or that lasted few weeks since
+    the last rest, days off or the first day of the year; also where it opens a year."""
+    opens, past = sheet.year.span.first, sheet.year.before
+    rested = opens - timedelta(days=past.days_since_rest)
+    for block in sheet.of(Kind.REST):
+        trained = block.span.first == opens and past.last_kind in (Kind.BASE, Kind.STRENGTH)
+        if trained and past.days_since_rest < 7 * rule.number:
+            weeks = past.days_since_rest / 7
+            yield Bend(block.span, (block,), 1.0, found=weeks, limit=rule.number)
     for before, block in pairwise(sheet.blocks):
         rested = before.span.after if before.kind in (Kind.REST, *OFF) else rested
         if block.kind is not Kind.REST or before.kind not in (Kind.BASE, Kind.STRENGTH):

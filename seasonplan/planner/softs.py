@@ -231,6 +231,15 @@ def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule
     return float(before in LIGHT or (after in LIGHT and before is not Kind.TRIP))
 
 
+def _rest_at_once(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
+    """Rest that opens a year soon after rest before it, out of training."""
+    year, book = softs.candidates.grid.almanac.year, softs.candidates.book
+    first = year.span.first
+    rested = first - timedelta(days=year.before.days_since_rest)
+    trained = column.span.first == first and year.before.last_kind in TRAINED_IN_WAVES
+    return float(trained and too_soon(first, rested, book))
+
+
 def _late_power_endurance(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Power endurance that is long, or far from rock."""
     if variant.emphasis is not Emphasis.POWER_ENDURANCE:
@@ -262,5 +271,6 @@ MEASURES: dict[Kind, dict[str, Measure]] = {
         "short-rest": _long_rest,
         "rest-before-rock": _rest_near,
         "rest-by-days-off": _rest_by_days_off,
+        "work-before-rest": _rest_at_once,
     },
 }

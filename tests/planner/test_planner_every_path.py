@@ -237,10 +237,14 @@ def test_the_solver_confirms_the_worth_of_the_best_order_and_no_other(name: str)
     one = candidates_of(name)
     book = one.book.without("few-changes")
     softs = Softs(Candidates(one.grid, book))
-    cost = round(1_000_000 * book["base-first"].weight)
+    codes = {
+        Kind.STRENGTH: "base-first", Kind.PERFORMANCE: "work-before-lead-in",
+        Kind.REST: "work-before-rest",
+    }  # fmt: skip
+    costs = {kind: round(1_000_000 * book[code].weight) for kind, code in codes.items()}
     for seed in range(3):
         worths = [n * 1_000_000 for n in drawn(name, seed)]
-        every = {row: worth_of(row, worths, one, after_rest=cost) for row in allowed_rows(name)}
+        every = {row: worth_of(row, worths, one, costs=costs) for row in allowed_rows(name)}
         top = max(every, key=lambda row: every[row])
         best = Best(top, every[top])
         assert confirmed(one, worths, best, softs=softs) is True

@@ -293,15 +293,27 @@ def test_strength_after_rest_and_lead_in_or_rest_after_little_cost_and_nothing_e
         if week != 3 and kind is Kind.REST and trained and (little or soon):
             code = "work-before-rest"
         rule = softs.between(before, kind, week, soon)
+        cost = 1_000_000 * softs.candidates.book[code].weight if code else 0
         assert (rule and rule.code) == code
-        assert softs.parts_between(before, kind, week, soon) == (300_000 if code else 0)
+        assert softs.parts_between(before, kind, week, soon) == cost
+
+
+@pytest.mark.parametrize("last", [None, *CHOSEN])
+@pytest.mark.parametrize("carried", [41, 42])
+def test_rest_that_opens_a_year_costs_out_of_few_weeks_of_training(
+    carried: int, last: Kind | None
+) -> None:
+    softs = softs_of(a_year(8, before={"last_kind": last, "days_since_rest": carried}))
+    costs = carried < 42 and last in (Kind.BASE, Kind.STRENGTH)
+    for first in (0, 7):
+        assert ("work-before-rest" in cost(softs, Kind.REST, first, 7)) is (costs and not first)
 
 
 @pytest.mark.parametrize("last", [None, *CHOSEN])
 def test_strength_and_rest_that_open_a_year_cost_where_no_training_came_before(
     last: Kind | None,
 ) -> None:
-    softs = softs_of(a_year(8, before={"last_kind": last}))
+    softs = softs_of(a_year(8, before={"last_kind": last, "days_since_rest": 42}))
     codes = {Kind.STRENGTH: "base-first", Kind.REST: "rest-by-days-off"}
     for kind, first in product(CHOSEN, (0, 7)):
         costs = first == 0 and last in (None, Kind.REST) and kind in codes

@@ -7,7 +7,7 @@ cells, and the checker alone says which rows break a rule.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import timedelta
 from functools import cache
 from itertools import pairwise
@@ -111,24 +111,25 @@ def broken(year: Year, candidates: Candidates, row: Row, *, book: RuleBook) -> s
     return {code for code in active for _ in JUDGES[code](sheet, book[code])}
 
 
-AFTER_REST = 3  # parts: what such a block costs (not_next), where nothing else is said
+COSTS = dict.fromkeys(Kind, 3)  # parts: what a block costs that should not come next (not_next)
 
 
 def worth_of(
-    row: Row, worths: Sequence[int], candidates: Candidates, *, after_rest: int = AFTER_REST
+    row: Row, worths: Sequence[int], candidates: Candidates, *, costs: Mapping[Kind, int] = COSTS
 ) -> int:
     """The worths of a row, less what blocks cost that should not come next."""
     columns = [candidates.all[number] for number in row]
-    straight = 0
+    wrong = 0
     for n, (a, b) in enumerate(pairwise(columns)):
         soon = rested_lately(candidates, b.first, columns[:n])
-        wrong = not_next(candidates, ending(a, candidates), b.kind, b.first, soon)
-        straight += b.first == a.last + 1 and wrong
-    return sum(worths[number] for number in row) - straight * after_rest
+        straight = b.first == a.last + 1
+        if straight and not_next(candidates, ending(a, candidates), b.kind, b.first, soon):
+            wrong += costs[b.kind]
+    return sum(worths[number] for number in row) - wrong
 
 
 def rested_lately(candidates: Candidates, first: int, before: Sequence[Column]) -> bool:
-    """Whether a cell begins less than four weeks after any day off, or into the year."""
+    """Whether a cell begins no more than six weeks after any day off, or into the year."""
     days, year = candidates.grid.almanac.span, candidates.grid.almanac.year
     off = {day for column in before if column.kind is Kind.REST for day in column.span.days()}
     for given in candidates.grid.almanac.givens:
@@ -136,7 +137,7 @@ def rested_lately(candidates: Candidates, first: int, before: Sequence[Column]) 
             off |= set(given.span.days())
     off.add(days.first - timedelta(days=1 + year.before.days_since_rest))
     begins = candidates.grid.cells[first].span.first
-    return any(begins - timedelta(days=n) in off for n in range(1, 29))
+    return any(begins - timedelta(days=n) in off for n in range(1, 7 * 6 + 1))
 
 
 def not_next(candidates: Candidates, before: Ending, kind: Kind, first: int, rested: bool) -> bool:
@@ -158,7 +159,7 @@ def costing(candidates: Candidates) -> Graph:
 
     def between(before: Ending, kind: Kind, first: int, soon: bool) -> int:
         free = not candidates.grid.gap_before(first)
-        return AFTER_REST if free and not_next(candidates, before, kind, first, soon) else 0
+        return COSTS[kind] if free and not_next(candidates, before, kind, first, soon) else 0
 
     return Graph(candidates, between)
 
