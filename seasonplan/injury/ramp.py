@@ -18,11 +18,12 @@ class RampStep(FrozenModel):
 
     `most_stress` is that on each of the `tissues`, 0 to 3; `hard_a_week` the most hard uses of
     them (stress 2 or 3) in a calendar week. Without `max_fingers` neither maximal finger work nor
-    limit bouldering. `words_young`: for who is too young for them.
+    limit bouldering. `what`: the tissues in words. `words_young`: for who is too young for them.
     """
 
     words: str
     words_young: str
+    what: str
     from_day: date
     until_day: date
     tissues: tuple[Tissue, ...]
@@ -37,7 +38,8 @@ def ramp_steps(injury: Injury) -> tuple[RampStep, ...]:
     if injury.waits or injury.part.value not in raw["tissues"]:
         return ()
     what, first, found = raw["what"][injury.part.value], injury.full_from, []
-    for step in raw["steps"]:
+    tissues = raw["tissues"][injury.part.value]
+    for step in raw["steps" if Tissue.FINGERS in tissues else "legs_and_back"]:
         after = first + timedelta(weeks=int(step["weeks"]))
         words = str(step["words"])
         found.append(
@@ -46,12 +48,13 @@ def ramp_steps(injury: Injury) -> tuple[RampStep, ...]:
                 words_young=str(step.get("words_young", words)).format(
                     what=what, years=young_years()
                 ),
+                what=what,
                 from_day=first,
                 until_day=after - timedelta(days=1),
-                tissues=raw["tissues"][injury.part.value],
+                tissues=tissues,
                 most_stress=step["most_stress"],
                 hard_a_week=step["hard_a_week"],
-                max_fingers=step["max_fingers"],
+                max_fingers=step.get("max_fingers", True),
             )
         )
         first = after

@@ -6,7 +6,7 @@ whose the days are. Names no command and no key: faces add their own ways.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from seasonplan.days import ONE_DAY, Span, day_text
@@ -15,7 +15,7 @@ from seasonplan.injury.pulley import cited, pulley
 from seasonplan.injury.ramp import RampStep, ramp_label, ramp_steps
 from seasonplan.injury.young import is_young
 from seasonplan.rules.tables import table
-from seasonplan.vocabulary import BodyPart, FrozenModel, NamedBy, Phase, Side
+from seasonplan.vocabulary import BodyPart, FrozenModel, NamedBy, Phase, Side, Tissue
 from seasonplan.year import Injury, Year
 
 
@@ -150,14 +150,17 @@ def _hangs_from(entry: Injury) -> date:
 def _first_hard(entry: Injury, phase: Phase, *, young: bool) -> str:
     """From when the fingers may work hard again; "" in phases in which they do."""
     steps, hangs = ramp_steps(entry), _hangs_from(entry)
-    if not steps and young:
-        return ""
-    if not steps and hangs < entry.full_from:
-        again = f"Hard hangs again from {day_text(hangs)}, fewer than before."
-        return again if phase is Phase.OFF else ""
-    if not steps:
-        return f"First maximal finger work from {day_text(entry.full_from)}."
-    return f"{_to_come(steps, entry.happened, young=young)} ({ramp_label()})."
+    back = f"{_to_come(steps, entry.happened, young=young)} ({ramp_label()})." if steps else ""
+    if young or _of_fingers(steps):
+        return back
+    if hangs == entry.full_from:
+        return f"First maximal finger work from {day_text(hangs)}. {back}".rstrip()
+    again = f"Hard hangs again from {day_text(hangs)}, fewer than before. "
+    return f"{again if phase is Phase.OFF else ''}{back}".rstrip()
+
+
+def _of_fingers(steps: Sequence[RampStep]) -> bool:
+    return bool(steps) and Tissue.FINGERS in steps[0].tissues
 
 
 def _to_come(steps: tuple[RampStep, ...], day: date, *, young: bool) -> str:
@@ -165,10 +168,11 @@ def _to_come(steps: tuple[RampStep, ...], day: date, *, young: bool) -> str:
     work not for the young."""
     hard = next(step.from_day for step in steps if step.hard_a_week > 0)
     most = next(step.from_day for step in steps if step.max_fingers)
-    told = [f"first hard finger work from {day_text(hard)}"] if hard > day else []
+    use = "finger work" if _of_fingers(steps) else f"use of {steps[0].what}"
+    told = [f"first hard {use} from {day_text(hard)}"] if hard > day else []
     told += (
         [f"first limit bouldering and maximal hangs from {day_text(most)}"]
-        if most > day and not young
+        if most > day and not young and _of_fingers(steps)
         else []
     )
     text = ", ".join(told)

@@ -16,6 +16,7 @@ from seasonplan.days import Span, runs
 from seasonplan.planner.care import ramps
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import DaysOff, light_hangs_from
+from seasonplan.vocabulary import Tissue
 
 MOST_OF_A_WEEK = 4  # days
 
@@ -76,7 +77,8 @@ class HangLevel:
             return
         if 0 < self.seconds < self._before:
             table = injury.back_table()
-            few = any(ramps(self._almanac, day) for day in week.days())  # hard uses
+            steps = (step for day in week.days() for step in ramps(self._almanac, day))
+            few = any(Tissue.FINGERS in step.tissues for step in steps)  # hard uses
             step = table.hangs_step_few if few else table.hangs_step
             self.seconds += step * self._before
         else:

@@ -10,10 +10,10 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from seasonplan.days import ONE_DAY, Span
+from seasonplan.planner.care import ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import Dates, RockDay, quarters
 from seasonplan.planner.weeks_back import WeeksBack
-from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Discipline, Kind, RockRole
 from seasonplan.year import Outing
@@ -56,16 +56,15 @@ class Outings:
 
     def _in_turn(self, outing: Outing, taken: set[date], *, entry: str | None) -> Iterator[RockDay]:
         """The freest day in every so many weeks that keeps clear of other days on rock."""
-        recipe = self._dates.recipe(outing.first, outing.discipline, RockRole.EASY)
         inside = outing.span.meet(self._almanac.span)
-        if recipe is None or inside is None:
+        if inside is None:
             return
         last: int | None = None
         for number, week in enumerate(self._almanac.weeks()):
             if week.meet(inside) is None or (last is not None and number - last < outing.weeks):
                 continue
             days = [day for day in week.days() if day in inside and not self._hindered(day, taken)]
-            made = filter(None, (self._made(day, outing, recipe, entry) for day in days))
+            made = filter(None, (self._made(day, outing, entry) for day in days))
             freest = max(made, key=lambda one: (one.minutes, one.day.weekday()), default=None)
             if freest is not None:
                 last = number
@@ -90,16 +89,21 @@ class Outings:
         most = self._almanac.rock_in_seven(last)
         return most is not None and sum(last - n * ONE_DAY in rock for n in range(7)) > most
 
-    def _made(self, day: date, outing: Outing, recipe: Recipe, entry: str | None) -> RockDay | None:
+    def _made(self, day: date, outing: Outing, entry: str | None) -> RockDay | None:
         """The day as it would be, None where it would do harm or is not long enough."""
         travel = self._almanac.year.climber.rock_travel_minutes
         window = self._window(day, outing)
-        if window is None or self._dates.hurts(recipe, day):
+        recipe = self._dates.recipe(day, outing.discipline, RockRole.EASY) if window else None
+        if window is None or recipe is None or self._dates.hurts(recipe, day):
             return None
         holds = self._levels.of(day).load * self._back.share(day)
         load = holds * rock_day_table().load_share
         room = window[1] - window[0] - 2 * travel
-        minutes = quarters(min(outing.minutes, room, load / recipe.load_a_minute))
+        most = min(outing.minutes, room, load / recipe.load_a_minute)
+        steps = ramps(self._almanac, day) if self._back.caps else ()
+        if any(recipe.hard_on & {*step.tissues} for step in steps):
+            most *= rock_day_table().easy_share
+        minutes = quarters(most)
         if minutes < recipe.least_minutes:
             return None
         return RockDay(

@@ -359,7 +359,7 @@ FEW_THINGS = "sessions-few-things-to-train-on"
     ("rule", "name", "broken"),
     [
         ("young-fingers", FEW_THINGS, {"young-fingers", "session-care"}),
-        ("injury-caps", FEW_THINGS, {"session-care"}),
+        ("injury-caps", FEW_THINGS, {"injury-caps", "session-care"}),
         ("rest-day", FEW_THINGS, {"rest-day", "session-rest-day"}),
         ("session-dose", "autumn-finger-in-june", {"session-dose"}),
     ],

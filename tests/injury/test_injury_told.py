@@ -100,15 +100,25 @@ def test_each_day_after_full_lies_in_one_step_until_there_are_none() -> None:
 
 
 @pytest.mark.parametrize("part", BodyPart)
-def test_fingers_wrists_elbows_and_shoulders_have_steps_and_nothing_else_has(
-    part: BodyPart,
-) -> None:
+def test_arms_back_and_legs_have_steps_and_skin_and_the_whole_have_none(part: BodyPart) -> None:
     steps = ramp_steps(hurt(part.value, dates=days("2026-02-01", "2026-03-01")))
-    assert bool(steps) is (part in ARMS)
-    for step in steps:
+    assert bool(steps) is (part not in (BodyPart.SKIN, BodyPart.OTHER))
+    own = {Tissue(name) for name in table("injuries")["tissues"][part]}
+    for step in steps if part not in ARMS else ():
+        assert step.max_fingers and {*step.tissues} == own
+        assert f"hard use of the {part.value} " in step.words
+    for step in steps if part in ARMS else ():
         assert Tissue.FINGERS in step.tissues and Tissue(f"{part.value}s") in step.tissues
         what = "the fingers" if part is BodyPart.FINGER else f"{part.value} and fingers"
         assert f"hard use of {what} " in step.words
+
+
+def test_legs_and_back_bear_nothing_hard_for_two_weeks_and_little_for_two_more() -> None:
+    steps = ramp_steps(hurt("knee", dates=days("2026-03-07", "2026-04-10")))
+    assert [(one.from_day, one.until_day, one.most_stress, one.hard_a_week) for one in steps] == [
+        (date(2026, 4, 10), date(2026, 4, 23), 1, 0),
+        (date(2026, 4, 24), date(2026, 5, 7), 2, 2),
+    ]
 
 
 def test_a_part_without_days_has_no_steps_yet() -> None:
@@ -184,16 +194,17 @@ def test_days_of_one_s_own_are_called_so_until_all_is_back() -> None:
 def test_while_a_leg_is_off_hard_hangs_are_told_from_the_day_on_which_they_go_on() -> None:
     """Not from full, as of a back: they go on as soon as it bears something."""
     dates = days("2026-03-07", "2026-04-10")
-    for part, off, back, full in (
-        ("knee", "Hard hangs again from Sat 7 Mar 2026, fewer than before.", "", "landings among"),
-        ("back", *["First maximal finger work from Fri 10 Apr 2026."] * 2, "maximal finger work"),
-    ):
+    hangs = "Hard hangs again from Sat 7 Mar 2026, fewer than before. "
+    most = "First maximal finger work from Fri 10 Apr 2026. "
+    use = "First hard use of the {} from Fri 24 Apr 2026 (common practice, no source)."
+    for part, off, later, full in (
+        ("knee", hangs, "", "landings with care"), ("back", most, most, "nothing heavy"),
+    ):  # fmt: skip
         entry = hurt(part, dates=dates)
-        year = with_injuries(entry)
-        assert texts(year, date(2026, 3, 6))[0].endswith(off)
-        later = texts(year, date(2026, 4, 9))[0]
-        assert later.endswith(back) and ("finger work from" in later) is bool(back)
-        assert full in full_texts(entry)[0]
+        told = [texts(with_injuries(entry), date(2026, *day))[0] for day in ((3, 6), (4, 9))]
+        assert all(text.endswith(use.format(part)) for text in told)
+        assert [off in told[0], later in told[1], full in full_texts(entry)[0]] == [True] * 3
+        assert ("finger work from" in told[1]) is bool(later) and hangs not in told[1]
 
 
 def test_no_day_is_told_to_the_young_on_which_they_might_hang_to_the_most() -> None:
