@@ -15,9 +15,10 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from seasonplan.body.almanac import Opportunity, RockSpell
+from seasonplan.body.response import from_50
 from seasonplan.days import Span, runs
 from seasonplan.injury import RampStep
-from seasonplan.planner.care import ramps
+from seasonplan.planner.care import is_young, ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
 from seasonplan.planner.rock_day import Dates, RockDay, part_of, quarters
@@ -197,10 +198,11 @@ class RockCalendar:
         """How long: what there is time for, no more than a share of a week's load."""
         table, climber, away = rock_day_table(), self._almanac.year.climber, one.spell.is_trip
         room = window[1] - window[0] - 2 * self._travel(one)
-        if climber.rock_minutes and not away:
+        as_at_home = not away or self._spared_away(one.day)
+        if climber.rock_minutes and as_at_home:
             wanted = climber.rock_minutes
         elif climber.rock_days or away:
-            wanted = table.long_minutes if away else ROCK.usual_minutes
+            wanted = ROCK.usual_minutes if as_at_home else table.long_minutes
         else:
             wanted = min(table.longest_minutes, room)
         if one.spell.entry.discipline in LONG:
@@ -211,6 +213,11 @@ class RockCalendar:
         most = min(wanted, room, recipe.most_minutes, load / recipe.load_a_minute)
         minutes = max(quarters(most * share), table.shortest_minutes, recipe.least_minutes)
         return minutes if minutes <= room else None
+
+    def _spared_away(self, day: date) -> bool:
+        """Whether a day on a trip is no longer than one at home: of the young, and from 50."""
+        young = is_young(self._almanac, day, rules=self._dates.rules)
+        return young or from_50(self._almanac.year, day)
 
     def _week_holds(self, one: _Chance) -> float:
         """The load of its week, by its steps while a part comes back."""
