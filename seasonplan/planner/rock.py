@@ -202,7 +202,12 @@ class RockCalendar:
         if climber.rock_minutes and as_at_home:
             wanted = climber.rock_minutes
         elif climber.rock_days or away:
-            wanted = ROCK.usual_minutes if as_at_home else table.long_minutes
+            home = climber.rock_minutes or ROCK.usual_minutes
+            wanted = (
+                ROCK.usual_minutes
+                if as_at_home
+                else min(table.long_minutes, int(home * ROCK.away_load))
+            )
         else:
             wanted = min(table.longest_minutes, room)
         if one.spell.entry.discipline in LONG:
