@@ -41,7 +41,6 @@ HIDDEN = {
     Layer.WINDOWS: "windows", Layer.INJURIES: "injuries",
 }  # fmt: skip
 GIVEN_LAYERS = {Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES}
-LEAVE_OUT = "! Leave it out."
 SEE_HOME = "! Leave it out as it stands here: `seasonplan today` says why."
 WISHED = "A session you asked for is left out: `seasonplan today` says why."
 
@@ -197,9 +196,7 @@ class DayTeller:
     def _refusal(self, session: Session) -> str:
         """That it would do harm; by what only where that may be told."""
         told = self._whole.harm_text(session)
-        if not told or self._health:
-            return told
-        return self._agenda.harm_text(session) or SEE_HOME
+        return told and (self._agenda.harm_text(session) or SEE_HOME)
 
     def _why(self, session: Session) -> str:
         block = self._blocks.get(session.block)
