@@ -13,7 +13,7 @@ from seasonplan.days import ONE_DAY, day_month_text, day_text, weekday_text
 from seasonplan.diary import DiaryEntry
 from seasonplan.explain.day_told import DayTold, SessionTold, heading_text
 from seasonplan.explain.left_out import LEAVE_OUT
-from seasonplan.explain.sessions import effort_text
+from seasonplan.explain.sessions import ANEW, effort_text
 from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.pages.style import paragraph, set_apart
 from seasonplan.ical.labels import did_line
@@ -88,7 +88,9 @@ class Days:
     def _session(self, one: SessionTold) -> Iterator[str]:
         yield f"<h3>{escape(one.when)} {self._titled(one)}</h3>"
         did = self._did(one)
-        yield paragraph("" if did else one.refusal, kind="warn")
+        if one.refusal and not did:
+            yield paragraph(one.refusal, kind="warn")
+            yield paragraph(ANEW)
         yield paragraph(self._entries.going(one.session))
         yield paragraph(one.facts)
         yield from map(paragraph, one.brief)
