@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from stage import TODAY, bench, demo, opened, press, words
+import pytest
+from stage import TODAY, bench, demo, opened, press, screen_text, words
+from textual.geometry import Region
+from textual.pilot import Pilot
 from week_stage import at_week
 
 
@@ -40,3 +43,26 @@ async def test_a_session_moved_by_key_shows_on_the_year_and_in_the_calendar_at_o
         assert "✓ plan 1 and your own sessions" in words(pilot)
         await press(pilot, "1", "e")
         assert "events. Open it on your phone" in words(pilot)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (80, 30), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_a_long_word_takes_no_line_from_the_drawn_week_or_year(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    """Else a drawn week becomes a list for as long as it stands there."""
+    async with opened(demo(tmp_path), size=size, today=TODAY) as pilot:
+        for page, sheet in (("1", "#sheet"), ("2", "#week-sheet")):
+            await press(pilot, page)
+            drawn = pilot.app.screen.query_one(sheet)
+            before, lines = drawn.region, shown_in(pilot, drawn.region)
+            pilot.app.say("It lies near your hardest days and takes one of them. " * 4)
+            await pilot.pause()
+            assert "It lies near your hardest days" in words(pilot)
+            assert drawn.region == before and shown_in(pilot, before) == lines
+            pilot.app.unsay()
+            await pilot.pause()
+
+
+def shown_in(pilot: Pilot[int], region: Region) -> list[str]:
+    """The lines of the screen that a region holds."""
+    return screen_text(pilot).splitlines()[region.y : region.bottom]
