@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from stage import TODAY, bench, demo, opened, press, screen_text, words
-from textual.geometry import Region
-from textual.pilot import Pilot
+from stage import TODAY, bench, demo, opened, press, words
+from textual.widget import Widget
 from week_stage import at_week
+
+from tui.week.hours import Hours
+from tui.week.sheet import WeekSheet
 
 
 async def test_the_last_thing_said_is_seen_under_a_long_one_before_it(tmp_path: Path) -> None:
@@ -51,18 +53,22 @@ async def test_a_long_word_takes_no_line_from_the_drawn_week_or_year(
 ) -> None:
     """Else a drawn week becomes a list for as long as it stands there."""
     async with opened(demo(tmp_path), size=size, today=TODAY) as pilot:
-        for page, sheet in (("1", "#sheet"), ("2", "#week-sheet")):
+        for page, name in (("1", "#sheet"), ("2", "#week-sheet")):
             await press(pilot, page)
-            drawn = pilot.app.screen.query_one(sheet)
-            before, lines = drawn.region, shown_in(pilot, drawn.region)
+            sheet = pilot.app.screen.query_one(name)
+            before, drawn = sheet.region, week_drawn(sheet)
             pilot.app.say("It lies near your hardest days and takes one of them. " * 4)
             await pilot.pause()
             assert "It lies near your hardest days" in words(pilot)
-            assert drawn.region == before and shown_in(pilot, before) == lines
+            assert sheet.region == before and before.height > 0
+            assert week_drawn(sheet) == drawn
             pilot.app.unsay()
             await pilot.pause()
 
 
-def shown_in(pilot: Pilot[int], region: Region) -> list[str]:
-    """The lines of the screen that a region holds."""
-    return screen_text(pilot).splitlines()[region.y : region.bottom]
+def week_drawn(sheet: Widget) -> Hours | None:
+    """The hours of a week that is drawn and no list; nothing of a year."""
+    if not isinstance(sheet, WeekSheet):
+        return None
+    assert sheet.hours is not None, "a drawn week"
+    return sheet.hours
