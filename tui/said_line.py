@@ -1,4 +1,4 @@
-"""What was just said, on lines of its own above the keys: it takes room and covers no words."""
+"""What was just said, on lines of its own above the keys: pages take them from slip or list."""
 
 from __future__ import annotations
 

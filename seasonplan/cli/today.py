@@ -135,8 +135,8 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     zone = f" ({session.zone} time)" if session.zone else ""
     length = f"{words.length_text(session, recipe)}; {words.effort_text(session.rpe)}."
     needs = words.needs_text(recipe) if recipe else ""
-    harm = agenda.harm_text(session)
     did = did_text(desk, session)
+    harm = "" if did else agenda.harm_text(session)
     what = () if harm or did else agenda.text(session).lines
     facts = [harm, did, length + (f" With: {needs}." if needs else ""), *what]
     if screen.plain:
@@ -181,8 +181,7 @@ def _tell_next(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     title = words.session_title(coming, desk.recipes.get(coming.recipe))
     hours = words.hours_text(coming, desk.year.climber.time_zone)
     gap(screen)
-    harm = agenda.harm_text(coming)
-    screen.say(f"Next: {day_text(coming.day)}, {hours}, {title}. {harm}".rstrip(), hang=6)
+    screen.say(f"Next: {day_text(coming.day)}, {hours}, {title}.", hang=6)
 
 
 def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:

@@ -32,7 +32,8 @@ class Harm:
     (without an injury) young fingers.
 
     `until` is the last day on which the injury forbids it; with `often` it only bounds how often
-    one may use the part so hard, in these words.
+    one may use the part so hard, in these words; `first`: it forbids every session on its first
+    days.
     """
 
     recipe: Recipe
@@ -40,6 +41,7 @@ class Harm:
     phase: Phase | None = None
     until: date | None = None
     often: str = ""
+    first: bool = False
 
 
 def harm(recipe: Recipe, day: date, *, almanac: Almanac, book: RuleBook) -> Harm | None:
@@ -81,6 +83,16 @@ def seldom(
     return None
 
 
+def at_first(recipe: Recipe, day: date, *, year: Year) -> Harm | None:
+    """What keeps every session out of the first days of an injury: a plan leaves them free, a
+    climber need not."""
+    for hurt in year.injuries:
+        free = injury.first_days(hurt.happened)
+        if day in free:
+            return Harm(recipe, hurt, None, free.last, first=True)
+    return None
+
+
 def _too_soon(recipe: Recipe, step: RampStep) -> bool:
     """Whether a step after full does not hold a recipe yet."""
     too_much = any(recipe.stresses.get(one, 0) > step.most_stress for one in step.tissues)
@@ -112,16 +124,18 @@ def reason(found: Harm) -> str:
     """Such as "Your left finger is off until Tue 8 Jun 2027; this session loads it." """
     if found.hurt is None or found.until is None:
         return "This session loads the fingers to the most, which is not for the young."
-    part, until = part_words(found.hurt), found.until
+    who, until = _who(found.hurt), found.until
+    if found.first:
+        return f"The first days of “{found.hurt.name}”, until {day_text(until)}, hold no session."
     if found.hurt.waits:
-        return f"{part} is off, no days named yet; this session loads it."
+        return f"{who} off, no days named yet; this session loads it."
     if found.often:
-        return f"{part} has just come back; until {day_text(until)}: {found.often}."
+        return f"{who} just back; until {day_text(until)}: {found.often}."
     off = f"off until {day_text(found.hurt.easy_from - ONE_DAY)}"
     if until < found.hurt.easy_from:
-        return f"{part} is {off}; this session loads it."
+        return f"{who} {off}; this session loads it."
     back = _back(found.hurt, until)
-    return f"{part} is {off}, {back}." if found.phase is Phase.OFF else f"{part} is {back}."
+    return f"{who} {off}, {back}." if found.phase is Phase.OFF else f"{who} {back}."
 
 
 def _back(hurt: Injury, until: date) -> str:
@@ -134,12 +148,12 @@ def _back(hurt: Injury, until: date) -> str:
     )
 
 
-def part_words(hurt: Injury) -> str:
-    """Such as "Your left finger"; the injury's own name where the part has none."""
+def _who(hurt: Injury) -> str:
+    """Such as "Your left finger is"; by its own name, as an illness, where the part has none."""
     if hurt.part is BodyPart.OTHER:
-        return f"“{hurt.name}”"
+        return f"With “{hurt.name}” you are"
     side = {"left": "left ", "right": "right "}.get(hurt.side.value, "")
-    return f"Your {side}{hurt.part.value}"
+    return f"Your {side}{hurt.part.value} is"
 
 
 def kind_on(draft: Draft, day: date) -> Kind | None:

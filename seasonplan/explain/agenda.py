@@ -12,10 +12,11 @@ from functools import cached_property
 
 from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
-from seasonplan.edits.harm import harm, seldom
+from seasonplan.edits.harm import Harm, at_first, harm, seldom
+from seasonplan.edits.sessions import OWN
 from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.hang_loads import hang_loads
-from seasonplan.explain.left_out import leave_out_text, left_out, left_out_text
+from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, text_of
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
@@ -23,10 +24,11 @@ from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, Sessi
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Trip, Year
+from seasonplan.year import Absence, Trip, Year
 
 NO_SESSIONS = "This plan has no sessions yet: run `seasonplan plan`."
 NOTHING = "Nothing is planned."
+BEFORE = "It was planned before you entered {name}."
 LIGHT, LEAD_IN = "light week", "lead-in: less but as hard"
 WEEKLY = (LIGHT, LEAD_IN)  # remarks that are about the week of a day
 
@@ -98,17 +100,37 @@ class Agenda:
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.
 
-        Of plans made before an injury was entered, or before a rule was switched on; and of what
-        the climber wished and a plan left out.
+        Of plans made before an injury or days off were entered, or before a rule was switched on;
+        and of what the climber wished and a plan left out.
         """
+        found = self._harm(session)
+        return leave_out_text(found) if found else self._taken_text(session)
+
+    def _harm(self, session: Session) -> Harm | None:
         recipe = self.book.get(session.recipe)
         if recipe is None:
-            return ""
+            return None
         found = harm(recipe, session.day, almanac=self._almanac, book=self._rules)
         if found is None and session.id not in self._held:
             planned = self.revision.sessions
             found = seldom(recipe, session.day, year=self.year, sessions=planned)
-        return leave_out_text(found) if found else ""
+        if found is None and session.id not in self._wished:
+            found = at_first(recipe, session.day, year=self.year)
+        return found
+
+    def _taken_text(self, session: Session) -> str:
+        """That the day of a session was given to something else since; not of what was wished."""
+        taken = next((one for one in self._away(session.day) if one.left == 0), None)
+        if taken is None or session.id in self._wished:
+            return ""
+        return f"{LEAVE_OUT} {BEFORE.format(name=entry_name(self.year, taken.id))}"
+
+    def _away(self, day: date) -> list[Absence]:
+        return [one for one in self.year.absences if day in one.span]
+
+    @cached_property
+    def _wished(self) -> frozenset[str]:
+        return frozenset(one.session or f"{OWN}{one.id}" for one in self.year.fixed_sessions)
 
     @cached_property
     def _held(self) -> frozenset[str]:
@@ -123,7 +145,7 @@ class Agenda:
         )
         if block is None or not taken or block.entry is None:
             return ""
-        return f"It was planned before you entered {entry_name(self.year, block.entry)}."
+        return BEFORE.format(name=entry_name(self.year, block.entry))
 
     def week_of(self, day: date) -> Span | None:
         """The calendar week of a day, cut at the ends of the year; None outside it."""
@@ -131,8 +153,9 @@ class Agenda:
         return next((week for week in weeks if day in week), None)
 
     def next_after(self, day: date) -> Session | None:
-        """The first session on a later day."""
-        return next((one for one in self.revision.sessions if one.day > day and one.minutes), None)
+        """The first session on a later day; of those to be left out none."""
+        later = (one for one in self.revision.sessions if one.day > day and one.minutes)
+        return next((one for one in later if not self.harm_text(one)), None)
 
     def shortfalls(self, span: Span) -> list[Shortfall]:
         return [one for one in self.revision.shortfalls if one.span.meet(span)]
@@ -153,7 +176,7 @@ class Agenda:
         """
         told = in_force(self.year, days) if days else []
         kinds = {block.kind for block in blocks if block is not None}
-        unwell = kinds & {Kind.INJURED, Kind.RETURN} or any(map(self.harm_text, sessions))
+        unwell = kinds & {Kind.INJURED, Kind.RETURN} or any(map(self._harm, sessions))
         if unwell or told:
             spans = [days] if days else [block.span for block in blocks if block is not None]
             told.append(caution_on(self.year, spans))
@@ -176,7 +199,7 @@ class Agenda:
         trip = next((trip for trip in self.year.trips if day in trip.span), None)
         if trip is not None:
             return _away(trip, day)
-        gone = [one for one in self.year.absences if day in one.span and one.left == 0]
+        gone = [one for one in self._away(day) if one.left == 0]
         if gone:
             return f"Away: {entry_name(self.year, gone[0].id)}. Nothing is planned."
         return "Rest day." if block.load else NOTHING
@@ -190,8 +213,8 @@ class Agenda:
             if day in trip.span:
                 zone = f", {trip.time_zone} time" if trip.time_zone else ""
                 told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
-        for absence in self.year.absences:
-            if day in absence.span and absence.left > 0:
+        for absence in self._away(day):
+            if absence.left > 0:
                 told.append(f"{entry_name(self.year, absence.id)}: less time")
         for spell in self._almanac.spells:
             chance = spell.chance(day) * self._almanac.freedom(day, spell)

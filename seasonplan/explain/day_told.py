@@ -31,6 +31,7 @@ from seasonplan.ical.appointments import CATEGORY, UNWELL, tells_of_health
 from seasonplan.ical.happenings import BLOCK_LAYERS
 from seasonplan.ical.layers import Layer
 from seasonplan.plan import Block, Revision, Session
+from seasonplan.planning.since import barring_since
 from seasonplan.recipes import UNTESTED, OwnTests, recipes
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
@@ -41,7 +42,6 @@ HIDDEN = {
     Layer.WINDOWS: "windows", Layer.INJURIES: "injuries",
 }  # fmt: skip
 GIVEN_LAYERS = {Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES}
-LEAVE_OUT = "! Leave it out."
 SEE_HOME = "! Leave it out as it stands here: `seasonplan today` says why."
 WISHED = "A session you asked for is left out: `seasonplan today` says why."
 
@@ -158,7 +158,7 @@ class DayTeller:
         text = agenda.text(session)
         needs = needs_text(recipe) if recipe and not private else ""
         zone = f" ({session.zone} time)" if session.zone else ""
-        refusal = self._refusal(session)
+        refusal = self.refusal(session)
         quiet = private or bool(refusal)
         return SessionTold(
             session=session,
@@ -194,12 +194,10 @@ class DayTeller:
         told = self._whole.on(day).left_out if Layer.SESSIONS in self._layers else ()
         return told if self._health else (WISHED,) if told else ()
 
-    def _refusal(self, session: Session) -> str:
+    def refusal(self, session: Session) -> str:
         """That it would do harm; by what only where that may be told."""
         told = self._whole.harm_text(session)
-        if not told or self._health:
-            return told
-        return self._agenda.harm_text(session) or SEE_HOME
+        return told and (self._agenda.harm_text(session) or SEE_HOME)
 
     def _why(self, session: Session) -> str:
         block = self._blocks.get(session.block)
@@ -217,6 +215,19 @@ class DayTeller:
     def _is_private(self, session: Session) -> bool:
         recipe = self._agenda.book.get(session.recipe)
         return recipe is not None and tells_of_health(recipe)
+
+
+def refusals(year: Year, revision: Revision, *, layers: frozenset[Layer]) -> dict[str, str]:
+    """What to say of each session that what was entered since a plan was made forbids, by its id.
+
+    Says what a page says of it, and hangs on no clock.
+    """
+    new = barring_since(revision, year)
+    if not new.injuries and not new.absences:
+        return {}
+    teller = DayTeller(new, revision, layers=layers)
+    found = {one.id: teller.refusal(one) for one in revision.sessions}
+    return {name: told for name, told in found.items() if told}
 
 
 def _steps(text: Any) -> Iterator[tuple[str, tuple[str, ...]]]:

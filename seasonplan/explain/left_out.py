@@ -18,6 +18,8 @@ from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.year import FixedSession, Year
 
+LEAVE_OUT = "! Leave it out."
+
 
 def left_out(year: Year, revision: Revision, days: Span) -> list[tuple[date, Harm]]:
     """Sessions that the climber moved to or added on these days, and that no plan may hold."""
@@ -55,7 +57,7 @@ def left_out_text(found: Harm) -> str:
 
 def leave_out_text(found: Harm) -> str:
     """What to do of a session that a plan still holds; stands right beside it."""
-    return f"! Leave it out. {harm.reason(found)}"
+    return f"{LEAVE_OUT} {harm.reason(found)}"
 
 
 def lines(year: Year, revision: Revision, days: Span) -> Iterator[str]:

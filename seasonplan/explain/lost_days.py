@@ -12,6 +12,7 @@ from seasonplan.body.almanac import almanac_of
 from seasonplan.days import count_text
 from seasonplan.explain.words import day_text, entry_name, join, number_text
 from seasonplan.plan import Revision, Session
+from seasonplan.planning.since import barring_since
 from seasonplan.vocabulary import RockRole
 from seasonplan.year import Injury, Year
 
@@ -19,18 +20,22 @@ from seasonplan.year import Injury, Year
 def lost_lines(revision: Revision, year: Year) -> list[str]:
     """What each injury takes that was not over when the plan was made, and what the plan holds on
     those days."""
+    new = barring_since(revision, year).injuries
     told = (
-        lost_text(one, year, revision.sessions)
+        lost_text(one, year, revision.sessions, known=one not in new)
         for one in year.injuries
         if one.full_from > revision.stamp.date()
     )
     return list(filter(None, told))
 
 
-def lost_text(entry: Injury, year: Year, sessions: Sequence[Session] = ()) -> str:
+def lost_text(
+    entry: Injury, year: Year, sessions: Sequence[Session] = (), *, known: bool = True
+) -> str:
     """How many days it takes, good ones among them, until when; "" where it takes none.
 
-    `sessions` of a plan say how many of them hold an easy day, and when projects begin again.
+    `sessions` of a plan say how many of them hold an easy day, and when projects begin again; of
+    one that has not `known` of it, how many still hold a project.
     """
     lost = _lost(entry, year)
     if not lost:
@@ -42,7 +47,8 @@ def lost_text(entry: Injury, year: Year, sessions: Sequence[Session] = ()) -> st
         f"“{entry.name}” takes {count_text(len(lost), 'day')} at "
         f"{join([entry_name(year, one) for one in where])} on which you could go, "
         f"{good} good {'one' if good == '1' else 'ones'} among them by chance: no project on "
-        f"{them} {_until(entry, year)}.{_instead(entry, lost, sessions)}"
+        f"{them} {_until(entry, year)}."
+        f"{_instead(entry, lost, sessions) if known else _still(lost, sessions)}"
     )
 
 
@@ -73,11 +79,17 @@ def _until(entry: Injury, year: Year) -> str:
     return f"until {day_text(last)}"
 
 
+def _still(lost: Container[date], sessions: Sequence[Session]) -> str:
+    """The projects on them in a plan that was made before."""
+    held = {one.day for one in sessions if one.role is RockRole.PROJECT and one.day in lost}
+    hold = "holds" if len(held) == 1 else "hold"
+    return f" {len(held)} of them still {hold} a project, until you plan anew." if held else ""
+
+
 def _instead(entry: Injury, lost: Container[date], sessions: Sequence[Session]) -> str:
     """The easy days that stand there, and the first project day after them."""
-    on_rock = [one for one in sessions if one.role is not None]
-    easy = len({one.day for one in on_rock if one.day in lost})
-    projects = [one.day for one in on_rock if one.role is RockRole.PROJECT]
+    easy = len({one.day for one in sessions if one.role is RockRole.EASY and one.day in lost})
+    projects = {one.day for one in sessions if one.role is RockRole.PROJECT}
     after = min((day for day in projects if day >= entry.full_from), default=None)
     told = f" {easy} of them {'holds' if easy == 1 else 'hold'} an easy day." if easy else ""
     return told + (f" The first project day after it is {day_text(after)}." if after else "")

@@ -42,6 +42,7 @@ WHAT_HELPS = {
     Cause.BUSY: "Move what takes the time, or accept a lighter week.",
     Cause.SPACING: "Spread your free hours over more days, or accept a lighter week.",
 }
+ANEW = "`seasonplan replan` makes a plan that goes by what you entered."
 
 
 # --- one session ----------------------------------------------------------------------------
@@ -115,13 +116,16 @@ def short_text(text: SessionText) -> list[str]:
 def session_note(
     session: Session, recipe: Recipe | None, block: Block, year: Year, *,
     goals: Sequence[str] = (), health: bool = True, load: HangLoad | None = None,
-    tested: OwnTests = UNTESTED,
+    tested: OwnTests = UNTESTED, refusal: str = "",
 ) -> str:  # fmt: skip
     """What to do, how long, how hard, why, and cautions, in short lines.
 
     `goals` are ids of the goals a performance block is for (see `goals_by_block`). Without
-    `health` nothing tells that the climber is hurt: for calendars that others may read.
+    `health` nothing tells that the climber is hurt: for calendars that others may read. A
+    `refusal` says that it must be left out, and then nothing says how to do it.
     """
+    if refusal:
+        return f"{refusal}\n{length_text(session, recipe)}; {effort_text(session.rpe)}.\n{ANEW}"
     text = text_of(session, recipe, load=load, tested=tested)
     return "\n".join(_note_lines(session, recipe, block, year, text, goals=goals, health=health))
 
@@ -173,15 +177,16 @@ def notes_by_session(
     book: Mapping[str, Recipe],
     health: bool,
     tested: OwnTests = UNTESTED,
+    refused: Mapping[str, str] | None = None,
 ) -> dict[str, str]:
-    """The note of every session by its id."""
+    """The note of every session by its id; of those `refused`, that it must be left out."""
     blocks = {block.id: block for block in revision.blocks}
     goals, loads = goals_by_block(revision), hang_loads(revision.sessions, book, year)
     return {
         session.id: session_note(
             session, book.get(session.recipe), blocks[session.block], year,
             goals=goals.get(session.block, ()), health=health, load=loads.get(session.id),
-            tested=tested,
+            tested=tested, refusal=(refused or {}).get(session.id, ""),
         )
         for session in revision.sessions
         if session.block in blocks

@@ -15,13 +15,14 @@ from datetime import UTC, datetime, timedelta
 
 from seasonplan.diary import DiaryEntry, Did, outcomes
 from seasonplan.errors import BadInput
+from seasonplan.explain.day_told import refusals
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.purpose import Purposes
 from seasonplan.explain.sessions import notes_by_session
 from seasonplan.feed.drawing import Drawings, drawings
 from seasonplan.feed.links import Pages
 from seasonplan.feed.parts import LOOKS, Part
-from seasonplan.ical import USUAL, Layer, calendar_bytes, event_files, shown
+from seasonplan.ical import ALL, USUAL, Asked, Layer, calendar_bytes, event_files, shown
 from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
 from seasonplan.injury import is_young
@@ -43,14 +44,19 @@ class Wish(FrozenModel):
     blocks: BlocksAs | None = None
     way: bool | None = None
 
-    def manner(self, year: Year, diary: Iterable[DiaryEntry] = ()) -> Manner:
-        """How it is shown, and what the diary says of sessions."""
-        own = year.calendar
+    def manner(
+        self, year: Year, diary: Iterable[DiaryEntry] = (), *, plan: Plan | None = None
+    ) -> Manner:
+        """How it is shown, what the diary says of sessions, and which of a plan the year forbids
+        by now."""
+        own, rows = year.calendar, {row.session: row for row in outcomes(diary) if row.session}
+        forbidden = refusals(year, plan.current, layers=ALL) if plan else {}
         return Manner(
             days_as_one=own.one_event_a_day if self.days_as_one is None else self.days_as_one,
             blocks=own.blocks if self.blocks is None else self.blocks,
             way=own.way if self.way is None else self.way,
-            diary={row.session: row for row in outcomes(diary) if row.session},
+            diary=rows,
+            refused=frozenset(forbidden.keys() - rows.keys()),
         )
 
     def alarm(self, year: Year) -> int | None:
@@ -112,8 +118,9 @@ def tested_of(year: Year, diary: Sequence[DiaryEntry]) -> OwnTests:
 
 
 def calendar_texts(
-    year: Year, plan: Plan, *, layers: frozenset[Layer], tested: OwnTests = UNTESTED
-) -> dict[str, str]:
+    year: Year, plan: Plan, *, layers: frozenset[Layer], tested: OwnTests = UNTESTED,
+    manner: Manner = PLAIN,
+) -> dict[str, str]:  # fmt: skip
     """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
     current = plan.current
     health = Layer.INJURIES in layers
@@ -123,10 +130,27 @@ def calendar_texts(
         block.id: block_note(block, year, book=book, why=purposes.of(block))
         for block in current.blocks
     }
-    book_of_sessions = recipes(year.recipes)
+    forbidden = refusals(year, current, layers=layers) if manner.refused else {}
     return blocks | notes_by_session(
-        current, year, book=book_of_sessions, health=health, tested=tested
-    )
+        current, year, book=recipes(year.recipes), health=health, tested=tested,
+        refused={name: told for name, told in forbidden.items() if name in manner.refused},
+    )  # fmt: skip
+
+
+def asked(
+    year: Year, plan: Plan, wish: Wish, *, layers: frozenset[Layer],
+    diary: Sequence[DiaryEntry] = (),
+) -> Asked:  # fmt: skip
+    """What of a plan becomes events under a wish, and how."""
+    manner = wish.manner(year, diary, plan=plan)
+    tested = tested_of(year, diary)
+    return {
+        "layers": layers,
+        "texts": calendar_texts(year, plan, layers=layers, tested=tested, manner=manner),
+        "sessions_busy": wish.sessions_busy,
+        "alarm_minutes": wish.alarm(year),
+        "manner": manner,
+    }
 
 
 def shown_by(
@@ -134,12 +158,8 @@ def shown_by(
     diary: Sequence[DiaryEntry] = (), has_links: bool = False,
 ) -> dict[str, Shown]:  # fmt: skip
     """Number and stamp of each event under a wish, by what was shown `before`."""
-    return shown(
-        year, plan, layers=wish.layers,
-        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested_of(year, diary)),
-        sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), before=before, now=now,
-        manner=wish.manner(year, diary), has_links=has_links,
-    )  # fmt: skip
+    told = asked(year, plan, wish, layers=wish.layers, diary=diary)
+    return shown(year, plan, before=before, now=now, has_links=has_links, **told)
 
 
 def files_by(
@@ -147,12 +167,8 @@ def files_by(
     diary: Sequence[DiaryEntry] = (),
 ) -> dict[str, bytes]:  # fmt: skip
     """Each event under a wish as a file of its own, by UID."""
-    return event_files(
-        year, plan, layers=wish.layers,
-        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested_of(year, diary)),
-        sessions_busy=wish.sessions_busy, alarm_minutes=wish.alarm(year), known=known,
-        manner=wish.manner(year, diary),
-    )  # fmt: skip
+    told = asked(year, plan, wish, layers=wish.layers, diary=diary)
+    return event_files(year, plan, known=known, **told)
 
 
 def part_bytes(
@@ -161,21 +177,16 @@ def part_bytes(
 ) -> bytes:  # fmt: skip
     """One calendar of a plan; links to `pages` have a place for its secret."""
     look = LOOKS[part]
-    layers = look.layers & wish.layers
     return calendar_bytes(
         year,
         plan,
-        layers=layers,
         name=look.name,
         colour=look.colour,
         part=part.key,
         whole_days=part is not Part.SESSIONS,
-        texts=calendar_texts(year, plan, layers=layers, tested=tested_of(year, diary)),
-        sessions_busy=wish.sessions_busy,
-        alarm_minutes=wish.alarm(year),
-        manner=wish.manner(year, diary),
         known=known,
         link=pages.link if pages else None,
+        **asked(year, plan, wish, layers=look.layers & wish.layers, diary=diary),
     )
 
 
@@ -222,7 +233,7 @@ def contents_of(
     }  # fmt: skip
     return Contents(
         year, plan, parts, drawings(year, plan.current, layers=wish.layers), wish.layers, known,
-        pages, wish.manner(year, diary), tested_of(year, diary),
+        pages, wish.manner(year, diary, plan=plan), tested_of(year, diary),
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ What a calendar leaves out its entries leave out, too. Knows no HTML and no addr
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import cached_property
 from typing import NamedTuple
@@ -100,7 +100,7 @@ class Entries:
         found = events(
             year, plan, layers=self._layers, whole_days=self._whole_days, manner=manner,
             texts=calendar_texts(
-                year, plan, layers=self._layers, tested=self._contents.tested
+                year, plan, layers=self._layers, tested=self._contents.tested, manner=manner
             ),
         )  # fmt: skip
         return {str(one.uid): one for one in found}
@@ -156,10 +156,13 @@ class Entries:
         if session is None:
             return None
         told, row = self.teller.session(session), self.did(session)
+        told = replace(told, refusal="") if row else told
         lines = tuple(filter(None, (did_line(row), self.going(session), told.facts)))
         when = f"{day_text(session.day)}, {told.when}"
         not_yet = self.teller.not_yet(session.day)
-        return Entry(uid, did_title(told.title, row), when, lines, not_yet, told)
+        refused = session.id in self._contents.manner.refused
+        title = did_title(told.title, row, refused=refused)
+        return Entry(uid, title, when, lines, not_yet, told)
 
     def _event(self, uid: str) -> Entry | None:
         event = self._events.get(uid)

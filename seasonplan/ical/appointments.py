@@ -112,17 +112,25 @@ class _Making:
     def of(self, session: Session) -> Appointment:
         row = self._row(session)
         made = self._made(session, self._changes[session.id])
-        return replace(made, title=did_title(made.title, row))
+        return replace(made, title=did_title(made.title, row, refused=self._is_refused(session)))
 
     def days(self, sessions: Iterable[Session]) -> Iterator[Appointment]:
         """The sessions of each day as one event."""
         changes = day_changes(self._plan, own_recipes=self._own)
         for day, found in by_day(sessions).items():
             parts = [
-                Part(self._made(one, changes[day]), session_hours(one, self._year), self._row(one))
+                Part(
+                    self._made(one, changes[day]),
+                    session_hours(one, self._year),
+                    self._row(one),
+                    self._is_refused(one),
+                )
                 for one in found
             ]
             yield together(parts, uid=uuid5(self._plan.calendar_key, day_key(day)))
+
+    def _is_refused(self, session: Session) -> bool:
+        return session.id in self._manner.refused
 
     def _made(self, session: Session, change: Change) -> Appointment:
         """A session by itself, with the way to it, and without its outcome in the title."""

@@ -75,12 +75,16 @@ def travel_line(trip: Trip) -> str:
     return f"On the way: {dates_text(there)}, and {dates_text(back)}."
 
 
+OUT = "Leave out"
 _DID = {Did.DONE: "Done", Did.MISSED: "Missed"}
 
 
-def did_title(title: str, row: DiaryEntry | None) -> str:
-    """The title of a session by what the diary says of it: "Done: Routes on the wall"."""
-    return titled(_DID[row.kind], title) if row else title
+def did_title(title: str, row: DiaryEntry | None, *, refused: bool = False) -> str:
+    """The title of a session by what the diary says of it, "Done: Routes on the wall"; of one it
+    says nothing of, whether it must be left out."""
+    if row is None:
+        return titled(OUT, title) if refused else title
+    return titled(_DID[row.kind], title)
 
 
 def did_line(row: DiaryEntry | None) -> str:

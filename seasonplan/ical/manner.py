@@ -15,13 +15,15 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Manner:
     """`days_as_one`: the sessions of a day are one event; `way`: an event holds the way there and
-    back. `diary` has the last row about each session, by its id.
+    back. `diary` has the last row about each session, by its id; `refused` are the ids of those
+    that must be left out by now.
     """
 
     days_as_one: bool = False
     blocks: BlocksAs = BlocksAs.WHOLE
     way: bool = True
     diary: Mapping[str, DiaryEntry] = field(default_factory=dict)
+    refused: frozenset[str] = frozenset()
 
 
 PLAIN = Manner()

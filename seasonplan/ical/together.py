@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from uuid import UUID
 
 from seasonplan.diary import DiaryEntry, Did
-from seasonplan.ical.labels import did_title, titled
+from seasonplan.ical.labels import OUT, did_title, titled
 
 if TYPE_CHECKING:
     from seasonplan.ical.appointments import Appointment
@@ -18,11 +18,17 @@ LONG_PAUSE = timedelta(hours=2)  # between sessions of a day shown as one; a pre
 
 
 class Part(NamedTuple):
-    """One session of a day: as an event of its own, its hours, and what the diary says of it."""
+    """One session of a day: as an event of its own, its hours, what the diary says of it, and
+    whether it must be left out."""
 
     event: Appointment
     hours: tuple[datetime, datetime]
     row: DiaryEntry | None
+    refused: bool = False
+
+    @property
+    def title(self) -> str:
+        return did_title(self.event.title, self.row, refused=self.refused)
 
 
 def day_key(day: date) -> str:
@@ -53,21 +59,19 @@ def together(parts: Sequence[Part], *, uid: UUID) -> Appointment:
 
 def _day_title(parts: Sequence[Part]) -> str:
     title = " + ".join(part.event.title for part in parts)
-    rows = [part.row for part in parts]
-    kinds = {row.kind if row else None for row in rows}
+    kinds = {(part.row.kind if part.row else None, part.refused) for part in parts}
     if len(kinds) == 1:
-        return did_title(title, rows[0])
-    done = sum(row is not None and row.kind is Did.DONE for row in rows)
-    return titled(f"Done {done} of {len(rows)}", title)
+        return did_title(title, parts[0].row, refused=parts[0].refused)
+    if not any(part.row for part in parts):
+        return titled(f"{OUT} {sum(part.refused for part in parts)} of {len(parts)}", title)
+    done = sum(part.row is not None and part.row.kind is Did.DONE for part in parts)
+    return titled(f"Done {done} of {len(parts)}", title)
 
 
 def _day_notes(parts: Sequence[Part]) -> str:
     """When to do what, then what there is to know of each."""
     if len(parts) == 1:
         return parts[0].event.description
-    told = [
-        f"{start:%H:%M}-{end:%H:%M} {did_title(event.title, row)}"
-        for event, (start, end), row in parts
-    ]
-    told += [f"\n{event.title}\n{event.description}" for event, _, _ in parts]
+    told = [f"{part.hours[0]:%H:%M}-{part.hours[1]:%H:%M} {part.title}" for part in parts]
+    told += [f"\n{part.event.title}\n{part.event.description}" for part in parts]
     return "\n".join(told)

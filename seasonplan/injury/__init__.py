@@ -29,6 +29,7 @@ from seasonplan.injury.phases import (
     back_table,
     fill_share,
     finger_recipes,
+    first_days,
     just_happened,
     max_fingers,
     most_rock_days,
@@ -61,9 +62,9 @@ from seasonplan.injury.young import is_young, young_years
 __all__ = [
     "STEPS", "Allowed", "Back", "Caution", "Dates", "Grade", "Hurt", "Hurts", "PainWatch", "Pulley",
     "RampStep", "Suggestion", "allowed", "back_table", "between", "changed", "cited", "fill_share",
-    "finger_recipes", "full_texts", "graded", "healed", "illness_of", "in_force_within",
-    "injury_of", "is_young", "just_happened", "max_fingers", "most_rock_days", "most_stress",
-    "named_by_text", "new_values", "pain_watch", "part_name", "profile", "profile_name", "pulley",
-    "ramp", "ramp_label", "ramp_steps", "refuse_to_come", "region", "suggestion", "unnamed",
-    "values_of", "waits", "whose_days", "words", "young_years",
+    "finger_recipes", "first_days", "full_texts", "graded", "healed", "illness_of",
+    "in_force_within", "injury_of", "is_young", "just_happened", "max_fingers", "most_rock_days",
+    "most_stress", "named_by_text", "new_values", "pain_watch", "part_name", "profile",
+    "profile_name", "pulley", "ramp", "ramp_label", "ramp_steps", "refuse_to_come", "region",
+    "suggestion", "unnamed", "values_of", "waits", "whose_days", "words", "young_years",
 ]  # fmt: skip

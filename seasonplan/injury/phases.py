@@ -6,9 +6,10 @@ The numbers stand in `shared/injuries.toml`. Several hurt parts at once allow th
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 from functools import cache
 
+from seasonplan.days import Span
 from seasonplan.errors import Misuse
 from seasonplan.rules.tables import table
 from seasonplan.vocabulary import BodyPart, Evidence, FrozenModel, Phase, Tissue
@@ -83,9 +84,14 @@ def most_rock_days(hurts: Hurts) -> int | None:
     return None if held is None else held.rock_days
 
 
+def first_days(happened: date) -> Span:
+    """The first days of an injury or illness, which are left free."""
+    return Span(happened, happened + timedelta(int(table("injuries")["first"]["free_days"])))
+
+
 def just_happened(happened: date, day: date) -> bool:
-    """Whether a day is among the first of an injury or illness, which are left free."""
-    return 0 <= (day - happened).days < int(table("injuries")["first"]["free_days"])
+    """Whether a day is among the first of an injury or illness."""
+    return day in first_days(happened)
 
 
 def most_stress(hurts: Hurts) -> dict[Tissue, int]:

@@ -86,6 +86,19 @@ def said_then(revision: Revision) -> tuple[FixedSession, ...]:
         return ()
 
 
+def barring_since(revision: Revision, year: Year) -> Year:
+    """The year with those injuries and absences alone that a plan knows nothing of."""
+    try:
+        then = read(revision.year_text) if revision.year_text else year
+    except BadInput:  # written by an older program
+        then = year
+    new = {
+        "injuries": tuple(one for one in year.injuries if one not in then.injuries),
+        "absences": tuple(one for one in year.absences if one not in then.absences),
+    }
+    return year.model_copy(update=new)
+
+
 def _by_session(wishes: Iterable[FixedSession]) -> dict[str, FixedSession]:
     return {wish.session or f"{OWN}{wish.id}": wish for wish in wishes}
 

@@ -204,7 +204,8 @@ def test_on_the_way_back_a_finger_hangs_by_the_recipe_for_it_alone() -> None:
          "2027; this session loads it hard and comes after that, from Wed 10 Mar 2027."),
         (ELBOW, 60, "fingerboard-long", "Your right elbow is off, no days named yet; this session "
          "loads it."),
-        (FLU, 12, "easy-climbing", "“Flu” is off until Tue 19 Jan 2027; this session loads it."),
+        (FLU, 12, "easy-climbing", "With “Flu” you are off until Tue 19 Jan 2027; this session "
+         "loads it."),
         (WRISTS, 12, "easy-climbing", "Your wrist is off until Tue 19 Jan 2027; this session "
          "loads it."),
     ],
@@ -241,7 +242,7 @@ def test_a_hard_session_beyond_those_of_a_week_just_back_in_full_is_one_too_many
         return reason(found) if found else ""
 
     assert said(64, 60, 62).startswith(
-        "Your left finger has just come back; until Tue 9 Mar 2027: hard use of the fingers at "
+        "Your left finger is just back; until Tue 9 Mar 2027: hard use of the fingers at "
         "most twice a week;"
     )
     assert said(64, 60) == said(64, 50, 52) == ""  # room left; those of another week

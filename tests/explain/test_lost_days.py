@@ -93,3 +93,12 @@ def test_they_stand_among_what_a_plan_lets_one_expect_until_the_injury_is_over()
     assert lost_lines(revision(), year) == outlook_lines(revision(), year)
     assert len(lost_lines(revision(made="2027-03-28"), year)) == 1
     assert lost_lines(revision(made="2027-03-29"), year) == []
+
+
+def test_a_plan_from_before_the_injury_still_holds_projects_and_no_easy_day() -> None:
+    year = in_season()
+    projects = [on_rock(n, RockRole.PROJECT) for n in (5, 33, 40, 110)]
+    told = lost_text(HURT, year, projects, known=False)
+    assert told.endswith(" 2 of them still hold a project, until you plan anew.")
+    assert "still" not in lost_text(HURT, year, projects)
+    assert "easy day" not in lost_text(HURT, year, projects)

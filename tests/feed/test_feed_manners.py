@@ -80,7 +80,9 @@ def test_such_a_day_is_answered_where_its_link_leads(tmp_path: Path) -> None:
 
 def test_a_month_has_both_names_of_a_day_with_one_session_and_tells_it_once(folder: Path) -> None:
     found = made(folder)
-    html = month_page("January", Entries(found, Present(TUESDAY)).by_month()["2027-01.html"])
+    html = month_page(
+        "January", Entries(found, Present(TUESDAY)).by_month()["2027-01.html"], today=TUESDAY.date()
+    )
     assert f'id="{day_uid(found, 0)}"' in html and f'id="{uid(A)}"' in html
     assert lines(html).count("Routes on the wall") == 1
     assert html.count(f'id="{uid(B)}"') == html.count(f'id="{uid(C)}"') == 1

@@ -73,7 +73,7 @@ def test_one_hard_use_too_many_after_the_injury_is_told_wherever_the_week_is() -
     ]  # fmt: skip
     two = Revision(**{**dict(last), "sessions": tuple(held[:2])})
     why = (
-        "Your left finger has just come back; until Sat 25 Apr 2026: hard use of the fingers at "
+        "Your left finger is just back; until Sat 25 Apr 2026: hard use of the fingers at "
         "most twice a week; no limit bouldering and no maximal hangs yet."
     )
     (line,) = lines(year, two, year.span)

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from stage import TODAY, bench, demo, opened, press, words
+from textual.widget import Widget
 from week_stage import at_week
+
+from tui.week.hours import Hours
+from tui.week.sheet import WeekSheet
 
 
 async def test_the_last_thing_said_is_seen_under_a_long_one_before_it(tmp_path: Path) -> None:
@@ -40,3 +45,30 @@ async def test_a_session_moved_by_key_shows_on_the_year_and_in_the_calendar_at_o
         assert "✓ plan 1 and your own sessions" in words(pilot)
         await press(pilot, "1", "e")
         assert "events. Open it on your phone" in words(pilot)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (80, 30), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_a_long_word_takes_no_line_from_the_drawn_week_or_year(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    """Else a drawn week becomes a list for as long as it stands there."""
+    async with opened(demo(tmp_path), size=size, today=TODAY) as pilot:
+        for page, name in (("1", "#sheet"), ("2", "#week-sheet")):
+            await press(pilot, page)
+            sheet = pilot.app.screen.query_one(name)
+            before, drawn = sheet.region, week_drawn(sheet)
+            pilot.app.say("It lies near your hardest days and takes one of them. " * 4)
+            await pilot.pause()
+            assert "It lies near your hardest days" in words(pilot)
+            assert sheet.region == before and before.height > 0
+            assert week_drawn(sheet) == drawn
+            pilot.app.unsay()
+            await pilot.pause()
+
+
+def week_drawn(sheet: Widget) -> Hours | None:
+    """The hours of a week that is drawn and no list; nothing of a year."""
+    if not isinstance(sheet, WeekSheet):
+        return None
+    assert sheet.hours is not None, "a drawn week"
+    return sheet.hours

@@ -79,8 +79,9 @@ class WeekPage(Vertical):
         self._sessions: list[Shown] = []
 
     def compose(self) -> ComposeResult:
-        yield Static(id="week-title", markup=False)
-        yield WeekSheet()
+        with Vertical(id="week-upper"):
+            yield Static(id="week-title", markup=False)
+            yield WeekSheet()
         yield SlipView(id="week-slip")
 
     def focus_sheet(self) -> None:

@@ -11,8 +11,9 @@ from html import escape
 
 from seasonplan.days import ONE_DAY, day_month_text, day_text, weekday_text
 from seasonplan.diary import DiaryEntry
-from seasonplan.explain.day_told import LEAVE_OUT, DayTold, SessionTold, heading_text
-from seasonplan.explain.sessions import effort_text
+from seasonplan.explain.day_told import DayTold, SessionTold, heading_text
+from seasonplan.explain.left_out import LEAVE_OUT
+from seasonplan.explain.sessions import ANEW, effort_text
 from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.pages.style import paragraph, set_apart
 from seasonplan.ical.labels import did_line
@@ -53,7 +54,7 @@ class Days:
         coming = self._teller.next_after(told[-1].day)
         if coming and not any(one.sessions for one in told):
             when = f"{day_text(coming.session.day)}, {coming.when}"
-            yield paragraph(f"Next: {when}, {coming.title}. {coming.refusal}".rstrip())
+            yield paragraph(f"Next: {when}, {coming.title}.")
         yield from map(paragraph, self._entries.missed(self._present) if self._present else ())
         week = self._teller.week(self._today)
         if week:
@@ -86,7 +87,10 @@ class Days:
 
     def _session(self, one: SessionTold) -> Iterator[str]:
         yield f"<h3>{escape(one.when)} {self._titled(one)}</h3>"
-        yield paragraph(one.refusal, kind="warn")
+        did = self._did(one)
+        if one.refusal and not did:
+            yield paragraph(one.refusal, kind="warn")
+            yield paragraph(ANEW)
         yield paragraph(self._entries.going(one.session))
         yield paragraph(one.facts)
         yield from map(paragraph, one.brief)
@@ -114,7 +118,7 @@ class Days:
 
     def _line(self, one: SessionTold) -> str:
         effort = escape(effort_text(one.session.rpe, short=True))
-        did = self._entry(one) or self._entries.did(one.session)
+        did = self._did(one)
         ahead = one.refusal and did is None and one.session.day >= self._today
         warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if ahead else ""
         done = f" <b>{escape(did.kind.value)}</b>" if did else ""
@@ -126,6 +130,9 @@ class Days:
         if self._to is None:
             return title
         return f'<a href="{escape(self._to(one.session), quote=True)}">{title}</a>'
+
+    def _did(self, one: SessionTold) -> DiaryEntry | None:
+        return self._entry(one) or self._entries.did(one.session)
 
     def _entry(self, one: SessionTold) -> DiaryEntry | None:
         if self._present is None or not self._entries.tells_diary:

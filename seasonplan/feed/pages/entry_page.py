@@ -5,9 +5,10 @@ pages of a month, for a place where nothing can be asked. No script.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from html import escape
 
-from seasonplan.explain.sessions import EFFORTS
+from seasonplan.explain.sessions import ANEW, EFFORTS
 from seasonplan.explain.week import ASKED
 from seasonplan.feed.entries import Entry
 from seasonplan.feed.pages.answers import DONE, SKIPPED
@@ -54,21 +55,27 @@ def _jumps(*, home: bool, form: bool) -> str:
     return f'<p class="jump">{" · ".join(links)}</p>' if links else ""
 
 
-def month_page(title: str, entries: Iterable[Entry]) -> str:
-    """All events that begin in a month, each to be found by its identity."""
+def month_page(title: str, entries: Iterable[Entry], *, today: date) -> str:
+    """All events that begin in a month, each to be found by its identity; what is over `today` is
+    not to be left out any more."""
     told: list[str] = []
     for entry in entries:
         alone = len(entry.parts) == 1  # the event of a day with one session is that session
         told.append(f'<section id="{escape(entry.uid, quote=True)}">')
-        told += () if alone else _told(entry, level=2)
+        told += () if alone else _told(entry, level=2, over=_is_over(entry, today))
         for part in entry.parts:
             level = 2 if alone else 3
-            told += [f'<div id="{escape(part.uid, quote=True)}">', *_told(part, level=level)]
+            told.append(f'<div id="{escape(part.uid, quote=True)}">')
+            told += _told(part, level=level, over=_is_over(part, today))
             told.append("</div>")
         told.append("</section>")
     return document(
         title, f"<h1>{escape(title)}</h1>", *told, paragraph(caution("general"), kind="soft")
     )
+
+
+def _is_over(entry: Entry, today: date) -> bool:
+    return entry.session is not None and entry.session.session.day < today
 
 
 def words_page(title: str, text: str, back: str) -> str:
@@ -87,7 +94,9 @@ def _told(entry: Entry, *, level: int, over: bool = False) -> Iterator[str]:
     yield f"<h{level}>{escape(one_line(entry.title))}</h{level}>"
     yield paragraph(entry.when)
     told = entry.session
-    yield paragraph(told.refusal, kind="warn") if told and not over else ""
+    if told and told.refusal and not over:
+        yield paragraph(told.refusal, kind="warn")
+        yield paragraph(ANEW)
     yield from (paragraph(line) for line in entry.lines if line != caution("general"))
     yield set_apart("Not yet", entry.not_yet)
     if told is None:

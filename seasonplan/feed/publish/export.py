@@ -12,7 +12,7 @@ from pathlib import Path
 
 from seasonplan.diary import DiaryEntry
 from seasonplan.errors import BadInput, CannotWrite, ChangedOnDisk
-from seasonplan.feed.contents import Wish, calendar_texts, shown_by, tested_of
+from seasonplan.feed.contents import Wish, asked, shown_by
 from seasonplan.feed.private import EXPORTED, keep_shown, load_private
 from seasonplan.ical import DEFAULT_NAME, calendar_bytes
 from seasonplan.plan import Plan
@@ -35,8 +35,5 @@ def exported(
             keep_shown(folder, road, known)
     except (BadInput, CannotWrite, ChangedOnDisk):  # a calendar all the same
         known = {}
-    return calendar_bytes(
-        year, plan, layers=wish.layers, name=DEFAULT_NAME, sessions_busy=wish.sessions_busy,
-        texts=calendar_texts(year, plan, layers=wish.layers, tested=tested_of(year, diary)),
-        alarm_minutes=wish.alarm(year), manner=wish.manner(year, diary), known=known,
-    )  # fmt: skip
+    told = asked(year, plan, wish, layers=wish.layers, diary=diary)
+    return calendar_bytes(year, plan, name=DEFAULT_NAME, known=known, **told)

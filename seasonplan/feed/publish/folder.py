@@ -7,7 +7,7 @@ not write are never touched. Nothing can be asked there: events have a page for 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path, PurePosixPath
 
 from seasonplan.days import MONTHS
@@ -78,7 +78,8 @@ def _files(
         secret = part_secret(inside, part)
         yield f"{secret}/{part.file}", contents.calendar(part, secret)
         if contents.pages:
-            for name, html in _months(Entries(contents, present, part), part):
+            today = present.today(contents.year)
+            for name, html in _months(Entries(contents, present, part), part, today):
                 yield f"{secret}/{name}", html.encode()
     links = [(part, link(base or "..", inside, part)) for part in Part]
     own = f"{base}/{inside}/" if base else ""
@@ -95,11 +96,11 @@ def _files(
     yield f"{inside}/{PAGE_FILE}", html.encode()
 
 
-def _months(entries: Entries, part: Part) -> Iterator[tuple[str, str]]:
+def _months(entries: Entries, part: Part, today: date) -> Iterator[tuple[str, str]]:
     """The pages of a calendar, by file."""
     for name, found in entries.by_month().items():
         month = f"{LOOKS[part].name}, {MONTHS[int(name[5:7]) - 1].capitalize()} {name[:4]}"
-        yield name, month_page(month, found)
+        yield name, month_page(month, found, today=today)
 
 
 def _written(path: Path, content: bytes) -> bool:
