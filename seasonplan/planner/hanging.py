@@ -59,7 +59,7 @@ class Hanging:
         some = (n for one in makes for n in self.at.that_hold(one, self.at.open(one)))
         long = sorted(set(some))
         spared = set(long) - set(days) or any(
-            self.at.slot(n, one, self.at.frame.least(one) + recipe.least_minutes)
+            self.at.slot(n, one, self.at.frame.fit(one).least + recipe.least_minutes)
             for n in long
             for one in makes
         )
@@ -80,7 +80,7 @@ class Hanging:
 
     def _best_days(self, recipe: Recipe, days: Sequence[int], count: int) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
-        gap = self.at.gap(recipe) if recipe.hard_on else 0
+        gap = self.at.frame.fit(recipe).gap if recipe.hard_on else 0
         if recipe.hard_hangs:
             gap = max(gap, self.order.fingers.between)
         ahead = {n for n in self.at.ground.projects if n >= 0}

@@ -165,8 +165,7 @@ class Weeks:
     @cached_property
     def _usable(self) -> list[frozenset[str]]:
         """The same of each frame."""
-        takes = {name: self.frames[0].takes(recipe) for name, recipe in self.book.items()}
-        return [frame.usable(takes) for frame in self.frames]
+        return [frame.usable(self.book) for frame in self.frames]
 
     # --- one week -------------------------------------------------------------------------------
 
