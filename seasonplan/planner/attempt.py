@@ -5,9 +5,10 @@ Each session gets its day and hour at once (`standing`). Enforces `session-dose`
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
+from dataclasses import dataclass
+from functools import cached_property
 from math import inf
-from typing import NamedTuple
 
 from seasonplan.planner.climbing import Climb, climbing, hard_climbing, more_climbing
 from seasonplan.planner.fingers import Hang
@@ -25,18 +26,19 @@ MOST_TURNS = 4  # how often the courses are gone through; hard ones only the fir
 Stage = tuple[tuple[int, Item], ...]  # what stood by then
 
 
-class Course(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Course:
     """A course: of the `open` recipes, those that some day is open to, the first that can be done
     is; `every` are all that it names."""
 
     every: Sequence[Recipe]
     open: Sequence[Recipe]
 
-    @property
+    @cached_property
     def easy(self) -> bool:
         return all(one.rpe <= DAY.easy_rpe for one in self.every)
 
-    @property
+    @cached_property
     def pulls(self) -> bool:
         return all(one.pulls for one in self.every)
 
@@ -125,7 +127,7 @@ class Attempt:
             hard = hard_climbing(recipe) and any(hard_climbing(i.recipe) for i in self.at.items)
             days = [n for n in self.days_for(recipe) if n not in held]
             if days and not hard and (not recipe.hard_on or self._may_be_hard()):
-                self.put(self.best_days(recipe, days)[0], recipe, short=True)
+                self.put(self.best_day(recipe, days), recipe, short=True)
         before = {item.recipe.id for _, item in self.opened}
         self._ahead = {item.recipe.id for item in self.at.items if item.recipe.climbs} - before
         return len(self._days_climbed()) >= count
@@ -178,7 +180,7 @@ class Attempt:
                 continue
             days = self.days_for(recipe)
             if days:
-                self.put(self.best_days(recipe, days)[0], recipe)
+                self.put(self.best_day(recipe, days), recipe)
                 return True
         return False
 
@@ -245,22 +247,25 @@ class Attempt:
             left = self._open[recipe.id] = self.at.that_hold(recipe, left) if fits else ()
         return left
 
-    def best_days(self, recipe: Recipe, some: Sequence[int]) -> Sequence[int]:
-        """Some days, the one that suits best first: free days, long ones for long sessions, the
-        same things far apart."""
-        if len(some) < 2:
-            return some
-        days = self.at.days
-        same = [k for k, day in enumerate(days) if recipe.id in day.recipes]
+    def best_day(self, recipe: Recipe, some: Sequence[int]) -> int:
+        """Of some days the one that suits it best, the first of equals."""
+        return max(some, key=self.suits(recipe)) if len(some) > 1 else some[0]
+
+    def suits(self, recipe: Recipe) -> Callable[[int], float]:
+        """How well a day suits: free days first, long sessions on long days, the same things far
+        apart."""
+        days, again = self.at.days, recipe.id in self.at.times
+        same = [k for k, day in enumerate(days) if recipe.id in day.recipes] if again else []
         hard = {k for k, day in enumerate(days) if day.hard} if recipe.hard_on else ()
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
         long = FIT.long_minutes if wanted <= FIT.short_minutes else inf
 
         def suits(n: int) -> float:
-            room = days[n].minutes
-            apart = min([3, *(abs(k - n) for k in same)])
+            day = days[n]
+            room = day.minutes
+            apart = min(3, *[abs(k - n) for k in same]) if same else 3
             short = (wanted - room) / 30 if wanted > room else 0.0
-            busy = 3.0 * days[n].long_items + 1.5 * (n - 1 in hard or n + 1 in hard)
+            busy = 3.0 * day.long_items + 1.5 * (n - 1 in hard or n + 1 in hard)
             return apart - short - (room >= long) - busy
 
-        return sorted(some, key=suits, reverse=True)
+        return suits

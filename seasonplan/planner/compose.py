@@ -99,7 +99,7 @@ def _climbing_first(week: Attempt, recipe: Recipe) -> Iterator[Attempt]:
     order, fewer, begun = week.order, [], week.again()
     asked = [(begun.book.get(one.recipe), one.hangs) for one in order.fingers.hangs]
     most = sum(hangs * one.hang_seconds for one, hangs in asked if one and one.hard_hangs)
-    for n in begun.best_days(recipe, begun.days_for(recipe)):
+    for n in sorted(begun.days_for(recipe), key=begun.suits(recipe), reverse=True):
         other = week.again()
         other.put(n, recipe, short=True)
         other.hang(order.fingers.hangs)

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from math import inf
 from typing import Any, NamedTuple
 
 from seasonplan.days import ONE_DAY, Span
@@ -187,11 +188,17 @@ class Ground:
         self.eased = {
             n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= near.keys()
         }  # fmt: skip
-        self._eves = {n - 1 for n in self.projects | starts}
-        self._before_trips = {n for n in week if frame.shortly_before_trip(first + n * ONE_DAY)}
+        eves = {n - 1 for n in self.projects | starts}
+        before_trips = {n for n in week if frame.shortly_before_trip(first + n * ONE_DAY)}
+        third, fourth = self._rows_after_rest()
         self._fresh = {n - back for n in opens | starts for back in range(1, frame.fresh_days + 1)}
-        self._third, self._fourth = self._rows_after_rest()
-        self._opened = {n + 1 for n in opens}
+        self._not_hard = eves | before_trips | fourth
+        self._no_limit = self._fresh | third
+        most = [  # effort of each day
+            (self.eased, DAY.easy_rpe), ({n for n in week if self._days[n].easy}, EASY_RPE),
+            (eves, DAY.eve_planned_rpe), ({n + 1 for n in opens}, DAY.easy_rpe),
+        ]  # fmt: skip
+        self._most_rpe = [min([inf, *(rpe for some, rpe in most if n in some)]) for n in week]
         self._open: dict[str, tuple[int, ...]] = {}
         self.menus: dict[object, Any] = {}  # what is served from them (`courses`)
 
@@ -238,20 +245,10 @@ class Ground:
             return False
         if day.minutes < self._frame.fit(recipe).takes:
             return False
-        if n in self.eased:
-            return recipe.rpe <= DAY.easy_rpe
-        if day.easy and recipe.rpe > EASY_RPE:
+        if recipe.rpe > self._most_rpe[n] or (recipe.hard_on and n in self._not_hard):
             return False
-        if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_planned_rpe):
+        if at_the_limit(recipe) and n in self._no_limit:
             return False
-        if n in self._before_trips and recipe.hard_on:
-            return False
-        if n in self._opened and recipe.rpe > DAY.easy_rpe:
-            return False
-        if at_the_limit(recipe) and (n in self._fresh or n in self._third):
-            return False
-        if n in self._fresh and recipe.hard_hangs:
-            return False
-        if n in self._fourth and recipe.hard_on:
+        if recipe.hard_hangs and n in self._fresh:
             return False
         return day.fingers or not (recipe.hang_seconds or recipe.hard_on_fingers)

@@ -202,7 +202,8 @@ class Standing:
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""
-        return self._hard_left if self.frame.fit(recipe).spared else len(self.days)
+        spared = self.frame.spared and self.frame.fit(recipe).spared
+        return self._hard_left if spared else len(self.days)
 
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Whether no day of these is in too long a row of days with hard use of the fingers."""
@@ -219,7 +220,8 @@ class Standing:
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
-        extra, light = 2 * self.frame.fit(recipe).travel, Need.DAYLIGHT in recipe.needs
+        extra = 2 * self.frame.fit(recipe).travel if self.frame.wall_travel else 0
+        light = Need.DAYLIGHT in recipe.needs
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
             if light:

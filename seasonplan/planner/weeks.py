@@ -371,10 +371,10 @@ class Weeks:
             order = order._replace(aim=round(aim), light=True, climb_longer=False)
         return order
 
-    @cached_property
+    @property
     def returning(self) -> Returning:
         """The weeks in which something is hurt."""
-        return Returning(self.almanac, self.rules)
+        return self._calendar.returning
 
     # --- composing --------------------------------------------------------------------------------
 
