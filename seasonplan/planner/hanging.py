@@ -100,10 +100,7 @@ class Hanging:
             room = sum(off[n] for n in some) / 30
             apart.append(7 - both[-1] + both[0])  # to the same days of next week
             evenly = min(float(min(apart)), float(7 // count))
-            key = (
-                -near if recipe.hard_on else 0.0, evenly, -room, float(min(apart)),
-                -float(sum(some)),
-            )  # fmt: skip
+            key = (-near if recipe.hard_on else 0.0, evenly, -room, -float(sum(some)))
             if best is None or key > best[0]:
                 best = key, some
         return best[1] if best else None
