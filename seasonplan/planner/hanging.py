@@ -85,6 +85,7 @@ class Hanging:
             gap = max(gap, self.order.fingers.between)
         ahead = {n for n in self.at.ground.projects if n >= 0}
         off = {n: abs(self.at.days[n].minutes - recipe.minutes) for n in days}
+        shortly = {n for n in days if any(0 < p - n < FIT.project_days for p in ahead)}
         hung = [n for n, day in enumerate(self.at.days) if day.hangs]
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):
@@ -96,8 +97,8 @@ class Hanging:
                 continue
             if recipe.hard_on and not self.at.runs_fit(some):
                 continue
-            near = sum(any(0 < p - n < FIT.project_days for p in ahead) for n in some)
-            room = sum(off[n] for n in some) / 30
+            near = len(shortly.intersection(some))
+            room = sum([off[n] for n in some]) / 30
             apart.append(7 - both[-1] + both[0])  # to the same days of next week
             evenly = min(float(min(apart)), float(7 // count))
             key = (-near if recipe.hard_on else 0.0, evenly, -room, -float(sum(some)))

@@ -43,13 +43,12 @@ from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 @dataclass(frozen=True)
 class _OfCell:
     """What was asked of a cell before: weeks by their role (None: it is given), those of their kind
-    that are for nothing special, amounts, courses by menu, the hangs of each kind."""
+    that are for nothing special, amounts, the hangs of each kind."""
 
     kept: Kept
     weeks: dict[Role | None, ComposedWeek] = field(default_factory=dict)
     normal: dict[Role, ComposedWeek] = field(default_factory=dict)
     amounts: dict[Role, Amount] = field(default_factory=dict)
-    courses: dict[str, tuple[Course, ...]] = field(default_factory=dict)
     splitters: dict[Kind, Splitter] = field(default_factory=dict)
 
 
@@ -91,6 +90,7 @@ class Weeks:
             self.__dict__.pop(name, None)
         self._held: dict[str, float] = {}
         self._cells: dict[int, _OfCell] = {}
+        self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     def under(self, rules: RuleBook) -> Weeks:
         """The same weeks under a book in which only rules differ that no week asks about."""
@@ -240,7 +240,7 @@ class Weeks:
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        share = getattr(week_shares(), kind.value) if frame.has_rock else 0.0
+        share = getattr(week_shares(), kind) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
@@ -264,7 +264,7 @@ class Weeks:
     def _aim(self, cell: Cell, role: Role, *, lead_in: bool, normal: ComposedWeek | None) -> float:
         """The load of a week, as if none of its days were over."""
         kind, frame, shares = role.kind, self.frames[cell.index], week_shares()
-        share = shares.lead_in if lead_in else getattr(shares, kind.value)
+        share = shares.lead_in if lead_in else getattr(shares, kind)
         if role.light:
             share *= shares.light
         part = frame.days_home / 7
@@ -306,12 +306,12 @@ class Weeks:
         return of.normal[usual]
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
-        known, usable = self._of(cell).courses, self._usable[cell.index]
-        if name not in known:
-            load = self.frames[cell.index].level.load
-            every = self._serving.courses(name, cell.span.first, load=load)
-            known[name] = tuple(one for one in every if not usable.isdisjoint(one))
-        return known[name]
+        key = (name, cell.index)
+        if key not in self._served:
+            load, first = self.frames[cell.index].level.load, cell.span.first
+            known, every = self._usable[cell.index], self._serving.courses(name, first, load=load)
+            self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
+        return self._served[key]
 
     def _splitter(self, cell: Cell, kind: Kind) -> Splitter:
         known, frame = self._of(cell).splitters, self.frames[cell.index]
@@ -349,8 +349,8 @@ class Weeks:
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
         if role.begun is not None:
             more = max(0, role.begun - (frame.before_share < 1))
-            seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
-            days = min(days, table.block_days[kind.value] + more)
+            seconds = min(seconds, table.block_seconds[kind] + more * table.a_session)
+            days = min(days, table.block_days[kind] + more)
         if light or role.test or role.begun == 0:
             splitter = splitter.shorter
         part = frame.days_home / 7
