@@ -66,10 +66,9 @@ def keeps(items: Sequence[Item], usual: Sequence[Item], wanted: Wanted, *, makes
     return has if has != had else _hard_hangs(items) >= wanted.hangs * _hard_hangs(usual)
 
 
-def more_climbing(week: Standing) -> int:
+def more_climbing(items: Sequence[Item]) -> int:
     """Minutes of climbing beyond those of hangs and pulls."""
-    hung = sum(item.minutes for item in week.items if item.recipe.pulls)
-    return sum(item.minutes for item in week.items if item.recipe.climbs) - hung
+    return sum(item.minutes * (item.recipe.climbs - item.recipe.pulls) for item in items)
 
 
 def climbs_enough(week: Standing) -> bool:
@@ -77,7 +76,7 @@ def climbs_enough(week: Standing) -> bool:
     those are few."""
     days = wall_days(week)
     each = all(any(item.recipe.climbs for item in week.days[n].items) for n in days)
-    return more_climbing(week) >= 0 and (each or len(days) > FIT.few_wall_days)
+    return more_climbing(week.items) >= 0 and (each or len(days) > FIT.few_wall_days)
 
 
 def wall_days(week: Standing) -> list[int]:

@@ -7,7 +7,7 @@ The dose is seconds at 80 % or more of the own maximum, the same whatever the sp
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil
 from typing import NamedTuple
@@ -47,9 +47,8 @@ class FingerAsk(NamedTuple):
 
 @dataclass(frozen=True)
 class Splitter:
-    """Splits seconds for one climber, and knows what it was asked before. `allowed`: recipes of
-    hangs that the body allows; `share`: of the most hangs of a session, after an injury, in light
-    weeks and the first of a block."""
+    """Splits seconds for one climber. `allowed`: recipes of hangs that the body allows; `share`: of
+    the most hangs of a session, after an injury, in light weeks and the first of a block."""
 
     book: Mapping[str, Recipe]
     spread: Spread
@@ -57,18 +56,10 @@ class Splitter:
     short_days: int  # minutes of the longest usual day at home but one
     young: bool = False
     share: float = 1.0
-    _asked: dict[object, FingerAsk] = field(default_factory=dict, init=False, compare=False)
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
         """The hangs that hold so many hard seconds, fewer where the week is `light`; `part` of the
         week is at home."""
-        key = (seconds, most_days, light, part)
-        found = self._asked.get(key)
-        if found is None:
-            found = self._asked[key] = self._ask(seconds, most_days, light=light, part=part)
-        return found
-
-    def _ask(self, seconds: float, most_days: int, *, light: bool, part: float) -> FingerAsk:
         if light:
             seconds *= finger_table().light_week
             most_days = min(most_days, finger_table().light_days)

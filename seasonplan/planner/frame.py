@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import Any
+from math import inf
+from typing import Any, NamedTuple
 
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.levels import WeekLevel
@@ -64,6 +65,18 @@ class DayFrame:
         return DAY.most_if_long if self.all_minutes >= DAY.long_minutes else DAY.most
 
 
+class Fit(NamedTuple):
+    """What a session of a recipe takes: at `least` so many minutes, `travel` minutes there and as
+    many back, `takes` with both; whole days (`gap`) before the next hard use of a tissue; whether
+    it uses hard what has just come back (`spared`)."""
+
+    least: int
+    travel: int
+    takes: int
+    gap: int
+    spared: bool
+
+
 @dataclass(frozen=True)
 class Frame:
     """The days of a cell; `rock_near` are the days on rock shortly before and after it.
@@ -91,30 +104,38 @@ class Frame:
     fresh_days: int = 0
     before_share: float = 1.0
 
-    def least(self, recipe: Recipe) -> int:
-        """A wall that is not at home wants a session of some length."""
-        least = recipe.least_minutes
-        return max(least, self.least_wall) if Need.WALL in recipe.needs else least
+    def fit(self, recipe: Recipe) -> Fit:
+        """What a session of a recipe takes in these days."""
+        found = self._fits.get(recipe.id)
+        if found is None:
+            found = self._fits[recipe.id] = self._fit(recipe)
+        return found
+
+    def _fit(self, recipe: Recipe) -> Fit:
+        """A wall that is not at home wants a session of some length, and a way there and back."""
+        on_wall = Need.WALL in recipe.needs
+        least = max(recipe.least_minutes, self.least_wall if on_wall else 0)
+        travel = self.wall_travel if on_wall else 0
+        gap = recipe.days_after(from_50=self.from_50)
+        return Fit(least, travel, least + 2 * travel, gap, bool(recipe.hard_on & self.spared))
+
+    @cached_property
+    def _fits(self) -> dict[str, Fit]:
+        return {}
 
     @cached_property
     def least_wall(self) -> int:
         """Minutes that a session on a wall takes at least."""
         return 0 if self.home_wall else LEAST_WALL_MINUTES
 
-    def travel(self, recipe: Recipe) -> int:
-        """Minutes there, and as many back."""
-        return self.wall_travel if Need.WALL in recipe.needs else 0
-
-    def takes(self, recipe: Recipe) -> int:
-        """The least free time that holds it, the ways included."""
-        return self.least(recipe) + 2 * self.travel(recipe)
-
-    def usable(self, takes: Mapping[str, int]) -> frozenset[str]:
-        """Recipes that some day can hold, by the minutes that each takes at least."""
+    def usable(self, book: Mapping[str, Recipe]) -> frozenset[str]:
+        """Recipes that some day can hold."""
         most: dict[frozenset[str], int] = {}
         for day in self.days:
             most[day.allowed] = max(day.minutes, most.get(day.allowed, 0))
-        return frozenset(n for some, minutes in most.items() for n in some if takes[n] <= minutes)
+        return frozenset(
+            n for some, minutes in most.items() for n in some if self.fit(book[n]).takes <= minutes
+        )
 
     @cached_property
     def days_home(self) -> int:
@@ -167,11 +188,17 @@ class Ground:
         self.eased = {
             n for n in week if {n - 1, n + 1} <= self.projects or {n - 1, n - 2} <= near.keys()
         }  # fmt: skip
-        self._eves = {n - 1 for n in self.projects | starts}
-        self._before_trips = {n for n in week if frame.shortly_before_trip(first + n * ONE_DAY)}
+        eves = {n - 1 for n in self.projects | starts}
+        before_trips = {n for n in week if frame.shortly_before_trip(first + n * ONE_DAY)}
+        third, fourth = self._rows_after_rest()
         self._fresh = {n - back for n in opens | starts for back in range(1, frame.fresh_days + 1)}
-        self._third, self._fourth = self._rows_after_rest()
-        self._opened = {n + 1 for n in opens}
+        self._not_hard = eves | before_trips | fourth
+        self._no_limit = self._fresh | third
+        most = [  # effort of each day
+            (self.eased, DAY.easy_rpe), ({n for n in week if self._days[n].easy}, EASY_RPE),
+            (eves, DAY.eve_planned_rpe), ({n + 1 for n in opens}, DAY.easy_rpe),
+        ]  # fmt: skip
+        self._most_rpe = [min([inf, *(rpe for some, rpe in most if n in some)]) for n in week]
         self._open: dict[str, tuple[int, ...]] = {}
         self.menus: dict[object, Any] = {}  # what is served from them (`courses`)
 
@@ -206,7 +233,7 @@ class Ground:
         """Hard work on the last days must not reach into days that next week may use hard."""
         if not recipe.hard_on:
             return True
-        reach = recipe.days_after(from_50=self._frame.from_50)
+        reach = self._frame.fit(recipe).gap
         if self._in_a_row <= 2 and recipe.hard_on_fingers:
             reach = max(reach, 1)
         to_end = len(self._days) - 1 - n
@@ -216,22 +243,12 @@ class Ground:
         day = self._days[n]
         if day.rest or day.away or recipe.id not in day.allowed or n in self._rock:
             return False
-        if day.minutes < self._frame.takes(recipe):
+        if day.minutes < self._frame.fit(recipe).takes:
             return False
-        if n in self.eased:
-            return recipe.rpe <= DAY.easy_rpe
-        if day.easy and recipe.rpe > EASY_RPE:
+        if recipe.rpe > self._most_rpe[n] or (recipe.hard_on and n in self._not_hard):
             return False
-        if n in self._eves and (recipe.hard_on or recipe.rpe > DAY.eve_planned_rpe):
+        if at_the_limit(recipe) and n in self._no_limit:
             return False
-        if n in self._before_trips and recipe.hard_on:
-            return False
-        if n in self._opened and recipe.rpe > DAY.easy_rpe:
-            return False
-        if at_the_limit(recipe) and (n in self._fresh or n in self._third):
-            return False
-        if n in self._fresh and recipe.hard_hangs:
-            return False
-        if n in self._fourth and recipe.hard_on:
+        if recipe.hard_hangs and n in self._fresh:
             return False
         return day.fingers or not (recipe.hang_seconds or recipe.hard_on_fingers)

@@ -59,7 +59,7 @@ class Hanging:
         some = (n for one in makes for n in self.at.that_hold(one, self.at.open(one)))
         long = sorted(set(some))
         spared = set(long) - set(days) or any(
-            self.at.slot(n, one, self.at.frame.least(one) + recipe.least_minutes)
+            self.at.slot(n, one, self.at.frame.fit(one).least + recipe.least_minutes)
             for n in long
             for one in makes
         )
@@ -80,11 +80,12 @@ class Hanging:
 
     def _best_days(self, recipe: Recipe, days: Sequence[int], count: int) -> tuple[int, ...] | None:
         """The days of that number that lie furthest apart and suit the time there is."""
-        gap = self.at.gap(recipe) if recipe.hard_on else 0
+        gap = self.at.frame.fit(recipe).gap if recipe.hard_on else 0
         if recipe.hard_hangs:
             gap = max(gap, self.order.fingers.between)
         ahead = {n for n in self.at.ground.projects if n >= 0}
         off = {n: abs(self.at.days[n].minutes - recipe.minutes) for n in days}
+        shortly = {n for n in days if any(0 < p - n < FIT.project_days for p in ahead)}
         hung = [n for n, day in enumerate(self.at.days) if day.hangs]
         best: tuple[tuple[float, ...], tuple[int, ...]] | None = None
         for some in combinations(days, count):
@@ -96,14 +97,11 @@ class Hanging:
                 continue
             if recipe.hard_on and not self.at.runs_fit(some):
                 continue
-            near = sum(any(0 < p - n < FIT.project_days for p in ahead) for n in some)
-            room = sum(off[n] for n in some) / 30
+            near = len(shortly.intersection(some))
+            room = sum([off[n] for n in some]) / 30
             apart.append(7 - both[-1] + both[0])  # to the same days of next week
             evenly = min(float(min(apart)), float(7 // count))
-            key = (
-                -near if recipe.hard_on else 0.0, evenly, -room, float(min(apart)),
-                -float(sum(some)),
-            )  # fmt: skip
+            key = (-near if recipe.hard_on else 0.0, evenly, -room, -float(sum(some)))
             if best is None or key > best[0]:
                 best = key, some
         return best[1] if best else None

@@ -68,7 +68,7 @@ class FingerTable(FrozenModel):
     sources: tuple[str, ...]
 
     def split(self, spread: Spread) -> Split:
-        return self.splits[spread.value]
+        return self.splits[spread]
 
     def most_a_load(self, year: Year) -> float:
         """Hard seconds of a week for each unit of load: fewer of who did not hang hard before."""
@@ -98,6 +98,7 @@ def making(kind: Kind, emphasis: Emphasis) -> frozenset[str]:
     return frozenset(table("menus")["needs"].get(menu_name(kind, emphasis), ()))
 
 
+@cache
 def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
     """Such as "base endurance"; rest has one menu, the lead-in one more to keep up endurance."""
     if lead_in:

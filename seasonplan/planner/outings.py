@@ -12,8 +12,8 @@ from datetime import date, timedelta
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.care import ramps
 from seasonplan.planner.levels import Levels
+from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock_day import Dates, RockDay, quarters
-from seasonplan.planner.weeks_back import WeeksBack
 from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Discipline, Kind, RockRole
 from seasonplan.year import Outing
@@ -25,7 +25,7 @@ ROCK = composing().rock
 class Outings:
     """The wished days of a year."""
 
-    def __init__(self, dates: Dates, levels: Levels, back: WeeksBack) -> None:
+    def __init__(self, dates: Dates, levels: Levels, back: Returning) -> None:
         self._dates, self._levels, self._back = dates, levels, back
         self._almanac = dates.almanac
 

@@ -21,8 +21,8 @@ from seasonplan.injury import RampStep
 from seasonplan.planner.care import is_young, ramps
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
+from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock_day import Dates, RockDay, part_of, quarters
-from seasonplan.planner.weeks_back import WeeksBack
 from seasonplan.recipes import Recipe
 from seasonplan.rules.tables import composing, response_table, rock_day_table
 from seasonplan.vocabulary import Discipline, RockRole, Style
@@ -58,7 +58,7 @@ class RockCalendar:
     def __init__(self, dates: Dates, levels: Levels) -> None:
         self._dates, self._levels = dates, levels
         self._almanac = dates.almanac
-        self._back = WeeksBack(dates.almanac, dates.rules)
+        self.returning = Returning(dates.almanac, dates.rules)
         self._chosen: dict[object, tuple[RockDay, ...]] = {}
 
     def bounded(self, levels: Levels) -> RockCalendar:
@@ -77,7 +77,7 @@ class RockCalendar:
             if key not in self._chosen:
                 self._chosen[key] = self._choose(run)
             chosen |= {one.day: one for one in self._longer_by_steps(self._chosen[key])}
-        wished = list(Outings(self._dates, self._levels, self._back).days(dict(chosen)))
+        wished = list(Outings(self._dates, self._levels, self.returning).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
             chosen.setdefault(one.day, one)
@@ -153,7 +153,7 @@ class RockCalendar:
         return none_yet and self._dates.barred(day, discipline)
 
     def _steps(self, day: date) -> list[RampStep]:
-        return ramps(self._almanac, day) if self._back.caps else []
+        return ramps(self._almanac, day) if self.returning.caps else []
 
     def _serves_some(self, spell: RockSpell) -> bool:
         return any(self._almanac.serves(spell, goal) for goal in self._almanac.year.goals)
@@ -226,7 +226,7 @@ class RockCalendar:
 
     def _week_holds(self, one: _Chance) -> float:
         """The load of its week, by its steps while a part comes back."""
-        return self._levels.of(one.day).load * self._back.share(one.day)
+        return self._levels.of(one.day).load * self.returning.share(one.day)
 
     # --- the choice -------------------------------------------------------------------------
 

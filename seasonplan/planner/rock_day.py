@@ -115,12 +115,6 @@ def fitted(rock: RockDay, *, share: float, wished: float) -> RockDay:
     return rock if part >= 1 else part_of(rock, part)
 
 
-def shorter(rock: RockDay) -> RockDay:
-    """A wished day in a light week."""
-    minutes = quarters(rock.minutes * rock_day_table().easy_share)
-    return replace(rock, minutes=max(minutes, rock.recipe.least_minutes))
-
-
 def easier(rock: RockDay) -> RockDay:
     """A day in a season that the block is not for: easy, and shorter."""
     assert rock.easier is not None

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from seasonplan.planner.candidates import TRAINED_IN_WAVES
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.rock_day import RockDay, easier, fitted, shorter
+from seasonplan.planner.rock_day import RockDay, easier, fitted, part_of
 from seasonplan.planner.week_order import FIT, Order
 from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.vocabulary import Kind, RockRole
@@ -22,7 +22,7 @@ def taken(order: Order, frame: Frame) -> Iterator[_Numbered]:
     most = order.whole * (OLDER.rock_share if frame.from_50 else FIT.rock_share)
     for n, rock in _held(order, list(_which(order, chosen)), most=most):
         if (order.light or order.lead_in) and not rock.counts and not rock.away:
-            yield n, shorter(rock)
+            yield n, part_of(rock, rock_day_table().easy_share)
         else:
             yield n, rock
 

@@ -41,8 +41,13 @@ class Day:
     """A day while the week is composed: its free time left, and what stands on it.
 
     `hangs`: whether any of it is on a hangboard, or a test. `hard`: whether any uses a tissue hard.
-    `long_items`: sessions that are more than short hangs.
+    `long_items`: sessions that are more than short hangs. `full`: it holds as many as a day should.
     """
+
+    __slots__ = (
+        "frame", "full", "hangs", "hard", "items", "left", "long_items", "longest_left", "minutes",
+        "recipes",
+    )  # fmt: skip
 
     def __init__(self, frame: DayFrame) -> None:
         self.frame = frame
@@ -50,13 +55,19 @@ class Day:
         self.minutes = self.longest_left = frame.minutes
         self.items: list[Item] = []
         self.recipes: set[str] = set()
-        self.hangs = self.hard = False
+        self.hangs = self.hard = self.full = False
         self.long_items = 0
-        self.full = False  # whether it holds as many sessions as a day should
 
     def hold(self, item: Item, *, travel: int) -> None:
         """One more session, so many minutes away; short hangs fill no day, a day on rock does."""
-        self._note(item)
+        recipe = item.recipe
+        self.items.append(item)
+        self.recipes.add(recipe.id)
+        self.hangs |= recipe.on_hangboard or recipe.id == TEST
+        self.hard |= bool(recipe.hard_on)
+        if not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes:
+            self.long_items += 1
+            self.full = self.long_items >= self.frame.most_items
         left, longest = [], 0
         for start, end in self.left if item.role is None else ():
             if start <= item.start - travel < end:
@@ -66,53 +77,53 @@ class Day:
                 longest = max(longest, end - start)
         self.left, self.longest_left = left, longest
 
-    def _note(self, item: Item) -> None:
-        recipe = item.recipe
-        self.items.append(item)
-        self.recipes.add(recipe.id)
-        self.hangs |= recipe.on_hangboard or recipe.id == TEST
-        self.hard |= bool(recipe.hard_on)
-        self.long_items += not recipe.hang_seconds or item.minutes > DAY.short_hang_minutes
-        self.full = self.long_items >= self.frame.most_items
-
 
 HANGING = frozenset((Tissue.FINGERS, Tissue.WRISTS, Tissue.ELBOWS))  # what hard finger use loads
 
 
 class Standing:
-    """The days of a week and what stands on them; `done` are sessions of days that are over."""
+    """The days of a week and what stands on them, first of all the days on `rock` that it takes;
+    `done` are sessions of days that are over."""
 
-    def __init__(self, frame: Frame, *, in_a_row: int, done: Sequence[Item]) -> None:
+    def __init__(
+        self, frame: Frame, *, in_a_row: int, done: Sequence[Item] = (),
+        rock: Sequence[tuple[int, RockDay]] = (),
+    ) -> None:  # fmt: skip
         """`in_a_row` is how many days running may use the fingers hard."""
-        self.frame = frame
+        self.frame, self._done, self._rock = frame, done, rock
         self.in_a_row = 1 if frame.spared & HANGING else in_a_row
-        self.done = done
+        self.ground = frame.ground(dict(rock), in_a_row=self.in_a_row)
         self.days = [Day(day) for day in frame.days]
-        first = frame.span.first
         # what uses tissues hard near or in the week: its day, the tissues, the days kept after it
         self._hard: list[tuple[int, Recipe, int]] = []
         self._hard_days: set[int] = set()
         self._fingers: set[int] = set()  # days of hard finger use
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
         self.times: dict[str, int] = {}  # how often a recipe stands
-        for rock in frame.rock_near:
-            self._use((rock.day - first).days, rock.recipe)
-        for item in done:
-            self._use((item.day - first).days, item.recipe)
+        first = frame.span.first
+        near = [(one.day, one.recipe) for some in (frame.rock_near, done) for one in some]
+        for day, recipe in near:
+            self._use((day - first).days, recipe)
         # of those that are over what lies in the same seven days
         self.over = [item for item in done if (frame.span.last - item.day).days < 7]
-        spent = sum(self._counts(item.recipe) for item in self.over)
+        spent = sum(frame.fit(item.recipe).spared for item in self.over)
         most = frame.most_hard or 0  # in a part of a week its part, where the rest is not known
         self._hard_left = (most if done else most * len(frame.days) // 7) - spent
         self.load = 0.0
         self.hard_sessions = 0  # tests apart
-        self.taken: dict[int, RockDay] = {}
         self.test_day = -9
+        for n, one in rock:
+            item = Item(one.recipe, one.day, one.start, one.minutes, 0, one.entry, one.role)
+            self.put(n, item)
 
-    def mark(self) -> None:
-        """Which days are kept easy: before a project or trip, between projects, on rock days, after
-        the first rock of a season."""
-        self.ground = self.frame.ground(self.taken, in_a_row=self.in_a_row)
+    def again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
+        """The same week with its rock and no more than these of its sessions."""
+        other = Standing(self.frame, in_a_row=self.in_a_row, done=self._done, rock=self._rock)
+        other.test_day = self.test_day
+        for n, item in placed:
+            if item.role is None:
+                other.put(n, item)
+        return other
 
     def open(self, recipe: Recipe) -> Sequence[int]:
         """The days on which a recipe may stand at all, in order: nothing hard before a test."""
@@ -121,23 +132,15 @@ class Standing:
             return [n for n in days if n != eve]
         return days
 
-    def begun_again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
-        """The same week with no more than these of its sessions."""
-        other = Standing(self.frame, in_a_row=self.in_a_row, done=self.done)
-        other.taken, other.ground, other.test_day = self.taken, self.ground, self.test_day
-        for n, item in placed:
-            other.put(n, item)
-        return other
-
     def that_hold(self, recipe: Recipe, days: Iterable[int]) -> list[int]:
         """Of days open to a recipe those that have place for it, as their first."""
-        takes, board, found = self.frame.takes(recipe), recipe.on_hangboard, []
-        least = self.frame.least(recipe) if Need.DAYLIGHT in recipe.needs else 0
+        fit, board, found = self.frame.fit(recipe), recipe.on_hangboard, []
+        light = Need.DAYLIGHT in recipe.needs
         for n in days:
             day = self.days[n]
-            if day.full or day.longest_left < takes or recipe.id in day.recipes:
+            if day.full or day.longest_left < fit.takes or recipe.id in day.recipes:
                 continue
-            if (board and day.hangs) or (least and self.slot(n, recipe, least) is None):
+            if (board and day.hangs) or (light and self.slot(n, recipe, fit.least) is None):
                 continue
             if not recipe.hard_on or self.clear(n, recipe):
                 found.append(n)
@@ -147,9 +150,9 @@ class Standing:
         """Whether hard uses of its tissues keep their distance, also from those before the week."""
         if not recipe.hard_on:
             return True
-        own = self.gap(recipe)
+        own, hard_on = self.frame.fit(recipe).gap, recipe.hard_on
         for other, used, gap in self._hard:
-            near = -own <= n - other <= gap and not used.hard_on.isdisjoint(recipe.hard_on)
+            near = -own <= n - other <= gap and not used.hard_on.isdisjoint(hard_on)
             if near and not (n == other and self._one_use(n, recipe, used)):
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):
@@ -183,13 +186,9 @@ class Standing:
             return n - 2 in hard or n + 1 in hard
         return n + 1 in hard and n + 2 in hard
 
-    def gap(self, recipe: Recipe) -> int:
-        """Whole days after a recipe before the next hard use of a tissue."""
-        return recipe.days_after(from_50=self.frame.from_50)
-
     def _use(self, n: int, recipe: Recipe) -> None:
         if recipe.hard_on:
-            self._hard.append((n, recipe, self.gap(recipe)))
+            self._hard.append((n, recipe, self.frame.fit(recipe).gap))
             self._hard_days.add(n)
         if recipe.hard_on_fingers:
             self._fingers.add(n)
@@ -199,41 +198,33 @@ class Standing:
         hard finger use than the split does."""
         if self.hard_left(recipe) <= 0:
             return False
-        if not recipe.hard_on_fingers:
-            return True
-        hard = {*self._fingers, n}
-        run = 1
-        for step in (-1, 1):
-            at = n + step
-            while at in hard:
-                run += 1
-                at += step
-        return run <= self.in_a_row
+        return not recipe.hard_on_fingers or self.runs_fit((n,))
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""
-        return self._hard_left if self._counts(recipe) else len(self.days)
-
-    def _counts(self, recipe: Recipe) -> bool:
-        """Whether it uses hard what has just come back."""
-        return bool(recipe.hard_on & self.frame.spared)
+        spared = self.frame.spared and self.frame.fit(recipe).spared
+        return self._hard_left if spared else len(self.days)
 
     def runs_fit(self, some: Sequence[int]) -> bool:
-        """Not too many of these days, with hard days that stand already, in a row."""
-        hard = {*self._fingers, *some}
-        run = 0
-        for n in range(-3, len(self.days) + 3):
-            run = run + 1 if n in hard else 0
-            if run > self.in_a_row:
+        """Whether no day of these is in too long a row of days with hard use of the fingers."""
+        hard = self._fingers.union(some)
+        for n in some:
+            first = last = n
+            while first - 1 in hard:
+                first -= 1
+            while last + 1 in hard:
+                last += 1
+            if last - first >= self.in_a_row:
                 return False
         return True
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
-        extra = 2 * self.frame.travel(recipe) if self.frame.wall_travel else 0
+        extra = 2 * self.frame.fit(recipe).travel if self.frame.wall_travel else 0
+        light = Need.DAYLIGHT in recipe.needs
         best: tuple[int, int] | None = None
         for start, end in self.days[n].left:
-            if Need.DAYLIGHT in recipe.needs:
+            if light:
                 start = max(start, DAWN)
                 if start >= DUSK:
                     continue
@@ -246,18 +237,19 @@ class Standing:
         self, n: int, recipe: Recipe, slot: tuple[int, int], minutes: int, hangs: int = 0
     ) -> None:
         """A session at the beginning of a free time of a day, the way there before it."""
-        start = slot[0] + self.frame.travel(recipe)
+        start = slot[0] + self.frame.fit(recipe).travel
         self.put(n, Item(recipe, self.days[n].frame.day, start, minutes, hangs))
 
     def put(self, n: int, item: Item) -> None:
-        self.days[n].hold(item, travel=self.frame.travel(item.recipe))
+        recipe, fit = item.recipe, self.frame.fit(item.recipe)
+        self.days[n].hold(item, travel=fit.travel)
         self.placed.append((n, item))
-        self.times[item.recipe.id] = self.times.get(item.recipe.id, 0) + 1
+        self.times[recipe.id] = self.times.get(recipe.id, 0) + 1
         self.load += item.load
-        if item.recipe.hard_on:
-            self._use(n, item.recipe)
-            self._hard_left -= self._counts(item.recipe)
-            self.hard_sessions += item.recipe.id != TEST
+        if recipe.hard_on:
+            self._use(n, recipe)
+            self._hard_left -= fit.spared
+            self.hard_sessions += recipe.id != TEST
 
     @property
     def items(self) -> list[Item]:
@@ -294,7 +286,7 @@ class Standing:
         """
         ended, back = begins, 0  # of the one before, and the way home from it
         for item in items:
-            travel = self.frame.travel(item.recipe)
+            travel = self.frame.fit(item.recipe).travel
             stays = bool(travel and back)
             at = ended if stays else ended + back
             at = -(-at // STEP) * STEP if ended > begins else at

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from math import inf
@@ -28,7 +28,7 @@ from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
-from seasonplan.planner.returning import RETURN, Returning
+from seasonplan.planner.returning import RETURN
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Dates, Taken
 from seasonplan.planner.standing import Item
@@ -38,6 +38,18 @@ from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing, response_table, week_shares
 from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
+
+
+@dataclass(frozen=True)
+class _OfCell:
+    """What was asked of a cell before: weeks by their role (None: it is given), those of their kind
+    that are for nothing special, amounts, the hangs of each kind."""
+
+    kept: Kept
+    weeks: dict[Role | None, ComposedWeek] = field(default_factory=dict)
+    normal: dict[Role, ComposedWeek] = field(default_factory=dict)
+    amounts: dict[Role, Amount] = field(default_factory=dict)
+    splitters: dict[Kind, Splitter] = field(default_factory=dict)
 
 
 class Weeks:
@@ -67,21 +79,17 @@ class Weeks:
         levels = Levels(self.almanac, done=self.done, borne=borne, back=back, hurt=hurt)
         self.levels = levels.bounded(caps or {})
         self._book_key = repr(self.almanac.year.recipes)
-        self._splitters: dict[tuple[date, Kind], Splitter] = {}
         self._look(RockCalendar(self._dates, self.levels))
 
     def _look(self, calendar: RockCalendar) -> None:
         """What the days allow with those days on rock; no week is known yet."""
-        self._calendar, self.rock = calendar, calendar.days
+        self._calendar, self.rock, self.returning = calendar, calendar.days, calendar.returning
         made = Frames(self._dates, self.levels, self.rock)
         self.frames: tuple[Frame, ...] = tuple(made.frame(cell) for cell in self.grid.cells)
         for name in ("_holds", "usable", "_usable"):
             self.__dict__.pop(name, None)
-        self._known: dict[tuple[object, ...], ComposedWeek] = {}
-        self._amounts: dict[tuple[object, ...], Amount] = {}
         self._held: dict[str, float] = {}
-        self._kept: dict[int, Kept] = {}
-        self._normal: dict[tuple[int, Role], ComposedWeek] = {}
+        self._cells: dict[int, _OfCell] = {}
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     def under(self, rules: RuleBook) -> Weeks:
@@ -105,9 +113,7 @@ class Weeks:
             frame if n in same else replace(frame, level=levels[n])
             for n, frame in enumerate(self.frames)
         )
-        other._known = {key: week for key, week in self._known.items() if key[0] in same}
-        other._amounts = {key: one for key, one in self._amounts.items() if key[0] in same}
-        other._normal = {key: week for key, week in self._normal.items() if key[0] in same}
+        other._cells = {n: one for n, one in self._cells.items() if n in same}
         return other
 
     @cached_property
@@ -138,16 +144,16 @@ class Weeks:
 
     def _most_held(self, name: str, kind: Kind, emphasis: Emphasis) -> float:
         whole = [c for c in self.grid.cells if c.given is None and c.span.length == 7]
-        free = [one for c in whole if not (one := self.frames[c.index]).level.back]
-        free = [one for one in free if not one.has_rock] or free
+        free = [c for c in whole if not self.frames[c.index].level.back]
+        free = [c for c in free if not self.frames[c.index].has_rock] or free
         if not free:
             return inf
-        frame = max(free, key=lambda one: one.free_minutes)  # of equals the first
+        cell = max(free, key=lambda one: self.frames[one.index].free_minutes)  # of equals the first
         aim = 2 * self.levels.body.top
-        fingers = self._fingers(frame, name, Role(kind, emphasis), aim=aim)
-        courses = self._serving.courses(name, frame.span.first)
+        fingers = self._fingers(cell, name, Role(kind, emphasis), aim=aim)
+        courses = self._serving.courses(name, cell.span.first)
         order = Order(kind, courses, aim, fingers, makes=making(kind, emphasis))
-        items = compose(frame, order, book=self.book)
+        items = compose(self.frames[cell.index], order, book=self.book)
         return sum(item.load for item in items if item.role is None)
 
     @property
@@ -165,41 +171,39 @@ class Weeks:
     @cached_property
     def _usable(self) -> list[frozenset[str]]:
         """The same of each frame."""
-        takes = {name: self.frames[0].takes(recipe) for name, recipe in self.book.items()}
-        return [frame.usable(takes) for frame in self.frames]
+        return [frame.usable(self.book) for frame in self.frames]
 
     # --- one week -------------------------------------------------------------------------------
 
     def week(self, cell: Cell, role: Role) -> ComposedWeek:
         """The week of a cell that is for that."""
-        key = (cell.index, role)
-        found = self._known.get(key)
-        if found is None:
+        known = self._of(cell).weeks
+        if role not in known:
             order = self._order(cell, role)
             kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
-            found = self._known[key] = (
-                self._composed(cell, order) if kept is None
+            known[role] = (
+                self._of(cell).kept.composed(order) if kept is None
                 else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
             )  # fmt: skip
-        return found
+        return known[role]
 
     def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
-        key = (cell.index,)
-        if key not in self._known:
-            self._known[key] = self._composed(cell, self._given_order(cell))
-        return self._known[key]
+        known = self._of(cell).weeks
+        if None not in known:
+            known[None] = self._of(cell).kept.composed(self._given_order(cell))
+        return known[None]
 
     def amount(self, cell: Cell, role: Role) -> Amount:
         """What the week of a cell holds in a candidate.
 
         Of a week that has begun, what is over is counted with it where both lie in one block.
         """
-        key = (cell.index, role)
-        found = self._amounts.get(key)
+        known = self._of(cell).amounts
+        found = known.get(role)
         if found is None:
             week = self.week(cell, role)
-            found = self._amounts[key] = self._counted(cell, week, goes_on=role.goes_on)
+            found = known[role] = self._counted(cell, week, goes_on=role.goes_on)
         return found
 
     def _counted(self, cell: Cell, week: ComposedWeek, *, goes_on: bool) -> Amount:
@@ -236,14 +240,14 @@ class Weeks:
         over = 1.0 if self.levels.after_missed(week) else over_share(self.rules)
         if spent and part:
             aim = min(aim, max(0.0, aim / part - spent))
-        share = getattr(week_shares(), kind.value) if frame.has_rock else 0.0
+        share = getattr(week_shares(), kind) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
         return Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
             fingers=self._fingers(
-                frame, self._serving.hangs(name, frame.span.first), role, aim=aim,
+                cell, self._serving.hangs(name, frame.span.first), role, aim=aim,
                 most=tested * normal.hard_seconds if normal else inf,
             ),
             light=role.light,
@@ -260,7 +264,7 @@ class Weeks:
     def _aim(self, cell: Cell, role: Role, *, lead_in: bool, normal: ComposedWeek | None) -> float:
         """The load of a week, as if none of its days were over."""
         kind, frame, shares = role.kind, self.frames[cell.index], week_shares()
-        share = shares.lead_in if lead_in else getattr(shares, kind.value)
+        share = shares.lead_in if lead_in else getattr(shares, kind)
         if role.light:
             share *= shares.light
         part = frame.days_home / 7
@@ -296,11 +300,10 @@ class Weeks:
 
     def _normal_week(self, cell: Cell, role: Role) -> ComposedWeek:
         """A week of its kind that is for nothing special."""
-        usual = Role(role.kind, role.emphasis)
-        key = (cell.index, usual)
-        if key not in self._normal:
-            self._normal[key] = self._composed(cell, self._order(cell, usual))
-        return self._normal[key]
+        of, usual = self._of(cell), Role(role.kind, role.emphasis)
+        if usual not in of.normal:
+            of.normal[usual] = of.kept.composed(self._order(cell, usual))
+        return of.normal[usual]
 
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
@@ -310,26 +313,25 @@ class Weeks:
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 
-    def _splitter(self, frame: Frame, kind: Kind) -> Splitter:
-        key = (frame.span.first, kind)
-        if key not in self._splitters:
-            made = Splitter(
+    def _splitter(self, cell: Cell, kind: Kind) -> Splitter:
+        known, frame = self._of(cell).splitters, self.frames[cell.index]
+        if kind not in known:
+            known[kind] = Splitter(
                 self.book,
                 self.almanac.year.sessions.spread_in("", kind.value),
                 frozenset.intersection(*(day.allowed for day in frame.days)),
                 short_days=sorted(map(self.almanac.year.climber.minutes.on, range(7)))[-2],
-                young=is_young(self.almanac, frame.span.first, rules=self.rules),
+                young=is_young(self.almanac, cell.span.first, rules=self.rules),
                 share=frame.level.hang_share,
             )
-            known = self._splitters.values()
-            self._splitters[key] = next((one for one in known if one == made), made)
-        return self._splitters[key]
+        return known[kind]
 
     def _fingers(
-        self, frame: Frame, name: str, role: Role, *, aim: float, most: float = inf
+        self, cell: Cell, name: str, role: Role, *, aim: float, most: float = inf
     ) -> FingerAsk:
         """`most`: hard seconds of a light week or one with a test."""
-        table, kind, splitter = finger_table(), role.kind, self._splitter(frame, role.kind)
+        table, kind, frame = finger_table(), role.kind, self.frames[cell.index]
+        splitter = self._splitter(cell, kind)
         if name not in table.seconds:
             return FingerAsk()
         seconds = min(table.seconds[name], frame.level.hang_seconds, most)
@@ -347,8 +349,8 @@ class Weeks:
         days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
         if role.begun is not None:
             more = max(0, role.begun - (frame.before_share < 1))
-            seconds = min(seconds, table.block_seconds[kind.value] + more * table.a_session)
-            days = min(days, table.block_days[kind.value] + more)
+            seconds = min(seconds, table.block_seconds[kind] + more * table.a_session)
+            days = min(days, table.block_days[kind] + more)
         if light or role.test or role.begun == 0:
             splitter = splitter.shorter
         part = frame.days_home / 7
@@ -366,29 +368,23 @@ class Weeks:
         order = self.returning.order(cell, frame, serving=self._serving)
         if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
-            order = order._replace(fingers=self._fingers(frame, RETURN, role, aim=order.aim))
+            order = order._replace(fingers=self._fingers(cell, RETURN, role, aim=order.aim))
         if light:
-            aim = self._lighter(cell, self._composed(cell, order).load)
+            aim = self._lighter(cell, self._of(cell).kept.composed(order).load)
             order = order._replace(aim=round(aim), light=True, climb_longer=False)
         return order
 
-    @cached_property
-    def returning(self) -> Returning:
-        """The weeks in which something is hurt."""
-        return Returning(self.almanac, self.rules)
-
     # --- composing --------------------------------------------------------------------------------
 
-    def _composed(self, cell: Cell, order: Order) -> ComposedWeek:
-        """The sessions of a cell; a frame just like another's gets the same, moved in time."""
-        kept = self._kept.get(cell.index)
-        if kept is None:
+    def _of(self, cell: Cell) -> _OfCell:
+        """What is known of a cell; frames alike have weeks alike."""
+        found = self._cells.get(cell.index)
+        if found is None:
             frame = self.frames[cell.index]
             done = just_over(self.grid, cell, frame=frame, book=self.book)
-            kept = self._kept[cell.index] = Kept(
-                frame, book=self.book, book_key=self._book_key, done=done
-            )
-        return kept.composed(order)
+            kept = Kept(frame, book=self.book, book_key=self._book_key, done=done)
+            found = self._cells[cell.index] = _OfCell(kept)
+        return found
 
     def rock_points(self, items: Sequence[Item]) -> float:
         """Points of days on rock."""

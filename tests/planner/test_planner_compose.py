@@ -135,7 +135,7 @@ def test_every_session_lies_in_a_free_time_of_its_day_with_its_ways_and_by_dayli
 def test_no_session_is_shorter_or_longer_than_its_recipe_allows() -> None:
     for case in cases():
         for one in case.home:
-            assert case.week.least(one.recipe) <= one.minutes <= one.recipe.most_minutes
+            assert case.week.fit(one.recipe).least <= one.minutes <= one.recipe.most_minutes
             if one.recipe.hang_seconds:
                 assert 1 <= one.hangs <= one.recipe.hangs[1]
                 needed = one.recipe.warm_up_minutes + one.hangs * one.recipe.hang_minutes
@@ -260,24 +260,24 @@ def test_a_test_stands_in_the_last_five_days_with_a_quiet_day_before_it() -> Non
 
 def room_left(case: Case) -> list[tuple[str, int]]:
     """Easy courses of a week that would still fit somewhere, and the day."""
-    at = Standing(case.week, in_a_row=case.order.fingers.in_a_row, done=())
-    for one in case.items:
-        n = (one.day - day(0)).days
-        at.put(n, one)
-        if one.role is not None:
-            at.taken[n] = case.week.days[n].rock or on_rock(n)
-    at.mark()
+    rock = [
+        (n, on_rock(n, item.role, recipe=item.recipe, minutes=item.minutes, start=item.start))
+        for n in range(7) for item in case.day(n) if item.role is not None
+    ]  # fmt: skip
+    at = Standing(case.week, in_a_row=case.order.fingers.in_a_row, rock=rock)
+    for one in case.home:
+        at.put((one.day - day(0)).days, one)
     at.test_day = next(((i.day - day(0)).days for i in case.items if i.recipe.id == TEST), -9)
     found = []
     for name in (name for course in case.order.courses for name in course):
-        one = BOOK[name]
+        one, least = BOOK[name], case.week.fit(BOOK[name]).least
         room = (case.order.over * case.order.aim - at.load) / one.rpe
         if one.hard_on or one.hang_seconds or case.order.kind not in one.kinds:
             continue
         for n in range(7):
             held = at.days[n]
             fits = not held.full and name not in held.recipes and may_stand(at, n, one)
-            if fits and room >= case.week.least(one) and at.slot(n, one, case.week.least(one)):
+            if fits and room >= least and at.slot(n, one, least):
                 found.append((name, n))
     return found
 

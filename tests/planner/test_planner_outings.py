@@ -15,9 +15,9 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.daylight import daylight_at
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.outings import Outings
+from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Dates, RockDay
-from seasonplan.planner.weeks_back import WeeksBack
 from seasonplan.recipes import Need, Recipe, recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing, response_table, rock_day_table
@@ -222,7 +222,7 @@ def outing(first: int, days: int, **fields: Any) -> Outing:
 def wished(year: Year, taken_days: Mapping[int, RockDay] | None = None) -> list[RockDay]:
     almanac = Almanac(year)
     dates = Dates(almanac, book=recipes(), rules=book_of(year), taken={})
-    made = Outings(dates, Levels(almanac), WeeksBack(almanac, dates.rules))
+    made = Outings(dates, Levels(almanac), Returning(almanac, dates.rules))
     return list(made.days({day(n): one for n, one in (taken_days or {}).items()}))
 
 

@@ -23,9 +23,9 @@ from seasonplan.planner.fill import Filled
 from seasonplan.planner.fingers import FingerAsk, Hang
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import Serving
+from seasonplan.planner.returning import WeekBack, weeks_back
 from seasonplan.planner.standing import Standing
 from seasonplan.planner.week_order import Order
-from seasonplan.planner.weeks_back import WeekBack, weeks_back
 from seasonplan.recipes import standard_recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import BodyPart, Kind, Phase, Tissue

@@ -117,11 +117,26 @@ def test_a_day_holds_a_share_of_a_weeks_load_and_on_a_trip_a_quarter_more(load: 
             if one.first or second:
                 continue
             most = levels.of(one.day).load * 0.6 * more / one.recipe.load(1)
-            longest = TABLE.long_minutes if one.away else TABLE.longest_minutes
+            longest = 1.25 * ROCK.usual_minutes if one.away else TABLE.longest_minutes
             by_hand = int(min(most, longest, one.recipe.most_minutes)) // 15 * 15
             assert one.minutes == max(by_hand, TABLE.shortest_minutes, one.recipe.least_minutes)
             checked += 1
     assert checked >= 5
+
+
+@pytest.mark.parametrize("born", [1970, 1992, 2012])
+@pytest.mark.parametrize("at_home", [None, 150, 300])
+def test_a_day_on_a_trip_is_a_quarter_longer_than_at_home_but_not_of_the_young_and_from_50(
+    at_home: int | None, born: int
+) -> None:
+    """Common practice, no source: 225 of 180 minutes, 300 at most."""
+    climber = {"birth_year": born, "rock_days": ("saturday",), "rock_minutes": at_home}
+    before = Before(weekly_load=(2600.0,) * 6)
+    away = [trip(14, 14, place="Karst")]
+    year = a_season(before=before, climber=climber, seasons=(), trips=away)
+    longest = max(one.minutes for one in chosen(year) if one.away)
+    more = 1.25 if born == 1992 else 1.0
+    assert longest == min(300, int((at_home or 180) * more)) // 15 * 15
 
 
 def test_the_second_of_two_days_running_is_a_part_of_an_easy_one() -> None:

@@ -193,11 +193,8 @@ def test_days_without_finger_work_hold_no_hangs_however_light() -> None:
 
 def project_on(*numbers: int, **fields: object) -> Standing:
     """A week with projects on these days."""
-    at = Standing(frame(WEEK, NAMES, **fields), in_a_row=2, done=())  # type: ignore[arg-type]
-    for n in numbers:
-        at.taken[n] = on_rock(n)
-    at.mark()
-    return at
+    week = frame(WEEK, NAMES, **fields)  # type: ignore[arg-type]
+    return Standing(week, in_a_row=2, rock=[(n, on_rock(n)) for n in numbers])
 
 
 def test_the_eve_of_a_project_and_a_day_between_two_hold_only_what_is_easy() -> None:
@@ -348,7 +345,7 @@ def test_from_50_hard_work_keeps_the_longer_distance() -> None:
     older = hard("older", days=1, spacing_hours_from_50=96.0)
     for from_50, days in ((False, 1), (True, 3)):
         at = standing(frame(WEEK, from_50=from_50))
-        assert at.gap(older) == days
+        assert at.frame.fit(older).gap == days
         at.put(0, item(older, 0))
         assert [n for n in range(1, 7) if at.clear(n, older)] == list(range(days + 1, 7))
 

@@ -15,9 +15,9 @@ from seasonplan import injury as care
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import ONE_DAY
 from seasonplan.planner.grid import Grid
+from seasonplan.planner.returning import Returning
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.planner.weeks import Weeks
-from seasonplan.planner.weeks_back import WeeksBack
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import rock_day_table
 from seasonplan.vocabulary import BodyPart, Discipline, Kind, Phase, RockRole
@@ -83,7 +83,7 @@ def test_the_first_of_them_is_half_as_long_and_each_a_step_longer_than_the_longe
 def test_none_is_longer_than_its_part_of_what_the_steps_of_load_let_a_week_hold() -> None:
     year = in_season()
     weeks = Weeks(Grid(Almanac(year)), book_of(year))
-    back = WeeksBack(weeks.almanac, book_of(year))
+    back = Returning(weeks.almanac, book_of(year))
     for one in between(year, EASY, FULL):
         holds = weeks.levels.of(one.day).load * back.share(one.day)
         assert back.share(one.day) < 1

@@ -92,10 +92,8 @@ def _times(times: int | Free) -> Free:
 
 
 def standing(week: Frame, *, in_a_row: int = 2, done: Sequence[Item] = ()) -> Standing:
-    """The week with nothing on it yet, its easy days marked."""
-    made = Standing(week, in_a_row=in_a_row, done=done)
-    made.mark()
-    return made
+    """The week with nothing on it yet."""
+    return Standing(week, in_a_row=in_a_row, done=done)
 
 
 def may_stand(at: Standing, n: int, one: Recipe) -> bool:
