@@ -164,6 +164,7 @@ class Attempt:
             stands = next((r.id for r in course.open if r.id in ahead), "") if ahead else ""
             ahead.discard(stands)
             waits = self.at.load >= enough or (course in last and self._too_many(course))
+            waits = waits or (season and course.holds(self.order.makes))  # once, before the hangs
             if stands or waits or self._course(course, again=turn > 0):
                 left.append(course)
         for course in last:

@@ -17,14 +17,15 @@ from math import inf
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
-from seasonplan.planner.begun import OverPart, just_over, over_part, still_planned
+from seasonplan.planner.begun import just_over, over_part, still_planned
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
-from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
+from seasonplan.planner.fingers import FINGERS, KEPT, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
+from seasonplan.planner.in_season import in_turn
 from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
@@ -90,6 +91,7 @@ class Weeks:
             self.__dict__.pop(name, None)
         self._held: dict[str, float] = {}
         self._cells: dict[int, _OfCell] = {}
+        self._over_part = over_part(self.grid, self.book)
         self._served: dict[tuple[str, int], tuple[Course, ...]] = {}
 
     def under(self, rules: RuleBook) -> Weeks:
@@ -179,7 +181,7 @@ class Weeks:
         """The week of a cell that is for that."""
         known = self._of(cell).weeks
         if role not in known:
-            order = self._order(cell, role)
+            order = self._in_turn(cell, role, self._order(cell, role))
             kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
             known[role] = (
                 self._of(cell).kept.composed(order) if kept is None
@@ -223,10 +225,6 @@ class Weeks:
             return 0.0
         return self.values.of(self.grid.cells[over.cell].span, over.dose, over.load)
 
-    @cached_property
-    def _over_part(self) -> OverPart | None:
-        return over_part(self.grid, self.book)
-
     # --- orders -----------------------------------------------------------------------------------
 
     def _order(self, cell: Cell, role: Role) -> Order:
@@ -260,6 +258,11 @@ class Weeks:
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         )  # fmt: skip
+
+    def _in_turn(self, cell: Cell, role: Role, order: Order) -> Order:
+        on_rock = sum(day in self.rock for day in cell.span.days())
+        monday, kept = self.almanac.week_of(cell.span.first), self.book.get(KEPT)
+        return in_turn(order, role.emphasis, monday, rock_days=on_rock, kept=kept)
 
     def _aim(self, cell: Cell, role: Role, *, lead_in: bool, normal: ComposedWeek | None) -> float:
         """The load of a week, as if none of its days were over."""
