@@ -1,0 +1,105 @@
+"""What a season keeps up at home between days on rock: common practice, no source."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+from coached import RECIPES, ROCK, year_text
+
+from seasonplan.body.almanac import Almanac
+from seasonplan.planner.candidates import Role
+from seasonplan.planner.fingers import KEPT
+from seasonplan.planner.grid import Grid
+from seasonplan.planner.kept import ComposedWeek
+from seasonplan.planner.weeks import Weeks
+from seasonplan.rules.statements import book_of
+from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.year.toml import read_year
+
+AT_HOME = {"monday": 60, "tuesday": 90, "wednesday": 60, "thursday": 90, "saturday": 240,
+           "sunday": 180}  # fmt: skip
+EVENINGS_30 = dict.fromkeys(("monday", "tuesday", "wednesday", "thursday", "friday", "sunday"), 30)
+SEASON = """
+[[goal]]
+name = "Grey Door"
+place = "Larchfold"
+discipline = "sport"
+grade = "7a"
+[[season]]
+name = "Season"
+place = "Larchfold"
+discipline = "sport"
+first = "03-06"
+last = "05-30"
+chance = 0.5
+"""
+ONE_DAY = 'rock_days = ["saturday"]'
+LINKS = ("interval-circuits", "intermittent-hangs")
+NORMAL = range(2, 11)  # weeks of the season past its opening
+
+
+@cache
+def weeks(days: str, emphasis: Emphasis, *, light: bool = False, short: bool = False,
+          born: int = 1992) -> tuple[ComposedWeek, ...]:  # fmt: skip
+    routine = EVENINGS_30 if short else AT_HOME
+    text = year_text(routine, SEASON, weeks=13, climber=f"{days}\nbirth_year = {born}")
+    year = read_year(text, file="year.toml")
+    grid = Grid(Almanac(year))
+    made = Weeks(grid, book_of(year))
+    role = Role(Kind.PERFORMANCE, emphasis, light=light)
+    return tuple(made.week(grid.cells[n], role) for n in NORMAL)
+
+
+def hangs(week: ComposedWeek) -> int:
+    return sum(item.hangs for item in week.items if item.recipe.id == KEPT)
+
+
+def links(week: ComposedWeek) -> int:
+    return sum(item.recipe.id in LINKS for item in week.items)
+
+
+BOTH = pytest.mark.parametrize("emphasis", [Emphasis.FINGERS, Emphasis.ENDURANCE])
+
+
+@BOTH
+def test_with_two_days_on_rock_what_a_block_is_not_named_for_stands_in_every_second_week(
+    emphasis: Emphasis,
+) -> None:
+    made = weeks(ROCK, emphasis)
+    kept, other = (hangs, links) if emphasis is Emphasis.FINGERS else (links, hangs)
+    assert all(kept(week) for week in made)
+    assert [bool(other(week)) for week in made] in (
+        [n % 2 == 0 for n in range(len(made))], [n % 2 == 1 for n in range(len(made))],
+    )  # fmt: skip
+
+
+def test_a_week_with_links_and_two_days_on_rock_holds_half_as_many_hangs() -> None:
+    made = weeks(ROCK, Emphasis.FINGERS)
+    few = {hangs(week) for week in made if links(week)}
+    full = {hangs(week) for week in made if not links(week)}
+    assert max(few) <= max(3, min(full) // 2) < min(full)
+    assert min(few) >= RECIPES[KEPT].hangs[0]
+
+
+@BOTH
+def test_with_one_day_on_rock_hangs_and_links_stand_in_each_week(emphasis: Emphasis) -> None:
+    for short in (False, True):
+        made = weeks(ONE_DAY, emphasis, short=short)
+        assert sum(bool(hangs(week) and links(week)) for week in made) >= len(made) - 1
+
+
+@BOTH
+@pytest.mark.parametrize("days", [ROCK, ONE_DAY])
+def test_no_week_of_a_season_holds_links_twice_and_a_light_one_holds_hangs_or_links(
+    days: str, emphasis: Emphasis
+) -> None:
+    assert all(links(week) <= 1 for week in weeks(days, emphasis))
+    light = weeks(days, emphasis, light=True)
+    assert not any(hangs(week) and links(week) for week in light)
+    assert any(map(hangs, light)) and any(map(links, light))
+
+
+def test_who_is_too_young_for_hard_hangs_has_links_in_each_week() -> None:
+    made = weeks(ROCK, Emphasis.FINGERS, born=2013)
+    assert all(links(week) and not hangs(week) for week in made)
