@@ -74,7 +74,7 @@ def test_each_block_of_a_demo_year_has_a_reason_that_names_a_goal_a_trip_or_a_ru
 
 
 def test_a_block_that_trains_names_the_limiter_what_is_asked_and_when_it_is_wanted() -> None:
-    told = reasons("autumn-project")["strength-2"]
+    told = reasons("autumn-project")["strength-3"]
     assert told == (
         "It is there because finger strength is furthest behind what “The long traverse” asks (5 "
         "of 5; you rate yourself 1). The rock for that begins 12 days after it (25 Sep 2027): "
@@ -92,9 +92,9 @@ def test_what_a_block_builds_most_is_told_before_what_comes_first_in_its_weeks()
 
 def test_a_rest_after_long_performing_and_a_lead_in_name_what_they_are_for() -> None:
     found = reasons("trips-and-boulders")
-    assert "9 weeks of performing lie before it: after 4 weeks" in found["rest-3"]
-    assert "It leads into the trip “Red Fallow”" in found["performance-1"]
-    assert "recover from the trip “Red Fallow”" in found["rest-2"]
+    assert "9 weeks of performing lie before it: after 4 weeks" in found["rest-2"]
+    assert "It leads into the trip “Saltmere”" in found["performance-3"]
+    assert "recover from the trip “Red Fallow”" in found["rest-1"]
 
 
 # --- the climber --------------------------------------------------------------------------------
@@ -116,8 +116,8 @@ def test_a_calendar_that_others_may_read_tells_no_rating_and_no_name_of_a_trip()
     told = " ".join(asked.of(trains(Emphasis.FINGERS)))
     assert "finger strength is" in told and not re.search(r"of 5|rate|%", told)
     trips = reasons("trips-and-boulders", shared=True)
-    assert "It leads into the trip: fewer" in trips["performance-1"]
-    assert "recover from the trip." in trips["rest-2"]
+    assert "It leads into the trip: fewer" in trips["performance-3"]
+    assert "recover from the trip." in trips["rest-1"]
 
 
 def test_a_block_that_trains_what_is_strong_does_not_call_it_a_weakness() -> None:

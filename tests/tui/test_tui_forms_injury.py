@@ -131,11 +131,11 @@ async def test_a_healed_injury_needs_the_day_of_full_load_alone(tmp_path: Path) 
         await new_injury(pilot, "knee", "2026-01-05")
         await fill(pilot, "healed", "tomorrow")
         await judged(pilot, "healed", "found Wed 11 Mar 2026; wanted today")
-        await fill(pilot, "healed", "2026-02-20")
+        await fill(pilot, "healed", "2026-01-25")  # its last steps are over, too
         await until(pilot, lambda: not form(pilot).wrong)
         assert "stays off" not in words(pilot)
         await press(pilot, "ctrl+s")
-        assert injuries(pilot)[0].full_from == date(2026, 2, 20)
+        assert injuries(pilot)[0].full_from == date(2026, 1, 25)
         assert "Healed: fully loaded again since" in words(pilot)
         assert "counts as off" not in words(pilot)
 

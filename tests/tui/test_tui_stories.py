@@ -141,8 +141,6 @@ def test_an_injury_is_answered_with_another_plan(tmp_path: Path, terminals: list
     terminal.until("Before and after")
     terminal.until("What each goal wins or loses")
     terminal.keys("Space")
-    terminal.until("Preferences not met")
-    terminal.keys("Space")
     terminal.until("Blocks that change")
     terminal.keys("a")
     terminal.until("✓ plan 2 stands")

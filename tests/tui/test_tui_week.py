@@ -153,7 +153,7 @@ async def test_a_narrow_week_is_a_list(tmp_path: Path) -> None:
     async with opened(demo(tmp_path), today=WEDNESDAY, size=(40, 24)) as pilot:
         await at_week(pilot)
         text = screen_text(pilot)
-        assert "▼Wed  7" in text and "›18:30" in text  # noqa: RUF001  (drawn)
+        assert "▼Wed  7" in text and "›18:20" in text  # noqa: RUF001  (drawn)
         assert "week 3 of 7." in " ".join(text.split())
         assert "Fri  9" in text
 

@@ -24,11 +24,14 @@ async def held(pilot: Pilot[int], day: date = WEDNESDAY) -> Shown:
     return one
 
 
+ODD = 18 * 60 + 35
+
+
 def odd_minute(into: Path) -> Path:
-    """A year with a session of the climber's own on Friday at 18:20."""
+    """A year with a session of the climber's own on Friday at 18:35."""
     folder = demo(into)
     year = folder / "year.toml"
-    own = 'recipe = "mobility"\nday = 2027-04-09\nstart = "18:20"\nminutes = 20\n'
+    own = 'recipe = "mobility"\nday = 2027-04-09\nstart = "18:35"\nminutes = 20\n'
     year.write_text(f"{year.read_text()}\n[[session]]\n{own}")
     return folder
 
@@ -110,7 +113,7 @@ async def test_a_drag_begins_on_quarters_of_an_hour(tmp_path: Path) -> None:
 async def test_a_drag_to_the_side_keeps_the_hour_to_the_minute(tmp_path: Path) -> None:
     async with opened(odd_minute(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
         await at_sheet(pilot)
-        odd = next(one for one in week(pilot)._sessions if one.minute % 15)
+        odd = next(one for one in week(pilot)._sessions if one.minute == ODD)
         used = {
             one.session.day for one in week(pilot)._sessions
             if one.minute < odd.end and odd.minute < one.end
@@ -125,7 +128,7 @@ async def test_a_drag_to_the_side_keeps_the_hour_to_the_minute(tmp_path: Path) -
 async def test_a_session_at_an_odd_minute_snaps_to_a_quarter(tmp_path: Path) -> None:
     async with opened(odd_minute(tmp_path), today=WEDNESDAY, size=WIDE) as pilot:
         await at_sheet(pilot)
-        odd = next(one for one in week(pilot)._sessions if one.minute % 15)
+        odd = next(one for one in week(pilot)._sessions if one.minute == ODD)
         column, line = point_of(pilot, odd)
         await pilot.mouse_down(view(pilot), offset=(column, line))
         await dropped(pilot, (column, line + 2))
