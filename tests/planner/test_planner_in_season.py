@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from coached import RECIPES, ROCK, year_text
+from coached import RECIPES, ROCK, sport_season, year_text
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.planner.candidates import Role
@@ -20,20 +20,7 @@ from seasonplan.year.toml import read_year
 AT_HOME = {"monday": 60, "tuesday": 90, "wednesday": 60, "thursday": 90, "saturday": 240,
            "sunday": 180}  # fmt: skip
 EVENINGS_30 = dict.fromkeys(("monday", "tuesday", "wednesday", "thursday", "friday", "sunday"), 30)
-SEASON = """
-[[goal]]
-name = "Grey Door"
-place = "Larchfold"
-discipline = "sport"
-grade = "7a"
-[[season]]
-name = "Season"
-place = "Larchfold"
-discipline = "sport"
-first = "03-06"
-last = "05-30"
-chance = 0.5
-"""
+SEASON = sport_season("03-06", "05-30")
 ONE_DAY = 'rock_days = ["saturday"]'
 LINKS = ("interval-circuits", "intermittent-hangs")
 NORMAL = range(2, 11)  # weeks of the season past its opening

@@ -28,8 +28,8 @@ from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
-CALM = tuple(range(24))
-ANY = (*range(18), 51)  # in 51 days off end three weeks before a dear season
+CALM = tuple(range(16))
+ANY = (*range(12), 51)  # in 51 days off end three weeks before a dear season
 TRAINING = (Kind.BASE, Kind.STRENGTH)
 RESTFUL = (Kind.REST, Kind.ABSENCE, Kind.INJURED)
 CLEAR_DAYS = 14  # with other rock nearer than this, the rest the rules demand eats into a season
@@ -123,7 +123,7 @@ def test_years_without_pins_have_plans(planned: list[Planned]) -> None:
     names = {plan.name for plan in planned}
     lost = [f"calm_year({n})" for n in CALM if f"calm_year({n})" not in names]
     lost += [f"any_year({n})" for n in ANY if f"any_year({n})" not in names]
-    no_cases_lost(lost, cases=len(CALM) + len(ANY), least=40)
+    no_cases_lost(lost, cases=len(CALM) + len(ANY), least=28)
 
 
 def test_an_open_season_for_a_dear_goal_is_spent_performing(planned: list[Planned]) -> None:
@@ -135,7 +135,7 @@ def test_an_open_season_for_a_dear_goal_is_spent_performing(planned: list[Planne
             share = sum(day in performing for day in season.days()) / season.length
             if share < 0.75:
                 failures.append(f"{share:.0%} of {season} in {plan.told()}")
-    no_cases_lost(failures, cases=cases, least=30)
+    no_cases_lost(failures, cases=cases, least=25)
 
 
 def test_training_goes_on_until_shortly_before_a_dear_season(planned: list[Planned]) -> None:
@@ -199,7 +199,7 @@ def test_rest_follows_four_weeks_or_more_of_performing(planned: list[Planned]) -
             cases += bool(later)
             if later and later[0] not in RESTFUL:
                 failures.append(f"{later[0]} after {block.span} in {plan.told()}")
-    no_cases_lost(failures, cases=cases, least=35)
+    no_cases_lost(failures, cases=cases, least=25)
 
 
 def test_no_two_blocks_of_one_kind_stand_side_by_side(planned: list[Planned]) -> None:
@@ -209,7 +209,7 @@ def test_no_two_blocks_of_one_kind_stand_side_by_side(planned: list[Planned]) ->
         for plan, (a, b) in pairs
         if a.kind is b.kind and a.kind.chosen
     ]
-    no_cases_lost(failures, cases=len(pairs), least=400)
+    no_cases_lost(failures, cases=len(pairs), least=320)
 
 
 def test_no_year_changes_its_kind_every_three_weeks(planned: list[Planned]) -> None:

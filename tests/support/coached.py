@@ -99,22 +99,29 @@ ALPINE = year_text(
     """,
     climber=f"{ROCK}\nrock_minutes = 480",
 )
-EIGHT_WEEKS = year_text(
-    {"monday": 60, "tuesday": 90, "thursday": 90, "saturday": 240, "sunday": 240},
-    """
+
+
+def sport_season(first: str, last: str) -> str:
+    """A rope season, by month and day, and a project in it."""
+    return f"""
     [[goal]]
     name = "Grey Door"
     place = "Larchfold"
     discipline = "sport"
     grade = "7a"
     [[season]]
-    name = "Summer"
+    name = "Season"
     place = "Larchfold"
     discipline = "sport"
-    first = "06-05"
-    last = "08-01"
+    first = "{first}"
+    last = "{last}"
     chance = 0.5
-    """,
+    """
+
+
+EIGHT_WEEKS = year_text(
+    {"monday": 60, "tuesday": 90, "thursday": 90, "saturday": 240, "sunday": 240},
+    sport_season("06-05", "08-01"),
     climber=ROCK,
 )
 HURT_BACK = year_text(
