@@ -8,8 +8,11 @@ from __future__ import annotations
 from plan_maker import block
 
 from seasonplan.checker import check
+from seasonplan.checker.prices import costs_on
+from seasonplan.checker.sheet import Sheet
 from seasonplan.plan import Block
 from seasonplan.rules.findings import SUMS, Finding
+from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Year
 
@@ -24,6 +27,15 @@ def hard(year: Year, *blocks: Block) -> list[Finding]:
 
 def codes(year: Year, *blocks: Block) -> set[str]:
     return {found.code for found in hard(year, *blocks)}
+
+
+def amounts(year: Year, *blocks: Block) -> dict[str, float]:
+    """How far each soft rule that costs something is bent."""
+    return {cost.rule: cost.amount for cost in costs_on(Sheet(year, blocks, book=book_of(year)))}
+
+
+def soft(year: Year, *blocks: Block) -> list[Finding]:
+    return [f for f in check(year, blocks) if f.strength == "soft"]
 
 
 def only(year: Year, *blocks: Block) -> Finding:
