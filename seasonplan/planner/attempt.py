@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
 
 from seasonplan.planner.climbing import Climb, climbing, hard_climbing, more_climbing
 from seasonplan.planner.fingers import Hang
@@ -21,6 +20,7 @@ from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
 SAME = composing().same
+CLIMBS_LONG = 0.5  # how much a long day suits climbing, of days apart
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 Stage = tuple[tuple[int, Item], ...]  # what stood by then
@@ -259,7 +259,8 @@ class Attempt:
         same = [k for k, day in enumerate(days) if recipe.id in day.recipes] if again else []
         hard = {k for k, day in enumerate(days) if day.hard} if recipe.hard_on else ()
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
-        long = FIT.long_minutes if wanted <= FIT.short_minutes else inf
+        # the longest days are for climbing, not for what is short
+        long = CLIMBS_LONG if recipe.climbs else -float(wanted <= FIT.short_minutes)
 
         def suits(n: int) -> float:
             day = days[n]
@@ -267,6 +268,6 @@ class Attempt:
             apart = min(3, *[abs(k - n) for k in same]) if same else 3
             short = (wanted - room) / 30 if wanted > room else 0.0
             busy = 3.0 * day.long_items + 1.5 * (n - 1 in hard or n + 1 in hard)
-            return apart - short - (room >= long) - busy
+            return apart - short - busy + (long if room >= FIT.long_minutes else 0.0)
 
         return suits
