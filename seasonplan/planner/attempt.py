@@ -260,7 +260,7 @@ class Attempt:
         hard = {k for k, day in enumerate(days) if day.hard} if recipe.hard_on else ()
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
         # the longest days are for climbing, not for what is short
-        long = CLIMBS_LONG if recipe.climbs else -float(wanted <= FIT.short_minutes)
+        long = CLIMBS_LONG if recipe.hard_on and recipe.climbs else -float(wanted <= FIT.short_minutes)
 
         def suits(n: int) -> float:
             day = days[n]

@@ -181,7 +181,8 @@ def _from(days: Sequence[date], day: date) -> date | None:
 
 
 def _with_twice(courses: Sequence[str], table: Mapping[str, Any]) -> list[str]:
-    """The courses with what is to be done twice a week: first early, again after the climbing."""
-    twice, again = table["twice"], int(table["again_after"])
-    others = [one for one in courses if one not in twice]
-    return [others[0], *twice, *others[1:again], *twice, *others[again:]]
+    """The courses with what is to be done twice a week, first early, again after the climbing, and
+    what is to be done once behind the first time."""
+    twice, once, again = table["twice"], table.get("once", ()), int(table["again_after"])
+    others = [one for one in courses if one not in twice and one not in once]
+    return [others[0], *twice, *once, *others[1:again], *twice, *others[again:]]
