@@ -20,7 +20,9 @@ from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
 SAME = composing().same
-CLIMBS_LONG = 0.5  # how much a long day suits climbing, of days apart
+# how well a day suits, in days apart: a long one hard climbing, one beside a hard day what is hard,
+# or easy so that others stay open to what is hard
+CLIMBS_LONG, BESIDE_HARD, EASY_BESIDE_HARD = 0.5, -1.5, 0.3
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 Stage = tuple[tuple[int, Item], ...]  # what stood by then
@@ -257,17 +259,19 @@ class Attempt:
         apart."""
         days, again = self.at.days, recipe.id in self.at.times
         same = [k for k, day in enumerate(days) if recipe.id in day.recipes] if again else []
-        hard = {k for k, day in enumerate(days) if day.hard} if recipe.hard_on else ()
+        hard = {k for k, day in enumerate(days) if day.hard}
+        beside = BESIDE_HARD if recipe.hard_on else EASY_BESIDE_HARD
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
         # the longest days are for climbing, not for what is short
-        long = CLIMBS_LONG if recipe.hard_on and recipe.climbs else -float(wanted <= FIT.short_minutes)
+        climbs = recipe.hard_on and recipe.climbs
+        long = CLIMBS_LONG if climbs else -float(wanted <= FIT.short_minutes)
 
         def suits(n: int) -> float:
             day = days[n]
             room = day.minutes
             apart = min(3, *[abs(k - n) for k in same]) if same else 3
             short = (wanted - room) / 30 if wanted > room else 0.0
-            busy = 3.0 * day.long_items + 1.5 * (n - 1 in hard or n + 1 in hard)
+            busy = 3.0 * day.long_items - beside * (n - 1 in hard or n + 1 in hard)
             return apart - short - busy + (long if room >= FIT.long_minutes else 0.0)
 
         return suits

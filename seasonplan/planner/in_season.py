@@ -15,7 +15,7 @@ from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Emphasis, Kind
 
-LINKS = "interval-circuits"
+KEPT_UP = ("interval-circuits", "limit-bouldering")  # links, or for boulders hard moves
 
 
 def in_turn(
@@ -23,7 +23,7 @@ def in_turn(
 ) -> Order:
     """The order of a week of a season, no lead-in, by the week of the calendar alone, so that weeks
     do not hang on each other; `kept` is the recipe of its hangs."""
-    links = next((course for course in order.courses if LINKS in course), None)
+    links = next((c for c in order.courses if not set(c).isdisjoint(KEPT_UP)), None)
     hangs = any(hang.recipe == KEPT for hang in order.fingers.hangs)
     if order.kind is not Kind.PERFORMANCE or order.lead_in or links is None or not hangs:
         return order
