@@ -20,7 +20,7 @@ from seasonplan.rules.tables import composing, table
 from seasonplan.vocabulary import Kind
 
 SAME = composing().same
-# how well a day suits, in days apart: a long one hard climbing, one beside a hard day what is hard,
+# how well a day suits, in days apart: the longest hard climbing, one beside a hard day hard work
 # or easy so that others stay open to what is hard
 CLIMBS_LONG, BESIDE_HARD, EASY_BESIDE_HARD = 0.5, -1.5, 0.3
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
@@ -262,9 +262,11 @@ class Attempt:
         hard = {k for k, day in enumerate(days) if day.hard}
         beside = BESIDE_HARD if recipe.hard_on else EASY_BESIDE_HARD
         wanted = recipe.most_minutes if recipe.rpe < FIT.own_length_rpe else recipe.minutes
-        # the longest days are for climbing, not for what is short
-        climbs = recipe.hard_on and recipe.climbs
-        long = CLIMBS_LONG if climbs else -float(wanted <= FIT.short_minutes)
+        # the longest day is for climbing, long ones are not for what is short
+        if recipe.hard_on and recipe.climbs:
+            liked, long = CLIMBS_LONG, max(FIT.long_minutes, self.at.frame.longest)
+        else:
+            liked, long = -float(wanted <= FIT.short_minutes), FIT.long_minutes
 
         def suits(n: int) -> float:
             day = days[n]
@@ -272,6 +274,6 @@ class Attempt:
             apart = min(3, *[abs(k - n) for k in same]) if same else 3
             short = (wanted - room) / 30 if wanted > room else 0.0
             busy = 3.0 * day.long_items - beside * (n - 1 in hard or n + 1 in hard)
-            return apart - short - busy + (long if room >= FIT.long_minutes else 0.0)
+            return apart - short - busy + (liked if room >= long else 0.0)
 
         return suits

@@ -138,6 +138,11 @@ class Frame:
         )
 
     @cached_property
+    def longest(self) -> int:
+        """Minutes of the longest free time of its days."""
+        return max((day.minutes for day in self.days), default=0)
+
+    @cached_property
     def days_home(self) -> int:
         """Days that are neither on a climbing trip nor kept free."""
         return sum(not (day.away or day.kept_free) for day in self.days)

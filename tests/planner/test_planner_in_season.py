@@ -14,7 +14,7 @@ from seasonplan.planner.grid import Grid
 from seasonplan.planner.kept import ComposedWeek
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
-from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.vocabulary import Emphasis, Kind, RockRole
 from seasonplan.year.toml import read_year
 
 AT_HOME = {"monday": 60, "tuesday": 90, "wednesday": 60, "thursday": 90, "saturday": 240,
@@ -28,9 +28,9 @@ NORMAL = range(2, 11)  # weeks of the season past its opening
 
 @cache
 def weeks(days: str, emphasis: Emphasis, *, light: bool = False, short: bool = False,
-          born: int = 1992) -> tuple[ComposedWeek, ...]:  # fmt: skip
+          born: int = 1992, season: str = SEASON) -> tuple[ComposedWeek, ...]:  # fmt: skip
     routine = EVENINGS_30 if short else AT_HOME
-    text = year_text(routine, SEASON, weeks=13, climber=f"{days}\nbirth_year = {born}")
+    text = year_text(routine, season, weeks=13, climber=f"{days}\nbirth_year = {born}")
     year = read_year(text, file="year.toml")
     grid = Grid(Almanac(year))
     made = Weeks(grid, book_of(year))
@@ -90,3 +90,40 @@ def test_no_week_of_a_season_holds_links_twice_and_a_light_one_holds_hangs_or_li
 def test_who_is_too_young_for_hard_hangs_has_links_in_each_week() -> None:
     made = weeks(ROCK, Emphasis.FINGERS, born=2013)
     assert all(links(week) and not hangs(week) for week in made)
+
+
+# --- boulders -----------------------------------------------------------------------------------
+
+BOULDERS = SEASON.replace('discipline = "sport"', 'discipline = "boulder"').replace("7a", "7A")
+
+
+def hard_moves(week: ComposedWeek) -> int:
+    return sum(item.recipe.id == "limit-bouldering" for item in week.items)
+
+
+def test_a_boulder_season_keeps_up_hard_moves_in_every_second_week_and_fewer_hangs_in_it() -> None:
+    made = weeks(ROCK, Emphasis.FINGERS, season=BOULDERS)
+    assert [hard_moves(week) for week in made] in (
+        [n % 2 for n in range(len(made))], [1 - n % 2 for n in range(len(made))],
+    )  # fmt: skip
+    with_moves, without = ([w for w in made if bool(hard_moves(w)) is b] for b in (True, False))
+    assert max(map(hangs, with_moves)) < min(map(hangs, without))
+
+
+def test_with_one_day_on_rock_a_boulder_season_keeps_up_hard_moves_in_each_week() -> None:
+    assert all(hard_moves(week) == 1 for week in weeks(ONE_DAY, Emphasis.FINGERS, season=BOULDERS))
+
+
+def test_no_hard_moves_stand_on_the_day_before_a_project_nor_after_one() -> None:
+    for days in (ROCK, ONE_DAY):
+        for week in weeks(days, Emphasis.FINGERS, season=BOULDERS):
+            hard = {item.day for item in week.items if item.recipe.id == "limit-bouldering"}
+            project = {item.day for item in week.items if item.role is RockRole.PROJECT}
+            assert project or not week.on_rock[1:]
+            assert not any(abs((a - b).days) <= 1 for a in hard for b in project)
+
+
+def test_the_young_keep_up_hard_moves_on_good_holds() -> None:
+    made = weeks(ONE_DAY, Emphasis.FINGERS, season=BOULDERS, born=2012)
+    held = [{item.recipe.id for item in week.items} for week in made]
+    assert all("good-hold-boulders" in one and "limit-bouldering" not in one for one in held)
