@@ -67,10 +67,11 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
 
     days = [agenda.on(day) for day in span.days()]
     screen.say(f"{span_text(span)}{':' if screen.plain else ''}", bold=True)
+    held = _held(desk, agenda, days, now)
     for number, day in enumerate(days):
         if number == 0 or day.block != days[number - 1].block:
             _tell_block(screen, agenda, day, until=span.last)
-    held = _held(desk, agenda, days, now)
+            screen.tell(_no_longer(agenda, day, held))
     screen.say(_sum(held))
     clocks = clocks_text(span, desk.year)
     if clocks:
@@ -97,6 +98,15 @@ def _tell_block(screen: Screen, agenda: Agenda, day: Day, *, until: date) -> Non
 
     kept = tuple(text for text in day.remarks if text in WEEKLY)
     tell_standing(screen, agenda, replace(day, remarks=kept), until=until)
+
+
+def _no_longer(agenda: Agenda, day: Day, held: Sequence[Session]) -> list[str]:
+    """What a week was for, where sessions of it are to be left out."""
+    from seasonplan.explain.week import aim_text
+
+    out = {one.id for one in agenda.revision.sessions} - {one.id for one in held}
+    now, planned = aim_text(agenda, day, out=out), aim_text(agenda, day)
+    return [now] if now != planned else []
 
 
 def _held(desk: Desk, agenda: Agenda, days: Sequence[Day], now: date) -> list[Session]:

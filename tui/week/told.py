@@ -93,7 +93,8 @@ def title_of(
         yield (SHORT_LEGEND if len(SHORT_LEGEND) <= room else ""), "$quiet"
     if agenda is not None:
         on = agenda.on(day)
-        aim = [] if brief else [week_words.aim_text(agenda, on)]
+        out = frozenset(one.session.id for one in sessions if not one.counts)
+        aim = [] if brief else [week_words.aim_text(agenda, on, out=out)]
         yield " ".join([week_words.standing_text(agenda, on), *aim]).strip(), "$accent"
         missing = week_words.missing_text(agenda.shortfalls(week))
         yield (f"! {missing}" if missing else ""), "$foreground"
