@@ -142,11 +142,14 @@ class Agenda:
     def late_text(self, session: Session) -> str:
         """That a session that is over was planned before what took its day was entered; else ""."""
         block = self._block(session.day)
-        taken = block is not None and (
+        if block is None or block.entry is None or session.id in self._wished:
+            return ""
+        taken = (
             block.kind is Kind.ABSENCE
+            or (block.kind is Kind.TRIP and session.rock != block.entry)
             or (block.kind is Kind.INJURED and bool(self.harm_text(session)))
         )
-        if block is None or not taken or block.entry is None:
+        if not taken:
             return ""
         return BEFORE.format(name=entry_name(self.year, block.entry))
 
