@@ -124,6 +124,13 @@ def test_a_plan_that_knows_the_trip_bars_nothing_until_the_trip_moves(tmp_path: 
     assert {moved.harm_text(one) for one in no_longer} == {changed}
 
 
+def test_a_trip_without_climbing_is_called_a_trip_in_every_face(tmp_path: Path) -> None:
+    folder = entered(tmp_path, WEDDING.replace("06-17", "06-24"))
+    said("replan", str(folder), "--accept", *DAY)
+    assert "Trip “Wedding” 15 to 24 Jun 2027" in page_of(folder)
+    assert ': trip "Wedding", days 1 to 6 of 10' in said("week", str(folder), "--plain", *DAY)
+
+
 def test_what_was_planned_on_days_of_a_trip_that_are_over_counts_no_more(tmp_path: Path) -> None:
     folder = entered(tmp_path, ISLE.format(last="2027-06-24"))
     said("replan", str(folder), "--accept", "--today", "2027-06-18")
