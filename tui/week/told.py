@@ -163,11 +163,12 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     cautions = _cautions(one, bench)
     if brief and cautions:
         lines.insert(0, cautions.pop(0))
-    if one.harm and one.entry is None:
+    out = bool(one.harm) and one.entry is None
+    if out:
         anew = [spoken(words.ANEW)] if one.stand is Stand.HURT else []
         lines = [one.harm, *anew, *lines]
     title = words.session_title(session, recipe)
-    do, wet, stop = _text_parts(session, recipe, bench) if recipe else ((), (), ())
+    do, wet, stop = _text_parts(session, recipe, bench) if recipe and not out else ((), (), ())
     if brief:
         do, wet, stop = (*do, *stop, *wet), (), ()
     slip = Slip(title, _when(one, bench), (), tuple(lines))
