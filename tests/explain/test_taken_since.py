@@ -129,6 +129,8 @@ def test_a_trip_without_climbing_is_called_a_trip_in_every_face(tmp_path: Path) 
     said("replan", str(folder), "--accept", *DAY)
     assert "Trip “Wedding” 15 to 24 Jun 2027" in page_of(folder)
     assert ': trip "Wedding", days 1 to 6 of 10' in said("week", str(folder), "--plain", *DAY)
+    row = next(line for line in said("show", str(folder), *DAY).splitlines() if "15 Jun to" in line)
+    assert row.endswith("load      -  “Wedding”")
 
 
 def test_what_was_planned_on_days_of_a_trip_that_are_over_counts_no_more(tmp_path: Path) -> None:
