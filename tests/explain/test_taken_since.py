@@ -11,18 +11,20 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from folder_maker import demo_copy
+from folder_maker import YEAR, demo_copy, session
 from hurt import hurt_text
 from page_lines import lines
 from places import ROOT
-from stage import opened, slip, words
+from stage import opened, slip, week, words
 from test_harm import said
 from week_stage import at_week
 
 from seasonplan.cli.accepted import accepted
 from seasonplan.days import Span
+from seasonplan.edits import read
 from seasonplan.explain.agenda import Agenda
 from seasonplan.explain.sessions import ANEW
+from seasonplan.explain.taken_since import taken_text
 from seasonplan.feed.contents import Wish, contents_of
 from seasonplan.feed.entries import Entries, Present
 from seasonplan.feed.links import Pages
@@ -100,6 +102,33 @@ def test_less_time_bars_what_no_longer_fits_and_that_alone(tmp_path: Path) -> No
     assert set(found.values()) == {LESS}
 
 
+@pytest.mark.parametrize(("way", "fits"), [(5, True), (10, False)])
+def test_the_way_to_the_wall_must_fit_too(way: int, fits: bool) -> None:
+    """Half of 18:00 to 19:30 ends at 18:45; half an hour of routes from 18:10."""
+    less = '[[absence]]\nname = "Exams"\nfirst = 2027-01-05\nlast = 2027-01-05\nleft = 0.5\n'
+    there = YEAR.replace("birth_year", f"wall_travel_minutes = {way}\nbirth_year")
+    year = read(f"{there}\n{less}")
+    routes = session("a", "route-volume", 1, "18:10", 30)
+    assert (taken_text(routes, year, since=year) == "") is fits
+
+
+def test_less_time_bars_a_day_at_the_rock_that_is_too_long_for_it(tmp_path: Path) -> None:
+    some = EXAMS.replace("2027-06-14", "2027-04-03").replace("2027-06-16", "2027-04-03")
+    agenda = agenda_of(entered(tmp_path, some))
+    out = [one for one in agenda.revision.sessions if agenda.harm_text(one)]
+    assert [(one.day, one.minutes) for one in out] == [(date(2027, 4, 3), 240)]
+    assert out[0].rock == "larchfold-spring" and agenda.harm_text(out[0]) == LESS
+
+
+def test_easy_days_outside_the_seasons_keep_clear_of_any_absence(tmp_path: Path) -> None:
+    folder = demo_copy(tmp_path, "half-an-hour")
+    more = EXAMS.replace("2027-06-14", "2027-05-16").replace("2027-06-16", "2027-05-16")
+    (folder / "year.toml").write_text((folder / "year.toml").read_text() + f"\n{more}")
+    agenda = agenda_of(folder)
+    out = [one for one in agenda.revision.sessions if agenda.harm_text(one)]
+    assert [one.rock for one in out] == ["mountain-days"]
+
+
 def test_a_session_put_on_the_trip_by_the_climber_is_theirs_to_do(tmp_path: Path) -> None:
     name = "strength-2/2027-06-14/antagonists-1"
     wish = f'[[session]]\nsession = "{name}"\nday = 2027-06-16\nstart = "08:00"\n'
@@ -152,6 +181,14 @@ def test_today_and_week_say_it_what_is_left_and_how_to_plan_anew(tmp_path: Path)
     assert FOUR_OUT in week and "3 sessions, 2 h 15 min" in week
 
 
+def test_a_day_in_place_of_a_folder_is_in_no_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Seen: `seasonplan replan 2027-06-16`."""
+    monkeypatch.chdir(entered(tmp_path, WEDDING))
+    assert ANEW in said("week", "2027-06-16", "--plain", *DAY)
+
+
 def test_json_has_the_same_sentences(tmp_path: Path) -> None:
     folder = entered(tmp_path, WEDDING)
     day, week = (json.loads(said(one, str(folder), "--json", *DAY)) for one in ("today", "week"))
@@ -172,6 +209,18 @@ async def test_the_terminal_marks_them_and_its_head_says_what_is_left(tmp_path: 
         assert OUT.format("Wedding") in told
         assert "r makes a plan that goes by what you entered." in told
         assert "Warm up 2 min" not in told and "press-ups" not in told, "not how to do it"
+
+
+async def test_the_terminal_tells_of_one_that_was_done_how_it_is_done(tmp_path: Path) -> None:
+    folder = entered(tmp_path, WEDDING)
+    done = "date,kind,session\n2027-06-15,done,strength-2/2027-06-14/long-easy-climbing-1\n"
+    (folder / "diary.csv").write_text(done)
+    async with opened(folder, today=TODAY, size=(160, 50)) as pilot:
+        await at_week(pilot)
+        week(pilot).action_session(-1)
+        await pilot.pause()
+        told = " ".join(slip(pilot).split())
+    assert "Long easy climbing" in told and "Warm up" in told and "Leave it out" not in told
 
 
 def test_event_and_page_say_it_too_where_trips_are_told(tmp_path: Path) -> None:
@@ -214,8 +263,6 @@ def test_a_week_that_keeps_its_sessions_is_told_as_planned(tmp_path: Path) -> No
 
 def test_no_plan_that_knows_its_year_lacks_time_for_a_session_at_home() -> None:
     """Judged with every trip and absence taken for new."""
-    from seasonplan.explain.taken_since import taken_text
-
     seen = 0
     for folder in sorted((ROOT / "calendars_demo").iterdir()):
         if (folder / "plan.json").exists():
