@@ -174,6 +174,13 @@ class Almanac:
         """The share of the usual time that absences leave of a day."""
         return self._left.get(day, 1.0)
 
+    def share_left(self, week: Span) -> float:
+        """Share of the usual minutes that absences leave of those days of a week that are neither
+        off nor away; 1 where none is, or none has any time."""
+        home = [day for day in week.days() if day not in self.given_kinds]
+        usual = sum(self.year.climber.minutes.on(day.weekday()) for day in home)
+        return sum(map(self.minutes, home)) / usual if usual else 1.0
+
     @cached_property
     def _trip_days(self) -> frozenset[date]:
         return frozenset(day for trip in self.year.trips for day in trip.span.days())

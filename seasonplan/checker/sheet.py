@@ -15,11 +15,13 @@ from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.plan import Block, Week
 from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 DAYS_OFF = (Kind.ABSENCE, Kind.INJURED)
 MOST_OF_A_WEEK = 4  # days of a calendar week that make it a week of the block
+LITTLE_TIME = composing().load.lost_below  # share of the usual minutes
 
 
 class Sheet:
@@ -79,6 +81,20 @@ class Sheet:
     def is_home(self, span: Span) -> bool:
         """Whether no day of `span` lies in a climbing trip too short to be a block."""
         return not any(self.almanac.short_trip(day) for day in span.days())
+
+    @cached_property
+    def after_little_time(self) -> dict[date, int]:
+        """The first day after weeks in a row that leave half of the usual time or less, and the
+        days off that they count as."""
+        found: dict[date, int] = {}
+        missed = 0.0
+        for week in self.almanac.weeks():
+            left = self.almanac.share_left(week)
+            if left <= LITTLE_TIME:
+                missed += 7 * (1 - left)
+            elif missed:
+                found[week.first], missed = int(missed), 0.0
+        return found
 
     @cached_property
     def load_on(self) -> dict[date, float]:
