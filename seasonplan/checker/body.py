@@ -92,8 +92,10 @@ def ends_light(sheet: Sheet, block: Block) -> bool:
 
 
 def _is_missed(sheet: Sheet, part: Span) -> bool:
-    """Whether hardly anything was done of the calendar week of these days."""
-    return sheet.done.get(sheet.almanac.week_of(part.first), 1.0) < LOST_BELOW
+    """Whether hardly anything was done of the calendar week of these days, or it leads back."""
+    week = sheet.almanac.week_of(part.first)
+    back = {sheet.almanac.week_of(first) for first in sheet.weeks_back}
+    return sheet.done.get(week, 1.0) < LOST_BELOW or week in back
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

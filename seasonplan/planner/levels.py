@@ -151,6 +151,11 @@ class Levels:
         gone = (*AWAY, Kind.TRIP)
         return {d: row for d, row in rows.items() if row and self._kind(d) not in gone}
 
+    @cached_property
+    def weeks_back(self) -> frozenset[date]:
+        """The first days of weeks in which the load is less as it comes back by steps."""
+        return frozenset(first for first, one in self._levels.items() if one.share < 1)
+
     def _weeks_back(self) -> dict[date, tuple[float, int]]:
         """Share and finger days of the weeks back, by their first day; a few days use up none."""
         found: dict[date, tuple[float, int]] = {}
