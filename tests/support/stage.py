@@ -141,6 +141,8 @@ def _stays(app: SeasonApp, *said: Any, **how: Any) -> None:
     NOTIFY(app, *said, **{**how, "timeout": 60 * PATIENCE_SECONDS})
 
 
+RuleSet.__hash__ = object.__hash__  # type: ignore[method-assign]  # as it was, but not in Python
+
 PARSE = Stylesheet._parse_rules
 PARSED: dict[tuple[Any, ...], list[RuleSet]] = {}
 
