@@ -71,7 +71,7 @@ class YearSheet(Carrying, can_focus=True):
         self.changed: frozenset[str] = frozenset()
         self._scale: Scale | None = None
         self._canvas: Canvas | None = None
-        self._styles: dict[str, Style] | None = None
+        self._inks: dict[str, Style] | None = None
 
     # --- what is shown ------------------------------------------------------------------------
 
@@ -183,7 +183,7 @@ class YearSheet(Carrying, can_focus=True):
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
-        self._canvas = self._styles = None
+        self._canvas = self._inks = None
 
     def render_line(self, y: int) -> Strip:
         if self.sheet is None:
@@ -203,7 +203,7 @@ class YearSheet(Carrying, can_focus=True):
             zoom=self.zoom,
             margin=self.margin,
             places=self._places(),
-            styles=self._inks(),
+            styles=self._styles(),
             today=self.today,
             row=self.row,
             selected=self.selected,
@@ -218,13 +218,13 @@ class YearSheet(Carrying, can_focus=True):
         assert self.sheet is not None
         return places(self.sheet.rows, self.size.height, current=self.row)
 
-    def _inks(self) -> dict[str, Style]:
-        if self._styles is None:
-            self._styles = {
+    def _styles(self) -> dict[str, Style]:
+        if self._inks is None:
+            self._inks = {
                 part: self.get_component_rich_style(f"sheet--{part}", partial=part != "paper")
                 for part in (*PARTS, *KINDS)
             }
-        return self._styles
+        return self._inks
 
     # --- keys ---------------------------------------------------------------------------------
 
