@@ -22,7 +22,7 @@ from seasonplan.year import Year
 
 DAYS_OFF = (Kind.ABSENCE, Kind.INJURED)
 MOST_OF_A_WEEK = 4  # days of a calendar week that make it a week of the block
-LITTLE_TIME = composing().load.lost_below  # share of the usual minutes
+LITTLE_TIME = composing().load.cut_below  # less than this share of the usual minutes
 
 
 class Sheet:
@@ -91,7 +91,7 @@ class Sheet:
         missed = 0.0
         for week in self.almanac.weeks():
             left = self.almanac.share_left(week)
-            if left <= LITTLE_TIME:
+            if left < LITTLE_TIME:
                 missed += 7 * (1 - left)
             elif missed:
                 found[week.first], missed = int(missed), 0.0

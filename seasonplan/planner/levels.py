@@ -128,12 +128,10 @@ class Levels:
         year = self._almanac.span
         off = runs(day for day in year.days() if self._kind(day) in AWAY)
         ended = {span.after: span.length for span in off if span.after in year}
-        missed = as_days_off(self._cut) | as_days_off(self._done)  # in most: as off
-        off_until = (*ended.items(), *missed.items())
-        rows = {
-            day: row for day, days in off_until
-            if (row := after_days_off(days)) and self._kind(day) not in (*AWAY, Kind.TRIP)
-        }  # fmt: skip
+        little = as_days_off(self._cut, below=LIMITS.cut_below).items()
+        cut = {day: days for day, days in little if self._kind(day) not in (*AWAY, Kind.TRIP)}
+        off_until = cut | ended | as_days_off(self._done)  # missed in most: as off
+        rows = {day: row for day, days in off_until.items() if (row := after_days_off(days))}
         return rows | self._back_from_long_trips()
 
     @cached_property
