@@ -141,7 +141,7 @@ ROWS = [(5, (0.7,)), (10, (0.5, 0.75)), (21, (0.5, 0.65, 0.8))]
 
 
 def test_after_weeks_of_little_time_the_load_builds_back_inside_a_block() -> None:
-    """By hand: three weeks with three tenths of the time miss 14 days: half, then three quarters."""
+    """By hand: three weeks with .3 of the time miss 14 days: half, then three quarters."""
     year = a_year(8, absences=[absence(14, 21, left=0.3)])
     before = (0.5, 0.5, 0.1, 0.1, 0.1)
     assert codes(year, loaded(0, 56, *before, 0.5, 0.75, 0.5)) == set()
