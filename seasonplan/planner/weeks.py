@@ -18,6 +18,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.begun import just_over, over_part, still_planned
+from seasonplan.planner.by_steps import BySteps
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
@@ -29,7 +30,7 @@ from seasonplan.planner.in_season import in_turn
 from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
-from seasonplan.planner.returning import RETURN
+from seasonplan.planner.returning import RETURN, is_return
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Dates, Taken
 from seasonplan.planner.standing import Item
@@ -115,7 +116,8 @@ class Weeks:
             frame if n in same else replace(frame, level=levels[n])
             for n, frame in enumerate(self.frames)
         )
-        other._cells = {n: one for n, one in self._cells.items() if n in same}
+        kept = {n for n in same if not is_return(self.grid.cells[n])}  # which lean on others
+        other._cells = {n: one for n, one in self._cells.items() if n in kept}
         return other
 
     @cached_property
@@ -369,6 +371,8 @@ class Weeks:
     def _given_order(self, cell: Cell) -> Order:
         frame, light = self.frames[cell.index], self.returning.light(cell)
         order = self.returning.order(cell, frame, serving=self._serving)
+        steps = BySteps(self.grid, self.returning, given=self.given, book=self.book)
+        order = steps.order(order, cell, frame)
         if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
             order = order._replace(fingers=self._fingers(cell, RETURN, role, aim=order.aim))

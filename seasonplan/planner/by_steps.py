@@ -1,0 +1,140 @@
+"""A week of a return beside what the week before it really holds.
+
+Weeks of a return are given, so what stands before them is known: load and minutes of climbing rise
+from it, and days running go on over the edge of a week. Enforces `injury-caps` (loads) and
+`session-return`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+
+from seasonplan import injury
+from seasonplan.days import ONE_DAY
+from seasonplan.planner.frame import Frame
+from seasonplan.planner.gently import Gently
+from seasonplan.planner.grid import Cell, Grid
+from seasonplan.planner.kept import ComposedWeek
+from seasonplan.planner.returning import BACK, Returning, is_return
+from seasonplan.planner.standing import Item
+from seasonplan.planner.week_order import Order
+from seasonplan.recipes import Recipe
+from seasonplan.vocabulary import Phase
+
+
+class BySteps:
+    """Orders of weeks of a return, held to steps. `given`: the week of a given cell."""
+
+    def __init__(
+        self,
+        grid: Grid,
+        returning: Returning,
+        *,
+        given: Callable[[Cell], ComposedWeek],
+        book: Mapping[str, Recipe],
+    ) -> None:
+        self._grid, self._returning, self._given, self._book = grid, returning, given, book
+
+    def order(self, order: Order, cell: Cell, frame: Frame) -> Order:
+        """The order of a given week; another than that of a return as it is."""
+        if not is_return(cell) or not self._returning.caps:
+            return order
+        before, earlier = self._week_before(cell), self._earlier(cell)
+        found = self._held(order, cell, frame, before=before, earlier=earlier)
+        if not self._returning.gently:
+            return found
+        return found._replace(gently=self._gently(cell, before=before, earlier=earlier))
+
+    def _held(
+        self, order: Order, cell: Cell, frame: Frame,
+        *, before: Sequence[Item] | None, earlier: Sequence[Item],
+    ) -> Order:  # fmt: skip
+        """No more load than a step above the week before; so much as the first may hold always."""
+        if before is None:
+            return order
+        share = _load(before) / frame.level.load + BACK.most_step
+        most = frame.level.load * max(BACK.first_share, share)
+        most = max(0.0, most - _load(earlier)) if earlier else most * cell.span.length / 7
+        aim = min(order.aim, int(most))
+        over = min(order.over, most / aim) if aim else 1.0
+        return order._replace(aim=aim, over=over, slack=min(order.slack, most - over * aim))
+
+    def _gently(
+        self, cell: Cell, *, before: Sequence[Item] | None, earlier: Sequence[Item]
+    ) -> Gently:
+        hurts = [hurt for day in cell.span.days() for hurt in self._grid.almanac.hurts(day)]
+        done = _climbed(before or ())
+        most = max(BACK.climb_first, done + max(BACK.climb_more, BACK.climb_step * done))
+        if earlier:
+            most -= _climbed(earlier)
+        elif cell.span.length < 7:
+            most = max(BACK.climb_session, most * cell.span.length / 7)
+        gently = Gently(
+            in_a_row=min(BACK.days_running[phase] for _, phase in hurts if phase in RETURNING),
+            ran=0,
+            minutes=int(most),
+            session=BACK.climb_session,
+            holds=any(injury.region(part) == "upper" for part, _ in hurts),
+        )
+        return gently._replace(ran=self._ran(cell, gently))
+
+    def _ran(self, cell: Cell, gently: Gently) -> int:
+        """Days running just before a cell that load what comes back."""
+        cells = self._grid.cells[max(0, cell.index - 7) : cell.index]
+        days = {
+            item.day
+            for one in cells
+            if is_return(one)
+            for item in self._items(one)
+            if gently.loads(item.recipe)
+        }
+        return _just_before(days, cell.span.first)
+
+    def _week_before(self, cell: Cell) -> Sequence[Item] | None:
+        """The sessions of the calendar week before, or of the one before a light one; None where
+        not all of it was given."""
+        for weeks in (1, 2):
+            cells = [one for one in self._grid.cells if one.week == cell.week - weeks]
+            if not cells or any(one.given is None for one in cells):
+                return None
+            if not any(map(self._returning.light, cells)):
+                return [item for one in cells for item in self._items(one)]
+        return None
+
+    def _earlier(self, cell: Cell) -> Sequence[Item]:
+        """Sessions of its calendar week before it, as far as they are given."""
+        cells = [one for one in self._grid.cells[: cell.index] if one.week == cell.week]
+        return [item for one in cells for item in self._items(one)]
+
+    def _items(self, cell: Cell) -> Sequence[Item]:
+        """The sessions of a cell that is given; as they were planned where it is over."""
+        accepted = self._grid.accepted
+        if cell.given is None:
+            return ()
+        if accepted is None or not self._grid.is_past(cell.span.first):
+            return self._given(cell).items
+        return [
+            Item(self._book[s.recipe], s.day, s.minute, s.minutes, s.hangs, s.rock, s.role)
+            for s in accepted.sessions
+            if s.day in cell.span and s.recipe in self._book
+        ]
+
+
+RETURNING = (Phase.EASY, Phase.BUILDING)
+
+
+def _load(items: Sequence[Item]) -> float:
+    return sum(item.load for item in items)
+
+
+def _climbed(items: Sequence[Item]) -> int:
+    """Minutes of climbing, on rock too."""
+    return sum(item.minutes for item in items if item.recipe.climbs)
+
+
+def _just_before(days: set[date], day: date) -> int:
+    ran = 0
+    while day - (ran + 1) * ONE_DAY in days:
+        ran += 1
+    return ran
