@@ -225,7 +225,10 @@ class Attempt:
     def _room(self, recipe: Recipe, *, alone: bool = False) -> int:
         """Minutes of it that the load still to be had holds; what stands alone may go beyond."""
         left = self._most - self.at.load + self.order.slack * alone
-        most, gently = int(left / recipe.load_a_minute) if recipe.load_a_minute else 0, self.at.gently
+        most, gently = (
+            int(left / recipe.load_a_minute) if recipe.load_a_minute else 0,
+            self.at.gently,
+        )
         return min(most, gently.minutes - self.at.climbed) if gently and recipe.climbs else most
 
     def _length(self, recipe: Recipe, room: int) -> int:

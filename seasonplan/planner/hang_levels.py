@@ -2,8 +2,8 @@
 
 They rise by a session a week and fall by one in a week away; after days off that want light ones
 first they begin at the first share of their row. While an injury bars them for long nothing rises;
-they begin at a share of what they were and rise by another until they are that. Enforces
-`injury-caps` (hangs).
+they begin at a share of what they were, or with one session, and rise by another until they are
+that. Enforces `injury-caps` (hangs).
 """
 
 from __future__ import annotations
@@ -49,8 +49,8 @@ class HangLevel:
         """A week begins, in it training after days off; its level is that of after what bars it
         from its first day on."""
         lowered = self.share <= injury.back_table().hangs_begin  # just now, by the same days off
-        if any(barred.first == week.first for barred in self._barred):
-            self._bar()
+        if begun := [barred for barred in self._barred if barred.first == week.first]:
+            self._bar(*begun)
         elif row is None or lowered or self._days_barred(week):
             return
         elif row.days >= light_hangs_from():
@@ -59,8 +59,9 @@ class HangLevel:
 
     def end(self, week: Span) -> None:
         """A week is over in which something may have been hurt."""
-        if any(barred.first in week and barred.first != week.first for barred in self._barred):
-            self._bar()
+        begun = [one for one in self._barred if one.first in week and one.first != week.first]
+        if begun:
+            self._bar(*begun)
 
     def lose(self, week: Span) -> None:
         """A week was away: less, where it is not barred."""
@@ -87,10 +88,12 @@ class HangLevel:
     def _days_barred(self, week: Span) -> int:
         return sum(met.length for barred in self._barred if (met := barred.meet(week)))
 
-    def _bar(self) -> None:
-        """What no week asks for was never done: it does not count."""
+    def _bar(self, *begun: Span) -> None:
+        """What no week asks for was never done: it does not count. After a long bar one session."""
         done = min(self.seconds, max(finger_table().seconds.values()))
         if self.seconds >= self._before:
             self._before = done
-        self.seconds = min(done, injury.back_table().hangs_begin * max(done, 0.0))
+        back, longest = injury.back_table(), max(barred.length for barred in begun)
+        most = finger_table().a_session if longest >= back.hangs_long_days else done
+        self.seconds = min(done, most, back.hangs_begin * max(done, 0.0))
         self.weeks = 0.0

@@ -160,13 +160,6 @@ class Weeks:
         items = compose(self.frames[cell.index], order, book=self.book)
         return sum(item.load for item in items if item.role is None)
 
-    @property
-    def openings(self) -> frozenset[date]:
-        """Those that are the short and easy beginning of a season."""
-        return frozenset(
-            day for day, one in self.rock.items() if one.counts and one.first and not one.away
-        )
-
     @cached_property
     def usable(self) -> frozenset[str]:
         """Recipes that the gear, the body and some day's free time allow."""
@@ -362,6 +355,8 @@ class Weeks:
         ask = splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
+        if begins and frame.level.hang_share < 1:  # after what barred them: one session
+            ask = ask._replace(most_hard=1)
         return ask if frame.level.back is None else ask._replace(in_a_row=1)
 
     def _days_to_rock(self, first: date) -> int:
