@@ -40,44 +40,45 @@ class BySteps:
         """The order of a given week; another than that of a return as it is."""
         if not is_return(cell) or not self._returning.caps:
             return order
-        before, earlier = self._week_before(cell), self._earlier(cell)
-        found = self._held(order, cell, frame, before=before, earlier=earlier)
+        found = self._held(order, cell, frame)
         if not self._returning.gently:
             return found
-        return found._replace(gently=self._gently(cell, before=before, earlier=earlier))
+        return found._replace(gently=self._gently(cell))
 
-    def _held(
-        self, order: Order, cell: Cell, frame: Frame,
-        *, before: Sequence[Item] | None, earlier: Sequence[Item],
-    ) -> Order:  # fmt: skip
-        """No more load than a step above the week before; so much as the first may hold always."""
+    def _held(self, order: Order, cell: Cell, frame: Frame) -> Order:
+        """No more load than a step above the week before, of a light one that before it; so much as
+        the first may hold always."""
+        before = next((some for some, light in self._weeks_before(cell) if not light), None)
         if before is None:
             return order
         share = _load(before) / frame.level.load + BACK.most_step
         most = frame.level.load * max(BACK.first_share, share)
+        earlier = self._earlier(cell)
         most = max(0.0, most - _load(earlier)) if earlier else most * cell.span.length / 7
         aim = min(order.aim, int(most))
         over = min(order.over, most / aim) if aim else 1.0
         return order._replace(aim=aim, over=over, slack=min(order.slack, most - over * aim))
 
-    def _gently(
-        self, cell: Cell, *, before: Sequence[Item] | None, earlier: Sequence[Item]
-    ) -> Gently:
+    def _gently(self, cell: Cell) -> Gently:
         hurts = [hurt for day in cell.span.days() for hurt in self._grid.almanac.hurts(day)]
-        done = _climbed(before or ())
-        most = max(BACK.climb_first, done + max(BACK.climb_more, BACK.climb_step * done))
-        if earlier:
-            most -= _climbed(earlier)
-        elif cell.span.length < 7:
-            most = max(BACK.climb_session, most * cell.span.length / 7)
         gently = Gently(
             in_a_row=min(BACK.days_running[phase] for _, phase in hurts if phase in RETURNING),
             ran=0,
-            minutes=int(most),
+            minutes=self._minutes(cell),
             session=BACK.climb_session,
             holds=any(injury.region(part) == "upper" for part, _ in hurts),
         )
         return gently._replace(ran=self._ran(cell, gently))
+
+    def _minutes(self, cell: Cell) -> int:
+        """Of climbing: a step more than in the fuller of the two weeks before."""
+        done = max([_climbed(some) for some, _ in self._weeks_before(cell)], default=0)
+        most = max(BACK.climb_first, done + max(BACK.climb_more, BACK.climb_step * done))
+        earlier = self._earlier(cell)
+        if earlier:
+            return int(most - _climbed(earlier))
+        part = cell.span.length / 7
+        return int(most if part == 1 else max(BACK.climb_session, most * part))
 
     def _ran(self, cell: Cell, gently: Gently) -> int:
         """Days running just before a cell that load what comes back."""
@@ -91,16 +92,17 @@ class BySteps:
         }
         return _just_before(days, cell.span.first)
 
-    def _week_before(self, cell: Cell) -> Sequence[Item] | None:
-        """The sessions of the calendar week before, or of the one before a light one; None where
-        not all of it was given."""
-        for weeks in (1, 2):
-            cells = [one for one in self._grid.cells if one.week == cell.week - weeks]
+    def _weeks_before(self, cell: Cell) -> list[tuple[Sequence[Item], bool]]:
+        """The sessions of the two calendar weeks before, as far as all of them was given, and
+        whether they were light; the last first."""
+        found: list[tuple[Sequence[Item], bool]] = []
+        for week in (cell.week - 1, cell.week - 2):
+            cells = [one for one in self._grid.cells if one.week == week]
             if not cells or any(one.given is None for one in cells):
-                return None
-            if not any(map(self._returning.light, cells)):
-                return [item for one in cells for item in self._items(one)]
-        return None
+                break
+            items = [item for one in cells for item in self._items(one)]
+            found.append((items, any(map(self._returning.light, cells))))
+        return found
 
     def _earlier(self, cell: Cell) -> Sequence[Item]:
         """Sessions of its calendar week before it, as far as they are given."""

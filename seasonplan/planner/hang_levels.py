@@ -9,6 +9,7 @@ that. Enforces `injury-caps` (hangs).
 from __future__ import annotations
 
 from datetime import date
+from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
@@ -36,6 +37,7 @@ class HangLevel:
         self.seconds, self.weeks = first, 0.0
         self._almanac, self._first = almanac, first
         self._before = 0.0  # what was done before it was barred, if that is not reached again
+        self._begun = -inf  # with what it begins after that
         asked = almanac.span.days() if hurt and almanac.year.injuries else ()
         barred = runs(day for day in asked if bars_hard_hangs(almanac, day))
         self._barred = [span for span in barred if span.length >= light_hangs_from()]
@@ -48,7 +50,7 @@ class HangLevel:
     def begin(self, week: Span, row: DaysOff | None) -> None:
         """A week begins, in it training after days off; its level is that of after what bars it
         from its first day on."""
-        lowered = self.share <= injury.back_table().hangs_begin  # just now, by the same days off
+        lowered = self.seconds <= self._begun  # just now, by the same days off
         if begun := [barred for barred in self._barred if barred.first == week.first]:
             self._bar(*begun)
         elif row is None or lowered or self._days_barred(week):
@@ -95,5 +97,5 @@ class HangLevel:
             self._before = done
         back, longest = injury.back_table(), max(barred.length for barred in begun)
         most = finger_table().a_session if longest >= back.hangs_long_days else done
-        self.seconds = min(done, most, back.hangs_begin * max(done, 0.0))
+        self.seconds = self._begun = min(done, most, back.hangs_begin * max(done, 0.0))
         self.weeks = 0.0

@@ -23,8 +23,8 @@ class Order(NamedTuple):
     more days hangs that are a course, with no more than `holds` in each; `climb_longer`: climbing
     longer than usual while a part comes back; `over`: the most that may stand, as a share of the
     aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is named
-    for; `hard`: most sessions that use something hard, tests apart; `gently`: how what comes back is
-    loaded."""
+    for; `hard`: most sessions that use something hard, tests apart; `gently`: how what comes back
+    is loaded."""
 
     kind: Kind
     courses: tuple[Course, ...]

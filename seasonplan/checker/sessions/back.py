@@ -113,7 +113,8 @@ def _long_days(coming: _Coming, rule: Rule) -> Iterator[Finding]:
 
 
 def _weeks(coming: _Coming, rule: Rule) -> Iterator[Finding]:
-    """Whole weeks of a return with much more load, or climbing, than the week before.
+    """Whole weeks of a return with much more load than the week before, or that before a light one,
+    or with much more climbing than the fuller of the two weeks before.
 
     Days on rock alone are let be, and what a single session holds.
     """
@@ -121,15 +122,15 @@ def _weeks(coming: _Coming, rule: Rule) -> Iterator[Finding]:
     usual = max(body.usual, body.top)
     for week in coming.almanac.weeks():
         whole = week.length == 7 and all(coming.kinds.get(d) is Kind.RETURN for d in week.days())
-        before = _before(coming, week) if whole else None
-        if before is None:
-            continue
+        before = list(_before(coming, week)) if whole else []
         some, load = coming.sessions(week), coming.table.load
-        most = max(BACK.first_share * usual, sum(map(load, before)) + BACK.most_step * usual)
-        yield from _above(rule, some, load, most, about=LOAD)
-        done = _minutes(coming, before)
+        loads = [sum(map(load, coming.sessions(one))) for one in before if not coming.light(one)]
+        if loads:
+            most = max(BACK.first_share * usual, loads[0] + BACK.most_step * usual)
+            yield from _above(rule, some, load, most, about=LOAD)
+        done = max([_minutes(coming, coming.sessions(one)) for one in before], default=0)
         most = max(BACK.climb_first, done + max(BACK.climb_more, BACK.climb_step * done))
-        climbs = [one for one in some if coming.climbs(one)]
+        climbs = [one for one in some if before and coming.climbs(one)]
         yield from _above(rule, climbs, lambda one: one.minutes, most, about=CLIMBING)
 
 
@@ -141,16 +142,13 @@ def _above(
         yield faulty(rule, *some, about=about, found=found, limit=most)
 
 
-def _before(coming: _Coming, week: Span) -> list[Session] | None:
-    """The sessions of the week before, or of that before a light one; None where it was free."""
-    for weeks in (1, 2):
-        back = timedelta(weeks=weeks)
+def _before(coming: _Coming, week: Span) -> Iterator[Span]:
+    """The two weeks before as far as no day of them was free, the last first."""
+    for back in (timedelta(weeks=1), timedelta(weeks=2)):
         last = Span(week.first - back, week.after - back)
         if not all(day in coming.kinds for day in last.days()):
-            return None
-        if not coming.light(last):
-            return coming.sessions(last)
-    return None
+            return
+        yield last
 
 
 def _minutes(coming: _Coming, some: Sequence[Session]) -> int:
