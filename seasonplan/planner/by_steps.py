@@ -1,8 +1,8 @@
 """A week of a return beside what the week before it really holds.
 
 Weeks of a return are given, so what stands before them is known: load and minutes of climbing rise
-from it, and days running go on over the edge of a week. Enforces `injury-caps` (loads) and
-`session-return`.
+from it, in the first weeks after it as well, and days running go on over the edge of a week.
+Enforces `injury-caps` (loads) and `session-return`.
 """
 
 from __future__ import annotations
@@ -45,13 +45,32 @@ class BySteps:
             return found
         return found._replace(gently=self._gently(cell))
 
-    def _held(self, order: Order, cell: Cell, frame: Frame) -> Order:
-        """No more load than a step above the week before, of a light one that before it; so much as
-        the first may hold always."""
-        before = next((some for some, light in self._weeks_before(cell) if not light), None)
+    def after(self, order: Order, cell: Cell, frame: Frame) -> Order:
+        """The order of a chosen week, held to the same steps from the last of a return where that
+        is not long ago."""
+        last = cell.index
+        while last and self._grid.cells[last].given is None:
+            last -= 1
+        week = self._grid.cells[last].week
+        if not (self._returning.gently and is_return(self._grid.cells[last])):
+            return order
+        if any(one.given is None for one in self._grid.cells if one.week == week):
+            week -= 1
+        steps = cell.week - week
+        if steps > BACK.steps_after:
+            return order
+        found = self._held(order, cell, frame, steps=steps)
+        minutes = self._minutes(cell, steps=steps)
+        return found._replace(gently=ANYHOW._replace(minutes=minutes))
+
+    def _held(self, order: Order, cell: Cell, frame: Frame, *, steps: int = 1) -> Order:
+        """No more load than so many steps above the week as many before, of a light one that before
+        it; so much as the first may hold always."""
+        weeks = self._weeks_before(cell.week - steps)
+        before = next((some for some, light in weeks if not light), None)
         if before is None:
             return order
-        share = _load(before) / frame.level.load + BACK.most_step
+        share = _load(before) / frame.level.load + steps * BACK.most_step
         most = frame.level.load * max(BACK.first_share, share)
         earlier = self._earlier(cell)
         most = max(0.0, most - _load(earlier)) if earlier else most * cell.span.length / 7
@@ -70,10 +89,12 @@ class BySteps:
         )
         return gently._replace(ran=self._ran(cell, gently))
 
-    def _minutes(self, cell: Cell) -> int:
-        """Of climbing: a step more than in the fuller of the two weeks before."""
-        done = max([_climbed(some) for some, _ in self._weeks_before(cell)], default=0)
-        most = max(BACK.climb_first, done + max(BACK.climb_more, BACK.climb_step * done))
+    def _minutes(self, cell: Cell, *, steps: int = 1) -> int:
+        """Of climbing: so many steps more than in the fuller of the two weeks before."""
+        weeks = self._weeks_before(cell.week - steps)
+        most = float(max([_climbed(some) for some, _ in weeks], default=0))
+        for _ in range(steps):
+            most = max(BACK.climb_first, most + max(BACK.climb_more, BACK.climb_step * most))
         earlier = self._earlier(cell)
         if earlier:
             return int(most - _climbed(earlier))
@@ -92,11 +113,11 @@ class BySteps:
         }
         return _just_before(days, cell.span.first)
 
-    def _weeks_before(self, cell: Cell) -> list[tuple[Sequence[Item], bool]]:
-        """The sessions of the two calendar weeks before, as far as all of them was given, and
-        whether they were light; the last first."""
+    def _weeks_before(self, last: int) -> list[tuple[Sequence[Item], bool]]:
+        """The sessions of a calendar week and of the one before it, as far as all of them was
+        given, and whether they were light; the last first."""
         found: list[tuple[Sequence[Item], bool]] = []
-        for week in (cell.week - 1, cell.week - 2):
+        for week in (last, last - 1):
             cells = [one for one in self._grid.cells if one.week == week]
             if not cells or any(one.given is None for one in cells):
                 break
@@ -124,6 +145,7 @@ class BySteps:
 
 
 RETURNING = (Phase.EASY, Phase.BUILDING)
+ANYHOW = Gently(in_a_row=7, ran=0, minutes=0, session=24 * 60, holds=False)  # minutes alone count
 
 
 def _load(items: Sequence[Item]) -> float:

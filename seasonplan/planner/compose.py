@@ -39,7 +39,7 @@ def compose(
     Where climbing comes back, short sessions where more of it fits in so.
     """
     usual = _composed(frame, order, book, done)
-    if order.gently is None:
+    if order.gently is None or order.kind is not Kind.RETURN:
         return usual
     gently = order.gently._replace(session=0)
     short = _composed(frame, order._replace(gently=gently), book, done)

@@ -116,8 +116,8 @@ class Weeks:
             frame if n in same else replace(frame, level=levels[n])
             for n, frame in enumerate(self.frames)
         )
-        kept = {n for n in same if not is_return(self.grid.cells[n])}  # which lean on others
-        other._cells = {n: one for n, one in self._cells.items() if n in kept}
+        leans = any(map(is_return, self.grid.cells))  # some week on another
+        other._cells = {n: one for n, one in self._cells.items() if n in same and not leans}
         return other
 
     @cached_property
@@ -235,7 +235,7 @@ class Weeks:
             aim = min(aim, max(0.0, aim / part - spent))
         share = getattr(week_shares(), kind) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
-        return Order(
+        return self._by_steps().after(Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
@@ -252,7 +252,10 @@ class Weeks:
             whole=round(frame.level.load * part * frame.level.share * share),
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
-        )  # fmt: skip
+        ), cell, frame)  # fmt: skip
+
+    def _by_steps(self) -> BySteps:
+        return BySteps(self.grid, self.returning, given=self.given, book=self.book)
 
     def _in_turn(self, cell: Cell, role: Role, order: Order) -> Order:
         on_rock = sum(day in self.rock for day in cell.span.days())
@@ -366,8 +369,7 @@ class Weeks:
     def _given_order(self, cell: Cell) -> Order:
         frame, light = self.frames[cell.index], self.returning.light(cell)
         order = self.returning.order(cell, frame, serving=self._serving)
-        steps = BySteps(self.grid, self.returning, given=self.given, book=self.book)
-        order = steps.order(order, cell, frame)
+        order = self._by_steps().order(order, cell, frame)
         if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
             order = order._replace(fingers=self._fingers(cell, RETURN, role, aim=order.aim))

@@ -216,7 +216,10 @@ def test_hard_hangs_begin_with_one_session_and_rise() -> None:
     assert [seconds[first] for first in after_full()[:4]] == [0, 0, 0, 0]
     first, second, third = (seconds[FULL + timedelta(weeks=n)] for n in (4, 5, 6))
     assert first <= 56 < 0.55 * before and first < second < third < before
-    assert len([s for s in inside(made, FULL + timedelta(weeks=4)) if RECIPES[s.recipe].hard_hangs]) == 1
+    assert (
+        len([s for s in inside(made, FULL + timedelta(weeks=4)) if RECIPES[s.recipe].hard_hangs])
+        == 1
+    )
 
 
 def test_a_session_of_hard_hangs_begins_at_half_of_those_of_before() -> None:

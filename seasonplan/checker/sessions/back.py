@@ -114,24 +114,50 @@ def _long_days(coming: _Coming, rule: Rule) -> Iterator[Finding]:
 
 def _weeks(coming: _Coming, rule: Rule) -> Iterator[Finding]:
     """Whole weeks of a return with much more load than the week before, or that before a light one,
-    or with much more climbing than the fuller of the two weeks before.
+    or with much more climbing than the fuller of the two weeks before; so many steps more in the
+    first weeks after it.
 
-    Days on rock alone are let be, and what a single session holds.
+    Days on rock alone are let be, and what a single session holds; of weeks after it that have
+    rock only climbing is asked.
     """
     body = body_of(coming.table.sheet.year)
-    usual = max(body.usual, body.top)
+    usual, load = max(body.usual, body.top), coming.table.load
     for week in coming.almanac.weeks():
-        whole = week.length == 7 and all(coming.kinds.get(d) is Kind.RETURN for d in week.days())
-        before = list(_before(coming, week)) if whole else []
-        some, load = coming.sessions(week), coming.table.load
+        steps = _steps(coming, week)
+        before = list(_before(coming, week, steps)) if steps else []
+        some = coming.sessions(week)
         loads = [sum(map(load, coming.sessions(one))) for one in before if not coming.light(one)]
-        if loads:
-            most = max(BACK.first_share * usual, loads[0] + BACK.most_step * usual)
+        home = week.first in coming.kinds or all(one.role is None for one in some)
+        if loads and home:
+            most = max(BACK.first_share * usual, loads[0] + steps * BACK.most_step * usual)
             yield from _above(rule, some, load, most, about=LOAD)
-        done = max([_minutes(coming, coming.sessions(one)) for one in before], default=0)
-        most = max(BACK.climb_first, done + max(BACK.climb_more, BACK.climb_step * done))
         climbs = [one for one in some if before and coming.climbs(one)]
+        most = max([_minutes(coming, coming.sessions(one)) for one in before], default=0)
+        for _ in range(steps):
+            most = max(BACK.climb_first, most + max(BACK.climb_more, BACK.climb_step * most))
         yield from _above(rule, climbs, lambda one: one.minutes, most, about=CLIMBING)
+
+
+def _steps(coming: _Coming, week: Span) -> int:
+    """Weeks from the last one that was given: 1 in a whole week of a return, more in the first
+    chosen ones after it; 0 in others."""
+    if week.length == 7 and all(coming.kinds.get(d) is Kind.RETURN for d in week.days()):
+        return 1
+    if week.length < 7 or any(day in coming.kinds for day in week.days()):
+        return 0
+    for back in range(1, BACK.steps_after + 1):
+        last = _back(week, back)
+        given = [day for day in last.days() if day in coming.kinds]
+        if given:
+            steps = back if len(given) == 7 else back + 1
+            returned = coming.kinds[given[-1]] is Kind.RETURN
+            return steps if returned and steps <= BACK.steps_after else 0
+    return 0
+
+
+def _back(week: Span, weeks: int) -> Span:
+    back = timedelta(weeks=weeks)
+    return Span(week.first - back, week.after - back)
 
 
 def _above(
@@ -142,10 +168,9 @@ def _above(
         yield faulty(rule, *some, about=about, found=found, limit=most)
 
 
-def _before(coming: _Coming, week: Span) -> Iterator[Span]:
-    """The two weeks before as far as no day of them was free, the last first."""
-    for back in (timedelta(weeks=1), timedelta(weeks=2)):
-        last = Span(week.first - back, week.after - back)
+def _before(coming: _Coming, week: Span, steps: int) -> Iterator[Span]:
+    """The week so many before, and the one before it, as far as no day of them was free."""
+    for last in (_back(week, steps), _back(week, steps + 1)):
         if not all(day in coming.kinds for day in last.days()):
             return
         yield last
