@@ -177,19 +177,21 @@ class Weeks:
         known = self._of(cell).weeks
         if role not in known:
             order = self._in_turn(cell, role, self._order(cell, role))
-            kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
-            known[role] = (
-                self._of(cell).kept.composed(order) if kept is None
-                else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
-            )  # fmt: skip
+            known[role] = self._composed(cell, role, order)
         return known[role]
 
     def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
         known = self._of(cell).weeks
         if None not in known:
-            known[None] = self._of(cell).kept.composed(self._given_order(cell))
+            known[None] = self._composed(cell, None, self._given_order(cell))
         return known[None]
+
+    def _composed(self, cell: Cell, role: Role | None, order: Order) -> ComposedWeek:
+        kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
+        if kept is None:
+            return self._of(cell).kept.composed(order)
+        return ComposedWeek.of(cell.span.first, kept, aim=order.aim)
 
     def amount(self, cell: Cell, role: Role) -> Amount:
         """What the week of a cell holds in a candidate.
@@ -277,8 +279,9 @@ class Weeks:
         aim = min(usual * back * share, most * back)
         if normal and role.light:  # lighter than what a normal week really holds
             waves = kind in TRAINED_IN_WAVES
-            light = self._lighter(cell, normal.load) if waves else shares.light * normal.load
-            aim = min(aim, light)
+            aim = min(
+                aim, self._lighter(cell, normal.load) if waves else shares.light * normal.load
+            )
         return aim
 
     def spent(self, cell: Cell) -> float:
@@ -358,9 +361,8 @@ class Weeks:
         ask = splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
-        if begins and frame.level.hang_share < 1:  # after what barred them: one session
-            ask = ask._replace(most_hard=1)
-        return ask if frame.level.back is None else ask._replace(in_a_row=1)
+        ask = ask if frame.level.back is None else ask._replace(in_a_row=1)
+        return ask._replace(most_hard=1) if begins and frame.level.hang_share < 1 else ask
 
     def _days_to_rock(self, first: date) -> int:
         """Until the first rock that serves a goal from a day on."""

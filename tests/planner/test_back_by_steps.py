@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from itertools import pairwise
 from typing import Any
+from uuid import UUID
 
 import pytest
 from planned import judged, planned
@@ -24,6 +25,7 @@ from seasonplan.planner.fingers import FingerAsk
 from seasonplan.planner.gently import Gently
 from seasonplan.planner.standing import Item, Standing
 from seasonplan.planner.week_order import Order
+from seasonplan.planning.replan import Planned, Provenance, plan_year
 from seasonplan.recipes import standard_recipes
 from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import Year
@@ -270,3 +272,16 @@ def test_with_no_look_at_days_running_the_checker_tells_of_them(
     loose = planned(year)
     assert loose is not None
     assert "days running that load what comes back" in {f.about for f in judged(year, loose)}
+
+
+def test_a_plan_made_anew_within_a_return_is_the_same_where_nothing_is_new() -> None:
+    """The rest of a week that has begun was composed anew, and weeks after it lean on it."""
+    year = read_year(SHOULDER.replace("PART", "shoulder"), file="year.toml")
+    occasion = Provenance("test", datetime(2027, 1, 1, tzinfo=UTC), "-")
+    asked: dict[str, Any] = {"calendar_key": UUID(int=5), "confirm": False}
+    first = plan_year(year, occasion, previous=None, **asked)
+    assert isinstance(first, Planned)
+    for today in (date(2027, 4, 14), date(2027, 5, 6), date(2027, 6, 3)):
+        again = plan_year(year, occasion, previous=first.plan, today=today, **asked)
+        assert isinstance(again, Planned)
+        assert again.plan.current.sessions == first.plan.current.sessions
