@@ -274,6 +274,11 @@ def test_with_no_look_at_days_running_the_checker_tells_of_them(
     assert "days running that load what comes back" in {f.about for f in judged(year, loose)}
 
 
+def done_in(made: Planned) -> list[tuple[Any, ...]]:
+    some = made.plan.current.sessions
+    return [(one.day, one.start, one.recipe, one.minutes, one.hangs) for one in some]
+
+
 def test_a_plan_made_anew_within_a_return_is_the_same_where_nothing_is_new() -> None:
     """The rest of a week that has begun was composed anew, and weeks after it lean on it."""
     year = read_year(SHOULDER.replace("PART", "shoulder"), file="year.toml")
@@ -284,4 +289,4 @@ def test_a_plan_made_anew_within_a_return_is_the_same_where_nothing_is_new() -> 
     for today in (date(2027, 4, 14), date(2027, 5, 6), date(2027, 6, 3)):
         again = plan_year(year, occasion, previous=first.plan, today=today, **asked)
         assert isinstance(again, Planned)
-        assert again.plan.current.sessions == first.plan.current.sessions
+        assert done_in(again) == done_in(first)
