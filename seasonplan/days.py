@@ -44,13 +44,13 @@ class Span:
         return self.first <= day < self.after
 
     def days(self) -> Iterator[date]:
-        for offset in range(self.length):
-            yield self.first + timedelta(days=offset)
+        return map(date.fromordinal, range(self.first.toordinal(), self.after.toordinal()))
 
     def meet(self, other: Span) -> Span | None:
         """The days both have, or None."""
-        first, after = max(self.first, other.first), min(self.after, other.after)
-        return Span(first, after) if first < after else None
+        if other.after <= self.first or self.after <= other.first:
+            return None
+        return Span(max(self.first, other.first), min(self.after, other.after))
 
     def covers(self, other: Span) -> bool:
         return self.first <= other.first and other.after <= self.after

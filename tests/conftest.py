@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from seasonplan.year.toml import read_year
 
 YEARS = Path(__file__).parent / "years"
 gc.set_threshold(50_000, 20, 50)  # rings are looked for less often: a tenth of the run's time
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # what tests start, else compiles all each time
 LONGEST_ID = 60  # letters of a text in the name of a test
 
 

@@ -13,6 +13,8 @@ from textual.strip import Strip
 
 def clean(text: str) -> str:
     """Text that cannot steer the terminal."""
+    if text.isprintable():
+        return text
     return "".join(" " if category(sign) == "Cc" else sign for sign in text)
 
 
@@ -86,7 +88,7 @@ class Canvas:
         segments: list[Segment] = []
         text, style = "", self._styles[line][0] if self.width else Style()
         for sign, its in zip(self._signs[line], self._styles[line], strict=True):
-            if its != style:
+            if its is not style and its != style:
                 segments.append(Segment(text, style))
                 text, style = "", its
             text += sign

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from seasonplan.explain.slip import Slip
 from tui.canvas import clean
+from tui.words import Words
 
 Part = tuple[str, str]
 Headed = tuple[str, Sequence[str]]
@@ -45,8 +46,8 @@ class SlipView(VerticalScroll):
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="slip"):
-            yield Static(id="slip-what", markup=False)
-            yield Static(id="slip-why", markup=False)
+            yield Words(id="slip-what", markup=False)
+            yield Words(id="slip-why", markup=False)
 
     def tell(self, told: Told) -> None:
         self.query_one("#slip-what", Static).update(Content.assemble(*_what(told)))

@@ -6,6 +6,7 @@ import re
 
 KEYS = (
     (re.compile(r"[Rr]un `seasonplan (?:re)?plan`(?: to make the plan anew)?"), "press r to plan"),
+    (re.compile(r"`seasonplan replan` makes a plan"), "r makes a plan"),
     (
         re.compile(r"`seasonplan replan` goes on from what you did"),
         "r plans anew and goes on from what you did",

@@ -10,11 +10,13 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any, BinaryIO
 from zoneinfo import ZoneInfo
 
-from seasonplan.busy.words import BusyLimits, BusyReport, BusySpan, Remark
+from seasonplan.busy.limits import BusyLimits, Remark
+from seasonplan.busy.words import BusyReport, BusySpan
 from seasonplan.days import Span
 from seasonplan.errors import BadInput, Fault
 
@@ -97,7 +99,7 @@ def _asked(
     """What the worker process answers."""
     request = {
         "first": span.first.isoformat(), "after": span.after.isoformat(),
-        "time_zone": time_zone, "limits": limits.model_dump(),
+        "time_zone": time_zone, "limits": asdict(limits),
     }  # fmt: skip
     try:
         done = subprocess.run(

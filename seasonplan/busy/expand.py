@@ -14,11 +14,11 @@ from zoneinfo import ZoneInfo
 
 from seasonplan.busy.free import periods
 from seasonplan.busy.length import Length, length_of
+from seasonplan.busy.limits import BusyLimits, Remark
 from seasonplan.busy.lines import CutFile, FileRefused, Lines, cut
 from seasonplan.busy.repeats import Skip, guard
 from seasonplan.busy.steps import Steps, TooMuch
 from seasonplan.busy.text import parsed, sequence
-from seasonplan.busy.words import BusyLimits, Remark
 from seasonplan.busy.zones import Zones
 from seasonplan.days import Span
 

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, tzinfo
 
 from seasonplan.busy.length import space
+from seasonplan.busy.limits import BusyLimits
 from seasonplan.busy.lines import Lines, property_name, value
 from seasonplan.busy.repeats import Skip
-from seasonplan.busy.words import BusyLimits
 
 _MOMENT = re.compile(r"\d{8}T\d{6}Z?")
 _TYPE = re.compile(r";FBTYPE=\"?([A-Za-z-]+)", re.IGNORECASE)

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from seasonplan.busy.words import BusyLimits, Remark
+from seasonplan.busy.limits import BusyLimits, Remark
 
 _BREAK = re.compile(rb"\r\n|\n|\r")
 _NAME = re.compile(rb"[A-Za-z0-9-]+")

@@ -9,8 +9,8 @@ import re
 from datetime import UTC, datetime, tzinfo
 from math import prod
 
+from seasonplan.busy.limits import BusyLimits
 from seasonplan.busy.lines import Lines
-from seasonplan.busy.words import BusyLimits
 
 _FREQUENCIES = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 _CLOCK = ("BYHOUR", "BYMINUTE", "BYSECOND")

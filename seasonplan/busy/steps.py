@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from seasonplan.busy.limits import BusyLimits
 from seasonplan.busy.repeats import Skip
-from seasonplan.busy.words import BusyLimits
 
 A_LOOK = 8  # steps for each look at a rule, whatever it finds; measured, roughly
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import json
 import sys
+from dataclasses import asdict
 from datetime import date
 from typing import Any
 
 from seasonplan.busy.expand import expand
+from seasonplan.busy.limits import BusyLimits, Remark
 from seasonplan.busy.lines import FileRefused
 from seasonplan.busy.merge import merged
-from seasonplan.busy.words import BusyLimits, Remark
 from seasonplan.days import Span
 
 
@@ -48,7 +49,7 @@ def _few(remarks: list[Remark], limits: BusyLimits) -> list[dict[str, Any]]:
     kept = remarks[: limits.remarks]
     if len(remarks) > len(kept):
         kept.append(Remark(reason=f"and {len(remarks) - len(kept):,} more like these"))
-    return [remark.model_dump() for remark in kept]
+    return [asdict(remark) for remark in kept]
 
 
 def _say_where(line: int) -> None:

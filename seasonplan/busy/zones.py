@@ -10,9 +10,9 @@ from datetime import tzinfo
 from itertools import count
 from zoneinfo import ZoneInfo
 
+from seasonplan.busy.limits import BusyLimits, Remark
 from seasonplan.busy.lines import Lines
 from seasonplan.busy.repeats import Skip, guard_rule, parts
-from seasonplan.busy.words import BusyLimits, Remark
 
 _NUMBERS = count(1)  # icalendar keeps zones by name for the life of the process
 

@@ -6,6 +6,7 @@ Judges `deload`, `rest-day`, `build-back`, `injury-caps`, `young-fingers`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, timedelta
 
 from seasonplan.body.response import body_of
 from seasonplan.checker.sheet import DAYS_OFF, MOST_OF_A_WEEK, Sheet
@@ -13,7 +14,7 @@ from seasonplan.checker.steps_back import named_too_soon
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
 from seasonplan.injury import region
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Week
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import after_days_off, composing
@@ -91,8 +92,10 @@ def ends_light(sheet: Sheet, block: Block) -> bool:
 
 
 def _is_missed(sheet: Sheet, part: Span) -> bool:
-    """Whether hardly anything was done of the calendar week of these days."""
-    return sheet.done.get(sheet.almanac.week_of(part.first), 1.0) < LOST_BELOW
+    """Whether hardly anything was done of the calendar week of these days, or it leads back."""
+    week = sheet.almanac.week_of(part.first)
+    back = {sheet.almanac.week_of(first) for first in sheet.weeks_back}
+    return sheet.done.get(week, 1.0) < LOST_BELOW or week in back
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
@@ -118,6 +121,21 @@ def judge_build_back(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
         row = after_days_off(_days_off_just_before(given))
         if row is not None:
             yield from _judge_first_weeks(sheet, rule, block, row.shares)
+    for first, days in sheet.after_little_time.items():
+        row = after_days_off(days)
+        if row is not None and first not in sheet.almanac.given_kinds:
+            yield from _judge_weeks_from(sheet, rule, first, row.shares)
+
+
+def _judge_weeks_from(
+    sheet: Sheet, rule: Rule, first: date, shares: Sequence[float]
+) -> Iterator[Finding]:
+    """Whole weeks of chosen blocks from a day on, with more than their share, as above."""
+    weeks = {w.span.first: (b, w) for b in sheet.blocks if b.kind.chosen for w in b.weeks}
+    for n, share in enumerate(shares):
+        found = weeks.get(first + timedelta(days=7 * n))
+        if found is not None:
+            yield from _too_full(sheet, rule, *found, share=share)
 
 
 def _longest_layoff(given: Sequence[Block]) -> int:
@@ -148,15 +166,19 @@ def _judge_first_weeks(
 
     A few days before the first whole week go with it.
     """
-    top = body_of(sheet.year).top * NEAR_TOP
     counted = [week for week in block.weeks if week.span.length >= MOST_OF_A_WEEK]
     for share, week in zip(shares, counted, strict=False):
-        whole = week.span.length == 7 and not week.rock_days
-        if whole and week.load > share * top:
-            yield broken(
-                rule, week.span, block, found=100 * week.load / top, limit=100 * share,
-                about="volume",
-            )  # fmt: skip
+        yield from _too_full(sheet, rule, block, week, share=share)
+
+
+def _too_full(
+    sheet: Sheet, rule: Rule, block: Block, week: Week, *, share: float
+) -> Iterator[Finding]:
+    top = body_of(sheet.year).top * NEAR_TOP
+    whole = week.span.length == 7 and not week.rock_days
+    if whole and week.load > share * top:
+        found = 100 * week.load / top
+        yield broken(rule, week.span, block, found=found, limit=100 * share, about="volume")
 
 
 # --- hurt and young ---------------------------------------------------------------------------

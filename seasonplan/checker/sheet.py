@@ -13,13 +13,16 @@ from itertools import groupby
 
 from seasonplan.body.almanac import almanac_of
 from seasonplan.days import Span, calendar_weeks
+from seasonplan.diary import as_days_off
 from seasonplan.plan import Block, Week
 from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import after_days_off, composing, days_off_table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
 DAYS_OFF = (Kind.ABSENCE, Kind.INJURED)
 MOST_OF_A_WEEK = 4  # days of a calendar week that make it a week of the block
+LITTLE_TIME = composing().load.cut_below  # less than this share of the usual minutes
 
 
 class Sheet:
@@ -79,6 +82,49 @@ class Sheet:
     def is_home(self, span: Span) -> bool:
         """Whether no day of `span` lies in a climbing trip too short to be a block."""
         return not any(self.almanac.short_trip(day) for day in span.days())
+
+    @cached_property
+    def after_little_time(self) -> dict[date, int]:
+        """The first day after weeks in a row that leave half of the usual time or less, and the
+        days off that they count as."""
+        found: dict[date, int] = {}
+        missed = 0.0
+        for week in self.almanac.weeks():
+            left = self.almanac.share_left(week)
+            if left < LITTLE_TIME:
+                missed += 7 * (1 - left)
+            elif missed:
+                found[week.first], missed = int(missed), 0.0
+        return found
+
+    @cached_property
+    def weeks_back(self) -> frozenset[date]:
+        """The first days of calendar weeks in which load comes back by steps."""
+        found, to_come = set(), 0
+        for week in self.almanac.weeks():
+            begins = next((day for day in week.days() if day in self._off_until), None)
+            to_come = to_come if begins is None else self._off_until[begins]
+            if to_come:
+                found.add(week.first)
+                to_come -= begins is None or (week.after - begins).days >= MOST_OF_A_WEEK
+        return frozenset(found)
+
+    @cached_property
+    def _off_until(self) -> dict[date, int]:
+        """When training begins again, and in how many weeks the load comes back."""
+        if self.book.active("build-back") is None:
+            return {}
+        kinds, off = self.almanac.given_kinds, dict[date, int]()
+        for span in runs(day for day, kind in kinds.items() if kind in DAYS_OFF):
+            off[span.after] = span.length
+        off |= self.after_little_time | as_days_off(self.done)
+        for trip in self.year.trips:
+            if trip.climbing and trip.span.length >= composing().load.long_trip_days:
+                least = days_off_table()[0].days
+                off[trip.span.after] = max(least, trip.span.length // 2)
+        rows = {day: after_days_off(days) for day, days in off.items()}
+        gone = (*DAYS_OFF, Kind.TRIP)
+        return {d: len(r.shares) for d, r in rows.items() if r and kinds.get(d) not in gone}
 
     @cached_property
     def load_on(self) -> dict[date, float]:

@@ -96,7 +96,7 @@ def refuse_both(alarm: int | None, *, none: bool) -> None:
 
 def accepted(folder: Path) -> tuple[Year, Plan]:
     """Year and plan with what the year says by now of sessions, reminders, the calendar, and of
-    injuries and absences, which forbid sessions at once.
+    injuries, absences and trips, which forbid sessions at once.
 
     All else that was changed waits for the next plan.
 
@@ -118,15 +118,15 @@ def accepted(folder: Path) -> tuple[Year, Plan]:
 
 
 def _said_now(year: Year, folder: Path) -> Year:
-    """The year with the sessions, alarm, calendar, injuries and absences that year.toml has
-    now. Raises BadInput where it cannot be read: a moved session must not go back for that."""
+    """The year with the sessions, alarm, calendar, injuries, absences and trips that year.toml
+    has now. Raises BadInput where it cannot be read: a moved session must not go back for that."""
     from seasonplan.workspace import store
 
     now = store.load_year(folder).year
     sessions = year.sessions.model_copy(update={"alarm_minutes": now.sessions.alarm_minutes})
     said = {
         "sessions": sessions, "calendar": now.calendar, "fixed_sessions": now.fixed_sessions,
-        "injuries": now.injuries, "absences": now.absences,
+        "injuries": now.injuries, "absences": now.absences, "trips": now.trips,
     }  # fmt: skip
     return year.model_copy(update=said)
 

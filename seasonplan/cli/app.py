@@ -35,7 +35,7 @@ from seasonplan.cli.opening import FolderOpens
 EXAMPLES = """Examples:
 
 \b
-  seasonplan my-year               open the year: see it, move it, plan it anew
+  seasonplan my-year               open the year: see, move, plan anew
   seasonplan new my-year           answer a few questions
   seasonplan plan my-year          make the plan
   seasonplan show my-year          read the year

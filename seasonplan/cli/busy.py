@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 EXAMPLES = """Examples:
 
 \b
-  seasonplan busy add work my-year      asks for the link, fetches, adds work.ics
+  seasonplan busy add work my-year      asks for the link, adds work.ics
   seasonplan busy add home my-year --caldav https://HOST/PATH/ --user robin
   seasonplan busy fetch my-year         fetches all again; then plan anew
-  seasonplan busy list my-year          where they come from, and when they came
+  seasonplan busy list my-year          where they come from, and when
   seasonplan busy drop work my-year     no longer fetched; the file stays
 
 The link is secret: it is asked for, or taken from SEASONPLAN_BUSY_URL, and

@@ -24,11 +24,11 @@ if TYPE_CHECKING:
 EXAMPLES = """Examples:
 
 \b
-  seasonplan conditions my-year                        every place with records
+  seasonplan conditions my-year                        all places with records
   seasonplan conditions my-year --place "Harrow Cleft" --weeks 4
-  seasonplan conditions my-year --svg chance.svg       a picture, for one place
-  seasonplan conditions my-year --take cleft-autumn    its chances into year.toml
-  seasonplan conditions my-year --forecast next.csv    what the next days change
+  seasonplan conditions my-year --svg chance.svg       a picture of one place
+  seasonplan conditions my-year --take cleft-autumn    its chances taken over
+  seasonplan conditions my-year --forecast next.csv    what next days change
   seasonplan conditions my-year --forecast good.ics --accept
 
 A forecast is a CSV file in the form of the records, or a calendar (.ics) whose

@@ -26,8 +26,8 @@ HISTORY_EXAMPLES = """Examples:
 UNDO_EXAMPLES = """Examples:
 
 \b
-  seasonplan undo my-year              what you entered since the plan, if anything;
-                                       else year and plan as before the last plan
+  seasonplan undo my-year      what you entered since the plan, if anything;
+                               else year and plan as before the last plan
   seasonplan undo my-year && seasonplan undo my-year    two steps back
 
 Nothing is lost: redo brings it back. To undo a plan makes a new plan that is

@@ -25,7 +25,8 @@ EXAMPLES = """Examples:
   seasonplan edit my-year move strength-2 --days 7
   seasonplan edit my-year lengthen base-1 --days 7 --at start
   seasonplan edit my-year kind base-2 --kind strength --plan
-  seasonplan edit my-year add absence name="Night shifts" first=2026-05-04 last=2026-05-10
+  seasonplan edit my-year add absence name="Night shifts" \\
+      first=2026-05-04 last=2026-05-10
   seasonplan edit my-year change night-shifts last=2026-05-17
   seasonplan edit my-year set climber.minutes.tuesday 1h30
 

@@ -38,7 +38,7 @@ EXAMPLES = """Examples:
   seasonplan export my-year --without notes --without seasons
   seasonplan export my-year --alarm 30       reminds you half an hour before
   seasonplan export my-year --days --blocks "first day"    fewer events
-  seasonplan export my-year --cancelled-since 3   takes back what is gone since plan 3
+  seasonplan export my-year --cancelled-since 3    takes back what is gone
 
 Sessions are events at their hours, the way there and back counted, and make
 you busy (--free does not). What the diary says is in their titles: done, or

@@ -29,11 +29,13 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan injury my-year                     a few questions
-  seasonplan injury my-year --part finger --side left --happened 2027-05-30 --grade II
+  seasonplan injury my-year --part finger --side left --grade II \\
+      --happened 2027-05-30
   seasonplan injury my-year --part elbow --happened 2027-05-30
   seasonplan injury my-year --change left-elbow --easy-from 2027-06-20 \\
       --full-from 2027-08-01 --cleared
-  seasonplan injury my-year --part knee --happened 2027-01-10 --healed 2027-03-01
+  seasonplan injury my-year --part knee --happened 2027-01-10 \\
+      --healed 2027-03-01
 
 Without days the hurt part stays off until you name some, but for finger pulleys with a grade,
 where a published table gives days to begin with. Days without --cleared are noted as your own."""

@@ -12,7 +12,7 @@ from seasonplan.explain.prospects import outlook_lines
 from seasonplan.explain.sessions import shortfalls_text
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.tested import rating_lines
-from seasonplan.explain.words import block_name, emphasis_text, length_text, span_text
+from seasonplan.explain.words import block_name, emphasis_text, entry_name, length_text, span_text
 from seasonplan.plan import Block, Revision, Shortfall
 from seasonplan.views import RockView, YearView
 from seasonplan.year import Year
@@ -33,7 +33,10 @@ def tell_blocks(screen: Screen, year: Year, blocks: Sequence[Block]) -> None:
         mark = screen.paint(sign.mark(unicode=screen.unicode), sign.colour)
         name = screen.paint(block.id.ljust(idle), bold=True)
         if screen.width >= WIDE:
-            screen.draw(f"{mark} {name}  {_dates(block.span)}  {_measures(block)}".rstrip())
+            told = f"{_dates(block.span)}  {_measures(block)}"
+            room = screen.width - idle - len(told) - 4
+            given = screen.clean(_given_by(block, year))
+            screen.draw(f"{mark} {name}  {told}{given if len(given) <= room else ''}".rstrip())
         else:
             screen.draw(f"{mark} {name}  {_dates(block.span)}")
 
@@ -53,6 +56,11 @@ def _measures(block: Block) -> str:
     told = emphasis_text(block.kind, block.emphasis)
     fixed = ", ".join(filter(None, (told, "fixed by you" if block.pinned else "")))
     return f"{length_text(block.span.length):<15} load {load}  {fixed}"
+
+
+def _given_by(block: Block, year: Year) -> str:
+    """The climber's own name for what gave a block."""
+    return entry_name(year, block.entry) if block.entry and not block.kind.chosen else ""
 
 
 def tell_rock(screen: Screen, view: YearView) -> None:

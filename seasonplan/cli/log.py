@@ -25,13 +25,14 @@ EXAMPLES = """Examples:
 \b
   seasonplan log my-year done today's              all that was planned today
   seasonplan log my-year done today --effort 6     the one session of today
-  seasonplan log my-year done --what "Bouldering with Ida" --minutes 90 --effort 7
+  seasonplan log my-year done --what "Bouldering" --minutes 90 --effort 7
   seasonplan log my-year missed yesterday
   seasonplan log my-year pain elbow 3 --side left
   seasonplan log my-year test "20 mm hang" 32.5 kg
   seasonplan log my-year weight 68.4
   seasonplan log my-year note "Slept badly"
-  seasonplan log my-year import old.csv --map date=Day --map what=Session --set kind=done
+  seasonplan log my-year import old.csv --set kind=done \\
+      --map date=Day --map what=Session
   seasonplan log my-year show --weeks
 
 Leave the folder out for the year in this folder. The diary is diary.csv there: a

@@ -20,7 +20,7 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan my-year          the same as seasonplan open my-year
-  seasonplan open             the year in this folder; an empty one begins a year
+  seasonplan open             the year in this folder, or a new one
 
 Every change is written at once and can be taken back."""
 

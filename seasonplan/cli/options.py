@@ -114,7 +114,8 @@ def folder_or_day(
     """A day written where the folder stands is a day, if no folder is called so."""
     if day is None and not folder.exists() and folder.parent == Path():
         with suppress(typer.BadParameter):
-            return Path(), day_meant(folder.name, today=today)
+            day = day_meant(folder.name, today=today)
+            folder = where.remember(Path())
     return folder, day
 
 

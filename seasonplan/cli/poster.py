@@ -19,8 +19,8 @@ EXAMPLES = """Examples:
 \b
   seasonplan poster my-year                      writes my-year/poster.pdf, A3
   seasonplan poster my-year --size a4 --grey     for the printer at home
-  seasonplan poster my-year --rows weeks         a row for each week, with notes
-  seasonplan poster my-year -o wall.svg          for a browser; needs no library
+  seasonplan poster my-year --rows weeks         a row a week, with notes
+  seasonplan poster my-year -o wall.svg          for a browser
 
 A year of more than 13 months (54 weeks) takes two sheets. Injuries stay out
 unless you ask with --injuries: a poster is read by whoever comes by.

@@ -41,10 +41,11 @@ EXAMPLES = """Examples:
 
 \b
   seasonplan publish my-year --caldav https://HOST/ --user robin --list
-  seasonplan publish my-year --caldav https://HOST/ --user robin --make Training
+  seasonplan publish my-year --caldav https://HOST/ --user robin \\
+      --make Training
   seasonplan publish my-year --caldav https://HOST/PATH/ --user robin
-  seasonplan publish my-year                     again, where and as it was published
-  seasonplan publish my-year --read-back         take over what you moved in the phone
+  seasonplan publish my-year                     again, where and as it was
+  seasonplan publish my-year --read-back         take over what you moved
   seasonplan publish my-year --folder ~/web/cal --url https://HOST/cal
   seasonplan publish my-year --caldav URL --take-down
 

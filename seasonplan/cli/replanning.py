@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 EXAMPLES = """Examples:
 
 \b
-  seasonplan replan my-year                  see what would change, then answer
+  seasonplan replan my-year                  see what would change, answer
   seasonplan replan my-year --keep high      change as little as can be
   seasonplan replan my-year --accept --pin strength-2
   seasonplan replan my-year --others         other answers beside it"""

@@ -21,7 +21,7 @@ EXAMPLES = """Examples:
   seasonplan rules                 every rule on a line or two
   seasonplan rules base-length     one rule in full
   seasonplan rules --in my-year    with the changes of that year
-  seasonplan rules --numbers       every number of ours: what it rests on, its source
+  seasonplan rules --numbers       every number and what it rests on
   seasonplan rules --numbers response.tau_days    those of one file or table
   seasonplan rules --in my-year --cost   what each costs that year
 

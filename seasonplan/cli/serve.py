@@ -30,7 +30,7 @@ EXAMPLES = """Examples:
   seasonplan serve my-year --lan             for the phones in your network
   seasonplan serve my-year --new-address     a new link; the old ones end
   seasonplan serve my-year --lan --cert me.pem --key me.key
-  seasonplan serve my-year --lan --answers   done, skipped, how hard, from the phone
+  seasonplan serve my-year --lan --answers   done, skipped, how hard, by phone
 
 Runs until you press Ctrl-C. The link is secret and is shown once; only its
 digest is kept. A changed plan is served at once; when a phone asks for it
@@ -241,10 +241,12 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     from seasonplan.feed.parts import LOOKS, Part
 
     page = f"{base}/{secret}/"
+    drawn = not screen.plain and f"://{ONLY_HERE}:" not in base  # no camera gets in there
     screen.say("Your secret link, shown this once. Who has it can read your plan.")
     screen.draw(f"  {page}")
-    screen.draw()
-    for line in qr_lines(page, unicode=screen.unicode) if not screen.plain else ():
+    if drawn:
+        screen.draw()
+    for line in qr_lines(page, unicode=screen.unicode) if drawn else ():
         screen.draw(line)
     screen.say("Or subscribe to one calendar:")
     for part in Part:

@@ -22,10 +22,10 @@ EXAMPLES = """Examples:
   seasonplan show my-year                       the whole year
   seasonplan show my-year --weeks 6             six weeks from today
   seasonplan show my-year --from 2026-09-01     week by week from that day
-  seasonplan show my-year --load                load figures of weeks and blocks
-  seasonplan show my-year --form                how form runs to each goal, with its range
-  seasonplan show my-year --svg year.svg        a picture for a screen; see `poster`
-  seasonplan show my-year --form --svg form.svg     form as a picture; so with --load
+  seasonplan show my-year --load                load of weeks and blocks
+  seasonplan show my-year --form                form up to each goal
+  seasonplan show my-year --svg year.svg        a picture for a screen
+  seasonplan show my-year --form --svg form.svg   the same as a picture
   seasonplan show my-year --plain | less        one fact on each line"""
 
 Weeks = Annotated[

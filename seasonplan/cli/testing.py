@@ -19,16 +19,16 @@ if TYPE_CHECKING:
 EXAMPLES = """Examples:
 
 \b
-  seasonplan tests my-year                      every test: gain or chance, what to test next
+  seasonplan tests my-year                      every test: a gain, or chance?
   seasonplan tests my-year --test "Edge hang"   only this one, with every try
   seasonplan tests my-year --test "Edge hang" --svg hang.svg
-  seasonplan tests --usual                      the usual tests and how they are done
+  seasonplan tests --usual                      how usual tests are done
 
 \b
-  seasonplan log my-year test "Edge hang" 12.5 kg            write a try down
-  seasonplan log my-year weight 68.4                         and the weight beside it
+  seasonplan log my-year test "Edge hang" 12.5 kg       write a try down
+  seasonplan log my-year weight 68.4                    and your weight
   seasonplan log my-year import tests.csv --set kind=test --map date=Day \\
-    --map what=Test --map value=Result --map unit=Unit       a table of older ones
+    --map what=Test --map value=Result --map unit=Unit   older ones
 
 Several tries on a day are one test: log each. A test of your own is [[test]] in
 year.toml, with its name, quality and unit, or `like` a usual one."""

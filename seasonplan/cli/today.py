@@ -10,6 +10,7 @@ from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import Span
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
     from datetime import date
 
     from seasonplan.diary import DiaryEntry
@@ -78,7 +79,8 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     for session in day.sessions:
         gap(screen)
         _tell_session(screen, desk, session, agenda)
-    for text in day.left_out:
+    out = to_leave_out(desk, agenda, day.sessions)
+    for text in (*day.left_out, *makes_anew(out)):
         gap(screen)
         screen.say(text, hang=2)
     screen.tell(_to_mind(desk, agenda, day), head="" if screen.plain else "Take care")
@@ -148,6 +150,18 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
         screen.say(text, indent=indent)
 
 
+def makes_anew(out: Sequence[Session]) -> list[str]:
+    """The command that makes a plan anew, where some sessions are to be left out."""
+    from seasonplan.explain.sessions import ANEW
+
+    return [ANEW] if out else []
+
+
+def to_leave_out(desk: Desk, agenda: Agenda, sessions: Iterable[Session]) -> list[Session]:
+    """Those of some sessions to come that must be left out."""
+    return [one for one in sessions if not did_text(desk, one) and agenda.harm_text(one)]
+
+
 def did_text(desk: Desk, session: Session) -> str:
     """What the diary says of a session, as the phone says it; "" while it says nothing."""
     from seasonplan.ical.appointments import did
@@ -194,6 +208,7 @@ def _facts(desk: Desk, agenda: Agenda, now: date) -> dict[str, object]:
         "inside": now in desk.year.span,
         "stale": desk.lags,
         "missed": desk.missed_lines(now),
+        "anew": " ".join(makes_anew(to_leave_out(desk, agenda, day.sessions))) or None,
         "cautions": _to_mind(desk, agenda, day),
         "hurting": hurting_facts(desk.year, Span.through(now, now)),
         "next": session_facts(coming, agenda, home=desk.year.climber.time_zone) if coming else None,

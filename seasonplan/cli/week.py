@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING
 
 from seasonplan.cli.options import Folder, Json, OnDay, Plain, Today, folder_or_day, now_of
 from seasonplan.cli.screen import Screen, write_json
-from seasonplan.cli.today import did_text, gap, is_done, opened, tell_missed, tell_standing
+from seasonplan.cli.today import (
+    did_text,
+    gap,
+    is_done,
+    makes_anew,
+    opened,
+    tell_missed,
+    tell_standing,
+    to_leave_out,
+)
 from seasonplan.days import Span, weekday_text
 from seasonplan.explain.words import day_text
 
@@ -67,10 +76,12 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
 
     days = [agenda.on(day) for day in span.days()]
     screen.say(f"{span_text(span)}{':' if screen.plain else ''}", bold=True)
+    held = _held(desk, agenda, days, now)
+    out = _out(desk, agenda, days, now)
     for number, day in enumerate(days):
         if number == 0 or day.block != days[number - 1].block:
             _tell_block(screen, agenda, day, until=span.last)
-    held = _held(desk, agenda, days, now)
+            screen.tell(_no_longer(agenda, day, out))
     screen.say(_sum(held))
     clocks = clocks_text(span, desk.year)
     if clocks:
@@ -81,10 +92,9 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, span: Span, now: date) -> 
         known = days[number - 1].remarks if number else ()
         _tell_day(screen, desk, agenda, day, now=now, known={*WEEKLY, *known})
     tell_shortfalls(screen, agenda.shortfalls(span))
-    unused = _unused(desk, agenda, span, held, now=now)
-    if unused:
+    for text in filter(None, (_unused(desk, agenda, span, held, now=now), *makes_anew(out))):
         gap(screen)
-        screen.say(unused, hang=2)
+        screen.say(text, hang=2)
     if now in span:
         tell_missed(screen, desk, now)
     _tell_cautions(screen, agenda, days)
@@ -97,6 +107,19 @@ def _tell_block(screen: Screen, agenda: Agenda, day: Day, *, until: date) -> Non
 
     kept = tuple(text for text in day.remarks if text in WEEKLY)
     tell_standing(screen, agenda, replace(day, remarks=kept), until=until)
+
+
+def _no_longer(agenda: Agenda, day: Day, out: Sequence[Session]) -> list[str]:
+    """What a week was for, where sessions of it are to be left out."""
+    from seasonplan.explain.week import aim_text
+
+    now = aim_text(agenda, day, out={one.id for one in out})
+    return [now] if now != aim_text(agenda, day) else []
+
+
+def _out(desk: Desk, agenda: Agenda, days: Sequence[Day], now: date) -> list[Session]:
+    """The sessions to come that must be left out."""
+    return to_leave_out(desk, agenda, (s for day in days for s in day.sessions if day.day >= now))
 
 
 def _held(desk: Desk, agenda: Agenda, days: Sequence[Day], now: date) -> list[Session]:
@@ -239,6 +262,7 @@ def _facts(
         "load": round(sum(one.load for one in sessions)),
         "days": [day_facts(day, agenda, home=desk.year.climber.time_zone) for day in days],
         "shortfalls": [shortfall_facts(one) for one in missing],
+        "anew": " ".join(makes_anew(_out(desk, agenda, days, now))) or None,
         "free_time": (_unused(desk, agenda, span, sessions, now=now) if span else "") or None,
         "cautions": week_cautions(agenda, days),
         "hurting": hurting_facts(desk.year, span) if span else [],

@@ -86,14 +86,15 @@ def counted(
     }  # fmt: skip
 
 
-def as_days_off(done: Mapping[date, float]) -> dict[date, int]:
+def as_days_off(done: Mapping[date, float], *, below: float = LIMITS.lost_below) -> dict[date, int]:
     """Weeks in a row that were missed in most, as so many days off: by the day after them.
 
-    `done` is the share of each missed week that was done, by its first day.
+    `done` is the share of each that was done, or that there is time for, by its first day; a share
+    `below` that one counts.
     """
     found: dict[date, float] = {}
     for first in sorted(done):
-        if done[first] < LIMITS.lost_below:
+        if done[first] < below:
             found[first + WEEK] = found.pop(first, 0.0) + 7 * (1 - done[first])
     return {day: int(days) for day, days in found.items()}
 

@@ -18,8 +18,10 @@ from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, text_of
+from seasonplan.explain.taken_since import BEFORE, taken_text
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
+from seasonplan.planning.known import barring_since
 from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, SessionText
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
@@ -28,7 +30,6 @@ from seasonplan.year import Absence, Trip, Year
 
 NO_SESSIONS = "This plan has no sessions yet: run `seasonplan plan`."
 NOTHING = "Nothing is planned."
-BEFORE = "It was planned before you entered {name}."
 LIGHT, LEAD_IN = "light week", "lead-in: less but as hard"
 WEEKLY = (LIGHT, LEAD_IN)  # remarks that are about the week of a day
 
@@ -100,11 +101,16 @@ class Agenda:
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.
 
-        Of plans made before an injury or days off were entered, or before a rule was switched on;
-        and of what the climber wished and a plan left out.
+        Of plans made before an injury, days off or a trip were entered, or before a rule was
+        switched on; and of what the climber wished and a plan left out.
         """
         found = self._harm(session)
-        return leave_out_text(found) if found else self._taken_text(session)
+        if found:
+            return leave_out_text(found)
+        if session.id in self._wished:
+            return ""
+        taken = taken_text(session, self.year, since=self._since)
+        return f"{LEAVE_OUT} {taken}" if taken else ""
 
     def _harm(self, session: Session) -> Harm | None:
         recipe = self.book.get(session.recipe)
@@ -118,12 +124,9 @@ class Agenda:
             found = at_first(recipe, session.day, year=self.year)
         return found
 
-    def _taken_text(self, session: Session) -> str:
-        """That the day of a session was given to something else since; not of what was wished."""
-        taken = next((one for one in self._away(session.day) if one.left == 0), None)
-        if taken is None or session.id in self._wished:
-            return ""
-        return f"{LEAVE_OUT} {BEFORE.format(name=entry_name(self.year, taken.id))}"
+    @cached_property
+    def _since(self) -> Year:
+        return barring_since(self.revision, self.year)
 
     def _away(self, day: date) -> list[Absence]:
         return [one for one in self.year.absences if day in one.span]
@@ -139,11 +142,14 @@ class Agenda:
     def late_text(self, session: Session) -> str:
         """That a session that is over was planned before what took its day was entered; else ""."""
         block = self._block(session.day)
-        taken = block is not None and (
+        if block is None or block.entry is None or session.id in self._wished:
+            return ""
+        taken = (
             block.kind is Kind.ABSENCE
+            or (block.kind is Kind.TRIP and session.rock != block.entry)
             or (block.kind is Kind.INJURED and bool(self.harm_text(session)))
         )
-        if block is None or not taken or block.entry is None:
+        if not taken:
             return ""
         return BEFORE.format(name=entry_name(self.year, block.entry))
 

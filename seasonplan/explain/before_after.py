@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import timedelta
+from datetime import date, timedelta
+from itertools import groupby
 
 from seasonplan.days import Span, count_text, day_month_text, week_start
 from seasonplan.explain import left_out, missed
@@ -24,6 +25,7 @@ from seasonplan.recipes import Recipe
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
+WEEK = timedelta(days=7)
 SMALL_DAYS, SMALL_POINTS = 0.05, 0.05
 MOST_MOVED = 8  # sessions told one by one
 OLDER = "The plan before was made by an older program: what both are worth cannot be compared."
@@ -198,13 +200,24 @@ def _when_text(session: Session, *, longer: bool) -> str:
 
 
 def weeks_beside(proposal: Proposal) -> Iterator[str]:
-    """Calendar weeks that hold another kind of block on some day: what they held and hold."""
-    days = sorted(proposal.changed)
+    """Calendar weeks that hold another kind of block on some day: what they held and hold; the
+    same ones in a row on one line."""
     begins = proposal.year.climber.week_begins
-    for first in dict.fromkeys(week_start(day, begins) for day in days):
-        week = Span(first, first + timedelta(days=7))
-        was, now = (_kinds(revision, week) for revision in (proposal.before, proposal.after))
-        yield f"{day_text(first):<15}  {was:<24}  {now}"
+    firsts = dict.fromkeys(week_start(day, begins) for day in sorted(proposal.changed))
+
+    def held(first: date) -> tuple[str, str]:
+        week = Span(first, first + WEEK)
+        return _kinds(proposal.before, week), _kinds(proposal.after, week)
+
+    rows = []
+    in_a_row = groupby(enumerate(firsts), key=lambda one: (held(one[1]), one[1] - one[0] * WEEK))
+    for (kinds, _), found in in_a_row:
+        run = [first for _, first in found]
+        more = f", {len(run)} weeks" if len(run) > 1 else ""
+        rows.append((f"{day_text(run[0])}{more}", *kinds))
+    idle = max((len(when) for when, _, _ in rows), default=0)
+    for when, was, now in rows:
+        yield f"{when:<{idle}}  {was:<24}  {now}"
 
 
 def _kinds(revision: Revision, week: Span) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seasonplan.busy.words import BusyReport, Remark
+from seasonplan.busy.limits import Remark
+from seasonplan.busy.words import BusyReport
 from seasonplan.days import count_text
 
 FREE = "it is marked free"  # as it should be: nobody needs to be told

@@ -6,7 +6,7 @@ without that of injuries nothing says that the climber is hurt. Knows no page an
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -31,7 +31,7 @@ from seasonplan.ical.appointments import CATEGORY, UNWELL, tells_of_health
 from seasonplan.ical.happenings import BLOCK_LAYERS
 from seasonplan.ical.layers import Layer
 from seasonplan.plan import Block, Revision, Session
-from seasonplan.planning.since import barring_since
+from seasonplan.planning.known import barring_since
 from seasonplan.recipes import UNTESTED, OwnTests, recipes
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
@@ -42,8 +42,8 @@ HIDDEN = {
     Layer.WINDOWS: "windows", Layer.INJURIES: "injuries",
 }  # fmt: skip
 GIVEN_LAYERS = {Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES}
-SEE_HOME = "! Leave it out as it stands here: `seasonplan today` says why."
-WISHED = "A session you asked for is left out: `seasonplan today` says why."
+SEE_HOME = "! Leave it out as it stands here: `seasonplan week {day}` says why."
+WISHED = "A session you asked for is left out: `seasonplan week {day}` says why."
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,11 +134,12 @@ class DayTeller:
         told = self._whole.cautions(found.sessions, [found.block], days=Span.through(day, day))
         return tuple(text for text in told if text not in general)
 
-    def aim(self, day: date) -> str:
-        """What the week of a day is for; empty where that is not shown."""
+    def aim(self, day: date, *, out: Container[str] = ()) -> str:
+        """What the week of a day is for, or was without the sessions that are `out`; empty where
+        that is not shown."""
         found = self._agenda.on(day)
         shown = found.block is not None and self._shows(found.block)
-        return aim_text(self._agenda, found) if shown else ""
+        return aim_text(self._agenda, found, out=out) if shown else ""
 
     def week(self, day: date) -> tuple[DayTold, ...]:
         """The calendar week of a day, as far as it is in the year."""
@@ -192,12 +193,12 @@ class DayTeller:
 
     def _left_out(self, day: date) -> tuple[str, ...]:
         told = self._whole.on(day).left_out if Layer.SESSIONS in self._layers else ()
-        return told if self._health else (WISHED,) if told else ()
+        return told if self._health else (WISHED.format(day=day),) if told else ()
 
     def refusal(self, session: Session) -> str:
         """That it would do harm; by what only where that may be told."""
         told = self._whole.harm_text(session)
-        return told and (self._agenda.harm_text(session) or SEE_HOME)
+        return told and (self._agenda.harm_text(session) or SEE_HOME.format(day=session.day))
 
     def _why(self, session: Session) -> str:
         block = self._blocks.get(session.block)
@@ -223,7 +224,7 @@ def refusals(year: Year, revision: Revision, *, layers: frozenset[Layer]) -> dic
     Says what a page says of it, and hangs on no clock.
     """
     new = barring_since(revision, year)
-    if not new.injuries and not new.absences:
+    if not (new.injuries or new.absences or new.trips):
         return {}
     teller = DayTeller(new, revision, layers=layers)
     found = {one.id: teller.refusal(one) for one in revision.sessions}

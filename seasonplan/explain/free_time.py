@@ -129,7 +129,7 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
     levels = Levels(Almanac(year), done=revision.done)
     level = levels.of(week.span.first)
     if level.share < 1:
-        return "after days off or a long trip load comes back by steps"
+        return "after days off, weeks of little time or a long trip load comes back by steps"
     if level.load < 0.99 * levels.body.top:
         return SLOWLY
     ceiling = _ceiling(year, levels.body)

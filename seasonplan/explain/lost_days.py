@@ -12,7 +12,7 @@ from seasonplan.body.almanac import almanac_of
 from seasonplan.days import count_text
 from seasonplan.explain.words import day_text, entry_name, join, number_text
 from seasonplan.plan import Revision, Session
-from seasonplan.planning.since import barring_since
+from seasonplan.planning.known import barring_since
 from seasonplan.vocabulary import RockRole
 from seasonplan.year import Injury, Year
 

@@ -12,7 +12,7 @@ from datetime import date
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import told_load
-from seasonplan.days import Span, count_text
+from seasonplan.days import Span, count_text, day_month_text
 from seasonplan.errors import did_you_mean
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
@@ -86,7 +86,11 @@ def _note_lines(block: Block, year: Year, book: RuleBook, why: str) -> Iterator[
 
 
 def _weeks(block: Block) -> Iterator[str]:
-    told = [f"from {day_text(w.span.first)} {w.minutes:.0f}" for w in block.weeks if w.minutes >= 1]
+    told = [
+        f"{week.minutes:.0f} from {day_month_text(week.span.first)}"
+        for week in block.weeks
+        if week.minutes >= 1
+    ]
     yield f"Minutes: {', '.join(told)}."
     efforts = {round(week.rpe, 1) for week in block.weeks if week.minutes >= 1}
     low, high = number_text(min(efforts)), number_text(max(efforts))

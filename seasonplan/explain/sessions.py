@@ -12,13 +12,13 @@ from seasonplan.days import count_text
 from seasonplan.explain.care import caution_on
 from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
-from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
+from seasonplan.ical.appointments import UNWELL, hours, tells_of_health, trip_on
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
 from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, SessionText, session_text
 from seasonplan.rules.tables import caution, table
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Trip, Year
+from seasonplan.year import Year
 
 EFFORTS = tuple((int(least), str(word)) for least, word in table("effort")["words"])
 REASONS = {
@@ -148,17 +148,13 @@ def _note_lines(
 
 def why_text(session: Session, block: Block, year: Year, *, goals: Sequence[str] = ()) -> str:
     """Why a session is there: its block, and the goals a performance block is for."""
-    trip = _trip_on(session, year)
+    trip = trip_on(session, year)
     if trip is not None:
         return f"Trip {entry_name(year, trip.id)}."
     reason = f"for {join([entry_name(year, goal) for goal in goals])}" if goals else ""
     if not reason and block.emphasis and block.kind is not Kind.PERFORMANCE:
         reason = f"most of all for {block.emphasis}"
     return f"{KIND_NAMES[block.kind].capitalize()}, {reason or REASONS[block.kind]}."
-
-
-def _trip_on(session: Session, year: Year) -> Trip | None:
-    return next((t for t in year.trips if t.climbing and session.day in t.span), None)
 
 
 def goals_by_block(revision: Revision) -> dict[str, tuple[str, ...]]:

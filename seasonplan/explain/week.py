@@ -5,7 +5,7 @@ Both the head of a week and the few letters that a narrow day has room for. Draw
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -14,20 +14,22 @@ from seasonplan.days import Span, count_text, day_month_text, weekday_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
 from seasonplan.explain.words import block_name, counted_text, entry_name, join, time_text
-from seasonplan.plan import Cause, Shortfall
+from seasonplan.plan import Block, Cause, Shortfall, Week
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
-AIMS = {
-    Kind.BASE: "builds endurance",
-    Kind.STRENGTH: "builds finger strength and power",
-    Kind.PERFORMANCE: "is for climbing what you trained for",
-    Kind.REST: "is little and easy",
-    Kind.TRIP: "is for climbing away from home",
-    Kind.ABSENCE: "has no training",
-    Kind.INJURED: "spares the hurt part",
-    Kind.RETURN: "builds load back step by step",
-}
+AIMS = {  # as it is, and as it was planned
+    Kind.BASE: ("builds endurance", "was to build endurance"),
+    Kind.STRENGTH: ("builds finger strength and power", "was to build finger strength and power"),
+    Kind.PERFORMANCE: (
+        "is for climbing what you trained for", "was for climbing what you trained for"
+    ),
+    Kind.REST: ("is little and easy", "was to be little and easy"),
+    Kind.TRIP: ("is for climbing away from home", "was for climbing away from home"),
+    Kind.ABSENCE: ("has no training", "was to have no training"),
+    Kind.INJURED: ("spares the hurt part", "was to spare the hurt part"),
+    Kind.RETURN: ("builds load back step by step", "was to build load back step by step"),
+}  # fmt: skip
 SHORT_CAUSES = {
     Cause.HOURS: "the free hours are too few or too short",
     Cause.BUSY: "busy calendars or absences take the time",
@@ -55,8 +57,12 @@ def standing_text(agenda: Agenda, day: Day) -> str:
     return f"{block_name(block, agenda.year)}{counted}."
 
 
-def aim_text(agenda: Agenda, day: Day) -> str:
-    """What the week of a day is for; empty where nothing is planned."""
+def aim_text(agenda: Agenda, day: Day, *, out: Container[str] = ()) -> str:
+    """What the week of a day is for; empty where nothing is planned.
+
+    `out` are the ids of sessions that do not count by now: then what it was for, and how many of
+    its sessions are left.
+    """
     block = day.block
     if block is None:
         return ""
@@ -66,12 +72,31 @@ def aim_text(agenda: Agenda, day: Day) -> str:
         what = "This lead-in, with less but as hard training,"
     elif week is not None and week.deload:
         what = "This light week"
+    now, then = _aims(agenda, block)
+    left = _left_text(agenda, week, out)
+    return f"{what} {then}; {left}." if left else f"{what} {now}."
+
+
+def _aims(agenda: Agenda, block: Block) -> tuple[str, str]:
+    """What a week of a block does, and what it was planned to do."""
     goals = goals_by_block(agenda.revision).get(block.id, ())
-    named = join([entry_name(agenda.year, goal) for goal in goals]) if goals else ""
-    aim = f"is for {named}" if named else AIMS[block.kind]
-    if not named and block.emphasis and block.kind is not Kind.PERFORMANCE:
-        aim = f"trains {block.emphasis} most"
-    return f"{what} {aim}."
+    if goals:
+        named = join([entry_name(agenda.year, goal) for goal in goals])
+        return f"is for {named}", f"was for {named}"
+    if block.emphasis and block.kind is not Kind.PERFORMANCE:
+        return f"trains {block.emphasis} most", f"was to train {block.emphasis} most"
+    return AIMS[block.kind]
+
+
+def _left_text(agenda: Agenda, week: Week | None, out: Container[str]) -> str:
+    """How many sessions of a week are left without some; empty where all are."""
+    days = week.span if week else ()
+    held = [one.id in out for one in agenda.revision.sessions if one.day in days and one.minutes]
+    left = held.count(False)
+    if left == len(held):
+        return ""
+    number = "none" if left == 0 else f"{left}"
+    return f"{number} of its {count_text(len(held), 'session')} {'is' if left < 2 else 'are'} left"
 
 
 def missing_text(shortfalls: Sequence[Shortfall]) -> str:

@@ -64,11 +64,11 @@ def prices(reason: Reason) -> list[str]:
 
 
 def _ties(reason: Reason) -> list[str]:
-    """Such as "It could as well begin elsewhere: that costs nothing on 9 other dates."."""
+    """Such as "It could begin on 9 other dates at no cost."."""
     if not reason.ties:
         return []
     dates = "1 other date" if reason.ties == 1 else f"{reason.ties} other dates"
-    return [f"To begin elsewhere costs nothing on {dates}: as good."]
+    return [f"It could begin on {dates} at no cost."]
 
 
 def _choice(reason: Reason) -> str:

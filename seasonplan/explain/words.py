@@ -11,7 +11,7 @@ from seasonplan.days import length_text as length_text
 from seasonplan.days import span_text as span_text
 from seasonplan.plan import Block
 from seasonplan.vocabulary import BodyPart, Emphasis, Kind, Phase, Quality
-from seasonplan.year import Entry, Injury, Pin, Year
+from seasonplan.year import Entry, Injury, Pin, Trip, Year
 
 NUMBERED = re.compile(rf"(?:{'|'.join(kind.value for kind in Kind)})-\d+")
 KIND_NAMES = {
@@ -128,5 +128,6 @@ def block_name(block: Block, year: Year) -> str:
     phase = f", {block.phase.value}" if block.phase not in (None, Phase.OFF) else ""
     entry = year.entry(block.entry)
     ill = isinstance(entry, Injury) and entry.part is BodyPart.OTHER  # or what has no part
-    kind = "time off" if ill and block.kind is Kind.INJURED else KIND_NAMES[block.kind]
+    given = Kind.TRIP if isinstance(entry, Trip) else block.kind  # without climbing, too
+    kind = "time off" if ill and block.kind is Kind.INJURED else KIND_NAMES[given]
     return f"{kind.capitalize()} {entry_name(year, block.entry)}{phase}"

@@ -15,6 +15,7 @@ from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 from seasonplan.diary import DiaryEntry
+from seasonplan.edits.sessions import OWN
 from seasonplan.ical.changes import Change, day_changes, session_changes
 from seasonplan.ical.labels import did_line, did_title, way_line
 from seasonplan.ical.layers import Layer
@@ -259,5 +260,8 @@ def day_hours(
 
 
 def trip_on(session: Session, year: Year) -> Trip | None:
-    found = (trip for trip in year.trips if trip.climbing and session.day in trip.span)
-    return next(found, None)
+    """The trip that a session is on: one of its rock, or that the climber put on its days. One
+    that was planned at home before the trip was entered is on none."""
+    own = any(session.id in (one.session, f"{OWN}{one.id}") for one in year.fixed_sessions)
+    found = (t for t in year.trips if t.climbing and session.day in t.span)
+    return next((trip for trip in found if own or session.rock == trip.id), None)

@@ -73,10 +73,12 @@ def _changes(zone: str, first_year: int, last_year: int) -> Iterator[Onset]:
     """Every change of offset or name, found by looking at each day and halving."""
     place = ZoneInfo(zone)
     day, end = datetime(first_year, 1, 1, tzinfo=UTC), datetime(last_year + 1, 1, 1, tzinfo=UTC)
+    state = _state(day, place)
     while day < end:
-        if _state(day, place) != _state(day + DAY, place):
-            yield _onset(_halved(day, day + DAY, place), place)
-        day += DAY
+        day, before = day + DAY, state
+        state = _state(day, place)
+        if state != before:
+            yield _onset(_halved(day - DAY, day, place), place)
 
 
 def _state(moment: datetime, place: ZoneInfo) -> tuple[timedelta, str]:

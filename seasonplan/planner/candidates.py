@@ -73,6 +73,7 @@ class Candidates:
         openings: Set[date] = frozenset(),
         hangs_begin: date | None = None,
         most_begins: date | None = None,
+        back: Set[date] = frozenset(),
     ) -> None:
         """`rock` are the chosen days on rock that count, in order: a block of performance that was
         not fixed is filled by them, and does not end with the `openings` of a season that goes on.
@@ -87,6 +88,7 @@ class Candidates:
         self._usable = usable
         self._held_back = HeldBack(grid.almanac, book, usable)
         self._openings = openings
+        self._back = back
         self._hangs_begin, self._most_begins = hangs_begin, most_begins
         self._roles: dict[tuple[Kind, int, Variant, int, bool], Role] = {}
 
@@ -305,11 +307,20 @@ class Candidates:
         return week >= light_first and (week - light_first) % every == 0
 
     def _nth(self, first: int, cell: Cell) -> int:
-        """Number of the calendar week inside the block, from 0; anew after one missed in most."""
+        """Number of the calendar week inside the block, from 0; anew after one missed in most, and
+        after weeks in which the load comes back by steps."""
         start = self.grid.cells[first]
         begins = start.week + (self._days_left(start) < COUNTED_DAYS)
-        missed = (week + 1 for week in self._lost_weeks if week < cell.week)
+        missed = (week + 1 for week in self._weeks_of_little if week < cell.week)
         return max(0, cell.week - max(begins, *missed, 0))
+
+    @cached_property
+    def _weeks_of_little(self) -> set[int]:
+        """The calendar weeks of which hardly anything was done, or that lead back."""
+        week_of = self.grid.almanac.week_of
+        back = {week_of(first) for first in self._back}
+        held = {cell.week for cell in self.grid.cells if week_of(cell.span.first) in back}
+        return held.union(self._lost_weeks)
 
     @cached_property
     def _lost_weeks(self) -> list[int]:

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from math import log
 
 from seasonplan.body.almanac import Almanac
@@ -127,9 +128,17 @@ class Levels:
         year = self._almanac.span
         off = runs(day for day in year.days() if self._kind(day) in AWAY)
         ended = {span.after: span.length for span in off if span.after in year}
-        off_until = (*ended.items(), *as_days_off(self._done).items())  # missed in most: as off
-        rows = {day: row for day, days in off_until if (row := after_days_off(days))}
+        little = as_days_off(self._cut, below=LIMITS.cut_below).items()
+        cut = {day: days for day, days in little if self._kind(day) not in (*AWAY, Kind.TRIP)}
+        off_until = cut | ended | as_days_off(self._done)  # missed in most: as off
+        rows = {day: row for day, days in off_until.items() if (row := after_days_off(days))}
         return rows | self._back_from_long_trips()
+
+    @cached_property
+    def _cut(self) -> dict[date, float]:
+        """Weeks of which absences leave less, by their first day: the share that is left."""
+        weeks = self._almanac.weeks()
+        return {w.first: left for w in weeks if (left := self._almanac.share_left(w)) < 1}
 
     def _back_from_long_trips(self) -> dict[date, DaysOff]:
         """The same after long climbing trips, as after half as many days off, five at least."""
@@ -139,6 +148,11 @@ class Levels:
         rows = {span.after: after_days_off(max(least, span.length // 2)) for span in long}
         gone = (*AWAY, Kind.TRIP)
         return {d: row for d, row in rows.items() if row and self._kind(d) not in gone}
+
+    @cached_property
+    def weeks_back(self) -> frozenset[date]:
+        """The first days of weeks in which the load is less as it comes back by steps."""
+        return frozenset(first for first, one in self._levels.items() if one.share < 1)
 
     def _weeks_back(self) -> dict[date, tuple[float, int]]:
         """Share and finger days of the weeks back, by their first day; a few days use up none."""
@@ -185,8 +199,9 @@ class Levels:
                 k = max(-5.0, k - response.off_a_week)
                 hangs.lose(week)
                 continue
+            share = min(share, self._cut.get(week.first, 1.0))
             if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK or share < LIMITS.held_below:
-                continue  # a part comes back, or too little was done: load and hangs stay
+                continue  # a part comes back, or too little is done: load and hangs stay
             trained += 1
             now = k + season
             if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**now):

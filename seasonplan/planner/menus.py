@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Mapping, Sequence, Set
 from datetime import date, timedelta
 from functools import cache
+from math import inf
 from typing import Any
 
 from seasonplan.body.almanac import Almanac
@@ -155,7 +156,7 @@ class Serving:
             if from_50(year, self._almanac.span.first) and name != "rest" and not lead_in:
                 found = _with_twice(found, raw["from_50"])
             much = raw["much"]
-            if load >= much["from_load"] and name in much["menus"] and family in much["families"]:
+            if load >= much["from_load"].get(family, inf) and name in much["menus"]:
                 found = found if young else [found[0], much["course"], *found[1:]]
             if young and name.startswith(Kind.BASE.value) and family in raw["young"]["families"]:
                 found = _with_twice(found, raw["young"])

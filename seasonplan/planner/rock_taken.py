@@ -46,14 +46,17 @@ def _held(order: Order, days: list[_Numbered], *, most: float) -> list[_Numbered
 
 def _which(order: Order, chosen: list[_Numbered]) -> Iterator[_Numbered]:
     """Away and wished days always; all days in performance, the best in a light week; one
-    easier day in base and strength."""
+    easier day in base and strength, of a light week only the easy beginning of a season."""
     others = [(n, r) for n, r in chosen if not r.away and r.counts]
     yield from ((n, r) for n, r in chosen if r.away or not r.counts)
     if order.kind is Kind.PERFORMANCE:
         if order.light and others:
             others = [max(others, key=lambda one: (one[1].worth, -one[0]))]
         yield from others
-    elif order.kind in TRAINED_IN_WAVES and not order.light and others:
+    elif order.kind in TRAINED_IN_WAVES:
+        others = [(n, rock) for n, rock in others if rock.first or not order.light]
+        if not others:
+            return
         n, rock = max(others, key=lambda one: (one[1].counts, -one[0]))
         if rock.easier is not None:
             yield n, easier(rock)

@@ -145,7 +145,7 @@ class Search:
         return Candidates(
             self.grid, self.book, rock=self.weeks.rock_that_counts, usable=self.weeks.usable,
             openings=openings(self.weeks.rock), hangs_begin=self.weeks.levels.hangs_begin,
-            most_begins=self.weeks.levels.most_begins,
+            most_begins=self.weeks.levels.most_begins, back=self.weeks.levels.weeks_back,
         )  # fmt: skip
 
     @cached_property

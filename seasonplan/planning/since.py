@@ -11,13 +11,12 @@ from datetime import date, timedelta
 from seasonplan.body.almanac import almanac_of
 from seasonplan.body.response import as_tested
 from seasonplan.body.worth import occasions
-from seasonplan.edits import read
 from seasonplan.edits.sessions import OWN, home_of
-from seasonplan.errors import BadInput
 from seasonplan.plan import Block, Occasion, Plan, Revision, Score, Session, Week
 from seasonplan.planner.care import too_often
 from seasonplan.planner.fill import week_sums
 from seasonplan.planner.wished import as_wished
+from seasonplan.planning.known import said_then
 from seasonplan.recipes import Recipe, recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.year import FixedSession, Year
@@ -76,27 +75,6 @@ def _otherwise(last: Revision, year: Year) -> tuple[Wishes, Wishes]:
         {name: wish for name, wish in now.items() if then.get(name) != wish},
         {name: wish for name, wish in then.items() if now.get(name) != wish},
     )
-
-
-def said_then(revision: Revision) -> tuple[FixedSession, ...]:
-    """What the year that was planned says of sessions; nothing where it cannot be read."""
-    try:
-        return read(revision.year_text).fixed_sessions if revision.year_text else ()
-    except BadInput:  # written by an older program
-        return ()
-
-
-def barring_since(revision: Revision, year: Year) -> Year:
-    """The year with those injuries and absences alone that a plan knows nothing of."""
-    try:
-        then = read(revision.year_text) if revision.year_text else year
-    except BadInput:  # written by an older program
-        then = year
-    new = {
-        "injuries": tuple(one for one in year.injuries if one not in then.injuries),
-        "absences": tuple(one for one in year.absences if one not in then.absences),
-    }
-    return year.model_copy(update=new)
 
 
 def _by_session(wishes: Iterable[FixedSession]) -> dict[str, FixedSession]:

@@ -220,6 +220,7 @@ class LoadLimits(FrozenModel):
     steady_every: int
     held_below: float
     lost_below: float
+    cut_below: float
     season_hung: float
     long_trip_days: int
     home_rest_days: int

@@ -221,7 +221,7 @@ class Opened:
         """Whether nothing changed after the plan was made but what is said of sessions."""
         if self.plan is None or not self.stale:
             return False
-        from seasonplan.planning.since import said_then
+        from seasonplan.planning.known import said_then
 
         then = said_then(self.plan.current)
         as_planned = self.year.model_copy(update={"fixed_sessions": then})

@@ -30,7 +30,7 @@ USUAL_MINUTES: dict[str, int | str] = {
 SPLITS: Mapping[Spread, str] = {
     Spread.FEW_AND_LONG: (
         "one to three longer sessions a week with days between; trials back the load, sets and "
-        "rests are custom"
+        "rests are common practice"
     ),
     Spread.SHORT_AND_HARD: (
         "hard hangs in short sessions on up to six days a week; common practice, no source"

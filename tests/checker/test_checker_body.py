@@ -140,6 +140,28 @@ def after_days_off(days: int, *then: Block, until: int = 42) -> set[str]:
 ROWS = [(5, (0.7,)), (10, (0.5, 0.75)), (21, (0.5, 0.65, 0.8))]
 
 
+def test_after_weeks_of_little_time_the_load_builds_back_inside_a_block() -> None:
+    """By hand: three weeks with .3 of the time miss 14 days: half, then three quarters."""
+    year = a_year(8, absences=[absence(14, 21, left=0.3)])
+    before = (0.5, 0.5, 0.1, 0.1, 0.1)
+    assert codes(year, loaded(0, 56, *before, 0.5, 0.75, 0.5)) == set()
+    assert "build-back" in codes(year, loaded(0, 56, *before, 0.56, 0.75, 0.5))
+    assert "build-back" in codes(year, loaded(0, 56, *before, 0.5, 0.84, 0.5))
+    more = a_year(8, absences=[absence(14, 21, left=0.7)])
+    assert "build-back" not in codes(more, loaded(0, 56, *before, 1.0, 1.0))
+
+
+@pytest.mark.parametrize("off", [4, 5, 12])
+def test_weeks_are_counted_anew_after_those_that_lead_back(off: int) -> None:
+    """The light week is the fifth; the first one or two lead back where the days off ask for it."""
+    year = a_year(12, absences=[absence(21 - off, off)])
+    blocks = (
+        block(BASE, 0, 21 - off), given(Kind.ABSENCE, 21 - off, off, entry="away"),
+        block(BASE, 21, 35, shares=(0.9, 0.9, 0.9, 0.9, 0.6)),
+    )  # fmt: skip
+    assert ("deload" in codes(year, *blocks)) is (off == 4)
+
+
 @pytest.mark.parametrize(("days", "shares"), ROWS)
 def test_after_days_off_the_load_builds_back(days: int, shares: tuple[float, ...]) -> None:
     """A tenth above its share is let be, for sessions are no shorter than their recipes allow."""

@@ -284,6 +284,18 @@ def test_hangs_are_light_in_the_seven_days_after_ten_days_off() -> None:
     assert told("session-return", session(HANGS, 20, "18:00"), **back(9)) == []
 
 
+@pytest.mark.parametrize(("left", "told_of"), [(0.3, True), (0.7, False)])
+def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
+    left: float, told_of: bool
+) -> None:
+    year = a_year(8, absences=[absence(14, 21, left=left)])
+    hangs, hard = session(HANGS, 41, "18:00"), session("uphill-intervals", 37, "18:00")
+    assert (
+        told("session-return", hangs, year=year) == ["hard hangs in the first week back"] * told_of
+    )
+    assert told("session-return", hard, year=year) == ["hard after days off"] * told_of
+
+
 def test_four_days_off_are_no_days_off() -> None:
     year = a_year(6, absences=[absence(10, 4)])
     assert told("session-return", session("interval-circuits", 14, "18:00"), year=year) == []

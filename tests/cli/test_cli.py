@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 from page_lines import unbroken
 from places import TESTS
+from typer.main import get_command
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -76,6 +78,17 @@ def test_every_command_shows_examples_in_its_help(command: str) -> None:
     ran = run(command, "--help")
     assert ran.exit_code == Exit.FINE
     assert re.search(rf"Examples:\n\n    seasonplan {command}", ran.stdout)
+
+
+def test_no_line_of_any_help_is_wider_than_80_columns() -> None:
+    def pages(command: Any, *path: str) -> Iterator[tuple[str, ...]]:
+        yield path
+        for name, one in getattr(command, "commands", {}).items():
+            yield from pages(one, *path, name)
+
+    every = list(pages(get_command(app)))
+    wide = [line for path in every for line in run(*path, "--help").stdout.splitlines()]
+    assert len(every) > 35 and [line for line in wide if len(line) > 80] == []
 
 
 def test_without_a_command_the_help_names_all_of_them() -> None:

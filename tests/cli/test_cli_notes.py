@@ -45,7 +45,8 @@ def test_every_week_of_a_block_is_told_in_minutes(year: Year, book: RuleBook) ->
     note = notes.block_note(base, year, book=book)
     assert len(base.weeks) == 2
     for week in base.weeks:
-        assert f" {week.minutes:.0f}" in note
+        first = week.span.first
+        assert f" {week.minutes:.0f} from {first.day} {first:%b}" in note
 
 
 @pytest.mark.parametrize(

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -127,6 +129,16 @@ def test_blocks_days_and_goals_are_told_before_and_after(folder: Path) -> None:
     assert "Mon 13 Apr 2026 performance absence" in told
     assert "“Slow Lightning” at “Spring in the Cleft”" in told
     assert "good days on rock less." in told
+
+
+def test_weeks_that_change_alike_are_told_on_one_line(folder: Path) -> None:
+    since = '\n[[injury]]\nname = "Left"\npart = "finger"\nhappened = 2026-04-13\n'
+    (folder / "year.toml").write_text(text_of(SPRING) + since, encoding="utf-8")
+    told = run("replan", folder, "--today", "2026-04-13", "--look").stdout
+    rows = told.partition("before and after\n")[2].partition("\n\n")[0].splitlines()
+    kinds = [re.split(r"  +", row, maxsplit=1)[1] for row in rows]
+    assert len(rows) >= 2 and all(one != other for one, other in pairwise(kinds))
+    assert any(re.match(r"Mon \d+ \w+ 2026, \d+ weeks  ", row) for row in rows)
 
 
 def test_why_gives_each_change_a_reason_and_each_reason_once(folder: Path) -> None:

@@ -33,7 +33,7 @@ REASON = (
     "! Leave it out. Your left finger is off until Tue 19 Jan 2027, not back in full until Tue 9 "
     "Feb 2027; this session loads it hard."
 )
-SEE_HOME = "! Leave it out as it stands here: `seasonplan today` says why."
+SEE_HOME = "! Leave it out as it stands here: `seasonplan week {:%Y-%m-%d}` says why."
 
 
 def entered(folder: Path, more: str, *, before: str = "") -> Path:
@@ -67,7 +67,7 @@ def test_without_the_layer_of_injuries_it_says_so_and_not_why(tmp_path: Path) ->
     for event in told(entered(tmp_path, FINGER), Wish(layers=USUAL)).values():
         assert "finger" not in event.description.replace("fingers", "")
         if event.title.startswith("Leave out"):
-            assert event.description.startswith(f"{SEE_HOME}\n")
+            assert event.description.startswith(f"{SEE_HOME.format(event.start)}\n")
     assert {one.title for one in told(tmp_path, Wish(layers=USUAL)).values()} == {
         "Leave out: Routes on the wall", "Leave out: Light holds", "Leave out: Technique drills",
         "Leave out: Limit bouldering", "Leave out: Redpoint day",

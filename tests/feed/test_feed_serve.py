@@ -25,6 +25,8 @@ from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
+from seasonplan.cli.screen import Screen
+from seasonplan.cli.serve import _show_links
 from seasonplan.feed.address import address_of, new_secret
 from seasonplan.feed.pages.page import link
 from seasonplan.feed.parts import Part
@@ -201,6 +203,17 @@ def test_with_a_certificate_the_terminal_shows_no_link_that_could_go_unencrypted
     process.communicate(timeout=30)
     assert "webcal://" not in seen
     assert len(re.findall(r"https://localhost:\d+/\S+\.ics", seen)) == 4
+
+
+# seen: a code of 21 lines for a phone, beside "only this machine is let in"
+@pytest.mark.parametrize(("base", "drawn"), [("127.0.0.1", False), ("192.168.2.9", True)])
+def test_a_code_is_drawn_only_where_a_phone_is_let_in(
+    base: str, drawn: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    screen = Screen(plain=False, colour=False, unicode=True, width=80)
+    _show_links(f"http://{base}:8642", new_secret(), screen)
+    told = capsys.readouterr().out
+    assert ("█" in told) is drawn and f"http://{base}:8642/" in told
 
 
 def test_files_that_are_no_certificate_are_told(folder: Path) -> None:

@@ -232,7 +232,7 @@ def test_without_their_layer_nothing_tells_of_an_injury_but_that_it_must_be_left
     (tmp_path / "two").mkdir()
     late = planned(tmp_path / "two", year=YEAR + HURT)
     told = shown(late, Present(TUESDAY))
-    assert "! Leave it out as it stands here: seasonplan today says why." in told
+    assert "! Leave it out as it stands here: seasonplan week 2027-01-05 says why." in told
     assert "Left finger" not in "".join(told) and caution("injury") not in told
 
 

@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -97,6 +98,7 @@ def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None
     assert used - own == declared
 
 
+@cache
 def imported(path: Path) -> set[str]:
     """The top-level packages that a file names in an import, wherever it stands."""
     found = set()

@@ -22,7 +22,7 @@ FORBIDDEN = {
     "linked boulders", r"\bstop worked, not tired\b": "stop before you are tired",
     r"[\d}] points\b|\bin points\b": "good days on rock",
     r"\byear's worth\b": "good days on rock", r"\bbends it\b": "not met",
-    r"\bnews\b": "changes",
+    r"\bnews\b": "changes", r"\b(is|are) custom\b": "common practice",
     r"% below the best": "a difference in days or form", r"\bstate \d": "form",
     r"\bsha256\b.*\bsha256\b": "checksum",
 }  # fmt: skip

@@ -243,16 +243,20 @@ def test_sessions_can_leave_the_climber_free() -> None:
 
 
 def test_a_session_on_a_trip_belongs_to_the_trip_and_is_at_its_place() -> None:
+    there, home = session("s", "2024-02-27", rock="isle"), session("h", "2024-02-27")
     raw = calendar_bytes(
-        year_of(), plan_of(with_sessions(session("s", "2024-02-27"))), layers=ONLY | {Layer.TRIPS}
+        year_of(), plan_of(with_sessions(there, home)), layers=ONLY | {Layer.TRIPS}
     )
-    event = _by_uid(raw)[str(uuid5(KEY, "s"))]
+    event, other = (_by_uid(raw)[str(uuid5(KEY, one))] for one in "sh")
     assert event["RELATED-TO"] == str(uuid5(KEY, "trip:isle"))
     assert event["LOCATION"] == "West; cliffs"
+    assert other.get("LOCATION") != event["LOCATION"], "planned at home before the trip was entered"
 
 
 def test_a_session_names_its_block_where_that_is_in_the_calendar_and_nothing_that_is_not() -> None:
-    plan = plan_of(with_sessions(session("a", "2024-01-02"), session("s", "2024-02-27")))
+    plan = plan_of(
+        with_sessions(session("a", "2024-01-02"), session("s", "2024-02-27", rock="isle"))
+    )
     related = 0
     for layers in (ONLY, ONLY | {Layer.TRIPS}, ONLY | {Layer.BLOCKS}, USUAL, ALL):
         for whole_days in (True, False):

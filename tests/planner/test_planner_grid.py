@@ -16,6 +16,7 @@ from seasonplan.days import WEEKDAYS, week_start
 from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
+from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import CHOSEN, EMPHASES, Emphasis, Kind, Quality
@@ -163,6 +164,19 @@ def test_weeks_of_a_block_are_counted_anew_after_one_missed_in_most(
     made = column(one, Kind.BASE, 0, 56)
     nth = [one.role(made, one.grid.cells[n], PLAIN).nth for n in range(5)]
     assert nth == ([0, 1, 2, 0, 1] if len(expected) == 1 else [0, 1, 2, 3, 4])
+
+
+@pytest.mark.parametrize(("off", "back", "light"), [(4, 0, 3), (5, 1, 4), (12, 2, 5), (21, 3, 6)])
+def test_weeks_of_a_block_are_counted_anew_after_those_that_lead_back(
+    off: int, back: int, light: int
+) -> None:
+    """Days off end with a Sunday; the weeks after them are light in themselves."""
+    year = a_year(14, absences=[absence(28 - off, off)])
+    weeks = Weeks(Grid(Almanac(year)), book_of(year))
+    one = Candidates(weeks.grid, book_of(year), back=weeks.levels.weeks_back)
+    assert len(weeks.levels.weeks_back) == back
+    first = next(cell.index for cell in one.grid.cells if cell.span.first == day(28))
+    assert lights(one, Kind.BASE, 28, 49) == [first + light]
 
 
 def heavy(one: Candidates, kind: Kind, first: int, days: int) -> bool:

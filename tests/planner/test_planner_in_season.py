@@ -127,3 +127,25 @@ def test_the_young_keep_up_hard_moves_on_good_holds() -> None:
     made = weeks(ONE_DAY, Emphasis.FINGERS, season=BOULDERS, born=2012)
     held = [{item.recipe.id for item in week.items} for week in made]
     assert all("good-hold-boulders" in one and "limit-bouldering" not in one for one in held)
+
+
+# --- the beginning ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("kind", "emphasis"), [
+    (Kind.BASE, Emphasis.POWER_ENDURANCE), (Kind.STRENGTH, Emphasis.FINGERS),
+])  # fmt: skip
+def test_a_light_week_before_a_block_of_performance_takes_the_easy_beginning_of_a_season(
+    kind: Kind, emphasis: Emphasis
+) -> None:
+    """Else the first day of the season would be a day of tries, weeks after any rock."""
+    text = year_text(AT_HOME, SEASON, weeks=13, climber=ROCK)
+    year = read_year(text, file="year.toml")
+    grid = Grid(Almanac(year))
+    made = Weeks(grid, book_of(year))
+    opens = min(made.openings)
+    cell = next(one for one in grid.cells if opens in one.span)
+    light = made.week(cell, Role(kind, emphasis, light=True))
+    assert [(one.day, one.role) for one in light.on_rock] == [(opens, RockRole.EASY)]
+    later = grid.cells[cell.index + 1]
+    assert made.week(later, Role(kind, emphasis, light=True)).on_rock == ()

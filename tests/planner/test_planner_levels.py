@@ -178,6 +178,40 @@ def test_hangs_begin_with_a_session_after_an_injury_and_fall_by_days_off_on_thei
     assert seconds[23] == pytest.approx(84)
 
 
+# --- weeks of little time -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("weeks", "left", "days"),
+    [(1, 0.3, 4), (2, 0.3, 9), (3, 0.3, 14), (4, 0.5, 14), (2, 0.5, 7), (4, 0.6, 0), (4, 0.7, 0)],
+)
+def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
+    weeks: int, left: float, days: int
+) -> None:
+    """By hand: 7 x what is missing of each; a custom of this project, as for weeks missed."""
+    year = roomy(12, absences=[absence(21, 7 * weeks, left=left)])
+    found, levels = levels_of(year)
+    row = after_days_off(days) if days else None
+    assert levels.off_ends == ({day(21 + 7 * weeks): row} if row else {})
+    back = found[3 + weeks : 6 + weeks]
+    shares = row.shares if row else ()
+    assert [one.share for one in back] == [*shares, 1.0, 1.0, 1.0][:3]
+    assert levels.weeks_back == {day(21 + 7 * (weeks + n)) for n in range(len(shares))}
+
+
+def test_the_load_neither_rises_nor_falls_in_weeks_of_little_time() -> None:
+    year = roomy(10, absences=[absence(14, 21, left=0.4)])
+    assert steps(year)[:6] == [0, 1, 2, 2, 2, 2]
+
+
+def test_weeks_of_little_time_that_end_in_days_off_or_a_trip_leave_the_return_to_those() -> None:
+    little = absence(14, 21, left=0.3)
+    away = roomy(12, absences=[little, absence(35, 12, id="off")])
+    assert set(levels_of(away)[1].off_ends) == {day(47)}
+    trip_after = roomy(12, absences=[little], trips=[trip(35, 6)])
+    assert levels_of(trip_after)[1].off_ends == {}
+
+
 # --- back after days off --------------------------------------------------------------------------
 
 

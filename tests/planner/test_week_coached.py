@@ -120,9 +120,12 @@ def test_more_climbing_leaves_half_of_the_hard_seconds_of_a_base_week() -> None:
     assert seconds[1] >= 0.5 * seconds[0] > 0
 
 
-@pytest.mark.parametrize(("load", "held"), [(2000, False), (4200, True)])
+@pytest.mark.parametrize(
+    ("discipline", "load", "held"),
+    [("sport", 2000, False), ("sport", 4200, True), ("boulder", 1500, False),
+     ("boulder", 2000, True)],
+)  # fmt: skip
 @pytest.mark.parametrize("emphasis", [Emphasis.FINGERS, Emphasis.ENDURANCE, Emphasis.MOVEMENT])
-@pytest.mark.parametrize("discipline", ["sport", "boulder"])
 def test_who_trains_much_has_hard_moves_in_base_too(
     discipline: str, emphasis: Emphasis, load: int, held: bool
 ) -> None:

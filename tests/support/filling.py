@@ -6,17 +6,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from stage import main, press, until
+from stage import main, press, typed, until
 from textual.pilot import Pilot
 
 from tui.forms.fields import Field
 from tui.forms.screen import FormScreen
 from tui.lists.entries import EntriesPage
 
-KEYS = {
-    " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "%": "percent_sign",
-    ":": "colon", "+": "plus",
-}  # fmt: skip
 NOTHING: Mapping[str, str] = MappingProxyType({})
 
 
@@ -59,7 +55,7 @@ async def fill(pilot: Pilot[int], key: str, said: str) -> None:
     field(pilot, key).input.focus()
     await pilot.pause()
     field(pilot, key).input.select_all()
-    await press(pilot, "delete", *(KEYS.get(sign, sign) for sign in said))
+    await typed(pilot, said, "delete")
 
 
 async def judged(pilot: Pilot[int], key: str, holds: str) -> None:

@@ -83,7 +83,7 @@ SESSIONS = (
     session("d", "limit-bouldering", 22, "18:00", 75, block="strength-1", rpe=8.0),
     session("e", "redpoint-day", 33, "10:00", 240, block="performance-1", rpe=7.0),
     session("f", "redpoint-day", 36, "09:00", 240, block="trip-1", rpe=7.0,
-            zone="Atlantic/Madeira"),
+            zone="Atlantic/Madeira", rock="isle"),
 )  # fmt: skip
 SHORT = Shortfall(
     block="base-1", span=span(0, 7), asked_minutes=500, missing_minutes=120, cause=Cause.HOURS

@@ -16,6 +16,7 @@ from stage import (
     press,
     screen_text,
     told,
+    typed,
     until,
     words,
 )
@@ -32,7 +33,8 @@ LIBRARY = ("Scroll", "Page Up", "Page Down", "Select", "Copy selected", "super+"
 
 async def ask(pilot: Pilot[int], said: str) -> None:
     """Open the palette and type."""
-    await press(pilot, "ctrl+p", *("space" if sign == " " else sign for sign in said))
+    await press(pilot, "ctrl+p")
+    await typed(pilot, said)
     await until(pilot, lambda: "Search" not in words(pilot))
     await pilot.pause(0.3)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from stage import demo, main, opened, press, screen_text, told, until, words
+from stage import demo, main, opened, press, screen_text, told, typed, until, words
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
@@ -15,8 +15,6 @@ from seasonplan.rules.statements import standard_book
 from tui.forms.screen import FormScreen
 from tui.lists.rules import RulesPage
 from tui.lists.trial import TrialScreen
-
-KEYS = {" ": "space", ".": "full_stop", ",": "comma", "%": "percent_sign"}
 
 
 def page(pilot: Pilot[int]) -> RulesPage:
@@ -46,7 +44,7 @@ async def fill(pilot: Pilot[int], key: str, said: str) -> None:
     line.input.focus()
     await pilot.pause()
     line.input.select_all()
-    await press(pilot, "delete", *(KEYS.get(sign, sign) for sign in said))
+    await typed(pilot, said, "delete")
 
 
 async def tried(pilot: Pilot[int]) -> TrialScreen:

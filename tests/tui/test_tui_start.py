@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from filling import field, form, judged
-from stage import bench, demo, opened, pointed, press, screen_text, told, until, words
+from stage import bench, demo, opened, pointed, press, screen_text, told, typed, until, words
 from textual.pilot import Pilot
 
 from seasonplan.workspace.desk import Desk
@@ -22,8 +22,8 @@ async def begin(pilot: Pilot[int]) -> None:
 
 
 async def answer(pilot: Pilot[int], **said: str) -> None:
-    for key, typed in said.items():
-        field(pilot, LINES[key]).input.value = typed
+    for key, text in said.items():
+        field(pilot, LINES[key]).input.value = text
     await pilot.pause()
 
 
@@ -42,12 +42,12 @@ async def test_a_newcomer_gets_a_first_plan_with_keys_alone(tmp_path: Path) -> N
     async with opened(folder, size=(80, 24)) as pilot:
         assert "Begin my year" in words(pilot)
         await begin(pilot)
-        await press(pilot, *"Mira")
+        await typed(pilot, "Mira")
         for _ in range(11):  # zone, first day, weeks and the weekdays as they are
             await press(pilot, "enter")
         for text in ("Slow Lightning", "Harrow Cleft", "", "7b+", "12 sep every year", "10-31"):
-            keys = ["space" if sign == " " else sign for sign in text]
-            await press(pilot, *keys, "enter")
+            await typed(pilot, text)
+            await press(pilot, "enter")
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: "plan 1 stands" in words(pilot))
         year = bench(pilot).desk.year
@@ -170,7 +170,8 @@ async def test_too_few_weeks_are_told_of_the_whole(tmp_path: Path) -> None:
 async def test_escape_asks_before_answers_are_thrown_away(tmp_path: Path) -> None:
     async with opened(tmp_path) as pilot:
         await begin(pilot)
-        await press(pilot, *"Mira", "escape")
+        await typed(pilot, "Mira")
+        await press(pilot, "escape")
         assert "Leave what you wrote here?" in words(pilot)
         await press(pilot, "down", "enter")
         await until(pilot, lambda: "Begin my year" in words(pilot))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from filling import field, fill, form, open_form, text
-from stage import bench, demo, main, opened, press, told, until, words
+from stage import bench, demo, main, opened, press, told, typed, until, words
 
 from tui.forms.screen import FormScreen
 from tui.forms.unfinished import FILE, Typed, Unfinished
@@ -116,7 +116,8 @@ async def test_a_rule_is_kept_until_its_trial_is_over(tmp_path: Path) -> None:
 async def test_the_questions_of_a_first_year_are_kept_too(tmp_path: Path) -> None:
     folder = tmp_path / "mine"
     async with opened(folder) as pilot:
-        await press(pilot, "enter", *"Ada")
+        await press(pilot, "enter")
+        await typed(pilot, "Ada")
         await until(pilot, lambda: kept(folder) == {"begin": {"climber.name": "Ada"}})
     async with opened(folder) as pilot:
         assert "Go on with my year" in words(pilot)

@@ -19,6 +19,7 @@ from seasonplan.edits.said import words_of
 from seasonplan.explain.entries import value_told
 from tui.canvas import clean
 from tui.listing import HERE
+from tui.words import Words
 
 NEEDED, UNDERSTOOD = "needed", "✓ "
 
@@ -57,15 +58,15 @@ class Field(Vertical):
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="field-line"):
-            yield Static(f"  {self.line.label}", classes="field-label", markup=False)
+            yield Words(f"  {self.line.label}", classes="field-label", markup=False)
             yield Input(
                 self._opened_with,
                 placeholder=_usual(self.line),
                 suggester=Offered(self.offers) if self.offers else None,
                 compact=True,
             )
-            yield Static(classes="field-hint", markup=False)
-        yield Static(classes="field-fault", markup=False)
+            yield Words(classes="field-hint", markup=False)
+        yield Words(classes="field-fault", markup=False)
 
     def on_mount(self) -> None:
         self.tell()

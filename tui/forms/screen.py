@@ -30,6 +30,7 @@ from tui.forms.fields import Field
 from tui.forms.unfinished import Typed, Unfinished
 from tui.hints import Hints
 from tui.host import Host
+from tui.words import Words
 
 PAUSE_SECONDS = 0.15  # of typing, after which what is said is judged
 Keep = Callable[[list[AnEdit]], bool]
@@ -84,8 +85,8 @@ class FormScreen(Screen[bool]):
             with VerticalScroll(id="form", can_focus=False):
                 yield from self._lines()
             with VerticalScroll(id="form-aside", can_focus=False):
-                yield Static(id="form-words", markup=False)
-        yield Static(id="form-says", markup=False)
+                yield Words(id="form-words", markup=False)
+        yield Words(id="form-says", markup=False)
         yield Hints()
 
     def _lines(self) -> ComposeResult:

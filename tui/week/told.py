@@ -26,7 +26,7 @@ from tui.canvas import clean
 from tui.slip_view import Headed, Part, Told
 from tui.spoken import spoken
 from tui.week.draw import LEGEND, SHORT_LEGEND, WeekFacts
-from tui.week.sessions import NOT_HELD, Shown, shown
+from tui.week.sessions import NOT_HELD, Shown, Stand, shown
 from tui.year.named import without_ids
 
 CARE = "Take care"
@@ -93,7 +93,8 @@ def title_of(
         yield (SHORT_LEGEND if len(SHORT_LEGEND) <= room else ""), "$quiet"
     if agenda is not None:
         on = agenda.on(day)
-        aim = [] if brief else [week_words.aim_text(agenda, on)]
+        out = frozenset(one.session.id for one in sessions if one.stand is Stand.HURT)
+        aim = [] if brief else [week_words.aim_text(agenda, on, out=out)]
         yield " ".join([week_words.standing_text(agenda, on), *aim]).strip(), "$accent"
         missing = week_words.missing_text(agenda.shortfalls(week))
         yield (f"! {missing}" if missing else ""), "$foreground"
@@ -162,10 +163,12 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
     cautions = _cautions(one, bench)
     if brief and cautions:
         lines.insert(0, cautions.pop(0))
-    if one.harm:
-        lines.insert(0, one.harm)
+    out = bool(one.harm) and one.entry is None
+    if out:
+        anew = [spoken(words.ANEW)] if one.stand is Stand.HURT else []
+        lines = [one.harm, *anew, *lines]
     title = words.session_title(session, recipe)
-    do, wet, stop = _text_parts(session, recipe, bench) if recipe else ((), (), ())
+    do, wet, stop = _text_parts(session, recipe, bench) if recipe and not out else ((), (), ())
     if brief:
         do, wet, stop = (*do, *stop, *wet), (), ()
     slip = Slip(title, _when(one, bench), (), tuple(lines))

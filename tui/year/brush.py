@@ -56,6 +56,7 @@ class Brush:
         self.of = drawing
         width = drawing.margin + drawing.scale.width
         self.canvas = Canvas(width, height, drawing.styles["paper"])
+        self._days: dict[int, list[date]] = {}  # of columns: asked for by each lane
 
     def ends(self, mark: Mark, line: int, first: int, after: int) -> None:
         """Shows a chosen mark: laid over in the one strong colour, between brackets."""
@@ -119,6 +120,11 @@ class Brush:
 
     def days(self, column: int) -> list[date]:
         """The days of a column, at least the one in its middle."""
+        if column not in self._days:
+            self._days[column] = self._days_of(column)
+        return self._days[column]
+
+    def _days_of(self, column: int) -> list[date]:
         at = column - self.of.margin
         scale = self.of.scale
         first = scale.shown.first + timedelta(days=-(-at * scale.shown.length // scale.width))

@@ -15,9 +15,8 @@ def hours(brush: Brush, place: Place, row: Row) -> None:
     times = brush.of.sheet.times
     most = max((max(week.planned, week.free) for week in times), default=0.0) or 1.0
     steps = 8 * place.lines - 1  # the top eighth stays for the line of what is free
-    by_day = {day: week for week in times for day in week.span.days()}
     for column in brush.lane():
-        week = by_day.get(brush.of.scale.day(column - brush.of.margin))
+        week = brush.of.sheet.time_of.get(brush.of.scale.day(column - brush.of.margin))
         if week is None:
             continue
         planned, free = _eighths(week, most / steps)

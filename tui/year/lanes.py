@@ -23,7 +23,7 @@ from tui.year.named import block_title
 from tui.year.weather import Weather
 
 NO_DAY = "no day for it in this year"
-WORKED_OUT = ("almanac", "times", "forms", "rock_days", "_by_day", "_chances")
+WORKED_OUT = ("almanac", "times", "time_of", "forms", "rock_days", "_by_day", "_chances")
 
 
 class Lane(StrEnum):
@@ -118,6 +118,11 @@ class Sheet:
     def times(self) -> tuple[WeekTime, ...]:
         """The calendar weeks with what is planned and what is free at home."""
         return tuple(self._time(week) for week in self.almanac.weeks())
+
+    @cached_property
+    def time_of(self) -> Mapping[date, WeekTime]:
+        """The calendar week of each day."""
+        return {day: week for week in self.times for day in week.span.days()}
 
     def _time(self, week: Span) -> WeekTime:
         pieces = [

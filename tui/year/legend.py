@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from textual.content import Content
-from textual.widgets import Static
 
 from seasonplan.explain.curve import LINE, SPREAD
 from seasonplan.explain.held_told import legend as held_legend
 from seasonplan.explain.signs import HEIGHTS, SHADES, SIGNS
 from seasonplan.vocabulary import CHOSEN
+from tui.words import Words
 from tui.year.draw_form import FLAG
 from tui.year.draw_plan import FIXED, ROCK
 from tui.year.lanes import Lane, Sheet
@@ -23,7 +23,7 @@ ROCK_TOLD = ("rock, denser where likelier good", "rock, by chance", "rock")
 GAPS = ("   ", "  ", " ")  # between the signs, where there is room and where not
 
 
-class Legend(Static):
+class Legend(Words):
     """The line or two under the year."""
 
     def tell(self, drawn: YearSheet, sheet: Sheet, *, today: date, listed: bool) -> None:

@@ -18,6 +18,7 @@ from seasonplan.vocabulary import Kind
 from tui.bench import Bench
 from tui.posts import Around, Refused, Said
 from tui.slip_view import SlipView
+from tui.words import Words
 from tui.year import hands
 from tui.year.carrying import NOT_HELD
 from tui.year.chances import can_take, season_at, taken, taken_text
@@ -52,7 +53,7 @@ class YearPage(Vertical):
         self._weather = WeatherWatch()
 
     def compose(self) -> ComposeResult:
-        yield Static(id="headline", markup=False)
+        yield Words(id="headline", markup=False)
         yield YearSheet(today=self.today, id="sheet", carries=True)
         yield YearList(today=self.today, carry=self._carry, pick=self._pick)
         yield Legend(id="legend")

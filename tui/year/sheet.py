@@ -71,6 +71,7 @@ class YearSheet(Carrying, can_focus=True):
         self.changed: frozenset[str] = frozenset()
         self._scale: Scale | None = None
         self._canvas: Canvas | None = None
+        self._inks: dict[str, Style] | None = None
 
     # --- what is shown ------------------------------------------------------------------------
 
@@ -182,7 +183,7 @@ class YearSheet(Carrying, can_focus=True):
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
-        self._canvas = None
+        self._canvas = self._inks = None
 
     def render_line(self, y: int) -> Strip:
         if self.sheet is None:
@@ -218,10 +219,12 @@ class YearSheet(Carrying, can_focus=True):
         return places(self.sheet.rows, self.size.height, current=self.row)
 
     def _styles(self) -> dict[str, Style]:
-        return {
-            part: self.get_component_rich_style(f"sheet--{part}", partial=part != "paper")
-            for part in (*PARTS, *KINDS)
-        }
+        if self._inks is None:
+            self._inks = {
+                part: self.get_component_rich_style(f"sheet--{part}", partial=part != "paper")
+                for part in (*PARTS, *KINDS)
+            }
+        return self._inks
 
     # --- keys ---------------------------------------------------------------------------------
 

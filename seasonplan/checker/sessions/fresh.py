@@ -256,6 +256,7 @@ def _back(table: Timetable) -> Iterator[tuple[date, int]]:
     """The day on which training begins again, and the days off before it."""
     almanac = table.sheet.almanac
     kinds = {day: given.kind for given in almanac.givens for day in given.span.days()}
+    yield from ((f, n) for f, n in table.sheet.after_little_time.items() if f not in kinds)
     off = 0
     for day in almanac.span.days():
         if kinds.get(day) in (Kind.ABSENCE, Kind.INJURED):

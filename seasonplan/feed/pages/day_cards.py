@@ -59,7 +59,8 @@ class Days:
         week = self._teller.week(self._today)
         if week:
             yield "<h2>This week</h2>"
-            yield paragraph(self._teller.aim(self._today))
+            out = {one.session.id for day in week for one in day.sessions if self._is_out(one)}
+            yield paragraph(self._teller.aim(self._today, out=out))
             yield from self._table(week)
 
     def ahead(self, missed: Sequence[str]) -> Iterator[str]:
@@ -119,11 +120,14 @@ class Days:
     def _line(self, one: SessionTold) -> str:
         effort = escape(effort_text(one.session.rpe, short=True))
         did = self._did(one)
-        ahead = one.refusal and did is None and one.session.day >= self._today
-        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if ahead else ""
+        warn = f'<br><span class="warn">{escape(LEAVE_OUT)}</span>' if self._is_out(one) else ""
         done = f" <b>{escape(did.kind.value)}</b>" if did else ""
         when = escape(one.when)
         return f"<p>{when} {self._titled(one)}, {effort}.{done}{warn}</p>"
+
+    def _is_out(self, one: SessionTold) -> bool:
+        """Whether a session is to be left out that is neither over nor in the diary."""
+        return bool(one.refusal) and not self._did(one) and one.session.day >= self._today
 
     def _titled(self, one: SessionTold) -> str:
         title = escape(one_line(one.title))
