@@ -16,6 +16,7 @@ from seasonplan.planner.frame import Frame
 from seasonplan.planner.gently import Gently
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.kept import ComposedWeek
+from seasonplan.planner.menus import Serving
 from seasonplan.planner.returning import BACK, Returning, is_return
 from seasonplan.planner.standing import Item
 from seasonplan.planner.week_order import Order
@@ -36,8 +37,9 @@ class BySteps:
     ) -> None:
         self._grid, self._returning, self._given, self._book = grid, returning, given, book
 
-    def order(self, order: Order, cell: Cell, frame: Frame) -> Order:
-        """The order of a given week; another than that of a return as it is."""
+    def order(self, cell: Cell, frame: Frame, *, serving: Serving) -> Order:
+        """The order of a given week, that of a return held to steps."""
+        order = self._returning.order(cell, frame, serving=serving)
         if not is_return(cell) or not self._returning.caps:
             return order
         found = self._held(order, cell, frame)

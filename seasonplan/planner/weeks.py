@@ -116,8 +116,8 @@ class Weeks:
             frame if n in same else replace(frame, level=levels[n])
             for n, frame in enumerate(self.frames)
         )
-        leans = any(map(is_return, self.grid.cells))  # some week on another
-        other._cells = {n: one for n, one in self._cells.items() if n in same and not leans}
+        same = set() if any(map(is_return, self.grid.cells)) else same  # weeks lean on others
+        other._cells = {n: one for n, one in self._cells.items() if n in same}
         return other
 
     @cached_property
@@ -279,9 +279,8 @@ class Weeks:
         aim = min(usual * back * share, most * back)
         if normal and role.light:  # lighter than what a normal week really holds
             waves = kind in TRAINED_IN_WAVES
-            aim = min(
-                aim, self._lighter(cell, normal.load) if waves else shares.light * normal.load
-            )
+            light = self._lighter(cell, normal.load) if waves else shares.light * normal.load
+            aim = min(aim, light)
         return aim
 
     def spent(self, cell: Cell) -> float:
@@ -370,8 +369,7 @@ class Weeks:
 
     def _given_order(self, cell: Cell) -> Order:
         frame, light = self.frames[cell.index], self.returning.light(cell)
-        order = self.returning.order(cell, frame, serving=self._serving)
-        order = self._by_steps().order(order, cell, frame)
+        order = self._by_steps().order(cell, frame, serving=self._serving)
         if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
             order = order._replace(fingers=self._fingers(cell, RETURN, role, aim=order.aim))

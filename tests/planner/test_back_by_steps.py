@@ -255,7 +255,9 @@ def test_without_the_rule_a_week_of_a_return_is_filled_as_ever(rule: str) -> Non
 def test_the_checker_tells_of_weeks_that_lean_on_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     for name, nothing in (("kept._weeks", {}), ("search._kept", [])):  # nothing is known yet
         monkeypatch.setattr(f"seasonplan.planner.{name}", nothing)
-    monkeypatch.setattr(BySteps, "order", lambda _, order, *__: order)
+    monkeypatch.setattr(
+        BySteps, "order", lambda self, *asked, **more: self._returning.order(*asked, **more)
+    )
     year, loose = year_of("shoulder")[0], planned(year_of("shoulder")[0])
     assert loose is not None
     found = {(one.code, one.about) for one in judged(year, loose)}
