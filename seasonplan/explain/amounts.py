@@ -68,6 +68,14 @@ def _minutes(value: float, rule: Rule) -> str:
     return count_text(round(value), "minute")
 
 
+def _load(value: float, rule: Rule) -> str:
+    return f"load {value:.0f}"
+
+
+def _hard_hangs(value: float, rule: Rule) -> str:
+    return f"{value:.0f} s of hard hangs"
+
+
 def _nothing(value: float, rule: Rule) -> str:
     return ""
 
@@ -83,12 +91,18 @@ _TOLD: dict[tuple[str, str], Told] = {
     ("injury-caps", ""): _nothing,
     ("session-dose", "load"): _off_the_asked,
     ("session-dose", ""): _minutes,
-    ("session-progression", "light week"): lambda found, _: f"load {found:.0f}",
+    ("session-progression", "light week"): _load,
     ("session-progression", "hard sessions"): lambda found, _: count_text(
         round(found), "hard session"
     ),
-    ("session-progression", "hard hangs"): lambda found, _: f"{found:.0f} s of hard hangs",
+    ("session-progression", "hard hangs"): _hard_hangs,
     ("session-order", ""): _nothing,
+    ("session-return", "hard after days off"): lambda found, _: f"effort {found:g}",
+    ("session-return", "climbing twice a day while a part comes back"): _nothing,
+    ("session-return", "long climbing while a part comes back"): _minutes,
+    ("session-return", "climbing while a part comes back"): _minutes,
+    ("session-return", "load of a week while a part comes back"): _load,
+    ("session-return", "first hard hangs after an injury"): _hard_hangs,
     ("session-needs", ""): lambda found, _: f"{count_text(round(found), 'day')} in seven",
     ("session-rest-day", ""): lambda found, _: count_text(round(found), "day"),
 }
@@ -97,4 +111,12 @@ _AGAINST: dict[tuple[str, str], str] = {
     ("session-progression", "light week"): ", {limit:.0f} in the week before",
     ("session-progression", "hard sessions"): ", {limit:.0f} in the normal week before",
     ("session-progression", "hard hangs"): ", {limit:.0f} s in the normal week with most",
+    ("session-return", "days running that load what comes back"): ", {limit:.0f} at most",
+    ("session-return", "long climbing while a part comes back"): ", {limit:.0f} at most",
+    ("session-return", "climbing while a part comes back"): " in a week, {limit:.0f} at most",
+    ("session-return", "load of a week while a part comes back"): ", {limit:.0f} at most",
+    (
+        "session-return",
+        "first hard hangs after an injury",
+    ): ", one session of {limit:.0f} s at most",
 }

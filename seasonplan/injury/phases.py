@@ -124,9 +124,20 @@ class Back(FrozenModel):
 
     `light_every`: one week in so many of a long phase is light. `first_holds`, `more_holds`: light
     holds of a session in the first week, and more each week. `hangs_begin`, `hangs_step`: hard
-    hangs after they were barred for long; `hangs_step_few`: in the last steps after full.
+    hangs after they were barred for long; `hangs_step_few`: in the last steps after full;
+    `hangs_long_days`: barred for so many, they begin with one session. `climb_first`: minutes of
+    climbing that a week may hold at first; more by a share of the week before, or by minutes;
+    `climb_session`: of one session at home; `steps_after`: weeks after full that rise so, too;
+    `days_running`: that load what comes back, by phase.
     """
 
+    climb_first: int
+    climb_step: float
+    climb_more: int
+    climb_session: int
+    steps_after: int
+    days_running: dict[Phase, int]
+    hangs_long_days: int
     first_share: float
     most_step: float
     light_every: int

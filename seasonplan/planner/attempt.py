@@ -23,6 +23,7 @@ SAME = composing().same
 # how well a day suits, in days apart: the longest hard climbing, one beside a hard day hard work
 # or easy so that others stay open to what is hard
 CLIMBS_LONG, BESIDE_HARD, EASY_BESIDE_HARD = 0.5, -1.5, 0.3
+TOGETHER = 4.0  # a day that loads what comes back already, so that others do not
 MOST_TURNS = 4  # how often the courses are gone through; hard ones only the first time
 
 Stage = tuple[tuple[int, Item], ...]  # what stood by then
@@ -224,13 +225,19 @@ class Attempt:
     def _room(self, recipe: Recipe, *, alone: bool = False) -> int:
         """Minutes of it that the load still to be had holds; what stands alone may go beyond."""
         left = self._most - self.at.load + self.order.slack * alone
-        return int(left / recipe.load_a_minute) if recipe.load_a_minute else 0
+        most, gently = (
+            int(left / recipe.load_a_minute) if recipe.load_a_minute else 0,
+            self.at.gently,
+        )
+        return min(most, gently.minutes - self.at.climbed) if gently and recipe.climbs else most
 
     def _length(self, recipe: Recipe, room: int) -> int:
         """Its usual length, longer where an easy session has a long free time to itself."""
         longest = recipe.minutes if self._careful(recipe) else recipe.most_minutes
         if recipe.id in ("limit-bouldering", "board-power") and self.at.frame.from_50:
             longest = min(longest, int(table("menus")["from_50"]["most_limit_minutes"]))
+        if self.at.gently and recipe.climbs:
+            longest = min(longest, self.at.gently.session)
         return min(longest, room)
 
     def _careful(self, recipe: Recipe) -> bool:
@@ -268,12 +275,15 @@ class Attempt:
         else:
             liked, long = -float(wanted <= FIT.short_minutes), FIT.long_minutes
 
+        loaded = self.at.loaded_by(recipe)
+
         def suits(n: int) -> float:
             day = days[n]
             room = day.minutes
             apart = min(3, *[abs(k - n) for k in same]) if same else 3
             short = (wanted - room) / 30 if wanted > room else 0.0
             busy = 3.0 * day.long_items - beside * (n - 1 in hard or n + 1 in hard)
-            return apart - short - busy + (liked if room >= long else 0.0)
+            together = TOGETHER if n in loaded else 0.0
+            return apart - short - busy + together + (liked if room >= long else 0.0)
 
         return suits

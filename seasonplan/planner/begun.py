@@ -8,11 +8,13 @@ from typing import NamedTuple
 
 from seasonplan.body.response import Dose, dose_of
 from seasonplan.days import ONE_DAY
+from seasonplan.plan import Block
 from seasonplan.planner.candidates import Role
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.grid import Cell, Grid
 from seasonplan.planner.standing import Item, item_again
 from seasonplan.recipes import Recipe
+from seasonplan.vocabulary import Kind
 
 WEEK_BEFORE_TODAY = 6  # days that share seven days running with the first one
 
@@ -46,14 +48,15 @@ def cuts_a_week(grid: Grid, cell: Cell) -> bool:
 
 
 def still_planned(
-    grid: Grid, cell: Cell, role: Role, frame: Frame, book: Mapping[str, Recipe]
+    grid: Grid, cell: Cell, role: Role | None, frame: Frame, book: Mapping[str, Recipe]
 ) -> tuple[Item, ...] | None:
-    """What was planned for the rest of the week that has begun, if it still can be done."""
+    """What was planned for the rest of the week that has begun, if it still can be done; without a
+    role while something is hurt."""
     accepted = grid.accepted
     if accepted is None or accepted.other_done or cell is not grid.rest_of_week:
         return None  # with another share done its load is another
     block = next((b for b in accepted.blocks if cell.span.first in b.span), None)
-    if block is None or (block.kind, block.emphasis) != (role.kind, role.emphasis):
+    if block is None or not _is_same(block, cell, role):
         return None
     days = {day.day: day for day in frame.days}
     homes = [one for one in accepted.homes if one.day in cell.span]
@@ -61,6 +64,17 @@ def still_planned(
     items = tuple(item for item in found if item is not None)
     tiring = any(i.recipe.hard_on and frame.shortly_before_trip(i.day) for i in items)
     return items if len(items) == len(found) and not tiring else None
+
+
+def _is_same(block: Block, cell: Cell, role: Role | None) -> bool:
+    """Whether a block is what a cell is for now."""
+    if role is not None:
+        return (block.kind, block.emphasis) == (role.kind, role.emphasis)
+    given = cell.given
+    same = given is not None and (block.kind, block.span, block.phase) == (
+        given.kind, given.span, given.phase,
+    )  # fmt: skip
+    return same and block.kind in (Kind.INJURED, Kind.RETURN)
 
 
 def just_over(

@@ -34,9 +34,24 @@ MOST_CLIMBS = 3  # days with climbing before the hangs, at most
 def compose(
     frame: Frame, order: Order, *, book: Mapping[str, Recipe], done: Sequence[Item] = ()
 ) -> tuple[Item, ...]:
-    """The sessions of a week, in order. `done` are those of days of it that are over."""
+    """The sessions of a week, in order. `done` are those of days of it that are over.
+
+    Where climbing comes back, short sessions where more of it fits in so.
+    """
+    usual = _composed(frame, order, book, done)
+    if order.gently is None or order.kind is not Kind.RETURN:
+        return usual
+    gently = order.gently._replace(session=0)
+    short = _composed(frame, order._replace(gently=gently), book, done)
+    return max(usual, short, key=lambda some: sum(i.minutes * i.recipe.climbs for i in some))
+
+
+def _composed(
+    frame: Frame, order: Order, book: Mapping[str, Recipe], done: Sequence[Item]
+) -> tuple[Item, ...]:
     rock, in_a_row = tuple(taken(order, frame)), order.fingers.in_a_row
-    week = Attempt(Standing(frame, in_a_row=in_a_row, done=done, rock=rock), order, book)
+    at = Standing(frame, in_a_row=in_a_row, done=done, rock=rock, gently=order.gently)
+    week = Attempt(at, order, book)
     week.open()
     week.hang(order.fingers.hangs)
     week.fill()

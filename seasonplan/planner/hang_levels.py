@@ -2,13 +2,14 @@
 
 They rise by a session a week and fall by one in a week away; after days off that want light ones
 first they begin at the first share of their row. While an injury bars them for long nothing rises;
-they begin at a share of what they were and rise by another until they are that. Enforces
-`injury-caps` (hangs).
+they begin at a share of what they were, or with one session, and rise by another until they are
+that. Enforces `injury-caps` (hangs).
 """
 
 from __future__ import annotations
 
 from datetime import date
+from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
@@ -36,6 +37,7 @@ class HangLevel:
         self.seconds, self.weeks = first, 0.0
         self._almanac, self._first = almanac, first
         self._before = 0.0  # what was done before it was barred, if that is not reached again
+        self._begun = -inf  # with what it begins after that
         asked = almanac.span.days() if hurt and almanac.year.injuries else ()
         barred = runs(day for day in asked if bars_hard_hangs(almanac, day))
         self._barred = [span for span in barred if span.length >= light_hangs_from()]
@@ -48,9 +50,9 @@ class HangLevel:
     def begin(self, week: Span, row: DaysOff | None) -> None:
         """A week begins, in it training after days off; its level is that of after what bars it
         from its first day on."""
-        lowered = self.share <= injury.back_table().hangs_begin  # just now, by the same days off
-        if any(barred.first == week.first for barred in self._barred):
-            self._bar()
+        lowered = self.seconds <= self._begun  # just now, by the same days off
+        if begun := [barred for barred in self._barred if barred.first == week.first]:
+            self._bar(*begun)
         elif row is None or lowered or self._days_barred(week):
             return
         elif row.days >= light_hangs_from():
@@ -59,8 +61,9 @@ class HangLevel:
 
     def end(self, week: Span) -> None:
         """A week is over in which something may have been hurt."""
-        if any(barred.first in week and barred.first != week.first for barred in self._barred):
-            self._bar()
+        begun = [one for one in self._barred if one.first in week and one.first != week.first]
+        if begun:
+            self._bar(*begun)
 
     def lose(self, week: Span) -> None:
         """A week was away: less, where it is not barred."""
@@ -87,10 +90,12 @@ class HangLevel:
     def _days_barred(self, week: Span) -> int:
         return sum(met.length for barred in self._barred if (met := barred.meet(week)))
 
-    def _bar(self) -> None:
-        """What no week asks for was never done: it does not count."""
+    def _bar(self, *begun: Span) -> None:
+        """What no week asks for was never done: it does not count. After a long bar one session."""
         done = min(self.seconds, max(finger_table().seconds.values()))
         if self.seconds >= self._before:
             self._before = done
-        self.seconds = min(done, injury.back_table().hangs_begin * max(done, 0.0))
+        back, longest = injury.back_table(), max(barred.length for barred in begun)
+        most = finger_table().a_session if longest >= back.hangs_long_days else done
+        self.seconds = self._begun = min(done, most, back.hangs_begin * max(done, 0.0))
         self.weeks = 0.0

@@ -50,11 +50,15 @@ class _Row:
 
 
 class Returning:
-    """The weeks of a year in which something is hurt; without steps where `injury-caps` is off."""
+    """The weeks of a year in which something is hurt; without steps where `injury-caps` is off.
+
+    `gently`: whether days running and minutes of climbing are held, too.
+    """
 
     def __init__(self, almanac: Almanac, rules: RuleBook) -> None:
         self._almanac, self._rules = almanac, rules
         self.caps = rules.active("injury-caps") is not None
+        self.gently = self.caps and rules.active("session-return") is not None
         self._weeks = dict(weeks_back(almanac)) if self.caps else {}
 
     def of(self, day: date) -> WeekBack | None:
@@ -70,13 +74,13 @@ class Returning:
 
     def light(self, cell: Cell) -> bool:
         """Whether it is a light week of a return."""
-        back = self.of(cell.span.first) if _is_return(cell) else None
+        back = self.of(cell.span.first) if is_return(cell) else None
         return back is not None and back.light
 
     def hangs(self, cell: Cell) -> bool:
         """Whether hard hangs go on, as nothing hurt bars them."""
         days = cell.span.days()
-        return _is_return(cell) and not any(bars_hard_hangs(self._almanac, day) for day in days)
+        return is_return(cell) and not any(bars_hard_hangs(self._almanac, day) for day in days)
 
     def order(self, cell: Cell, frame: Frame, *, serving: Serving) -> Order:
         """What its week is for; as a normal one, also where it is light."""
@@ -112,7 +116,8 @@ class Returning:
         return tuple(light if course == (HURT,) else course for course in courses)
 
 
-def _is_return(cell: Cell) -> bool:
+def is_return(cell: Cell) -> bool:
+    """Whether a part comes back in it."""
     return cell.given is not None and cell.given.kind is Kind.RETURN
 
 

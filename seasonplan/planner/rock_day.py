@@ -125,3 +125,8 @@ def easier(rock: RockDay) -> RockDay:
         rock, role=RockRole.EASY, recipe=rock.easier,
         minutes=max(minutes, rock_day_table().shortest_minutes, rock.easier.least_minutes),
     )  # fmt: skip
+
+
+def openings(rock: Mapping[date, RockDay]) -> frozenset[date]:
+    """Of chosen days on rock those that are the short and easy beginning of a season."""
+    return frozenset(day for day, one in rock.items() if one.counts and one.first and not one.away)

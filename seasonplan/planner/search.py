@@ -21,7 +21,7 @@ from seasonplan.planner.accepted import Accepted
 from seasonplan.planner.candidates import Candidates, Variant
 from seasonplan.planner.grid import Cell, Column, Grid
 from seasonplan.planner.path import Best, Graph, Prices
-from seasonplan.planner.rock_day import Taken
+from seasonplan.planner.rock_day import Taken, openings
 from seasonplan.planner.softs import Softs
 from seasonplan.planner.values import NONE, Amount, together
 from seasonplan.planner.weeks import Weeks
@@ -144,7 +144,7 @@ class Search:
     def candidates(self) -> Candidates:
         return Candidates(
             self.grid, self.book, rock=self.weeks.rock_that_counts, usable=self.weeks.usable,
-            openings=self.weeks.openings, hangs_begin=self.weeks.levels.hangs_begin,
+            openings=openings(self.weeks.rock), hangs_begin=self.weeks.levels.hangs_begin,
             most_begins=self.weeks.levels.most_begins, back=self.weeks.levels.weeks_back,
         )  # fmt: skip
 

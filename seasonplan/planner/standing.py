@@ -6,12 +6,13 @@ Knows what each day holds and what is near it, not what the week is for. Enforce
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from datetime import date
 from typing import NamedTuple
 
 from seasonplan.plan import Session
 from seasonplan.planner.frame import DAWN, DAY, DUSK, DayFrame, Frame, at_the_limit
+from seasonplan.planner.gently import Gently, row_with
 from seasonplan.planner.rock_day import RockDay
 from seasonplan.recipes import Need, Recipe
 from seasonplan.vocabulary import RockRole, Tissue
@@ -87,9 +88,10 @@ class Standing:
 
     def __init__(
         self, frame: Frame, *, in_a_row: int, done: Sequence[Item] = (),
-        rock: Sequence[tuple[int, RockDay]] = (),
+        rock: Sequence[tuple[int, RockDay]] = (), gently: Gently | None = None,
     ) -> None:  # fmt: skip
-        """`in_a_row` is how many days running may use the fingers hard."""
+        """`in_a_row` is how many days running may use the fingers hard; `gently`: how what comes
+        back is loaded."""
         self.frame, self._done, self._rock = frame, done, rock
         self.in_a_row = 1 if frame.spared & HANGING else in_a_row
         self.ground = frame.ground(dict(rock), in_a_row=self.in_a_row)
@@ -98,6 +100,11 @@ class Standing:
         self._hard: list[tuple[int, Recipe, int]] = []
         self._hard_days: set[int] = set()
         self._fingers: set[int] = set()  # days of hard finger use
+        self.gently, self.climbed = gently, 0  # minutes
+        self._loaded: set[int] = set()  # days that load what comes back
+        if gently:
+            climbed = {(r.day - frame.span.first).days for r in frame.rock_near if r.recipe.climbs}
+            self._loaded = climbed.union(range(-gently.ran, 0))
         self.placed: list[tuple[int, Item]] = []  # with the number of their days
         self.times: dict[str, int] = {}  # how often a recipe stands
         first = frame.span.first
@@ -118,7 +125,9 @@ class Standing:
 
     def again(self, placed: Iterable[tuple[int, Item]]) -> Standing:
         """The same week with its rock and no more than these of its sessions."""
-        other = Standing(self.frame, in_a_row=self.in_a_row, done=self._done, rock=self._rock)
+        other = Standing(
+            self.frame, in_a_row=self.in_a_row, done=self._done, rock=self._rock, gently=self.gently
+        )
         other.test_day = self.test_day
         for n, item in placed:
             if item.role is None:
@@ -142,9 +151,22 @@ class Standing:
                 continue
             if (board and day.hangs) or (light and self.slot(n, recipe, fit.least) is None):
                 continue
-            if not recipe.hard_on or self.clear(n, recipe):
+            if self._gentle(n, recipe) and (not recipe.hard_on or self.clear(n, recipe)):
                 found.append(n)
         return found
+
+    def _gentle(self, n: int, recipe: Recipe) -> bool:
+        """Whether what comes back bears it: days running are few, and a day has one climb."""
+        gently = self.gently
+        if gently is None or not gently.loads(recipe):
+            return True
+        if recipe.climbs and any(item.recipe.climbs for item in self.days[n].items):
+            return False
+        return row_with(self._loaded, n) <= gently.in_a_row
+
+    def loaded_by(self, recipe: Recipe) -> Set[int]:
+        """The days that load what comes back already, if a recipe does."""
+        return self._loaded if self.gently and self.gently.loads(recipe) else frozenset()
 
     def clear(self, n: int, recipe: Recipe) -> bool:
         """Whether hard uses of its tissues keep their distance, also from those before the week."""
@@ -208,15 +230,7 @@ class Standing:
     def runs_fit(self, some: Sequence[int]) -> bool:
         """Whether no day of these is in too long a row of days with hard use of the fingers."""
         hard = self._fingers.union(some)
-        for n in some:
-            first = last = n
-            while first - 1 in hard:
-                first -= 1
-            while last + 1 in hard:
-                last += 1
-            if last - first >= self.in_a_row:
-                return False
-        return True
+        return all(row_with(hard, n) <= self.in_a_row for n in some)
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
@@ -246,6 +260,9 @@ class Standing:
         self.placed.append((n, item))
         self.times[recipe.id] = self.times.get(recipe.id, 0) + 1
         self.load += item.load
+        self.climbed += item.minutes * recipe.climbs
+        if self.gently and self.gently.loads(recipe):
+            self._loaded.add(n)
         if recipe.hard_on:
             self._use(n, recipe)
             self._hard_left -= fit.spared

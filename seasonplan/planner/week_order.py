@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from seasonplan.planner.fingers import FingerAsk
+from seasonplan.planner.gently import Gently
 from seasonplan.planner.menus import Course
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import composing
@@ -22,7 +23,8 @@ class Order(NamedTuple):
     more days hangs that are a course, with no more than `holds` in each; `climb_longer`: climbing
     longer than usual while a part comes back; `over`: the most that may stand, as a share of the
     aim, and `slack` what hangs may go beyond; `makes`: recipes that make what its block is named
-    for; `hard`: most sessions that use something hard, tests apart."""
+    for; `hard`: most sessions that use something hard, tests apart; `gently`: how what comes back
+    is loaded."""
 
     kind: Kind
     courses: tuple[Course, ...]
@@ -40,6 +42,7 @@ class Order(NamedTuple):
     slack: float = FIT.slack_load
     makes: frozenset[str] = frozenset()
     hard: int = 99
+    gently: Gently | None = None
 
 
 def over_share(rules: RuleBook) -> float:

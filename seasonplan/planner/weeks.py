@@ -18,6 +18,7 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.body.worth import Aims
 from seasonplan.days import Span
 from seasonplan.planner.begun import just_over, over_part, still_planned
+from seasonplan.planner.by_steps import BySteps
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
@@ -29,7 +30,7 @@ from seasonplan.planner.in_season import in_turn
 from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
-from seasonplan.planner.returning import RETURN
+from seasonplan.planner.returning import RETURN, is_return
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Dates, Taken
 from seasonplan.planner.standing import Item
@@ -115,6 +116,7 @@ class Weeks:
             frame if n in same else replace(frame, level=levels[n])
             for n, frame in enumerate(self.frames)
         )
+        same = set() if any(map(is_return, self.grid.cells)) else same  # weeks lean on others
         other._cells = {n: one for n, one in self._cells.items() if n in same}
         return other
 
@@ -158,13 +160,6 @@ class Weeks:
         items = compose(self.frames[cell.index], order, book=self.book)
         return sum(item.load for item in items if item.role is None)
 
-    @property
-    def openings(self) -> frozenset[date]:
-        """Those that are the short and easy beginning of a season."""
-        return frozenset(
-            day for day, one in self.rock.items() if one.counts and one.first and not one.away
-        )
-
     @cached_property
     def usable(self) -> frozenset[str]:
         """Recipes that the gear, the body and some day's free time allow."""
@@ -182,19 +177,21 @@ class Weeks:
         known = self._of(cell).weeks
         if role not in known:
             order = self._in_turn(cell, role, self._order(cell, role))
-            kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
-            known[role] = (
-                self._of(cell).kept.composed(order) if kept is None
-                else ComposedWeek.of(cell.span.first, kept, aim=order.aim)
-            )  # fmt: skip
+            known[role] = self._composed(cell, role, order)
         return known[role]
 
     def given(self, cell: Cell) -> ComposedWeek:
         """The week of a cell that is given: rock on trips, what is allowed while hurt."""
         known = self._of(cell).weeks
         if None not in known:
-            known[None] = self._of(cell).kept.composed(self._given_order(cell))
+            known[None] = self._composed(cell, None, self._given_order(cell))
         return known[None]
+
+    def _composed(self, cell: Cell, role: Role | None, order: Order) -> ComposedWeek:
+        kept = still_planned(self.grid, cell, role, self.frames[cell.index], self.book)
+        if kept is None:
+            return self._of(cell).kept.composed(order)
+        return ComposedWeek.of(cell.span.first, kept, aim=order.aim)
 
     def amount(self, cell: Cell, role: Role) -> Amount:
         """What the week of a cell holds in a candidate.
@@ -240,7 +237,7 @@ class Weeks:
             aim = min(aim, max(0.0, aim / part - spent))
         share = getattr(week_shares(), kind) if frame.has_rock else 0.0
         tested = finger_table().test_week if role.test and not role.light else 1.0
-        return Order(
+        return self._by_steps().after(Order(
             kind=kind,
             courses=self._courses(name, cell),
             aim=round(aim),
@@ -257,7 +254,10 @@ class Weeks:
             whole=round(frame.level.load * part * frame.level.share * share),
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
-        )  # fmt: skip
+        ), cell, frame)  # fmt: skip
+
+    def _by_steps(self) -> BySteps:
+        return BySteps(self.grid, self.returning, given=self.given, book=self.book)
 
     def _in_turn(self, cell: Cell, role: Role, order: Order) -> Order:
         on_rock = sum(day in self.rock for day in cell.span.days())
@@ -360,7 +360,8 @@ class Weeks:
         ask = splitter.ask(
             seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
         )
-        return ask if frame.level.back is None else ask._replace(in_a_row=1)
+        ask = ask if frame.level.back is None else ask._replace(in_a_row=1)
+        return ask._replace(most_hard=1) if begins and frame.level.hang_share < 1 else ask
 
     def _days_to_rock(self, first: date) -> int:
         """Until the first rock that serves a goal from a day on."""
@@ -368,7 +369,7 @@ class Weeks:
 
     def _given_order(self, cell: Cell) -> Order:
         frame, light = self.frames[cell.index], self.returning.light(cell)
-        order = self.returning.order(cell, frame, serving=self._serving)
+        order = self._by_steps().order(cell, frame, serving=self._serving)
         if self.returning.hangs(cell):
             role = Role(order.kind, Emphasis.NONE, light=light)
             order = order._replace(fingers=self._fingers(cell, RETURN, role, aim=order.aim))

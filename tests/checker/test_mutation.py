@@ -25,7 +25,7 @@ YEARS = TESTS / "years"
 OF_CONTENT = {"build-back", "deload", "injury-caps", "rest-day", "young-fingers"}
 # Sessions are judged beside the blocks: what a rule on blocks forbids them, session rules see too.
 BREAKS = {
-    "injury-caps": {"injury-caps", "session-care"},
+    "injury-caps": {"injury-caps", "session-care", "session-return"},
     "rest-day": {"rest-day", "session-rest-day"},
     "young-fingers": {"young-fingers", "session-care"},
 }

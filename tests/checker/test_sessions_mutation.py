@@ -359,7 +359,8 @@ FEW_THINGS = "sessions-few-things-to-train-on"
     ("rule", "name", "broken"),
     [
         ("young-fingers", FEW_THINGS, {"young-fingers", "session-care"}),
-        ("injury-caps", FEW_THINGS, {"injury-caps", "session-care"}),
+        ("injury-caps", FEW_THINGS, {"injury-caps", "session-care", "session-return"}),
+        ("session-return", FEW_THINGS, {"session-return"}),
         ("rest-day", FEW_THINGS, {"rest-day", "session-rest-day"}),
         ("session-dose", "autumn-finger-in-june", {"session-dose"}),
     ],

@@ -186,6 +186,15 @@ def test_days_off_are_followed_by_what_the_rules_tell() -> None:
     assert "the first seven two days with finger work; after ten days off, hangs in them" in said
     assert [row.finger_days[0] for row in days_off_table()] == [2, 2, 2]
     assert back["light_hangs_from"] == 10
+    back = table("injuries")["back"]
+    assert back["days_running"] == {"easy": 1, "building": 2}
+    assert "on no two days running in the phase easy and on two at most in building" in said
+    assert f"at home of {back['climb_session']} minutes at most" in said
+    assert (back["most_step"], back["first_share"], back["climb_step"]) == (0.1, 0.5, 0.2)
+    assert "a tenth of a full week more load than the one before at most, or half of one" in said
+    more, first = back["climb_more"], back["climb_first"]
+    assert f"a fifth or {more} minutes more climbing, or {first} minutes" in said
+    assert f"barred for {back['hangs_long_days']} days begin with one session" in said
     for row in days_off_table():  # a day more from week to week at most, three in the end
         assert list(row.finger_days) == sorted(row.finger_days) and row.finger_days[-1] == 3
     assert days_off_table()[-1].finger_days == (2, 2, 3)

@@ -185,8 +185,10 @@ def test_weeks_of_a_return_rise_but_for_a_light_one() -> None:
     loads = [(week.load, week.deload) for week in weeks_of(elbow()[1], Kind.RETURN)]
     assert [light for _, light in loads] == [False] * 6 + [True] + [False] * 2
     normal = [load for load, light in loads if not light]
-    assert all(after <= 1.3 * before for before, after in pairwise(normal))
-    assert normal == sorted(normal) and normal[-1] > 1.5 * normal[0]
+    usual = max(week.load for week in weeks_of(elbow()[1], Kind.BASE))
+    step = BACK.most_step * usual
+    assert all(0 <= after - before <= step for before, after in pairwise(normal))
+    assert normal[-1] > 1.4 * normal[0]
     assert loads[6][0] < 0.75 * loads[5][0]
 
 
@@ -207,13 +209,17 @@ def test_hard_uses_after_full_are_none_and_then_two_a_week() -> None:
         assert step is not None and uses <= step.hard_a_week
 
 
-def test_hard_hangs_begin_at_half_of_before_and_rise() -> None:
+def test_hard_hangs_begin_with_one_session_and_rise() -> None:
     made = elbow()[1]
     seconds = {w.span.first: w.hard_seconds for b in made.blocks for w in b.weeks}
     before = max(s for first, s in seconds.items() if first < FULL)
     assert [seconds[first] for first in after_full()[:4]] == [0, 0, 0, 0]
     first, second, third = (seconds[FULL + timedelta(weeks=n)] for n in (4, 5, 6))
-    assert first <= 0.55 * before and first < second < third < before
+    assert first <= 56 < 0.55 * before and first < second < third < before
+    assert (
+        len([s for s in inside(made, FULL + timedelta(weeks=4)) if RECIPES[s.recipe].hard_hangs])
+        == 1
+    )
 
 
 def test_a_session_of_hard_hangs_begins_at_half_of_those_of_before() -> None:
@@ -245,20 +251,33 @@ def test_hard_hangs_are_held_and_rise_by_steps_and_without_the_rule_as_ever() ->
     almanac = Almanac(year)
     held, loose = (Levels(almanac, hurt=hurt) for hurt in (True, False))
     before = min(held.of(day(27)).hang_seconds + 56, 252)  # shared/menus.toml: a session, the most
-    assert {held.of(day(n)).hang_seconds for n in range(28, 105)} == {0.5 * before}
-    assert {loose.of(day(n)).hang_seconds for n in range(28, 105)} != {0.5 * before}
+    assert {held.of(day(n)).hang_seconds for n in range(28, 105)} == {56}  # one session
+    assert {loose.of(day(n)).hang_seconds for n in range(28, 105)} != {56}
     # .07 of it a week while hard uses are few, then .15 (shared/injuries.toml)
-    again = [held.of(day(n)).hang_seconds / before for n in (98, 105, 112, 119, 126)]
-    assert again == pytest.approx([0.5, 0.57, 0.64, 0.79, 0.94])
-    assert [held.of(day(n)).hang_share for n in (21, 105)] == [1.0, pytest.approx(0.57)]
+    again = [held.of(day(n)).hang_seconds - 56 for n in (98, 105, 112, 119, 126)]
+    assert again == pytest.approx([n * before for n in (0, 0.07, 0.14, 0.29, 0.44)])
+    shares = [held.of(day(n)).hang_share for n in (21, 105)]
+    assert shares == [1.0, pytest.approx(0.07 + 56 / before)]
+
+
+@pytest.mark.parametrize(("days", "seconds"), [(27, 0.5 * 252), (28, 56)])
+def test_hard_hangs_that_were_barred_for_four_weeks_begin_with_one_session(
+    days: int, seconds: float
+) -> None:
+    """A back has no steps after full; 252 s at most were done, 56 are one session (menus.toml)."""
+    back = {**dict(injury(42, easy=42, building=42, full=42 + days)), "part": "back"}
+    year = a_year(16, injuries=[{k: v for k, v in back.items() if k != "id"}],
+                  before=Before(weekly_load=(2000.0,) * 4, hard_finger_sessions=3.0))  # fmt: skip
+    assert Levels(Almanac(year)).of(day(42 + days)).hang_seconds == pytest.approx(seconds)
 
 
 @pytest.mark.parametrize("happened", range(28, 35))
 def test_hard_hangs_begin_at_half_whatever_the_day_on_which_it_happened(happened: int) -> None:
     """One on a Saturday let them rise in the very week in which they were barred."""
-    hurt = injury(happened, easy=42, building=56, full=70)
+    back = {**dict(injury(happened, easy=35, building=42, full=55)), "part": "back"}
+    hurt = {k: v for k, v in back.items() if k != "id"}
     levels = Levels(Almanac(a_year(20, injuries=[hurt])))
-    (share,) = {levels.of(day(n)).hang_share for n in range(35, 98)}
+    (share,) = {levels.of(day(n)).hang_share for n in range(35, 54)}
     assert share == pytest.approx(BACK.hangs_begin)
 
 

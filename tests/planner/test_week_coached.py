@@ -244,14 +244,14 @@ def test_the_first_week_back_from_a_hurt_back_is_half_a_week() -> None:
     assert weeks[0].aim < weeks[1].aim < weeks[-1].aim
 
 
-def test_hard_hangs_begin_at_half_after_weeks_without_and_rise_by_steps() -> None:
-    """Half, and .15 of what they were each week (shared/injuries.toml)."""
+def test_hard_hangs_begin_with_a_session_after_weeks_without_and_rise_by_steps() -> None:
+    """56 s, and .15 of what they were each week (shared/menus.toml, injuries.toml)."""
     year, _ = planned(HURT_BACK)
     levels = Levels(Almanac(year))
     before = levels.of(HURT - timedelta(days=1)).hang_seconds + 56  # a trained week more
     seconds = [levels.of(HURT + n * timedelta(weeks=1)).hang_seconds for n in range(13)]
     before = min(before, 252)  # the most that a week asks for (shared/menus.toml)
-    assert seconds[:10] == [0.5 * before] * 10  # nothing rises in the phases
+    assert seconds[:10] == [56] * 10  # nothing rises in the phases
     assert [b - a for a, b in pairwise(seconds[9:])] == pytest.approx([0.15 * before] * 3)
 
 

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from seasonplan.body.almanac import RockSpell
+from seasonplan.checker.sessions.back import judge_coming_back
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.needs import lacking
 from seasonplan.checker.sessions.timetable import Timetable, faulty
@@ -212,7 +213,8 @@ def _rows(
 
 def judge_return(table: Timetable, rule: Rule) -> Iterator[Finding]:
     """Hard things in the first days after days off, and in the first week hard hangs or too many
-    days that load the fingers at home."""
+    days that load the fingers at home; too much on a part that comes back."""
+    yield from judge_coming_back(table, rule)
     known = [(s, recipe) for s in table.sessions if (recipe := table.recipe(s)) is not None]
     for back, days in _back(table):
         row = after_days_off(days)

@@ -1,0 +1,166 @@
+"""A week of a return beside what the week before it really holds.
+
+Weeks of a return are given, so what stands before them is known: load and minutes of climbing rise
+from it, in the first weeks after it as well, and days running go on over the edge of a week.
+Enforces `injury-caps` (loads) and `session-return`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+
+from seasonplan import injury
+from seasonplan.days import ONE_DAY
+from seasonplan.planner.frame import Frame
+from seasonplan.planner.gently import Gently
+from seasonplan.planner.grid import Cell, Grid
+from seasonplan.planner.kept import ComposedWeek
+from seasonplan.planner.menus import Serving
+from seasonplan.planner.returning import BACK, Returning, is_return
+from seasonplan.planner.standing import Item
+from seasonplan.planner.week_order import Order
+from seasonplan.recipes import Recipe
+from seasonplan.vocabulary import Phase
+
+
+class BySteps:
+    """Orders of weeks of a return, held to steps. `given`: the week of a given cell."""
+
+    def __init__(
+        self,
+        grid: Grid,
+        returning: Returning,
+        *,
+        given: Callable[[Cell], ComposedWeek],
+        book: Mapping[str, Recipe],
+    ) -> None:
+        self._grid, self._returning, self._given, self._book = grid, returning, given, book
+
+    def order(self, cell: Cell, frame: Frame, *, serving: Serving) -> Order:
+        """The order of a given week, that of a return held to steps."""
+        order = self._returning.order(cell, frame, serving=serving)
+        if not is_return(cell) or not self._returning.caps:
+            return order
+        found = self._held(order, cell, frame)
+        if not self._returning.gently:
+            return found
+        return found._replace(gently=self._gently(cell))
+
+    def after(self, order: Order, cell: Cell, frame: Frame) -> Order:
+        """The order of a chosen week, held to the same steps from the last of a return where that
+        is not long ago."""
+        last = cell.index
+        while last and self._grid.cells[last].given is None:
+            last -= 1
+        week = self._grid.cells[last].week
+        if not (self._returning.gently and is_return(self._grid.cells[last])):
+            return order
+        if any(one.given is None for one in self._grid.cells if one.week == week):
+            week -= 1
+        steps = cell.week - week
+        if steps > BACK.steps_after:
+            return order
+        found = self._held(order, cell, frame, steps=steps)
+        minutes = self._minutes(cell, steps=steps)
+        return found._replace(gently=ANYHOW._replace(minutes=minutes))
+
+    def _held(self, order: Order, cell: Cell, frame: Frame, *, steps: int = 1) -> Order:
+        """No more load than so many steps above the week as many before, of a light one that before
+        it; so much as the first may hold always."""
+        weeks = self._weeks_before(cell.week - steps)
+        before = next((some for some, light in weeks if not light), None)
+        if before is None:
+            return order
+        share = _load(before) / frame.level.load + steps * BACK.most_step
+        most = frame.level.load * max(BACK.first_share, share)
+        earlier = self._earlier(cell)
+        most = max(0.0, most - _load(earlier)) if earlier else most * cell.span.length / 7
+        aim = min(order.aim, int(most))
+        over = min(order.over, most / aim) if aim else 1.0
+        return order._replace(aim=aim, over=over, slack=min(order.slack, most - over * aim))
+
+    def _gently(self, cell: Cell) -> Gently:
+        hurts = [hurt for day in cell.span.days() for hurt in self._grid.almanac.hurts(day)]
+        gently = Gently(
+            in_a_row=min(BACK.days_running[phase] for _, phase in hurts if phase in RETURNING),
+            ran=0,
+            minutes=self._minutes(cell),
+            session=BACK.climb_session,
+            holds=any(injury.region(part) == "upper" for part, _ in hurts),
+        )
+        return gently._replace(ran=self._ran(cell, gently))
+
+    def _minutes(self, cell: Cell, *, steps: int = 1) -> int:
+        """Of climbing: so many steps more than in the fuller of the two weeks before."""
+        weeks = self._weeks_before(cell.week - steps)
+        most = float(max([_climbed(some) for some, _ in weeks], default=0))
+        for _ in range(steps):
+            most = max(BACK.climb_first, most + max(BACK.climb_more, BACK.climb_step * most))
+        earlier = self._earlier(cell)
+        if earlier:
+            return int(most - _climbed(earlier))
+        part = cell.span.length / 7
+        return int(most if part == 1 else max(BACK.climb_session, most * part))
+
+    def _ran(self, cell: Cell, gently: Gently) -> int:
+        """Days running just before a cell that load what comes back."""
+        cells = self._grid.cells[max(0, cell.index - 7) : cell.index]
+        days = {
+            item.day
+            for one in cells
+            if is_return(one)
+            for item in self._items(one)
+            if gently.loads(item.recipe)
+        }
+        return _just_before(days, cell.span.first)
+
+    def _weeks_before(self, last: int) -> list[tuple[Sequence[Item], bool]]:
+        """The sessions of a calendar week and of the one before it, as far as all of them was
+        given, and whether they were light; the last first."""
+        found: list[tuple[Sequence[Item], bool]] = []
+        for week in (last, last - 1):
+            cells = [one for one in self._grid.cells if one.week == week]
+            if not cells or any(one.given is None for one in cells):
+                break
+            items = [item for one in cells for item in self._items(one)]
+            found.append((items, any(map(self._returning.light, cells))))
+        return found
+
+    def _earlier(self, cell: Cell) -> Sequence[Item]:
+        """Sessions of its calendar week before it, as far as they are given."""
+        cells = [one for one in self._grid.cells[: cell.index] if one.week == cell.week]
+        return [item for one in cells for item in self._items(one)]
+
+    def _items(self, cell: Cell) -> Sequence[Item]:
+        """The sessions of a cell that is given; as they were planned where it is over."""
+        accepted = self._grid.accepted
+        if cell.given is None:
+            return ()
+        if accepted is None or not self._grid.is_past(cell.span.first):
+            return self._given(cell).items
+        return [
+            Item(self._book[s.recipe], s.day, s.minute, s.minutes, s.hangs, s.rock, s.role)
+            for s in accepted.sessions
+            if s.day in cell.span and s.recipe in self._book
+        ]
+
+
+RETURNING = (Phase.EASY, Phase.BUILDING)
+ANYHOW = Gently(in_a_row=7, ran=0, minutes=0, session=24 * 60, holds=False)  # minutes alone count
+
+
+def _load(items: Sequence[Item]) -> float:
+    return sum(item.load for item in items)
+
+
+def _climbed(items: Sequence[Item]) -> int:
+    """Minutes of climbing, on rock too."""
+    return sum(item.minutes for item in items if item.recipe.climbs)
+
+
+def _just_before(days: set[date], day: date) -> int:
+    ran = 0
+    while day - (ran + 1) * ONE_DAY in days:
+        ran += 1
+    return ran
