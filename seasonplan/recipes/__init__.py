@@ -8,6 +8,7 @@ from seasonplan.recipes.text import (
     OwnMaximum,
     OwnTests,
     SessionText,
+    Step,
     session_text,
     untested,
     usual_text,
@@ -17,6 +18,6 @@ from seasonplan.year.recipe import Need, RecipeChange
 
 __all__ = [
     "UNTESTED", "HangLoad", "Need", "OwnMaximum", "OwnTests", "Recipe", "RecipeChange",
-    "SessionText", "Spread", "present_id", "recipes",
+    "SessionText", "Spread", "Step", "present_id", "recipes",
     "session_text", "standard_recipes", "troubles", "untested", "usual_text",
 ]  # fmt: skip
