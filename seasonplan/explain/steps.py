@@ -2,9 +2,9 @@
 
 A step is a week of a block in which the recipe stands; a light week is none, as its own line holds
 nothing new. What was not done is not counted: weeks that the diary says were mostly missed, days
-that days off or an injury took since. After a break (`again` in `shared/weeks.toml`) the steps
-begin again, in a new block too. Hard hangs are one work, whatever the recipe: another recipe has
-its own steps and is no break.
+that days off or an injury took since. The steps begin again in a new block, and of what loads
+fingers or elbows hard after a break (`again` in `shared/weeks.toml`). Hard hangs are one work,
+whatever the recipe: another recipe has its own steps and is no break.
 """
 
 from __future__ import annotations
@@ -22,9 +22,11 @@ from seasonplan.plan import Revision, Session
 from seasonplan.recipes import Recipe, Step
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import composing
+from seasonplan.vocabulary import Tissue
 from seasonplan.year import Year
 
 HANGS = "hard hangs"
+PULLING = {Tissue.FINGERS, Tissue.ELBOWS}
 
 
 def steps_of(revision: Revision, book: Mapping[str, Recipe], year: Year) -> dict[str, Step]:
@@ -38,11 +40,13 @@ def steps_of(revision: Revision, book: Mapping[str, Recipe], year: Year) -> dict
 
 @dataclass
 class _Run:
-    """A work since its last break: its last day, its first week, and the weeks that count, by
-    block and recipe."""
+    """A work since its last break: its last day, its first week, the days of the break, which
+    blocks and recipes it cut in two, and the weeks that count, by block and recipe."""
 
     last: date
     week: date
+    after: int = 0
+    cut: frozenset[tuple[str, str]] = frozenset()
     weeks: dict[tuple[str, str], list[int]] = field(default_factory=dict)
 
 
@@ -53,20 +57,23 @@ def _counted(
     for one in sessions:
         recipe = book[one.recipe]
         work = HANGS if recipe.hard_hangs else recipe.id
-        run, week, after = runs.get(work), days.week_of(one.day), 0
-        if run is None or days.broken(recipe, run.last, one.day):
-            after = (one.day - run.last).days if run else 0
+        run, week, of = runs.get(work), days.week_of(one.day), (one.block, one.recipe)
+        begins = run is None or days.broken(recipe, run.last, one.day)
+        if run is None:
             run = _Run(one.day, week)
-        weeks = list(run.weeks.get((one.block, one.recipe), ()))
+        elif begins:
+            run = _Run(one.day, week, (one.day - run.last).days, run.cut | {*run.weeks})
+        weeks = list(run.weeks.get(of, ()))
         goes_on = run.week < week
         new = not one.light or (recipe.hard_hangs and not goes_on)  # or the load is told
         if one.week not in weeks and new:
             weeks.append(one.week)
         number = weeks.index(one.week) + 1 if one.week in weeks else len(weeks) + 1
-        yield one.id, Step(number, after, goes_on)
+        since = run.after if of in run.cut and not begins else 0
+        yield one.id, Step(number, run.after if begins else 0, since, goes_on=goes_on)
         if days.done(recipe, one.day):
             runs[work], run.last = run, one.day
-            run.weeks[one.block, one.recipe] = weeks
+            run.weeks[of] = weeks
 
 
 class _Days:
@@ -87,6 +94,8 @@ class _Days:
 
     def broken(self, recipe: Recipe, last: date, day: date) -> bool:
         """Whether the work was broken off between two days with it."""
+        if not recipe.hard_on & PULLING:
+            return False
         between = range(1, (day - last).days)
         if len(between) >= self._again.after_days:
             return True

@@ -124,12 +124,14 @@ class HangLoad:
 class Step:
     """Where a session is in its work: `number` of the step, from 1, that it is in.
 
-    `after`: days without the work, where it begins again here; `goes_on`: it was done in weeks
-    before this one without such a break; `load`: how hard its hangs are.
+    `after`: days without the work, where it begins again here; `since`: the same in what follows,
+    while its block holds steps of before; `goes_on`: it was done in weeks before this one without
+    such a break; `load`: how hard its hangs are.
     """
 
     number: int = 1
     after: int = 0
+    since: int = 0
     goes_on: bool = False
     load: HangLoad | None = None
 
@@ -186,7 +188,8 @@ def _this_week(recipe: Recipe, step: Step, *, light: bool) -> str:
     the last few come again. Hangs that begin in a light week say at which load, too."""
     if step.number < 1:
         raise Misuse(f"step {step.number} of a work; wanted 1 or more")
-    again = f", again after {step.after} days" if step.after and recipe.hard_on else ""
+    again = f" since the break of {step.since} days" if step.since else ""
+    again = f", again after {step.after} days" if step.after else again
     if light and (step.goes_on or step.number > 1 or not recipe.hard_hangs):
         return f"A light week{again}: {recipe.light}" if recipe.light else ""
     told = len(recipe.progress)

@@ -104,10 +104,17 @@ def test_a_light_week_is_no_step_and_its_hangs_never_begin_without_a_load() -> N
     assert back.startswith("Step 1, again after 49 days: 6 hangs at 85 %")
 
 
-def test_two_normal_weeks_of_a_block_are_never_alike_whatever_stands_in_them() -> None:
-    for recipe in (SHORT, LONG, KEPT, LINKS, LIMIT, PULLS):
-        texts = told(on(recipe, 1, 3, 4, 6, 7, 8, 10, 11, light=6))
-        assert len(set(texts)) == len(texts)
+@pytest.mark.parametrize("recipe", [SHORT, LONG, KEPT, LINKS, LIMIT, PULLS])
+def test_two_normal_weeks_of_a_block_are_never_alike_whatever_stands_in_them(recipe: str) -> None:
+    """Also where a break cuts the block in two: what comes after it says so."""
+    texts = told(on(recipe, 1, 2, 3, 5, 6, 9, 10, 11, light=6))
+    assert len(set(texts)) == len(texts)
+    assert texts[-1].startswith("Step 3 since the break of 21 days: ")
+
+
+def test_easy_work_goes_on_after_a_break() -> None:
+    for recipe in ("mobility", "aerobic", "long-easy-climbing"):
+        assert told(on(recipe, 1, 9))[1].startswith("Step 2: ")
 
 
 def test_weeks_that_were_missed_are_no_steps() -> None:
