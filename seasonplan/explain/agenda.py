@@ -16,7 +16,7 @@ from seasonplan.edits.harm import Harm, at_first, harm, seldom
 from seasonplan.edits.sessions import OWN
 from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
-from seasonplan.explain.sessions import cautions_of, text_of
+from seasonplan.explain.sessions import cautions_of, home_of, text_of
 from seasonplan.explain.steps import steps_of
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
@@ -63,6 +63,7 @@ class Agenda:
         self.revision = revision
         self.book = book
         self._tested = tested
+        self._home = home_of(year)
         self._almanac = almanac_of(year)
         self._rules = book_of(year)
 
@@ -79,7 +80,9 @@ class Agenda:
     def text(self, session: Session) -> SessionText:
         """What a session says in its step."""
         step = self._steps.get(session.id)
-        said = text_of(session, self.book.get(session.recipe), step=step, tested=self._tested)
+        said = text_of(
+            session, self.book.get(session.recipe), step=step, tested=self._tested, home=self._home
+        )
         if not said.warm_up or not self._comes_warm(session):
             return said
         return said.model_copy(update={"warm_up": (WARM, *said.warm_up)})

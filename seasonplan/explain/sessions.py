@@ -15,7 +15,17 @@ from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, 
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
-from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, Step, session_text
+from seasonplan.recipes import (
+    UNTESTED,
+    WITH_WALL,
+    Home,
+    Need,
+    OwnTests,
+    Recipe,
+    SessionText,
+    Step,
+    session_text,
+)
 from seasonplan.rules.tables import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Trip, Year
@@ -93,15 +103,27 @@ def needs_text(recipe: Recipe) -> str:
 
 def text_of(
     session: Session, recipe: Recipe | None, *,
-    step: Step | None = None, tested: OwnTests = UNTESTED,
+    step: Step | None = None, tested: OwnTests = UNTESTED, home: Home = WITH_WALL,
 ) -> SessionText:  # fmt: skip
     """What a session says in its step (see `steps_of`); nothing where the recipe is gone."""
     if recipe is None:
         return SessionText()
     return session_text(
-        recipe, step=step or Step(max(1, session.week)), light=session.light,
-        minutes=session.minutes, hangs=session.hangs, tested=tested,
+        recipe, step=step or Step(), light=session.light,
+        minutes=session.minutes, hangs=session.hangs, tested=tested, home=home,
     )  # fmt: skip
+
+
+def home_of(year: Year) -> Home:
+    """What there is in place of a day on rock."""
+    from seasonplan.explain.notes import is_young
+
+    has, young = {*year.sessions.has}, is_young(year)
+    return Home(
+        wall=bool(has & {Need.WALL, Need.HOME_WALL}),
+        hangs=Need.HANGBOARD in has and not young,
+        grown=not young,
+    )
 
 
 def short_text(text: SessionText) -> list[str]:
@@ -123,7 +145,7 @@ def session_note(
     """
     if refusal:
         return f"{refusal}\n{length_text(session, recipe)}; {effort_text(session.rpe)}.\n{ANEW}"
-    text = text_of(session, recipe, step=step, tested=tested)
+    text = text_of(session, recipe, step=step, tested=tested, home=home_of(year))
     return "\n".join(_note_lines(session, recipe, block, year, text, goals=goals, health=health))
 
 

@@ -4,8 +4,9 @@ The words stand in `shared/recipes.toml` and `shared/cautions.toml`; here their 
 filled: {hangs} {seconds} {every} {minutes} {work} {low} {high} {share}; {load} is the share of the
 own maximum that hangs have today, {at:70} any share; {rounds:8/6} says how many rounds of 8 minutes
 fit after the warm-up, 6 at most, {rounds:8/6|16/3 link} the same with a word, and in a light week
-those of 16 minutes; {week:three|two} has other words in a light week. {words:fingers} is a text of
-the cautions, {check} how a reserve is meant.
+those of 16 minutes; {week:three|two} has other words in a light week, {hang:so|else} for who may
+not hang hard at home, {grown:so|else} under 18. {words:fingers} is a text of the cautions, {check}
+how a reserve is meant.
 
 So each number is said once: how much and how hard is in one place, for a normal week and a light
 one. Knows no dates, no plan and no climber.
@@ -84,6 +85,19 @@ def untested(*, young: bool) -> OwnTests:
     return BY_EFFORT if young else UNTESTED
 
 
+@dataclass(frozen=True, slots=True)
+class Home:
+    """What a climber can do in place of a day on rock: whether there is a `wall`, whether hangs may
+    be hard; `grown`: 18 years old or more."""
+
+    wall: bool = True
+    hangs: bool = True
+    grown: bool = True
+
+
+WITH_WALL = Home()
+
+
 class SessionText(FrozenModel):
     """The texts of one session, each ready to be shown; what there is nothing to say of is empty.
 
@@ -138,7 +152,7 @@ class Step:
 
 def session_text(
     recipe: Recipe, *, step: Step, light: bool, minutes: int, hangs: int,
-    tested: OwnTests = UNTESTED,
+    tested: OwnTests = UNTESTED, home: Home = WITH_WALL,
 ) -> SessionText:  # fmt: skip
     """What this recipe says in that step of its work, at this length and number of hangs.
 
@@ -149,7 +163,7 @@ def session_text(
     load = step.load or HangLoad(recipe.hang_share[0])
     count = hangs or _usual_hangs(recipe, light)
     goes_on = step.goes_on and recipe.hard_hangs
-    fill = _Placeholders(recipe, minutes, count, load.share, light, tested, goes_on)
+    fill = _Placeholders(recipe, minutes, count, load.share, light, tested, goes_on, home)
     turn = "Today is the hard day of the two."
     said = [recipe.do, turn if load.harder and recipe.hard_hangs else ""]
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
@@ -162,7 +176,7 @@ def session_text(
         this_week=this_week,
         own_test=tested.on_test_day if recipe.id == TEST_DAY else "",
         stop=fill(recipe.stop),
-        wet=fill(recipe.wet),
+        wet=fill(recipe.wet if home.wall else recipe.wet_without or recipe.wet),
         cautions=recipe.cautions,
     )
 
@@ -234,7 +248,8 @@ class _Placeholders:
     load: float
     light: bool
     tested: OwnTests
-    goes_on: bool = False  # hard hangs that went on so far
+    goes_on: bool  # hard hangs that went on so far
+    home: Home
 
     def __call__(self, text: str) -> str:
         plain = self._plain()
@@ -249,6 +264,10 @@ class _Placeholders:
                 return self._rounds(of)
             case "week", str(of) if "|" in of:
                 return of.split("|", 1)[self.light]
+            case "hang", str(of) if "|" in of:
+                return of.split("|", 1)[not self.home.hangs]
+            case "grown", str(of) if "|" in of:
+                return of.split("|", 1)[not self.home.grown]
             case "words", str(of):
                 return self(caution(of))
             case name, None if name in plain:

@@ -18,7 +18,7 @@ from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.explain.sessions import effort_word, notes_by_session, session_note
 from seasonplan.plan import Occasion, Score
-from seasonplan.recipes import Step, session_text, standard_recipes
+from seasonplan.recipes import Step, session_text, standard_recipes, usual_text
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.workspace.desk import Desk
@@ -184,7 +184,7 @@ def test_notes_of_every_recipe_are_short_enough_for_a_phone(folder: Path) -> Non
 def test_the_event_of_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path) -> None:
     on_rock = [event for event in exported(folder) if "Redpoint day" in event["SUMMARY"]]
     assert len(on_rock) == 2
-    wet = standard_recipes()["redpoint-day"].wet
+    wet = usual_text(standard_recipes()["redpoint-day"]).wet
     assert wet and all(f"Wet or too warm? {wet}" in str(one["DESCRIPTION"]) for one in on_rock)
 
 

@@ -15,9 +15,11 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.explain.hang_loads import hard_turns
+from seasonplan.explain.sessions import notes_by_session
 from seasonplan.plan import Cause, Shortfall
-from seasonplan.recipes import Step, session_text, standard_recipes
+from seasonplan.recipes import Step, session_text, standard_recipes, usual_text
 from seasonplan.rules.tables import caution
+from seasonplan.workspace.desk import Desk
 
 
 def run(*arguments: object, columns: int = 80) -> Any:
@@ -203,8 +205,23 @@ def test_today_tells_a_session_in_full_and_week_what_is_new(tmp_path: Path) -> N
 @pytest.mark.parametrize("command", ["today", "week"])
 def test_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path, command: str) -> None:
     told = unbroken(run(command, folder, "--today", "2027-02-06").stdout)
-    wet = standard_recipes()["redpoint-day"].wet
+    wet = usual_text(standard_recipes()["redpoint-day"]).wet
     assert wet and f"Wet or too warm? {wet}" in told
+
+
+@pytest.mark.parametrize(
+    ("has", "said"), [('"hangboard"', "Repeaters at home"), ('"weights"', "Pull-ups and presses")]
+)
+def test_without_a_wall_pages_and_events_say_what_to_do_at_home_if_it_is_wet(
+    tmp_path: Path, has: str, said: str
+) -> None:
+    folder = planned(tmp_path, year=YEAR + f"\n[sessions]\nhas = [{has}]\n")
+    told = unbroken(run("week", folder, "--today", "2027-02-06").stdout)
+    assert f"Wet or too warm? {said}" in told and "indoor" not in told
+    year, plan = Desk(folder).year, Desk(folder).plan
+    assert plan is not None
+    notes = notes_by_session(plan.current, year, book=standard_recipes(), health=True)
+    assert f"Wet or too warm? {said}" in notes["e"]
 
 
 def test_of_hard_hangs_on_days_in_a_row_every_other_is_the_hard_one(tmp_path: Path) -> None:
