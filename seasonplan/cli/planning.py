@@ -87,6 +87,7 @@ def plan(
 def _doubts(desk: Desk) -> list[str]:
     """What is to be doubted of what was entered."""
     from seasonplan.explain import notes
+    from seasonplan.explain.care import table_note
     from seasonplan.explain.outside import outside_note, unknown_note
 
     return [
@@ -97,6 +98,7 @@ def _doubts(desk: Desk) -> list[str]:
         *notes.load_note(desk.year),
         *notes.wall_note(desk.year),
         *notes.split_note(desk.year),
+        *table_note(desk.year),
         *_busy(desk),
     ]
 
