@@ -12,7 +12,7 @@ from datetime import date
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac, almanac_of
 from seasonplan.body.response import told_load
-from seasonplan.days import Span, count_text, runs
+from seasonplan.days import Span, count_text
 from seasonplan.errors import did_you_mean
 from seasonplan.explain.amounts import amount_text
 from seasonplan.explain.breaks import sentence
@@ -33,11 +33,10 @@ from seasonplan.recipes import Need, recipes
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook
 from seasonplan.rules.tables import caution, composing, response_table, rock_day_table
-from seasonplan.vocabulary import BodyPart, Discipline, Kind, Phase, Spread
+from seasonplan.vocabulary import BodyPart, Kind, Phase, Spread
 from seasonplan.year import Goal, Year, rock_way
 
 MIDDLING = 5  # effort, to tell a load in hours
-LONG_WITHOUT = 28  # days without climbing that are worth a word
 NOT_SHORT = "Finger work “short and hard, often”"
 HANGING = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW)  # what hard hangs load
 
@@ -196,41 +195,6 @@ def low_load(year: Year) -> list[str]:
         f"did more, say so: three hours a week at that effort are {3 * 60 * MIDDLING}. "
         "`seasonplan edit set before.weekly_load` changes it. If it is what you did, leave it."
     ]
-
-
-def wall_note(year: Year) -> list[str]:
-    """That without a wall no climbing stands outside seasons, trips and wished days on rock, when
-    that is, and how to wish some."""
-    if {Need.WALL, Need.HOME_WALL} & set(year.sessions.has) or not year.goals:
-        return []
-    bare = _without_rock(year)
-    if not bare:
-        return []
-    wished = any(_climbs(one.discipline) for one in year.outings)
-    of = next((g.discipline for g in year.goals if _climbs(g.discipline)), year.goals[0].discipline)
-    first, last = (bare[0].first, bare[0].last) if wished else (year.span.first, year.span.last)
-    board = " but on the board" if Need.BOARD in year.sessions.has else ""
-    outside = "seasons, trips and the days you wished" if wished else "seasons and trips"
-    return [
-        "There is no wall among what you train on (`has` under `sessions`), so outside "
-        f"{outside} the plan holds no climbing{board}: {join([span_text(one) for one in bare])}. "
-        "Where rock is good enough then, wish easy days: "
-        f'`seasonplan edit add outing name="Easy days" '
-        f"discipline={of.value} first={first} last={last} weeks=2`."
-    ]
-
-
-def _without_rock(year: Year) -> list[Span]:
-    """The longer stretches of a year in which no season, trip or outing has rock to climb."""
-    spans = [one.span for one in almanac_of(year).spells if _climbs(one.entry.discipline)]
-    spans += [one.span for one in year.outings if _climbs(one.discipline)]
-    climbed = {day for span in spans for day in span.days()}
-    bare = runs(day for day in year.span.days() if day not in climbed)
-    return [span for span in bare if span.length >= LONG_WITHOUT]
-
-
-def _climbs(discipline: Discipline | None) -> bool:
-    return discipline is not Discipline.MOUNTAIN
 
 
 def split_note(year: Year) -> list[str]:

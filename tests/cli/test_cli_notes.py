@@ -13,6 +13,7 @@ from plan_maker import block
 
 from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
+from seasonplan.explain.no_wall import wall_note
 from seasonplan.explain.outside import outside_note, unknown_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
@@ -302,13 +303,13 @@ def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: 
     walled, bare = (
         year.with_fields(sessions={"has": has}) for has in (["hangboard", "wall"], ["hangboard"])
     )
-    (text,) = notes.wall_note(bare)
-    assert notes.wall_note(walled) == []
+    (text,) = wall_note(bare)
+    assert wall_note(walled) == []
     words = shlex.split(text.split("`")[-2])
     assert words[:4] == ["seasonplan", "edit", "add", "outing"]
     fields: dict[str, object] = dict(word.split("=") for word in words[4:])
     wished = bare.with_fields(outings=(fields | {"weeks": int(str(fields["weeks"]))},))
-    assert notes.wall_note(wished) == [] and wished.outings[0].name == "Easy days"
+    assert wall_note(wished) == [] and wished.outings[0].name == "Easy days"
 
 
 BARE = """\
@@ -341,7 +342,7 @@ def bare_note(*outings: tuple[str, str, str]) -> str:
         f'[[outing]]\nname = "{of} {first}"\ndiscipline = "{of}"\nfirst = {first}\nlast = {last}\n'
         for of, first, last in outings
     )
-    return "".join(notes.wall_note(read_year(BARE + "".join(lines), file="year.toml")))
+    return "".join(wall_note(read_year(BARE + "".join(lines), file="year.toml")))
 
 
 def test_the_wish_of_some_days_leaves_the_note_for_the_months_without() -> None:
