@@ -15,14 +15,14 @@ from seasonplan.days import Span, calendar_weeks
 from seasonplan.edits.harm import Harm, at_first, harm, seldom
 from seasonplan.edits.sessions import OWN
 from seasonplan.explain.care import caution_on, in_force
-from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
-from seasonplan.explain.sessions import cautions_of, text_of
+from seasonplan.explain.sessions import cautions_of, home_of, text_of
+from seasonplan.explain.steps import steps_of
 from seasonplan.explain.taken_since import BEFORE, taken_text
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
 from seasonplan.planning.known import barring_since
-from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, SessionText
+from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, Step
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
@@ -64,6 +64,7 @@ class Agenda:
         self.revision = revision
         self.book = book
         self._tested = tested
+        self._home = home_of(year)
         self._almanac = almanac_of(year)
         self._rules = book_of(year)
 
@@ -78,9 +79,11 @@ class Agenda:
         )  # fmt: skip
 
     def text(self, session: Session) -> SessionText:
-        """What a session says in its week."""
-        load = self._loads.get(session.id)
-        said = text_of(session, self.book.get(session.recipe), load=load, tested=self._tested)
+        """What a session says in its step."""
+        step = self._steps.get(session.id)
+        said = text_of(
+            session, self.book.get(session.recipe), step=step, tested=self._tested, home=self._home
+        )
         if not said.warm_up or not self._comes_warm(session):
             return said
         return said.model_copy(update={"warm_up": (WARM, *said.warm_up)})
@@ -95,8 +98,8 @@ class Agenda:
         return any(0 <= session.minute - one.minute - one.minutes <= STAYS_WARM for one in warmed)
 
     @cached_property
-    def _loads(self) -> dict[str, HangLoad]:
-        return hang_loads(self.revision.sessions, self.book, self.year)
+    def _steps(self) -> dict[str, Step]:
+        return steps_of(self.revision, self.book, self.year)
 
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.

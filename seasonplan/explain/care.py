@@ -213,6 +213,12 @@ def early_text(found: Suggestion, *, easy: date | None, full: date | None) -> li
     return told
 
 
+def table_note(year: Year) -> list[str]:
+    """A doubt for each injury whose days are called the table's and come before them."""
+    told = ((one, injury.before_table_text(one)) for one in year.injuries)
+    return [f"“{one.name}”: {text[0].lower()}{text[1:]}" for one, text in told if text]
+
+
 def _early(what: str, mine: date, table_day: date) -> str:
     return (
         f"{what} from {day_text(mine)} is earlier than the table's earliest, "

@@ -156,7 +156,7 @@ class DayTeller:
         agenda = self._agenda
         recipe = agenda.book.get(session.recipe)
         private = recipe is not None and tells_of_health(recipe) and not self._health
-        text = agenda.text(session)
+        text = self._whole.text(session)  # alike on every page
         needs = needs_text(recipe) if recipe and not private else ""
         zone = f" ({session.zone} time)" if session.zone else ""
         refusal = self.refusal(session)

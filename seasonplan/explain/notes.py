@@ -201,20 +201,6 @@ def low_load(year: Year) -> list[str]:
     ]
 
 
-def wall_note(year: Year) -> list[str]:
-    """That without a wall no climbing stands outside seasons and trips, and how to wish some."""
-    if {Need.WALL, Need.HOME_WALL} & set(year.sessions.has) or year.outings or not year.goals:
-        return []
-    discipline = year.goals[0].discipline.value
-    board = " but on the board" if Need.BOARD in year.sessions.has else ""
-    return [
-        "There is no wall among what you train on (`has` under `sessions`), so outside seasons and "
-        f"trips the plan holds no climbing{board}. Where rock is good enough then, wish easy days: "
-        '`seasonplan edit add outing name="Easy days" '
-        f"discipline={discipline} first={year.span.first} last={year.span.last} weeks=2`."
-    ]
-
-
 def split_note(year: Year) -> list[str]:
     """That a chosen split of finger work is not for this climber, and what the plan does instead.
 

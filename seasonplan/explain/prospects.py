@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
 
 from seasonplan.body.form import FINGERS, FORM
 from seasonplan.body.lives import Range
 from seasonplan.body.outlook import GoalOutlook, QualityChange, outlook
 from seasonplan.body.response import as_tested
-from seasonplan.days import Span, dates_text
+from seasonplan.days import ONE_DAY, Span, count_text, dates_text
 from seasonplan.explain.lost_days import lost_lines
 from seasonplan.explain.notes import occasion_text
 from seasonplan.explain.words import day_text, join, number_text, percent_text, quality_text
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes
+from seasonplan.rules.tables import response_table
+from seasonplan.vocabulary import Quality
 from seasonplan.year import Year
 
 A_MODEL = (
@@ -24,6 +27,8 @@ START_UNKNOWN = (
     "They would be narrower if the year said how often you hung hard before it: "
     "`hard_finger_sessions` under `before`."
 )
+
+LAST = timedelta(weeks=8)  # before a goal, in which fingers lose what is not kept
 
 MEASURES = {
     FORM: "form: what the goal asks for, less fatigue",
@@ -47,10 +52,63 @@ def outlook_lines(revision: Revision, year: Year) -> list[str]:
         as_tested(year, revision.ratings), revision.blocks, revision.sessions,
         revision.score.occasions, book=recipes(year.recipes), done=revision.done,
     )  # fmt: skip
-    told += [line for goal in _once(found.goals) for line in _goal_lines(goal)]
+    told += _told(_once(found.goals), revision, year)
     if any(goal.changes for goal in found.goals):
         told += [A_MODEL] if found.start_known else [f"{A_MODEL} {START_UNKNOWN}"]
     return told
+
+
+def _told(
+    goals: Iterable[GoalOutlook], revision: Revision, year: Year
+) -> Iterator[str]:  # fmt: skip
+    """The lines of each goal; with the first at which fingers are below the start, why that is."""
+    unsaid = True
+    for goal in goals:
+        yield from _goal_lines(goal)
+        if unsaid and _fingers(goal) < 0:
+            unsaid = False
+            yield from _below_start(goal, revision, year)
+
+
+def _below_start(goal: GoalOutlook, revision: Revision, year: Year) -> Iterator[str]:
+    """Where the figure comes from, of fingers that are trained and told below the start."""
+    days = Span(goal.since, max(goal.span.first, goal.since + ONE_DAY))
+    last = Span(max(days.first, days.after - LAST), days.after)
+    hung = _hangs(revision, days, year)
+    lately = [seconds for day, seconds in hung if day in last]
+    if not hung:
+        return
+    told, usual = year.before.hard_finger_sessions, response_table().usual_session_seconds
+    start = (
+        f"{number_text(told)} hard finger session{'' if told == 1 else 's'} a week before, as you "
+        f"entered ({told * usual:.0f} s of hangs)"
+        if told is not None
+        else "what is usual at your load, as the year does not say how often you hung"
+    )
+    weekly = 7 * sum(seconds for _, seconds in hung) / days.length
+    yield (
+        f"Fingers below the start, though you hang: it is taken from {start}. Until "
+        f"{day_text(days.after)} the plan holds {weekly:.0f} s a week, in the last "
+        f"{LAST.days // 7} weeks {7 * sum(lately) / last.length:.0f} s in "
+        f"{count_text(len(lately), 'session')} altogether, and counts what lasts of the rest. A "
+        "test says where you really are."
+    )
+
+
+def _fingers(goal: GoalOutlook) -> int:
+    """The change of finger strength as it is told, in whole per cent."""
+    found = (c.percent.middle for c in goal.changes if c.quality is Quality.FINGER_STRENGTH)
+    return round(next(found, 0.0))
+
+
+def _hangs(revision: Revision, span: Span, year: Year) -> list[tuple[date, int]]:
+    """Each session of hard hangs on these days: its day and seconds."""
+    book = recipes(year.recipes)
+    return [
+        (one.day, one.hangs * book[one.recipe].hang_seconds)
+        for one in revision.sessions
+        if one.day in span and one.recipe in book and book[one.recipe].hard_hangs
+    ]
 
 
 def _once(goals: tuple[GoalOutlook, ...]) -> Iterator[GoalOutlook]:

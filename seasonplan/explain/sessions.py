@@ -10,12 +10,22 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from seasonplan.days import count_text
 from seasonplan.explain.care import caution_on
-from seasonplan.explain.hang_loads import hang_loads
+from seasonplan.explain.steps import steps_of
 from seasonplan.explain.words import KIND_NAMES, entry_name, join, number_text, span_text
 from seasonplan.ical.appointments import UNWELL, hours, tells_of_health, trip_on
 from seasonplan.ical.changes import goals_of
 from seasonplan.plan import Block, Cause, Revision, Session, Shortfall
-from seasonplan.recipes import UNTESTED, HangLoad, Need, OwnTests, Recipe, SessionText, session_text
+from seasonplan.recipes import (
+    UNTESTED,
+    WITH_WALL,
+    Home,
+    Need,
+    OwnTests,
+    Recipe,
+    SessionText,
+    Step,
+    session_text,
+)
 from seasonplan.rules.tables import caution, table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -93,18 +103,27 @@ def needs_text(recipe: Recipe) -> str:
 
 def text_of(
     session: Session, recipe: Recipe | None, *,
-    load: HangLoad | None = None, tested: OwnTests = UNTESTED,
+    step: Step | None = None, tested: OwnTests = UNTESTED, home: Home = WITH_WALL,
 ) -> SessionText:  # fmt: skip
-    """What a session says in its week; nothing where the recipe is gone.
-
-    `load`: how hard its hangs are (see `hang_loads`).
-    """
+    """What a session says in its step (see `steps_of`); nothing where the recipe is gone."""
     if recipe is None:
         return SessionText()
     return session_text(
-        recipe, week=max(1, session.week), light=session.light, minutes=session.minutes,
-        hangs=session.hangs, load=load, tested=tested,
+        recipe, step=step or Step(), light=session.light,
+        minutes=session.minutes, hangs=session.hangs, tested=tested, home=home,
     )  # fmt: skip
+
+
+def home_of(year: Year) -> Home:
+    """What there is in place of a day on rock."""
+    from seasonplan.explain.notes import is_young
+
+    has, young = {*year.sessions.has}, is_young(year)
+    return Home(
+        wall=bool(has & {Need.WALL, Need.HOME_WALL}),
+        hangs=Need.HANGBOARD in has and not young,
+        grown=not young,
+    )
 
 
 def short_text(text: SessionText) -> list[str]:
@@ -115,7 +134,7 @@ def short_text(text: SessionText) -> list[str]:
 
 def session_note(
     session: Session, recipe: Recipe | None, block: Block, year: Year, *,
-    goals: Sequence[str] = (), health: bool = True, load: HangLoad | None = None,
+    goals: Sequence[str] = (), health: bool = True, step: Step | None = None,
     tested: OwnTests = UNTESTED, refusal: str = "",
 ) -> str:  # fmt: skip
     """What to do, how long, how hard, why, and cautions, in short lines.
@@ -126,7 +145,7 @@ def session_note(
     """
     if refusal:
         return f"{refusal}\n{length_text(session, recipe)}; {effort_text(session.rpe)}.\n{ANEW}"
-    text = text_of(session, recipe, load=load, tested=tested)
+    text = text_of(session, recipe, step=step, tested=tested, home=home_of(year))
     return "\n".join(_note_lines(session, recipe, block, year, text, goals=goals, health=health))
 
 
@@ -177,11 +196,11 @@ def notes_by_session(
 ) -> dict[str, str]:
     """The note of every session by its id; of those `refused`, that it must be left out."""
     blocks = {block.id: block for block in revision.blocks}
-    goals, loads = goals_by_block(revision), hang_loads(revision.sessions, book, year)
+    goals, steps = goals_by_block(revision), steps_of(revision, book, year)
     return {
         session.id: session_note(
             session, book.get(session.recipe), blocks[session.block], year,
-            goals=goals.get(session.block, ()), health=health, load=loads.get(session.id),
+            goals=goals.get(session.block, ()), health=health, step=steps.get(session.id),
             tested=tested, refusal=(refused or {}).get(session.id, ""),
         )
         for session in revision.sessions

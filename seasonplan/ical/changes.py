@@ -4,7 +4,8 @@ What is compared is what a calendar shows, whichever layers are chosen:
 - a block changes with its kind, days, phase, emphasis, or what a person is told of its weeks;
 - a performance block, which names the climber's goals, changes also with those;
 - a session changes with its recipe, hours and effort, the kind of its block, in a performance
-  block with the goals, and by a recipe the climber changed with that recipe;
+  block with the goals, by a recipe the climber changed with that recipe, and with what was done
+  of its work before it, as its text says at which step of it one is;
 - an entry of the year changes with what the year says of it, and with the blocks it gives.
 
 Where a revision kept only a digest of its year, every change of the year counts for all of
@@ -26,9 +27,11 @@ from seasonplan.errors import BadInput, Misuse
 from seasonplan.ical.taken import BUSY_MARK
 from seasonplan.plan import Block, Plan, Revision, Session, Week
 from seasonplan.recipes import recipes
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
+HANGS = "hangs"
 Seen = tuple[object, ...] | None
 Name = TypeVar("Name", str, date)
 
@@ -128,13 +131,36 @@ def _sessions(revision: Revision, own_recipes: Container[str]) -> Iterator[tuple
         for block in revision.blocks
         if block.kind is Kind.PERFORMANCE
     }
+    before = dict(_before(revision))
     for session in revision.sessions:
         block = blocks.get(session.block)
         own = _recipe(revision, session.recipe) if session.recipe in own_recipes else None
         yield (
             session.id,
-            (*_hours(session), block and block.kind, goals.get(session.block), own),
-        )
+            (*_hours(session), block and block.kind, goals.get(session.block), own,
+             session.light, session.hangs, before[session.id]),
+        )  # fmt: skip
+
+
+def _before(revision: Revision) -> Iterator[tuple[str, Seen]]:
+    """What was done of the work of each session before it: in its block, and when last; of hangs
+    all that was, as their load goes on from block to block."""
+    inside: dict[tuple[str, str], tuple[object, ...]] = {}
+    last: dict[str, object] = {}
+    for one in sorted(revision.sessions, key=lambda one: (one.day, one.start)):
+        work = HANGS if one.hangs else one.recipe
+        done = inside.get((one.block, work), ())
+        yield one.id, (done, last.get(work))
+        if not _missed(revision, one.day):
+            inside[one.block, work] = (*done, (one.recipe, one.week, one.light))
+            so_far = (last.get(work), one.recipe) if work == HANGS else ()
+            last[work] = hash((one.day, *so_far))
+
+
+def _missed(revision: Revision, day: date) -> bool:
+    """Whether the diary says that the week of a day was mostly missed."""
+    lost = composing().load.lost_below
+    return any(0 <= (day - first).days < 7 and s < lost for first, s in revision.done.items())
 
 
 def _entry(revision: Revision, entry_id: str) -> Seen:

@@ -52,6 +52,7 @@ from seasonplan.injury.pulley import (
 from seasonplan.injury.ramp import RampStep, ramp, ramp_label, ramp_steps
 from seasonplan.injury.told import (
     Caution,
+    before_table_text,
     full_texts,
     in_force_within,
     named_by_text,
@@ -61,7 +62,8 @@ from seasonplan.injury.young import is_young, young_years
 
 __all__ = [
     "STEPS", "Allowed", "Back", "Caution", "Dates", "Grade", "Hurt", "Hurts", "PainWatch", "Pulley",
-    "RampStep", "Suggestion", "allowed", "back_table", "between", "changed", "cited", "fill_share",
+    "RampStep", "Suggestion", "allowed", "back_table", "before_table_text", "between", "changed",
+    "cited", "fill_share",
     "finger_recipes", "first_days", "full_texts", "graded", "healed", "illness_of",
     "in_force_within", "injury_of", "is_young", "just_happened", "max_fingers", "most_rock_days",
     "most_stress", "named_by_text", "new_values", "pain_watch", "part_name", "profile",

@@ -11,7 +11,7 @@ from datetime import date
 
 from seasonplan.days import ONE_DAY, Span, day_text
 from seasonplan.injury.phases import allowed, max_fingers
-from seasonplan.injury.pulley import cited, pulley
+from seasonplan.injury.pulley import cited, pulley, suggestion
 from seasonplan.injury.ramp import RampStep, ramp_label, ramp_steps
 from seasonplan.injury.young import is_young
 from seasonplan.rules.tables import table
@@ -53,11 +53,31 @@ def named_by_text(entry: Injury) -> str:
         return "No days named yet."
     if entry.named_by is None:
         return ""
+    early = before_table_text(entry)
+    if early:
+        return early
     return {
         NamedBy.OWN: "Your own days; no clinician named them.",
         NamedBy.CLINICIAN: "A clinician named these days.",
         NamedBy.TABLE: f"Days of a published table ({_source()}); a clinician's count before them.",
     }[entry.named_by]
+
+
+def before_table_text(entry: Injury) -> str:
+    """A doubt where days that are called those of the table come before them; else ""."""
+    if entry.named_by is not NamedBy.TABLE or entry.waits:
+        return ""
+    found = suggestion(entry.part, entry.grade, happened=entry.happened)
+    if found is None or (
+        entry.easy_from >= found.easy_earliest and entry.full_from >= found.full_earliest
+    ):
+        return ""
+    return (
+        f"These days are called those of the table, but for a pulley of grade {found.grade.value} "
+        f"it names easy sport from {day_text(found.easy_earliest)} and full sport from "
+        f"{day_text(found.full_earliest)} at the earliest. Correct the days, or say who named them "
+        "(`named_by`)."
+    )
 
 
 def full_texts(entry: Injury, *, young: bool = False) -> list[str]:
@@ -189,9 +209,11 @@ def _steps(entry: Injury, *, young: bool) -> Iterator[Caution]:
 
 
 def _own(entry: Injury) -> Iterator[Caution]:
+    span, early = Span(entry.happened, entry.full_from), before_table_text(entry)
     if entry.named_by is NamedBy.OWN:
-        span = Span(entry.happened, entry.full_from)
         yield _caution(entry, span, ": your own days; no clinician named them.")
+    elif early:
+        yield _caution(entry, span, f": {early[0].lower()}{early[1:]}")
 
 
 def _tape(entry: Injury) -> Iterator[Caution]:

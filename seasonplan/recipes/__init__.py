@@ -4,10 +4,13 @@ from seasonplan.recipes.book import present_id, recipes, standard_recipes, troub
 from seasonplan.recipes.recipe import Recipe
 from seasonplan.recipes.text import (
     UNTESTED,
+    WITH_WALL,
     HangLoad,
+    Home,
     OwnMaximum,
     OwnTests,
     SessionText,
+    Step,
     session_text,
     untested,
     usual_text,
@@ -16,7 +19,7 @@ from seasonplan.vocabulary import Spread
 from seasonplan.year.recipe import Need, RecipeChange
 
 __all__ = [
-    "UNTESTED", "HangLoad", "Need", "OwnMaximum", "OwnTests", "Recipe", "RecipeChange",
-    "SessionText", "Spread", "present_id", "recipes",
+    "UNTESTED", "WITH_WALL", "HangLoad", "Home", "Need", "OwnMaximum", "OwnTests", "Recipe",
+    "RecipeChange", "SessionText", "Spread", "Step", "present_id", "recipes",
     "session_text", "standard_recipes", "troubles", "untested", "usual_text",
 ]  # fmt: skip

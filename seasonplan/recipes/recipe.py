@@ -36,9 +36,10 @@ class Recipe(FrozenModel):
     `disciplines` are those it is for; none named: all. Without `short` there is `short_name`.
     `spacing_hours` pass after it before the next hard use of a tissue. A finger session has
     `hangs` (least, most) of `hang_seconds` at `hang_share` of the own maximum, one in
-    `hang_minutes`. `warm_up` are its steps; `progress` says what changes in week 1, 2, ... of a
-    block, `light` in a light week, `stop` when to end it, `wet` what to do instead where the rock
-    is wet or too warm. `grown_up`: not under 18 without a specialist.
+    `hang_minutes`. `warm_up` are its steps; `progress` says what is new in step 1, 2, ...
+    of the work, `light` what a light week does, `stop` when to end it, `wet` what to do instead
+    where the rock is wet or too warm (`wet_without` a wall). `grown_up`: not under 18 without a
+    specialist.
     """
 
     id: str
@@ -73,6 +74,7 @@ class Recipe(FrozenModel):
     light: str = ""
     stop: str = ""
     wet: str = ""
+    wet_without: str = ""
     caution: str
     evidence: Evidence
     sources: tuple[str, ...]

@@ -4,8 +4,9 @@ The words stand in `shared/recipes.toml` and `shared/cautions.toml`; here their 
 filled: {hangs} {seconds} {every} {minutes} {work} {low} {high} {share}; {load} is the share of the
 own maximum that hangs have today, {at:70} any share; {rounds:8/6} says how many rounds of 8 minutes
 fit after the warm-up, 6 at most, {rounds:8/6|16/3 link} the same with a word, and in a light week
-those of 16 minutes; {week:three|two} has other words in a light week. {words:fingers} is a text of
-the cautions, {check} how a reserve is meant.
+those of 16 minutes; {week:three|two} has other words in a light week, {hang:so|else} for who may
+not hang hard at home, {grown:so|else} under 18. {words:fingers} is a text of the cautions, {check}
+how a reserve is meant.
 
 So each number is said once: how much and how hard is in one place, for a normal week and a light
 one. Knows no dates, no plan and no climber.
@@ -26,7 +27,7 @@ from seasonplan.vocabulary import FrozenModel
 _PLACE = re.compile(r"\{(?P<name>[a-z]+)(?::(?P<of>[^{}]+))?\}")
 _STEP = re.compile(r"(?P<minutes>\d+) min: (?P<what>.+)", re.DOTALL)
 TEST_DAY = "test-day"  # the recipe whose text holds the climber's own test
-_AGAIN = 4  # weeks that come round again where a block is longer than its recipe has weeks
+_AGAIN = 4  # steps that come round again where a work goes on for longer than it has steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +85,19 @@ def untested(*, young: bool) -> OwnTests:
     return BY_EFFORT if young else UNTESTED
 
 
+@dataclass(frozen=True, slots=True)
+class Home:
+    """What a climber can do in place of a day on rock: whether there is a `wall`, whether hangs may
+    be hard; `grown`: 18 years old or more."""
+
+    wall: bool = True
+    hangs: bool = True
+    grown: bool = True
+
+
+WITH_WALL = Home()
+
+
 class SessionText(FrozenModel):
     """The texts of one session, each ready to be shown; what there is nothing to say of is empty.
 
@@ -113,33 +127,48 @@ class SessionText(FrozenModel):
 class HangLoad:
     """How hard the hangs of a session are: a share of the own maximum.
 
-    `harder`: the harder of two days of hangs that take turns. `week`: which week of hard hangs it
-    is, from 1, of who is new to them; None: they go by the weeks of the block.
+    `harder`: the harder of two days of hangs that take turns.
     """
 
     share: float
     harder: bool = False
-    week: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Where a session is in its work: `number` of the step, from 1, that it is in.
+
+    `after`: days without the work, where it begins again here; `since`: the same in what follows,
+    while its block holds steps of before; `goes_on`: it was done in weeks before this one without
+    such a break; `load`: how hard its hangs are.
+    """
+
+    number: int = 1
+    after: int = 0
+    since: int = 0
+    goes_on: bool = False
+    load: HangLoad | None = None
 
 
 def session_text(
-    recipe: Recipe, *, week: int, light: bool, minutes: int, hangs: int,
-    load: HangLoad | None = None, tested: OwnTests = UNTESTED,
+    recipe: Recipe, *, step: Step, light: bool, minutes: int, hangs: int,
+    tested: OwnTests = UNTESTED, home: Home = WITH_WALL,
 ) -> SessionText:  # fmt: skip
-    """What this recipe says in that week of a block, from 1, at this length and number of hangs.
+    """What this recipe says in that step of its work, at this length and number of hangs.
 
-    Without hangs it has the fewest in a light week, else the most; without `load` they are as hard
+    Without hangs it has the fewest in a light week, else the most; without a load they are as hard
     as the recipe begins. Where the own maximum was tested shares of it are told in kilograms, with
     where they come from and how far that may be wrong.
     """
-    load = load or HangLoad(recipe.hang_share[0])
+    load = step.load or HangLoad(recipe.hang_share[0])
     count = hangs or _usual_hangs(recipe, light)
-    fill = _Placeholders(recipe, minutes, count, load.share, light, tested)
+    goes_on = step.goes_on and recipe.hard_hangs
+    fill = _Placeholders(recipe, minutes, count, load.share, light, tested, goes_on, home)
     turn = "Today is the hard day of the two."
     said = [recipe.do, turn if load.harder and recipe.hard_hangs else ""]
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
     do = fill(" ".join(text for text in said if text))
-    this_week = fill(_this_week(recipe, week, light=light, hung=load.week))
+    this_week = fill(_this_week(recipe, step, light=light))
     source = _source(tested.maximum, (do, this_week))
     return SessionText(
         warm_up=warm_up,
@@ -147,7 +176,7 @@ def session_text(
         this_week=this_week,
         own_test=tested.on_test_day if recipe.id == TEST_DAY else "",
         stop=fill(recipe.stop),
-        wet=fill(recipe.wet),
+        wet=fill(recipe.wet if home.wall else recipe.wet_without or recipe.wet),
         cautions=recipe.cautions,
     )
 
@@ -160,30 +189,29 @@ def _source(maximum: OwnMaximum | None, texts: Iterable[str]) -> str:
 
 
 def usual_text(recipe: Recipe) -> SessionText:
-    """What a recipe says at its usual length in the first week of a block: for a rule book."""
-    return session_text(recipe, week=1, light=False, minutes=recipe.minutes, hangs=0)
+    """What a recipe says at its usual length in its first step: for a rule book."""
+    return session_text(recipe, step=Step(), light=False, minutes=recipe.minutes, hangs=0)
 
 
 def _usual_hangs(recipe: Recipe, light: bool) -> int:
     return recipe.hangs[0] if light else recipe.hangs[1]
 
 
-def _this_week(recipe: Recipe, week: int, *, light: bool, hung: int | None) -> str:
-    """Which week it is, of hard hangs where those are counted, and what changes in it. After the
-    last week told the last few come again."""
-    if week < 1:
-        raise Misuse(f"week {week} of a block; wanted 1 or more")
-    name = f"Week {week} outside" if recipe.role is not None else f"Week {week}"
-    if hung is not None:
-        name, week = f"Week {hung} of hard hangs", hung
-    if light and hung != 1:  # the first week of all says at which load one begins
-        return f"{name}, a light one: {recipe.light}" if recipe.light else ""
-    if not recipe.progress:
-        return ""
+def _this_week(recipe: Recipe, step: Step, *, light: bool) -> str:
+    """Which step it is, after how long a break, and what is new in it. After the last step told
+    the last few come again. Hangs that begin in a light week say at which load, too."""
+    if step.number < 1:
+        raise Misuse(f"step {step.number} of a work; wanted 1 or more")
+    again = f" since the break of {step.since} days" if step.since else ""
+    again = f", again after {step.after} days" if step.after else again
+    if light and (step.goes_on or step.number > 1 or not recipe.hard_hangs):
+        return f"A light week{again}: {recipe.light}" if recipe.light else ""
     told = len(recipe.progress)
-    again = min(_AGAIN, told)
-    place = week if week <= told else told - again + 1 + (week - told - 1) % again
-    return f"{name}: {recipe.progress[place - 1]}"
+    if not told:
+        return ""
+    round_again, beyond = min(_AGAIN, told), step.number - told
+    place = step.number if beyond <= 0 else told - round_again + 1 + (beyond - 1) % round_again
+    return f"Step {step.number}{again}: {recipe.progress[place - 1]}"
 
 
 def _warm_up(recipe: Recipe, minutes: int) -> tuple[str, ...]:
@@ -220,6 +248,8 @@ class _Placeholders:
     load: float
     light: bool
     tested: OwnTests
+    goes_on: bool  # hard hangs that went on so far
+    home: Home
 
     def __call__(self, text: str) -> str:
         plain = self._plain()
@@ -234,6 +264,10 @@ class _Placeholders:
                 return self._rounds(of)
             case "week", str(of) if "|" in of:
                 return of.split("|", 1)[self.light]
+            case "hang", str(of) if "|" in of:
+                return of.split("|", 1)[not self.home.hangs]
+            case "grown", str(of) if "|" in of:
+                return of.split("|", 1)[not self.home.grown]
             case "words", str(of):
                 return self(caution(of))
             case name, None if name in plain:
@@ -252,8 +286,14 @@ class _Placeholders:
             "high": high,
             "share": self._share(low if low == high else f"{low}-{high}"),
             "load": self._share(f"{100 * self.load:g}"),
-            "check": "Untested" if self.tested.maximum is None else "As a check",
+            "check": self._check,
         }
+
+    @property
+    def _check(self) -> str:
+        if self.tested.maximum is not None:
+            return "As a check"
+        return "Begin with the load you have" if self.goes_on else "Untested"
 
     @property
     def _work(self) -> float:

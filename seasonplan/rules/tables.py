@@ -264,6 +264,13 @@ class NewPlan(FrozenModel):
     near_share: float
 
 
+class Again(FrozenModel):
+    """After how many days a work begins again with its first step."""
+
+    after_days: int
+    barred_days: int
+
+
 class Composing(FrozenModel):
     """Limits and preferences by which weeks are composed and plans compared.
 
@@ -279,6 +286,7 @@ class Composing(FrozenModel):
     block: BlockLimits
     older: Older
     own_recipes: OwnRecipes
+    again: Again
     new_plan: NewPlan
 
 

@@ -18,7 +18,7 @@ from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.explain.sessions import effort_word, notes_by_session, session_note
 from seasonplan.plan import Occasion, Score
-from seasonplan.recipes import session_text, standard_recipes
+from seasonplan.recipes import Step, session_text, standard_recipes, usual_text
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Emphasis, Kind, Phase
 from seasonplan.workspace.desk import Desk
@@ -54,7 +54,7 @@ def test_every_session_is_exported_at_its_hours_with_a_note(folder: Path) -> Non
     first = events[0]
     assert str(first["DTSTART"].to_ical(), "ascii") == "20270105T180000"
     recipe = standard_recipes()["route-volume"]
-    text = session_text(recipe, week=1, light=False, minutes=90, hangs=0)
+    text = session_text(recipe, step=Step(), light=False, minutes=90, hangs=0)
     assert str(first["DESCRIPTION"]) == (
         f"{text.do}\n{text.this_week}\n"
         "90 minutes, 15 to warm up; hard, 6 of 10.\n"
@@ -184,7 +184,7 @@ def test_notes_of_every_recipe_are_short_enough_for_a_phone(folder: Path) -> Non
 def test_the_event_of_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path) -> None:
     on_rock = [event for event in exported(folder) if "Redpoint day" in event["SUMMARY"]]
     assert len(on_rock) == 2
-    wet = standard_recipes()["redpoint-day"].wet
+    wet = usual_text(standard_recipes()["redpoint-day"]).wet
     assert wet and all(f"Wet or too warm? {wet}" in str(one["DESCRIPTION"]) for one in on_rock)
 
 

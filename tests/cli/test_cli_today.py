@@ -15,9 +15,11 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.explain.hang_loads import hard_turns
+from seasonplan.explain.sessions import notes_by_session
 from seasonplan.plan import Cause, Shortfall
-from seasonplan.recipes import session_text, standard_recipes
+from seasonplan.recipes import Step, session_text, standard_recipes, usual_text
 from seasonplan.rules.tables import caution
+from seasonplan.workspace.desk import Desk
 
 
 def run(*arguments: object, columns: int = 80) -> Any:
@@ -54,7 +56,7 @@ def test_what_the_diary_says_of_a_session_is_told_in_place_of_what_to_do(folder:
     run("log", folder, "missed", "2027-01-06", "--today", "2027-01-06")
     told = unbroken(today(folder, "2027-01-05"))
     assert "Routes on the wall Done: 90 minutes, effort 7 of 10. 90 minutes, 15 to warm" in told
-    assert "Week 1:" in before and "Week 1:" not in told
+    assert "Step 1:" in before and "Step 1:" not in told
     week = unbroken(run("week", folder, "--today", "2027-01-06").stdout)
     assert "hard 6/10 Done: 90 minutes, effort 7 of 10. → Wed 6 18:00-18:30" in week
     assert "Missed." in week
@@ -187,13 +189,13 @@ def test_today_tells_a_session_in_full_and_week_what_is_new(tmp_path: Path) -> N
     one = session("a", "fingerboard-long", 8, "18:00", 45, week=2, hangs=10, rpe=7.0)
     folder = planned(tmp_path, sessions=(one,))
     text = session_text(
-        standard_recipes()["fingerboard-long"], week=2, light=False, minutes=45, hangs=10
+        standard_recipes()["fingerboard-long"], step=Step(), light=False, minutes=45, hangs=10
     )
     full = unbroken(today(folder, "2027-01-12"))
     for part in (*text.warm_up, text.do, text.this_week, text.stop):
         assert part and unbroken(part) in full
     week = unbroken(run("week", folder, "2027-01-12", "--today", "2027-01-12").stdout)
-    assert unbroken(text.this_week) in week and "Week 2: " in week
+    assert unbroken(text.this_week) in week and "Step 1: " in week
     assert unbroken(text.do) not in week and unbroken(text.stop) not in week
     found = json.loads(today(folder, "2027-01-12", "--json"))["sessions"][0]
     assert (found["do"], found["this_week"], found["hangs"]) == (text.do, text.this_week, 10)
@@ -203,8 +205,23 @@ def test_today_tells_a_session_in_full_and_week_what_is_new(tmp_path: Path) -> N
 @pytest.mark.parametrize("command", ["today", "week"])
 def test_a_day_on_rock_says_what_to_do_if_it_is_wet(folder: Path, command: str) -> None:
     told = unbroken(run(command, folder, "--today", "2027-02-06").stdout)
-    wet = standard_recipes()["redpoint-day"].wet
+    wet = usual_text(standard_recipes()["redpoint-day"]).wet
     assert wet and f"Wet or too warm? {wet}" in told
+
+
+@pytest.mark.parametrize(
+    ("has", "said"), [('"hangboard"', "Repeaters at home"), ('"weights"', "Pull-ups and presses")]
+)
+def test_without_a_wall_pages_and_events_say_what_to_do_at_home_if_it_is_wet(
+    tmp_path: Path, has: str, said: str
+) -> None:
+    folder = planned(tmp_path, year=YEAR + f"\n[sessions]\nhas = [{has}]\n")
+    told = unbroken(run("week", folder, "--today", "2027-02-06").stdout)
+    assert f"Wet or too warm? {said}" in told and "indoor" not in told
+    year, plan = Desk(folder).year, Desk(folder).plan
+    assert plan is not None
+    notes = notes_by_session(plan.current, year, book=standard_recipes(), health=True)
+    assert f"Wet or too warm? {said}" in notes["e"]
 
 
 def test_of_hard_hangs_on_days_in_a_row_every_other_is_the_hard_one(tmp_path: Path) -> None:
@@ -212,11 +229,14 @@ def test_of_hard_hangs_on_days_in_a_row_every_other_is_the_hard_one(tmp_path: Pa
         session(f"h{n}", "fingerboard-short", n, "18:00", 28, week=2, hangs=6, rpe=6.0)
         for n in (1, 2, 3)
     )
+    first = session("f", "fingerboard-short", -4, "18:00", 28, week=1, hangs=6)
     light = session("l", "fingerboard-short", 8, "18:00", 28, week=3, light=True, hangs=4)
     alone = session("m", "fingerboard-short", 15, "18:00", 28, week=4, hangs=6)
-    assert hard_turns((*hangs, light, alone), standard_recipes()) == {"h1", "h3"}
+    all_of_them = (first, *hangs, light, alone)
+    steps = {one.id: Step(max(1, one.week)) for one in all_of_them}
+    assert hard_turns(all_of_them, standard_recipes(), steps) == {"h1", "h3"}
     known = YEAR + "\n[before]\nhung_daily = true\n"
-    folder = planned(tmp_path, year=known, sessions=hangs)
+    folder = planned(tmp_path, year=known, sessions=(first, *hangs))
     assert "Today is the hard day of the two" in unbroken(today(folder, "2027-01-05"))
     assert "Today is the hard day of the two" not in unbroken(today(folder, "2027-01-06"))
 
@@ -230,7 +250,7 @@ def test_a_week_has_a_line_for_each_session_and_for_rest_days(folder: Path) -> N
     assert lines[2] == "3 sessions, 2 h 30 min, load 810 (effort x minutes)."
     assert lines[4] == "  Mon  4  Rest day."
     assert " ".join(lines[5].split()) == "Tue 5 18:00-19:30 Routes on the wall 90 min hard 6/10"
-    assert lines[6].startswith("          Week 1: ")
+    assert lines[6].startswith("          Step 1: ")
     assert lines[7].startswith("→ Wed  6  18:00-18:30  Light holds")
     assert any(line.startswith("          18:30-19:00  Technique drills") for line in lines)
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from folder_maker import YEAR, day, session
+from folder_maker import YEAR, revision, session
 
-from seasonplan.explain.hang_loads import hang_loads
 from seasonplan.explain.sessions import text_of
+from seasonplan.explain.steps import steps_of
 from seasonplan.plan import Session
-from seasonplan.recipes import HangLoad, standard_recipes
+from seasonplan.recipes import HangLoad, Step, standard_recipes
 from seasonplan.year.toml import read_year
 
 BOOK = standard_recipes()
@@ -26,8 +26,9 @@ def hung(recipe: str, *weeks: int, days: int = 1) -> list[Session]:
 
 def shares(sessions: list[Session], before: str) -> list[float]:
     year = read_year(f"{YEAR}\n[before]\n{before}\n", file="year.toml")
-    loads = hang_loads(sessions, BOOK, year)
-    return [loads[one.id].share for one in sessions]
+    steps = steps_of(revision(sessions), BOOK, year)
+    loads = [steps[one.id].load for one in sessions]
+    return [load.share for load in loads if load is not None]
 
 
 def test_who_never_hung_daily_begins_two_weeks_at_70_and_two_at_75_percent() -> None:
@@ -56,20 +57,26 @@ def test_short_sessions_keep_the_load_of_the_last_finger_block() -> None:
 
 def test_the_load_that_is_meant_is_the_one_that_is_told() -> None:
     one = hung(SHORT, 2)[0]
-    told = text_of(one, BOOK[SHORT], load=HangLoad(0.7))
-    assert told.this_week.startswith("Week 2: 6 hangs at 70 % of your maximum;")
+    told = text_of(one, BOOK[SHORT], step=Step(2, load=HangLoad(0.7)))
+    assert told.this_week.startswith("Step 2: 6 hangs at 70 % of your maximum;")
 
 
-def test_who_is_new_to_hangs_is_told_the_weeks_of_hangs_and_not_those_of_the_block() -> None:
-    """The block began four weeks before; its next one begins with its own first week."""
-    sessions = [*hung(LONG, 5, 6, 7, 8, 9), *hung(KEPT, 1)]
-    sessions[-1] = sessions[-1].model_copy(update={"day": day(63), "block": "next"})
-    year = read_year(f"{YEAR}\n[before]\nhard_finger_sessions = 0\n", file="year.toml")
-    loads = hang_loads(sessions, BOOK, year)
-    assert [loads[one.id].week for one in sessions] == [1, 2, 3, 4, 5, None]
-    first = text_of(sessions[0], BOOK[LONG], load=loads[sessions[0].id])
-    assert first.this_week.startswith("Week 1 of hard hangs: 6 hangs at 70 % of your maximum.")
-    light = sessions[0].model_copy(update={"light": True})
-    assert text_of(light, BOOK[LONG], load=loads[light.id]).this_week == first.this_week
-    used = read_year(f"{YEAR}\n[before]\nhard_finger_sessions = 1\n", file="year.toml")
-    assert {one.week for one in hang_loads(sessions, BOOK, used).values()} == {None}
+def test_after_a_break_short_sessions_begin_at_their_own_load() -> None:
+    """The load of a finger block is not what fingers hold weeks later."""
+    weeks = [*hung(LONG, 1), *hung(KEPT, 2, 6)]
+    assert shares(weeks, "hard_finger_sessions = 1") == [0.85, 0.85, 0.8]
+
+
+def test_the_first_week_after_a_break_has_no_harder_day() -> None:
+    days = hung(SHORT, 1, 2, 6, 7, days=3)
+    assert shares(days, "hung_daily = true")[3:] == [
+        0.85,
+        0.8,
+        0.85,
+        0.8,
+        0.8,
+        0.8,
+        0.85,
+        0.8,
+        0.85,
+    ]

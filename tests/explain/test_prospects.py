@@ -11,6 +11,7 @@ from seasonplan.body.lives import Range
 from seasonplan.body.outlook import QualityChange, good_days
 from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, _change, outlook_lines
 from seasonplan.plan import Revision
+from seasonplan.recipes import recipes, standard_recipes, usual_text
 from seasonplan.vocabulary import Quality
 from seasonplan.workspace.opened import Opened
 from seasonplan.year import Year
@@ -64,3 +65,35 @@ def test_sure_days_have_no_range_and_doubtful_ones_a_wide_one() -> None:
 def test_what_rounds_to_nothing_has_no_sign() -> None:
     change = QualityChange(quality=Quality.POWER, percent=Range(low=-4.2, middle=-0.3, high=0.4))
     assert _change(change) == "power ±0 % (-4 to 0)"
+
+
+def test_beside_fingers_below_the_start_stands_where_the_figure_comes_from() -> None:
+    """Ten sessions a week of 70 s before the year are more than any plan keeps."""
+    year, now = demo("half-an-hour")
+    often = year.with_fields(before=year.before.model_copy(update={"hard_finger_sessions": 10}))
+    told = outlook_lines(now, often)
+    (place,) = (n for n, line in enumerate(told) if line.startswith("Fingers below the start"))
+    assert "finger strength -" in told[place - 1]
+    assert "10 hard finger sessions a week before, as you entered (700 s of hangs)" in told[place]
+    book, first = recipes(year.recipes), now.score.occasions[0].span.first
+    hung = [s for s in now.sessions if s.day < first and book[s.recipe].hard_hangs]
+    seconds = sum(one.hangs * book[one.recipe].hang_seconds for one in hung)
+    weekly = 7 * seconds / (first - year.span.first).days
+    assert f"the plan holds {weekly:.0f} s a week" in told[place]
+    late = [one for one in hung if (first - one.day).days <= 56]
+    assert f"in {len(late)} sessions altogether" in told[place]
+
+
+def test_fingers_that_gain_or_are_not_trained_need_no_such_word() -> None:
+    year, now = demo("half-an-hour")
+    assert not any(line.startswith("Fingers below") for line in outlook_lines(now, year))
+    often = year.with_fields(before=year.before.model_copy(update={"hard_finger_sessions": 10}))
+    book = recipes(year.recipes)
+    bare = tuple(one for one in now.sessions if not book[one.recipe].hard_hangs)
+    told = outlook_lines(now.model_copy(update={"sessions": bare}), often)
+    assert not any(line.startswith("Fingers below") for line in told)
+
+
+def test_hangs_of_a_season_promise_no_more_than_the_plan_tells() -> None:
+    said = usual_text(standard_recipes()["season-fingers"]).do
+    assert "less is lost" in said and "keep strength" not in said

@@ -15,13 +15,14 @@ from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
 from seasonplan.edits.form_words import label_of
 from seasonplan.explain import notes
-from seasonplan.explain.care import caution_on
+from seasonplan.explain.care import caution_on, table_note
 from seasonplan.explain.words import block_name
 from seasonplan.injury import (
     Caution,
     Dates,
     Grade,
     Hurt,
+    before_table_text,
     full_texts,
     healed,
     in_force_within,
@@ -35,7 +36,7 @@ from seasonplan.injury import (
 )
 from seasonplan.plan import Block, Week
 from seasonplan.rules.tables import caution, shared_file, sources, table
-from seasonplan.vocabulary import BodyPart, Kind, Tissue
+from seasonplan.vocabulary import BodyPart, Kind, NamedBy, Tissue
 from seasonplan.year import Injury, Year
 from seasonplan.year.toml import read_year
 
@@ -319,3 +320,19 @@ def test_the_age_is_reached_in_the_year_after_the_birthday_that_may_be_meant() -
         year = YEAR.with_fields(climber=type(YEAR.climber)(**climber))
         day = date(2025, 12, 31)
         assert is_young(year, day) is young is Almanac(year).under(18, day)
+
+
+def test_days_called_the_table_s_that_come_before_them_are_doubted_and_taken() -> None:
+    """Schöffl & Schöffl 2006, grade II: easy after four weeks, full after six to eight."""
+    table_s = hurt(grade=Grade.II)
+    assert table_s.named_by is NamedBy.TABLE and before_table_text(table_s) == ""
+    early = Injury(**{**dict(table_s), "easy_from": date(2026, 1, 26)})
+    (note,) = table_note(with_injuries(early))
+    assert "for a pulley of grade II it names easy sport from Sat 7 Feb 2026" in note
+    assert "full sport from Sat 21 Feb 2026 at the earliest" in note
+    assert named_by_text(early).startswith("These days are called those of the table, but")
+    told = [one.text for one in in_force(with_injuries(early), date(2026, 3, 2))]
+    assert any("called those of the table, but" in text for text in told)
+    for other in (NamedBy.CLINICIAN, NamedBy.OWN):
+        named = Injury(**{**dict(early), "named_by": other})
+        assert before_table_text(named) == "" and table_note(with_injuries(named)) == []

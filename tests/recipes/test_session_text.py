@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 import pytest
 
@@ -11,12 +11,14 @@ from seasonplan.errors import Misuse
 from seasonplan.recipes import (
     UNTESTED,
     HangLoad,
+    Home,
     Need,
     OwnMaximum,
     OwnTests,
     Recipe,
     RecipeChange,
     SessionText,
+    Step,
     recipes,
     session_text,
     standard_recipes,
@@ -38,8 +40,8 @@ def text(
     hangs: int = 0, load: HangLoad | None = None, tested: OwnTests = UNTESTED,
 ) -> SessionText:  # fmt: skip
     return session_text(
-        recipe, week=week, light=light, minutes=recipe.minutes if minutes is None else minutes,
-        hangs=hangs, load=load, tested=tested,
+        recipe, step=Step(week, load=load), light=light,
+        minutes=recipe.minutes if minutes is None else minutes, hangs=hangs, tested=tested,
     )  # fmt: skip
 
 
@@ -94,7 +96,7 @@ def test_a_warm_up_without_steps_is_still_told_with_its_minutes() -> None:
 @each
 def test_no_two_weeks_of_a_block_read_the_same(recipe: Recipe) -> None:
     assert len(recipe.progress) >= 8
-    bare = [re.sub(r"^Week \d+: ", "", text(recipe, week).this_week) for week in WEEKS]
+    bare = [re.sub(r"^Step \d+: ", "", text(recipe, week).this_week) for week in WEEKS]
     for one, other in combinations(bare, 2):
         assert one and one != other
 
@@ -107,10 +109,9 @@ def test_a_block_longer_than_eight_weeks_still_changes_from_week_to_week(recipe:
 
 @each
 def test_a_light_week_says_what_it_does(recipe: Recipe) -> None:
-    for week in WEEKS:
+    for week in WEEKS[1:]:
         light = text(recipe, week, light=True).this_week
-        outside = " outside" if recipe.role is not None else ""
-        assert light.startswith(f"Week {week}{outside}, a light one: ")
+        assert light.startswith("A light week: ")
         assert light.split(": ", 1)[1] not in [text(recipe, w).this_week for w in WEEKS]
         assert light != text(recipe, week).this_week
 
@@ -124,7 +125,7 @@ def test_a_light_finger_week_has_half_the_hangs() -> None:
 
 
 def test_a_week_before_the_first_is_misuse() -> None:
-    with pytest.raises(Misuse, match="week 0"):
+    with pytest.raises(Misuse, match="step 0"):
         text(BOOK["mobility"], 0)
 
 
@@ -140,7 +141,7 @@ def test_every_placeholder_is_filled_at_every_length(recipe: Recipe) -> None:
 def test_the_hangs_that_are_planned_are_those_that_are_told() -> None:
     told = text(BOOK["fingerboard-long"], 3, hangs=9)
     assert told.do.startswith("9 hangs of 10 s") and "one every 2 min 45 s" in told.do
-    assert told.this_week.startswith("Week 3: 9 hangs, from 85 %")
+    assert told.this_week.startswith("Step 3: 9 hangs, from 85 %")
 
 
 def test_a_tested_maximum_is_told_in_kilograms() -> None:
@@ -182,7 +183,7 @@ def test_the_hard_one_of_two_days_is_told_where_hangs_are_hard() -> None:
     harder = HangLoad(0.85, harder=True)
     told = text(BOOK["fingerboard-short"], 2, load=harder)
     assert told.do.endswith("Today is the hard day of the two.")
-    assert told.this_week.startswith("Week 2: 8 hangs at 85 % of your maximum;")
+    assert told.this_week.startswith("Step 2: 8 hangs at 85 % of your maximum;")
     for recipe in (BOOK["fingerboard-often"], BOOK["mobility"]):
         assert text(recipe, load=harder) == text(recipe)
 
@@ -284,6 +285,41 @@ def test_every_finger_session_says_when_to_stop_and_when_to_see_somebody(recipe:
 @each
 def test_every_day_on_rock_says_what_to_do_if_it_is_wet(recipe: Recipe) -> None:
     assert bool(text(recipe).wet) is (recipe.role is not None)
+
+
+OUTSIDE = [recipe for recipe in ALL if recipe.role is not None]
+HOMES = [Home(wall, hangs, grown) for wall, hangs, grown in product((True, False), repeat=3)]
+
+
+def wet(recipe: Recipe, home: Home) -> str:
+    return session_text(
+        recipe, step=Step(), light=False, minutes=recipe.minutes, hangs=0, home=home
+    ).wet
+
+
+@pytest.mark.parametrize("recipe", OUTSIDE, ids=lambda recipe: recipe.id)
+def test_who_has_no_wall_is_sent_to_none_on_a_wet_day(recipe: Recipe) -> None:
+    for home in HOMES:
+        told = wet(recipe, home)
+        assert told and len(told) <= 300 and "{" not in told and "|" not in told
+        if not home.wall:
+            assert "indoor" not in told and "wall" not in told
+        if not home.wall and not home.hangs:
+            assert not re.search(r"hangs|repeaters", told.lower()) or "tools" in told
+
+
+def test_without_a_wall_a_wet_project_day_becomes_what_there_is_at_home() -> None:
+    for name in ("redpoint-day", "onsight-mileage", "boulder-project-day"):
+        assert wet(BOOK[name], Home(wall=False)).startswith("Repeaters at home, or the next hangs")
+        assert wet(BOOK[name], Home(wall=False, hangs=False)).startswith("Pull-ups and presses")
+    assert wet(BOOK["easy-rock-day"], Home(wall=False)).startswith("An easy walk of 45 to 75 min")
+
+
+def test_the_young_get_no_third_day_of_fingers_for_wet_weekends() -> None:
+    for name in ("redpoint-day", "boulder-project-day"):
+        assert "a week with three finger days" in wet(BOOK[name], Home())
+        young = wet(BOOK[name], Home(grown=False))
+        assert "three finger days" not in young and "not more finger days" in young
 
 
 def test_a_wet_project_day_becomes_tries_on_an_indoor_link() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from seasonplan.recipes import HangLoad, Recipe, SessionText, session_text, standard_recipes
+from seasonplan.recipes import HangLoad, Recipe, SessionText, Step, session_text, standard_recipes
 
 BOOK = standard_recipes()
 ALL = list(BOOK.values())
@@ -29,8 +29,8 @@ def every(recipe: Recipe) -> Iterator[tuple[int, bool, SessionText]]:
             for light in (False, True):
                 for load in loads:
                     yield minutes, light, session_text(
-                        recipe, week=week, light=light, minutes=minutes, hangs=0,
-                        load=HangLoad(load),
+                        recipe, step=Step(week, load=HangLoad(load)), light=light,
+                        minutes=minutes, hangs=0,
                     )  # fmt: skip
 
 
@@ -99,17 +99,21 @@ def _with_rests(count: int, pause: float) -> float:
 
 @pytest.mark.parametrize("recipe", [r for r in ALL if r.least_warm_up_minutes], ids=lambda r: r.id)
 def test_a_short_day_on_rock_has_time_to_warm_up_and_to_climb(recipe: Recipe) -> None:
-    told = session_text(recipe, week=1, light=False, minutes=recipe.least_minutes, hangs=0)
+    told = session_text(recipe, step=Step(), light=False, minutes=recipe.least_minutes, hangs=0)
     steps = [int(step.split(" min: ")[0]) for step in told.warm_up]
     assert sum(steps) >= 20 and min(steps) >= 5
     assert recipe.working_minutes(recipe.least_minutes) >= 40
-    longest = session_text(recipe, week=1, light=False, minutes=recipe.most_minutes, hangs=0)
+    longest = session_text(recipe, step=Step(), light=False, minutes=recipe.most_minutes, hangs=0)
     assert sum(int(step.split(" min: ")[0]) for step in longest.warm_up) == recipe.warm_up_minutes
 
 
 def test_a_short_onsight_day_has_fewer_routes() -> None:
     routes = [
-        int(session_text(BOOK["onsight-mileage"], week=2, light=False, minutes=n, hangs=0).do[0])
+        int(
+            session_text(BOOK["onsight-mileage"], step=Step(2), light=False, minutes=n, hangs=0).do[
+                0
+            ]
+        )
         for n in (75, 120, 210)
     ]
     assert routes == [2, 3, 6]

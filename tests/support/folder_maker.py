@@ -6,6 +6,7 @@ The year is eight weeks from Monday 4 January 2027, in Vienna; see `YEAR` and `S
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterable
 from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
@@ -99,6 +100,16 @@ def blocks() -> tuple[Any, ...]:
         given(Kind.ABSENCE, 42, 7, entry="fair").model_copy(update={"id": "absence-1"}),
         block(Kind.REST, 49, 7, id="rest-1"),
     )
+
+
+def revision(sessions: Iterable[Session], **more: Any) -> Revision:
+    """A plan of these sessions and no block."""
+    values = {
+        "number": 1, "stamp": STAMP, "cause": "test", "year_digest": "", "blocks": (),
+        "score": Score(occasions=(), costs=(), points=1),
+        "proof": Proof(optimal=True, gap=0, bound=1), "sessions": tuple(sessions),
+    } | more  # fmt: skip
+    return Revision(**values)
 
 
 def planned(folder: Path, *, year: str = YEAR, **more: Any) -> Path:

@@ -8,7 +8,7 @@ from math import log, sqrt
 import pytest
 from testing_stage import HANG, HURT, PULL, goal, on, tries, weights, year
 
-from seasonplan.recipes import OwnMaximum, OwnTests, session_text, standard_recipes
+from seasonplan.recipes import OwnMaximum, OwnTests, Step, session_text, standard_recipes
 from seasonplan.testing import NotJudged, maximum_kg, series_of, study_of
 from seasonplan.testing.level import Level
 from seasonplan.testing.limiter import known_levels, rating_of
@@ -178,7 +178,7 @@ def test_sessions_tell_shares_of_the_tested_maximum() -> None:
     assert found is not None
     hard = standard_recipes()["fingerboard-long"]
     mine = OwnTests(OwnMaximum(found.kg, found.error_kg, "a test"))
-    told = session_text(hard, week=1, light=False, minutes=hard.minutes, hangs=0, tested=mine)
+    told = session_text(hard, step=Step(), light=False, minutes=hard.minutes, hangs=0, tested=mine)
     assert "% of 42 kg (" in told.this_week
 
 

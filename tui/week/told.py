@@ -67,7 +67,7 @@ def _wet(one: Shown, desk: Desk) -> str:
     recipe = desk.recipes.get(one.session.recipe)
     if recipe is None or not recipe.wet:
         return ""
-    said = words.text_of(one.session, recipe, tested=desk.tested)
+    said = words.text_of(one.session, recipe, tested=desk.tested, home=words.home_of(desk.year))
     return f"Wet or too warm: {said.wet}"
 
 
@@ -176,7 +176,7 @@ def session_told(bench: Bench, one: Shown, *, today: date, brief: bool) -> Told:
 
 
 def _text_parts(session: Session, recipe: Recipe, bench: Bench) -> tuple[Sequence[Headed], ...]:
-    """What the recipe says in that week of its block: what to do, on a wet day, when to stop."""
+    """What the recipe says in its step: what to do, on a wet day, when to stop."""
     plain = words.text_of(session, recipe, tested=bench.desk.tested)
     said = bench.agenda.text(session) if bench.agenda else plain
     do: tuple[Headed, ...] = ("Warm up", said.warm_up), ("Do", (said.do,))

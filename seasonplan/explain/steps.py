@@ -1,0 +1,118 @@
+"""At which step of its work each session is: the one place that counts it, for every face.
+
+A step is a week of a block in which the recipe stands; a light week is none, as its own line holds
+nothing new. What was not done is not counted: weeks that the diary says were mostly missed, days
+that days off or an injury took since. The steps begin again in a new block, and of what loads
+fingers or elbows hard after a break (`again` in `shared/weeks.toml`). Hard hangs are one work,
+whatever the recipe: another recipe has its own steps and is no break.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, time, timedelta
+from functools import cached_property
+
+from seasonplan.body.almanac import Almanac, almanac_of
+from seasonplan.days import week_start
+from seasonplan.edits.harm import harm
+from seasonplan.explain.hang_loads import hang_loads
+from seasonplan.plan import Revision, Session
+from seasonplan.recipes import Recipe, Step
+from seasonplan.rules.statements import book_of
+from seasonplan.rules.tables import composing
+from seasonplan.vocabulary import Tissue
+from seasonplan.year import Year
+
+HANGS = "hard hangs"
+PULLING = {Tissue.FINGERS, Tissue.ELBOWS}
+
+
+def steps_of(revision: Revision, book: Mapping[str, Recipe], year: Year) -> dict[str, Step]:
+    """The step of each session, by its id; with the load of those of hard hangs."""
+    days = _Days(year, revision.done)
+    ordered = sorted(revision.sessions, key=_when)
+    steps = dict(_counted([one for one in ordered if one.recipe in book], book, days))
+    loads = hang_loads(ordered, book, year, steps)
+    return {name: replace(step, load=loads.get(name)) for name, step in steps.items()}
+
+
+@dataclass
+class _Run:
+    """A work since its last break: its last day, its first week, the days of the break, which
+    blocks and recipes it cut in two, and the weeks that count, by block and recipe."""
+
+    last: date
+    week: date
+    after: int = 0
+    cut: frozenset[tuple[str, str]] = frozenset()
+    weeks: dict[tuple[str, str], list[int]] = field(default_factory=dict)
+
+
+def _counted(
+    sessions: list[Session], book: Mapping[str, Recipe], days: _Days
+) -> Iterator[tuple[str, Step]]:
+    runs: dict[str, _Run] = {}
+    for one in sessions:
+        recipe = book[one.recipe]
+        work = HANGS if recipe.hard_hangs else recipe.id
+        run, week, of = runs.get(work), days.week_of(one.day), (one.block, one.recipe)
+        begins = run is None or days.broken(recipe, run.last, one.day)
+        if run is None:
+            run = _Run(one.day, week)
+        elif begins:
+            run = _Run(one.day, week, (one.day - run.last).days, run.cut | {*run.weeks})
+        weeks = list(run.weeks.get(of, ()))
+        goes_on = run.week < week
+        new = not one.light or (recipe.hard_hangs and not goes_on)  # or the load is told
+        if one.week not in weeks and new:
+            weeks.append(one.week)
+        number = weeks.index(one.week) + 1 if one.week in weeks else len(weeks) + 1
+        since = run.after if of in run.cut and not begins else 0
+        yield one.id, Step(number, run.after if begins else 0, since, goes_on=goes_on)
+        if days.done(recipe, one.day):
+            runs[work], run.last = run, one.day
+            run.weeks[of] = weeks
+
+
+class _Days:
+    """What became of the days of a year."""
+
+    def __init__(self, year: Year, done: Mapping[date, float]) -> None:
+        self._year, self._done, self._rules = year, done, book_of(year)
+        self._again, self._lost_below = composing().again, composing().load.lost_below
+
+    def week_of(self, day: date) -> date:
+        return week_start(day, self._year.climber.week_begins)
+
+    def done(self, recipe: Recipe, day: date) -> bool:
+        """Whether a session on a day counts as done."""
+        missed = self._done.get(self.week_of(day), 1.0) < self._lost_below
+        away = any(day in one.span and one.left == 0 for one in self._year.absences)
+        return not missed and not away and not self._barred(recipe, day)
+
+    def broken(self, recipe: Recipe, last: date, day: date) -> bool:
+        """Whether the work was broken off between two days with it."""
+        if not recipe.hard_on & PULLING:
+            return False
+        between = range(1, (day - last).days)
+        if len(between) >= self._again.after_days:
+            return True
+        barred = (self._barred(recipe, last + timedelta(n)) for n in between)
+        return sum(barred) >= self._again.barred_days
+
+    def _barred(self, recipe: Recipe, day: date) -> bool:
+        """Whether an injury bars a recipe on a day."""
+        if not self._year.injuries:
+            return False
+        found = harm(recipe, day, almanac=self._almanac, book=self._rules)
+        return found is not None and found.hurt is not None
+
+    @cached_property
+    def _almanac(self) -> Almanac:
+        return almanac_of(self._year)
+
+
+def _when(one: Session) -> tuple[date, time]:
+    return one.day, one.start
