@@ -12,6 +12,7 @@ from seasonplan.planner.candidates import Role
 from seasonplan.planner.fingers import KEPT
 from seasonplan.planner.grid import Grid
 from seasonplan.planner.kept import ComposedWeek
+from seasonplan.planner.rock_day import openings
 from seasonplan.planner.weeks import Weeks
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind, RockRole
@@ -143,7 +144,7 @@ def test_a_light_week_before_a_block_of_performance_takes_the_easy_beginning_of_
     year = read_year(text, file="year.toml")
     grid = Grid(Almanac(year))
     made = Weeks(grid, book_of(year))
-    opens = min(made.openings)
+    opens = min(openings(made.rock))
     cell = next(one for one in grid.cells if opens in one.span)
     light = made.week(cell, Role(kind, emphasis, light=True))
     assert [(one.day, one.role) for one in light.on_rock] == [(opens, RockRole.EASY)]

@@ -41,13 +41,18 @@ TODAY = date(2026, 4, 27)  # a Monday, after two whole weeks of base
 THURSDAY = date(2026, 4, 30)  # of the week that then began
 FIRST, SECOND, AHEAD = date(2026, 4, 13), date(2026, 4, 20), date(2026, 5, 4)
 RECIPES = standard_recipes()
+# away a week earlier, and a season a week later: the week from 27 April is light, that from 4 May not
+A_WEEK_ON = SPRING
+for old, new in (("2026-05-18", "2026-05-25"), ("2026-06-14", "2026-06-21"),
+                 ("2026-03-30", "2026-03-23"), ("2026-04-05", "2026-03-29")):  # fmt: skip
+    A_WEEK_ON = A_WEEK_ON.replace(old, new)
 
 
 @pytest.fixture(scope="module")
 def spring(tmp_path_factory: pytest.TempPathFactory) -> Spring:
     folder = tmp_path_factory.mktemp("missed") / "year"
     folder.mkdir()
-    (folder / "year.toml").write_text(SPRING, encoding="utf-8")
+    (folder / "year.toml").write_text(A_WEEK_ON, encoding="utf-8")
     desk = Desk(folder)
     desk.make_plan("first", stamp=STAMP, calendar_key=KEY)
     assert desk.plan is not None
@@ -220,7 +225,7 @@ def test_the_checker_tells_a_plan_that_goes_on_as_if_nothing_was_missed(
         return {one.span.first: one.found for one in told if one.code == "missed-weeks"}
 
     little = {FIRST: 0.1, SECOND: 0.4}  # as much as 10 days off: then 0.5 and 0.75 of the load
-    most = max(load_of(silent.after, date(2026, 3, day)) for day in (2, 9, 16, 23))
+    most = max(load_of(silent.after, FIRST - timedelta(weeks=back)) for back in range(1, 7))
     told = found(silent.after, little)
     assert told[AHEAD] == pytest.approx(load_of(silent.after, AHEAD) / (0.75 * most))
     assert told[TODAY] == pytest.approx(load_of(silent.after, TODAY) / (0.5 * most))
