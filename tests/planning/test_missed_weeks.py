@@ -41,7 +41,7 @@ TODAY = date(2026, 4, 27)  # a Monday, after two whole weeks of base
 THURSDAY = date(2026, 4, 30)  # of the week that then began
 FIRST, SECOND, AHEAD = date(2026, 4, 13), date(2026, 4, 20), date(2026, 5, 4)
 RECIPES = standard_recipes()
-# away a week earlier, and a season a week later: the week from 27 April is light, that from 4 May not
+# away a week earlier, a season a week later: the week from 27 April is light, that from 4 May not
 A_WEEK_ON = SPRING
 for old, new in (("2026-05-18", "2026-05-25"), ("2026-06-14", "2026-06-21"),
                  ("2026-03-30", "2026-03-23"), ("2026-04-05", "2026-03-29")):  # fmt: skip
