@@ -23,6 +23,7 @@ from seasonplan.year import Year
 DAYS_OFF = (Kind.ABSENCE, Kind.INJURED)
 MOST_OF_A_WEEK = 4  # days of a calendar week that make it a week of the block
 LITTLE_TIME = composing().load.cut_below  # less than this share of the usual minutes
+MOST_LITTLE = composing().load.cut_weeks  # so many weeks of it count
 
 
 class Sheet:
@@ -92,15 +93,19 @@ class Sheet:
         for week in self.almanac.weeks():
             left = self.almanac.share_left(week)
             if left < LITTLE_TIME:
-                missed += 7 * (1 - left)
+                missed = min(missed, (MOST_LITTLE - 1) * 7 * (1 - left)) + 7 * (1 - left)
             elif missed:
                 found[week.first], missed = int(missed), 0.0
         return found
 
     @cached_property
     def weeks_back(self) -> frozenset[date]:
-        """The first days of calendar weeks in which load comes back by steps."""
-        found, to_come = set(), 0
+        """The first days of calendar weeks in which load comes back by steps, and of the weeks of
+        little time before them."""
+        if self.book.active("build-back") is None:
+            return frozenset()
+        weeks, to_come = self.almanac.weeks(), 0
+        found = {week.first for week in weeks if self.almanac.share_left(week) < LITTLE_TIME}
         for week in self.almanac.weeks():
             begins = next((day for day in week.days() if day in self._off_until), None)
             to_come = to_come if begins is None else self._off_until[begins]
@@ -112,8 +117,6 @@ class Sheet:
     @cached_property
     def _off_until(self) -> dict[date, int]:
         """When training begins again, and in how many weeks the load comes back."""
-        if self.book.active("build-back") is None:
-            return {}
         kinds, off = self.almanac.given_kinds, dict[date, int]()
         for span in runs(day for day, kind in kinds.items() if kind in DAYS_OFF):
             off[span.after] = span.length

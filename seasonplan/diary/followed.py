@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from math import inf
 
 from seasonplan.days import Span
 from seasonplan.diary.entry import DiaryEntry, Did
@@ -86,16 +87,19 @@ def counted(
     }  # fmt: skip
 
 
-def as_days_off(done: Mapping[date, float], *, below: float = LIMITS.lost_below) -> dict[date, int]:
+def as_days_off(
+    done: Mapping[date, float], *, below: float = LIMITS.lost_below, weeks: float = inf
+) -> dict[date, int]:
     """Weeks in a row that were missed in most, as so many days off: by the day after them.
 
     `done` is the share of each that was done, or that there is time for, by its first day; a share
-    `below` that one counts.
+    `below` that one counts, of no more than so many `weeks` that are like the last.
     """
     found: dict[date, float] = {}
     for first in sorted(done):
         if done[first] < below:
-            found[first + WEEK] = found.pop(first, 0.0) + 7 * (1 - done[first])
+            missed = 7 * (1 - done[first])
+            found[first + WEEK] = min(found.pop(first, 0.0) + missed, weeks * missed)
     return {day: int(days) for day, days in found.items()}
 
 

@@ -73,7 +73,7 @@ class Levels:
         before such a week; `back`: `build-back` is on, `hurt`: `injury-caps` is.
         """
         self._almanac = almanac
-        self._done, self._borne = done or {}, borne or {}
+        self._done, self._borne, self._builds_back = done or {}, borne or {}, back
         self.body: Body = body_of(almanac.year)
         self.off_ends = self._ends_of_days_off()
         self._levels = self._walk(back=back, hurt=hurt)
@@ -128,7 +128,7 @@ class Levels:
         year = self._almanac.span
         off = runs(day for day in year.days() if self._kind(day) in AWAY)
         ended = {span.after: span.length for span in off if span.after in year}
-        little = as_days_off(self._cut, below=LIMITS.cut_below).items()
+        little = as_days_off(self._cut, below=LIMITS.cut_below, weeks=LIMITS.cut_weeks).items()
         cut = {day: days for day, days in little if self._kind(day) not in (*AWAY, Kind.TRIP)}
         off_until = cut | ended | as_days_off(self._done)  # missed in most: as off
         rows = {day: row for day, days in off_until.items() if (row := after_days_off(days))}
@@ -151,8 +151,12 @@ class Levels:
 
     @cached_property
     def weeks_back(self) -> frozenset[date]:
-        """The first days of weeks in which the load is less as it comes back by steps."""
-        return frozenset(first for first, one in self._levels.items() if one.share < 1)
+        """The first days of weeks in which the load is less as it comes back by steps, and of the
+        weeks of little time before them."""
+        if not self._builds_back:
+            return frozenset()
+        little = {first for first, left in self._cut.items() if left < LIMITS.cut_below}
+        return frozenset(first for first, one in self._levels.items() if one.share < 1) | little
 
     def _weeks_back(self) -> dict[date, tuple[float, int]]:
         """Share and finger days of the weeks back, by their first day; a few days use up none."""

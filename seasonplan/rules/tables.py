@@ -221,6 +221,7 @@ class LoadLimits(FrozenModel):
     held_below: float
     lost_below: float
     cut_below: float
+    cut_weeks: int
     season_hung: float
     long_trip_days: int
     home_rest_days: int

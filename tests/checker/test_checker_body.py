@@ -147,8 +147,15 @@ def test_after_weeks_of_little_time_the_load_builds_back_inside_a_block() -> Non
     assert codes(year, loaded(0, 56, *before, 0.5, 0.75, 0.5)) == set()
     assert "build-back" in codes(year, loaded(0, 56, *before, 0.56, 0.75, 0.5))
     assert "build-back" in codes(year, loaded(0, 56, *before, 0.5, 0.84, 0.5))
-    more = a_year(8, absences=[absence(14, 21, left=0.7)])
+    more = a_year(8, absences=[absence(14, 21, left=0.8)])
     assert "build-back" not in codes(more, loaded(0, 56, *before, 1.0, 1.0))
+
+
+def test_weeks_of_little_time_are_no_weeks_of_a_row_nor_is_the_first_after_them() -> None:
+    year = a_year(9, absences=[absence(14, 21, left=0.3)])
+    heavy = (0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.6)
+    assert "deload" not in codes(year, block(BASE, 0, 63, shares=heavy))
+    assert "deload" in codes(a_year(9), block(BASE, 0, 63, shares=heavy))
 
 
 @pytest.mark.parametrize("off", [4, 5, 12])

@@ -284,7 +284,7 @@ def test_hangs_are_light_in_the_seven_days_after_ten_days_off() -> None:
     assert told("session-return", session(HANGS, 20, "18:00"), **back(9)) == []
 
 
-@pytest.mark.parametrize(("left", "told_of"), [(0.3, True), (0.7, False)])
+@pytest.mark.parametrize(("left", "told_of"), [(0.3, True), (0.8, False)])
 def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
     left: float, told_of: bool
 ) -> None:
