@@ -285,8 +285,8 @@ def test_two_methods_agree_on_what_straight_worth_loses() -> None:
 
 
 def test_straight_worth_loses_little_between_two_bounds() -> None:
-    """The goal is .3 per cent. Eight weeks without a goal miss it, where the slopes at the plan's own
-    form would lose nothing."""
+    """The goal is .3 per cent. Eight weeks without a goal miss it, where the slopes at the form of
+    the plan would lose nothing."""
     few = loss_between(search_of("sessions-few-things-to-train-on"))
     assert few.most < 0.5 and few.onward < 0.01
     assert loss_between(search_of("cleft-in-winter")).least < 0.3
