@@ -177,7 +177,8 @@ class Almanac:
     def share_left(self, week: Span) -> float:
         """Share of the usual minutes that absences in part leave of a week, days off and away left
         out; 1 where there is no other, or none has any time."""
-        home = [day for day in week.days() if day not in self.given_kinds and self.left(day) > 0]
+        gone = self.given_kinds.keys() | self._trip_days
+        home = [day for day in week.days() if day not in gone and self.left(day) > 0]
         usual = sum(self.year.climber.minutes.on(day.weekday()) for day in home)
         return sum(map(self.minutes, home)) / usual if usual else 1.0
 

@@ -13,6 +13,7 @@ from seasonplan.plan import Block
 from seasonplan.planner.accepted import LOOK_BACK_WEEKS, Accepted
 from seasonplan.planner.candidates import Candidates
 from seasonplan.planner.grid import Grid
+from seasonplan.planner.levels import Levels
 from seasonplan.planner.path import Best, Graph
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.search import Search
@@ -139,7 +140,10 @@ def is_possible(
 
     Without `rock` it is not asked which days on rock are chosen: faster, and more is possible.
     """
-    candidates = Candidates(Grid(Almanac(year), accepted=accepted), book)
+    almanac, back = Almanac(year), book.active("build-back") is not None
+    done = accepted.done if accepted and book.active("missed-weeks") else {}
+    levels = Levels(almanac, done=done, back=back)
+    candidates = Candidates(Grid(almanac, accepted=accepted), book, back=levels.weeks_back)
     possible = Graph(candidates).possible
     if not rock or not possible:
         return possible

@@ -58,10 +58,11 @@ def arranged_plan(
         for group in [list(items)]
     ]
     cuts = [edge for span, _ in spans for edge in (span.first, span.after)]
-    candidates = Candidates(Grid(almanac, cuts=cuts), book)
+    weeks = Weeks(Grid(almanac, cuts=cuts), book, done=done)
+    candidates = Candidates(weeks.grid, book, back=weeks.levels.weeks_back)
     new = [_block(span, day) for span, day in spans]
     named = carried(new, old=blocks, used={*used, *(block.id for block in blocks)})
-    return fill(Weeks(candidates.grid, book, done=done), candidates, named)
+    return fill(weeks, candidates, named)
 
 
 def _joined(day: _Day) -> object:

@@ -92,7 +92,7 @@ def test_what_a_block_builds_most_is_told_before_what_comes_first_in_its_weeks()
 
 def test_a_rest_after_long_performing_and_a_lead_in_name_what_they_are_for() -> None:
     found = reasons("trips-and-boulders")
-    assert "8 weeks of performing lie before it: after 4 weeks" in found["rest-2"]
+    assert "9 weeks of performing lie before it: after 4 weeks" in found["rest-2"]
     assert "It leads into the trip “Saltmere”" in found["performance-3"]
     assert "recover from the trip “Red Fallow”" in found["rest-1"]
 

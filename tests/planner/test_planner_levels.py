@@ -212,6 +212,15 @@ def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
     assert levels.weeks_back == {day(21 + 7 * n) for n in range(little + len(shares))}
 
 
+def test_a_weekend_away_makes_no_week_of_little_time() -> None:
+    """Two days hold most of the time of this climber; fewer than five days off are none."""
+    few = {"minutes": {"tuesday": 60, "saturday": 240, "sunday": 240}}
+    away = trip(19, 2, climbing=False)
+    assert levels_of(a_year(6, climber=few, trips=[away]))[1].weeks_back == frozenset()
+    off = absence(19, 2)
+    assert levels_of(a_year(6, climber=few, absences=[off]))[1].weeks_back == frozenset()
+
+
 def test_the_load_neither_rises_nor_falls_in_weeks_of_little_time() -> None:
     year = roomy(10, absences=[absence(14, 21, left=0.4)])
     assert steps(year)[:6] == [0, 1, 2, 2, 2, 2]
