@@ -174,14 +174,6 @@ class Almanac:
         """The share of the usual time that absences leave of a day."""
         return self._left.get(day, 1.0)
 
-    def share_left(self, week: Span) -> float:
-        """Share of the usual minutes that absences in part leave of a week, days off and away left
-        out; 1 where there is no other, or none has any time."""
-        gone = self.given_kinds.keys() | self._trip_days
-        home = [day for day in week.days() if day not in gone and self.left(day) > 0]
-        usual = sum(self.year.climber.minutes.on(day.weekday()) for day in home)
-        return sum(map(self.minutes, home)) / usual if usual else 1.0
-
     @cached_property
     def _trip_days(self) -> frozenset[date]:
         return frozenset(day for trip in self.year.trips for day in trip.span.days())

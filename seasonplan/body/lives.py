@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any
 
 from seasonplan.body.response import (
@@ -21,7 +21,7 @@ from seasonplan.body.response import (
     body_of,
     tiled,
 )
-from seasonplan.rules.tables import range_table
+from seasonplan.rules.tables import table
 from seasonplan.vocabulary import FrozenModel
 from seasonplan.year import Year
 
@@ -31,6 +31,27 @@ if TYPE_CHECKING:
     Array = np.ndarray[Any, np.dtype[np.float64]]
 
 SEED = 1
+
+
+class RangeTable(FrozenModel):
+    """How far predictions are drawn apart: standard deviations of the logarithm, and quantiles."""
+
+    draws: int
+    most: float
+    half: float
+    tau: float
+    start_told: float
+    start_unknown: float
+    low: float
+    high: float
+    weather_spread: float
+    sources: tuple[str, ...]
+
+
+@cache
+def range_table() -> RangeTable:
+    """The numbers of `[range]`."""
+    return RangeTable(**table("response")["range"])
 
 
 class Range(FrozenModel):
@@ -45,8 +66,8 @@ def quantiles(values: Array) -> list[Range]:
     """The range of each column of (lives, columns)."""
     import numpy as np
 
-    table = range_table()
-    rows = np.quantile(values, (table.low, 0.5, table.high), axis=0)
+    drawn = range_table()
+    rows = np.quantile(values, (drawn.low, 0.5, drawn.high), axis=0)
     return [Range(low=float(low), middle=float(mid), high=float(high)) for low, mid, high in rows.T]
 
 

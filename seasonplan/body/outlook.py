@@ -12,12 +12,11 @@ from datetime import date
 from math import sqrt
 
 from seasonplan.body.almanac import Almanac, almanac_of
-from seasonplan.body.lives import Lives, Range, quantiles
+from seasonplan.body.lives import Lives, Range, quantiles, range_table
 from seasonplan.body.response import QUALITIES, trainings
 from seasonplan.days import Span
 from seasonplan.plan import Block, Occasion, Session
 from seasonplan.recipes import Recipe
-from seasonplan.rules.tables import range_table
 from seasonplan.vocabulary import FrozenModel, Quality
 from seasonplan.year import Year
 

@@ -12,6 +12,7 @@ from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.almanac import almanac_of
+from seasonplan.body.little_time import share_left
 from seasonplan.days import Span, calendar_weeks
 from seasonplan.diary import as_days_off
 from seasonplan.plan import Block, Week
@@ -91,7 +92,7 @@ class Sheet:
         found: dict[date, int] = {}
         missed = 0.0
         for week in self.almanac.weeks():
-            left = self.almanac.share_left(week)
+            left = share_left(self.almanac, week)
             if left < LITTLE_TIME:
                 missed = min(missed, (MOST_LITTLE - 1) * 7 * (1 - left)) + 7 * (1 - left)
             elif missed:
@@ -105,7 +106,7 @@ class Sheet:
         if self.book.active("build-back") is None:
             return frozenset()
         weeks, to_come = self.almanac.weeks(), 0
-        found = {week.first for week in weeks if self.almanac.share_left(week) < LITTLE_TIME}
+        found = {week.first for week in weeks if share_left(self.almanac, week) < LITTLE_TIME}
         for week in self.almanac.weeks():
             begins = next((day for day in week.days() if day in self._off_until), None)
             to_come = to_come if begins is None else self._off_until[begins]

@@ -17,6 +17,7 @@ from functools import cached_property
 from math import log
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.little_time import share_left
 from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
@@ -138,7 +139,7 @@ class Levels:
     def _cut(self) -> dict[date, float]:
         """Weeks of which absences leave less, by their first day: the share that is left."""
         weeks = self._almanac.weeks()
-        return {w.first: left for w in weeks if (left := self._almanac.share_left(w)) < 1}
+        return {w.first: left for w in weeks if (left := share_left(self._almanac, w)) < 1}
 
     def _back_from_long_trips(self) -> dict[date, DaysOff]:
         """The same after long climbing trips, as after half as many days off, five at least."""

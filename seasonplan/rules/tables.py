@@ -340,21 +340,6 @@ class ResponseTable(FrozenModel):
     style_demands: dict[Style, dict[Quality, int]]
 
 
-class RangeTable(FrozenModel):
-    """How far predictions are drawn apart: standard deviations of the logarithm, and quantiles."""
-
-    draws: int
-    most: float
-    half: float
-    tau: float
-    start_told: float
-    start_unknown: float
-    low: float
-    high: float
-    weather_spread: float
-    sources: tuple[str, ...]
-
-
 @cache
 def response_table() -> ResponseTable:
     raw = table("response")
@@ -398,11 +383,6 @@ def response_table() -> ResponseTable:
         demands=raw["demands"],
         style_demands=raw["style_demands"],
     )
-
-
-@cache
-def range_table() -> RangeTable:
-    return RangeTable(**table("response")["range"])
 
 
 def keep_points(level: str) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,6 @@ from typing import Any
 import pytest
 from page_lines import unbroken
 from places import TESTS
-from typer.main import get_command
 from typer.testing import CliRunner
 
 from seasonplan.cli.app import app
@@ -24,7 +22,6 @@ from seasonplan.workspace.desk import Desk
 YEARS = TESTS / "years"
 STAMP = datetime(2026, 3, 1, 12, tzinfo=UTC)
 TODAY = ("--today", "2026-04-22")
-COMMANDS = ("new", "plan", "check", "why", "show", "today", "week", "export", "poster", "rules")
 
 
 def run(*arguments: object, keys: str | None = None) -> Any:
@@ -68,34 +65,6 @@ def moved_in_plan(folder: Path) -> Path:
     first["kind"] = "performance" if first["kind"] != "performance" else "strength"
     (folder / "plan.json").write_text(json.dumps(plan))
     return folder
-
-
-# --- help -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("command", COMMANDS)
-def test_every_command_shows_examples_in_its_help(command: str) -> None:
-    ran = run(command, "--help")
-    assert ran.exit_code == Exit.FINE
-    assert re.search(rf"Examples:\n\n    seasonplan {command}", ran.stdout)
-
-
-def test_no_line_of_any_help_is_wider_than_80_columns() -> None:
-    def pages(command: Any, *path: str) -> Iterator[tuple[str, ...]]:
-        yield path
-        for name, one in getattr(command, "commands", {}).items():
-            yield from pages(one, *path, name)
-
-    every = list(pages(get_command(app)))
-    wide = [line for path in every for line in run(*path, "--help").stdout.splitlines()]
-    assert len(every) > 35 and [line for line in wide if len(line) > 80] == []
-
-
-def test_without_a_command_the_help_names_all_of_them() -> None:
-    ran = run()
-    for command in COMMANDS:
-        assert re.search(rf"^  {command} .*[a-z]\.$", ran.output, re.MULTILINE)
-    assert "--install-completion" in ran.output
 
 
 # --- plan -----------------------------------------------------------------------------------

@@ -6,9 +6,9 @@ from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise, product
 from math import log
-from typing import Any
 
 import pytest
+from levelled import STEP, levels_of, roomy, steps
 from places import TESTS
 from plan_maker import a_year, absence, day, goal, injury, season, trip
 
@@ -19,30 +19,6 @@ from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import after_days_off, composing, light_hangs_from, response_table
 from seasonplan.year import Before, Year
 from seasonplan.year.toml import read_year
-
-STEP = response_table().load_step
-ROOMY = {"minutes": dict.fromkeys(("monday", "wednesday", "friday", "saturday"), 400)}
-BEFORE = Before(weekly_load=(1000.0,) * 4, hard_finger_sessions=1.0)
-
-
-def roomy(weeks: int = 12, **fields: Any) -> Year:
-    """A climber with 1600 minutes a week and a load before that leaves much room to rise."""
-    climber = ROOMY | fields.pop("climber", {})
-    return a_year(weeks, climber=climber, before=fields.pop("before", BEFORE), **fields)
-
-
-def levels_of(year: Year, **more: Any) -> tuple[list[WeekLevel], Levels]:
-    """The levels of its calendar weeks, in order."""
-    almanac = Almanac(year)
-    made = Levels(almanac, **more)
-    return [made.of(week.first) for week in almanac.weeks()], made
-
-
-def steps(year: Year, **more: Any) -> list[float]:
-    """The loads as steps of the table above the usual load."""
-    usual = body_of(year).usual
-    return [round(log(level.load / usual, STEP), 2) for level in levels_of(year, **more)[0]]
-
 
 # --- steps ----------------------------------------------------------------------------------------
 
@@ -176,62 +152,6 @@ def test_hangs_begin_with_a_session_after_an_injury_and_fall_by_days_off_on_thei
     assert set(seconds[4:14]) == {56.0}
     assert seconds[20] == pytest.approx(56 + (2 * 0.07 + 5 * 0.15) * 252)
     assert seconds[23] == pytest.approx(84)
-
-
-# --- weeks of little time -------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("weeks", "left", "days"),
-    [
-        (1, 0.3, 4),
-        (2, 0.3, 9),
-        (3, 0.3, 14),
-        (4, 0.5, 14),
-        (2, 0.5, 7),
-        (4, 0.6, 11),
-        (4, 0.7, 8),
-        (7, 0.7, 8),
-        (5, 0.75, 0),
-        (5, 0.9, 0),
-    ],
-)
-def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
-    weeks: int, left: float, days: int
-) -> None:
-    """By hand: 7 x what is missing of each, four at most; a custom of this project, as for weeks
-    missed."""
-    year = roomy(14, absences=[absence(21, 7 * weeks, left=left)])
-    found, levels = levels_of(year)
-    row = after_days_off(days) if days else None
-    assert levels.off_ends == ({day(21 + 7 * weeks): row} if row else {})
-    back = found[3 + weeks : 6 + weeks]
-    shares = row.shares if row else ()
-    assert [one.share for one in back] == [*shares, 1.0, 1.0, 1.0][:3]
-    little = weeks if left < 0.75 else 0
-    assert levels.weeks_back == {day(21 + 7 * n) for n in range(little + len(shares))}
-
-
-def test_a_weekend_away_makes_no_week_of_little_time() -> None:
-    """Two days hold most of the time of this climber; fewer than five days off are none."""
-    few = {"minutes": {"tuesday": 60, "saturday": 240, "sunday": 240}}
-    away = trip(19, 2, climbing=False)
-    assert levels_of(a_year(6, climber=few, trips=[away]))[1].weeks_back == frozenset()
-    off = absence(19, 2)
-    assert levels_of(a_year(6, climber=few, absences=[off]))[1].weeks_back == frozenset()
-
-
-def test_the_load_neither_rises_nor_falls_in_weeks_of_little_time() -> None:
-    year = roomy(10, absences=[absence(14, 21, left=0.4)])
-    assert steps(year)[:6] == [0, 1, 2, 2, 2, 2]
-
-
-def test_weeks_of_little_time_that_end_in_days_off_or_a_trip_leave_the_return_to_those() -> None:
-    little = absence(14, 21, left=0.3)
-    away = roomy(12, absences=[little, absence(35, 12, id="off")])
-    assert set(levels_of(away)[1].off_ends) == {day(47)}
-    trip_after = roomy(12, absences=[little], trips=[trip(35, 6)])
-    assert levels_of(trip_after)[1].off_ends == {}
 
 
 # --- back after days off --------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from plan_maker import a_year, day, goal, season, trip
 from planned import planned
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.injury import most_stress
 from seasonplan.planner.menus import (
     FAMILIES,
     LEAD_IN,
@@ -23,7 +24,16 @@ from seasonplan.planner.menus import (
 )
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.tables import table
-from seasonplan.vocabulary import CHOSEN, EMPHASES, Discipline, Emphasis, Kind, Spread
+from seasonplan.vocabulary import (
+    CHOSEN,
+    EMPHASES,
+    BodyPart,
+    Discipline,
+    Emphasis,
+    Kind,
+    Phase,
+    Spread,
+)
 from seasonplan.year import Year
 
 BOOK = recipes()
@@ -234,3 +244,19 @@ def test_hangs_of_a_menu_stand_under_its_name_but_for_other_goals_lead_ins() -> 
         expected = own if own in finger_table().seconds else LEAD_IN
         assert serving.hangs(LEAD_IN, day(100)) == expected
         assert serving.hangs("base fingers", day(0)) == "base fingers"
+
+
+ARMS = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW, BodyPart.SHOULDER)
+
+
+@pytest.mark.parametrize("part", ARMS)
+@pytest.mark.parametrize("phase", [Phase.EASY, Phase.BUILDING])
+def test_the_courses_for_hurt_arms_hold_slow_strength_that_the_part_allows(
+    part: BodyPart, phase: Phase
+) -> None:
+    courses = Serving(Almanac(a_year(4))).courses("return upper", day(0))
+    one = BOOK["return-arms"]
+    most = most_stress([(part, phase)])
+    assert (one.id,) in courses and one.kinds == (Kind.RETURN,)
+    assert all(stress <= most[tissue] for tissue, stress in one.stresses.items())
+    assert "physiotherapist" in one.do and "physiotherapist" in one.caution

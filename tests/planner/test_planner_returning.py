@@ -380,22 +380,6 @@ def test_climbing_alone_may_be_longer_than_usual_while_building() -> None:
 # --- courses --------------------------------------------------------------------------------------
 
 
-ARMS = (BodyPart.FINGER, BodyPart.WRIST, BodyPart.ELBOW, BodyPart.SHOULDER)
-
-
-@pytest.mark.parametrize("part", ARMS)
-@pytest.mark.parametrize("phase", [Phase.EASY, Phase.BUILDING])
-def test_the_courses_for_hurt_arms_hold_slow_strength_that_the_part_allows(
-    part: BodyPart, phase: Phase
-) -> None:
-    courses = Serving(Almanac(a_year(4))).courses("return upper", day(0))
-    one = RECIPES["return-arms"]
-    most = care.most_stress([(part, phase)])
-    assert (one.id,) in courses and one.kinds == (Kind.RETURN,)
-    assert all(stress <= most[tissue] for tissue, stress in one.stresses.items())
-    assert "physiotherapist" in one.do and "physiotherapist" in one.caution
-
-
 def test_only_hurt_arms_are_served_them() -> None:
     arms = [one for one in elbow()[1].sessions if one.recipe == "return-arms"]
     assert arms and {one.block.split("-")[0] for one in arms} == {"return"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations, pairwise, product
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -11,7 +11,6 @@ from seasonplan.errors import Misuse
 from seasonplan.recipes import (
     UNTESTED,
     HangLoad,
-    Home,
     Need,
     OwnMaximum,
     OwnTests,
@@ -285,41 +284,6 @@ def test_every_finger_session_says_when_to_stop_and_when_to_see_somebody(recipe:
 @each
 def test_every_day_on_rock_says_what_to_do_if_it_is_wet(recipe: Recipe) -> None:
     assert bool(text(recipe).wet) is (recipe.role is not None)
-
-
-OUTSIDE = [recipe for recipe in ALL if recipe.role is not None]
-HOMES = [Home(wall, hangs, grown) for wall, hangs, grown in product((True, False), repeat=3)]
-
-
-def wet(recipe: Recipe, home: Home) -> str:
-    return session_text(
-        recipe, step=Step(), light=False, minutes=recipe.minutes, hangs=0, home=home
-    ).wet
-
-
-@pytest.mark.parametrize("recipe", OUTSIDE, ids=lambda recipe: recipe.id)
-def test_who_has_no_wall_is_sent_to_none_on_a_wet_day(recipe: Recipe) -> None:
-    for home in HOMES:
-        told = wet(recipe, home)
-        assert told and len(told) <= 300 and "{" not in told and "|" not in told
-        if not home.wall:
-            assert "indoor" not in told and "wall" not in told
-        if not home.wall and not home.hangs:
-            assert not re.search(r"hangs|repeaters", told.lower()) or "tools" in told
-
-
-def test_without_a_wall_a_wet_project_day_becomes_what_there_is_at_home() -> None:
-    for name in ("redpoint-day", "onsight-mileage", "boulder-project-day"):
-        assert wet(BOOK[name], Home(wall=False)).startswith("Repeaters at home, or the next hangs")
-        assert wet(BOOK[name], Home(wall=False, hangs=False)).startswith("Pull-ups and presses")
-    assert wet(BOOK["easy-rock-day"], Home(wall=False)).startswith("An easy walk of 45 to 75 min")
-
-
-def test_the_young_get_no_third_day_of_fingers_for_wet_weekends() -> None:
-    for name in ("redpoint-day", "boulder-project-day"):
-        assert "a week with three finger days" in wet(BOOK[name], Home())
-        young = wet(BOOK[name], Home(grown=False))
-        assert "three finger days" not in young and "not more finger days" in young
 
 
 def test_a_wet_project_day_becomes_tries_on_an_indoor_link() -> None:

@@ -1,0 +1,45 @@
+"""The help of every command."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from typer.main import get_command
+from typer.testing import CliRunner
+
+from seasonplan.cli.app import app
+from seasonplan.cli.exits import Exit
+
+COMMANDS = ("new", "plan", "check", "why", "show", "today", "week", "export", "poster", "rules")
+
+
+def run(*arguments: str) -> Any:
+    return CliRunner().invoke(app, arguments, env={"COLUMNS": "80", "NO_COLOR": None})
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_shows_examples_in_its_help(command: str) -> None:
+    ran = run(command, "--help")
+    assert ran.exit_code == Exit.FINE
+    assert re.search(rf"Examples:\n\n    seasonplan {command}", ran.stdout)
+
+
+def test_no_line_of_any_help_is_wider_than_80_columns() -> None:
+    def pages(command: Any, *path: str) -> Iterator[tuple[str, ...]]:
+        yield path
+        for name, one in getattr(command, "commands", {}).items():
+            yield from pages(one, *path, name)
+
+    every = list(pages(get_command(app)))
+    wide = [line for path in every for line in run(*path, "--help").stdout.splitlines()]
+    assert len(every) > 35 and [line for line in wide if len(line) > 80] == []
+
+
+def test_without_a_command_the_help_names_all_of_them() -> None:
+    ran = run()
+    for command in COMMANDS:
+        assert re.search(rf"^  {command} .*[a-z]\.$", ran.output, re.MULTILINE)
+    assert "--install-completion" in ran.output

@@ -1,0 +1,62 @@
+"""Weeks of which absences leave less: the load holds, and comes back by steps after them."""
+
+from __future__ import annotations
+
+import pytest
+from levelled import levels_of, roomy, steps
+from plan_maker import a_year, absence, day, trip
+
+from seasonplan.rules.tables import after_days_off
+
+
+@pytest.mark.parametrize(
+    ("weeks", "left", "days"),
+    [
+        (1, 0.3, 4),
+        (2, 0.3, 9),
+        (3, 0.3, 14),
+        (4, 0.5, 14),
+        (2, 0.5, 7),
+        (4, 0.6, 11),
+        (4, 0.7, 8),
+        (7, 0.7, 8),
+        (5, 0.75, 0),
+        (5, 0.9, 0),
+    ],
+)
+def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
+    weeks: int, left: float, days: int
+) -> None:
+    """By hand: 7 x what is missing of each, four at most; a custom of this project, as for weeks
+    missed."""
+    year = roomy(14, absences=[absence(21, 7 * weeks, left=left)])
+    found, levels = levels_of(year)
+    row = after_days_off(days) if days else None
+    assert levels.off_ends == ({day(21 + 7 * weeks): row} if row else {})
+    back = found[3 + weeks : 6 + weeks]
+    shares = row.shares if row else ()
+    assert [one.share for one in back] == [*shares, 1.0, 1.0, 1.0][:3]
+    little = weeks if left < 0.75 else 0
+    assert levels.weeks_back == {day(21 + 7 * n) for n in range(little + len(shares))}
+
+
+def test_a_weekend_away_makes_no_week_of_little_time() -> None:
+    """Two days hold most of the time of this climber; fewer than five days off are none."""
+    few = {"minutes": {"tuesday": 60, "saturday": 240, "sunday": 240}}
+    away = trip(19, 2, climbing=False)
+    assert levels_of(a_year(6, climber=few, trips=[away]))[1].weeks_back == frozenset()
+    off = absence(19, 2)
+    assert levels_of(a_year(6, climber=few, absences=[off]))[1].weeks_back == frozenset()
+
+
+def test_the_load_neither_rises_nor_falls_in_weeks_of_little_time() -> None:
+    year = roomy(10, absences=[absence(14, 21, left=0.4)])
+    assert steps(year)[:6] == [0, 1, 2, 2, 2, 2]
+
+
+def test_weeks_of_little_time_that_end_in_days_off_or_a_trip_leave_the_return_to_those() -> None:
+    little = absence(14, 21, left=0.3)
+    away = roomy(12, absences=[little, absence(35, 12, id="off")])
+    assert set(levels_of(away)[1].off_ends) == {day(47)}
+    trip_after = roomy(12, absences=[little], trips=[trip(35, 6)])
+    assert levels_of(trip_after)[1].off_ends == {}
