@@ -94,8 +94,7 @@ def ends_light(sheet: Sheet, block: Block) -> bool:
 def _is_missed(sheet: Sheet, part: Span) -> bool:
     """Whether hardly anything was done of the calendar week of these days, or it leads back."""
     week = sheet.almanac.week_of(part.first)
-    back = {sheet.almanac.week_of(first) for first in sheet.weeks_back}
-    return sheet.done.get(week, 1.0) < LOST_BELOW or week in back
+    return sheet.done.get(week, 1.0) < LOST_BELOW or week in sheet.weeks_back
 
 
 def judge_rest_day(sheet: Sheet, rule: Rule) -> Iterator[Finding]:

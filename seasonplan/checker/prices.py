@@ -224,8 +224,8 @@ def _all_rock(sheet: Sheet) -> Iterator[Opportunity]:
 
 
 def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Rest blocks right after days off, or right before them where no trip goes before, and rest
-    that opens a year."""
+    """Rest blocks right after days off or weeks of little time, or right before days off where no
+    trip goes before, and rest that opens a year."""
     for block in sheet.of(Kind.REST):
         beside = {
             other.span.after == block.span.first: other.kind
@@ -234,6 +234,7 @@ def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
         }
         before, after = beside.get(True), beside.get(False)
         idle = before in OFF or (after in OFF and before is not Kind.TRIP)
+        idle |= block.span.first in sheet.after_little_time
         if idle or _opens_rested(sheet, block):
             yield Bend(block.span, (block,), 1.0)
 

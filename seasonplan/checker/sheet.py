@@ -113,7 +113,7 @@ class Sheet:
             if to_come:
                 found.add(week.first)
                 to_come -= begins is None or (week.after - begins).days >= MOST_OF_A_WEEK
-        return frozenset(found)
+        return frozenset(map(self.almanac.week_of, found))
 
     @cached_property
     def _off_until(self) -> dict[date, int]:

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.little_time import share_left
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.days import ONE_DAY, Span
@@ -27,6 +29,8 @@ from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import EMPHASES, TRAINS, Emphasis, Kind
 
 SHORT_PART_DAYS = 4
+ONE_WEEK = timedelta(weeks=1)
+LITTLE_TIME = composing().load.cut_below
 UNASKED = (Emphasis.NONE, Emphasis.POWER_ENDURANCE)  # by rule weak-first
 PE_WEEKS = composing().block.power_endurance_weeks
 
@@ -219,9 +223,9 @@ def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 
 def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
-    """Rest that days off right before it, or right after it, are already, or that opens a year
-    before which no training is told."""
-    if softs.opens_rested(column):
+    """Rest that days off right before it, or right after it, are already, or weeks of little time
+    before it, or that opens a year before which no training is told."""
+    if softs.opens_rested(column) or _after_little_time(softs.candidates.grid.almanac, column):
         return 1.0
     cells = softs.candidates.grid.cells
     beside = (
@@ -229,6 +233,16 @@ def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule
     )
     before, after = (given.kind if given else None for given in beside)
     return float(before in LIGHT or (after in LIGHT and before is not Kind.TRIP))
+
+
+def _after_little_time(almanac: Almanac, column: Column) -> bool:
+    """Whether it begins with the first week after such."""
+    first = column.span.first
+    if first != almanac.week_of(first):
+        return False
+    weeks = (Span(day, day + ONE_WEEK).meet(almanac.span) for day in (first - ONE_WEEK, first))
+    before, now = (one is not None and share_left(almanac, one) < LITTLE_TIME for one in weeks)
+    return before and not now
 
 
 def _rest_at_once(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:

@@ -71,6 +71,15 @@ def test_a_rest_block_beside_days_off_costs(rest_from: int, trip: bool, costs: b
     assert amounts(year, *blocks).get("rest-by-days-off") == (1 if costs else None)
 
 
+@pytest.mark.parametrize(("rest_from", "costs"), [(7, False), (28, False), (35, True), (42, False)])
+def test_a_rest_block_right_after_weeks_of_little_time_costs_and_one_in_them_does_not(
+    rest_from: int, costs: bool
+) -> None:
+    year = a_year(8, absences=[absence(14, 21, left=0.4)])
+    told = amounts(year, block(BASE, 0, rest_from), block(REST, rest_from, 7))
+    assert told.get("rest-by-days-off") == (1 if costs else None)
+
+
 def test_each_day_of_rest_beyond_a_week_costs_but_not_in_parts_of_weeks() -> None:
     for first, days, more in ((28, 7, None), (28, 14, 7), (28, 10, None), (24, 11, None)):
         after = first + days

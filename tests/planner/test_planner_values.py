@@ -206,6 +206,9 @@ def test_rest_beside_days_off_counts_once_and_not_on_the_way_from_a_trip() -> No
     assert beside == [7, 42]
     alone = softs_of(a_year(8, absences=[absence(49, 7)], before={"last_kind": "base"}))
     assert "rest-by-days-off" not in cost(alone, Kind.REST, 0, 7)  # the year's end lies far off
+    little = softs_of(a_year(10, absences=[absence(14, 21, left=0.4)]))
+    beside = [n for n in range(7, 63, 7) if "rest-by-days-off" in cost(little, Kind.REST, n, 7)]
+    assert beside == [35]  # right after them
 
 
 def test_power_endurance_counts_where_it_is_long_or_far_from_rock() -> None:
