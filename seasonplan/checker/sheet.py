@@ -107,7 +107,7 @@ class Sheet:
             return frozenset()
         weeks, to_come = self.almanac.weeks(), 0
         found = {week.first for week in weeks if share_left(self.almanac, week) < LITTLE_TIME}
-        for week in self.almanac.weeks():
+        for week in weeks:
             begins = next((day for day in week.days() if day in self._off_until), None)
             to_come = to_come if begins is None else self._off_until[begins]
             if to_come:
