@@ -89,8 +89,8 @@ def _below_start(goal: GoalOutlook, revision: Revision, year: Year) -> Iterator[
     yield (
         f"Fingers below the start, though you hang: it is taken from {start}. Until "
         f"{day_text(days.after)} the plan holds {weekly:.0f} s a week, in the last "
-        f"{LAST.days // 7} weeks {7 * sum(lately) / last.length:.0f} s in "
-        f"{count_text(len(lately), 'session')} altogether, and counts what lasts of the rest. A "
+        f"{LAST.days // 7} weeks {7 * sum(lately) / last.length:.0f} s a week "
+        f"({count_text(len(lately), 'session')} in all), and counts what lasts of the rest. A "
         "test says where you really are."
     )
 

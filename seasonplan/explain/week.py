@@ -15,6 +15,7 @@ from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
 from seasonplan.explain.words import block_name, counted_text, entry_name, join, time_text
 from seasonplan.plan import Block, Cause, Shortfall, Week
+from seasonplan.planner.menus import making
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
@@ -72,18 +73,24 @@ def aim_text(agenda: Agenda, day: Day, *, out: Container[str] = ()) -> str:
         what = "This lead-in, with less but as hard training,"
     elif week is not None and week.deload:
         what = "This light week"
-    now, then = _aims(agenda, block)
+    now, then = _aims(agenda, block, week)
     left = _left_text(agenda, week, out)
     return f"{what} {then}; {left}." if left else f"{what} {now}."
 
 
-def _aims(agenda: Agenda, block: Block) -> tuple[str, str]:
-    """What a week of a block does, and what it was planned to do."""
+def _aims(agenda: Agenda, block: Block, week: Week | None) -> tuple[str, str]:
+    """What a week of a block does, and what it was planned to do; one that holds nothing of what
+    its block is named for, as after days off, leads up to it."""
     goals = goals_by_block(agenda.revision).get(block.id, ())
     if goals:
         named = join([entry_name(agenda.year, goal) for goal in goals])
         return f"is for {named}", f"was for {named}"
     if block.emphasis and block.kind is not Kind.PERFORMANCE:
+        makes, days = making(block.kind, block.emphasis), week.span if week else ()
+        some = {one.recipe for one in agenda.revision.sessions if one.day in days}
+        if makes and some and makes.isdisjoint(some):
+            to = f"training {block.emphasis}"
+            return f"leads up to {to}", f"was to lead up to {to}"
         return f"trains {block.emphasis} most", f"was to train {block.emphasis} most"
     return AIMS[block.kind]
 

@@ -81,7 +81,7 @@ def test_beside_fingers_below_the_start_stands_where_the_figure_comes_from() -> 
     weekly = 7 * seconds / (first - year.span.first).days
     assert f"the plan holds {weekly:.0f} s a week" in told[place]
     late = [one for one in hung if (first - one.day).days <= 56]
-    assert f"in {len(late)} sessions altogether" in told[place]
+    assert f"s a week ({len(late)} sessions in all)" in told[place]
 
 
 def test_fingers_that_gain_or_are_not_trained_need_no_such_word() -> None:
