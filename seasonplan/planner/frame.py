@@ -20,7 +20,6 @@ from seasonplan.rules.tables import composing, table, usual_hours
 from seasonplan.vocabulary import RockRole, Tissue
 
 DAY = composing().day
-LEAST_WALL_MINUTES = int(table("blocks")["wall"]["least_minutes"])  # of a wall not at home
 HARDEST = 3  # stress
 EASY_RPE = float(table("blocks")["days_off"]["easy_rpe"])  # at most, in the first days back
 DAWN, DUSK = (60 * usual_hours()[name] for name in ("daylight_begins", "daylight_ends"))
@@ -97,7 +96,7 @@ class Frame:
     open_after: tuple[bool, ...]
     since_free: int | None = None
     wall_travel: int = 0
-    home_wall: bool = False
+    least_wall: int = 0
     from_50: bool = False
     most_hard: int | None = None
     spared: frozenset[Tissue] = frozenset()
@@ -122,11 +121,6 @@ class Frame:
     @cached_property
     def _fits(self) -> dict[str, Fit]:
         return {}
-
-    @cached_property
-    def least_wall(self) -> int:
-        """Minutes that a session on a wall takes at least."""
-        return 0 if self.home_wall else LEAST_WALL_MINUTES
 
     def usable(self, book: Mapping[str, Recipe]) -> frozenset[str]:
         """Recipes that some day can hold."""

@@ -13,6 +13,7 @@ from functools import cached_property
 from itertools import combinations, pairwise
 
 from seasonplan.body.response import from_50
+from seasonplan.body.wall import least_on_wall
 from seasonplan.days import ONE_DAY, Span
 from seasonplan.injury import RampStep, just_happened
 from seasonplan.planner.care import harms, is_there, is_young, ramps
@@ -69,7 +70,7 @@ class Frames:
                 self._open(cell.span.after + n * ONE_DAY) for n in range(self._reach_days)
             ),
             wall_travel=wall_way(self._almanac.year),
-            home_wall=Need.HOME_WALL in self._almanac.year.sessions.has,
+            least_wall=least_on_wall(self._almanac.year),
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span, steps, spared),
             spared=spared,

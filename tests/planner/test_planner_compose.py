@@ -71,7 +71,7 @@ def drawn_week(rng: random.Random) -> Frame:
         ),
         open_after=tuple(rng.random() < 0.5 for _ in range(2)), fresh_days=rng.choice((0, 4)),
         since_free=rng.choice((None, 0, 3)), wall_travel=rng.choice((0, 15)),
-        home_wall=rng.random() < 0.5, most_hard=(few := rng.choice((None, None, 1))),
+        least_wall=60 * (rng.random() < 0.5), most_hard=(few := rng.choice((None, None, 1))),
         spared=frozenset({Tissue.FINGERS} if few else ()),
     )  # fmt: skip
 

@@ -51,6 +51,12 @@ def test_a_week_named_for_fingers_holds_climbing_beside_its_hangs(kind: Kind, lo
     assert any(climbing(item.recipe) for item in week) and hangs(week)
 
 
+@pytest.mark.parametrize("kind", [Kind.BASE, Kind.STRENGTH])
+def test_who_never_has_an_hour_climbs_all_the_same(kind: Kind) -> None:
+    slots = dict.fromkeys(("tuesday", "thursday", "saturday", "sunday"), 45)
+    assert any(climbing(item.recipe) for item in week_of(slots, 450, kind, Emphasis.FINGERS))
+
+
 @pytest.mark.parametrize("born", [1960, 1971, 1992])
 @pytest.mark.parametrize(("routine", "nth"), [(SOME, 1), (OTHERS, 8)])
 def test_a_strength_week_holds_climbing_that_is_hard_on_the_fingers(

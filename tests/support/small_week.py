@@ -80,7 +80,7 @@ def frame(
     ]
     values: dict[str, Any] = {
         "level": WeekLevel(load=1000.0, hang_seconds=100.0, finger_days=3), "rock_near": (),
-        "trips_begin": (), "open_after": (), "home_wall": True,
+        "trips_begin": (), "open_after": (), "least_wall": 0,
     }  # fmt: skip
     return Frame(span=span(first, len(made)), days=tuple(made), **(values | fields))
 

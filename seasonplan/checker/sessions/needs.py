@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.body.daylight import daylight_at
+from seasonplan.body.wall import least_on_wall
 from seasonplan.checker.sessions.timetable import Timetable, faulty, minute_of
 from seasonplan.days import ONE_DAY
 from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.rules.tables import table as shared_table
 from seasonplan.rules.tables import usual_hours
 from seasonplan.vocabulary import Kind, RockRole
 from seasonplan.year import Trip
@@ -95,8 +95,7 @@ def _at_home(table: Timetable, session: Session, recipe: Recipe) -> Iterator[str
         yield "kind of block"
     if Need.ROCK in recipe.needs and not _rock(table, recipe, session):
         yield "rock"
-    wall = Need.WALL in recipe.needs and Need.HOME_WALL not in table.sheet.year.sessions.has
-    if wall and session.minutes < int(shared_table("blocks")["wall"]["least_minutes"]):
+    if Need.WALL in recipe.needs and session.minutes < least_on_wall(table.sheet.year):
         yield "too short for the way to a wall"
 
 
