@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
 from seasonplan import injury
-from seasonplan.days import ONE_DAY
+from seasonplan.days import ONE_DAY, Span
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.gently import Gently
 from seasonplan.planner.grid import Cell, Grid
@@ -62,8 +62,14 @@ class BySteps:
         if steps > BACK.steps_after:
             return order
         found = self._held(order, cell, frame, steps=steps)
-        minutes = self._minutes(cell, steps=steps)
-        return found._replace(gently=ANYHOW._replace(minutes=minutes))
+        gently = Gently(
+            in_a_row=BACK.days_running[Phase.FULL],
+            ran=0,
+            minutes=self._minutes(cell, steps=steps),
+            session=24 * 60,
+            holds=self._holds(self._grid.cells[last].span),
+        )
+        return found._replace(gently=gently._replace(ran=self._ran(cell, gently)))
 
     def _held(self, order: Order, cell: Cell, frame: Frame, *, steps: int = 1) -> Order:
         """No more load than so many steps above the week as many before, of a light one that before
@@ -87,9 +93,14 @@ class BySteps:
             ran=0,
             minutes=self._minutes(cell),
             session=BACK.climb_session,
-            holds=any(injury.region(part) == "upper" for part, _ in hurts),
+            holds=self._holds(cell.span),
         )
         return gently._replace(ran=self._ran(cell, gently))
+
+    def _holds(self, span: Span) -> bool:
+        """Whether holds load what comes back in these days."""
+        hurts = (self._grid.almanac.hurts(day) for day in span.days())
+        return any(injury.region(part) == "upper" for some in hurts for part, _ in some)
 
     def _minutes(self, cell: Cell, *, steps: int = 1) -> int:
         """Of climbing: so many steps more than in the fuller of the two weeks before."""
@@ -147,7 +158,6 @@ class BySteps:
 
 
 RETURNING = (Phase.EASY, Phase.BUILDING)
-ANYHOW = Gently(in_a_row=7, ran=0, minutes=0, session=24 * 60, holds=False)  # minutes alone count
 
 
 def _load(items: Sequence[Item]) -> float:

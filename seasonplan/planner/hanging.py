@@ -95,7 +95,7 @@ class Hanging:
             apart = [b - a for a, b in pairwise(both)]
             if recipe.hard_hangs and apart and min(apart) <= self.order.fingers.between:
                 continue
-            if recipe.hard_on and not self.at.runs_fit(some):
+            if not self.at.runs_fit(some, recipe):
                 continue
             near = len(shortly.intersection(some))
             room = sum([off[n] for n in some]) / 30

@@ -76,7 +76,8 @@ class RockCalendar:
             key = (run, *(self._levels.of(day).load for day in run.days()))
             if key not in self._chosen:
                 self._chosen[key] = self._choose(run)
-            chosen |= {one.day: one for one in self._longer_by_steps(self._chosen[key])}
+            chosen |= {one.day: one for one in self._chosen[key]}
+        chosen = {one.day: one for one in self._longer_by_steps(chosen.values())}
         wished = list(Outings(self._dates, self._levels, self.returning).days(dict(chosen)))
         chosen |= {one.day: one for one in self._led_up_to(chosen.values(), wished)}
         for one in wished:
@@ -84,11 +85,13 @@ class RockCalendar:
         return dict(sorted(chosen.items()))
 
     def _longer_by_steps(self, chosen: Iterable[RockDay]) -> Iterator[RockDay]:
-        """While a part comes back no day is longer than a step above the longest before it."""
+        """While a part comes back, and in its first weeks in full, no day is longer than a step
+        above the longest before it."""
         most = 0
         for one in chosen:
-            if self._chances[one.day].hurt is None:
+            if self._chances[one.day].hurt is None and not self._steps(one.day):
                 yield one
+                most = 0
                 continue
             least = max(rock_day_table().shortest_minutes, one.recipe.least_minutes)
             step = max(least, quarters(most * ROCK.led_rise)) if most else one.minutes

@@ -162,7 +162,7 @@ class Standing:
             return True
         if recipe.climbs and any(item.recipe.climbs for item in self.days[n].items):
             return False
-        return row_with(self._loaded, n) <= gently.in_a_row
+        return self.runs_fit((n,), recipe)
 
     def loaded_by(self, recipe: Recipe) -> Set[int]:
         """The days that load what comes back already, if a recipe does."""
@@ -220,17 +220,22 @@ class Standing:
         hard finger use than the split does."""
         if self.hard_left(recipe) <= 0:
             return False
-        return not recipe.hard_on_fingers or self.runs_fit((n,))
+        return self.runs_fit((n,), recipe)
 
     def hard_left(self, recipe: Recipe) -> int:
         """How many sessions of it may still stand, by what has just come back."""
         spared = self.frame.spared and self.frame.fit(recipe).spared
         return self._hard_left if spared else len(self.days)
 
-    def runs_fit(self, some: Sequence[int]) -> bool:
-        """Whether no day of these is in too long a row of days with hard use of the fingers."""
-        hard = self._fingers.union(some)
-        return all(row_with(hard, n) <= self.in_a_row for n in some)
+    def runs_fit(self, some: Sequence[int], recipe: Recipe) -> bool:
+        """Whether no day of these is in too long a row of days with hard use of the fingers, or
+        with what loads a part that comes back."""
+        rows = []
+        if recipe.hard_on_fingers:
+            rows.append((self._fingers.union(some), self.in_a_row))
+        if self.gently and self.gently.loads(recipe):
+            rows.append((self._loaded.union(some), self.gently.in_a_row))
+        return all(row_with(days, n) <= most for days, most in rows for n in some)
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""

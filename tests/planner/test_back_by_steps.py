@@ -164,6 +164,7 @@ SHOULDER = """
     full_from = 2027-05-31
 """
 RECIPES = standard_recipes()
+FULL = date(2027, 5, 31)
 PARTS = ("shoulder", "finger", "back")
 
 
@@ -243,6 +244,37 @@ def test_what_comes_back_has_days_between_and_one_climb_a_day(part: str) -> None
     assert judged(year, made) == []
 
 
+def after_full(made: Filled, weeks: int = 4) -> list[Session]:
+    return [s for s in made.sessions if FULL <= s.day < FULL + timedelta(weeks=weeks)]
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_in_full_it_has_days_between_for_some_weeks_more(part: str) -> None:
+    """Five days running with holds or climbing followed the day of full."""
+    some = [
+        s for s in after_full(year_of(part)[1])
+        if RECIPES[s.recipe].climbs or (part != "back" and RECIPES[s.recipe].on_hangboard)
+    ]  # fmt: skip
+    for n in range(4):
+        week = FULL + timedelta(weeks=n)
+        days = sorted({(s.day - week).days for s in some} & {*range(7)})
+        assert days and rows(days) <= 2
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_in_full_days_on_rock_grow_by_a_step_from_those_of_the_return(part: str) -> None:
+    """The longest went from 180 to 300 minutes on the day of full."""
+    year, made = year_of(part)
+    back = [s for s in made.sessions if s.block.startswith("return-") and s.role is not None]
+    longest = max(s.minutes for s in back)
+    rock = [s for s in after_full(made) if s.role is not None]
+    assert rock
+    for one in rock:
+        assert one.minutes <= max(75, longest * 1.25**2)
+        longest = max(longest, one.minutes)
+    assert judged(year, made) == []
+
+
 @pytest.mark.parametrize("rule", ["session-return", "injury-caps"])
 def test_without_the_rule_a_week_of_a_return_is_filled_as_ever(rule: str) -> None:
     year = read_year(
@@ -274,6 +306,32 @@ def test_with_no_look_at_days_running_the_checker_tells_of_them(
     loose = planned(year)
     assert loose is not None
     assert "days running that load what comes back" in {f.about for f in judged(year, loose)}
+
+
+def test_with_no_look_at_the_weeks_after_full_the_checker_tells_of_them(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for name, nothing in (("kept._weeks", {}), ("search._kept", [])):
+        monkeypatch.setattr(f"seasonplan.planner.{name}", nothing)
+    monkeypatch.setattr(BySteps, "after", lambda _, order, *__: order)
+    year = year_of("finger")[0]
+    loose = planned(year)
+    assert loose is not None
+    told = {f.about for f in judged(year, loose) if f.span.last >= FULL}
+    assert "days running that load what comes back" in told
+
+
+@pytest.mark.parametrize(("more", "told"), [(0, False), (90, True)])
+def test_the_checker_tells_of_a_day_on_rock_much_longer_than_those_of_the_return(
+    more: int, told: bool
+) -> None:
+    year, made = year_of("shoulder")
+    first = next(s for s in after_full(made) if s.role is not None)
+    some = [
+        s.model_copy(update={"minutes": s.minutes + more * (s == first)}) for s in made.sessions
+    ]
+    found = judged(year, dataclasses.replace(made, sessions=tuple(some)))
+    assert told is ("a long day on rock while a part comes back" in {one.about for one in found})
 
 
 def done_in(made: Planned) -> list[tuple[Any, ...]]:

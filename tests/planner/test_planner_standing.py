@@ -323,7 +323,7 @@ def test_fingers_are_used_hard_on_no_more_days_running_than_the_split_allows(in_
         for n in set(range(7)) - some:
             assert at.clear(n, daily) is (longest_run(some | {n}) <= in_a_row)
         for more in combinations(sorted(set(range(7)) - some), 2):
-            assert at.runs_fit(more) is (longest_run(some | set(more)) <= in_a_row)
+            assert at.runs_fit(more, daily) is (longest_run(some | set(more)) <= in_a_row)
 
 
 def longest_run(days: set[int]) -> int:
@@ -386,5 +386,5 @@ def test_hard_use_of_fingers_is_not_on_following_days_where_hand_or_arm_has_just
     tissue: str, row: int
 ) -> None:
     at = standing(frame(WEEK, NAMES, spared=frozenset({Tissue(tissue)}), most_hard=3))
-    assert at.runs_fit([1]) and at.runs_fit([1, 3])
-    assert at.runs_fit([1, 2]) == (row == 2)
+    assert at.runs_fit([1], LIMIT) and at.runs_fit([1, 3], LIMIT)
+    assert at.runs_fit([1, 2], LIMIT) == (row == 2)

@@ -21,8 +21,9 @@ from seasonplan.plan import Session
 from seasonplan.recipes import Need
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
+from seasonplan.rules.tables import composing, rock_day_table
 from seasonplan.rules.tables import table as table_of
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, Phase
 
 BACK = back_table()
 A_SESSION = float(table_of("menus")["fingers"]["a_session"])  # seconds of hard hangs
@@ -34,6 +35,7 @@ TWICE, LONG = (
     "climbing twice a day while a part comes back",
     "long climbing while a part comes back",
 )
+LONG_ROCK = "a long day on rock while a part comes back"
 RUNNING = "days running that load what comes back"
 
 
@@ -43,7 +45,9 @@ def judge_coming_back(table: Timetable, rule: Rule) -> Iterator[Finding]:
         return
     coming = _Coming(table)
     yield from _running(coming, rule)
+    yield from _running_after(coming, rule)
     yield from _long_days(coming, rule)
+    yield from _long_on_rock(coming, rule)
     yield from _weeks(coming, rule)
     yield from _first_hangs(coming, rule)
 
@@ -53,6 +57,7 @@ class _Coming:
 
     def __init__(self, table: Timetable) -> None:
         self.table, self.almanac = table, table.sheet.almanac
+        self.places = {one.entry.id for one in self.almanac.spells}
         self.kinds = {d: one.kind for one in self.almanac.givens for d in one.span.days()}
 
     @cached_property
@@ -65,11 +70,23 @@ class _Coming:
         return found
 
     def _loads(self, one: Session) -> bool:
+        return self.loads(one, upper=self.upper(one.day))
+
+    def upper(self, day: date) -> bool:
+        """Whether a finger or arm is hurt on a day."""
+        return any(region(part) == "upper" for part, _ in self.almanac.hurts(day))
+
+    def loads(self, one: Session, *, upper: bool) -> bool:
+        """Whether it loads what comes back, a finger or arm or another part."""
         recipe = self.table.recipe(one)
-        upper = any(region(part) == "upper" for part, _ in self.almanac.hurts(one.day))
         return recipe is not None and (
             recipe.climbs or (upper and Need.HANGBOARD in recipe.needs)
         )  # fmt: skip
+
+    def is_back(self, day: date) -> bool:
+        """Whether a part comes back on a day, or has just come back."""
+        steps = (ramp(entry, day) for entry in self.table.sheet.year.injuries)
+        return self.kinds.get(day) is Kind.RETURN or any(step is not None for step in steps)
 
     def climbs(self, one: Session) -> bool:
         recipe = self.table.recipe(one)
@@ -94,6 +111,21 @@ def _running(coming: _Coming, rule: Rule) -> Iterator[Finding]:
             yield faulty(rule, *found, about=RUNNING, found=len(days), limit=most)
 
 
+def _running_after(coming: _Coming, rule: Rule) -> Iterator[Finding]:
+    """The same inside each of the first chosen weeks after it."""
+    most = BACK.days_running[Phase.FULL]
+    for week in coming.almanac.weeks():
+        if week.first in coming.kinds or not _steps(coming, week):
+            continue
+        last = max(day for day in coming.kinds if day < week.first)
+        upper = coming.upper(last)
+        found = [one for one in coming.sessions(week) if coming.loads(one, upper=upper)]
+        for span in runs(sorted({one.day for one in found})):
+            if span.length > most:
+                some = [one for one in found if one.day in span]
+                yield faulty(rule, *some, about=RUNNING, found=span.length, limit=most)
+
+
 def _most_running(coming: _Coming, day: date) -> int:
     phases = {phase for _, phase in coming.almanac.hurts(day)}
     return min(BACK.days_running.get(phase, 7) for phase in phases)
@@ -110,6 +142,25 @@ def _long_days(coming: _Coming, rule: Rule) -> Iterator[Finding]:
             most = max(BACK.climb_session, recipe.least_minutes if recipe else 0)
             if one.role is None and one.minutes > most:
                 yield faulty(rule, one, about=LONG, found=one.minutes, limit=most)
+
+
+def _long_on_rock(coming: _Coming, rule: Rule) -> Iterator[Finding]:
+    """A day on rock much longer than the longest since the part came back, a step for each day that
+    could have been one."""
+    longest, before = 0, date.min
+    for one in coming.table.sessions:
+        recipe = coming.table.recipe(one)
+        if one.role is None or one.rock not in coming.places or recipe is None:
+            continue
+        if not coming.is_back(one.day):
+            longest = 0
+            continue
+        could = sum(before < day <= one.day for day in coming.almanac.rock_days)
+        least = max(rock_day_table().shortest_minutes, recipe.least_minutes)
+        most = max(least, longest * composing().rock.led_rise ** max(1, could))
+        if longest and one.minutes > most:
+            yield faulty(rule, one, about=LONG_ROCK, found=one.minutes, limit=most)
+        longest, before = max(longest, one.minutes), one.day
 
 
 def _weeks(coming: _Coming, rule: Rule) -> Iterator[Finding]:
