@@ -321,7 +321,7 @@ def test_with_no_look_at_the_weeks_after_full_the_checker_tells_of_them(
     assert "days running that load what comes back" in told
 
 
-@pytest.mark.parametrize(("more", "told"), [(0, False), (90, True)])
+@pytest.mark.parametrize(("more", "told"), [(0, False), (150, True)])
 def test_the_checker_tells_of_a_day_on_rock_much_longer_than_those_of_the_return(
     more: int, told: bool
 ) -> None:

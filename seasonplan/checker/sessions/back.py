@@ -15,7 +15,7 @@ from seasonplan.body.response import body_of
 from seasonplan.checker.body import bars_fingers
 from seasonplan.checker.sessions.timetable import Timetable, faulty
 from seasonplan.checker.sums import hard_seconds
-from seasonplan.days import Span, runs
+from seasonplan.days import ONE_DAY, Span, runs
 from seasonplan.injury import back_table, ramp, region
 from seasonplan.plan import Session
 from seasonplan.recipes import Need
@@ -92,6 +92,11 @@ class _Coming:
         recipe = self.table.recipe(one)
         return recipe is not None and recipe.climbs
 
+    def can_go(self, day: date) -> bool:
+        """Whether the climber can go to some rock in condition on a day."""
+        spells = (one for one in self.almanac.spells if day in one.span)
+        return any(self.almanac.can_go(day, spell) for spell in spells)
+
     def sessions(self, span: Span) -> list[Session]:
         return [one for one in self.table.sessions if one.day in span]
 
@@ -147,7 +152,7 @@ def _long_days(coming: _Coming, rule: Rule) -> Iterator[Finding]:
 def _long_on_rock(coming: _Coming, rule: Rule) -> Iterator[Finding]:
     """A day on rock much longer than the longest since the part came back, a step for each day that
     could have been one."""
-    longest, before = 0, date.min
+    longest, before = 0, coming.almanac.span.first
     for one in coming.table.sessions:
         recipe = coming.table.recipe(one)
         if one.role is None or one.rock not in coming.places or recipe is None:
@@ -155,7 +160,7 @@ def _long_on_rock(coming: _Coming, rule: Rule) -> Iterator[Finding]:
         if not coming.is_back(one.day):
             longest = 0
             continue
-        could = sum(before < day <= one.day for day in coming.almanac.rock_days)
+        could = sum(coming.can_go(day) for day in Span(before + ONE_DAY, one.day + ONE_DAY).days())
         least = max(rock_day_table().shortest_minutes, recipe.least_minutes)
         most = max(least, longest * composing().rock.led_rise ** max(1, could))
         if longest and one.minutes > most:
