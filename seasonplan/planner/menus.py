@@ -157,7 +157,8 @@ class Serving:
                 found = _with_twice(found, raw["from_50"])
             much = raw["much"]
             if load >= much["from_load"].get(family, inf) and name in much["menus"]:
-                found = found if young else [found[0], much["course"], *found[1:]]
+                behind = much["behind"][family]
+                found = found if young else [*found[:behind], much["course"], *found[behind:]]
             if young and name.startswith(Kind.BASE.value) and family in raw["young"]["families"]:
                 found = _with_twice(found, raw["young"])
         others = self._in_place_of(young)

@@ -311,8 +311,8 @@ class Weeks:
     def _courses(self, name: str, cell: Cell) -> tuple[Course, ...]:
         key = (name, cell.index)
         if key not in self._served:
-            load, first = self.frames[cell.index].level.load, cell.span.first
-            known, every = self._usable[cell.index], self._serving.courses(name, first, load=load)
+            level, known = self.frames[cell.index].level, self._usable[cell.index]
+            every = self._serving.courses(name, cell.span.first, load=level.load * (level.share == 1))
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 

@@ -113,6 +113,25 @@ def test_from_50_legs_and_pressing_are_served_twice_and_the_rest_in_its_order(
         assert twice & set(served[:4])
 
 
+@pytest.mark.parametrize(
+    ("discipline", "load", "behind"), [("sport", 3000, 1), ("boulder", 1800, 0)]
+)
+def test_who_trains_much_has_hard_moves_in_base_too(
+    discipline: str, load: float, behind: int
+) -> None:
+    """Who boulders before the easier problems of that week, for which no day was left. Common
+    practice, no source."""
+    serving = of_discipline(Discipline(discipline))
+    for name in NAMES.values():
+        usual = serving.courses(name, day(0), load=load - 1)
+        much = serving.courses(name, day(0), load=load)
+        hard = ("good-hold-boulders",)
+        if name.startswith("base") and name != "base power endurance":
+            assert much == (*usual[:behind], hard, *usual[behind:])
+        else:
+            assert much == usual
+
+
 # --- stand-ins ------------------------------------------------------------------------------------
 
 
