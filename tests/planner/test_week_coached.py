@@ -57,6 +57,24 @@ def test_who_never_has_an_hour_climbs_all_the_same(kind: Kind) -> None:
     assert any(climbing(item.recipe) for item in week_of(slots, 450, kind, Emphasis.FINGERS))
 
 
+@pytest.mark.parametrize("discipline", ["sport", "boulder"])
+def test_who_has_a_board_trains_power_on_it_and_elsewhere(discipline: str) -> None:
+    goal = f'''
+        [[goal]]
+        name = "Grey Door"
+        place = "Larchfold"
+        discipline = "{discipline}"
+        grade = "{"7a" if discipline == "sport" else "7A"}"
+    '''
+    has = ("hangboard", "wall", "weights")
+    board, wall = (
+        {item.recipe.id for item in composed(text, Kind.STRENGTH, Emphasis.POWER)}
+        for text in (year_text(EVENINGS, goal, has=some) for some in ((*has, "board"), has))
+    )
+    assert board >= {"board-power", "limit-bouldering"}
+    assert "limit-bouldering" in wall and "board-power" not in wall
+
+
 @pytest.mark.parametrize("born", [1960, 1971, 1992])
 @pytest.mark.parametrize(("routine", "nth"), [(SOME, 1), (OTHERS, 8)])
 def test_a_strength_week_holds_climbing_that_is_hard_on_the_fingers(
