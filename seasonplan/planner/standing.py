@@ -230,12 +230,12 @@ class Standing:
     def runs_fit(self, some: Sequence[int], recipe: Recipe) -> bool:
         """Whether no day of these is in too long a row of days with hard use of the fingers, or
         with what loads a part that comes back."""
-        rows = []
-        if recipe.hard_on_fingers:
-            rows.append((self._fingers.union(some), self.in_a_row))
-        if self.gently and self.gently.loads(recipe):
-            rows.append((self._loaded.union(some), self.gently.in_a_row))
-        return all(row_with(days, n) <= most for days, most in rows for n in some)
+        if recipe.hard_on_fingers and _longest(self._fingers, some) > self.in_a_row:
+            return False
+        gently = self.gently
+        if gently is None or not gently.loads(recipe):
+            return True
+        return _longest(self._loaded, some) <= gently.in_a_row
 
     def slot(self, n: int, recipe: Recipe, least: int) -> tuple[int, int] | None:
         """The shortest free time of a day that holds a recipe, and the minutes it may take."""
@@ -316,6 +316,12 @@ class Standing:
             start = at if stays else at + travel
             yield item if start == item.start else item._replace(start=start)
             ended, back = start + item.minutes, travel
+
+
+def _longest(days: Set[int], some: Sequence[int]) -> int:
+    """The longest row of days that one of some is in, with them."""
+    every = days | {*some}
+    return max(row_with(every, n) for n in some)
 
 
 def _free_time(day: Day, item: Item) -> tuple[int, int]:
