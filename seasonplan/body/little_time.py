@@ -1,9 +1,19 @@
-"""How much of its time a week has left, where absences take some of it and not whole days."""
+"""Weeks with little or no time: of days off in most, or with a share of it left by absences."""
 
 from __future__ import annotations
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span
+from seasonplan.vocabulary import Kind
+
+MOST_OF_A_WEEK = 4  # days
+OFF = (Kind.ABSENCE, Kind.INJURED)
+
+
+def is_off(almanac: Almanac, week: Span) -> bool:
+    """Whether most days of a week are off: away, or with something that bears nothing."""
+    kinds = map(almanac.given_kinds.get, week.days())
+    return sum(kind in OFF for kind in kinds) >= MOST_OF_A_WEEK
 
 
 def share_left(almanac: Almanac, week: Span) -> float:

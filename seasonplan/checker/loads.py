@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
+from seasonplan.body.little_time import is_off
 from seasonplan.body.response import weekly_before
 from seasonplan.checker.sheet import Sheet
 from seasonplan.checker.verdict import broken
@@ -76,13 +77,16 @@ def _on_rock(sheet: Sheet, week: Span) -> bool:
 
 
 def _whole_weeks(sheet: Sheet) -> Iterator[tuple[Span, float, Sequence[float]]]:
-    """Whole weeks with their load, and the loads of the twelve before, as they were done."""
+    """Whole weeks with their load, and the loads of the twelve before, as they were done; weeks
+    off, or missed in most, are none of them."""
     loads = list(weekly_before(sheet.year))
     for week in sheet.almanac.weeks():
         if week.length == 7:
-            load = sheet.load(week) * sheet.done.get(week.first, 1.0)
+            done = sheet.done.get(week.first, 1.0)
+            load = sheet.load(week) * done
             yield week, load, loads[-LOOK_BACK_WEEKS:]
-            loads.append(load)
+            if done >= MISSED_IN_MOST and not is_off(sheet.almanac, week):
+                loads.append(load)
 
 
 def _blocks(sheet: Sheet, week: Span) -> list[Block]:

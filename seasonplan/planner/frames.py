@@ -22,7 +22,7 @@ from seasonplan.planner.grid import Cell
 from seasonplan.planner.levels import Levels
 from seasonplan.planner.rock_day import Dates, RockDay
 from seasonplan.recipes import Need, Recipe
-from seasonplan.rules.tables import DaysOff, composing, light_hangs_from
+from seasonplan.rules.tables import DaysOff, composing
 from seasonplan.vocabulary import RockRole, Tissue
 from seasonplan.year import wall_way
 
@@ -258,9 +258,8 @@ class Frames:
         return self._levels.first_week_back(day) if rule else None
 
     def _back_gently(self, day: date) -> bool:
-        """Whether a day lies in the first week after so many days off that hangs are light."""
-        back = self._first_week_back(day)
-        return back is not None and back[1].days >= light_hangs_from()
+        """Whether a day is among those after days off on which hangs are light."""
+        return self._rules.active("session-return") is not None and self._levels.hangs_light(day)
 
     def _kept_off_fingers(self, day: date) -> bool:
         """Whether a day of the first week back is none of the few that load the fingers."""

@@ -28,7 +28,6 @@ from seasonplan.rules.tables import (
     after_days_off,
     composing,
     days_off_table,
-    light_hangs_from,
     response_table,
     table,
 )
@@ -124,6 +123,10 @@ class Levels:
             None,
         )
 
+    def hangs_light(self, day: date) -> bool:
+        """Whether training has just come back after so many days off that hangs are light."""
+        return any(0 <= (day - e).days < row.light_days for e, row in self.off_ends.items())
+
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
         year = self._almanac.span
@@ -212,17 +215,13 @@ class Levels:
             if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**now):
                 season += rock * (min(most, now + 1) - now)
                 k = k if rock else min(most, k + 1)
-            hangs.gain(week, light=self._hangs_light(week), weeks=LIMITS.season_hung if rock else 1)
+            light = any(map(self.hangs_light, week.days()))
+            hangs.gain(week, light=light, weeks=LIMITS.season_hung if rock else 1)
         return found
 
     def _is_off(self, week: Span) -> bool:
         """Whether a hurt part bears nothing in a whole week."""
         return self._days_in(week, Kind.INJURED) == week.length
-
-    def _hangs_light(self, week: Span) -> bool:
-        """Whether a week has no hard hangs as training has just come back."""
-        rows = [back[1] for back in map(self.first_week_back, week.days()) if back]
-        return any(row.days >= light_hangs_from() for row in rows)
 
     def _days_in(self, week: Span, *kinds: Kind) -> int:
         return sum(self._kind(day) in kinds for day in week.days())

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import inf
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import weekly_before
@@ -18,7 +19,6 @@ from seasonplan.planner.path import Best, Graph
 from seasonplan.planner.rock_day import Taken
 from seasonplan.planner.search import Search
 from seasonplan.rules.statements import RuleBook
-from seasonplan.rules.tables import response_table
 from seasonplan.year import Year
 
 MOST_SEARCHES = 12  # how often weeks that hold too much are bounded and the year searched again
@@ -58,29 +58,27 @@ class SearchStopped:
 
 def too_much(search: Search, best: Best) -> dict[date, float]:
     """Bounds of whole weeks at home that hold too much against the best month before them, and
-    after missed weeks against the fullest week that was really done.
+    after missed weeks against the fullest week that was really done; weeks off are not counted.
 
     Those found before stay; nothing new: none.
     """
-    limit = response_table().best_month
-    rule = search.candidates.book.active("missed-weeks")
-    weeks = search.placed(best)
-    history = list(weekly_before(search.grid.almanac.year))
-    loads = [*history, *(load for _, load, _ in weeks)]
+    steps, missed = (search.candidates.book.active(one) for one in ("load-step", "missed-weeks"))
+    trained = list(weekly_before(search.grid.almanac.year))
     found = dict(search.caps)
     new = False
-    for at, (week, load, home) in enumerate(weeks, start=len(history)):
-        before = loads[max(0, at - LOOK_BACK_WEEKS) : at]
-        most = limit * best_month(before)
-        if rule is not None and search.weeks.levels.after_missed(week):
-            most = min(most, rule.number * max(before))
+    for week, load, home, off in search.placed(best):
+        before = trained[-LOOK_BACK_WEEKS:]
+        most = steps.number * best_month(before) if steps else inf
+        if missed and before and search.weeks.levels.after_missed(week):
+            most = min(most, missed.number * max(before))
         if home and most and load > most * (1 + SLACK):
             bound = CAUTION * most
             level = search.weeks.levels.of(week).load * bound / load
             again = week in search.caps  # what it aims at is less than the bound it had
             found[week] = min(level, bound) if again else level
-            loads[at] = most
-            new = True
+            load, new = most, True
+        if not off:
+            trained.append(load)
     return found if new else {}
 
 

@@ -12,9 +12,10 @@ from copy import copy
 from datetime import date
 from functools import cached_property, reduce
 from itertools import groupby
-from typing import Any
+from typing import Any, NamedTuple
 
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.little_time import is_off
 from seasonplan.days import Span
 from seasonplan.plan import Block
 from seasonplan.planner.accepted import Accepted
@@ -27,6 +28,7 @@ from seasonplan.planner.values import NONE, Amount, together
 from seasonplan.planner.weeks import Weeks
 from seasonplan.planner.worths import Worths
 from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Pin, Year
 
@@ -41,6 +43,15 @@ PLACING = (
 MOST_KEPT = 6  # a year is searched up to a few times before no week holds too much
 
 _kept: list[Search] = []  # the newest first
+
+
+class PlacedWeek(NamedTuple):
+    """A whole calendar week under a plan: its load, whether it is all at home, or off in most."""
+
+    first: date
+    load: float
+    home: bool
+    off: bool
 
 
 class Search:
@@ -193,18 +204,17 @@ class Search:
         held = (self.worths.amount(self.candidates.all[n], variant) for n, variant in chosen)
         return reduce(together, held, NONE)
 
-    def placed(self, best: Best) -> list[tuple[date, float, bool]]:
-        """Each whole calendar week with its load under a plan, and whether it is all at home.
-
-        A week that is over holds what was really done of it.
-        """
+    def placed(self, best: Best) -> list[PlacedWeek]:
+        """Each whole calendar week under a plan; one that is over holds what was really done."""
         loads, found = self._loads(best), []
         for _, group in groupby(self.grid.cells, key=lambda cell: cell.week):
             parts = list(group)
             if sum(cell.span.length for cell in parts) == 7:
-                first = parts[0].span.first
-                load = sum(loads[cell.index] for cell in parts) * self.weeks.done.get(first, 1.0)
-                found.append((first, load, all(map(self._at_home, parts))))
+                week = Span(parts[0].span.first, parts[-1].span.after)
+                done = self.weeks.done.get(week.first, 1.0)
+                load = sum(loads[cell.index] for cell in parts) * done
+                off = is_off(self.grid.almanac, week) or done < composing().load.lost_below
+                found.append(PlacedWeek(week.first, load, all(map(self._at_home, parts)), off))
         return found
 
     def _loads(self, best: Best) -> dict[int, float]:

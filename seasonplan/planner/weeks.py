@@ -312,7 +312,8 @@ class Weeks:
         key = (name, cell.index)
         if key not in self._served:
             level, known = self.frames[cell.index].level, self._usable[cell.index]
-            every = self._serving.courses(name, cell.span.first, load=level.load * (level.share == 1))
+            full = level.load if level.share == 1 else 0.0
+            every = self._serving.courses(name, cell.span.first, load=full)
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 

@@ -86,11 +86,12 @@ class DaysOff(FrozenModel):
     days: int
     shares: tuple[float, ...]
     finger_days: tuple[int, ...]
+    light_days: int = 0
 
 
 def light_hangs_from() -> int:
     """After so many days off the first week has no hard hangs."""
-    return int(table("blocks")["days_off"]["light_hangs_from"])
+    return min(row.days for row in days_off_table() if row.light_days)
 
 
 @cache
@@ -333,7 +334,6 @@ class ResponseTable(FrozenModel):
     year_careful: float
     year_least: float
     ordinary: float
-    best_month: float
     off_a_week: float
     filled: float
     demands: dict[Discipline, dict[Quality, int]]
@@ -377,7 +377,6 @@ def response_table() -> ResponseTable:
         year_careful=raw["load"]["year_careful"],
         year_least=raw["load"]["year_least"],
         ordinary=raw["load"]["ordinary"],
-        best_month=raw["load"]["best_month"],
         off_a_week=raw["load"]["off_a_week"],
         filled=raw["load"]["filled"],
         demands=raw["demands"],

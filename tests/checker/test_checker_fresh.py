@@ -284,6 +284,16 @@ def test_hangs_are_light_in_the_seven_days_after_ten_days_off() -> None:
     assert told("session-return", session(HANGS, 20, "18:00"), **back(9)) == []
 
 
+@pytest.mark.parametrize(("weeks", "light"), [(7, 7), (8, 21)])
+def test_after_eight_weeks_off_hangs_are_light_for_three(weeks: int, light: int) -> None:
+    """It was the second week after eighteen weeks away."""
+    year = a_year(weeks + 6, absences=[absence(7, 7 * weeks)])
+    for since, told_of in ((light - 1, True), (light, False)):
+        hangs = session(HANGS, 7 + 7 * weeks + since, "18:00")
+        found = told("session-return", hangs, year=year)
+        assert found == ["hard hangs in the first week back"] * told_of
+
+
 @pytest.mark.parametrize(("left", "told_of"), [(0.3, True), (0.8, False)])
 def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
     left: float, told_of: bool

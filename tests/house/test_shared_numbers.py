@@ -29,7 +29,7 @@ from seasonplan.explain.numbers import (
 )
 from seasonplan.explain.numbers import _walked as walked
 from seasonplan.rules.statements import standard_book
-from seasonplan.rules.tables import composing, response_table, sources
+from seasonplan.rules.tables import composing, sources
 from seasonplan.vocabulary import Verified
 from seasonplan.year.toml import read_year
 
@@ -144,7 +144,6 @@ def test_one_table_is_told_by_its_name_and_a_wrong_name_is_told() -> None:
 def test_numbers_that_stand_in_two_places_agree() -> None:
     book = standard_book()
     assert composing().fit.over == pytest.approx(1 + book["session-dose"].number / 100)
-    assert response_table().best_month == book["load-step"].number
     limit = int(book["young-fingers"].number)
     text = (TESTS / "years" / "twelve-weeks.toml").read_text()
     first = read_year(text, file="year.toml").span.first

@@ -175,20 +175,23 @@ def test_a_custom_is_what_its_reason_says(code: str, limit: object, why: str) ->
 def test_days_off_are_followed_by_what_the_rules_tell() -> None:
     said, back = BOOK["build-back"].statement, table("blocks")["days_off"]
     shares = [[round(100 * share) for share in row.shares] for row in days_off_table()]
-    assert shares == [[70], [50, 75], [50, 65, 80]]
+    assert shares == [[70], [50, 75], [50, 65, 80], [50, 65, 80]]
     assert "After 5 days off the first week holds at most 70 %" in said
     assert "after 10 days the first two 50 and 75 %" in said
     assert "after 21 days the first three 50, 65 and 80 %" in said
-    assert [row.days for row in days_off_table()] == [5, 10, 21]
+    assert [row.days for row in days_off_table()] == [5, 10, 21, 8 * 7]
     said = BOOK["session-return"].statement
     assert f"nothing above effort {back['easy_rpe']:g}" in said
     assert back["easy_days"] == BOOK["session-return"].number
-    assert "the first seven two days with finger work; after ten days off, hangs in them" in said
-    assert [row.finger_days[0] for row in days_off_table()] == [2, 2, 2]
-    assert back["light_hangs_from"] == 10
+    assert "the first seven two days with finger work; after ten days off hangs in them" in said
+    assert [row.finger_days[0] for row in days_off_table()] == [2] * 4
+    assert "after eight weeks for three weeks" in said
+    assert [row.light_days for row in days_off_table()] == [0, 7, 7, 3 * 7]
     back = table("injuries")["back"]
-    assert back["days_running"] == {"easy": 1, "building": 2}
-    assert "on no two days running in the phase easy and on two at most in building" in said
+    assert back["days_running"] == {"easy": 1, "building": 2, "full": 2}
+    assert "on no two days running in the phase easy and on two at most in building and in each of the first four weeks in full" in said
+    assert (back["steps_after"], composing().rock.led_rise) == (4, 1.25)
+    assert "a day on rock is a quarter longer than the longest before at most" in said
     assert f"at home of {back['climb_session']} minutes at most" in said
     assert (back["most_step"], back["first_share"], back["climb_step"]) == (0.1, 0.5, 0.2)
     assert "a tenth of a full week more load than the one before at most, or half of one" in said

@@ -29,11 +29,10 @@ from seasonplan.planner.run import (
     is_possible,
     too_much,
 )
-from seasonplan.planner.search import PLACING, Search
+from seasonplan.planner.search import PLACING, PlacedWeek, Search
 from seasonplan.planner.values import PARTS
 from seasonplan.planner.worths import CUT_PRICE
-from seasonplan.rules.statements import book_of
-from seasonplan.rules.tables import response_table
+from seasonplan.rules.statements import book_of, standard_book
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Before, Year
 
@@ -64,15 +63,15 @@ def test_the_best_month_is_the_best_mean_of_four_weeks_running() -> None:
     assert best_month([100, 100, 100]) == best_month([]) == 0.0
 
 
-Placed = Sequence[tuple[date, float, bool]]
+Placed = Sequence[PlacedWeek]
 
 
 def search_with(placed: Placed, *, before: Sequence[float], missed: date | None = None,
-                caps: dict[date, float] | None = None, on: bool = True,
+                caps: dict[date, float] | None = None, off: Sequence[str] = (),
                 level: float = 1000.0) -> Any:  # fmt: skip
     """What `too_much` asks of a search, its weeks as given."""
     year = a_year(before=Before(weekly_load=tuple(before)))
-    book = book_of(year) if on else book_of(year).without("missed-weeks")
+    book = book_of(year).without(*off)
     return SimpleNamespace(
         placed=lambda best: placed, caps=caps or {}, candidates=SimpleNamespace(book=book),
         grid=SimpleNamespace(almanac=SimpleNamespace(year=year)),
@@ -85,14 +84,14 @@ def search_with(placed: Placed, *, before: Sequence[float], missed: date | None 
 
 def bounds(*loads: float, home: bool = True, **fields: Any) -> dict[int, float]:
     """The weeks that are bounded, by number, in thousands: of a level of 1000 the shares."""
-    placed = [(day(7 * n), load, home) for n, load in enumerate(loads)]
+    placed = [PlacedWeek(day(7 * n), load, home, load == 0) for n, load in enumerate(loads)]
     found = too_much(search_with(placed, **fields), Best((), 0))
     return {(one - day(0)).days // 7: cap / 1000.0 for one, cap in found.items()}
 
 
 def test_a_week_holds_at_most_so_much_of_the_best_month_before_it() -> None:
-    """shared/response.toml: 1.4 times; a little under it, so that one more search is enough."""
-    assert response_table().best_month == 1.4
+    """Rule `load-step`: 1.4 times; a little under it, so that one more search is enough."""
+    assert standard_book()["load-step"].number == 1.4
     before = [1000.0] * 12
     assert bounds(1400.0, before=before) == {}
     assert bounds(1401.3, before=before) == {}  # rounding: a thousandth
@@ -125,6 +124,17 @@ def test_only_twelve_weeks_are_looked_back(load: float, bounded: bool) -> None:
     assert bool(bounds(load, before=[2000.0] * 4 + [1000.0] * 11)) is bounded
 
 
+def test_weeks_off_are_none_of_the_twelve() -> None:
+    """With them, twelve weeks away bound the first week back to nothing."""
+    assert bounds(*[0.0] * 12, 1300.0, before=[1000.0] * 12) == {}
+    found = bounds(*[0.0] * 12, 1500.0, before=[1000.0] * 12)
+    assert found == {12: pytest.approx(CAUTION * 1400 / 1500)}
+
+
+def test_without_the_rule_no_week_is_bounded() -> None:
+    assert bounds(9000.0, before=[1000.0] * 12, off=["load-step"]) == {}
+
+
 def test_with_fewer_than_four_weeks_before_nothing_is_asked() -> None:
     assert bounds(9000.0, before=[100.0] * 3) == {}
 
@@ -134,7 +144,7 @@ def test_after_missed_weeks_no_week_holds_a_tenth_more_than_the_fullest_that_was
     assert bounds(1100.0, before=before, missed=week) == {}
     found = bounds(1200.0, before=before, missed=week)
     assert found == {0: pytest.approx(CAUTION * 1100 / 1200)}
-    assert bounds(1200.0, before=before, missed=week, on=False) == {}
+    assert bounds(1200.0, before=before, missed=week, off=["missed-weeks"]) == {}
 
 
 def test_bounds_found_before_stay_and_nothing_new_is_none() -> None:
@@ -145,9 +155,8 @@ def test_bounds_found_before_stay_and_nothing_new_is_none() -> None:
 
 
 def test_a_plan_holds_no_week_beyond_that_bound() -> None:
-    """Back after ten weeks away the calendar alone would let the fourth week hold twice as much as
-    the best month of so little."""
-    year = a_year(17, absences=[absence(14, 70)], before=Before(weekly_load=(1000.0,) * 12))
+    """Of who does little the shortest sessions go beyond what the calendar lets a week hold."""
+    year = a_year(17, before=Before(weekly_load=(300.0,) * 12))
     found = best_plan(year, book=book_of(year), confirm=False)
     assert isinstance(found, Found) and found.search.caps
     assert too_much(found.search, best_of(found.search)) == {}
@@ -155,6 +164,21 @@ def test_a_plan_holds_no_week_beyond_that_bound() -> None:
     assert too_much(free, best_of(free))
     for first, cap in found.search.caps.items():
         assert found.search.weeks.levels.of(first).load == cap
+
+
+@pytest.mark.parametrize("weeks", [6, 9, 12, 18])
+def test_after_a_long_time_away_load_comes_back_by_steps_however_long_it_was(weeks: int) -> None:
+    """After nine weeks and more the best month was one of weeks away: aims of 89, 35, 2 and 0."""
+    year = a_year(
+        weeks + 8, absences=[absence(7, 7 * weeks)], before=Before(weekly_load=(1000.0,) * 12)
+    )
+    found = best_plan(year, book=book_of(year), confirm=False)
+    assert isinstance(found, Found)
+    back = found.search.placed(best_of(found.search))[weeks + 1 :]
+    full = found.search.weeks.levels.of(back[3].first).load
+    assert full >= 600.0
+    for one, share in zip(back, (0.5, 0.65, 0.8, 1.0), strict=False):
+        assert 0.9 * share <= one.load / full <= 1.2 * share
 
 
 def test_a_search_that_is_done_says_so_once() -> None:
@@ -193,12 +217,12 @@ def test_loads_of_a_placed_year_are_those_of_its_sessions_week_by_week() -> None
         best = best_of(search)
         filled = fill(search.weeks, search.candidates, search.blocks(best))
         placed = search.placed(best)
-        assert [first for first, _, _ in placed] == [day(7 * n) for n in range(10)]
-        for first, load, _ in placed:
+        assert [one.first for one in placed] == [day(7 * n) for n in range(10)]
+        for first, load, *_ in placed:
             there = [one for one in filled.sessions if 0 <= (one.day - first).days < 7]
             assert load == pytest.approx(sum(one.load for one in there))
-        assert all(load > 0 for _, load, _ in placed)
-        away = [first for first, _, at_home in placed if not at_home]
+        assert all(one.load > 0 for one in placed)
+        away = [one.first for one in placed if not one.home]
         assert away == [day(14)] and len(placed) - len(away) == home
 
 
@@ -207,7 +231,7 @@ def test_a_week_that_is_over_holds_what_was_done_of_it_and_is_not_asked() -> Non
     over = tuple(one for one in first.sessions if one.day < day(10))
     accepted = Accepted(first.blocks, day(10), sessions=over, done={day(0): 0.5})
     search = Search(SMALL, book=book_of(SMALL), accepted=accepted)
-    placed = {one: (load, home) for one, load, home in search.placed(best_of(search))}
+    placed = {one.first: (one.load, one.home) for one in search.placed(best_of(search))}
     whole = sum(one.load for one in first.sessions if one.day < day(7))
     assert placed[day(0)] == (pytest.approx(0.5 * whole), False)
     assert placed[day(7)][1] is False  # it has begun

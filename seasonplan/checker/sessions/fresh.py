@@ -20,7 +20,7 @@ from seasonplan.plan import Session
 from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
-from seasonplan.rules.tables import DaysOff, after_days_off, composing, light_hangs_from
+from seasonplan.rules.tables import DaysOff, after_days_off, composing
 from seasonplan.rules.tables import table as table_of
 from seasonplan.vocabulary import Kind, RockRole, Spread, Tissue
 from seasonplan.year import rock_way
@@ -229,22 +229,19 @@ def judge_return(table: Timetable, rule: Rule) -> Iterator[Finding]:
                     found=recipe.rpe,
                     limit=EASY_DAYS_RPE,
                 )
-        yield from _first_week(table, rule, back, row, days)
+        yield from _first_week(table, rule, back, row)
 
 
-def _first_week(
-    table: Timetable, rule: Rule, back: date, row: DaysOff, days: int
-) -> Iterator[Finding]:
-    """The fingers in the seven days from `back` on, after so many days off."""
+def _first_week(table: Timetable, rule: Rule, back: date, row: DaysOff) -> Iterator[Finding]:
+    """The fingers in the seven days from `back` on, and hard hangs on the days that want light
+    ones."""
     fingers = {}
     for session, recipe in _at_home(table):
-        if (session.day - back).days not in range(7):
-            continue
-        hard = _hard_fingers(recipe)
-        if hard or recipe.hang_seconds:
-            fingers[session.day] = session
-        if hard and recipe.hang_seconds and days >= light_hangs_from():
+        since, hard = (session.day - back).days, _hard_fingers(recipe)
+        if since in range(row.light_days) and hard and recipe.hang_seconds:
             yield faulty(rule, session, about="hard hangs in the first week back")
+        if since in range(7) and (hard or recipe.hang_seconds):
+            fingers[session.day] = session
     if len(fingers) > row.finger_days[0]:
         yield faulty(
             rule, *fingers.values(), about="finger days in the first week", found=len(fingers),
