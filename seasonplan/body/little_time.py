@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.days import Span
+from seasonplan.days import Span, runs
+from seasonplan.rules.tables import composing, light_hangs_from
 from seasonplan.vocabulary import Kind
 
+LITTLE = composing().load
 MOST_OF_A_WEEK = 4  # days
 OFF = (Kind.ABSENCE, Kind.INJURED)
 
@@ -24,3 +26,15 @@ def share_left(almanac: Almanac, week: Span) -> float:
     home = [day for day in week.days() if day not in gone and almanac.left(day) > 0]
     usual = sum(almanac.year.climber.minutes.on(day.weekday()) for day in home)
     return sum(map(almanac.minutes, home)) / usual if usual else 1.0
+
+
+def as_good_as_rest(almanac: Almanac) -> tuple[Span, ...]:
+    """Weeks of little time in a row, in which as many days are missed as want light hangs after."""
+    weeks = [week for week in almanac.weeks() if share_left(almanac, week) < LITTLE.cut_below]
+    found = []
+    for run in runs(day for week in weeks for day in week.days()):
+        inside = [week for week in weeks if week.first in run]
+        missed = sum(week.length * (1 - share_left(almanac, week)) for week in inside)
+        if missed >= light_hangs_from():
+            found.append(run)
+    return tuple(found)

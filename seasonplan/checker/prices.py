@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from seasonplan.body.almanac import Opportunity
+from seasonplan.body.little_time import as_good_as_rest
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.checker.body import ends_light
@@ -125,7 +126,7 @@ def work_before_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
     """Each rest block out of training that ends with a light week, or that lasted few weeks since
     the last rest, days off or the first day of the year; also where it opens a year."""
     opens, past = sheet.year.span.first, sheet.year.before
-    rested = opens - timedelta(days=past.days_since_rest)
+    rested, eased = opens - timedelta(days=past.days_since_rest), as_good_as_rest(sheet.almanac)
     for block in sheet.of(Kind.REST):
         trained = block.span.first == opens and past.last_kind in (Kind.BASE, Kind.STRENGTH)
         if trained and past.days_since_rest < 7 * rule.number:
@@ -133,6 +134,9 @@ def work_before_rest(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             yield Bend(block.span, (block,), 1.0, found=weeks, limit=rule.number)
     for before, block in pairwise(sheet.blocks):
         rested = before.span.after if before.kind in (Kind.REST, *OFF) else rested
+        begins = block.span.first
+        over = (min(span.after, begins) for span in eased if span.first < begins)
+        rested = max((rested, *over))
         if block.kind is not Kind.REST or before.kind not in (Kind.BASE, Kind.STRENGTH):
             continue
         weeks = (block.span.first - rested).days / 7

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from itertools import pairwise
 
+from seasonplan.body.little_time import as_good_as_rest
 from seasonplan.checker.sheet import DAYS_OFF, Sheet, runs
 from seasonplan.checker.verdict import broken
 from seasonplan.days import Span
@@ -67,7 +68,8 @@ def judge_rest_every(sheet: Sheet, rule: Rule) -> Iterator[Finding]:
 
     A trip at its end is not counted: nobody rests in the middle of a trip.
     """
-    easy = {day for block in sheet.of(*RESTING) for day in block.span.days()}
+    resting = [block.span for block in sheet.of(*RESTING)]
+    easy = {day for span in (*resting, *as_good_as_rest(sheet.almanac)) for day in span.days()}
     away = {day for block in sheet.of(Kind.TRIP) for day in block.span.days()}
     for stretch in runs(day for day in sheet.year.span.days() if day not in easy):
         home = [day for day in stretch.days() if day not in away]

@@ -15,11 +15,10 @@ from ortools.sat.python import cp_model
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import LIGHT, Column
+from seasonplan.planner.grid import Column
 from seasonplan.planner.order import (
     Ending,
     allowed_first,
-    days_off_before,
     ending,
     may_follow,
     too_soon,
@@ -160,7 +159,7 @@ def _just_rested(
     is certain."""
     grid, book = candidates.grid, candidates.book
     begins = grid.cells[boundary.first].span.first
-    if too_soon(begins, days_off_before(begins, grid), book):
+    if too_soon(begins, grid.off_until(begins), book):
         yield []
     rests = [(c, v) for c, v in pairs if c.kind is Kind.REST and c.last < boundary.last]
     for last in sorted({c.last for c, _ in rests}):
@@ -209,7 +208,7 @@ def rest_windows(candidates: Candidates) -> Iterator[tuple[int, int]]:
         allowed = most if first else most - carried
         for last in range(first, len(cells)):
             given = cells[last].given
-            if given is not None and given.kind in LIGHT:
+            if grid.rests(cells[last]):
                 break
             if grid.is_past(cells[last].span.first):
                 continue

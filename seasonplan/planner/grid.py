@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 from itertools import groupby
 
 from seasonplan.body.almanac import Almanac, Given
+from seasonplan.body.little_time import as_good_as_rest
 from seasonplan.days import Span, pieces
 from seasonplan.planner.accepted import Accepted
 from seasonplan.vocabulary import Kind
@@ -89,6 +90,32 @@ class Grid:
     def segment(self, cell: int) -> tuple[int, int]:
         """The run of free cells that a free cell lies in."""
         return next(run for run in self.segments if run[0] <= cell <= run[1])
+
+    @cached_property
+    def eased(self) -> tuple[Span, ...]:
+        """Weeks in which there is so little time that they are as good as rest."""
+        return as_good_as_rest(self.almanac)
+
+    def rests(self, cell: Cell) -> bool:
+        """Whether a cell holds days off, or is as good as rest."""
+        off = cell.given is not None and cell.given.kind in LIGHT
+        return off or any(cell.span.first in span for span in self.eased)
+
+    def off_until(self, first: date) -> date:
+        """When days off, a week as good as rest, or rest before the year last ended before a day."""
+        off = [given.span.after for given in self.almanac.givens if given.kind in LIGHT]
+        off += [min(span.after, first) for span in self.eased if span.first < first]
+        year = self.almanac.year
+        opens = year.span.first - timedelta(days=year.before.days_since_rest)
+        return max((opens, *(day for day in off if day <= first)))
+
+    def longest(self, since: date, after: date) -> timedelta:
+        """The longest time without rest between two days with none given between them."""
+        found = timedelta(0)
+        for span in self.eased:
+            if since < span.after and span.first < after:
+                found, since = max(found, span.first - since), min(span.after, after)
+        return max(found, after - since)
 
     def is_past(self, day: date) -> bool:
         """Whether a day is over: what stood there was done and is no longer chosen."""

@@ -31,7 +31,7 @@ from seasonplan.rules.tables import (
     response_table,
     table,
 )
-from seasonplan.vocabulary import Kind
+from seasonplan.vocabulary import Kind, Phase
 
 AWAY = (Kind.ABSENCE, Kind.INJURED)
 LIMITS = composing().load
@@ -183,6 +183,7 @@ class Levels:
         hangs = HangLevel(self._almanac, self._first_hangs(), hurt=hurt)
         k, trained, weeks_back = 0.0, 0, self._weeks_back()
         off: float | None = None  # the step before a part bore nothing: what it lets be goes on
+        was: float | None = None  # the same until training is back: building leads up to it
         season = 0.0  # steps of a season: what comes after it begins where it began
         found = {}
         for week in self._almanac.weeks():
@@ -191,6 +192,7 @@ class Levels:
             rock = any(day in self._almanac.rock_days for day in week.days())
             season = season if rock else 0.0
             off = (k if off is None else off) if self._is_off(week) else None
+            was = off if was is None else was
             found[self._almanac.week_of(week.first)] = WeekLevel(
                 load=body.usual * response.load_step ** (k + season if off is None else off),
                 hang_seconds=max(0.0, hangs.seconds),
@@ -208,8 +210,12 @@ class Levels:
                 hangs.lose(week)
                 continue
             share = min(share, self._cut.get(week.first, 1.0))
-            if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK or share < LIMITS.held_below:
-                continue  # a part comes back, or too little is done: load and hangs stay
+            if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK:
+                k = max(k, min(was or k, k + 1)) if self._builds(week) else k
+                continue  # a part comes back: hangs stay
+            if share < LIMITS.held_below:
+                continue  # too little is done: load and hangs stay
+            was = None
             trained += 1
             now = k + season
             if trained % STEADY_EVERY and self._fills(week, body.usual * response.load_step**now):
@@ -218,6 +224,11 @@ class Levels:
             light = any(map(self.hangs_light, week.days()))
             hangs.gain(week, light=light, weeks=LIMITS.season_hung if rock else 1)
         return found
+
+    def _builds(self, week: Span) -> bool:
+        """Whether all that is hurt in a week is in its last phase."""
+        phases = {phase for day in week.days() for _, phase in self._almanac.hurts(day)}
+        return phases == {Phase.BUILDING}
 
     def _is_off(self, week: Span) -> bool:
         """Whether a hurt part bears nothing in a whole week."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates
-from seasonplan.planner.grid import LIGHT, Column, Grid
+from seasonplan.planner.grid import Column
 from seasonplan.planner.limits import is_layoff
 from seasonplan.rules.statements import Rule, RuleBook
 from seasonplan.vocabulary import CHOSEN, Kind
@@ -42,14 +42,6 @@ def ending(column: Column, candidates: Candidates) -> Ending:
         rule is not None and column.kind is Kind.PERFORMANCE and column.days >= 7 * rule.number
     )
     return Ending(column.kind, owes_rest, candidates.heavy_since_light(column))
-
-
-def days_off_before(first: date, grid: Grid) -> date:
-    """When days off that are given, or rest before the year, last ended before a day."""
-    off = (given.span.after for given in grid.almanac.givens if given.kind in LIGHT)
-    year = grid.almanac.year
-    opens = year.span.first - timedelta(days=year.before.days_since_rest)
-    return max((opens, *(day for day in off if day <= first)))
 
 
 def too_soon(first: date, since: date, book: RuleBook) -> bool:

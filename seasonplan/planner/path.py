@@ -16,7 +16,6 @@ from typing import NamedTuple
 
 from seasonplan.body.almanac import Given
 from seasonplan.planner.candidates import Candidates
-from seasonplan.planner.grid import LIGHT
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow, too_soon
 from seasonplan.planner.values import NONE, Amount, together
 from seasonplan.vocabulary import CHOSEN, Kind
@@ -102,11 +101,11 @@ class Graph:
         gap = grid.gap_before(cell)
         first, book = grid.cells[cell].span.first, self.candidates.book
         past = grid.is_past(first)
-        light = max((g.span.after for g in gap if g.kind in LIGHT), default=date.min)
+        off = grid.off_until(first)
         may: dict[tuple[Ending, bool], dict[Kind, int]] = {}
         for node in self.by_cell[cell]:
             stand = self.nodes[node]
-            since = max(stand.since, light)
+            since = max(stand.since, off)
             key = stand.ended, too_soon(first, since, book)
             if node == self.root:  # what came before the year costs nothing
                 costs = dict.fromkeys(allowed_first(self.candidates), 0)
@@ -116,7 +115,7 @@ class Graph:
                 costs = may[key] = self._kinds(*key, cell, gap, past=past)
             for number, kind, after, free, ended, most in steps:
                 parts = costs.get(kind)
-                if parts is None or after - since > most:
+                if parts is None or grid.longest(since, after) > most:
                     continue
                 rested = after if kind is Kind.REST else since
                 self.arcs.append((node, self._node(Node(free, ended, rested)), number, parts))

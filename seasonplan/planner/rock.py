@@ -86,9 +86,15 @@ class RockCalendar:
 
     def _longer_by_steps(self, chosen: Iterable[RockDay]) -> Iterator[RockDay]:
         """While a part comes back, and in its first weeks in full, no day is longer than a step
-        above the longest before it."""
+        above the longest before it; nor are the next days after the short one of a season."""
         most = 0
+        opened: RockDay | None = None
         for one in chosen:
+            if one.first and not one.away:
+                opened = one
+            elif opened and not one.away and (one.day - opened.day).days <= ROCK.opening_next_days:
+                longest = max(opened.minutes, quarters(opened.minutes * ROCK.opening_rise))
+                one = replace(one, minutes=min(one.minutes, longest))
             if self._chances[one.day].hurt is None and not self._steps(one.day):
                 yield one
                 most = 0
@@ -228,8 +234,9 @@ class RockCalendar:
         return young or from_50(self._almanac.year, day)
 
     def _week_holds(self, one: _Chance) -> float:
-        """The load of its week, by its steps while a part comes back."""
-        return self._levels.of(one.day).load * self.returning.share(one.day)
+        """The load of its week, by its steps while training or a part comes back."""
+        level = self._levels.of(one.day)
+        return level.load * level.share * self.returning.share(one.day)
 
     # --- the choice -------------------------------------------------------------------------
 

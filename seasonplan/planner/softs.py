@@ -21,7 +21,7 @@ from seasonplan.planner.candidates import TRAINED_IN_WAVES, Candidates, Variant
 from seasonplan.planner.care import is_there, is_young
 from seasonplan.planner.grid import LIGHT, Column
 from seasonplan.planner.menus import can_train
-from seasonplan.planner.order import Ending, days_off_before, ending, too_soon
+from seasonplan.planner.order import Ending, ending, too_soon
 from seasonplan.planner.values import PARTS
 from seasonplan.recipes import recipes
 from seasonplan.rules.statements import Rule
@@ -66,7 +66,7 @@ class Softs:
             for code, amount in self.costs(column, variant).items():
                 found[code] += amount
             first = column.span.first
-            rested = max(rested, days_off_before(first, grid))
+            rested = max(rested, grid.off_until(first))
             ended = ending(row[n - 1][0], self.candidates) if n else Ending(None)
             soon = too_soon(first, rested, book)
             if bent := self.between(ended, column.kind, column.first, soon):

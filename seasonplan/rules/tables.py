@@ -206,6 +206,8 @@ class RockLimits(FrozenModel):
     away_load: float
     trip_without_goal: float
     short_spell_days: int
+    opening_next_days: int
+    opening_rise: float
     opening_days: int
     short_season_days: int
     fresh_after_days: int

@@ -127,6 +127,15 @@ def test_days_before_the_year_do_not_count_when_it_begins_with_rest() -> None:
     assert codes(year, *row((REST, 14), (BASE, 28), (STRENGTH, 28), (BASE, 42))) == set()
 
 
+@pytest.mark.parametrize(("left", "rests"), [(0.3, True), (0.6, False)])
+def test_weeks_of_next_to_no_time_count_as_rest(left: float, rests: bool) -> None:
+    """Three weeks with a third of the time miss as much as fourteen days off. Common practice, no
+    source."""
+    year = a_year(18, absences=[absence(49, 21, left=left)])
+    found = codes(year, *row((BASE, 56), (STRENGTH, 42), (BASE, 28)))
+    assert ("rest-every" in found) is not rests
+
+
 def test_days_off_count_as_rest_and_trips_do_not() -> None:
     blocks = [block(BASE, 0, 49), block(BASE, 56, 56)]
     off = given(Kind.ABSENCE, 49, 7, entry="away")

@@ -138,6 +138,13 @@ def test_the_load_stays_while_a_part_comes_back() -> None:
     assert steps(roomy(8, injuries=[hurt]))[:5] == [0, 1, 1, 1, 1]
 
 
+def test_in_the_last_phase_of_a_long_return_the_load_rises_to_what_it_was() -> None:
+    """Ten weeks of it were all alike, at a share of what ten weeks off had left."""
+    found = steps(roomy(22, injuries=[injury(14, easy=56, building=70, full=126)]))
+    assert found[2] == 2 and found[8:10] == [-4, -4]  # easy: what six weeks off have left
+    assert found[10:18] == [-4, -3, -2, -1, 0, 1, 2, 2]
+
+
 def test_hangs_begin_with_a_session_after_an_injury_and_fall_by_days_off_on_their_way_back() -> (
     None
 ):

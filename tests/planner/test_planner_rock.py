@@ -89,6 +89,19 @@ def test_the_second_of_two_days_running_is_easier() -> None:
     assert pairs >= 50
 
 
+def test_after_the_short_day_that_opens_a_season_the_next_are_half_as_long_again_at_most() -> None:
+    """They went from 150 to 480 minutes in a week. A custom of this project, no source."""
+    seen = 0
+    for year, rock in years():
+        opens = [one for one in at_home(rock) if one.first] if not year.injuries else ()
+        for first in opens:
+            for one in at_home(rock):
+                if 0 < (one.day - first.day).days <= 9:
+                    seen += 1
+                    assert one.minutes <= 1.5 * first.minutes
+    assert seen >= 30
+
+
 def test_project_days_at_home_keep_their_distance() -> None:
     every, seen = rock_day_table().project_every, 0
     for _, rock in years():

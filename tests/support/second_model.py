@@ -18,6 +18,7 @@ from typing import Any
 
 import highspy
 
+from seasonplan.body.little_time import as_good_as_rest
 from seasonplan.planner.candidates import Variant
 from seasonplan.planner.grid import Cell
 from seasonplan.planner.order import Ending, allowed_first, ending, may_follow
@@ -82,10 +83,14 @@ class Problem:
         else:
             year = self.grid.almanac.year
             over = [year.span.first - timedelta(days=year.before.days_since_rest)]
-            over += [
-                c.span.after for c in self.grid.cells if c.given and c.given.kind in NO_REST_NEEDED
-            ]
+            over += [cell.span.after for cell in self.grid.cells if self.rests(cell)]
         return any(timedelta(0) <= first - day < timedelta(weeks=rule.number) for day in over)
+
+    def rests(self, cell: Cell) -> bool:
+        """Whether it is given and needs no rest after it, or lies in weeks of next to no time."""
+        little = as_good_as_rest(self.grid.almanac)
+        off = cell.given is not None and cell.given.kind in NO_REST_NEEDED
+        return off or any(cell.span.first in span for span in little)
 
     def unrested(self) -> Iterator[tuple[int, int]]:
         """Shortest runs of cells, first and last, that are too long to hold no rest."""
@@ -98,7 +103,7 @@ class Problem:
             carried = self.grid.almanac.year.before.days_since_rest if first == 0 else 0
             days = carried
             for cell in cells[first:]:
-                if cell.given is not None and cell.given.kind in NO_REST_NEEDED:
+                if self.rests(cell):
                     break
                 days += cell.span.length
                 asked = cell.given is None and not self.grid.is_past(cell.span.first)
