@@ -204,7 +204,8 @@ def test_what_is_as_hard_rests_as_long() -> None:
 def test_hours_that_a_text_tells_are_those_that_are_kept() -> None:
     assert "Two days free of hard pulling after it" in BOOK["rung-ladders"].caution
     assert BOOK["rung-ladders"].days_between == 2
-    assert "Not within 24 hours of hard hangs" in BOOK["intermittent-hangs"].caution
+    assert "a day without them after it" in BOOK["intermittent-hangs"].caution
+    assert BOOK["intermittent-hangs"].days_between == 1
     assert "Once a day at first" in BOOK["fingerboard-often"].caution
     light = [one for one in BOOK.values() if one.rpe <= 4 and Need.ROCK not in one.needs]
     assert light and all(one.days_between == 0 for one in light)
