@@ -214,11 +214,12 @@ def test_hours_that_a_text_tells_are_those_that_are_kept() -> None:
         assert not tries or one.days_between >= 1 or one.id == "mountain-day", one.id
 
 
-def test_four_sessions_are_longer_apart_from_50_and_no_other() -> None:
+def test_five_sessions_are_longer_apart_from_50_and_no_other() -> None:
     longer = {name: one.spacing_hours_from_50 for name, one in BOOK.items()}
     longer = {name: hours for name, hours in longer.items() if hours}
     assert longer == {
         "fingerboard-long": 72, "limit-bouldering": 72, "onsight-mileage": 48, "season-fingers": 48,
+        "interval-circuits": 48,
     }  # fmt: skip
     assert recipes({})["limit-bouldering"].days_after(from_50=True) == 2
 
