@@ -149,7 +149,9 @@ class Bench:
         desk = self.desk
         if desk.standing is None:
             return None
-        return Agenda(desk.year, desk.standing, book=desk.recipes, tested=desk.tested)
+        return Agenda(
+            desk.year, desk.standing, book=desk.recipes, tested=desk.tested, taken=desk.taken_since
+        )
 
     @property
     def taken(self) -> Mapping[date, Sequence[Minutes]]:

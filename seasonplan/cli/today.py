@@ -63,7 +63,9 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
         _ = desk.diary
     except BadInput as error:  # the plan is told all the same, without what was done
         screen.narrate(str(error.faults[0]))
-    return desk, Agenda(desk.year, desk.standing, book=desk.recipes, tested=desk.tested)
+    return desk, Agenda(
+        desk.year, desk.standing, book=desk.recipes, tested=desk.tested, taken=desk.taken_since
+    )
 
 
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:

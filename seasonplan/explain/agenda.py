@@ -18,10 +18,11 @@ from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, home_of, text_of
 from seasonplan.explain.steps import steps_of
-from seasonplan.explain.taken_since import BEFORE, taken_text
+from seasonplan.explain.taken_since import BEFORE, GONE, taken_text
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
+from seasonplan.ical.taken import Taken
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
-from seasonplan.planning.known import barring_since
+from seasonplan.planning.known import barring_since, gone_since
 from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, Step
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
@@ -58,12 +59,17 @@ class Agenda:
 
     def __init__(
         self, year: Year, revision: Revision, *, book: Mapping[str, Recipe],
-        tested: OwnTests = UNTESTED,
+        tested: OwnTests = UNTESTED, taken: Taken | None = None,
+        gone: Sequence[Trip | Absence] | None = None,
     ) -> None:  # fmt: skip
+        """`taken` is busy time; `gone` what the plan was made for and the year holds no more, where
+        that may not be told or `year` is not the whole year."""
         self.year = year
         self.revision = revision
         self.book = book
         self._tested = tested
+        self._taken: Taken = taken or {}
+        self._gone = gone_since(revision, year) if gone is None else gone
         self._home = home_of(year)
         self._almanac = almanac_of(year)
         self._rules = book_of(year)
@@ -104,15 +110,17 @@ class Agenda:
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.
 
-        Of plans made before an injury, days off or a trip were entered, or before a rule was
-        switched on; and of what the climber wished and a plan left out.
+        Of plans made before an injury, days off, a trip or busy time were entered, before a trip
+        was taken out, or a rule switched on; and of what the climber wished and a plan left out.
         """
         found = self._harm(session)
         if found:
             return leave_out_text(found)
         if session.id in self._wished:
             return ""
-        taken = taken_text(session, self.year, since=self._since)
+        taken = taken_text(
+            session, self.year, since=self._since, gone=self._gone, taken=self._taken
+        )
         return f"{LEAVE_OUT} {taken}" if taken else ""
 
     def _harm(self, session: Session) -> Harm | None:
@@ -181,7 +189,8 @@ class Agenda:
     ) -> list[str]:  # fmt: skip
         """Words of caution for these sessions and blocks, each once, the gravest first.
 
-        With `days` those come first that are in force on them because of what is hurt.
+        With `days` those come first that are in force on them because of what is hurt. Of sessions
+        that must be left out there is nothing else to mind.
         """
         told = in_force(self.year, days) if days else []
         kinds = {block.kind for block in blocks if block is not None}
@@ -189,9 +198,10 @@ class Agenda:
         if unwell or told:
             spans = [days] if days else [block.span for block in blocks if block is not None]
             told.append(caution_on(self.year, spans))
-        for session in sessions:
+        to_do = [session for session in sessions if not self.harm_text(session)]
+        for session in to_do:
             told += cautions_of(self.book.get(session.recipe), self.year)
-        if any(self._outside(session) for session in sessions):
+        if any(map(self._outside, to_do)):
             told.append(caution("local_rules"))
         return list(dict.fromkeys([*told, caution("general")] if sessions else told))
 
@@ -205,6 +215,9 @@ class Agenda:
             return NOTHING
         if not self.revision.sessions and any(one.load for one in self.revision.blocks):
             return NO_SESSIONS
+        lost = next((one for one in self._gone if day in one.span), None)
+        if lost is not None and block.entry == lost.id:
+            return GONE.format(name=f"“{lost.name}”")
         trip = next((trip for trip in self.year.trips if day in trip.span), None)
         if trip is not None:
             return _away(trip, day)
