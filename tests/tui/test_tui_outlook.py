@@ -18,6 +18,7 @@ from seasonplan.plan import Block, Week
 from seasonplan.vocabulary import Kind
 from seasonplan.year.toml import read_year
 from tui.canvas import shortened
+from tui.year.brush import shorter
 from tui.year.draw_form import FLAG, RULE
 from tui.year.draw_heights import _eighths
 from tui.year.draw_plan import ROCK
@@ -349,6 +350,13 @@ def _whole(week: Week) -> bool:
 )
 def test_a_text_is_cut_between_its_words(text: str, room: int, told: str) -> None:
     assert shortened(text, room) == told
+
+
+def test_a_name_beside_its_mark_that_was_cut_says_so() -> None:
+    assert shorter("The long autumn: north") == [
+        "The long autumn: north", "The long autumn…", "The long…", "The…", "The",
+    ]  # fmt: skip
+    assert shorter("Autumn") == ["Autumn"]
 
 
 @pytest.mark.parametrize("page", ["1", "2", "3", "4"])
