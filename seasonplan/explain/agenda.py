@@ -80,7 +80,7 @@ class Agenda:
         rest = "" if sessions else self._rest(day, block)
         gone = [one for _, one in left_out(self.year, self.revision, Span.through(day, day))]
         return Day(
-            day, block, sessions, rest, tuple(self._remarks(day, block)),
+            day, block, sessions, rest, tuple(self._remarks(day, block, told=rest)),
             tuple(left_out_text(one) for one in gone),
         )  # fmt: skip
 
@@ -190,7 +190,7 @@ class Agenda:
         """Words of caution for these sessions and blocks, each once, the gravest first.
 
         With `days` those come first that are in force on them because of what is hurt. Of sessions
-        that must be left out there is nothing else to mind.
+        that must be left out nothing is to be minded but what the young must know.
         """
         told = in_force(self.year, days) if days else []
         kinds = {block.kind for block in blocks if block is not None}
@@ -199,8 +199,9 @@ class Agenda:
             spans = [days] if days else [block.span for block in blocks if block is not None]
             told.append(caution_on(self.year, spans))
         to_do = [session for session in sessions if not self.harm_text(session)]
-        for session in to_do:
-            told += cautions_of(self.book.get(session.recipe), self.year)
+        for session in sessions:
+            own = cautions_of(self.book.get(session.recipe), self.year)
+            told += own if session in to_do else [text for text in own if text == caution("young")]
         if any(map(self._outside, to_do)):
             told.append(caution("local_rules"))
         return list(dict.fromkeys([*told, caution("general")] if sessions else told))
@@ -226,13 +227,13 @@ class Agenda:
             return f"Away: {entry_name(self.year, gone[0].id)}. Nothing is planned."
         return "Rest day." if block.load else NOTHING
 
-    def _remarks(self, day: date, block: Block | None) -> list[str]:
-        """Light week, lead-in, rock, trips and part absences."""
+    def _remarks(self, day: date, block: Block | None, *, told: str) -> list[str]:
+        """Light week, lead-in, rock, trips and part absences; no trip that was `told` already."""
         week = _week(block, day)
         told = [LIGHT] if week and week.deload else []
         told += [LEAD_IN] if week and week.lead_in else []
         for trip in self.year.trips:
-            if day in trip.span:
+            if day in trip.span and (trip.time_zone or trip.name not in told):
                 zone = f", {trip.time_zone} time" if trip.time_zone else ""
                 told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
         for absence in self._away(day):
