@@ -80,7 +80,7 @@ class Agenda:
         rest = "" if sessions else self._rest(day, block)
         gone = [one for _, one in left_out(self.year, self.revision, Span.through(day, day))]
         return Day(
-            day, block, sessions, rest, tuple(self._remarks(day, block, told=rest)),
+            day, block, sessions, rest, tuple(self._remarks(day, block, rest)),
             tuple(left_out_text(one) for one in gone),
         )  # fmt: skip
 
@@ -227,13 +227,13 @@ class Agenda:
             return f"Away: {entry_name(self.year, gone[0].id)}. Nothing is planned."
         return "Rest day." if block.load else NOTHING
 
-    def _remarks(self, day: date, block: Block | None, *, told: str) -> list[str]:
-        """Light week, lead-in, rock, trips and part absences; no trip that was `told` already."""
+    def _remarks(self, day: date, block: Block | None, rest: str) -> list[str]:
+        """Light week, lead-in, rock, trips and part absences; no trip that `rest` names already."""
         week = _week(block, day)
         told = [LIGHT] if week and week.deload else []
         told += [LEAD_IN] if week and week.lead_in else []
         for trip in self.year.trips:
-            if day in trip.span and (trip.time_zone or trip.name not in told):
+            if day in trip.span and (trip.time_zone or trip.name not in rest):
                 zone = f", {trip.time_zone} time" if trip.time_zone else ""
                 told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
         for absence in self._away(day):

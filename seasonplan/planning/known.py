@@ -46,3 +46,10 @@ def gone_since(revision: Revision, year: Year) -> tuple[Trip | Absence, ...]:
     then = _year_then(revision.year_text) or year
     was: tuple[Trip | Absence, ...] = (*then.trips, *then.absences)
     return tuple(one for one in was if year.entry(one.id) is None)
+
+
+def as_known(revision: Revision, year: Year) -> Year:
+    """The year with the injuries, absences and trips that a plan was made for."""
+    then = _year_then(revision.year_text) or year
+    known = {"injuries": then.injuries, "absences": then.absences, "trips": then.trips}
+    return year.model_copy(update=known)
