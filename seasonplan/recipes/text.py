@@ -100,7 +100,7 @@ WITH_WALL = Home()
 GENTLY = (
     "Begin gently after the break (custom, no source): shares are of what you can hang now without "
     "pain, not of your maximum from before it. What a doctor or physiotherapist told you comes "
-    "before this; any pain ends it."
+    "before this; in these weeks any pain ends it."
 )
 
 
