@@ -55,9 +55,9 @@ def prices(reason: Reason) -> list[str]:
         return [OVER]
     if reason.stopped:
         return [STOPPED]
-    begun = [BEGUN] if reason.begun else []
     if not reason.block.kind.chosen:
-        return begun
+        return []
+    begun = [BEGUN] if reason.begun else []
     if not reason.known:
         return [*begun, UNKNOWN]
     choice = _choice(reason)
