@@ -164,6 +164,13 @@ class Agenda:
             return ""
         return BEFORE.format(name=entry_name(self.year, block.entry))
 
+    @cached_property
+    def _with_gone(self) -> Year:
+        """The year with what is there no more: for what it is called."""
+        trips, away = (tuple(o for o in self._gone if isinstance(o, k)) for k in (Trip, Absence))
+        said = {"trips": (*self.year.trips, *trips), "absences": (*self.year.absences, *away)}
+        return self.year.model_copy(update=said)
+
     def week_of(self, day: date) -> Span | None:
         """The calendar week of a day, cut at the ends of the year; None outside it."""
         weeks = calendar_weeks(self.year.span, self.year.climber.week_begins)
@@ -180,7 +187,7 @@ class Agenda:
     def standing(self, block: Block, day: date, *, until: date | None = None) -> str:
         """Such as "base-1: base block, week 2 of 5"; with `until` that of several days."""
         counted = counted_text(block, day, year=self.year, until=until)
-        name = block_name(block, self.year)
+        name = block_name(block, self._with_gone)
         return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
 
     def cautions(

@@ -138,6 +138,7 @@ def test_a_trip_that_is_gone_marks_its_sessions_and_days(tmp_path: Path) -> None
     assert {agenda.harm_text(one) for one in agenda.revision.sessions} == {GONE, ""}
     block = next(one for one in agenda.revision.blocks if one.entry == "isle")
     free = {*block.span.days()} - {one.day for one in there}
+    assert agenda.standing(block, min(free)).startswith(f"{block.id}: trip “Isle”, day ")
     assert agenda.on(min(free)).rest == GONE.removeprefix("! Leave it out. ")
     out = [one for one in events(folder, USUAL) if one.title.startswith("Leave out: ")]
     assert out and all(one.description.startswith(GONE) for one in out)
