@@ -164,6 +164,10 @@ class Agenda:
             return ""
         return BEFORE.format(name=entry_name(self.year, block.entry))
 
+    def name_of(self, block: Block) -> str:
+        """What a block is called, also where its trip or absence is gone."""
+        return block_name(block, self._with_gone)
+
     @cached_property
     def _with_gone(self) -> Year:
         """The year with what is there no more: for what it is called."""
@@ -187,7 +191,7 @@ class Agenda:
     def standing(self, block: Block, day: date, *, until: date | None = None) -> str:
         """Such as "base-1: base block, week 2 of 5"; with `until` that of several days."""
         counted = counted_text(block, day, year=self.year, until=until)
-        name = block_name(block, self._with_gone)
+        name = self.name_of(block)
         return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
 
     def cautions(

@@ -62,7 +62,7 @@ def _what(finding: Finding, book: RuleBook) -> str:
         return f"{_INTEGRITY[finding.code]}{about}. {MAKE_ANEW}"
     rule = book[finding.code]
     amount = amount_text(finding, rule)
-    measured = f"found {amount}. " if amount else ""
+    measured = f"found {amount}. " if amount else "not kept. "
     how = "" if rule.hard else " (a preference, not met)"
     return f"{measured}{rule.statement}{how}"
 

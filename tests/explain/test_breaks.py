@@ -30,6 +30,13 @@ def test_of_a_rule_that_is_broken_twice_what_it_asks_is_told_once() -> None:
     assert second.endswith("2026: found 10 weeks, against “A base block lasts 3 to 8 weeks”, too.")
 
 
+def test_a_rule_that_is_broken_by_no_figure_is_told_as_not_kept() -> None:
+    """Seen: "! 19 Sep to 19 Oct: Every day of a performance block has rock in condition"."""
+    found = Finding(code="rock-only", strength="hard", span=too_long(7).span)
+    (text,) = in_turn([found], book=BOOK)
+    assert f": not kept. {BOOK['rock-only'].statement}" in text
+
+
 def test_a_slip_that_tells_a_length_as_broken_does_not_tell_its_rule_again() -> None:
     block = Block(id="base-1", kind=Kind.BASE, span=too_long(63).span, weeks=())
 
