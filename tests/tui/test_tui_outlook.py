@@ -18,7 +18,6 @@ from seasonplan.plan import Block, Week
 from seasonplan.vocabulary import Kind
 from seasonplan.year.toml import read_year
 from tui.canvas import shortened
-from tui.year.brush import shorter
 from tui.year.draw_form import FLAG, RULE
 from tui.year.draw_heights import _eighths
 from tui.year.draw_plan import ROCK
@@ -135,28 +134,6 @@ def test_a_goal_that_loses_all_its_days_is_told(tmp_path: Path) -> None:
     assert AS_BEFORE not in told and after.almanac.opportunities == ()
     assert len(told) == len(before.almanac.opportunities)
     assert all("on rock → none, it has no day left" in one for one in told)
-
-
-@pytest.mark.parametrize(
-    "more",
-    [
-        '[[injury]]\nname = "Left elbow"\npart = "elbow"\nhappened = 2027-10-01\n',
-        '[[absence]]\nname = "Course"\nfirst = 2027-10-01\nlast = 2027-10-31\n',
-    ],
-)
-def test_days_on_rock_that_an_injury_or_time_away_takes_are_told_as_lost(
-    tmp_path: Path, more: str
-) -> None:
-    """Seen: "days on rock and form stay as they were", a week into a season that was over."""
-    from tui.bench import Bench
-
-    folder = demo(tmp_path)
-    (folder / "year.toml").write_text(f"{(folder / 'year.toml').read_text()}\n{more}")
-    bench = Bench(folder)
-    assert bench.as_planned_sheet is not None
-    (lost,) = [t for t in since_plan(bench.as_planned_sheet, bench.sheet) if "days on rock" in t]
-    was, now = map(int, re.findall(r"(\d+) → (\d+) days", lost)[0])
-    assert "long traverse" in lost and now < was
 
 
 def test_a_goal_with_two_seasons_is_named_with_its_month(tmp_path: Path) -> None:
@@ -372,13 +349,6 @@ def _whole(week: Week) -> bool:
 )
 def test_a_text_is_cut_between_its_words(text: str, room: int, told: str) -> None:
     assert shortened(text, room) == told
-
-
-def test_a_name_beside_its_mark_that_was_cut_says_so() -> None:
-    assert shorter("The long autumn: north") == [
-        "The long autumn: north", "The long autumn…", "The long…", "The…", "The",
-    ]  # fmt: skip
-    assert shorter("Autumn") == ["Autumn"]
 
 
 @pytest.mark.parametrize("page", ["1", "2", "3", "4"])
