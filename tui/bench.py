@@ -17,6 +17,7 @@ from seasonplan.explain.agenda import Agenda
 from seasonplan.ical.taken import Minutes
 from seasonplan.plan import Block, Session
 from seasonplan.planning.history import track
+from seasonplan.planning.known import as_known
 from seasonplan.rules.findings import Finding
 from seasonplan.workspace import store
 from seasonplan.workspace.desk import Desk
@@ -86,7 +87,8 @@ class Bench:
 
     @property
     def as_planned_sheet(self) -> Sheet | None:
-        """The year with the blocks and sessions of its plan, whatever a hand did since.
+        """The year with the blocks and sessions of its plan, whatever a hand did since, and free
+        and healthy on the days that its plan knew of.
 
         Kept while only blocks are moved: then nothing of it changes.
         """
@@ -94,7 +96,7 @@ class Bench:
         if plan is None:
             return None
         last, kept = plan.current, self._planned
-        year = desk.year_as_tested.with_fields(pins=())
+        year = as_known(last, desk.year_as_tested).with_fields(pins=())
         if kept is None or (kept[0], kept[1].year) != (last.number, year):
             sheet = Sheet(
                 year, last.blocks, sessions=last.sessions, book=desk.recipes, done=last.done
@@ -149,7 +151,9 @@ class Bench:
         desk = self.desk
         if desk.standing is None:
             return None
-        return Agenda(desk.year, desk.standing, book=desk.recipes, tested=desk.tested)
+        return Agenda(
+            desk.year, desk.standing, book=desk.recipes, tested=desk.tested, taken=desk.taken_since
+        )
 
     @property
     def taken(self) -> Mapping[date, Sequence[Minutes]]:

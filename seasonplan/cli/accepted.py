@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -142,3 +143,22 @@ def marks(*paths: Path) -> tuple[object, ...]:
         else:
             found.append((about.st_ino, about.st_size, about.st_mtime_ns))
     return tuple(found)
+
+
+def mark_of(folder: Path) -> Callable[[], object]:
+    """What changes when anything does that is served of a folder; busy calendars are looked for
+    anew when its year changed."""
+    from seasonplan.workspace import busy_time, store
+
+    own = [folder / name for name in (store.YEAR_FILE, store.PLAN_FILE, store.DIARY_FILE)]
+    seen: object = None
+    busy: tuple[Path, ...] = ()
+
+    def mark() -> object:
+        nonlocal seen, busy
+        now = marks(*own)
+        if now[0] != seen:
+            seen, busy = now[0], busy_time.files(folder)
+        return (*now, *marks(*busy))
+
+    return mark

@@ -18,14 +18,15 @@ def files_for(folder: Path, address: str, year: Year, plan: Plan, wish: Wish) ->
     from seasonplan.feed.contents import files_by, shown_by
     from seasonplan.feed.private import keep_shown, load_private
     from seasonplan.workspace import clock
+    from seasonplan.workspace.busy_time import taken_now
     from seasonplan.workspace.store import diary_rows
 
     before = load_private(folder).shown.get(address, {})
-    diary = diary_rows(folder)
-    shown = shown_by(year, plan, wish, before=before, now=clock.stamp(), diary=diary)
+    diary, taken = diary_rows(folder), taken_now(folder)
+    shown = shown_by(year, plan, wish, before=before, now=clock.stamp(), diary=diary, taken=taken)
     if shown != before:
         keep_shown(folder, address, shown)
-    return files_by(year, plan, wish, shown, diary=diary)
+    return files_by(year, plan, wish, shown, diary=diary, taken=taken)
 
 
 def keeper(folder: Path, address: str, *, down: bool = False) -> Callable[[Collection], None]:

@@ -129,8 +129,9 @@ def _calendar(folder: Path, wish: Wish, file: str, *, screen: Screen) -> bytes:
     plan = plan_in_force(desk)
     tell_old(screen, desk)
     return exported(
-        folder, desk.year, plan, file=file, wish=wish, now=clock.stamp(), diary=desk.diary_shown
-    )
+        folder, desk.year, plan, file=file, wish=wish, now=clock.stamp(),
+        diary=desk.diary_shown, taken=desk.taken_since,
+    )  # fmt: skip
 
 
 def _cancelled(folder: Path, wish: Wish, *, since: int) -> bytes | None:

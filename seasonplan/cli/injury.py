@@ -148,6 +148,7 @@ def _changed(
         from seasonplan.cli.injury_questions import dates_again
 
         entry = changed(old, dates_again(old, today=now), young=young)
+    _tell_early(screen, entry, young=young)
     return entry, ChangeEntry(id=old.id, values=new_values(old, entry) or {"note": old.note})
 
 
@@ -251,6 +252,18 @@ def _tell_table(screen: Screen, hurt: Hurt, entry: Injury, *, young: bool) -> No
     )
     for text in told:
         screen.narrate(text)
+
+
+def _tell_early(screen: Screen, entry: Injury, *, young: bool) -> None:
+    """That the climber's own days come before the table's, where its grade is known."""
+    from seasonplan.explain import care
+    from seasonplan.injury import suggestion
+    from seasonplan.vocabulary import NamedBy
+
+    found = suggestion(entry.part, entry.grade, happened=entry.happened, young=young)
+    if found is not None and entry.named_by is NamedBy.OWN:
+        for text in care.early_text(found, easy=entry.easy_from, full=entry.full_from):
+            screen.narrate(text)
 
 
 def _tell_twice(screen: Screen, entry: Injury, year: Year) -> None:

@@ -24,7 +24,8 @@ def tell_blocks(screen: Screen, year: Year, blocks: Sequence[Block]) -> None:
     """Every block with its id, days, length and load."""
     if screen.plain:
         for block in blocks:
-            screen.say(f"{block_name(block, year)} {block.id}: {_block_facts(block)}.")
+            name = block_name(block, year)
+            screen.say(f"{block.id}: {name[0].lower()}{name[1:]}, {_block_facts(block)}.")
         return
     screen.head("Blocks")
     idle = max((len(block.id) for block in blocks), default=0)

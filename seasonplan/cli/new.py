@@ -75,9 +75,9 @@ def _next(answers: Answers) -> str:
 
 def _answers(screen: Screen, zone: str, today: date, *, blank: bool) -> Answers:
     from seasonplan.cli.questions import asked
-    from seasonplan.year.fresh import Answers, next_monday
+    from seasonplan.year.fresh import Answers, coming_monday
 
-    first = next_monday(today)
+    first = coming_monday(today)
     return Answers(zone, first) if blank else asked(screen, zone, first, today=today)
 
 

@@ -90,6 +90,7 @@ def _doubts(desk: Desk) -> list[str]:
     from seasonplan.explain.care import table_note
     from seasonplan.explain.no_wall import wall_note
     from seasonplan.explain.outside import outside_note, unknown_note
+    from seasonplan.explain.short_days import short_days_note
 
     return [
         *notes.warnings(desk.year),
@@ -98,6 +99,7 @@ def _doubts(desk: Desk) -> list[str]:
         *unknown_note(desk.year, desk.plan.current if desk.plan else None),
         *notes.load_note(desk.year),
         *wall_note(desk.year),
+        *short_days_note(desk.year),
         *notes.split_note(desk.year),
         *table_note(desk.year),
         *_busy(desk),

@@ -25,6 +25,7 @@ def brought(
     from seasonplan.feed.links import Pages
     from seasonplan.feed.publish.folder import publish_folder
     from seasonplan.workspace import clock
+    from seasonplan.workspace.busy_time import taken_now
     from seasonplan.workspace.store import diary_rows
 
     known, stamp = kept.folders.get(str(path)), clock.stamp()
@@ -33,6 +34,7 @@ def brought(
     contents = contents_of(
         year, plan, wish=wish, now=stamp, seen={}, before=kept.shown.get(str(path)),
         pages=Pages(base, monthly=True) if base else None, diary=rows,
+        taken=taken_now(folder),
     )  # fmt: skip
     now, written = publish_folder(path, contents, known, wish=wish, now=stamp, base=base, rows=rows)
     _note(folder, path, now, contents)

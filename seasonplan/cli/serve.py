@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from seasonplan.cli.accepted import accepted, marks, wished
+from seasonplan.cli.accepted import accepted, mark_of, marks, wished
 from seasonplan.cli.exits import Exit
 from seasonplan.cli.grouped import grouped
 from seasonplan.cli.options import Folder, Json, Plain
@@ -145,6 +145,7 @@ def _shelf(folder: Path, wish: Wish, screen: Screen, *, base: str) -> Shelf:
     from seasonplan.feed.links import Pages
     from seasonplan.feed.private import SERVED, change_private, load_private
     from seasonplan.workspace import clock, store
+    from seasonplan.workspace.busy_time import taken_now
 
     def keep(made: Contents) -> None:
         change_private(
@@ -157,9 +158,7 @@ def _shelf(folder: Path, wish: Wish, screen: Screen, *, base: str) -> Shelf:
     kept = load_private(folder)
     return Shelf(
         lambda: accepted(folder),
-        lambda: marks(
-            *(folder / name for name in (store.PLAN_FILE, store.YEAR_FILE, store.DIARY_FILE))
-        ),
+        mark_of(folder),
         wish=wish,
         now=clock.stamp,
         seen=kept.seen,
@@ -167,6 +166,7 @@ def _shelf(folder: Path, wish: Wish, screen: Screen, *, base: str) -> Shelf:
         keep=keep,
         tell=screen.narrate,
         diary=lambda: store.diary_rows(folder),
+        taken=lambda: taken_now(folder),
         pages=Pages(base),
     )
 

@@ -10,12 +10,13 @@ from seasonplan.cli.screen import Screen, tell_old, write_json
 from seasonplan.days import Span
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
 
     from seasonplan.diary import DiaryEntry
     from seasonplan.explain.agenda import Agenda, Day
     from seasonplan.plan import Session
+    from seasonplan.recipes import Recipe
     from seasonplan.workspace.desk import Desk
 
 EXAMPLES = """Examples:
@@ -63,7 +64,9 @@ def opened(folder: Path, screen: Screen) -> tuple[Desk, Agenda]:
         _ = desk.diary
     except BadInput as error:  # the plan is told all the same, without what was done
         screen.narrate(str(error.faults[0]))
-    return desk, Agenda(desk.year, desk.standing, book=desk.recipes, tested=desk.tested)
+    return desk, Agenda(
+        desk.year, desk.standing, book=desk.recipes, tested=desk.tested, taken=desk.taken_since
+    )
 
 
 def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
@@ -76,14 +79,16 @@ def _tell(screen: Screen, desk: Desk, agenda: Agenda, now: date) -> None:
     if day.rest:
         gap(screen)
         screen.say(day.rest)
+    told: set[str] = set()
     for session in day.sessions:
         gap(screen)
-        _tell_session(screen, desk, session, agenda)
+        _tell_session(screen, desk, session, agenda, told=told)
     out = to_leave_out(desk, agenda, day.sessions)
     for text in (*day.left_out, *makes_anew(out)):
         gap(screen)
         screen.say(text, hang=2)
-    screen.tell(_to_mind(desk, agenda, day), head="" if screen.plain else "Take care")
+    mind = [text for text in _to_mind(desk, agenda, day) if text not in told]
+    screen.tell(mind, head="" if screen.plain else "Take care")
     _tell_next(screen, desk, agenda, now)
 
 
@@ -126,9 +131,11 @@ def tell_standing(screen: Screen, agenda: Agenda, day: Day, *, until: date | Non
         screen.say(f"{text[0].upper()}{text[1:]}.", hang=2)
 
 
-def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) -> None:
-    """One session; why it must be left out, or that it was done or missed, stands in place of
-    what to do."""
+def _tell_session(
+    screen: Screen, desk: Desk, session: Session, agenda: Agenda, *, told: set[str]
+) -> None:
+    """One session with its own caution, unless that was `told`; why it must be left out, or that it
+    was done or missed, stands in place of what to do."""
     from seasonplan.explain import sessions as words
 
     recipe = desk.recipes.get(session.recipe)
@@ -139,7 +146,7 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     needs = words.needs_text(recipe) if recipe else ""
     did = did_text(desk, session)
     harm = "" if did else agenda.harm_text(session)
-    what = () if harm or did else agenda.text(session).lines
+    what = () if harm or did else (*agenda.text(session).lines, *_own(recipe, told))
     facts = [harm, did, length + (f" With: {needs}." if needs else ""), *what]
     if screen.plain:
         screen.say(" ".join([f"{hours}{zone} {title} ({session.id}):", *filter(None, facts)]))
@@ -148,6 +155,13 @@ def _tell_session(screen: Screen, desk: Desk, session: Session, agenda: Agenda) 
     indent = MARGIN if screen.width >= WIDE else 2
     for text in filter(None, facts):
         screen.say(text, indent=indent)
+
+
+def _own(recipe: Recipe | None, told: set[str]) -> Iterator[str]:
+    """The caution of a recipe, where it was not `told` today; it is told by then."""
+    if recipe and recipe.caution and recipe.caution not in told:
+        told.add(recipe.caution)
+        yield recipe.caution
 
 
 def makes_anew(out: Sequence[Session]) -> list[str]:

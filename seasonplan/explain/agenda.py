@@ -18,10 +18,11 @@ from seasonplan.explain.care import caution_on, in_force
 from seasonplan.explain.left_out import LEAVE_OUT, leave_out_text, left_out, left_out_text
 from seasonplan.explain.sessions import cautions_of, home_of, text_of
 from seasonplan.explain.steps import steps_of
-from seasonplan.explain.taken_since import BEFORE, taken_text
+from seasonplan.explain.taken_since import BEFORE, GONE, taken_text
 from seasonplan.explain.words import block_name, counted_text, day_text, entry_name
+from seasonplan.ical.taken import Taken
 from seasonplan.plan import Block, Revision, Session, Shortfall, Week
-from seasonplan.planning.known import barring_since
+from seasonplan.planning.known import barring_since, gone_since
 from seasonplan.recipes import UNTESTED, Need, OwnTests, Recipe, SessionText, Step
 from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import caution
@@ -58,12 +59,17 @@ class Agenda:
 
     def __init__(
         self, year: Year, revision: Revision, *, book: Mapping[str, Recipe],
-        tested: OwnTests = UNTESTED,
+        tested: OwnTests = UNTESTED, taken: Taken | None = None,
+        gone: Sequence[Trip | Absence] | None = None,
     ) -> None:  # fmt: skip
+        """`taken` is busy time; `gone` what the plan was made for and the year holds no more, where
+        that may not be told or `year` is not the whole year."""
         self.year = year
         self.revision = revision
         self.book = book
         self._tested = tested
+        self._taken: Taken = taken or {}
+        self._gone = gone_since(revision, year) if gone is None else gone
         self._home = home_of(year)
         self._almanac = almanac_of(year)
         self._rules = book_of(year)
@@ -74,7 +80,7 @@ class Agenda:
         rest = "" if sessions else self._rest(day, block)
         gone = [one for _, one in left_out(self.year, self.revision, Span.through(day, day))]
         return Day(
-            day, block, sessions, rest, tuple(self._remarks(day, block)),
+            day, block, sessions, rest, tuple(self._remarks(day, block, rest)),
             tuple(left_out_text(one) for one in gone),
         )  # fmt: skip
 
@@ -104,15 +110,17 @@ class Agenda:
     def harm_text(self, session: Session) -> str:
         """That a session must be left out, and why; "" where it may be done.
 
-        Of plans made before an injury, days off or a trip were entered, or before a rule was
-        switched on; and of what the climber wished and a plan left out.
+        Of plans made before an injury, days off, a trip or busy time were entered, before a trip
+        was taken out, or a rule switched on; and of what the climber wished and a plan left out.
         """
         found = self._harm(session)
         if found:
             return leave_out_text(found)
         if session.id in self._wished:
             return ""
-        taken = taken_text(session, self.year, since=self._since)
+        taken = taken_text(
+            session, self.year, since=self._since, gone=self._gone, taken=self._taken
+        )
         return f"{LEAVE_OUT} {taken}" if taken else ""
 
     def _harm(self, session: Session) -> Harm | None:
@@ -156,6 +164,17 @@ class Agenda:
             return ""
         return BEFORE.format(name=entry_name(self.year, block.entry))
 
+    def name_of(self, block: Block) -> str:
+        """What a block is called, also where its trip or absence is gone."""
+        return block_name(block, self._with_gone)
+
+    @cached_property
+    def _with_gone(self) -> Year:
+        """The year with what is there no more: for what it is called."""
+        trips, away = (tuple(o for o in self._gone if isinstance(o, k)) for k in (Trip, Absence))
+        said = {"trips": (*self.year.trips, *trips), "absences": (*self.year.absences, *away)}
+        return self.year.model_copy(update=said)
+
     def week_of(self, day: date) -> Span | None:
         """The calendar week of a day, cut at the ends of the year; None outside it."""
         weeks = calendar_weeks(self.year.span, self.year.climber.week_begins)
@@ -172,7 +191,7 @@ class Agenda:
     def standing(self, block: Block, day: date, *, until: date | None = None) -> str:
         """Such as "base-1: base block, week 2 of 5"; with `until` that of several days."""
         counted = counted_text(block, day, year=self.year, until=until)
-        name = block_name(block, self.year)
+        name = self.name_of(block)
         return f"{block.id}: {name[0].lower()}{name[1:]}{counted}"
 
     def cautions(
@@ -181,7 +200,8 @@ class Agenda:
     ) -> list[str]:  # fmt: skip
         """Words of caution for these sessions and blocks, each once, the gravest first.
 
-        With `days` those come first that are in force on them because of what is hurt.
+        With `days` those come first that are in force on them because of what is hurt. Of sessions
+        that must be left out nothing is to be minded but what the young must know.
         """
         told = in_force(self.year, days) if days else []
         kinds = {block.kind for block in blocks if block is not None}
@@ -189,9 +209,11 @@ class Agenda:
         if unwell or told:
             spans = [days] if days else [block.span for block in blocks if block is not None]
             told.append(caution_on(self.year, spans))
+        to_do = [session for session in sessions if not self.harm_text(session)]
         for session in sessions:
-            told += cautions_of(self.book.get(session.recipe), self.year)
-        if any(self._outside(session) for session in sessions):
+            own = cautions_of(self.book.get(session.recipe), self.year)
+            told += own if session in to_do else [text for text in own if text == caution("young")]
+        if any(map(self._outside, to_do)):
             told.append(caution("local_rules"))
         return list(dict.fromkeys([*told, caution("general")] if sessions else told))
 
@@ -205,6 +227,9 @@ class Agenda:
             return NOTHING
         if not self.revision.sessions and any(one.load for one in self.revision.blocks):
             return NO_SESSIONS
+        lost = next((one for one in self._gone if day in one.span), None)
+        if lost is not None and block.entry == lost.id:
+            return GONE.format(name=f"“{lost.name}”")
         trip = next((trip for trip in self.year.trips if day in trip.span), None)
         if trip is not None:
             return _away(trip, day)
@@ -213,13 +238,13 @@ class Agenda:
             return f"Away: {entry_name(self.year, gone[0].id)}. Nothing is planned."
         return "Rest day." if block.load else NOTHING
 
-    def _remarks(self, day: date, block: Block | None) -> list[str]:
-        """Light week, lead-in, rock, trips and part absences."""
+    def _remarks(self, day: date, block: Block | None, rest: str) -> list[str]:
+        """Light week, lead-in, rock, trips and part absences; no trip that `rest` names already."""
         week = _week(block, day)
         told = [LIGHT] if week and week.deload else []
         told += [LEAD_IN] if week and week.lead_in else []
         for trip in self.year.trips:
-            if day in trip.span:
+            if day in trip.span and (trip.time_zone or trip.name not in rest):
                 zone = f", {trip.time_zone} time" if trip.time_zone else ""
                 told.append(f"trip {entry_name(self.year, trip.id)}{zone}")
         for absence in self._away(day):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from seasonplan.days import Span
 from seasonplan.explain.amounts import amount_text
@@ -29,6 +29,15 @@ def sentence(finding: Finding, *, book: RuleBook) -> str:
     return f"{_where((finding,))}: {_what(finding, book)}"
 
 
+def in_turn(found: Iterable[Finding], *, book: RuleBook) -> Iterator[str]:
+    """Each finding as a sentence; what its rule asks stands with the first of that rule alone."""
+    told: set[str] = set()
+    for finding in found:
+        again = finding.code in told and finding.code in book
+        yield f"{_where((finding,))}: {(_again if again else _what)(finding, book)}"
+        told.add(finding.code)
+
+
 def together(found: Iterable[Finding], *, book: RuleBook) -> list[str]:
     """A sentence for each thing that is wrong, however often it is."""
     alike: dict[str, list[Finding]] = {}
@@ -53,6 +62,12 @@ def _what(finding: Finding, book: RuleBook) -> str:
         return f"{_INTEGRITY[finding.code]}{about}. {MAKE_ANEW}"
     rule = book[finding.code]
     amount = amount_text(finding, rule)
-    measured = f" Found {amount}." if amount else ""
+    measured = f"found {amount}. " if amount else "not kept. "
     how = "" if rule.hard else " (a preference, not met)"
-    return f"{rule.title}{how}.{measured} {rule.statement}"
+    return f"{measured}{rule.statement}{how}"
+
+
+def _again(finding: Finding, book: RuleBook) -> str:
+    """The figure, and the rule by its title alone."""
+    amount = amount_text(finding, book[finding.code])
+    return f"{f'found {amount}, ' if amount else ''}against “{book[finding.code].title}”, too."

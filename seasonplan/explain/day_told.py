@@ -30,16 +30,20 @@ from seasonplan.explain.week import aim_text, standing_text
 from seasonplan.ical.appointments import CATEGORY, UNWELL, tells_of_health
 from seasonplan.ical.happenings import BLOCK_LAYERS
 from seasonplan.ical.layers import Layer
+from seasonplan.ical.taken import Taken
 from seasonplan.plan import Block, Revision, Session
-from seasonplan.planning.known import barring_since
+from seasonplan.planning.known import barring_since, gone_since
 from seasonplan.recipes import UNTESTED, OwnTests, recipes
 from seasonplan.rules.tables import caution
 from seasonplan.vocabulary import Kind
-from seasonplan.year import Injury, Year
+from seasonplan.year import Absence, Injury, Trip, Year
 
 HIDDEN = {
     Layer.TRIPS: "trips", Layer.ABSENCES: "absences", Layer.SEASONS: "seasons",
     Layer.WINDOWS: "windows", Layer.INJURIES: "injuries",
+}  # fmt: skip
+GONE_LAYERS: dict[type[Trip | Absence], Layer] = {
+    Trip: Layer.TRIPS, Absence: Layer.ABSENCES,
 }  # fmt: skip
 GIVEN_LAYERS = {Kind.TRIP: Layer.TRIPS, Kind.ABSENCE: Layer.ABSENCES}
 SEE_HOME = "! Leave it out as it stands here: `seasonplan week {day}` says why."
@@ -92,15 +96,24 @@ class DayTeller:
         layers: frozenset[Layer],
         injuries: Sequence[Injury] | None = None,
         tested: OwnTests = UNTESTED,
+        taken: Taken | None = None,
+        gone: Sequence[Trip | Absence] | None = None,
     ) -> None:
+        """`gone` is what the plan was made for and the year holds no more, where `year` is not the
+        whole year."""
         book = recipes(year.recipes)
         known = year.model_copy(
             update={"injuries": year.injuries if injuries is None else tuple(injuries)}
         )
         hidden: dict[str, Any] = {name: () for layer, name in HIDDEN.items() if layer not in layers}
         self._layers, self._health = layers, Layer.INJURIES in layers
-        self._whole = Agenda(known, revision, book=book, tested=tested)
-        self._agenda = Agenda(known.model_copy(update=hidden), revision, book=book, tested=tested)
+        lost = tuple(gone_since(revision, known) if gone is None else gone)
+        told = tuple(one for one in lost if GONE_LAYERS[type(one)] in layers)
+        self._whole = Agenda(known, revision, book=book, tested=tested, taken=taken, gone=lost)
+        self._agenda = Agenda(
+            known.model_copy(update=hidden), revision, book=book, tested=tested, taken=taken,
+            gone=told,
+        )  # fmt: skip
         self._blocks = {block.id: block for block in revision.blocks}
         self._goals = goals_by_block(revision)
 
@@ -218,15 +231,18 @@ class DayTeller:
         return recipe is not None and tells_of_health(recipe)
 
 
-def refusals(year: Year, revision: Revision, *, layers: frozenset[Layer]) -> dict[str, str]:
-    """What to say of each session that what was entered since a plan was made forbids, by its id.
+def refusals(
+    year: Year, revision: Revision, *, layers: frozenset[Layer], taken: Taken | None = None
+) -> dict[str, str]:
+    """What to say of each session that what was entered since a plan was made forbids, by its id;
+    `taken` is busy time.
 
     Says what a page says of it, and hangs on no clock.
     """
-    new = barring_since(revision, year)
-    if not (new.injuries or new.absences or new.trips):
+    new, gone = barring_since(revision, year), gone_since(revision, year)
+    if not (new.injuries or new.absences or new.trips or gone or taken):
         return {}
-    teller = DayTeller(new, revision, layers=layers)
+    teller = DayTeller(new, revision, layers=layers, taken=taken, gone=gone)
     found = {one.id: teller.refusal(one) for one in revision.sessions}
     return {name: told for name, told in found.items() if told}
 

@@ -15,6 +15,7 @@ from seasonplan.body.response import QUALITIES, as_tested, body_of, trainings
 from seasonplan.body.worth import Aims, demands
 from seasonplan.days import count_text, day_month_text, length_text
 from seasonplan.explain.resting import rest_reason
+from seasonplan.explain.short_days import short_days_of
 from seasonplan.explain.words import a_kind, entry_name, join, number_text, quality_text
 from seasonplan.plan import Block, Session
 from seasonplan.recipes import Recipe, recipes
@@ -51,7 +52,8 @@ class Purposes:
             return (told,)
         if block.kind is Kind.PERFORMANCE:
             return (self._for_rock(block),)
-        return tuple(self._trains(block))
+        short = "" if self.shared else short_days_of(block, self.year)
+        return (*self._trains(block), *((short,) if short else ()))
 
     # --- rock -------------------------------------------------------------------------------------
 

@@ -6,11 +6,15 @@ Reads blocks in a row; searches nothing.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 
-from seasonplan.days import length_text
+from seasonplan.body.almanac import almanac_of
+from seasonplan.body.little_time import share_left
+from seasonplan.days import Span, calendar_weeks, length_text
 from seasonplan.explain.words import a_kind, entry_name
 from seasonplan.plan import Block
 from seasonplan.rules.statements import RuleBook
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
 
@@ -20,13 +24,14 @@ RESTS = (Kind.REST, Kind.ABSENCE, Kind.INJURED, Kind.RETURN)
 def rest_reason(
     block: Block, year: Year, blocks: Sequence[Block], *, book: RuleBook, shared: bool = False
 ) -> str:
-    """Why a rest is there, in one sentence; what is `shared` does not name trips."""
+    """Why a rest is there, in one sentence; what is `shared` does not name trips, nor tell of
+    weeks with little time."""
     order = sorted(blocks, key=lambda one: one.span)
     before = [one for one in order if one.span.after <= block.span.first]
     after = [one for one in order if one.span.first >= block.span.after]
     trip = _trip(before[-1], year, shared=shared) if before else ""
     told = _after_climbing(before, book, trip=trip) or _before_strength(before, after, book)
-    told = told or _by_weeks(block, year, before=before, after=after, book=book)
+    told = told or _by_weeks(block, year, before=before, after=after, book=book, shared=shared)
     if told:
         return told
     nexts = a_kind(after[0].kind) if after and after[0].kind.chosen else ""
@@ -70,8 +75,9 @@ def _joined(block: Block, before: Sequence[Block]) -> bool:
 
 
 def _by_weeks(
-    block: Block, year: Year, *, before: Sequence[Block], after: Sequence[Block], book: RuleBook
-) -> str:
+    block: Block, year: Year, *, before: Sequence[Block], after: Sequence[Block], book: RuleBook,
+    shared: bool,
+) -> str:  # fmt: skip
     """Where the year would go on for too long without a rest."""
     rule = book.active("rest-every")
     if rule is None:
@@ -83,12 +89,35 @@ def _by_weeks(
     days = gone + block.span.length + (ahead - block.span.after).days
     if days <= 7 * rule.number:
         return ""
-    long = length_text(7 * round(gone / 7) or gone)
-    lies = f"{long} of training lie before it and " if gone else ""
+    lies = _before(block, year, gone, shared=shared)
     return (
         f"It is there because {lies}without it {length_text(days)} would pass with no rest; the "
         f"rules allow {rule.number:g} weeks."
     )
+
+
+def _before(block: Block, year: Year, gone: int, *, shared: bool) -> str:
+    """What lies between the last rest and this one: such as "7 weeks of training, 2 of them with
+    little time, lie before it and "."""
+    if not gone:
+        return ""
+    long, little = length_text(7 * round(gone / 7) or gone), _little_weeks(block, year, gone)
+    if not little:
+        return f"{long} of training lie before it and "
+    if shared:
+        return f"{long} lie before it and "
+    return f"{long} of training, {little} of them with little time, lie before it and "
+
+
+def _little_weeks(block: Block, year: Year, gone: int) -> int:
+    """The calendar weeks of so many days before a rest in which absences leave too little time to
+    train as usual, `cut_below` in shared/weeks.toml."""
+    first = max(block.span.first - timedelta(days=gone), year.span.first)
+    if first >= block.span.first:
+        return 0
+    weeks = calendar_weeks(Span(first, block.span.first), year.climber.week_begins)
+    almanac, below = almanac_of(year), composing().load.cut_below
+    return sum(share_left(almanac, week) < below for week in weeks)
 
 
 def _weeks(block: Block) -> float:

@@ -6,7 +6,8 @@ the calendar say the same by asking here. Must not know how sessions are placed 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from seasonplan.days import count_text
 from seasonplan.explain.care import caution_on
@@ -53,6 +54,7 @@ WHAT_HELPS = {
     Cause.SPACING: "Spread your free hours over more days, or accept a lighter week.",
 }
 ANEW = "`seasonplan replan` makes a plan that goes by what you entered."
+LOST = "! What you entered since takes {lost} of its {of}. {anew}\n"
 
 
 # --- one session ----------------------------------------------------------------------------
@@ -206,6 +208,18 @@ def notes_by_session(
         for session in revision.sessions
         if session.block in blocks
     }  # fmt: skip
+
+
+def lost_texts(revision: Revision, refused: Collection[str]) -> dict[str, str]:
+    """How many sessions of a block are `refused` by now, by the block's id, as a line; of those
+    that lost none nothing."""
+    asked = [one for one in revision.sessions if one.minutes]
+    of = Counter(one.block for one in asked)
+    lost = Counter(one.block for one in asked if one.id in refused)
+    return {
+        block: LOST.format(lost=many, of=count_text(of[block], "session"), anew=ANEW)
+        for block, many in lost.items()
+    }
 
 
 # --- what to mind ---------------------------------------------------------------------------

@@ -5,7 +5,7 @@ Cheap facts only; what moving a block would cost is `explain.why`, which searche
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -55,10 +55,10 @@ class Slip:
 
 def block_slip(
     block: Block, year: Year, *, blocks: Sequence[Block], sessions: Sequence[Session],
-    ratings: Mapping[Quality, float], book: RuleBook, number: str,
+    ratings: Mapping[Quality, float], book: RuleBook, number: str, broken: Collection[str] = (),
 ) -> Slip:  # fmt: skip
     """A block: what for, how much, and what put it there. `number` is the id it is known by,
-    `ratings` those that tests gave."""
+    `ratings` those that tests gave, `broken` the rules that are told of it as broken."""
     purpose = " ".join(Purposes(year, blocks, sessions, book, ratings).of(block))
     own = number if block.kind.chosen else ""
     return Slip(
@@ -68,7 +68,7 @@ def block_slip(
         why=(
             *_given(block, year),
             *((purpose,) if purpose else _around(block, year, blocks)),
-            *_length(block, book),
+            *_length(block, book, broken),
         ),
     )
 
@@ -111,10 +111,10 @@ def _around(block: Block, year: Year, blocks: Sequence[Block]) -> Iterator[str]:
         yield around
 
 
-def _length(block: Block, book: RuleBook) -> Iterator[str]:
-    """The rule on how long a block of its kind may be."""
+def _length(block: Block, book: RuleBook, broken: Collection[str]) -> Iterator[str]:
+    """The rule on how long a block of its kind may be, where that is not told as broken."""
     rule = book.active(LENGTHS[block.kind]) if block.kind in LENGTHS else None
-    if rule is not None and not block.pinned:
+    if rule is not None and not block.pinned and LENGTHS[block.kind] not in broken:
         yield f"{rule.statement} ({rule.evidence.value})"
 
 

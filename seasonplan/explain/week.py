@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from seasonplan.days import Span, count_text, day_month_text, weekday_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
-from seasonplan.explain.words import block_name, counted_text, entry_name, join, time_text
+from seasonplan.explain.words import counted_text, entry_name, join, time_text
 from seasonplan.plan import Block, Cause, Shortfall, Week
 from seasonplan.planner.menus import making
 from seasonplan.vocabulary import Kind
@@ -55,7 +55,7 @@ def standing_text(agenda: Agenda, day: Day) -> str:
     if block is None:
         return ""
     counted = counted_text(block, day.day, year=agenda.year)
-    return f"{block_name(block, agenda.year)}{counted}."
+    return f"{agenda.name_of(block)}{counted}."
 
 
 def aim_text(agenda: Agenda, day: Day, *, out: Container[str] = ()) -> str:

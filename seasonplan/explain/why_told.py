@@ -29,6 +29,7 @@ UNKNOWN = (
     "This plan cannot be compared: it was made under other rules or entries, or by an older "
     "program. Plan anew."
 )
+STAYS = "It is not so because this plan was kept near the one before it."
 ALIKE = 0.15  # points: a twentieth of a sure day for a goal of priority 1
 
 
@@ -54,9 +55,9 @@ def prices(reason: Reason) -> list[str]:
         return [OVER]
     if reason.stopped:
         return [STOPPED]
-    begun = [BEGUN] if reason.begun else []
     if not reason.block.kind.chosen:
-        return begun
+        return []
+    begun = [BEGUN] if reason.begun else []
     if not reason.known:
         return [*begun, UNKNOWN]
     choice = _choice(reason)
@@ -93,7 +94,10 @@ def _nearest(reason: Reason) -> str:
         return f"{choice} is as good."
     price = difference_told(near.good_days, near.points)
     alike = abs(near.points) < ALIKE and abs(near.good_days) < SMALL_DAYS
-    return f"{choice} is as good as equal: it {price}." if alike else f"{choice} {price}."
+    if alike:
+        return f"{choice} is as good as equal: it {price}."
+    stays = near.points >= ALIKE and not reason.block.pinned
+    return f"{choice} {price}.{f' {STAYS}' if stays else ''}"
 
 
 # --- what a change would cost -------------------------------------------------------------------

@@ -12,25 +12,29 @@ import threading
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from types import MappingProxyType
 
 from seasonplan.diary import DiaryEntry, Did, outcomes
 from seasonplan.errors import BadInput
 from seasonplan.explain.day_told import refusals
 from seasonplan.explain.notes import block_note
 from seasonplan.explain.purpose import Purposes
-from seasonplan.explain.sessions import notes_by_session
+from seasonplan.explain.sessions import lost_texts, notes_by_session
 from seasonplan.feed.drawing import Drawings, drawings
 from seasonplan.feed.links import Pages
 from seasonplan.feed.parts import LOOKS, Part
 from seasonplan.ical import ALL, USUAL, Asked, Layer, calendar_bytes, event_files, shown
 from seasonplan.ical.manner import PLAIN, Manner
 from seasonplan.ical.shown import Shown
+from seasonplan.ical.taken import Taken
 from seasonplan.injury import is_young
 from seasonplan.plan import Plan
 from seasonplan.recipes import UNTESTED, OwnTests, recipes, untested
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import BlocksAs, FrozenModel
 from seasonplan.year import Year
+
+NOTHING: Taken = MappingProxyType({})
 
 
 class Wish(FrozenModel):
@@ -45,18 +49,20 @@ class Wish(FrozenModel):
     way: bool | None = None
 
     def manner(
-        self, year: Year, diary: Iterable[DiaryEntry] = (), *, plan: Plan | None = None
-    ) -> Manner:
-        """How it is shown, what the diary says of sessions, and which of a plan the year forbids
-        by now."""
+        self, year: Year, diary: Iterable[DiaryEntry] = (), *, plan: Plan | None = None,
+        taken: Taken = NOTHING,
+    ) -> Manner:  # fmt: skip
+        """How it is shown, what the diary says of sessions, and which of a plan the year or busy
+        time, which is `taken`, forbids by now."""
         own, rows = year.calendar, {row.session: row for row in outcomes(diary) if row.session}
-        forbidden = refusals(year, plan.current, layers=ALL) if plan else {}
+        forbidden = refusals(year, plan.current, layers=ALL, taken=taken) if plan else {}
         return Manner(
             days_as_one=own.one_event_a_day if self.days_as_one is None else self.days_as_one,
             blocks=own.blocks if self.blocks is None else self.blocks,
             way=own.way if self.way is None else self.way,
             diary=rows,
             refused=frozenset(forbidden.keys() - rows.keys()),
+            taken=taken,
         )
 
     def alarm(self, year: Year) -> int | None:
@@ -121,16 +127,19 @@ def calendar_texts(
     year: Year, plan: Plan, *, layers: frozenset[Layer], tested: OwnTests = UNTESTED,
     manner: Manner = PLAIN,
 ) -> dict[str, str]:  # fmt: skip
-    """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do."""
+    """The notes of blocks and sessions; those of sessions tell of injuries only if blocks do, those
+    of blocks how much of them what changed since takes."""
     current = plan.current
     health = Layer.INJURIES in layers
     book = book_of(year)
     purposes = Purposes(year, current.blocks, current.sessions, book, current.ratings, shared=True)
+    lost = lost_texts(current, manner.refused)
     blocks = {
-        block.id: block_note(block, year, book=book, why=purposes.of(block))
+        block.id: lost.get(block.id, "")
+        + block_note(block, year, book=book, why=purposes.of(block))
         for block in current.blocks
     }
-    forbidden = refusals(year, current, layers=layers) if manner.refused else {}
+    forbidden = refusals(year, current, layers=layers, taken=manner.taken) if manner.refused else {}
     return blocks | notes_by_session(
         current, year, book=recipes(year.recipes), health=health, tested=tested,
         refused={name: told for name, told in forbidden.items() if name in manner.refused},
@@ -139,10 +148,10 @@ def calendar_texts(
 
 def asked(
     year: Year, plan: Plan, wish: Wish, *, layers: frozenset[Layer],
-    diary: Sequence[DiaryEntry] = (),
+    diary: Sequence[DiaryEntry] = (), taken: Taken = NOTHING,
 ) -> Asked:  # fmt: skip
-    """What of a plan becomes events under a wish, and how."""
-    manner = wish.manner(year, diary, plan=plan)
+    """What of a plan becomes events under a wish, and how; of busy time, too."""
+    manner = wish.manner(year, diary, plan=plan, taken=taken)
     tested = tested_of(year, diary)
     return {
         "layers": layers,
@@ -155,25 +164,25 @@ def asked(
 
 def shown_by(
     year: Year, plan: Plan, wish: Wish, *, before: Mapping[str, Shown], now: datetime,
-    diary: Sequence[DiaryEntry] = (), has_links: bool = False,
+    diary: Sequence[DiaryEntry] = (), taken: Taken = NOTHING, has_links: bool = False,
 ) -> dict[str, Shown]:  # fmt: skip
     """Number and stamp of each event under a wish, by what was shown `before`."""
-    told = asked(year, plan, wish, layers=wish.layers, diary=diary)
+    told = asked(year, plan, wish, layers=wish.layers, diary=diary, taken=taken)
     return shown(year, plan, before=before, now=now, has_links=has_links, **told)
 
 
 def files_by(
     year: Year, plan: Plan, wish: Wish, known: Mapping[str, Shown], *,
-    diary: Sequence[DiaryEntry] = (),
+    diary: Sequence[DiaryEntry] = (), taken: Taken = NOTHING,
 ) -> dict[str, bytes]:  # fmt: skip
     """Each event under a wish as a file of its own, by UID."""
-    told = asked(year, plan, wish, layers=wish.layers, diary=diary)
+    told = asked(year, plan, wish, layers=wish.layers, diary=diary, taken=taken)
     return event_files(year, plan, known=known, **told)
 
 
 def part_bytes(
     year: Year, plan: Plan, part: Part, wish: Wish, *, known: Mapping[str, Shown] | None = None,
-    diary: Sequence[DiaryEntry] = (), pages: Pages | None = None,
+    diary: Sequence[DiaryEntry] = (), taken: Taken = NOTHING, pages: Pages | None = None,
 ) -> bytes:  # fmt: skip
     """One calendar of a plan; links to `pages` have a place for its secret."""
     look = LOOKS[part]
@@ -186,7 +195,7 @@ def part_bytes(
         whole_days=part is not Part.SESSIONS,
         known=known,
         link=pages.link if pages else None,
-        **asked(year, plan, wish, layers=look.layers & wish.layers, diary=diary),
+        **asked(year, plan, wish, layers=look.layers & wish.layers, diary=diary, taken=taken),
     )
 
 
@@ -216,24 +225,26 @@ def contents_of(
     seen: Mapping[str, Seen],
     before: Mapping[str, Shown] | None = None,
     diary: Sequence[DiaryEntry] = (),
+    taken: Taken = NOTHING,
     pages: Pages | None = None,
 ) -> Contents:
     """All contents of a plan; `seen` tells since when what is unchanged is so, `before` what was
-    shown of each event the last time, `pages` where events have a page."""
+    shown of each event the last time, `taken` is busy time, `pages` where events have a page."""
     has_links = pages is not None
     known = shown_by(
-        year, plan, wish, before=before or {}, now=now, diary=diary, has_links=has_links
-    )
+        year, plan, wish, before=before or {}, now=now, diary=diary, taken=taken,
+        has_links=has_links,
+    )  # fmt: skip
     parts = {
         part: body(
-            part_bytes(year, plan, part, wish, known=known, diary=diary, pages=pages),
+            part_bytes(year, plan, part, wish, known=known, diary=diary, taken=taken, pages=pages),
             before=seen.get(part.value), now=now, media_type=CALENDAR,
         )
         for part in Part
     }  # fmt: skip
     return Contents(
         year, plan, parts, drawings(year, plan.current, layers=wish.layers), wish.layers, known,
-        pages, wish.manner(year, diary, plan=plan), tested_of(year, diary),
+        pages, wish.manner(year, diary, plan=plan, taken=taken), tested_of(year, diary),
     )  # fmt: skip
 
 
@@ -247,10 +258,10 @@ def seen_in(contents: Contents) -> dict[str, Seen]:
 class Shelf:
     """The contents as they are now.
 
-    `load` gives year and plan, `diary` its rows; `mark` says cheaply whether they may have
-    changed: it is called for every request. `keep` is told what was seen and shown, so that a
-    restart goes on from it. Where `load` fails, what was there before goes on being served and
-    `tell` hears why.
+    `load` gives year and plan, `diary` its rows, `taken` busy time; `mark` says cheaply whether
+    they may have changed: it is called for every request. `keep` is told what was seen and shown,
+    so that a restart goes on from it. Where `load` fails, what was there before goes on being
+    served and `tell` hears why.
     """
 
     def __init__(
@@ -265,9 +276,10 @@ class Shelf:
         keep: Callable[[Contents], None] = lambda contents: None,
         tell: Callable[[str], None] = lambda text: None,
         diary: Callable[[], Sequence[DiaryEntry]] = tuple,
+        taken: Callable[[], Taken] = dict,
         pages: Pages | None = None,
     ) -> None:
-        self._diary = diary
+        self._diary, self._taken = diary, taken
         self._load, self._mark, self._wish, self._now = load, mark, wish, now
         self._pages = pages
         self._seen, self._shown = dict(seen or {}), dict(shown or {})
@@ -295,7 +307,7 @@ class Shelf:
             year, plan = self._load()
             made = contents_of(
                 year, plan, wish=self._wish, now=self._now(), seen=self._seen,
-                before=self._shown, diary=self._diary(), pages=self._pages,
+                before=self._shown, diary=self._diary(), taken=self._taken(), pages=self._pages,
             )  # fmt: skip
         except Exception as error:
             if self._contents is None:

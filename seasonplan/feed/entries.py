@@ -84,6 +84,7 @@ class Entries:
             layers=self._layers,
             injuries=present.injuries,
             tested=contents.tested,
+            taken=contents.manner.taken,
         )
         key, shown = contents.plan.calendar_key, Layer.SESSIONS in self._layers
         self._sessions = {

@@ -14,6 +14,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from seasonplan.busy.words import BusySpan
 
 Minutes = tuple[int, int]  # (from, to) after midnight, by the wall clock
+Taken = Mapping[date, Sequence[Minutes]]
 DAY_MINUTES = 24 * 60
 BUSY_MARK = "+"  # between the digest of a year and that of its busy calendars
 
@@ -40,7 +41,7 @@ _IDLE = re.compile(
 
 def taken_by_day(
     spans: Iterable[BusySpan], *, margin_minutes: int = 0, tentative_is_free: bool = False
-) -> Mapping[date, Sequence[Minutes]]:
+) -> Taken:
     """The taken minutes of each day, in order and apart; tentative time too unless it `is_free`.
 
     Appointments at hours are taken with a margin before and after; whole days have none.

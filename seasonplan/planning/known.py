@@ -1,4 +1,5 @@
-"""What a plan knew of its year when it was made, and what was entered since that bars sessions.
+"""What a plan knew of its year when it was made; what was entered since that bars sessions, and
+what is gone since that sessions were for.
 
 Reads the year that a revision keeps; plans nothing.
 """
@@ -10,7 +11,7 @@ from functools import lru_cache
 from seasonplan.edits import read
 from seasonplan.errors import BadInput
 from seasonplan.plan import Revision
-from seasonplan.year import FixedSession, Year
+from seasonplan.year import Absence, FixedSession, Trip, Year
 
 
 @lru_cache(maxsize=2)
@@ -38,3 +39,17 @@ def barring_since(revision: Revision, year: Year) -> Year:
         "trips": tuple(one for one in year.trips if one not in then.trips),
     }
     return year.model_copy(update=new)
+
+
+def gone_since(revision: Revision, year: Year) -> tuple[Trip | Absence, ...]:
+    """The trips and absences that a plan was made for and that the year holds no more."""
+    then = _year_then(revision.year_text) or year
+    was: tuple[Trip | Absence, ...] = (*then.trips, *then.absences)
+    return tuple(one for one in was if year.entry(one.id) is None)
+
+
+def as_known(revision: Revision, year: Year) -> Year:
+    """The year with the injuries, absences and trips that a plan was made for."""
+    then = _year_then(revision.year_text) or year
+    known = {"injuries": then.injuries, "absences": then.absences, "trips": then.trips}
+    return year.model_copy(update=known)

@@ -96,6 +96,12 @@ class Home:
 
 
 WITH_WALL = Home()
+# says nothing of an injury: texts are alike in calendars that do not tell of any
+GENTLY = (
+    "Begin gently after the break (custom, no source): shares are of what you can hang now without "
+    "pain, not of your maximum from before it. What a doctor or physiotherapist told you comes "
+    "before this; in these weeks any pain ends it."
+)
 
 
 class SessionText(FrozenModel):
@@ -127,11 +133,13 @@ class SessionText(FrozenModel):
 class HangLoad:
     """How hard the hangs of a session are: a share of the own maximum.
 
-    `harder`: the harder of two days of hangs that take turns.
+    `harder`: the harder of two days of hangs that take turns; `gently`: the first after a hurt
+    finger, wrist, elbow or shoulder is back in full.
     """
 
     share: float
     harder: bool = False
+    gently: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +174,7 @@ def session_text(
     fill = _Placeholders(recipe, minutes, count, load.share, light, tested, goes_on, home)
     turn = "Today is the hard day of the two."
     said = [recipe.do, turn if load.harder and recipe.hard_hangs else ""]
+    said.append(GENTLY if load.gently and recipe.hard_hangs else "")
     warm_up = tuple(map(fill, _warm_up(recipe, minutes)))
     do = fill(" ".join(text for text in said if text))
     this_week = fill(_this_week(recipe, step, light=light))

@@ -184,7 +184,8 @@ class DayLimits(FrozenModel):
 class FingerLimits(FrozenModel):
     """Limits of finger work, in days, sessions a week and hard seconds.
 
-    `new_shares`: of the own maximum, in the first weeks of who is new to such hangs.
+    `new_shares`: of the own maximum, in the first weeks of who is new to such hangs, or comes back
+    to them after an injury.
     """
 
     in_a_row: int

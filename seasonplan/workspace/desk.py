@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     from seasonplan.planner.run import Progress
 
 
-SAID = ("standing", "_sessions_alone", "followed", "blocks", "by_hand")  # on year and plan
+SAID = (  # on year and plan
+    "standing", "_sessions_alone", "followed", "blocks", "by_hand", "taken_since",
+)  # fmt: skip
 RATED = ("rated", "_rating_digests", "tested", *SAID)  # what hangs on the year and the diary
 DIARY = ("diary", "diary_shown", *RATED)  # on the diary
 

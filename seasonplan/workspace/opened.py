@@ -5,7 +5,7 @@ Changes nothing and plans nothing; `desk` does that.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 from seasonplan import edits
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import as_tested
-from seasonplan.busy.calendar import BusyReport, read_busy
+from seasonplan.busy.calendar import BusyReport
 from seasonplan.diary import DiaryEntry, Did, Followed, counted, followed, parse
 from seasonplan.errors import BadInput
-from seasonplan.ical.taken import Minutes, meaning_of, taken_by_day, with_busy
+from seasonplan.ical.taken import Taken, meaning_of, with_busy
 from seasonplan.identity import all_ids
 from seasonplan.injury import is_young
 from seasonplan.plan import Block, Plan, Revision
@@ -27,7 +27,7 @@ from seasonplan.recipes import UNTESTED, OwnTests, Recipe, recipes, untested
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.vocabulary import Discipline, Quality
-from seasonplan.workspace import store
+from seasonplan.workspace import busy_time, store
 from seasonplan.workspace.studies import (
     Subject,
     every_study,
@@ -267,24 +267,20 @@ class Opened:
         """What each busy calendar says, by file. Raises BadInput where one is refused."""
         if self.busy_trouble is not None:
             raise self.busy_trouble
-        return {
-            busy.file: read_busy(
-                busy.content,
-                file=busy.file,
-                span=self.year.span,
-                time_zone=self.year.climber.time_zone,
-            )
-            for busy in self._busy
-        }
+        return busy_time.reports(self.year, self._busy)
 
     @property
-    def taken(self) -> Mapping[date, Sequence[Minutes]]:
+    def taken(self) -> Taken:
         """Minutes of each day that busy calendars take, where the climber lives."""
-        wish = self.year.sessions
-        return taken_by_day(
-            (span for report in self.busy.values() for span in report.spans),
-            margin_minutes=wish.busy_margin_minutes, tentative_is_free=wish.tentative_is_free,
-        )  # fmt: skip
+        return busy_time.minutes(self.year, self.busy)
+
+    @cached_property
+    def taken_since(self) -> Taken:
+        """The same where the plan may know nothing of them, as far as they can be read."""
+        try:
+            return self.taken if self.stale and self.busy_trouble is None else {}
+        except BadInput:
+            return {}
 
     @property
     def daily_load(self) -> dict[date, float]:

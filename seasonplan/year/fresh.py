@@ -259,6 +259,6 @@ def usual_zone() -> str:
     return machine_zone()
 
 
-def next_monday(day: date) -> date:
-    """The first Monday after a day."""
-    return day + timedelta(days=7 - day.weekday())
+def coming_monday(day: date) -> date:
+    """The first Monday from a day on: that day itself, where it is one."""
+    return day + timedelta(days=-day.weekday() % 7)

@@ -234,7 +234,7 @@ def test_what_is_told_of_a_light_week_names_its_measure() -> None:
     said = [
         sentence(f, book=standard_book()) for f in judged(CODE, *there, blocks=waves(False, True))
     ]
-    assert any("Found 2 hard sessions, 1 in the normal week before." in text for text in said)
+    assert any("found 2 hard sessions, 1 in the normal week before." in text for text in said)
     assert any(
-        "Found 90 s of hard hangs, 0 s in the normal week with most." in text for text in said
+        "found 90 s of hard hangs, 0 s in the normal week with most." in text for text in said
     )

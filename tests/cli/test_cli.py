@@ -166,12 +166,13 @@ def test_a_rule_that_many_sessions_break_is_told_once(planned: Path) -> None:
     found = json.loads(run("check", planned, "--json", *EARLY).stdout)["findings"]
     hard = [one["code"] for one in found if one["strength"] == "hard"]
     assert (
-        hard.count("session-hours") > 3 and unbroken(ran.stdout).count("Sessions lie in free") == 1
+        hard.count("session-hours") > 3
+        and unbroken(ran.stdout).count("Every session lies in one free") == 1
     )
     head = ran.stdout.partition("\n")[0]
     assert head == f"{len(set(hard))} rules are broken, {len(hard)} times in all."
     every = unbroken(run("check", planned, "--all", *EARLY).stdout)
-    assert every.count("Sessions lie in free hours") == hard.count("session-hours")
+    assert every.count("Every session lies in one free time") == hard.count("session-hours")
 
 
 def test_an_edit_tells_what_it_broke_not_what_was_broken_before(planned: Path) -> None:

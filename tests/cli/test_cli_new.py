@@ -15,7 +15,7 @@ from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.vocabulary import Spread
 from seasonplan.workspace.store import load_year
-from seasonplan.year.fresh import SPLITS, Answers, next_monday, year_text
+from seasonplan.year.fresh import SPLITS, Answers, coming_monday, year_text
 from seasonplan.year.toml import read_year
 
 TODAY = ("--today", "2026-02-25")
@@ -227,6 +227,6 @@ def test_a_year_with_every_example_on_has_a_plan(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("day", [date(2026, 3, 1), date(2026, 3, 2), date(2024, 2, 26)])
-def test_a_year_begins_on_the_next_monday(day: date) -> None:
-    found = next_monday(day)
-    assert found.weekday() == 0 and 1 <= (found - day).days <= 7
+def test_a_year_begins_on_the_coming_monday(day: date) -> None:
+    found = coming_monday(day)
+    assert found.weekday() == 0 and 0 <= (found - day).days <= 6

@@ -84,6 +84,17 @@ def test_two_sessions_are_told_in_order_and_each_caution_once(folder: Path) -> N
     assert told.count("Light means light") == 1 == told.count(caution("general"))
 
 
+def test_the_caution_of_a_session_stands_beside_it_and_what_always_holds_at_the_end(
+    folder: Path,
+) -> None:
+    """Seen: two cautions in a row, neither with the session that it was about."""
+    told = unbroken(today(folder, "2027-01-06"))
+    first, second = told.index("18:00-18:30 Light holds"), told.index("18:30-19:00 Technique")
+    care = told.index("Take care")
+    assert first < told.index("Light means light") < second < care
+    assert care < told.index(caution("general"))
+
+
 def test_who_comes_warm_from_another_session_is_told_so(folder: Path) -> None:
     told = unbroken(today(folder, "2027-01-06"))
     assert told.count("You come warm") == 1

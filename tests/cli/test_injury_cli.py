@@ -183,6 +183,16 @@ def test_a_grade_that_is_found_out_later_brings_the_table(folder: Path) -> None:
     assert injuries(folder)[0].easy_from == date(2026, 4, 7)
 
 
+@pytest.mark.parametrize("how", ["--healed", "--full-from"])
+def test_days_changed_to_before_the_table_s_are_told_as_early(folder: Path, how: str) -> None:
+    """Grade II, 5 January: full sport after six weeks at the earliest (Schöffl & Schöffl 2006)."""
+    run("injury", folder, "--part", "finger", "--grade", "II", "--happened", "2026-01-05")
+    change = ("injury", folder, "--change", "finger", how, "2026-02-15")
+    early = "Full from Sun 15 Feb 2026 is earlier than the table's earliest, Mon 16 Feb 2026"
+    assert early in unbroken(run(*change).stderr)
+    assert "earlier than" not in run(*change, "--cleared").stderr
+
+
 def test_an_injury_that_is_not_there_is_told_with_the_nearest(folder: Path) -> None:
     assert "there is none" in run("injury", folder, "--change", "elbow").stderr
     run("injury", folder, "--part", "elbow")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from folder_maker import YEAR, revision, session
+from hurt import hurt_text
 
 from seasonplan.explain.sessions import text_of
 from seasonplan.explain.steps import steps_of
@@ -36,6 +37,33 @@ def test_who_never_hung_daily_begins_two_weeks_at_70_and_two_at_75_percent() -> 
     weeks = hung(SHORT, 1, 2, 3, 4, 5)
     assert shares(weeks, "hung_daily = false") == [0.7, 0.7, 0.75, 0.75, 0.8]
     assert shares(weeks, "hung_daily = true") == [0.8] * 5
+
+
+def hurt(part: str, *, full: str = "2027-01-25") -> str:
+    day = "2026-11-01" if full > "2026-12" else "2026-01-01"
+    return hurt_text("Sore", part, day, day.replace("-01-", "-02-"), full, full)
+
+
+HUNG = "hard_finger_sessions = 1\nhung_daily = true"
+
+
+@pytest.mark.parametrize("part", ["finger", "wrist", "elbow", "shoulder"])
+def test_after_an_injury_hard_hangs_begin_as_those_of_who_is_new_to_them(part: str) -> None:
+    """Custom, no source. Back in full on 25 January, the Monday of the fourth week."""
+    weeks = hung(LONG, 1, 4, 5, 6, 7, 8)
+    told = shares(weeks, f"{HUNG}\n{hurt(part)}")
+    assert told == [0.85, 0.7, 0.7, 0.75, 0.75, 0.85]
+    assert shares(weeks, f"{HUNG}\n{hurt('ankle')}") == [0.85] * 6
+    assert shares(weeks, f"{HUNG}\n{hurt(part, full='2026-03-01')}") == [0.85] * 6, "long over"
+
+
+def test_the_text_of_such_hangs_says_gently_and_nothing_of_an_injury() -> None:
+    """Calendars that tell of no injury have the same texts."""
+    one = hung(LONG, 2)[0]
+    gently = text_of(one, BOOK[LONG], step=Step(1, load=HangLoad(0.7, gently=True))).do
+    assert "Begin gently after the break (custom, no source)" in gently
+    assert "doctor or physiotherapist" in gently and "injur" not in gently
+    assert "gently" not in text_of(one, BOOK[LONG], step=Step(1, load=HangLoad(0.7))).do
 
 
 @pytest.mark.parametrize("recipe", [LONG, KEPT])

@@ -23,7 +23,7 @@ from seasonplan.recipes import recipes
 from seasonplan.rules.statements import book_of
 from seasonplan.vocabulary import Emphasis, Kind, Quality
 from seasonplan.workspace.desk import Desk
-from seasonplan.year import Before, Year
+from seasonplan.year import Absence, Before, Year
 
 NAME = "twelve-weeks"
 NAMES = sorted(path.parent.name for path in DEMOS.glob("*/year.toml"))
@@ -158,6 +158,25 @@ def test_a_rest_without_which_too_long_would_pass_says_how_long_in_exact_days() 
     shorter = [row[0], rest, block(Kind.BASE, 47, long - 48), block(Kind.REST, long - 1, 7)]
     told = rest_reason(rest, year, shorter, book=book_of(year))
     assert "recover before a base block; no rule asks for it" in told
+
+
+def test_weeks_of_little_time_before_a_rest_are_told_as_such() -> None:
+    """Two exam weeks with half of the time among seven; `cut_below` of shared/weeks.toml: 0.75."""
+    year = year_of(NAME).with_fields(before=Before(days_since_rest=0))
+    start = year.span.first
+    rest = block(Kind.REST, 49, 7)
+    row = [block(Kind.BASE, 0, 49), rest, block(Kind.BASE, 56, 50), block(Kind.REST, 106, 7)]
+
+    def told(left: float, **more: bool) -> str:
+        exams = Absence(
+            name="Exams", first=start + timedelta(7), last=start + timedelta(20), left=left
+        )
+        had = year.with_fields(absences=(exams,))
+        return rest_reason(rest, had, row, book=book_of(had), **more)
+
+    few = "because 7 weeks of training, 2 of them with little time, lie before it and without it"
+    assert few in told(0.5) and "because 7 weeks of training lie before it" in told(0.8)
+    assert "because 7 weeks lie before it and without it" in told(0.5, shared=True)
 
 
 def test_a_rest_between_a_short_time_of_performing_and_strength_names_the_rule() -> None:

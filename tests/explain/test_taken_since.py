@@ -63,7 +63,7 @@ def entered(into: Path, more: str) -> Path:
 def agenda_of(folder: Path) -> Agenda:
     desk = Desk(folder)
     assert desk.standing
-    return Agenda(desk.year, desk.standing, book=desk.recipes)
+    return Agenda(desk.year, desk.standing, book=desk.recipes, taken=desk.taken_since)
 
 
 def told(agenda: Agenda) -> dict[tuple[int, str], str]:

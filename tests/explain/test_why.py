@@ -10,7 +10,7 @@ import pytest
 from autumn import first_plan, year_of
 
 from seasonplan.explain.why import Reason, why
-from seasonplan.explain.why_told import BEGUN, OVER, STOPPED, price_text, sentences
+from seasonplan.explain.why_told import BEGUN, OVER, STAYS, STOPPED, price_text, sentences
 from seasonplan.plan import Block, Revision
 from seasonplan.planner.prices import Other, Way
 from seasonplan.planner.run import Found, best_plan
@@ -143,7 +143,16 @@ def test_of_a_block_that_was_fixed_it_is_asked_what_freeing_it_would_bring() -> 
     reason = why(year, now, fixed, book=BOOK)
     longer = reason.other(Way.LONGER)
     assert longer is not None and longer.points > 0
-    assert "would bring" in " ".join(sentences(reason, year))
+    told = " ".join(sentences(reason, year))
+    assert "would bring" in told and STAYS not in told
+
+
+def test_a_choice_that_would_bring_more_says_why_it_is_not_so() -> None:
+    """Seen: "would bring 0.3 good days", after a plan that stays near the one before."""
+    texts = sentences(Reason(block("base"), (other(0.6, 0.6),)), YEAR)
+    assert any(STAYS in text for text in texts)
+    for small in (other(-0.6, -0.6), other(0.1, 0.0)):
+        assert not any(STAYS in t for t in sentences(Reason(block("base"), (small,)), YEAR))
 
 
 def test_a_plan_that_no_longer_keeps_the_rules_is_not_compared() -> None:

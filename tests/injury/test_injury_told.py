@@ -85,8 +85,9 @@ def test_hard_use_comes_back_after_two_weeks_in_full_and_maximal_use_last() -> N
         "no hard use of the fingers yet",
         "hard use of the fingers at most twice a week; no limit bouldering and no maximal hangs "
         "yet",
-        "limit bouldering and maximal hangs again, half as many hangs as before at most and more "
-        "from week to week; hard use of the fingers still at most twice a week",
+        "limit bouldering and maximal hangs again, these lighter at first, half as many hangs as "
+        "before at most and more from week to week; hard use of the fingers still at most twice a "
+        "week",
     ]
 
 

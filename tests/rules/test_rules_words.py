@@ -98,7 +98,7 @@ def test_the_number_of_a_finding_is_said_with_what_it_counts(
 
 def test_one_of_a_thing_is_told_as_one() -> None:
     told = sentence(finding("base-length", 1.0), book=BOOK)
-    assert "Found 1 week. Base blocks last 3 to 8 weeks" in told
+    assert "found 1 week. Base blocks last 3 to 8 weeks" in told
     (summed,) = bent_rules([finding("load-step", 1.9), finding("load-step", 3.3)], book=BOOK)
     assert summed.endswith(
         "is not met 2 times: most on Mon 4 Jan 2027 to Sun 10 Jan 2027 "

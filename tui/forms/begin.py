@@ -19,7 +19,7 @@ from seasonplan.errors import BadInput, CannotWrite, Fault
 from seasonplan.vocabulary import Discipline
 from seasonplan.workspace import store
 from seasonplan.year import Year
-from seasonplan.year.fresh import Answers, next_monday, usual_zone, year_text
+from seasonplan.year.fresh import Answers, coming_monday, usual_zone, year_text
 from tui.forms.about import NOTHING, About
 from tui.forms.unfinished import KEY
 
@@ -63,8 +63,8 @@ HELP = {
 
 
 def first_draft(today: date) -> Draft:
-    """The year a newcomer gets without a word: from the next Monday on, with nothing in it."""
-    return draft_of(year_text(Answers(usual_zone(), next_monday(today))))
+    """The year a newcomer gets without a word: from the coming Monday on, with nothing in it."""
+    return draft_of(year_text(Answers(usual_zone(), coming_monday(today))))
 
 
 def first_form(draft: Draft) -> About:

@@ -208,10 +208,12 @@ def _chance(one: Shown, bench: Bench) -> float:
 
 
 def _cautions(one: Shown, bench: Bench) -> list[str]:
-    """What to mind: what is hurt first, then what the recipe says, then what always holds."""
+    """What to mind: what is hurt first, then what the recipe says of what is not to be left out,
+    then what always holds."""
     year, agenda = bench.desk.year, bench.agenda
     told = [*_hurts(year, Span.through(one.session.day, one.session.day))]
-    told += words.cautions_of(bench.desk.recipes.get(one.session.recipe), year)
+    if not one.harm or one.entry is not None:
+        told += words.cautions_of(bench.desk.recipes.get(one.session.recipe), year)
     if agenda is not None:
         told += agenda.cautions([one.session], [bench.sheet.block(one.session.block)])
     return list(dict.fromkeys(told))

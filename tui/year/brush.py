@@ -90,7 +90,7 @@ class Brush:
             if self._beside(name, line, columns, ink):
                 return
         if always:
-            self.canvas.put(columns[0], line, names[-1], ink)
+            self.canvas.put(columns[0], line, names[-2:][0], ink)
 
     def _beside(self, name: str, line: int, columns: tuple[int, int], ink: Style) -> bool:
         """Writes a name after or before some columns; False where neither is free."""
@@ -133,6 +133,8 @@ class Brush:
 
 
 def shorter(name: str) -> list[str]:
-    """A name, and what is left of it without its last words, down to the first."""
+    """A name, and what is left of it without its last words, down to the first. A sign says that
+    there were more; the first word may stand without it, where there is no room for a sign."""
     words = name.split()
-    return [" ".join(words[:count]) for count in range(len(words), 0, -1)] or [name]
+    fewer = [" ".join(words[:count]).rstrip(",:;") for count in range(len(words) - 1, 0, -1)]
+    return [name, *(f"{one}…" for one in fewer), *fewer[-1:]]

@@ -78,6 +78,9 @@ def _key(mark: Mark, bench: Bench) -> Key | None:
     plan = bench.desk.plan
     if mark.lane is not Lane.PLAN or plan is None:
         return None
+    block = bench.sheet.block(mark.key)
+    if block is not None and not block.kind.chosen:  # the year gives it, the plan has no choice
+        return None
     return plan.current.number, mark.key
 
 
@@ -90,6 +93,6 @@ def _reasons(bench: Bench, block: Block, today: date, stop: threading.Event) -> 
     plan = bench.desk.plan
     assert plan is not None
     year, book = bench.desk.year_as_tested, bench.desk.book
-    reason = why(year, plan.current, block, book=book, today=today, stop=stop)
+    reason = why(year, plan.current, block, book=book, today=today, taken=bench.taken, stop=stop)
     told = [without_ids(text, bench.blocks) for text in prices(reason)]
     return [*told, WITH_FORM] if reason.others else told

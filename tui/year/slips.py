@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
 from seasonplan.days import count_text, day_month_text, weekday_text
 from seasonplan.explain import slip
-from seasonplan.explain.breaks import sentence
+from seasonplan.explain.breaks import in_turn
 from seasonplan.explain.notes import bent_rules
 from seasonplan.explain.signs import SIGNS
 from seasonplan.explain.slip import Slip
@@ -32,11 +32,12 @@ def whole_slip(mark: Mark, bench: Bench, sheet: Sheet, *, cost: Sequence[str]) -
     findings = findings_at(mark, bench)
     here = [found for found in findings if found.strength == "hard"]
     elsewhere = [found for found in bench.broken if found not in here]
+    sentences = list(told([*here, *elsewhere[:MOST_ELSEWHERE]], bench))
     return Told(
         sign=SIGNS[mark.kind].drawn if mark.kind else "•",
-        slip=slip_of(mark, bench, sheet),
-        broken=_first(list(told(here, bench))),
-        elsewhere=list(told(elsewhere[:MOST_ELSEWHERE], bench)),
+        slip=slip_of(mark, bench, sheet, broken={found.code for found in here}),
+        broken=_first(sentences[: len(here)]),
+        elsewhere=sentences[len(here) :],
         bent=bent_rules(findings, book=bench.desk.book),
         cost=cost,
     )
@@ -48,8 +49,8 @@ def _first(sentences: list[str]) -> list[str]:
     return [*sentences[:MOST_HERE], f"and {more} more"] if more > 0 else sentences
 
 
-def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
-    """What is told at once of a mark of a sheet."""
+def slip_of(mark: Mark, bench: Bench, sheet: Sheet, *, broken: Collection[str] = ()) -> Slip:
+    """What is told at once of a mark of a sheet, beside the rules that are told as `broken`."""
     year = bench.desk.year
     if mark.lane is Lane.CHANCE:
         return _chance_slip(mark, sheet, bench.now)
@@ -58,6 +59,7 @@ def slip_of(mark: Mark, bench: Bench, sheet: Sheet) -> Slip:
         found = slip.block_slip(
             block, year, blocks=bench.blocks, sessions=bench.sessions,
             ratings=plan.current.ratings if plan else {}, book=bench.desk.book, number="",
+            broken=broken,
         )  # fmt: skip
         told = (*found.told, *_rock_in(block, sheet))
         return _without_ids(replace(found, title=block_title(block, year), told=told), bench)
@@ -183,7 +185,6 @@ def findings_at(mark: Mark, bench: Bench) -> list[Finding]:
 
 
 def told(findings: list[Finding], bench: Bench) -> Iterator[str]:
-    """Each finding as a sentence."""
-    for found in findings:
-        text = without_ids(sentence(found, book=bench.desk.book), bench.blocks)
-        yield spoken(text)
+    """Each finding as a sentence; what a rule asks is said once."""
+    for text in in_turn(findings, book=bench.desk.book):
+        yield spoken(without_ids(text, bench.blocks))
