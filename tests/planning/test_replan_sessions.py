@@ -9,7 +9,6 @@ import re
 from collections import Counter
 from collections.abc import Iterable
 from datetime import date, time
-from functools import cache
 
 import pytest
 from autumn import KEY, STAMP, first_plan, text_of
@@ -27,16 +26,11 @@ from seasonplan.year import Year
 NAME = "twelve-weeks"
 TUESDAY, THURSDAY = date(2026, 3, 10), date(2026, 3, 12)
 WEEK = "base-1/2026-03-16/"
-
-
-@cache
-def later() -> str:
-    """A session of the week after; not the hangs, which other rules hold where they are."""
-    return next(
-        one.id
-        for one in first_plan(NAME).current.sessions
-        if one.id.startswith(WEEK) and not one.hangs and one.day > TUESDAY
-    )
+LATER = next(  # not the hangs, which other rules hold where they are
+    one.id
+    for one in first_plan(NAME).current.sessions
+    if one.id.startswith(WEEK) and not one.hangs and one.day > TUESDAY
+)
 
 
 def text(*entries: str) -> str:
@@ -99,33 +93,33 @@ def test_hours_that_changed_in_a_begun_week_leave_each_session_whole_and_its_id_
 
 
 def test_a_moved_session_is_where_it_was_put_and_the_others_stay() -> None:
-    entry = f'session = "{later()}"\nday = 2026-03-20\nstart = "06:15"'  # Friday: no free hours
+    entry = f'session = "{LATER}"\nday = 2026-03-20\nstart = "06:15"'  # Friday: no free hours
     plan = replanned(entry)
-    moved = named(plan.current.sessions, later())
+    moved = named(plan.current.sessions, LATER)
     assert (moved.day, moved.start) == (date(2026, 3, 20), time(6, 15))
-    assert others(plan, later()) == others(first_plan(NAME), later())
+    assert others(plan, LATER) == others(first_plan(NAME), LATER)
     again = replanned(entry, today=THURSDAY, before=plan)
     assert again.current.sessions == plan.current.sessions
 
 
 def test_a_finding_on_a_moved_session_is_told_and_breaks_nothing() -> None:
-    entry = f'session = "{later()}"\nday = 2026-03-20\nstart = "06:15"'
+    entry = f'session = "{LATER}"\nday = 2026-03-20\nstart = "06:15"'
     found = findings(read(text(entry)), replanned(entry), TUESDAY)
-    mine = [finding for finding in found if later() in finding.sessions]
+    mine = [finding for finding in found if LATER in finding.sessions]
     assert "session-hours" in {finding.code for finding in mine}
     assert {finding.strength for finding in mine} == {"soft"}
 
 
 def test_a_skipped_session_is_gone_and_the_others_stay() -> None:
-    entry = f'session = "{later()}"\nskip = true'
+    entry = f'session = "{LATER}"\nskip = true'
     plan = replanned(entry)
-    assert plan.current.sessions == tuple(others(first_plan(NAME), later()))
+    assert plan.current.sessions == tuple(others(first_plan(NAME), LATER))
     again = replanned(entry, today=THURSDAY, before=plan)
     assert again.current.sessions == plan.current.sessions
 
 
 def test_the_load_missing_in_a_week_with_a_skipped_session_is_told_as_wished() -> None:
-    entry = f'session = "{later()}"\nskip = true'
+    entry = f'session = "{LATER}"\nskip = true'
     found = findings(read(text(entry)), replanned(entry), TUESDAY)
     week = [f for f in found if f.code == "session-dose" and f.span.first == date(2026, 3, 16)]
     assert all(finding.strength == "soft" for finding in week)
@@ -135,7 +129,7 @@ def test_the_load_missing_in_a_week_with_a_skipped_session_is_told_as_wished() -
 
 def test_a_fault_that_no_hand_made_is_as_hard_as_ever() -> None:
     """Two sessions at once, in a week of which the climber changed something else."""
-    entry = f'session = "{later()}"\nskip = true'
+    entry = f'session = "{LATER}"\nskip = true'
     plan = replanned(entry)
     one, other, *_ = [s for s in plan.current.sessions if s.day > date(2026, 3, 22)]
     both = [
@@ -183,9 +177,9 @@ def test_a_wish_for_a_session_that_is_gone_is_let_be(gone: str) -> None:
 
 @pytest.mark.parametrize("change", ["skip = true", 'day = 2026-03-20\nstart = "06:15"'])
 def test_a_session_that_is_freed_is_planned_again(change: str) -> None:
-    plan = replanned(f'session = "{later()}"\n{change}')
+    plan = replanned(f'session = "{LATER}"\n{change}')
     freed = replanned(before=plan)
-    session = named(freed.current.sessions, later())
+    session = named(freed.current.sessions, LATER)
     assert session.day != date(2026, 3, 20) and session.start != time(6, 15)
     week = [s for s in freed.current.sessions if s.id.startswith(WEEK)]
     assert len(week) >= 3
