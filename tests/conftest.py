@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 
 import pytest
+import together
 import typer.testing
 
 from seasonplan.year import Year
@@ -32,6 +33,15 @@ def _plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORFGBG", "SSL_CERT_FILE", "REQUESTS_CA_BUNDLE"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("COLORTERM", "truecolor")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Where the workers of this run keep what they share."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        together.RUN.append(tmp_path_factory.getbasetemp().parent)
+    yield
+    together.RUN.clear()
 
 
 @pytest.fixture(scope="session")

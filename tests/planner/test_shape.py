@@ -6,10 +6,8 @@ cannot quietly turn plans into nonsense. Each property counts the real cases tha
 
 from __future__ import annotations
 
-import fcntl
 import json
 import os
-import pickle
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
@@ -19,6 +17,7 @@ from itertools import pairwise
 
 import pytest
 from places import ROOT, TESTS
+from together import together
 from year_maker import any_year, calm_year
 
 from seasonplan.body.almanac import Almanac
@@ -63,19 +62,11 @@ def plan_of(year: Year) -> Found | Impossible:
 
 
 @pytest.fixture(scope="module")
-def planned(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> list[Planned]:
-    """Planned once, by the first of the workers that want it."""
-    if worker_id == "master":
-        return _planned()
-    kept = tmp_path_factory.getbasetemp().parent / "shapes.pickle"
-    with kept.with_suffix(".lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not kept.exists():
-            kept.write_bytes(pickle.dumps(_planned()))
-    found: list[Planned] = pickle.loads(kept.read_bytes())  # our own, of this run
-    return found
+def planned() -> list[Planned]:
+    return _planned()
 
 
+@together
 def _planned() -> list[Planned]:
     years = [(f"calm_year({n})", calm_year(n)) for n in CALM]
     years += [(f"any_year({n})", any_year(n)) for n in ANY]

@@ -7,7 +7,6 @@ import shutil
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, date, datetime
-from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -19,6 +18,7 @@ from textual.events import Key
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 from textual.widgets import Static
+from together import together
 
 from seasonplan.days import Span
 from seasonplan.plan import Block, Cause, Plan, Proof, Revision, Shortfall
@@ -100,7 +100,7 @@ def _copied(into: Path, name: str) -> Path:
     return folder
 
 
-@cache
+@together
 def _plan(name: str, *, by_hand: bool) -> Plan:
     """Made once, in a folder of its own."""
     with TemporaryDirectory() as into:
