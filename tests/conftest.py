@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
+import together
+import typer.testing
 
 from seasonplan.year import Year
 from seasonplan.year.toml import read_year
@@ -15,15 +18,30 @@ from seasonplan.year.toml import read_year
 YEARS = Path(__file__).parent / "years"
 gc.set_threshold(50_000, 20, 50)  # rings are looked for less often: a tenth of the run's time
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # what tests start, else compiles all each time
+typer.testing._get_command = cache(typer.testing._get_command)  # built once, as in a program
 LONGEST_ID = 60  # letters of a text in the name of a test
+
+
+def pytest_collection_finish() -> None:
+    """Modules and the tests themselves stay to the end: rings are not looked for among them."""
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)
 def _plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Colours and themes of whoever runs the tests change nothing."""
-    for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORFGBG"):
+    """Colours, themes and authorities of whoever runs the tests change nothing."""
+    for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORFGBG", "SSL_CERT_FILE", "REQUESTS_CA_BUNDLE"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("COLORTERM", "truecolor")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Where the workers of this run keep what they share."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        together.RUN.append(tmp_path_factory.getbasetemp().parent)
+    yield
+    together.RUN.clear()
 
 
 @pytest.fixture(scope="session")

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import TESTS
+from read_here import read_here  # noqa: F401  (a fixture)
 
 from seasonplan.busy.calendar import BusyReport, read_busy
 from seasonplan.busy.expand import Taken

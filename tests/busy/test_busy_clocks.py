@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from read_here import read_here  # noqa: F401  (a fixture)
 from test_busy import HOME, YEAR, event, read, told
 
 from seasonplan.busy.calendar import read_busy

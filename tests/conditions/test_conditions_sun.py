@@ -5,9 +5,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta, timezone
 from math import acos, degrees
 
-import pandas as pd
-import pvlib
 import pytest
+from late import Late
 
 from seasonplan.conditions.sun import (
     Wall,
@@ -19,6 +18,7 @@ from seasonplan.conditions.sun import (
     wall_hours,
 )
 
+pd, pvlib = Late("pandas"), Late("pvlib")
 JUNE, DECEMBER = date(2025, 6, 21), date(2025, 12, 21)
 VIENNA = "Europe/Vienna"
 

@@ -10,9 +10,8 @@ from datetime import date, timedelta
 from math import exp
 
 import numpy as np
-import pandas as pd
-import pvlib
 import pytest
+from late import Late
 
 from seasonplan.body.load import ewma
 from seasonplan.conditions import moisture
@@ -22,6 +21,7 @@ from seasonplan.rules.statements import standard_book
 from seasonplan.rules.tables import caution, composing, days_off_table, rock_day_table, table
 from seasonplan.vocabulary import Discipline, RockRole, Tissue
 
+pd, pvlib = Late("pandas"), Late("pvlib")
 BOOK = standard_book()
 NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
 RAMP = table("injuries")["ramp"]["steps"]

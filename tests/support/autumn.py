@@ -12,6 +12,7 @@ from pathlib import Path
 from uuid import UUID
 
 from places import TESTS
+from together import together
 
 from seasonplan.edits import read
 from seasonplan.explain import because
@@ -72,7 +73,7 @@ def occasion(name: str) -> Provenance:
     return Provenance(name, STAMP, "digest", text_of(name))
 
 
-@cache
+@together
 def first_plan(name: str = "autumn") -> Plan:
     """The plan of a year before anything happened."""
     made = plan_year(year_of(name), occasion(name), previous=None, calendar_key=KEY)
@@ -85,7 +86,7 @@ def proposal(case: str, keep: str = "medium") -> Proposal:
     return proposal_at(case, keep_points(keep))
 
 
-@cache
+@together
 def proposal_at(case: str, price: float) -> Proposal:
     """The same where a day changed today costs so many points."""
     name = f"autumn-{case}"
@@ -97,7 +98,7 @@ def proposal_at(case: str, price: float) -> Proposal:
     return answer
 
 
-@cache
+@together
 def reasons(case: str) -> tuple[because.Because, ...]:
     """Why each block of a proposal changes."""
     answer = proposal(case)

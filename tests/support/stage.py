@@ -7,20 +7,18 @@ import shutil
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, date, datetime
-from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
-from unittest.mock import patch
 from uuid import UUID
 
 from places import ROOT
-from textual.css.model import RuleSet
-from textual.css.stylesheet import Stylesheet
+from staged import PATIENCE_SECONDS, staged
 from textual.events import Key
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 from textual.widgets import Static
+from together import together
 
 from seasonplan.days import Span
 from seasonplan.plan import Block, Cause, Plan, Proof, Revision, Shortfall
@@ -43,7 +41,6 @@ TODAY = date(2027, 2, 17)
 STAMP = datetime(2027, 2, 17, 8, tzinfo=UTC)
 MADE = datetime(2026, 12, 28, 8, tzinfo=UTC)
 KEY = UUID(int=7)
-PATIENCE_SECONDS = 120.0  # a guard against waiting for ever, no claim about speed
 
 
 # The blocks of the autumn project: id, first day, what is trained most, the entry that gave it.
@@ -103,7 +100,7 @@ def _copied(into: Path, name: str) -> Path:
     return folder
 
 
-@cache
+@together
 def _plan(name: str, *, by_hand: bool) -> Plan:
     """Made once, in a folder of its own."""
     with TemporaryDirectory() as into:
@@ -133,36 +130,13 @@ def _blocks(year: Year) -> tuple[Block, ...]:
     )  # fmt: skip
 
 
-NOTIFY = SeasonApp.notify
-
-
-def _stays(app: SeasonApp, *said: Any, **how: Any) -> None:
-    """A short word that stays: on a busy machine it would go before it is read."""
-    NOTIFY(app, *said, **{**how, "timeout": 60 * PATIENCE_SECONDS})
-
-
-RuleSet.__hash__ = object.__hash__  # type: ignore[method-assign]  # as it was, but not in Python
-
-PARSE = Stylesheet._parse_rules
-PARSED: dict[tuple[Any, ...], list[RuleSet]] = {}
-
-
-def _parsed_once(sheet: Stylesheet, css: str, *how: Any, **named: Any) -> list[RuleSet]:
-    """Each app reads the same style sheets: once is enough for all tests of a process."""
-    key = (css, how, *named.values(), *sheet._variables.items())
-    if key not in PARSED:
-        PARSED[key] = PARSE(sheet, css, *how, **named)
-    return PARSED[key]
-
-
 @asynccontextmanager
 async def opened(
     folder: Path, *, size: tuple[int, int] = (100, 40), today: date = TODAY
 ) -> AsyncIterator[Pilot[int]]:
     """The app over a folder, settled."""
     app = SeasonApp(folder, today=today, stamp=lambda: STAMP)
-    parsed = patch.object(Stylesheet, "_parse_rules", _parsed_once)
-    with parsed, patch.object(SeasonApp, "notify", _stays):
+    with staged():
         async with app.run_test(size=size) as pilot:
             await pilot.pause()
             yield pilot
@@ -171,15 +145,26 @@ async def opened(
 async def until(pilot: Pilot[int], holds: Callable[[], Any]) -> None:
     """Wait until something holds."""
     async with asyncio.timeout(PATIENCE_SECONDS):
-        while not holds():
-            await pilot.pause(0.05)
-    await pilot.pause()
+        while not holds() and pilot.app._exception is None:
+            await asyncio.sleep(0.05)
+    await pilot.pause()  # raises what the app ended with
+
+
+async def _handed_on(pilot: Pilot[int]) -> None:
+    """Wait until the app itself has done what came before: it may have ended by that."""
+    done = asyncio.Event()
+    if pilot.app.call_later(done.set):
+        waits = [asyncio.ensure_future(one.wait()) for one in (done, pilot.app._exception_event)]
+        _, left = await asyncio.wait(waits, timeout=30, return_when=asyncio.FIRST_COMPLETED)
+        for one in left:
+            one.cancel()
 
 
 async def press(pilot: Pilot[int], *keys: str) -> None:
     """Each key is heard before the next is sent: on a busy machine Textual waits a second only."""
     for key in keys:
-        await pilot.press(key)
+        await pilot.app._press_keys([key])
+        await _handed_on(pilot)
         await pilot.pause()
 
 

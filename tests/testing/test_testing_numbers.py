@@ -8,7 +8,7 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from scipy import optimize, stats
+from late import Late
 
 from seasonplan.body.response import QUALITIES
 from seasonplan.body.worth import shortfall_worth
@@ -22,6 +22,8 @@ from seasonplan.testing.maximum import beside_body
 from seasonplan.testing.plateau import enough_tests, half_width, slope_of
 from seasonplan.testing.protocols import judging, usual_tests
 from seasonplan.vocabulary import Quality
+
+optimize, stats = Late("scipy.optimize"), Late("scipy.stats")
 
 # --- error and change ---------------------------------------------------------------------------
 
