@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from seasonplan.body.almanac import almanac_of
-from seasonplan.body.little_time import share_left
+from seasonplan.body.little_time import as_good_as_rest, share_left
 from seasonplan.days import Span, calendar_weeks, length_text
 from seasonplan.explain.words import a_kind, entry_name
 from seasonplan.plan import Block
@@ -82,10 +82,14 @@ def _by_weeks(
     rule = book.active("rest-every")
     if rule is None:
         return ""
+    little = as_good_as_rest(almanac_of(year))
     rests = [one.span.after for one in before if one.kind in RESTS]
+    rests += [span.after for span in little if span.after <= block.span.first]
     since = (block.span.first - year.span.first).days + year.before.days_since_rest
     gone = (block.span.first - max(rests)).days if rests else since
-    ahead = next((one.span.first for one in after if one.kind in RESTS), year.span.after)
+    nexts = [one.span.first for one in after if one.kind in RESTS]
+    nexts += [span.first for span in little if span.first >= block.span.after]
+    ahead = min(nexts, default=year.span.after)
     days = gone + block.span.length + (ahead - block.span.after).days
     if days <= 7 * rule.number:
         return ""

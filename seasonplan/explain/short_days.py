@@ -6,11 +6,11 @@ Asks the recipes for their least minutes and the almanac for free times; places 
 from __future__ import annotations
 
 from seasonplan.body.almanac import almanac_of
+from seasonplan.body.wall import least_on_wall
 from seasonplan.days import Span
 from seasonplan.explain.words import time_text
 from seasonplan.plan import Block
 from seasonplan.planner.care import is_there
-from seasonplan.planner.frame import LEAST_WALL_MINUTES
 from seasonplan.recipes import Need, recipes
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year, wall_way
@@ -52,10 +52,7 @@ def _least_at_wall(year: Year) -> int:
         for one in recipes(year.recipes).values()
         if Need.WALL in one.needs and TRAINING & set(one.kinds) and is_there(one, year)
     ]
-    if not least:
-        return 0
-    at_home = Need.HOME_WALL in year.sessions.has
-    return min(least) if at_home else max(min(least), LEAST_WALL_MINUTES) + 2 * _way(year)
+    return max(min(least), least_on_wall(year)) + 2 * _way(year) if least else 0
 
 
 def _way(year: Year) -> int:

@@ -312,8 +312,8 @@ class Weeks:
         key = (name, cell.index)
         if key not in self._served:
             level, known = self.frames[cell.index].level, self._usable[cell.index]
-            full = level.load if level.share == 1 else 0.0
-            every = self._serving.courses(name, cell.span.first, load=full)
+            load = 0.0 if level.share < 1 else level.load  # less of the hard as it comes back
+            every = self._serving.courses(name, cell.span.first, load=load)
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 
@@ -378,8 +378,6 @@ class Weeks:
             aim = self._lighter(cell, self._of(cell).kept.composed(order).load)
             order = order._replace(aim=round(aim), light=True, climb_longer=False)
         return order
-
-    # --- composing --------------------------------------------------------------------------------
 
     def _of(self, cell: Cell) -> _OfCell:
         """What is known of a cell; frames alike have weeks alike."""
