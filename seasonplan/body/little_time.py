@@ -30,6 +30,8 @@ def share_left(almanac: Almanac, week: Span) -> float:
 
 def as_good_as_rest(almanac: Almanac) -> tuple[Span, ...]:
     """Weeks of little time in a row, in which as many days are missed as want light hangs after."""
+    if not almanac.year.absences:
+        return ()
     weeks = [week for week in almanac.weeks() if share_left(almanac, week) < LITTLE.cut_below]
     found = []
     for run in runs(day for week in weeks for day in week.days()):

@@ -102,7 +102,7 @@ class Grid:
         return off or any(cell.span.first in span for span in self.eased)
 
     def off_until(self, first: date) -> date:
-        """When days off, a week as good as rest, or rest before the year last ended before a day."""
+        """When days off, a week as good as rest or rest before the year last ended by a day."""
         off = [given.span.after for given in self.almanac.givens if given.kind in LIGHT]
         off += [min(span.after, first) for span in self.eased if span.first < first]
         year = self.almanac.year

@@ -115,7 +115,10 @@ class Graph:
                 costs = may[key] = self._kinds(*key, cell, gap, past=past)
             for number, kind, after, free, ended, most in steps:
                 parts = costs.get(kind)
-                if parts is None or grid.longest(since, after) > most:
+                if parts is None:
+                    continue
+                gone = grid.longest(since, after) if grid.eased else after - since
+                if gone > most:
                     continue
                 rested = after if kind is Kind.REST else since
                 self.arcs.append((node, self._node(Node(free, ended, rested)), number, parts))

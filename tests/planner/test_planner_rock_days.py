@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 from itertools import permutations
 from typing import Any
 
@@ -45,8 +46,22 @@ def chosen(year: Year, *, busy: Sequence[int] = ()) -> list[RockDay]:
 
 
 def minutes(days: Sequence[RockDay], role: RockRole = RockRole.PROJECT) -> set[int]:
-    """How long the days of a role are, but for the short first ones."""
-    return {one.minutes for one in days if one.role is role and not one.first}
+    """How long the days of a role are, but for the short first ones and those right after them."""
+    return {one.minutes for one in settled(days) if one.role is role}
+
+
+def settled(days: Sequence[RockDay]) -> list[RockDay]:
+    """Those that no short day opens, nor lies shortly before at home."""
+    opens = [one.day for one in days if one.first and not one.away]
+    near = timedelta(days=ROCK.opening_next_days)
+    return [o for o in days if not o.first and not any(o.day - near <= f < o.day for f in opens)]
+
+
+def test_after_its_short_day_a_season_has_days_half_as_long_again_at_first() -> None:
+    """Common practice, no source."""
+    first, second, *others = chosen(a_season())
+    assert first.first and (second.day - first.day).days <= ROCK.opening_next_days == 9
+    assert (first.minutes, second.minutes) == (180, 270) and {o.minutes for o in others} == {360}
 
 
 # --- how long -------------------------------------------------------------------------------------
@@ -112,9 +127,8 @@ def test_a_day_holds_a_share_of_a_weeks_load_and_on_a_trip_a_quarter_more(load: 
         (a_season(before=before, seasons=(), trips=[trip(14, 14, place="Karst")]), 1.25),
     ):
         levels = Levels(Almanac(year))
-        for one in chosen(year):
-            second = one.role is RockRole.EASY  # may be the shorter one of two running
-            if one.first or second:
+        for one in settled(chosen(year)):
+            if one.role is RockRole.EASY:  # may be the shorter one of two running
                 continue
             most = levels.of(one.day).load * 0.6 * more / one.recipe.load(1)
             longest = 1.25 * ROCK.usual_minutes if one.away else TABLE.longest_minutes

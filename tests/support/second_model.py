@@ -48,6 +48,7 @@ class Problem:
         self.candidates = search.candidates
         self.grid = search.grid
         self.book = search.candidates.book
+        self.little = as_good_as_rest(search.grid.almanac)
 
     @cached_property
     def worths(self) -> Mapping[Key, int]:
@@ -88,9 +89,8 @@ class Problem:
 
     def rests(self, cell: Cell) -> bool:
         """Whether it is given and needs no rest after it, or lies in weeks of next to no time."""
-        little = as_good_as_rest(self.grid.almanac)
         off = cell.given is not None and cell.given.kind in NO_REST_NEEDED
-        return off or any(cell.span.first in span for span in little)
+        return off or any(cell.span.first in span for span in self.little)
 
     def unrested(self) -> Iterator[tuple[int, int]]:
         """Shortest runs of cells, first and last, that are too long to hold no rest."""
