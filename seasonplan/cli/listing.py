@@ -99,6 +99,9 @@ def tell_left_out(screen: Screen, year: Year, revision: Revision, *, since: date
     screen.tell(told, head="" if screen.plain else "Sessions left out")
 
 
-def tell_shortfalls(screen: Screen, shortfalls: Sequence[Shortfall]) -> None:
-    """What could not be fitted, and why; nothing where all is."""
-    screen.tell(shortfalls_text(shortfalls), head="" if screen.plain else "What does not fit")
+def tell_shortfalls(
+    screen: Screen, shortfalls: Sequence[Shortfall], *, also: Sequence[str] = ()
+) -> None:
+    """What could not be fitted, and why, `also` in sentences; nothing where all is."""
+    told = [*shortfalls_text(shortfalls), *also]
+    screen.tell(told, head="" if screen.plain else "What does not fit")

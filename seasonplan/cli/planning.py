@@ -194,6 +194,7 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date) -> None:
     from seasonplan.cli.wall import draw_wall
     from seasonplan.explain import free_time, notes
     from seasonplan.explain.breaks import sentence
+    from seasonplan.explain.short_days import short_outings
 
     kept = desk.plan
     assert kept is not None
@@ -206,7 +207,8 @@ def _tell(answer: Planned, desk: Desk, screen: Screen, *, today: date) -> None:
     else:
         draw_wall(screen, desk.view(health=True), today=today, load=False)
     tell_worth(screen, desk.year, kept.current)
-    tell_shortfalls(screen, kept.current.shortfalls)
+    short = short_outings(desk.year, kept.current.sessions)
+    tell_shortfalls(screen, kept.current.shortfalls, also=short)
     unused = free_time.year_text(kept.current, desk.year)
     if unused:
         screen.head("Free time that stays free")

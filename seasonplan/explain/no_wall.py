@@ -24,11 +24,16 @@ def wall_note(year: Year) -> list[str]:
     of = next((g.discipline for g in year.goals if _climbs(g.discipline)), year.goals[0].discipline)
     first, last = (bare[0].first, bare[0].last) if wished else (year.span.first, year.span.last)
     board = " but on the board" if Need.BOARD in year.sessions.has else ""
+    easier = (
+        "A board on which you climb easily as well is a wall: add `home wall` to `has`. "
+        if board
+        else ""
+    )
     outside = "seasons, trips and the days you wished" if wished else "seasons and trips"
     return [
         "There is no wall among what you train on (`has` under `sessions`), so outside "
         f"{outside} the plan holds no climbing{board}: {join([span_text(one) for one in bare])}. "
-        "Where rock is good enough then, wish easy days: "
+        f"{easier}Where rock is good enough then, wish easy days: "
         f'`seasonplan edit add outing name="Easy days" '
         f"discipline={of.value} first={first} last={last} weeks=2`."
     ]

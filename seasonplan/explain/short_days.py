@@ -1,17 +1,22 @@
-"""What a climber with a wall is told whose days at home are too short for any session on it.
+"""What a climber is told of days that are too short: at home for any session on a wall, on rock
+for what was wished.
 
-Asks the recipes for their least minutes and the almanac for free times; places no session.
+Asks the recipes for their least minutes, the almanac for free times, and a plan for its sessions;
+places none.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from seasonplan.body.almanac import almanac_of
 from seasonplan.body.wall import least_on_wall
 from seasonplan.days import Span
 from seasonplan.explain.words import time_text
-from seasonplan.plan import Block
+from seasonplan.plan import Block, Session
 from seasonplan.planner.care import is_there
 from seasonplan.recipes import Need, recipes
+from seasonplan.rules.tables import rock_day_table
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year, wall_way
 
@@ -31,6 +36,22 @@ def short_days_note(year: Year) -> list[str]:
         f"they hold {time_text(longest)} at most. So the plan has you climb only on rock{board}. "
         "If a weekday is longer, say so in `minutes` under `climber`."
     ]
+
+
+def short_outings(year: Year, sessions: Sequence[Session]) -> list[str]:
+    """Which wished days on rock are all shorter than wished, by how much, and why."""
+    share = rock_day_table().load_share
+    found = []
+    for outing in year.outings:
+        held = sorted({one.minutes for one in sessions if one.rock == outing.id})
+        if held and held[-1] < outing.minutes:
+            span = f"{time_text(held[0])} to " if held[0] < held[-1] else ""
+            found.append(
+                f"“{outing.name}”: you wished {time_text(outing.minutes)}, its days hold "
+                f"{span}{time_text(held[-1])}. A day there takes at most {100 * share:g} % of the "
+                "load of its week, and no more than the hours that are free."
+            )
+    return found
 
 
 def short_days_of(block: Block, year: Year) -> str:

@@ -96,7 +96,8 @@ class Outings:
         recipe = self._dates.recipe(day, outing.discipline, RockRole.EASY) if window else None
         if window is None or recipe is None or self._dates.hurts(recipe, day):
             return None
-        holds = self._levels.of(day).load * self._back.share(day)
+        level = self._levels.of(day)
+        holds = level.load * level.share * self._back.share(day)
         load = holds * rock_day_table().load_share
         room = window[1] - window[0] - 2 * travel
         most = min(outing.minutes, room, load / recipe.load_a_minute)

@@ -15,8 +15,6 @@ from seasonplan.days import WEEKDAYS
 from seasonplan.explain import notes
 from seasonplan.explain.no_wall import wall_note
 from seasonplan.explain.outside import outside_note, unknown_note
-from seasonplan.explain.purpose import Purposes
-from seasonplan.explain.short_days import short_days_note
 from seasonplan.explain.words import counted_text
 from seasonplan.plan import Block, Occasion, Proof
 from seasonplan.rules.findings import Finding
@@ -311,44 +309,11 @@ def test_without_a_wall_the_climber_is_told_how_to_wish_easy_days_on_rock(year: 
     words = shlex.split(text.split("`")[-2])
     assert words[:4] == ["seasonplan", "edit", "add", "outing"]
     fields: dict[str, object] = dict(word.split("=") for word in words[4:])
+    board = bare.with_fields(sessions={"has": ["hangboard", "board"]})
+    (told,) = wall_note(board)
+    assert "no climbing but on the board" in told and "add `home wall` to `has`" in told
     wished = bare.with_fields(outings=(fields | {"weeks": int(str(fields["weeks"]))},))
     assert wall_note(wished) == [] and wished.outings[0].name == "Easy days"
-
-
-SHORT = {"time_zone": "Europe/Vienna", "minutes": {"tuesday": 45, "thursday": 40}}
-
-
-def test_with_a_wall_but_days_too_short_for_it_the_climber_is_told_so(year: Year) -> None:
-    """Nobody goes to a wall for less than an hour (shared/blocks.toml); at home half of one is the
-    least of shared/recipes.toml."""
-    far = {**SHORT, "wall_travel_minutes": 20}
-
-    def told(climber: dict[str, object], *has: str) -> list[str]:
-        return short_days_note(year.with_fields(climber=climber, sessions={"has": has}))
-
-    (text,) = told(far, "hangboard", "wall")
-    assert "it wants 1 h 40 min with the way, 40 min there and back, and they hold 45 min" in text
-    assert "climb only on rock." in text and "or on the board" in str(told(far, "wall", "board"))
-    assert told(far, "hangboard") == told(far, "home wall") == []
-    assert told({**far, "minutes": {"tuesday": 45, "sunday": 100}}, "wall") == []
-    assert "it wants 1 h, and they hold 45 min" in str(told(SHORT, "wall"))
-    assert "it wants 30 min, and they hold 25 min" in str(
-        told({**SHORT, "minutes": {"tuesday": 25}}, "home wall")
-    )
-
-
-def test_why_and_terminal_say_it_of_each_block_that_trains(year: Year) -> None:
-    far = year.with_fields(
-        climber={**SHORT, "wall_travel_minutes": 20}, sessions={"has": ["hangboard", "wall"]}
-    )
-    base, rest = a_block(Kind.BASE, Emphasis.ENDURANCE), a_block(Kind.REST)
-
-    def why(one: Block, *, shared: bool = False) -> str:
-        return " ".join(Purposes(far, [one], (), book_of(far), {}, shared=shared).of(one))
-
-    short = "None of its days is long enough for the wall: 45 min at most, a session there wants "
-    assert f"{short}1 h 40 min with the way." in why(base)
-    assert short not in why(rest) and short not in why(base, shared=True)
 
 
 BARE = """\
