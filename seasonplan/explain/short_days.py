@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seasonplan.body.almanac import almanac_of
-from seasonplan.body.wall import least_on_wall
+from seasonplan.body.wall import least_in
 from seasonplan.days import Span
 from seasonplan.explain.words import time_text
 from seasonplan.plan import Block, Session
@@ -25,7 +25,7 @@ TRAINING = {Kind.BASE, Kind.STRENGTH}
 
 def short_days_note(year: Year) -> list[str]:
     """That no day of a year is long enough for a wall, by how much, and what follows."""
-    least, longest = _least_at_wall(year), _longest(year, year.span)
+    least, longest = _least_at_wall(year, year.span), _longest(year, year.span)
     if not longest < least:
         return []
     way = 2 * _way(year)
@@ -56,7 +56,7 @@ def short_outings(year: Year, sessions: Sequence[Session]) -> list[str]:
 
 def short_days_of(block: Block, year: Year) -> str:
     """The same of the days of a block that trains, in a sentence; "" of all others."""
-    least, longest = _least_at_wall(year), _longest(year, block.span)
+    least, longest = _least_at_wall(year, block.span), _longest(year, block.span)
     if block.kind not in TRAINING or not longest < least:
         return ""
     return (
@@ -65,7 +65,7 @@ def short_days_of(block: Block, year: Year) -> str:
     )
 
 
-def _least_at_wall(year: Year) -> int:
+def _least_at_wall(year: Year, days: Span) -> int:
     """Minutes of the shortest session on a wall in a week that trains, the way with it; 0 for who
     has no wall."""
     least = [
@@ -73,7 +73,9 @@ def _least_at_wall(year: Year) -> int:
         for one in recipes(year.recipes).values()
         if Need.WALL in one.needs and TRAINING & set(one.kinds) and is_there(one, year)
     ]
-    return max(min(least), least_on_wall(year)) + 2 * _way(year) if least else 0
+    if not least:
+        return 0
+    return max(min(least), least_in(almanac_of(year), days)) + 2 * _way(year)
 
 
 def _way(year: Year) -> int:

@@ -70,7 +70,7 @@ class Frames:
                 self._open(cell.span.after + n * ONE_DAY) for n in range(self._reach_days)
             ),
             wall_travel=wall_way(self._almanac.year),
-            least_wall=least_on_wall(self._almanac.year),
+            least_wall=least_on_wall(self._almanac, cell.span.first),
             from_50=from_50(self._almanac.year, cell.span.first),
             most_hard=self._most_hard(cell.span, steps, spared),
             spared=spared,

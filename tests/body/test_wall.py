@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from coached import year_text
 
+from seasonplan.body.almanac import Almanac
 from seasonplan.body.wall import least_on_wall
 from seasonplan.year.toml import read_year
 
@@ -25,4 +28,19 @@ def test_a_wall_takes_an_hour_or_less_for_who_never_has_one(
 ) -> None:
     climber = f"wall_travel_minutes = {way}"
     text = year_text({"tuesday": 30, "thursday": minutes}, "", climber=climber, has=(has,))
-    assert least_on_wall(read_year(text, file="year.toml")) == least
+    almanac = Almanac(read_year(text, file="year.toml"))
+    assert least_on_wall(almanac, almanac.span.first) == least
+
+
+def test_in_weeks_that_are_cut_short_it_is_less() -> None:
+    """Exams left slots of half an hour to 54 minutes, and so 34 days without climbing."""
+    exams = """
+        [[absence]]
+        name = "Exams"
+        first = 2027-03-10
+        last = 2027-03-21
+        left = 0.5
+    """
+    almanac = Almanac(read_year(year_text({"thursday": 90}, exams), file="year.toml"))
+    days = [almanac.span.first + timedelta(weeks=n, days=2) for n in range(4)]
+    assert [least_on_wall(almanac, day) for day in days] == [60, 40, 40, 60]

@@ -95,7 +95,8 @@ def _at_home(table: Timetable, session: Session, recipe: Recipe) -> Iterator[str
         yield "kind of block"
     if Need.ROCK in recipe.needs and not _rock(table, recipe, session):
         yield "rock"
-    if Need.WALL in recipe.needs and session.minutes < least_on_wall(table.sheet.year):
+    least = least_on_wall(table.sheet.almanac, session.day)
+    if Need.WALL in recipe.needs and session.minutes < least:
         yield "too short for the way to a wall"
 
 
