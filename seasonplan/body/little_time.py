@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span, runs
 from seasonplan.rules.tables import composing, light_hangs_from
@@ -26,6 +28,12 @@ def share_left(almanac: Almanac, week: Span) -> float:
     home = [day for day in week.days() if day not in gone and almanac.left(day) > 0]
     usual = sum(almanac.year.climber.minutes.on(day.weekday()) for day in home)
     return sum(map(almanac.minutes, home)) / usual if usual else 1.0
+
+
+def is_little(almanac: Almanac, day: date) -> bool:
+    """Whether the calendar week of a day is one of little time."""
+    first = almanac.week_of(day)
+    return share_left(almanac, Span(first, first + timedelta(weeks=1))) < LITTLE.cut_below
 
 
 def as_good_as_rest(almanac: Almanac) -> tuple[Span, ...]:

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from seasonplan.body.almanac import Opportunity
-from seasonplan.body.little_time import as_good_as_rest
+from seasonplan.body.little_time import as_good_as_rest, is_little
 from seasonplan.body.response import QUALITIES, body_of
 from seasonplan.body.worth import demands
 from seasonplan.checker.body import ends_light
@@ -228,8 +228,8 @@ def _all_rock(sheet: Sheet) -> Iterator[Opportunity]:
 
 
 def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
-    """Rest blocks right after days off or weeks of little time, or right before days off where no
-    trip goes before, and rest that opens a year."""
+    """Rest blocks right after days off or weeks of little time, or in the weeks back from them, or
+    right before days off where no trip goes before, and rest that opens a year."""
     for block in sheet.of(Kind.REST):
         beside = {
             other.span.after == block.span.first: other.kind
@@ -237,10 +237,17 @@ def rest_by_days_off(sheet: Sheet, rule: Rule) -> Iterator[Bend]:
             if block.span.first == other.span.after or other.span.first == block.span.after
         }
         before, after = beside.get(True), beside.get(False)
-        idle = before in OFF or (after in OFF and before is not Kind.TRIP)
+        idle = before in OFF or after in OFF or _leads_back(sheet, block.span.first)
+        idle = idle and before is not Kind.TRIP
         idle |= block.span.first in sheet.after_little_time
         if idle or _opens_rested(sheet, block):
             yield Bend(block.span, (block,), 1.0)
+
+
+def _leads_back(sheet: Sheet, day: date) -> bool:
+    """Whether the load comes back by steps in the week of a day."""
+    back = sheet.almanac.week_of(day) in sheet.weeks_back
+    return back and not is_little(sheet.almanac, day)
 
 
 def power_endurance_late(sheet: Sheet, rule: Rule) -> Iterator[Bend]:

@@ -13,6 +13,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
+from seasonplan.body.little_time import is_little
 from seasonplan.body.worth import fingers_limit
 from seasonplan.days import Span
 from seasonplan.planner import limits
@@ -313,6 +314,12 @@ class Candidates:
         begins = start.week + (self._days_left(start) < COUNTED_DAYS)
         missed = (week + 1 for week in self._weeks_of_little if week < cell.week)
         return max(0, cell.week - max(begins, *missed, 0))
+
+    def leads_back(self, day: date) -> bool:
+        """Whether a day lies in a week in which the load comes back by steps."""
+        almanac = self.grid.almanac
+        weeks = map(almanac.week_of, self._back)
+        return almanac.week_of(day) in weeks and not is_little(almanac, day)
 
     @cached_property
     def _weeks_of_little(self) -> set[int]:

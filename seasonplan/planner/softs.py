@@ -224,7 +224,8 @@ def _rest_near(softs: Softs, column: Column, variant: Variant, rule: Rule) -> fl
 
 def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule) -> float:
     """Rest that days off right before it, or right after it, are already, or weeks of little time
-    before it, or that opens a year before which no training is told."""
+    before it, or that is a step back from them, or that opens a year before which no training is
+    told."""
     if softs.opens_rested(column) or _after_little_time(softs.candidates.grid.almanac, column):
         return 1.0
     cells = softs.candidates.grid.cells
@@ -232,7 +233,10 @@ def _rest_by_days_off(softs: Softs, column: Column, variant: Variant, rule: Rule
         cells[n].given if 0 <= n < len(cells) else None for n in (column.first - 1, column.last + 1)
     )
     before, after = (given.kind if given else None for given in beside)
-    return float(before in LIGHT or (after in LIGHT and before is not Kind.TRIP))
+    if before is Kind.TRIP:
+        return 0.0
+    leads_back = softs.candidates.leads_back(column.span.first)
+    return float(leads_back or before in LIGHT or after in LIGHT)
 
 
 def _after_little_time(almanac: Almanac, column: Column) -> bool:

@@ -71,11 +71,15 @@ def test_a_rest_block_beside_days_off_costs(rest_from: int, trip: bool, costs: b
     assert amounts(year, *blocks).get("rest-by-days-off") == (1 if costs else None)
 
 
-@pytest.mark.parametrize(("rest_from", "costs"), [(7, False), (28, False), (35, True), (42, False)])
-def test_a_rest_block_right_after_weeks_of_little_time_costs_and_one_in_them_does_not(
+@pytest.mark.parametrize(
+    ("rest_from", "costs"), [(7, False), (28, False), (35, True), (42, True), (49, False)]
+)
+def test_a_rest_block_soon_after_weeks_of_little_time_costs_and_one_in_them_does_not(
     rest_from: int, costs: bool
 ) -> None:
-    year = a_year(8, absences=[absence(14, 21, left=0.4)])
+    """Three weeks with .4 miss twelve days: two weeks lead back. Rest in the second was followed by
+    2.1 times the fullest week before."""
+    year = a_year(9, absences=[absence(14, 21, left=0.4)])
     told = amounts(year, block(BASE, 0, rest_from), block(REST, rest_from, 7))
     assert told.get("rest-by-days-off") == (1 if costs else None)
 
