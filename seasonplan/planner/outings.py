@@ -97,7 +97,7 @@ class Outings:
         if window is None or recipe is None or self._dates.hurts(recipe, day):
             return None
         level = self._levels.of(day)
-        holds = level.load * level.share * self._back.share(day)
+        holds = level.load * min(level.share, self._back.share(day))
         load = holds * rock_day_table().load_share
         room = window[1] - window[0] - 2 * travel
         most = min(outing.minutes, room, load / recipe.load_a_minute)

@@ -236,7 +236,7 @@ class RockCalendar:
     def _week_holds(self, one: _Chance) -> float:
         """The load of its week, by its steps while training or a part comes back."""
         level = self._levels.of(one.day)
-        return level.load * level.share * self.returning.share(one.day)
+        return level.load * min(level.share, self.returning.share(one.day))
 
     # --- the choice -------------------------------------------------------------------------
 
