@@ -120,7 +120,8 @@ def performance_without_rock(seen: Looked) -> Sight:
 
 
 def above_best_month(seen: Looked) -> Sight:
-    """A whole week at home above 1.4 x the best four weeks running of the twelve before it."""
+    """A whole week at home above 1.4 x the best four weeks running of the twelve before it, those
+    with four days off or more left out."""
     history = list(weekly_before(seen.drawn.year))
     for week in seen.almanac.weeks():
         if week.length < 7:
@@ -132,7 +133,9 @@ def above_best_month(seen: Looked) -> Sight:
         best = max(months)
         if not given and load > BEST_MONTH * best * 1.001:
             yield week.first, f"{load:.0f} against {best:.0f}: {load / best:.2f}"
-        history.append(load)
+        kinds = [seen.almanac.given_kinds.get(day) for day in week.days()]
+        if sum(kind in (Kind.ABSENCE, Kind.INJURED) for kind in kinds) < 4:
+            history.append(load)
 
 
 def little_in_a_week(seen: Looked) -> Sight:
