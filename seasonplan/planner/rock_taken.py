@@ -17,10 +17,15 @@ _Numbered = tuple[int, RockDay]  # with the number of its day in the week
 
 
 def taken(order: Order, frame: Frame) -> Iterator[_Numbered]:
-    """The days on rock of a week, as long as it lets them be."""
+    """The days on rock of a week, as long as it lets them be; no longer in a light week."""
     chosen = [(n, day.rock) for n, day in enumerate(frame.days) if day.rock]
     most = order.whole * (OLDER.rock_share if frame.from_50 else FIT.rock_share)
-    for n, rock in _held(order, list(_which(order, chosen)), most=most):
+    season = order.kind is Kind.PERFORMANCE
+    normal = _which(order._replace(light=False) if season else order, chosen)
+    kept = {n for n, _ in _which(order, chosen)}
+    for n, rock in _held(order, list(normal), most=most):
+        if n not in kept:
+            continue
         if (order.light or order.lead_in) and not rock.counts and not rock.away:
             yield n, part_of(rock, rock_day_table().easy_share)
         else:

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 import pytest
-from coached import composed, week_of, year_text
+from coached import composed, sport_season, week_of, year_text
 
 from seasonplan.planner.climbing import hard_climbing
 from seasonplan.planner.standing import Item
-from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.vocabulary import Emphasis, Kind, RockRole
 
 LONG_SATURDAY = {"monday": 90, "wednesday": 120, "friday": 90, "saturday": 180}
 SATURDAY = 5
@@ -58,3 +58,19 @@ def test_a_base_week_of_the_young_holds_pressing(
 ) -> None:
     week = week_of(routine, 1400, Kind.BASE, emphasis, born=2013, discipline=discipline)
     assert days_of(week, "antagonists")
+
+
+def test_a_project_of_a_light_week_is_no_longer_than_in_a_normal_one() -> None:
+    """Alone in its week it was 150 minutes where one beside an easy day had 120."""
+    climber = 'birth_year = 1957\nrock_days = ["tuesday", "thursday"]\nrock_minutes = 240'
+    routine = {"monday": 60, "wednesday": 90, "friday": 60, "saturday": 90}
+    text = year_text(routine, sport_season("03-08", "05-30"), weeks=14, load=700, climber=climber)
+    normal, light = (
+        composed(text, Kind.PERFORMANCE, Emphasis.FINGERS, light=light, nth=6)
+        for light in (False, True)
+    )
+    of_normal, of_light = (
+        [one.minutes for one in some if one.role is RockRole.PROJECT] for some in (normal, light)
+    )
+    assert of_light == of_normal == [120]
+    assert sum(one.role is not None for one in normal) == 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from itertools import combinations, pairwise
+from itertools import combinations, groupby, pairwise
 
 from seasonplan.checker.sessions.timetable import Timetable, begins, ends, faulty, minute_of
 from seasonplan.checker.verdict import broken
@@ -64,8 +64,8 @@ def _travel(table: Timetable, session: Session) -> tuple[int, int]:
 
 
 def _overlaps(table: Timetable, rule: Rule) -> Iterator[Finding]:
-    for day in dict.fromkeys(session.day for session in table.sessions):
-        for one, other in combinations([s for s in table.sessions if s.day == day], 2):
+    for _, some in groupby(table.sessions, key=lambda session: session.day):
+        for one, other in combinations(some, 2):
             if begins(other) < ends(one) and begins(one) < ends(other):
                 yield faulty(rule, one, other, about="overlap")
 

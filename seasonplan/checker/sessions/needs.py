@@ -95,9 +95,12 @@ def _at_home(table: Timetable, session: Session, recipe: Recipe) -> Iterator[str
         yield "kind of block"
     if Need.ROCK in recipe.needs and not _rock(table, recipe, session):
         yield "rock"
-    least = least_on_wall(table.sheet.almanac, session.day)
-    if Need.WALL in recipe.needs and session.minutes < least:
+    if Need.WALL in recipe.needs and _too_short(table, session):
         yield "too short for the way to a wall"
+
+
+def _too_short(table: Timetable, session: Session) -> bool:
+    return session.minutes < least_on_wall(table.sheet.almanac, session.day)
 
 
 def _in_the_dark(table: Timetable, session: Session, recipe: Recipe) -> bool:
