@@ -6,11 +6,11 @@ from datetime import date, timedelta
 
 from seasonplan.body.almanac import Almanac
 from seasonplan.days import Span, runs
-from seasonplan.rules.tables import composing, light_hangs_from
+from seasonplan.rules.tables import after_days_off, composing, light_hangs_from
 from seasonplan.vocabulary import Kind
 
 LITTLE = composing().load
-MOST_OF_A_WEEK = 4  # days
+MOST_OF_A_WEEK, WEEK = 4, 7  # days
 OFF = (Kind.ABSENCE, Kind.INJURED)
 
 
@@ -28,6 +28,13 @@ def share_left(almanac: Almanac, week: Span) -> float:
     home = [day for day in week.days() if day not in gone and almanac.left(day) > 0]
     usual = sum(almanac.year.climber.minutes.on(day.weekday()) for day in home)
     return sum(map(almanac.minutes, home)) / usual if usual else 1.0
+
+
+def long_off_until(almanac: Almanac) -> tuple[date, ...]:
+    """The days after so many days off that hangs are light for weeks."""
+    off = runs(day for day, kind in almanac.given_kinds.items() if kind in OFF)
+    rows = [(span.after, after_days_off(span.length)) for span in off]
+    return tuple(after for after, row in rows if row and row.light_days > WEEK)
 
 
 def is_little(almanac: Almanac, day: date) -> bool:

@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from seasonplan.body.little_time import is_little
+from seasonplan.body.little_time import is_little, long_off_until
 from seasonplan.body.worth import fingers_limit
 from seasonplan.days import Span
 from seasonplan.planner import limits
@@ -276,14 +276,17 @@ class Candidates:
     @cached_property
     def _testable(self) -> frozenset[int]:
         """The cells at whose end one may pull as hard as one can: some days at home, and nothing
-        that barred hard hangs in the days before, nor a year without any."""
+        that barred hard hangs in the days before, nor long days off, nor a year without any."""
         almanac, cares = self.grid.almanac, self.book.active("injury-caps") is not None
         hung = self._usable is None or not self._usable.isdisjoint(hanging_hard(almanac.year))
         before = timedelta(days=finger_table().test_after_days)
         begins = self._most_begins or date.min
+        soon = timedelta(weeks=finger_table().weeks_to_most)
+        back = [Span(day, day + soon) for day in long_off_until(almanac)]
         return frozenset(
             cell.index for cell in self.grid.cells
             if hung and cell.span.first >= begins
+            and not any(cell.span.first in span for span in back)
             and sum(map(almanac.at_home, cell.span.days())) >= TEST_WEEK_DAYS
             and not (cares and any(
                 bars_hard_hangs(almanac, day)

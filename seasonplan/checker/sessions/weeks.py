@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from seasonplan.body.little_time import long_off_until
 from seasonplan.checker.sessions.care import forbidden
 from seasonplan.checker.sessions.fresh import Fresh
 from seasonplan.checker.sessions.needs import lacking
@@ -135,7 +136,8 @@ def judge_test(table: Timetable, rule: Rule) -> Iterator[Finding]:
         at_home = sum(map(table.sheet.almanac.at_home, last.span.days()))
         could = at_home >= TEST_WEEK_DAYS and _could(table, recipe, last)
         first = last.span.first
-        if first < _tests_begin(table) or not _hangs_before(table, recipe, first):
+        barred = _long_off(table, first) or not _hangs_before(table, recipe, first)
+        if first < _tests_begin(table) or barred:
             continue
         if could and not any(session.recipe == TEST for session in last.sessions):
             yield broken(rule, last.span, block, about="no test")
@@ -154,6 +156,12 @@ def _tests_begin(table: Timetable) -> date:
     first = week_start(year.span.first, year.climber.week_begins)
     none = year.before.hard_finger_sessions == 0
     return first + timedelta(weeks=FINGERS["weeks_to_most"] if none else 0)
+
+
+def _long_off(table: Timetable, first: date) -> bool:
+    """Whether training is back since few weeks after a very long time off."""
+    soon = 7 * FINGERS["weeks_to_most"]
+    return any((first - day).days in range(soon) for day in long_off_until(table.sheet.almanac))
 
 
 def _could(table: Timetable, recipe: Recipe, portion: Portion) -> bool:
