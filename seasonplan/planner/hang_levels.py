@@ -13,13 +13,12 @@ from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.little_time import MOST_OF_A_WEEK
 from seasonplan.days import Span, runs
 from seasonplan.planner.care import ramps
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import DaysOff, light_hangs_from
 from seasonplan.vocabulary import Tissue
-
-MOST_OF_A_WEEK = 4  # days
 
 
 def bars_hard_hangs(almanac: Almanac, day: date) -> bool:

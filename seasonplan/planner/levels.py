@@ -17,11 +17,11 @@ from functools import cached_property
 from math import log
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.little_time import share_left
+from seasonplan.body.little_time import MOST_OF_A_WEEK, OFF, is_off, share_left
 from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
-from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, HangLevel
+from seasonplan.planner.hang_levels import HangLevel
 from seasonplan.planner.menus import finger_table
 from seasonplan.rules.tables import (
     DaysOff,
@@ -33,7 +33,6 @@ from seasonplan.rules.tables import (
 )
 from seasonplan.vocabulary import Kind, Phase
 
-AWAY = (Kind.ABSENCE, Kind.INJURED)
 LIMITS = composing().load
 STEADY_EVERY = LIMITS.steady_every  # weeks: one in so many the load does not rise
 EASY_DAYS = int(table("blocks")["days_off"]["easy_days"])  # the first, in which nothing is hard
@@ -130,10 +129,10 @@ class Levels:
     def _ends_of_days_off(self) -> dict[date, DaysOff]:
         """The day on which training begins again after days off, and how it comes back."""
         year = self._almanac.span
-        off = runs(day for day in year.days() if self._kind(day) in AWAY)
+        off = runs(day for day in year.days() if self._kind(day) in OFF)
         ended = {span.after: span.length for span in off if span.after in year}
         little = as_days_off(self._cut, below=LIMITS.cut_below, weeks=LIMITS.cut_weeks).items()
-        cut = {day: days for day, days in little if self._kind(day) not in (*AWAY, Kind.TRIP)}
+        cut = {day: days for day, days in little if self._kind(day) not in (*OFF, Kind.TRIP)}
         off_until = cut | ended | as_days_off(self._done)  # missed in most: as off
         rows = {day: row for day, days in off_until.items() if (row := after_days_off(days))}
         return rows | self._back_from_long_trips()
@@ -150,7 +149,7 @@ class Levels:
         long = [trip.span for trip in trips if trip.span.length >= LIMITS.long_trip_days]
         least = days_off_table()[0].days
         rows = {span.after: after_days_off(max(least, span.length // 2)) for span in long}
-        gone = (*AWAY, Kind.TRIP)
+        gone = (*OFF, Kind.TRIP)
         return {d: row for d, row in rows.items() if row and self._kind(d) not in gone}
 
     @cached_property
@@ -205,13 +204,14 @@ class Levels:
             share = self._done.get(week.first, 1.0)
             if share < 1 and week.first in self._borne:
                 k = min(k, log(self._borne[week.first] / body.usual) / log(response.load_step))
-            if self._days_in(week, *AWAY) >= MOST_OF_A_WEEK or share < LIMITS.lost_below:
+            if is_off(self._almanac, week) or share < LIMITS.lost_below:
                 k = max(-5.0, k - response.off_a_week)
                 hangs.lose(week)
                 continue
             share = min(share, self._cut.get(week.first, 1.0))
             if self._days_in(week, Kind.RETURN) >= MOST_OF_A_WEEK:
-                k = max(k, min(was or k, k + 1)) if self._builds(week) else k
+                if was is not None and self._builds(week):
+                    k = max(k, min(was, k + 1))
                 continue  # a part comes back: hangs stay
             if share < LIMITS.held_below:
                 continue  # too little is done: load and hangs stay

@@ -13,11 +13,12 @@ from itertools import groupby
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
+from seasonplan.body.little_time import MOST_OF_A_WEEK
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.grid import Cell
-from seasonplan.planner.hang_levels import MOST_OF_A_WEEK, bars_hard_hangs
+from seasonplan.planner.hang_levels import bars_hard_hangs
 from seasonplan.planner.menus import Course, Serving
 from seasonplan.planner.week_order import Order
 from seasonplan.rules.statements import RuleBook

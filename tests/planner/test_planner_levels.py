@@ -143,6 +143,8 @@ def test_in_the_last_phase_of_a_long_return_the_load_rises_to_what_it_was() -> N
     found = steps(roomy(22, injuries=[injury(14, easy=56, building=70, full=126)]))
     assert found[2] == 2 and found[8:10] == [-4, -4]  # easy: what six weeks off have left
     assert found[10:18] == [-4, -3, -2, -1, 0, 1, 2, 2]
+    at_once = steps(roomy(20, injuries=[injury(0, easy=42, building=56, full=112)]))
+    assert at_once[8:16] == [-5, -4, -3, -2, -1, 0, 0, 0]  # to the step of the first week, too
 
 
 def test_hangs_begin_with_a_session_after_an_injury_and_fall_by_days_off_on_their_way_back() -> (
