@@ -44,14 +44,15 @@ def is_little(almanac: Almanac, day: date) -> bool:
 
 
 def as_good_as_rest(almanac: Almanac) -> tuple[Span, ...]:
-    """Weeks of little time in a row, in which as many days are missed as want light hangs after."""
+    """Weeks of little time in a row, in which as many days are missed as want light hangs after; of
+    no more weeks than count as days off."""
     if not almanac.year.absences:
         return ()
     weeks = [week for week in almanac.weeks() if share_left(almanac, week) < LITTLE.cut_below]
     found = []
     for run in runs(day for week in weeks for day in week.days()):
         inside = [week for week in weeks if week.first in run]
-        missed = sum(week.length * (1 - share_left(almanac, week)) for week in inside)
-        if missed >= light_hangs_from():
+        missed = sorted(week.length * (1 - share_left(almanac, week)) for week in inside)
+        if sum(missed[-LITTLE.cut_weeks :]) >= light_hangs_from():
             found.append(run)
     return tuple(found)

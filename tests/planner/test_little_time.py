@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 from levelled import levels_of, roomy, steps
-from plan_maker import a_year, absence, day, trip
+from plan_maker import a_year, absence, day, span, trip
 
+from seasonplan.body.almanac import Almanac
+from seasonplan.body.little_time import as_good_as_rest
 from seasonplan.rules.tables import after_days_off
 
 
@@ -38,6 +40,18 @@ def test_weeks_of_little_time_count_as_the_days_off_that_they_miss(
     assert [one.share for one in back] == [*shares, 1.0, 1.0, 1.0][:3]
     little = weeks if left < 0.75 else 0
     assert levels.weeks_back == {day(21 + 7 * n) for n in range(little + len(shares))}
+
+
+@pytest.mark.parametrize(
+    ("weeks", "left", "rests"),
+    [(2, 0.2, True), (2, 0.3, False), (3, 0.5, True), (4, 0.6, True), (10, 0.7, False)],
+)
+def test_they_are_as_good_as_rest_where_they_miss_ten_days(
+    weeks: int, left: float, rests: bool
+) -> None:
+    """Of four weeks at most: ten with most of the time are none."""
+    year = roomy(14, absences=[absence(21, 7 * weeks, left=left)])
+    assert as_good_as_rest(Almanac(year)) == ((span(21, 7 * weeks),) if rests else ())
 
 
 def test_a_weekend_away_makes_no_week_of_little_time() -> None:
