@@ -115,7 +115,7 @@ def body_of(year: Year) -> Body:
         level[Quality.POWER_ENDURANCE] = level[Quality.ENDURANCE]
     rating = tuple(float(level[quality]) for quality in QUALITIES)
     most = tuple(
-        table.most[quality] * table.headroom[min(max(round(own), 1), len(table.headroom)) - 1]
+        table.most[quality] * table.headroom[quality][min(max(round(own), 1), 5) - 1]
         for quality, own in zip(QUALITIES, rating, strict=True)
     )
     half = tuple(table.half[quality] for quality in QUALITIES)

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from seasonplan.body.almanac import Almanac
 from seasonplan.body.response import Body, from_50, told_load, under_18
 from seasonplan.days import Span, count_text
+from seasonplan.explain.week import builds_between
 from seasonplan.explain.words import day_text, join, time_text
 from seasonplan.plan import Block, Revision, Session, Week
 from seasonplan.planner.levels import Levels
@@ -122,7 +123,7 @@ def _reason(block: Block, week: Week, year: Year, revision: Revision) -> str:
         return "a lead-in is less but as hard"
     if week.deload:
         return "it is a light week"
-    if block.kind in REASONS:
+    if block.kind in REASONS and not builds_between(week, revision):
         return REASONS[block.kind]
     if not block.kind.chosen:
         return ""

@@ -14,7 +14,8 @@ from seasonplan.days import Span, count_text, day_month_text, weekday_text
 from seasonplan.explain.agenda import Agenda, Day
 from seasonplan.explain.sessions import EFFORTS, goals_by_block
 from seasonplan.explain.words import counted_text, entry_name, join, time_text
-from seasonplan.plan import Block, Cause, Shortfall, Week
+from seasonplan.plan import Block, Cause, Revision, Shortfall, Week
+from seasonplan.planner.in_season import between
 from seasonplan.planner.menus import making
 from seasonplan.vocabulary import Kind
 from seasonplan.year import Year
@@ -84,6 +85,9 @@ def _aims(agenda: Agenda, block: Block, week: Week | None) -> tuple[str, str]:
     goals = goals_by_block(agenda.revision).get(block.id, ())
     if goals:
         named = join([entry_name(agenda.year, goal) for goal in goals])
+        if week is not None and builds_between(week, agenda.revision):
+            then = f"between days on rock for {named}"
+            return f"builds {then}", f"was to build {then}"
         return f"is for {named}", f"was for {named}"
     if block.emphasis and block.kind is not Kind.PERFORMANCE:
         makes, days = making(block.kind, block.emphasis), week.span if week else ()
@@ -93,6 +97,13 @@ def _aims(agenda: Agenda, block: Block, week: Week | None) -> tuple[str, str]:
             return f"leads up to {to}", f"was to lead up to {to}"
         return f"trains {block.emphasis} most", f"was to train {block.emphasis} most"
     return AIMS[block.kind]
+
+
+def builds_between(week: Week, revision: Revision) -> bool:
+    """Whether a normal week of a season without rock lies between days on rock."""
+    rock = [one.day for one in revision.sessions if one.rock]
+    free = not (week.lead_in or week.deload or any(day in week.span for day in rock))
+    return free and between(week.span, rock)
 
 
 def _left_text(agenda: Agenda, week: Week | None, out: Container[str]) -> str:

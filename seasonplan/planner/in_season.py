@@ -1,21 +1,33 @@
 """What a season keeps up at home: hangs and links in turn, beside the days on rock.
 
 Of power endurance and fingers the one that its block is named for is kept up each week, the other
-in every second one; with two days on rock a week holds little of both. Common practice, no source.
+in every second one; with two days on rock a week holds little of both. A week without rock between
+days on rock builds, as such a season may last all year. Common practice, no source.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
+from seasonplan.days import Span
 from seasonplan.planner.fingers import KEPT, FingerAsk
 from seasonplan.planner.menus import Course
 from seasonplan.planner.week_order import Order
 from seasonplan.recipes import Recipe
+from seasonplan.rules.tables import composing
 from seasonplan.vocabulary import Emphasis, Kind
 
 KEPT_UP = ("interval-circuits", "limit-bouldering")  # links, or for boulders hard moves
+
+
+def between(week: Span, rock: Iterable[date]) -> bool:
+    """Whether days on `rock` lie both shortly before a week and shortly after it."""
+    near = timedelta(composing().block.after_rock_days)
+    days = tuple(rock)
+    before, ahead = Span(week.first - near, week.first), Span(week.after, week.after + near)
+    return all(any(day in side for day in days) for side in (before, ahead))
 
 
 def in_turn(

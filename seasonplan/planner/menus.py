@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence, Set
 from datetime import date, timedelta
-from functools import cache
+from functools import cache, cached_property
 from math import inf
 from typing import Any
 
@@ -14,10 +14,11 @@ from seasonplan.body.response import from_50
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
-from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Spread
+from seasonplan.vocabulary import Discipline, Emphasis, FrozenModel, Kind, Quality, Spread
 from seasonplan.year import Year
 
 LEAD_IN = "lead-in"
+BETWEEN = "between"
 FAMILIES = {
     Discipline.SPORT: "rope",
     Discipline.TRAD: "rope",
@@ -132,6 +133,12 @@ class Serving:
                 return near[0].discipline
         return min(ahead, key=lambda one: one[0])[1].discipline
 
+    def between(self, emphasis: Emphasis, day: date) -> str:
+        """The menu of a week of a season that lies between days on rock: some have one of their
+        own for it."""
+        own, family = f"{BETWEEN} {emphasis}", FAMILIES[self.discipline(day, next_rock=True)]
+        return own if own in table("menus")[family] else menu_name(Kind.PERFORMANCE, emphasis)
+
     def hangs(self, name: str, day: date) -> str:
         """The name by which the seconds of hangs of a menu stand: some goals ask for others."""
         if not name.startswith(LEAD_IN):
@@ -148,7 +155,7 @@ class Serving:
             found = raw["hurt"][name]
         else:
             lead_in = name.startswith(LEAD_IN)
-            next_rock = lead_in or name.startswith(Kind.PERFORMANCE.value)
+            next_rock = lead_in or name.startswith((Kind.PERFORMANCE.value, BETWEEN))
             family = FAMILIES[self.discipline(day, next_rock=next_rock)]
             usual = raw[family].get(LEAD_IN) if lead_in else None
             found = raw[family].get(name) or usual or raw["rope"][name]
@@ -159,10 +166,19 @@ class Serving:
             if load >= much["from_load"].get(family, inf) and name in much["menus"]:
                 behind = much["behind"][family]
                 found = found if young else [*found[:behind], much["course"], *found[behind:]]
-            if young and name.startswith(Kind.BASE.value) and family in raw["young"]["families"]:
-                found = _with_twice(found, raw["young"])
+            if name.startswith(Kind.BASE.value):
+                if young and family in raw["young"]["families"]:
+                    found = _with_twice(found, raw["young"])
+                if self._learns and family in raw["learning"]["families"]:
+                    found = _with_twice(found, raw["learning"])
         others = self._in_place_of(young)
         return tuple(tuple(others.get(id_, id_) for id_ in one.split("|")) for one in found)
+
+    @cached_property
+    def _learns(self) -> bool:
+        """Whether moving well is what the climber has least of."""
+        most: int = table("menus")["learning"]["up_to"]
+        return self._almanac.year.climber.level.get(Quality.MOVEMENT, most + 1) <= most
 
     def _too_young(self, day: date) -> bool:
         """Whether the hardest tries are not for the climber yet."""

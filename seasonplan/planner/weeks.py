@@ -20,16 +20,16 @@ from seasonplan.days import Span
 from seasonplan.planner.begun import just_over, over_part, still_planned
 from seasonplan.planner.by_steps import BySteps
 from seasonplan.planner.candidates import TRAINED_IN_WAVES, Role
-from seasonplan.planner.care import is_young
 from seasonplan.planner.compose import compose
-from seasonplan.planner.fingers import FINGERS, KEPT, FingerAsk, Splitter
+from seasonplan.planner.finger_weeks import FingerWeeks
+from seasonplan.planner.fingers import KEPT, FingerAsk
 from seasonplan.planner.frame import Frame
 from seasonplan.planner.frames import Frames
 from seasonplan.planner.grid import Cell, Grid
-from seasonplan.planner.in_season import in_turn
+from seasonplan.planner.in_season import between, in_turn
 from seasonplan.planner.kept import ComposedWeek, Kept
 from seasonplan.planner.levels import Levels
-from seasonplan.planner.menus import LEAD_IN, Course, Serving, finger_table, making, menu_name
+from seasonplan.planner.menus import Course, Serving, finger_table, making, menu_name
 from seasonplan.planner.returning import RETURN, is_return
 from seasonplan.planner.rock import RockCalendar
 from seasonplan.planner.rock_day import Dates, Taken
@@ -45,13 +45,12 @@ from seasonplan.vocabulary import EMPHASES, Emphasis, Kind, RockRole
 @dataclass(frozen=True)
 class _OfCell:
     """What was asked of a cell before: weeks by their role (None: it is given), those of their kind
-    that are for nothing special, amounts, the hangs of each kind."""
+    that are for nothing special, and amounts."""
 
     kept: Kept
     weeks: dict[Role | None, ComposedWeek] = field(default_factory=dict)
     normal: dict[Role, ComposedWeek] = field(default_factory=dict)
     amounts: dict[Role, Amount] = field(default_factory=dict)
-    splitters: dict[Kind, Splitter] = field(default_factory=dict)
 
 
 class Weeks:
@@ -228,6 +227,8 @@ class Weeks:
         kind, emphasis, frame = role.kind, role.emphasis, self.frames[cell.index]
         lead_in = role.lead_in and self.rules.active("lead-in-volume") is not None
         name = menu_name(kind, emphasis, lead_in=lead_in)
+        if self._between(frame, role):
+            name = self._serving.between(emphasis, cell.span.first)
         normal = self._normal_week(cell, role) if role.light or role.test else None
         aim, part = self._aim(cell, role, lead_in=lead_in, normal=normal), frame.days_home / 7
         spent = self.spent(cell)
@@ -255,6 +256,13 @@ class Weeks:
             over=over,
             slack=self._slack(frame, beyond=over * aim + spent, part=1.0 if spent else part),
         ), cell, frame)  # fmt: skip
+
+    def _between(self, frame: Frame, role: Role) -> bool:
+        """Whether it is a week without rock inside a season, for nothing special."""
+        if role.kind is not Kind.PERFORMANCE or role.light or role.lead_in or frame.has_rock:
+            return False
+        rock = [day for day, one in self.rock.items() if one.counts and not one.first]
+        return between(frame.span, rock)
 
     def _by_steps(self) -> BySteps:
         return BySteps(self.grid, self.returning, given=self.given, book=self.book)
@@ -317,56 +325,19 @@ class Weeks:
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 
-    def _splitter(self, cell: Cell, kind: Kind) -> Splitter:
-        known, frame = self._of(cell).splitters, self.frames[cell.index]
-        if kind not in known:
-            known[kind] = Splitter(
-                self.book,
-                self.almanac.year.sessions.spread_in("", kind.value),
-                frozenset.intersection(*(day.allowed for day in frame.days)),
-                short_days=sorted(map(self.almanac.year.climber.minutes.on, range(7)))[-2],
-                young=is_young(self.almanac, cell.span.first, rules=self.rules),
-                share=frame.level.hang_share,
-            )
-        return known[kind]
-
     def _fingers(
         self, cell: Cell, name: str, role: Role, *, aim: float, most: float = inf
     ) -> FingerAsk:
         """`most`: hard seconds of a light week or one with a test."""
-        table, kind, frame = finger_table(), role.kind, self.frames[cell.index]
-        splitter = self._splitter(cell, kind)
-        if name not in table.seconds:
-            return FingerAsk()
-        seconds = min(table.seconds[name], frame.level.hang_seconds, most)
-        if frame.level.back is not None:
-            seconds = min(seconds, table.a_session * frame.level.back)
-        lead_in = name.startswith(LEAD_IN)
-        light = role.light and not lead_in
-        begins = frame.level.hang_seconds <= table.a_session
-        if (light or lead_in) and begins:
-            seconds = 0.0  # hard hangs do not begin in a light week, nor in a lead-in
-        elif name == LEAD_IN and self._days_to_rock(frame.span.first) >= table.last_full_days:
-            return splitter.before_rock(seconds / 2, most=frame.level.hang_seconds)
-        bound = table.most_a_load(self.almanac.year) * aim / (table.light_week if light else 1.0)
-        seconds = min(seconds, bound)
-        days = min(frame.level.finger_days, FINGERS.hurt_light_sessions if frame.spared else 7)
-        if role.begun is not None:
-            more = max(0, role.begun - (frame.before_share < 1))
-            seconds = min(seconds, table.block_seconds[kind] + more * table.a_session)
-            days = min(days, table.block_days[kind] + more)
-        if light or role.test or role.begun == 0:
-            splitter = splitter.shorter
-        part = frame.days_home / 7
-        ask = splitter.ask(
-            seconds * max(part, 0.3), most_days=max(1, round(days * part)), light=light, part=part
+        frame, first = self.frames[cell.index], cell.span.first
+        to_rock = next((day for day in self.rock_that_counts if day >= first), first) - first
+        return self._finger_weeks.ask(
+            frame, name, role, aim=aim, most=most, days_to_rock=to_rock.days
         )
-        ask = ask if frame.level.back is None else ask._replace(in_a_row=1)
-        return ask._replace(most_hard=1) if begins and frame.level.hang_share < 1 else ask
 
-    def _days_to_rock(self, first: date) -> int:
-        """Until the first rock that serves a goal from a day on."""
-        return (next((d for d in self.rock_that_counts if d >= first), first) - first).days
+    @cached_property
+    def _finger_weeks(self) -> FingerWeeks:
+        return FingerWeeks(self.almanac, self.rules, book=self.book)
 
     def _given_order(self, cell: Cell) -> Order:
         frame, light = self.frames[cell.index], self.returning.light(cell)

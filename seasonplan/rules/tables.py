@@ -311,7 +311,7 @@ class ResponseTable(FrozenModel):
     hard_from: float
     light_share: float
     usual_session_seconds: float
-    headroom: tuple[float, float, float, float, float]
+    headroom: dict[Quality, tuple[float, float, float, float, float]]
     default_rating: int
     start_mix: dict[Quality, float]
     fingers_from_climbing: float
@@ -346,6 +346,7 @@ class ResponseTable(FrozenModel):
 @cache
 def response_table() -> ResponseTable:
     raw = table("response")
+    own = raw["own_rating"]
     return ResponseTable(
         tau_days={quality: raw["tau_days"][quality.value] for quality in Quality},
         most={quality: raw["most"][quality.value] for quality in Quality},
@@ -354,8 +355,8 @@ def response_table() -> ResponseTable:
         hard_from=raw["hangs"]["hard_from"],
         light_share=raw["hangs"]["light_share"],
         usual_session_seconds=raw["hangs"]["usual_session_seconds"],
-        headroom=tuple(raw["own_rating"]["headroom"]),
-        default_rating=raw["own_rating"]["default"],
+        headroom={quality: own["headroom_of"].get(quality, own["headroom"]) for quality in Quality},
+        default_rating=own["default"],
         start_mix=raw["start"]["mix"],
         fingers_from_climbing=raw["start"]["fingers_from_climbing"],
         start_share=raw["start"]["share"],
