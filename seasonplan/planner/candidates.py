@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from seasonplan.body.little_time import is_little, long_off_until
+from seasonplan.body.little_time import is_little, long_off_until, share_left
 from seasonplan.body.worth import fingers_limit
 from seasonplan.days import Span
 from seasonplan.planner import limits
@@ -134,6 +134,7 @@ class Candidates:
             and limits.keeps_pins(column, near)
             and self._has_rock(column)
             and not (column.kind is Kind.STRENGTH and self._too_early(column, self._most_begins))
+            and not self._in_little_time(column)
             and limits.allowed(column, self.grid, self.book)
         )
 
@@ -177,6 +178,21 @@ class Candidates:
     def _too_early(self, column: Column, begin: date | None) -> bool:
         """Whether it begins before that day, and was not fixed."""
         return begin is not None and column.span.first < begin and not self._fixed(column)
+
+    def _in_little_time(self, column: Column) -> bool:
+        """Whether more than a third of the weeks of a strength block, two at least, leave hardly
+        any time, and it was not fixed."""
+        if column.kind is not Kind.STRENGTH or not self._hardly_any or self._fixed(column):
+            return False
+        weeks = {cell.week for cell in self.grid.cells[column.first : column.last + 1]}
+        return len(weeks & self._hardly_any) > max(1, len(weeks) // 3)
+
+    @cached_property
+    def _hardly_any(self) -> frozenset[int]:
+        """The calendar weeks that absences leave hardly any time."""
+        almanac, least = self.grid.almanac, composing().load.lost_below
+        small = {week.first for week in almanac.weeks() if share_left(almanac, week) < least}
+        return frozenset(c.week for c in self.grid.cells if almanac.week_of(c.span.first) in small)
 
     def _only_opens(self, days: Sequence[date], then: Sequence[date]) -> bool:
         """Whether a block holds no more than the beginning of a season that goes on."""

@@ -13,7 +13,7 @@ from seasonplan.planner.candidates import Role
 from seasonplan.planner.care import is_young
 from seasonplan.planner.fingers import FINGERS, FingerAsk, Splitter
 from seasonplan.planner.frame import Frame
-from seasonplan.planner.menus import BETWEEN, LEAD_IN, finger_table
+from seasonplan.planner.menus import BETWEEN, LEAD_IN, finger_table, is_new
 from seasonplan.recipes import Recipe
 from seasonplan.rules.statements import RuleBook
 from seasonplan.vocabulary import Kind
@@ -33,9 +33,16 @@ class FingerWeeks:
             self._almanac.year.sessions.spread_in("", kind.value),
             frozenset.intersection(*(day.allowed for day in frame.days)),
             short_days=self._short_days,
-            young=is_young(self._almanac, frame.span.first, rules=self._rules),
+            most_light=self._most_light(frame),
             share=frame.level.hang_share,
         )
+
+    def _most_light(self, frame: Frame) -> int:
+        """Sessions of light holds a week, where they stand alone."""
+        if is_new(self._almanac.year):
+            return FINGERS.new_light_sessions
+        young = is_young(self._almanac, frame.span.first, rules=self._rules)
+        return FINGERS.young_light_sessions if young else FINGERS.light_sessions
 
     def ask(
         self,

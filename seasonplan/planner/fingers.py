@@ -54,7 +54,7 @@ class Splitter:
     spread: Spread
     allowed: frozenset[str]
     short_days: int  # minutes of the longest usual day at home but one
-    young: bool = False
+    most_light: int = FINGERS.light_sessions  # sessions of light holds a week, where alone
     share: float = 1.0
 
     def ask(self, seconds: float, *, most_days: int, light: bool, part: float = 1.0) -> FingerAsk:
@@ -157,6 +157,5 @@ class Splitter:
         recipe = self._allowed(finger_table().split(Spread.LIGHT).recipe)
         if recipe is None:
             return []
-        most = FINGERS.young_light_sessions if self.young else FINGERS.light_sessions
-        count = max(1, min(most, most_days))
+        count = max(1, min(self.most_light, most_days))
         return [Hang(recipe.id, count * recipe.hangs[0], count)]

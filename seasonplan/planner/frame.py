@@ -85,7 +85,7 @@ class Frame:
     the last one kept free before it, None where none is kept. `most_hard`: sessions of its calendar
     week that may use hard what has just come back, the tissues `spared`. `fresh_days`: before a
     season or trip without hard finger work. `before_share`: how much of it the week before could
-    hold.
+    hold. `after_little`: the two weeks before held hardly any time.
     """
 
     span: Span
@@ -102,6 +102,7 @@ class Frame:
     spared: frozenset[Tissue] = frozenset()
     fresh_days: int = 0
     before_share: float = 1.0
+    after_little: bool = False
 
     def fit(self, recipe: Recipe) -> Fit:
         """What a session of a recipe takes in these days."""
@@ -192,7 +193,7 @@ class Ground:
         third, fourth = self._rows_after_rest()
         self._fresh = {n - back for n in opens | starts for back in range(1, frame.fresh_days + 1)}
         self._not_hard = eves | before_trips | fourth
-        self._no_limit = self._fresh | third
+        self._no_limit = self._fresh | third | set(week if frame.after_little else ())
         most = [  # effort of each day
             (self.eased, DAY.easy_rpe), ({n for n in week if self._days[n].easy}, EASY_RPE),
             (eves, DAY.eve_planned_rpe), ({n + 1 for n in opens}, DAY.easy_rpe),
@@ -233,7 +234,7 @@ class Ground:
         if not recipe.hard_on:
             return True
         reach = self._frame.fit(recipe).gap
-        if self._in_a_row <= 2 and recipe.hard_on_fingers:
+        if (self._in_a_row <= 2 and recipe.hard_on_fingers) or recipe.drains:
             reach = max(reach, 1)
         to_end = len(self._days) - 1 - n
         return not any(self._frame.open_after[: max(0, reach - to_end)])

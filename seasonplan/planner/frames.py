@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import combinations, pairwise
 
+from seasonplan.body.little_time import is_off, share_left
 from seasonplan.body.response import from_50
 from seasonplan.body.wall import least_on_wall
 from seasonplan.days import ONE_DAY, Span
@@ -76,6 +77,17 @@ class Frames:
             spared=spared,
             fresh_days=self._fresh_days,
             before_share=self._before_share(cell.span.first),
+            after_little=self._after_little(cell.span.first),
+        )
+
+    def _after_little(self, day: date) -> bool:
+        """Whether both weeks before that of a day were off or left hardly any time."""
+        almanac, week = self._almanac, self._almanac.week_of(day)
+        before = [Span(week - timedelta(weeks=n), week - timedelta(weeks=n - 1)) for n in (1, 2)]
+        return all(
+            one.first in almanac.span
+            and (is_off(almanac, one) or share_left(almanac, one) < composing().load.lost_below)
+            for one in before
         )
 
     def _before_share(self, day: date) -> float:

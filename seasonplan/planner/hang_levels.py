@@ -13,7 +13,7 @@ from math import inf
 
 from seasonplan import injury
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.little_time import MOST_OF_A_WEEK
+from seasonplan.body.little_time import MOST_OF_A_WEEK, WEEK
 from seasonplan.days import Span, runs
 from seasonplan.planner.care import ramps
 from seasonplan.planner.menus import finger_table
@@ -54,9 +54,11 @@ class HangLevel:
             self._bar(*begun)
         elif row is None or lowered or self._days_barred(week):
             return
+        elif row.light_days > WEEK and self.seconds > 0:
+            self._begin_again(finger_table().a_session)
         elif row.days >= light_hangs_from():
             less = max(finger_table().first_seconds, row.shares[0] * self.seconds)
-            self.seconds = less if self.share == 1 else min(self.seconds, less)
+            self.seconds = min(self.seconds, less)
 
     def end(self, week: Span) -> None:
         """A week is over in which something may have been hurt."""
@@ -90,11 +92,17 @@ class HangLevel:
         return sum(met.length for barred in self._barred if (met := barred.meet(week)))
 
     def _bar(self, *begun: Span) -> None:
-        """What no week asks for was never done: it does not count. After a long bar one session."""
+        """After a long bar they begin with one session."""
+        back, longest = injury.back_table(), max(barred.length for barred in begun)
+        self._begin_again(finger_table().a_session if longest >= back.hangs_long_days else inf)
+
+    def _begin_again(self, most: float) -> None:
+        """With so much at most, and then by steps to what was done before; what no week asks for
+        was never done: it does not count."""
         done = min(self.seconds, max(finger_table().seconds.values()))
         if self.seconds >= self._before:
             self._before = done
-        back, longest = injury.back_table(), max(barred.length for barred in begun)
-        most = finger_table().a_session if longest >= back.hangs_long_days else done
-        self.seconds = self._begun = min(done, most, back.hangs_begin * max(done, 0.0))
+        self.seconds = self._begun = min(
+            done, most, injury.back_table().hangs_begin * max(done, 0.0)
+        )
         self.weeks = 0.0

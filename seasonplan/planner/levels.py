@@ -22,7 +22,7 @@ from seasonplan.body.response import Body, body_of, told_load
 from seasonplan.days import Span, runs
 from seasonplan.diary import as_days_off
 from seasonplan.planner.hang_levels import HangLevel
-from seasonplan.planner.menus import finger_table
+from seasonplan.planner.menus import finger_table, is_new
 from seasonplan.rules.tables import (
     DaysOff,
     after_days_off,
@@ -252,7 +252,8 @@ class Levels:
         barely = told_load(self._almanac.year) < response_table().doubted_load
         sessions = (0.0 if barely else 1.0) if told is None else told
         if not sessions:
-            return (1 - hung.weeks_without) * hung.a_session
+            weeks = hung.weeks_if_new if is_new(self._almanac.year) else hung.weeks_without
+            return (1 - weeks) * hung.a_session
         return max(hung.first_seconds, sessions * response_table().usual_session_seconds)
 
     def _finger_days(self, weeks_hung: float, back: int | None) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence, Set
 from datetime import date, timedelta
-from functools import cache, cached_property
+from functools import cache
 from math import inf
 from typing import Any
 
@@ -50,6 +50,7 @@ class FingerTable(FrozenModel):
     a_session: float
     first_seconds: float
     weeks_without: int
+    weeks_if_new: int
     least_load: float
     weeks_to_most: int
     test_week: float
@@ -108,6 +109,18 @@ def menu_name(kind: Kind, emphasis: Emphasis, *, lead_in: bool = False) -> str:
     return f"{kind.value} {emphasis.value}".strip()
 
 
+def learns(year: Year) -> bool:
+    """Whether moving well is what the climber has least of."""
+    most: int = table("menus")["learning"]["up_to"]
+    return year.climber.level.get(Quality.MOVEMENT, most + 1) <= most
+
+
+def is_new(year: Year) -> bool:
+    """Whether the climber also did no hard finger session of late: new to it, or back after years;
+    fingers get used to climbing first."""
+    return learns(year) and year.before.hard_finger_sessions == 0
+
+
 class Serving:
     """Which goal a week serves by the calendar alone, and so whose courses it takes."""
 
@@ -146,9 +159,11 @@ class Serving:
         own = f"{LEAD_IN} {FAMILIES[self.discipline(day, next_rock=True)]}"
         return own if own in finger_table().seconds else name
 
-    def courses(self, name: str, day: date, *, load: float = 0.0) -> tuple[Course, ...]:
+    def courses(
+        self, name: str, day: date, *, load: float = 0.0, share: float = 1.0
+    ) -> tuple[Course, ...]:
         """The courses of a menu in order of need, for a week that begins on that day and may hold
-        such a load."""
+        such a load, such a `share` of a normal one as it comes back."""
         raw = table("menus")
         young = self._too_young(day)
         if name in raw["hurt"]:
@@ -169,16 +184,12 @@ class Serving:
             if name.startswith(Kind.BASE.value):
                 if young and family in raw["young"]["families"]:
                     found = _with_twice(found, raw["young"])
-                if self._learns and family in raw["learning"]["families"]:
+                if learns(year) and family in raw["learning"]["families"]:
                     found = _with_twice(found, raw["learning"])
         others = self._in_place_of(young)
+        if share <= raw["first_week_back"]["most_share"]:
+            others = others | raw["first_week_back"]["in_place_of"]
         return tuple(tuple(others.get(id_, id_) for id_ in one.split("|")) for one in found)
-
-    @cached_property
-    def _learns(self) -> bool:
-        """Whether moving well is what the climber has least of."""
-        most: int = table("menus")["learning"]["up_to"]
-        return self._almanac.year.climber.level.get(Quality.MOVEMENT, most + 1) <= most
 
     def _too_young(self, day: date) -> bool:
         """Whether the hardest tries are not for the climber yet."""
@@ -189,6 +200,7 @@ class Serving:
         """Recipes that stand for others: for the young, and for who has no weights."""
         raw, has = table("menus"), self._almanac.year.sessions.has
         others = {} if Need.WEIGHTS in has else raw["without_weights"]["in_place_of"]
+        others = others | (raw["learning"]["in_place_of"] if is_new(self._almanac.year) else {})
         return others | (raw["young"]["in_place_of"] if young else {})
 
 

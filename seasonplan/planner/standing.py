@@ -175,6 +175,8 @@ class Standing:
         own, hard_on = self.frame.fit(recipe).gap, recipe.hard_on
         for other, used, gap in self._hard:
             near = -own <= n - other <= gap and not used.hard_on.isdisjoint(hard_on)
+            if recipe.drains and used.drains and -1 <= n - other <= 1:
+                return False
             if near and not (n == other and self._one_use(n, recipe, used)):
                 return False
         if not recipe.hang_seconds and self._third_hard_day(n):

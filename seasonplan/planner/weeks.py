@@ -321,7 +321,7 @@ class Weeks:
         if key not in self._served:
             level, known = self.frames[cell.index].level, self._usable[cell.index]
             load = 0.0 if level.share < 1 else level.load  # less of the hard as it comes back
-            every = self._serving.courses(name, cell.span.first, load=load)
+            every = self._serving.courses(name, cell.span.first, load=load, share=level.share)
             self._served[key] = tuple(one for one in every if not known.isdisjoint(one))
         return self._served[key]
 

@@ -9,7 +9,7 @@ from functools import cached_property
 from math import ceil
 
 from seasonplan.plan import Loads
-from seasonplan.rules.tables import Source, caution, response_table, sources
+from seasonplan.rules.tables import Source, caution, composing, response_table, sources
 from seasonplan.vocabulary import (
     Discipline,
     Evidence,
@@ -140,6 +140,11 @@ class Recipe(FrozenModel):
     def hard_on(self) -> frozenset[Tissue]:
         """Tissues it uses hard: between two such uses lie `spacing_hours`."""
         return frozenset(tissue for tissue, stress in self.stresses.items() if stress >= HARD)
+
+    @cached_property
+    def drains(self) -> bool:
+        """Whether it is mostly power endurance: a day lies between two such sessions."""
+        return self.qualities.get(Quality.POWER_ENDURANCE, 0.0) >= composing().day.drains_from
 
     @cached_property
     def on_hangboard(self) -> bool:

@@ -179,6 +179,7 @@ class DayLimits(FrozenModel):
     eve_rpe: float
     eve_planned_rpe: float
     before_trips: int
+    drains_from: float
 
 
 class FingerLimits(FrozenModel):
@@ -192,6 +193,7 @@ class FingerLimits(FrozenModel):
     in_a_row_short: int
     light_sessions: int
     young_light_sessions: int
+    new_light_sessions: int
     hurt_light_sessions: int
     shorter: float
     kept_seconds: int

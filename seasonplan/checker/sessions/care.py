@@ -17,7 +17,7 @@ from seasonplan.recipes import Need, Recipe
 from seasonplan.rules.findings import Finding
 from seasonplan.rules.statements import Rule
 from seasonplan.rules.tables import composing
-from seasonplan.vocabulary import Tissue
+from seasonplan.vocabulary import Quality, Tissue
 
 HARD_STRESS = 2
 ELSEWHERE = {Need.WALL, Need.ROCK, Need.HANGBOARD}  # pulls on ice tools need none of them
@@ -28,17 +28,26 @@ def judge_spacing(table: Timetable, rule: Rule) -> Iterator[Finding]:
     known = [(s, recipe) for s in table.sessions if (recipe := table.recipe(s)) is not None]
     hard = [(s, recipe, used_hard(recipe)) for s, recipe in known if used_hard(recipe)]
     for at, (one, first, used) in enumerate(hard):
-        wanted = first.days_after(from_50=from_50(table.sheet.year, one.day))
+        own = first.days_after(from_50=from_50(table.sheet.year, one.day))
         for other, second, also_used in hard[at + 1 :]:
             if one.day == other.day and _hangs_then(one, first, other, second):
                 continue
             between = (other.day - one.day).days - 1
-            if between >= wanted:
+            wanted = max(own, 1) if _drain(first, second) else own
+            if between >= max(own, 1):
                 break
+            if between >= wanted:
+                continue
             both = used & also_used
             if both and not _on_rock(table, one, other):
                 about = ", ".join(sorted(tissue.value for tissue in both))
                 yield faulty(rule, one, other, about=about, found=max(between, 0), limit=wanted)
+
+
+def _drain(*both: Recipe) -> bool:
+    """Whether each of two is mostly power endurance, which wants a day between."""
+    least = composing().day.drains_from
+    return all(one.qualities.get(Quality.POWER_ENDURANCE, 0.0) >= least for one in both)
 
 
 def used_hard(recipe: Recipe) -> set[Tissue]:
