@@ -32,6 +32,13 @@ def test_a_wall_takes_an_hour_or_less_for_who_never_has_one(
     assert least_on_wall(almanac, almanac.span.first) == least
 
 
+@pytest.mark.parametrize(("load", "least"), [(300, 40), (900, 60)])
+def test_who_does_little_stays_less_long(load: int, least: int) -> None:
+    """One hour took the whole week of who did 200: two short sessions are more."""
+    almanac = Almanac(read_year(year_text({"thursday": 90}, "", load=load), file="year.toml"))
+    assert least_on_wall(almanac, almanac.span.first) == least
+
+
 def test_in_weeks_that_are_cut_short_it_is_less() -> None:
     """Exams left slots of half an hour to 54 minutes, and so 34 days without climbing."""
     exams = """

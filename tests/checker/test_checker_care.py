@@ -54,6 +54,15 @@ def test_what_comes_first_says_how_long_to_wait() -> None:
     assert spaced(session(LIMIT, TUESDAY, "18:00"), session(LIMIT, WEDNESDAY, "18:00")) == [(0, 1)]
 
 
+def test_between_two_sessions_of_power_endurance_lies_a_day() -> None:
+    """Links (effort 7) and linked boulders (8) stood on following evenings. Common practice."""
+    linked = "boulder-intervals"
+    both = session(CIRCUITS, TUESDAY, "18:00"), session(linked, WEDNESDAY, "18:00")
+    assert spaced(*both) == [(0, 1)]
+    assert spaced(both[0], session(linked, THURSDAY, "18:00")) == []
+    assert spaced(both[0], session("fingerboard-short", WEDNESDAY, "18:00")) == []
+
+
 def test_two_hard_uses_on_one_day_are_always_too_near() -> None:
     routes = "route-volume"
     both = session(routes, SATURDAY, "10:00"), session(routes, SATURDAY, "11:30")

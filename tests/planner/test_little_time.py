@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
+from coached import planned, sport_season, year_text
 from levelled import levels_of, roomy, steps
 from plan_maker import a_year, absence, day, span, trip
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.little_time import as_good_as_rest
+from seasonplan.body.little_time import as_good_as_rest, share_left
+from seasonplan.planner.candidates import Role
+from seasonplan.planner.frame import at_the_limit
+from seasonplan.planner.grid import Grid
+from seasonplan.planner.weeks import Weeks
+from seasonplan.rules.statements import book_of
 from seasonplan.rules.tables import after_days_off
+from seasonplan.vocabulary import Emphasis, Kind
+from seasonplan.year.toml import read_year
+
+STUDENT = {"monday": 60, "tuesday": 90, "thursday": 90, "saturday": 180, "sunday": 120}
+STRENGTH = Role(Kind.STRENGTH, Emphasis.POWER)
 
 
 @pytest.mark.parametrize(
@@ -74,3 +87,37 @@ def test_weeks_of_little_time_that_end_in_days_off_or_a_trip_leave_the_return_to
     assert set(levels_of(away)[1].off_ends) == {day(47)}
     trip_after = roomy(12, absences=[little], trips=[trip(35, 6)])
     assert levels_of(trip_after)[1].off_ends == {}
+
+
+EXAMS = """
+    [[absence]]
+    name = "Exams"
+    first = 2027-04-05
+    last = 2027-04-25
+    left = 0.3
+"""
+
+
+def test_no_strength_block_lies_in_weeks_of_hardly_any_time() -> None:
+    """A block named for power held three small weeks of exams, and one limit session."""
+    text = year_text(STUDENT, EXAMS + sport_season("06-05", "07-25"), weeks=30)
+    almanac = Almanac(read_year(text, file="year.toml"))
+    blocks = planned(text)[1].blocks
+    for block in blocks:
+        weeks = [week for week in almanac.weeks() if week.first in block.span]
+        little = sum(share_left(almanac, week) < 0.5 for week in weeks)
+        assert block.kind is not Kind.STRENGTH or little <= max(1, len(weeks) // 3)
+
+
+def test_after_two_weeks_of_hardly_any_time_nothing_is_tried_at_the_limit() -> None:
+    """Limit bouldering was the first climbing after twenty days."""
+    text = year_text(STUDENT, EXAMS, weeks=12)
+    year = read_year(text, file="year.toml")
+    grid = Grid(Almanac(year))
+    weeks = Weeks(grid, book_of(year))
+    cells = [c for c in grid.cells if c.span.first in (date(2027, 3, 29), date(2027, 4, 26))]
+    tries = [
+        any(at_the_limit(item.recipe) for item in weeks.week(cell, STRENGTH).items)
+        for cell in cells
+    ]
+    assert tries == [True, False]

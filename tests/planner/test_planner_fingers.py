@@ -30,7 +30,7 @@ SECONDS = range(10, 500, 10)
 
 
 def splitter(spread: Spread, allowed: frozenset[str] = EVERY, **fields: object) -> Splitter:
-    values: dict[str, object] = {"short_days": 60, "young": False} | fields
+    values: dict[str, object] = {"short_days": 60} | fields
     return Splitter(BOOK, spread, allowed, **values)  # type: ignore[arg-type]
 
 
@@ -139,8 +139,8 @@ def test_light_holds_stand_beside_one_hard_session() -> None:
     assert fewest.ask(70, most_days=4, light=False).hangs[0] == Hang(KEPT, 12, 1)
     most = FINGERS.light_sessions
     assert splitter(Spread.LIGHT).ask(400, most_days=9, light=False).hangs[1].count == most
-    young = splitter(Spread.LIGHT, young=True).ask(400, most_days=9, light=False)
-    assert young.hangs[1].count == FINGERS.young_light_sessions < most
+    fewer = splitter(Spread.LIGHT, most_light=2).ask(400, most_days=9, light=False)
+    assert fewer.hangs[1].count == 2 < most
 
 
 @every_spread

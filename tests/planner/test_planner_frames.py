@@ -259,7 +259,8 @@ def test_only_what_there_is_everything_for_may_be_done() -> None:
 
 def test_a_wall_elsewhere_wants_a_session_of_some_length_and_the_way_there() -> None:
     way = {"wall_travel_minutes": 25, "minutes": {"monday": 110}}
-    far = frames_of(daily(sessions={"has": ["wall"]}, climber=way))[0]
+    before = {"weekly_load": [900.0] * 4}
+    far = frames_of(daily(sessions={"has": ["wall"]}, climber=way, before=before))[0]
     home = frames_of(daily(sessions={"has": ["home wall"]}))[0]
     assert table("blocks")["wall"]["least_minutes"] == 60 > WALL.least_minutes
     assert far.fit(WALL)[:3] == (60, 25, 110)  # minutes, the way, and both

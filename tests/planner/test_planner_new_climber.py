@@ -1,0 +1,68 @@
+"""Who moves badly does drills, and who also never hung hard does not begin in the first year.
+
+Common practice, no source: fingers get used to climbing first, and moving badly is not to be
+practised tired. Counted in the sessions of whole years.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from coached import RECIPES, ROCK, planned, sport_season, year_text
+
+from seasonplan.planner.fill import Filled
+from seasonplan.vocabulary import Kind
+
+AT_HOME = {"tuesday": 120, "thursday": 90, "saturday": 120}
+LIMIT = {"limit-bouldering", "board-power", "sharpening"}
+NEVER, ONCE = 0, 1  # hard finger sessions a week before the year
+
+
+def filled(movement: int, *, load: int, hung: int) -> Filled:
+    level = f"[climber.level]\nmovement = {movement}\nfinger_strength = 1"
+    text = year_text(AT_HOME, sport_season("08-14", "10-03"), load=load, climber=f"{ROCK}\n{level}")
+    return planned(re.sub(r"hard_finger_sessions = \d", f"hard_finger_sessions = {hung}", text))[1]
+
+
+def hard_hangs(made: Filled) -> int:
+    """Sessions of hard hangs, and tests."""
+    return sum(RECIPES[one.recipe].hard_hangs or one.recipe == "test-day" for one in made.sessions)
+
+
+@pytest.mark.parametrize("load", [220, 900])
+def test_who_is_new_hangs_lightly_tests_nothing_and_tries_nothing_at_the_limit(load: int) -> None:
+    """With nine hundred a week a strength block with limit boulders stood in week eight."""
+    for movement in (1, 2):
+        made = filled(movement, load=load, hung=NEVER)
+        assert hard_hangs(made) == 0
+        assert not LIMIT & {one.recipe for one in made.sessions}
+        assert Kind.STRENGTH not in {block.kind for block in made.blocks}
+        weeks = [week for block in made.blocks for week in block.weeks]
+        light = [
+            sum(one.recipe == "fingerboard-often" for one in made.sessions if one.day in week.span)
+            for week in weeks
+        ]
+        assert max(light) == 1
+
+
+@pytest.mark.parametrize(("movement", "hung"), [(3, NEVER), (2, ONCE)])
+def test_who_moves_well_or_hung_hard_before_is_not_new(movement: int, hung: int) -> None:
+    """Weak fingers under good technique are what hangs are for."""
+    assert hard_hangs(filled(movement, load=900, hung=hung)) >= 10
+
+
+def drills(made: Filled) -> list[bool]:
+    """Of each normal week of base without rock whether it holds drills."""
+    return [
+        any(one.recipe == "technique-drills" for one in made.sessions if one.day in week.span)
+        for block in made.blocks if block.kind is Kind.BASE
+        for week in block.weeks
+        if not week.deload and not any(one.rock and one.day in week.span for one in made.sessions)
+    ]  # fmt: skip
+
+
+def test_who_moves_badly_does_drills_in_most_weeks_of_base() -> None:
+    badly, well = drills(filled(1, load=900, hung=NEVER)), drills(filled(4, load=900, hung=NEVER))
+    assert sum(badly) >= 0.75 * len(badly) > 10
+    assert sum(well) / len(well) < sum(badly) / len(badly)
