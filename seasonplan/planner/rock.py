@@ -86,13 +86,13 @@ class RockCalendar:
 
     def _longer_by_steps(self, chosen: Iterable[RockDay]) -> Iterator[RockDay]:
         """While a part comes back, and in its first weeks in full, no day is longer than a step
-        above the longest before it; nor are the next days after the short one of a season."""
+        above the longest before it; nor are days right after the short first one of any."""
         most = 0
         opened: RockDay | None = None
         for one in chosen:
-            if one.first and not one.away:
+            if one.first:
                 opened = one
-            elif opened and not one.away and (one.day - opened.day).days <= ROCK.opening_next_days:
+            elif opened and self._just_opened(one, opened):
                 longest = max(opened.minutes, quarters(opened.minutes * ROCK.opening_rise))
                 one = replace(one, minutes=min(one.minutes, longest))
             if self._chances[one.day].hurt is None and not self._steps(one.day):
@@ -103,6 +103,13 @@ class RockCalendar:
             step = max(least, quarters(most * ROCK.led_rise)) if most else one.minutes
             yield replace(one, minutes=min(one.minutes, step))
             most = max(most, min(one.minutes, step))
+
+    def _just_opened(self, one: RockDay, opened: RockDay) -> bool:
+        """Whether a day comes soon after the first one, of the same trip or of a season; the long
+        days of a trip are as long as their routes."""
+        if one.away != opened.away or (one.away and one.discipline in LONG):
+            return False
+        return (one.day - opened.day).days <= ROCK.opening_next_days
 
     def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
         """First days longer, still easy, where days of the same kind shortly before led up."""
