@@ -39,7 +39,7 @@ class FingerWeeks:
 
     def _most_light(self, frame: Frame) -> int:
         """Sessions of light holds a week, where they stand alone."""
-        if is_new(self._almanac.year):
+        if is_new(self._almanac.year, frame.span.first):
             return FINGERS.new_light_sessions
         young = is_young(self._almanac, frame.span.first, rules=self._rules)
         return FINGERS.young_light_sessions if young else FINGERS.light_sessions

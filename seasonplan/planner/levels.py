@@ -252,7 +252,8 @@ class Levels:
         barely = told_load(self._almanac.year) < response_table().doubted_load
         sessions = (0.0 if barely else 1.0) if told is None else told
         if not sessions:
-            weeks = hung.weeks_if_new if is_new(self._almanac.year) else hung.weeks_without
+            new = is_new(self._almanac.year, self._almanac.span.first)
+            weeks = hung.weeks_if_new if new else hung.weeks_without
             return (1 - weeks) * hung.a_session
         return max(hung.first_seconds, sessions * response_table().usual_session_seconds)
 

@@ -10,7 +10,7 @@ from math import inf
 from typing import Any
 
 from seasonplan.body.almanac import Almanac
-from seasonplan.body.response import from_50
+from seasonplan.body.response import from_50, told_load
 from seasonplan.recipes import Need, recipes
 from seasonplan.rules.statements import RuleBook, book_of
 from seasonplan.rules.tables import table
@@ -115,10 +115,14 @@ def learns(year: Year) -> bool:
     return year.climber.level.get(Quality.MOVEMENT, most + 1) <= most
 
 
-def is_new(year: Year) -> bool:
-    """Whether the climber also did no hard finger session of late: new to it, or back after years;
-    fingers get used to climbing first."""
-    return learns(year) and year.before.hard_finger_sessions == 0
+def is_new(year: Year, day: date) -> bool:
+    """Whether the climber also did no hard finger session before and climbed little, on a day of
+    the first year: new to it, or back after years; fingers get used to climbing first."""
+    if year.before.hard_finger_sessions != 0 or not learns(year):
+        return False
+    if told_load(year) >= table("menus")["learning"]["new_below"]:
+        return False
+    return day - year.span.first < timedelta(weeks=finger_table().weeks_if_new)
 
 
 class Serving:
@@ -186,7 +190,7 @@ class Serving:
                     found = _with_twice(found, raw["young"])
                 if learns(year) and family in raw["learning"]["families"]:
                     found = _with_twice(found, raw["learning"])
-        others = self._in_place_of(young)
+        others = self._in_place_of(day, young=young)
         if share <= raw["first_week_back"]["most_share"]:
             others = others | raw["first_week_back"]["in_place_of"]
         return tuple(tuple(others.get(id_, id_) for id_ in one.split("|")) for one in found)
@@ -196,11 +200,12 @@ class Serving:
         care, rule = (self._rules.active(name) for name in ("session-care", "young-fingers"))
         return care is not None and rule is not None and self._almanac.under(rule.number, day)
 
-    def _in_place_of(self, young: bool) -> Mapping[str, str]:
-        """Recipes that stand for others: for the young, and for who has no weights."""
+    def _in_place_of(self, day: date, *, young: bool) -> Mapping[str, str]:
+        """Recipes that stand for others: for the young, who is new, and who has no weights."""
         raw, has = table("menus"), self._almanac.year.sessions.has
         others = {} if Need.WEIGHTS in has else raw["without_weights"]["in_place_of"]
-        others = others | (raw["learning"]["in_place_of"] if is_new(self._almanac.year) else {})
+        if is_new(self._almanac.year, day):
+            others = others | raw["learning"]["in_place_of"]
         return others | (raw["young"]["in_place_of"] if young else {})
 
 
