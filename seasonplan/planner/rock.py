@@ -109,7 +109,8 @@ class RockCalendar:
         days of a trip are as long as their routes."""
         if one.away != opened.away or (one.away and one.discipline in LONG):
             return False
-        return (one.day - opened.day).days <= ROCK.opening_next_days
+        soon = ROCK.opening_next_away if one.away else ROCK.opening_next_days
+        return (one.day - opened.day).days <= soon
 
     def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
         """First days longer, still easy, where days of the same kind shortly before led up."""

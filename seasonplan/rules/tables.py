@@ -210,6 +210,7 @@ class RockLimits(FrozenModel):
     trip_without_goal: float
     short_spell_days: int
     opening_next_days: int
+    opening_next_away: int
     opening_rise: float
     opening_days: int
     short_season_days: int

@@ -90,6 +90,11 @@ class Looked:
     def away(self, day: date) -> bool:
         return any(trip.climbing and day in trip.span for trip in self.drawn.year.trips)
 
+    def by_a_trip(self, day: date) -> bool:
+        """Whether it is the day before a climbing trip, or one of two after it, which are easy."""
+        near = (day + ONE_DAY, day - ONE_DAY, day - 2 * ONE_DAY)
+        return not self.away(day) and any(map(self.away, near))
+
 
 def rock_left_out(seen: Looked) -> Sight:
     """A day chosen for rock, in a week of performance that is not light, without a session."""
@@ -141,14 +146,14 @@ def above_best_month(seen: Looked) -> Sight:
 def little_in_a_week(seen: Looked) -> Sight:
     """A base or strength week with time and things enough that holds clearly less than its aim.
 
-    Not asked of a week with a test.
+    Not asked of a week with a test, nor counted the day before a climbing trip and the two after.
     """
     for block in seen.of(Kind.BASE, Kind.STRENGTH):
         for week in block.weeks:
             rock = {s.day for s in seen.made.sessions if s.role is not None}
             free = sum(
                 b - a for day in week.span.days() for a, b in seen.almanac.windows(day)
-                if not seen.drawn.taken.get(day) and day not in rock
+                if not seen.drawn.taken.get(day) and day not in rock and not seen.by_a_trip(day)
             )  # fmt: skip
             enough = free * FULL_RPE * 0.75 >= week.aim and seen.drawn.year.sessions.has
             days = list(week.span.days())
