@@ -1,0 +1,89 @@
+"""What is told of who is new to climbing, and of a trip with no rock before it."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+from coached import ROCK, sport_season, year_text
+from typer.testing import CliRunner
+
+from seasonplan.cli.app import app
+from seasonplan.explain.beginnings import new_note, trips_note
+from seasonplan.year import Year
+from seasonplan.year.toml import read_year
+
+AT_HOME = {"tuesday": 90, "thursday": 90, "saturday": 180}
+TRIP = """
+    [[trip]]
+    name = "Chalk coast"
+    place = "Chalk coast"
+    discipline = "sport"
+    first = 2027-06-12
+    last = 2027-06-22
+"""
+
+
+def text(entries: str, *, load: int = 900, movement: int = 2, hung: int = 0) -> str:
+    level = f"{ROCK}\n[climber.level]\nmovement = {movement}"
+    told = year_text(AT_HOME, entries, weeks=30, load=load, climber=level)
+    return re.sub(r"hard_finger_sessions = \d", f"hard_finger_sessions = {hung}", told)
+
+
+def commands(told: str) -> list[list[str]]:
+    """The commands that a text names."""
+    return [shlex.split(one)[1:] for one in re.findall(r"`(seasonplan [^`]+)`", told)]
+
+
+def after(command: list[str], folder: Path) -> Year:
+    """The year in a folder once a command was given there."""
+    ran = CliRunner().invoke(app, [command[0], str(folder), *command[1:]])
+    assert ran.exit_code == 0, ran.output
+    return read_year((folder / "year.toml").read_text(encoding="utf-8"), file="year.toml")
+
+
+@pytest.mark.parametrize(
+    ("load", "movement", "hung", "told"),
+    [(900, 2, 0, True), (900, 3, 0, False), (900, 2, 1, False), (1200, 2, 0, False)],
+)
+def test_who_is_new_is_told_so_and_how_to_say_that_one_is_not(
+    load: int, movement: int, hung: int, told: bool
+) -> None:
+    year = read_year(text("", load=load, movement=movement, hung=hung), file="year.toml")
+    notes = new_note(year)
+    assert bool(notes) is told
+    assert not told or ("no hard hangs" in notes[0] and "1200 a week" in notes[0])
+
+
+def test_the_command_that_the_note_names_ends_it(tmp_path: Path) -> None:
+    (tmp_path / "year.toml").write_text(text(""), encoding="utf-8")
+    (command,) = commands(new_note(read_year(text(""), file="year.toml"))[0])
+    assert new_note(after(command, tmp_path)) == []
+
+
+def test_a_trip_with_no_rock_before_it_is_told_with_a_command_that_mends_it(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "year.toml").write_text(text(TRIP), encoding="utf-8")
+    (note,) = trips_note(read_year(text(TRIP), file="year.toml"))
+    assert "“Chalk coast” (Sat 12 Jun 2027)" in note
+    (command,) = commands(note)
+    year = after(command, tmp_path)
+    (wished,) = year.outings
+    assert (wished.first.isoformat(), wished.last.isoformat()) == ("2027-05-15", "2027-06-08")
+    assert trips_note(year) == []
+
+
+@pytest.mark.parametrize(
+    "entries",
+    [
+        TRIP + sport_season("04-24", "05-09"),
+        TRIP.replace('"sport"', '"mountain"'),
+        TRIP.replace("06-12", "04-10").replace("06-22", "04-18"),  # the year begins shortly before
+        TRIP.replace('discipline = "sport"', "climbing = false"),
+    ],
+)
+def test_other_trips_are_not_told(entries: str) -> None:
+    assert trips_note(read_year(text(entries), file="year.toml")) == []
