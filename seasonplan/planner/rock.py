@@ -113,8 +113,8 @@ class RockCalendar:
         return (one.day - opened.day).days <= soon
 
     def _led_up_to(self, chosen: Iterable[RockDay], wished: Sequence[RockDay]) -> Iterator[RockDay]:
-        """First days longer, still easy, where days of the same kind shortly before led up; of trips
-        those of long routes alone, as the next days are short."""
+        """First days longer, still easy, where days of the same kind shortly before led up; of
+        trips those of long routes alone, as the next days are short."""
         for one in chosen:
             if one.away and one.discipline not in LONG:
                 continue
