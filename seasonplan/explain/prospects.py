@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
 from seasonplan.body.form import FINGERS, FORM
 from seasonplan.body.lives import Range
 from seasonplan.body.outlook import GoalOutlook, QualityChange, outlook
 from seasonplan.body.response import as_tested
-from seasonplan.days import ONE_DAY, Span, count_text, dates_text
+from seasonplan.days import ONE_DAY, Span, count_text, dates_text, span_text
 from seasonplan.explain.lost_days import lost_lines
 from seasonplan.explain.notes import occasion_text
-from seasonplan.explain.words import day_text, join, number_text, percent_text, quality_text
-from seasonplan.plan import Revision
+from seasonplan.explain.words import (
+    day_text,
+    entry_name,
+    join,
+    number_text,
+    percent_text,
+    quality_text,
+)
+from seasonplan.plan import Occasion, Revision
 from seasonplan.recipes import recipes
 from seasonplan.rules.tables import response_table
 from seasonplan.vocabulary import Quality
@@ -28,6 +36,7 @@ START_UNKNOWN = (
     "`hard_finger_sessions` under `before`."
 )
 
+MANY = 4  # seasons, windows and trips of a goal that are told one by one (preference)
 LAST = timedelta(weeks=8)  # before a goal, in which fingers lose what is not kept
 
 MEASURES = {
@@ -43,8 +52,9 @@ def form_there_text(change: Range, at: str, span: Span) -> str:
 
 
 def outlook_lines(revision: Revision, year: Year) -> list[str]:
-    """A sentence for each goal at each season, window or trip, then what is likely to change."""
-    told = [occasion_text(occasion, year) for occasion in revision.score.occasions]
+    """A sentence for each goal at each season, window or trip, one for those of a goal that has
+    many, then what is likely to change."""
+    told = list(_occasions(revision.score.occasions, year))
     told += lost_lines(revision, year)
     if not revision.sessions:
         return told
@@ -52,10 +62,51 @@ def outlook_lines(revision: Revision, year: Year) -> list[str]:
         as_tested(year, revision.ratings), revision.blocks, revision.sessions,
         revision.score.occasions, book=recipes(year.recipes), done=revision.done,
     )  # fmt: skip
-    told += _told(_once(found.goals), revision, year)
+    told += _told(_first_and_last(list(_once(found.goals))), revision, year)
     if any(goal.changes for goal in found.goals):
         told += [A_MODEL] if found.start_known else [f"{A_MODEL} {START_UNKNOWN}"]
     return told
+
+
+def _occasions(occasions: Sequence[Occasion], year: Year) -> Iterator[str]:
+    """What the plan makes of each; of many of one goal together, where the first stands."""
+    many = _many(one.goal for one in occasions)
+    for goal, one in ((one.goal, one) for one in occasions):
+        if goal not in many:
+            yield occasion_text(one, year)
+        elif all(one is mine or one.span < mine.span for mine in _of(goal, occasions)):
+            yield _together_text(_of(goal, occasions), year)
+
+
+def _of(goal: str, occasions: Iterable[Occasion]) -> list[Occasion]:
+    return [one for one in occasions if one.goal == goal]
+
+
+def _many(goals: Iterable[str]) -> frozenset[str]:
+    """The goals that are met more often than is told one by one."""
+    return frozenset(goal for goal, times in Counter(goals).items() if times > MANY)
+
+
+def _together_text(some: Sequence[Occasion], year: Year) -> str:
+    """The same of all occasions of a goal."""
+    days, good = sum(one.rock_days for one in some), sum(one.good_days for one in some)
+    span = Span(min(one.span.first for one in some), max(one.span.after for one in some))
+    possible = sum(one.possible for one in some)
+    return (
+        f"{entry_name(year, some[0].goal)}, {len(some)} times from {span_text(span)}: "
+        f"{count_text(days, 'day')} on rock planned, {number_text(good)} good ones to expect, of "
+        f"{number_text(possible)} if you went every day. Below only the first and the last are "
+        "told; `seasonplan show` draws them all."
+    )
+
+
+def _first_and_last(goals: Sequence[GoalOutlook]) -> Iterator[GoalOutlook]:
+    """Of those that have many the first and the last; all of the others."""
+    many = _many(one.goal for one in goals)
+    for one in goals:
+        spans = [other.span for other in goals if other.goal == one.goal]
+        if one.goal not in many or one.span in (min(spans), max(spans)):
+            yield one
 
 
 def _told(

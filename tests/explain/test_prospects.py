@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from functools import cache
 
+import pytest
 from places import ROOT
 
 from seasonplan.body.lives import Range
 from seasonplan.body.outlook import QualityChange, good_days
+from seasonplan.days import Span, span_text
 from seasonplan.explain.prospects import A_MODEL, START_UNKNOWN, _change, outlook_lines
+from seasonplan.explain.words import number_text
 from seasonplan.plan import Revision
 from seasonplan.recipes import recipes, standard_recipes, usual_text
 from seasonplan.vocabulary import Quality
 from seasonplan.workspace.opened import Opened
 from seasonplan.year import Year
 
+DAY = timedelta(days=1)
 DEMO = ROOT / "calendars_demo"
 
 
@@ -97,3 +102,25 @@ def test_fingers_that_gain_or_are_not_trained_need_no_such_word() -> None:
 def test_hangs_of_a_season_promise_no_more_than_the_plan_tells() -> None:
     said = usual_text(standard_recipes()["season-fingers"]).do
     assert "less is lost" in said and "keep strength" not in said
+
+
+@pytest.mark.parametrize(("times", "together"), [(4, False), (5, True)])
+def test_of_many_days_for_one_goal_one_line_tells_the_sum(times: int, together: bool) -> None:
+    """Two weekends a month were 18 sentences of days and 36 of change."""
+    year, now = demo("autumn-project")
+    one = now.score.occasions[0]
+    some = tuple(
+        one.model_copy(update={"span": Span(one.span.first + n * DAY, one.span.after + n * DAY)})
+        for n in range(times)
+    )
+    score = now.score.model_copy(update={"occasions": some})
+    told = outlook_lines(now.model_copy(update={"score": score}), year)
+    days = [line for line in told if "on rock planned" in line]
+    if not together:
+        assert len(days) == times
+        return
+    (line,) = days
+    assert f"{times} times from {span_text(Span(one.span.first, some[-1].span.after))}" in line
+    assert f"{times * one.rock_days} days on rock planned" in line
+    assert f"{number_text(times * one.good_days)} good ones" in line
+    assert sum(line.startswith("By then") for line in told) <= 2
