@@ -70,7 +70,6 @@ class Agenda:
         self._tested = tested
         self._taken: Taken = taken or {}
         self._gone = gone_since(revision, year) if gone is None else gone
-        self._home = home_of(year)
         self._almanac = almanac_of(year)
         self._rules = book_of(year)
 
@@ -88,8 +87,9 @@ class Agenda:
         """What a session says in its step."""
         step = self._steps.get(session.id)
         said = text_of(
-            session, self.book.get(session.recipe), step=step, tested=self._tested, home=self._home
-        )
+            session, self.book.get(session.recipe), step=step, tested=self._tested,
+            home=home_of(self.year, session),
+        )  # fmt: skip
         if not said.warm_up or not self._comes_warm(session):
             return said
         return said.model_copy(update={"warm_up": (WARM, *said.warm_up)})

@@ -116,8 +116,8 @@ def text_of(
     )  # fmt: skip
 
 
-def home_of(year: Year) -> Home:
-    """What there is in place of a day on rock."""
+def home_of(year: Year, session: Session) -> Home:
+    """What there is in place of a day on rock, where that is."""
     from seasonplan.explain.notes import is_young
 
     has, young = {*year.sessions.has}, is_young(year)
@@ -125,6 +125,7 @@ def home_of(year: Year) -> Home:
         wall=bool(has & {Need.WALL, Need.HOME_WALL}),
         hangs=Need.HANGBOARD in has and not young,
         grown=not young,
+        away=trip_on(session, year) is not None,
     )
 
 
@@ -147,7 +148,7 @@ def session_note(
     """
     if refusal:
         return f"{refusal}\n{length_text(session, recipe)}; {effort_text(session.rpe)}.\n{ANEW}"
-    text = text_of(session, recipe, step=step, tested=tested, home=home_of(year))
+    text = text_of(session, recipe, step=step, tested=tested, home=home_of(year, session))
     return "\n".join(_note_lines(session, recipe, block, year, text, goals=goals, health=health))
 
 

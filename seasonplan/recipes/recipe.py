@@ -38,8 +38,8 @@ class Recipe(FrozenModel):
     `hangs` (least, most) of `hang_seconds` at `hang_share` of the own maximum, one in
     `hang_minutes`. `warm_up` are its steps; `progress` says what is new in step 1, 2, ...
     of the work, `light` what a light week does, `stop` when to end it, `wet` what to do instead
-    where the rock is wet or too warm (`wet_without` a wall). `grown_up`: not under 18 without a
-    specialist.
+    where the rock is wet or too warm (`wet_without` a wall, `wet_away` on a trip). `grown_up`: not
+    under 18 without a specialist.
     """
 
     id: str
@@ -75,6 +75,7 @@ class Recipe(FrozenModel):
     stop: str = ""
     wet: str = ""
     wet_without: str = ""
+    wet_away: str = ""
     caution: str
     evidence: Evidence
     sources: tuple[str, ...]

@@ -88,11 +88,12 @@ def untested(*, young: bool) -> OwnTests:
 @dataclass(frozen=True, slots=True)
 class Home:
     """What a climber can do in place of a day on rock: whether there is a `wall`, whether hangs may
-    be hard; `grown`: 18 years old or more."""
+    be hard; `grown`: 18 years old or more; `away`: on a trip, where neither is asked."""
 
     wall: bool = True
     hangs: bool = True
     grown: bool = True
+    away: bool = False
 
 
 WITH_WALL = Home()
@@ -185,9 +186,15 @@ def session_text(
         this_week=this_week,
         own_test=tested.on_test_day if recipe.id == TEST_DAY else "",
         stop=fill(recipe.stop),
-        wet=fill(recipe.wet if home.wall else recipe.wet_without or recipe.wet),
+        wet=fill(_wet(recipe, home)),
         cautions=recipe.cautions,
     )
+
+
+def _wet(recipe: Recipe, home: Home) -> str:
+    """What to do in place of a day on rock, as the recipe has it for where the climber is."""
+    here = recipe.wet if home.wall else recipe.wet_without
+    return (recipe.wet_away if home.away else here) or recipe.wet
 
 
 def _source(maximum: OwnMaximum | None, texts: Iterable[str]) -> str:

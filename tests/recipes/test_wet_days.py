@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -36,6 +37,18 @@ def test_without_a_wall_a_wet_project_day_becomes_what_there_is_at_home() -> Non
         assert wet(BOOK[name], Home(wall=False)).startswith("Repeaters at home, or the next hangs")
         assert wet(BOOK[name], Home(wall=False, hangs=False)).startswith("Pull-ups and presses")
     assert wet(BOOK["easy-rock-day"], Home(wall=False)).startswith("An easy walk of 45 to 75 min")
+
+
+def test_on_a_trip_a_wet_day_sends_to_no_wall_and_brings_nothing_forward() -> None:
+    """All 108 project days of trips in 19 years asked for an indoor link, at home."""
+    for name in ("redpoint-day", "onsight-mileage", "boulder-project-day", "easy-rock-day"):
+        for home in HOMES:
+            told = wet(BOOK[name], replace(home, away=True))
+            assert not re.search(r"indoor|wall|[Hh]ang|Pull|this week|weekend", told), told
+            assert "walk" in told
+    change = "next easy day or day off of the trip"
+    assert change in wet(BOOK["redpoint-day"], Home(away=True))
+    assert change not in wet(BOOK["easy-boulder-day"], Home(away=True))
 
 
 def test_the_young_get_no_third_day_of_fingers_for_wet_weekends() -> None:

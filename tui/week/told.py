@@ -67,7 +67,8 @@ def _wet(one: Shown, desk: Desk) -> str:
     recipe = desk.recipes.get(one.session.recipe)
     if recipe is None or not recipe.wet:
         return ""
-    said = words.text_of(one.session, recipe, tested=desk.tested, home=words.home_of(desk.year))
+    home = words.home_of(desk.year, one.session)
+    said = words.text_of(one.session, recipe, tested=desk.tested, home=home)
     return f"Wet or too warm: {said.wet}"
 
 
