@@ -153,7 +153,7 @@ def _fixed(block: Block) -> tuple[object, ...]:
 def block_lines(proposal: Proposal) -> Iterator[str]:
     """Each block that changes, in order of its days."""
     for change in proposal.blocks:
-        yield _block_line(change, proposal.year)
+        yield _block_line(change, proposal)
 
 
 def waiting_lines(proposal: Proposal) -> Iterator[str]:
@@ -227,12 +227,16 @@ def _kinds(revision: Revision, week: Span) -> str:
     )
 
 
-def _block_line(change: ProposedChange, year: Year) -> str:
-    was = change.before
+def _block_line(change: ProposedChange, proposal: Proposal) -> str:
+    """One change and the entry it is for, which may be gone by now."""
+    was, year = change.before, proposal.year
     told = _what(change)
     if change.after is None and was and not was.kind.chosen and year.entry(was.entry or ""):
         told = f"{was.id} is no block of its own any more: {_dates(was)}"  # it is entered still
-    return f"{told}, for {entry_name(year, change.by)}." if change.by else f"{told}."
+    if not change.by:
+        return f"{told}."
+    known = year if year.entry(change.by) else proposal.old_year
+    return f"{told}, for {entry_name(known, change.by)}."
 
 
 def _what(change: ProposedChange) -> str:

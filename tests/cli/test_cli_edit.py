@@ -65,7 +65,7 @@ def test_a_removed_entry_says_what_its_goals_lose(folder: Path) -> None:
     run("edit", folder, "change", "long-crack", "served_by=isle")
     ran = run("edit", folder, "remove", "isle", "--plain")
     assert "served by was isle, is no longer said: any rock of its place" in ran.stdout
-    assert "The trip isle is gone; it said name Isle" in ran.stdout
+    assert 'The trip "Isle" is gone; it said ' in ran.stdout
 
 
 def test_a_negative_number_of_days_is_no_option(folder: Path) -> None:
@@ -210,7 +210,7 @@ def test_undo_takes_back_what_was_entered_since_the_plan_and_redo_brings_it_back
     year.write_text(entered)
     undone = run("undo", folder)
     assert undone.exit_code == Exit.FINE and year.read_text() == before
-    assert "The pin long is gone" in undone.stdout and "plan 1" in undone.stdout
+    assert "The pin “long” is gone" in undone.stdout and "plan 1" in undone.stdout
     assert (folder / "plan.json").read_bytes() == plan
     assert run("redo", folder).exit_code == Exit.FINE and year.read_text() == entered
     assert json.loads(run("undo", folder, "--json").stdout)["changes"]
