@@ -106,7 +106,8 @@ def _option(*names: str, **more: Any) -> Any:
 
 def _of_field(field: FieldForm) -> Any:
     """Ids and values are arguments in order, all else are options."""
-    absent = inspect.Parameter.empty if field.required else None
+    told_in_list = field.asks == "setting"  # without one there is a list of them
+    absent = inspect.Parameter.empty if field.required and not told_in_list else None
     told = (field.help or field.label)[:1].upper() + (field.help or field.label)[1:] + "."
     if field.asks == "values":
         words = typer.Argument(metavar="KEY=VALUE...", help=told)

@@ -304,9 +304,33 @@ def _too_short(goal: Goal, almanac: Almanac) -> str:
     )
 
 
+def _no_day_is_long(goal: Goal, almanac: Almanac) -> str:
+    """That none of the days that are free is long enough, where none was named for the rock."""
+    reached = [
+        (day, spell)
+        for spell in almanac.spells
+        if almanac.serves(spell, goal)
+        for day in spell.span.days()
+        if almanac.reach(day, spell) > 0
+    ]
+    if almanac.names_rock or not reached:
+        return ""
+    hours = (almanac.rock_windows(day, spell.entry) for day, spell in reached)
+    longest = max((end - start for day in hours for start, end in day), default=0)
+    needed = rock_day_table().least_minutes
+    if longest >= needed:
+        return ""
+    return (
+        f"“{goal.name}” gets no day on rock: the longest free time of its days is "
+        f"{time_text(longest)}, and a day on rock takes {time_text(needed)} with the way. If you "
+        "have longer days for it, say so: `rock_days` and `rock_minutes` (time at the rock, "
+        "without the way) under `climber`."
+    )
+
+
 def _unserved(goal: Goal, almanac: Almanac) -> str:
     if any(almanac.serves(spell, goal) for spell in almanac.spells):
-        return (
+        return _no_day_is_long(goal, almanac) or (
             f"“{goal.name}” has rock, but on none of those days are you free and healthy. "
             "Look at its season, the weekdays you keep for rock, your trips, absences and injuries."
         )

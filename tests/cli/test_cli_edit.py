@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 from seasonplan.cli.app import app
 from seasonplan.cli.exits import Exit
 from seasonplan.edits import REGISTRY, EditForm, PinBlock
+from seasonplan.edits.fields import settings
 from seasonplan.errors import ChangedOnDisk
 from seasonplan.plan import Plan
 from seasonplan.vocabulary import Kind
@@ -66,6 +67,23 @@ def test_a_removed_entry_says_what_its_goals_lose(folder: Path) -> None:
     ran = run("edit", folder, "remove", "isle", "--plain")
     assert "served by was isle, is no longer said: any rock of its place" in ran.stdout
     assert 'The trip "Isle" is gone; it said ' in ran.stdout
+
+
+def test_who_names_no_setting_gets_a_list_of_all(folder: Path) -> None:
+    before = (folder / "year.toml").read_bytes()
+    ran = run("edit", folder, "set")
+    assert ran.exit_code == Exit.BAD_INPUT and "No setting is named." in ran.stderr
+    named = {line.split()[0] for line in ran.stderr.splitlines() if line.startswith("  ")}
+    tables = {one for one in settings() if any(key.startswith(f"{one}.") for key in named)}
+    assert named >= {*settings()} - tables and tables == {"climber.level"}
+    assert (folder / "year.toml").read_bytes() == before
+
+
+def test_weekdays_for_the_rock_are_said_as_in_a_form(folder: Path) -> None:
+    ran = run("edit", folder, "set", "climber.rock_days", "sat,sun")
+    assert ran.exit_code == Exit.FINE
+    assert "climber.rock_days is now saturday and sunday." in ran.stdout
+    assert Desk(folder).year.climber.rock_days == ("saturday", "sunday")
 
 
 def test_a_negative_number_of_days_is_no_option(folder: Path) -> None:

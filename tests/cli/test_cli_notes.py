@@ -51,6 +51,17 @@ def test_every_week_of_a_block_is_told_in_minutes(year: Year, book: RuleBook) ->
         assert f" {week.minutes:.0f} from {first.day} {first:%b}" in note
 
 
+def test_a_goal_whose_free_days_are_all_too_short_is_told_so_and_what_to_say(year: Year) -> None:
+    """A newcomer with two hours on a Saturday read that no day of the season was free."""
+    climber = {"time_zone": "Europe/Vienna", "minutes": {"tuesday": 75, "saturday": 120}}
+    short = year.with_fields(climber=climber)
+    (text,) = notes.warnings(short)
+    assert "the longest free time of its days is 2 h, and a day on rock takes 2 h 30 min" in text
+    assert "`rock_days`" in text and "`rock_minutes`" in text
+    named = {**climber, "rock_days": ["saturday"]}
+    assert notes.warnings(year.with_fields(climber=named)) == []
+
+
 @pytest.mark.parametrize(
     ("kind", "emphasis", "first", "then"),
     [

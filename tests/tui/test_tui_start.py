@@ -42,16 +42,21 @@ async def test_a_newcomer_gets_a_first_plan_with_keys_alone(tmp_path: Path) -> N
     async with opened(folder, size=(80, 24)) as pilot:
         assert "Begin my year" in words(pilot)
         await begin(pilot)
-        await typed(pilot, "Mira")
-        for _ in range(11):  # zone, first day, weeks and the weekdays as they are
+        for text in ("Mira", "1990"):
+            await typed(pilot, text)
             await press(pilot, "enter")
-        for text in ("Slow Lightning", "Harrow Cleft", "", "7b+", "12 sep every year", "10-31"):
+        for _ in range(10):  # zone, first day, weeks and the weekdays as they are
+            await press(pilot, "enter")
+        goal = ("Slow Lightning", "Harrow Cleft", "", "7b+", "12 sep every year", "10-31", "")
+        for text in (*goal, "sat, sun", "5h"):
             await typed(pilot, text)
             await press(pilot, "enter")
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: "plan 1 stands" in words(pilot))
         year = bench(pilot).desk.year
         assert year.climber.name == "Mira" and year.goals[0].grade == "7b+"
+        assert year.climber.birth_year == 1990
+        assert (year.climber.rock_days, year.climber.rock_minutes) == (("saturday", "sunday"), 300)
         assert pointed(pilot).lane is Lane.PLAN
         assert "Your plan is made" in told(pilot)
 
