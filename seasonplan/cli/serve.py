@@ -243,7 +243,7 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     page = f"{base}/{secret}/"
     drawn = not screen.plain and f"://{ONLY_HERE}:" not in base  # no camera gets in there
     screen.say("Your secret link, shown this once. Who has it can read your plan.")
-    screen.draw(f"  {page}")
+    screen.link(page)
     if drawn:
         screen.draw()
     for line in qr_lines(page, unicode=screen.unicode) if drawn else ():
@@ -251,6 +251,6 @@ def _show_links(base: str, secret: str, screen: Screen) -> None:
     screen.say("Or subscribe to one calendar:")
     for part in Part:
         screen.say(f"{LOOKS[part].name}, {LOOKS[part].shows}:", indent=2)
-        screen.draw(f"    {offered(link(base, secret, part))}")
+        screen.link(offered(link(base, secret, part)))
     if encrypted(base):
         screen.say(TAKES)
