@@ -199,7 +199,7 @@ def _season(season: Season | None) -> str:
         f'discipline = "{shown.discipline.value}"',
         f"first = {_day(shown.first)}",
         f"last = {_day(shown.last)}",
-        f"chance = {shown.chance}",
+        f"chance = {literal(shown.chance)}",
     )
 
 

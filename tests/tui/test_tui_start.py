@@ -77,6 +77,25 @@ async def test_what_was_begun_is_a_year_like_any_other(tmp_path: Path) -> None:
     assert text.index("# What you train for") < text.index("Slow Lightning")
 
 
+@pytest.mark.parametrize(
+    ("said", "chance"),
+    [
+        ("sept 45 %, oct 60 %", {"september": 0.45, "october": 0.6}),
+        ("10, 20, 30, 40, 50, 60, 70, 80", (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8)),
+    ],
+)
+async def test_a_first_season_may_have_a_chance_for_each_month_or_week(
+    tmp_path: Path, said: str, chance: object
+) -> None:
+    """The year file that this wrote was no TOML."""
+    async with opened(tmp_path) as pilot:
+        await begin(pilot)
+        await answer(pilot, **GOAL, **ROCK, chance=said)
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: (tmp_path / "plan.json").exists())
+    assert Desk(tmp_path).year.seasons[0].chance == chance
+
+
 async def test_a_year_may_be_begun_without_a_goal(tmp_path: Path) -> None:
     async with opened(tmp_path) as pilot:
         await begin(pilot)
